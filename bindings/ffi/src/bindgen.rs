@@ -1,0 +1,1 @@
+fn main(){ uniffi::uniffi_bindgen_main() }

@@ -1,0 +1,2 @@
+//! The UniFFI surface of Slackwater.
+uniffi::setup_scaffolding!("slackwater");

@@ -1,0 +1,4 @@
+//! Layer 2b: what the events mean.
+
+pub mod photos;
+pub mod procedure;

@@ -1,0 +1,1 @@
+//! Photo notes: originals kept as the camera made them.

@@ -1,0 +1,1 @@
+//! Procedures: data that says what is done in which order.

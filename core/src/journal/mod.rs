@@ -1,0 +1,1 @@
+//! Layer 2a: the journal. Signed, hash-chained, append-only events in SQLite.

@@ -1,0 +1,1 @@
+//! Tightening order for n screws.

@@ -1,0 +1,228 @@
+//! The vacuum hold: from readings to a verdict in millilitres of water for the planned dive.
+
+/// What kind of number the gauge shows.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum GaugeKind {
+    /// Depression: ambient minus inside. Positive under vacuum.
+    BelowAmbient,
+    /// Absolute pressure inside.
+    Absolute,
+}
+
+/// Where the temperature of the enclosed gas was taken, best first.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum TemperatureSource {
+    /// A sensor in the gas.
+    Inside,
+    /// A probe on the enclosure, shaded.
+    Surface,
+    /// A thermometer in the air beside the enclosure.
+    Air,
+    /// Not measured.
+    None,
+}
+
+/// One reading of a hold. All in SI.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Reading {
+    /// Seconds since the valve was closed.
+    pub t_s: f64,
+    /// What the gauge showed, Pa, in the sense of [`GaugeKind`].
+    pub gauge_pa: f64,
+    /// Temperature, K, by the hold's [`TemperatureSource`]; `None` where not read then.
+    pub temperature_k: Option<f64>,
+    /// Ambient (barometric) pressure, Pa; `None` where not read then.
+    pub ambient_pa: Option<f64>,
+}
+
+/// The dive that the leak is judged for.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Dive {
+    /// Depth, m of water.
+    pub depth_m: f64,
+    /// Time at that depth, minutes.
+    pub minutes: f64,
+    /// Salinity, g/kg (0 for fresh water).
+    pub salinity_g_kg: f64,
+    /// Water temperature, K.
+    pub water_k: f64,
+}
+
+/// Everything that a verdict needs.
+#[derive(Debug, Clone, PartialEq)]
+pub struct HoldInput {
+    /// Free gas volume of the enclosure, m³.
+    pub volume_m3: f64,
+    /// Its standard uncertainty (1 sd), m³.
+    pub volume_sd_m3: f64,
+    /// The gauge's kind.
+    pub gauge: GaugeKind,
+    /// The gauge's resolution (step of its display), Pa.
+    pub gauge_resolution_pa: f64,
+    /// Where temperatures come from.
+    pub temperature_source: TemperatureSource,
+    /// The planned dive.
+    pub dive: Dive,
+    /// The crew's limit, mL of water for that dive.
+    pub limit_ml: f64,
+    /// Readings in time order.
+    pub readings: Vec<Reading>,
+}
+
+/// The three things a hold can say.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Verdict {
+    /// The whole 95 % interval of the leak lies below the limit.
+    Holding,
+    /// The whole interval lies above the limit.
+    Leaking,
+    /// The interval still spans the limit.
+    NotYet,
+}
+
+/// What limits the certainty of a verdict.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum LimitedBy {
+    /// The gauge's resolution or noise.
+    Gauge,
+    /// The temperature, its source or its drift.
+    Temperature,
+    /// The barometer.
+    Barometer,
+    /// The enclosure's free volume.
+    Volume,
+    /// The settling after the pump-down.
+    Settling,
+}
+
+/// A point of the fitted curve, for the chart. Pressures are depression below the ambient at the
+/// start, at constant temperature, Pa.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct CurvePoint {
+    /// Seconds since the valve was closed.
+    pub t_s: f64,
+    /// Fitted depression, Pa.
+    pub fit_pa: f64,
+    /// Lower edge of the 95 % band, Pa.
+    pub low_pa: f64,
+    /// Upper edge of the 95 % band, Pa.
+    pub high_pa: f64,
+    /// Where the depression would be with a leak exactly at the limit, Pa.
+    pub limit_pa: f64,
+}
+
+/// A verdict with its reasons.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Judgement {
+    /// The verdict now.
+    pub verdict: Verdict,
+    /// Best estimate of the leak, mL of water for the planned dive (may be slightly negative).
+    pub leak_ml: f64,
+    /// Lower end of the 95 % interval, mL per dive.
+    pub low_ml: f64,
+    /// Upper end of the 95 % interval, mL per dive.
+    pub high_ml: f64,
+    /// A leak smaller than this would have been missed, mL per dive.
+    pub would_miss_below_ml: f64,
+    /// Minutes still needed for a verdict; `None` when decided or when no waiting would settle it.
+    pub minutes_to_go: Option<f64>,
+    /// What limits the certainty.
+    pub limited_by: LimitedBy,
+    /// Gas throughput of the leak at the test's pressures, Pa·m³/s.
+    pub throughput_pa_m3_s: f64,
+    /// Diameter of a single hole that would leak as much, m; `None` for no leak.
+    pub hole_m: Option<f64>,
+    /// True when the pressure runs away within the first minute: stop pumping and look.
+    pub fast_leak: bool,
+    /// True when a rise of water vapour (wet inside) explains the curve.
+    pub wet_inside: bool,
+    /// Indices of readings that look mistyped; they were left out of the fit.
+    pub suspects: Vec<usize>,
+    /// Each reading reduced to constant temperature and barometer: depression, Pa (same index).
+    pub reduced_pa: Vec<f64>,
+    /// The fitted curve.
+    pub curve: Vec<CurvePoint>,
+    /// Minutes until a verdict if a probe were put on the housing or in it; `None` when no better.
+    pub minutes_with_better_temperature: Option<f64>,
+}
+
+/// Why a hold could not be judged. Each names the reading or quantity and what is wrong with it.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum HoldFault {
+    /// A quantity is not a finite number or outside what can exist.
+    #[error("{what} is {value}: {why}")]
+    Absurd {
+        /// The quantity, in words.
+        what: &'static str,
+        /// Its value, in SI.
+        value: f64,
+        /// What is allowed.
+        why: &'static str,
+    },
+    /// A reading is wrong.
+    #[error("reading {index}: {what} is {value}: {why}")]
+    AbsurdReading {
+        /// Which reading, from 0.
+        index: usize,
+        /// The quantity, in words.
+        what: &'static str,
+        /// Its value, in SI.
+        value: f64,
+        /// What is allowed.
+        why: &'static str,
+    },
+    /// A reading is earlier than the one before it.
+    #[error("reading {index} is earlier than the reading before it")]
+    OutOfOrder {
+        /// Which reading, from 0.
+        index: usize,
+    },
+}
+
+/// Judges a hold from its readings.
+///
+/// # Errors
+/// [`HoldFault`] where the input can't be right; nothing is guessed.
+pub fn judge(_input: &HoldInput) -> Result<Judgement, HoldFault> {
+    Err(HoldFault::Absurd { what: "judge", value: f64::NAN, why: "is written in the next commit" })
+}
+
+/// Two moments of one enclosure, hours apart: does the gas law explain the difference?
+#[derive(Debug, Clone, PartialEq)]
+pub struct RecheckInput {
+    /// The hold's or an earlier moment: gauge, temperature, ambient.
+    pub then: Reading,
+    /// Now. `gauge_pa` may be NaN to ask only for the expected reading.
+    pub now: Reading,
+    /// As in [`HoldInput`].
+    pub hold: HoldInput,
+}
+
+/// What the gauge should read now if tight, and whether it does.
+#[derive(Debug, Clone, PartialEq)]
+pub struct RecheckJudgement {
+    /// What the gauge should show now if tight, Pa, in the gauge's own sense.
+    pub expected_pa: f64,
+    /// Standard uncertainty of that (1 sd), Pa.
+    pub expected_sd_pa: f64,
+    /// The verdict for the hours between; `None` when `now.gauge_pa` is NaN.
+    pub verdict: Option<Verdict>,
+    /// Leak over the hours between, mL per dive: estimate, low, high (95 %).
+    pub leak_ml: (f64, f64, f64),
+    /// Share of the change due to temperature, Pa.
+    pub by_temperature_pa: f64,
+    /// Share of the change due to the barometer, Pa.
+    pub by_barometer_pa: f64,
+    /// The rest: what only a leak (or an error) explains, Pa.
+    pub unexplained_pa: f64,
+    /// What limits the certainty.
+    pub limited_by: LimitedBy,
+}
+
+/// Compares two moments of one enclosure held under vacuum between them.
+///
+/// # Errors
+/// As [`judge`].
+pub fn recheck(_input: &RecheckInput) -> Result<RecheckJudgement, HoldFault> {
+    Err(HoldFault::Absurd { what: "recheck", value: f64::NAN, why: "is written in the next commit" })
+}

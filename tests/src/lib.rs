@@ -1,0 +1,1 @@
+//! What checks Slackwater from outside.
