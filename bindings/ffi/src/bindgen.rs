@@ -1,1 +1,3 @@
-fn main(){ uniffi::uniffi_bindgen_main() }
+fn main() {
+    uniffi::uniffi_bindgen_main()
+}

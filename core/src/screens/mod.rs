@@ -1,1 +1,136 @@
-//! Layer 3: for each screen a plain record of what is shown, and the actions it takes.
+//! Layer 3: for each screen a plain record of exactly what is shown, and the actions it takes.
+//!
+//! Shells lay these records out and send actions back; they compute nothing and decide nothing.
+//! Every text is already in the crew's language and units. A record never holds a bare number that
+//! a person reads: numbers come as [`common::Quantity`], with unit and uncertainty. Bare numbers
+//! appear only in drawings ([`hold::HoldChart`], [`prep::FastenerDrawing`]).
+//!
+//! [`common::Place`] names a screen, [`Screen`] is what it shows, [`Action`] what was done on it.
+//! Actions are one enum a screen. An action answers with an [`common::Outcome`]: where to go, what
+//! to say, what can be undone, which fields were wrong.
+
+pub mod common;
+pub mod crew;
+pub mod hold;
+pub mod journal;
+pub mod prep;
+pub mod recheck;
+pub mod rig;
+pub mod rig_edit;
+pub mod rigs;
+pub mod seals;
+
+/// What a place shows.
+#[derive(Debug, Clone, PartialEq, uniffi::Enum)]
+pub enum Screen {
+    /// For [`common::Place::Rigs`].
+    Rigs {
+        /// The record.
+        screen: rigs::RigsScreen,
+    },
+    /// For [`common::Place::Rig`].
+    Rig {
+        /// The record.
+        screen: rig::RigScreen,
+    },
+    /// For [`common::Place::RigEdit`].
+    RigEdit {
+        /// The record.
+        screen: rig_edit::RigEditScreen,
+    },
+    /// For [`common::Place::Prep`].
+    Prep {
+        /// The record.
+        screen: prep::PrepScreen,
+    },
+    /// For [`common::Place::HoldSetup`].
+    HoldSetup {
+        /// The record.
+        screen: hold::HoldSetupScreen,
+    },
+    /// For [`common::Place::Hold`].
+    Hold {
+        /// The record.
+        screen: hold::HoldScreen,
+    },
+    /// For [`common::Place::Recheck`].
+    Recheck {
+        /// The record.
+        screen: recheck::RecheckScreen,
+    },
+    /// For [`common::Place::Seals`].
+    Seals {
+        /// The record.
+        screen: seals::SealsScreen,
+    },
+    /// For [`common::Place::Seal`].
+    Seal {
+        /// The record.
+        screen: seals::SealScreen,
+    },
+    /// For [`common::Place::Journal`].
+    Journal {
+        /// The record.
+        screen: journal::JournalScreen,
+    },
+    /// For [`common::Place::Entry`].
+    Entry {
+        /// The record.
+        screen: journal::EntryScreen,
+    },
+    /// For [`common::Place::Crew`].
+    Crew {
+        /// The record.
+        screen: crew::CrewScreen,
+    },
+}
+
+/// What a person did, on the screen of the same name.
+#[derive(Debug, Clone, PartialEq, uniffi::Enum)]
+pub enum Action {
+    /// On [`common::Place::Rigs`].
+    Rigs {
+        /// The action.
+        action: rigs::RigsAction,
+    },
+    /// On [`common::Place::Rig`].
+    Rig {
+        /// The action.
+        action: rig::RigAction,
+    },
+    /// On [`common::Place::RigEdit`].
+    RigEdit {
+        /// The action.
+        action: rig_edit::RigEditAction,
+    },
+    /// On [`common::Place::Prep`].
+    Prep {
+        /// The action.
+        action: prep::PrepAction,
+    },
+    /// On [`common::Place::HoldSetup`] and [`common::Place::Hold`].
+    Hold {
+        /// The action.
+        action: hold::HoldAction,
+    },
+    /// On [`common::Place::Recheck`].
+    Recheck {
+        /// The action.
+        action: recheck::RecheckAction,
+    },
+    /// On [`common::Place::Seals`] and [`common::Place::Seal`].
+    Seals {
+        /// The action.
+        action: seals::SealsAction,
+    },
+    /// On [`common::Place::Journal`] and [`common::Place::Entry`].
+    Journal {
+        /// The action.
+        action: journal::JournalAction,
+    },
+    /// On [`common::Place::Crew`].
+    Crew {
+        /// The action.
+        action: crew::CrewAction,
+    },
+}

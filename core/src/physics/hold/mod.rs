@@ -184,7 +184,11 @@ pub enum HoldFault {
 /// # Errors
 /// [`HoldFault`] where the input can't be right; nothing is guessed.
 pub fn judge(_input: &HoldInput) -> Result<Judgement, HoldFault> {
-    Err(HoldFault::Absurd { what: "judge", value: f64::NAN, why: "is written in the next commit" })
+    Err(HoldFault::Absurd {
+        what: "judge",
+        value: f64::NAN,
+        why: "is written in the next commit",
+    })
 }
 
 /// Two moments of one enclosure, hours apart: does the gas law explain the difference?
@@ -224,5 +228,9 @@ pub struct RecheckJudgement {
 /// # Errors
 /// As [`judge`].
 pub fn recheck(_input: &RecheckInput) -> Result<RecheckJudgement, HoldFault> {
-    Err(HoldFault::Absurd { what: "recheck", value: f64::NAN, why: "is written in the next commit" })
+    Err(HoldFault::Absurd {
+        what: "recheck",
+        value: f64::NAN,
+        why: "is written in the next commit",
+    })
 }
