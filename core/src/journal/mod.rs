@@ -1,1 +1,24 @@
 //! Layer 2a: the journal. Signed, hash-chained, append-only events in SQLite.
+//!
+//! What an event means is not known here: [`crate::domain`] folds it into its tables, in the same
+//! transaction in which the event is written. Start reading at [`store::Journal`].
+//!
+//! * [`ids`]: identities as types.
+//! * [`clock`]: the one door for time ([`clock::Clock`]) and the hybrid logical clock.
+//! * [`entropy`]: the one door for randomness.
+//! * [`event`]: an event, its hash, its signature.
+//! * [`store`]: the file: opening, appending, reading, verifying.
+
+pub mod clock;
+pub mod entropy;
+pub mod event;
+pub mod fault;
+pub mod ids;
+pub mod store;
+
+pub use clock::{Clock, FixedClock, Hlc, SystemClock};
+pub use entropy::{Entropy, SeededEntropy, SystemEntropy};
+pub use event::{Draft, Event, Stamp};
+pub use fault::JournalFault;
+pub use ids::{DeviceId, EventRef, Id};
+pub use store::{Env, Journal, Opening};

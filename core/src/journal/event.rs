@@ -1,0 +1,224 @@
+//! An event: who wrote what about which subject, when, after which other event.
+
+use ed25519_dalek::{Signature, Signer, SigningKey, VerifyingKey};
+
+use super::clock::Hlc;
+use super::ids::{DeviceId, EventRef};
+
+/// What is to be written; the journal adds the rest.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Draft {
+    /// Member id of the author; empty before there is a crew.
+    pub author: String,
+    /// What it is about: 'RIG', 'RIG/enclosure/main', 'crew', ...
+    pub subject: String,
+    /// Its kind, a slug.
+    pub kind: String,
+    /// Its body, JSON.
+    pub body: Vec<u8>,
+}
+
+/// An event as it stands in the journal.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Event {
+    /// The device that wrote it.
+    pub device: DeviceId,
+    /// Its place in that device's sequence, from 1.
+    pub seq: u64,
+    /// When, by the hybrid logical clock: the order of everything.
+    pub hlc: Hlc,
+    /// When, as the device's clock showed, ms since 1970 UTC: what people read.
+    pub wall_ms: i64,
+    /// Member id of the author.
+    pub author: String,
+    /// What it is about.
+    pub subject: String,
+    /// Its kind.
+    pub kind: String,
+    /// Its body, JSON, byte for byte as it was signed.
+    pub body: Vec<u8>,
+    /// Hash of the device's event before; zeros for the first.
+    pub prev: [u8; 32],
+    /// Its own hash.
+    pub hash: [u8; 32],
+    /// Ed25519 signature of `hash`.
+    pub signature: [u8; 64],
+}
+
+/// What is wrong with an event that came in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
+pub enum Forged {
+    /// The bytes are not what was hashed.
+    #[error("its content is not what was signed")]
+    Content,
+    /// The device did not sign it.
+    #[error("its signature is not the device's")]
+    Signature,
+}
+
+impl Event {
+    /// Makes and signs an event.
+    #[allow(clippy::too_many_arguments)]
+    pub(super) fn sign(
+        draft: Draft,
+        key: &SigningKey,
+        seq: u64,
+        hlc: Hlc,
+        wall_ms: i64,
+        prev: [u8; 32],
+    ) -> Event {
+        let mut event = Event {
+            device: DeviceId(key.verifying_key().to_bytes()),
+            seq,
+            hlc,
+            wall_ms,
+            author: draft.author,
+            subject: draft.subject,
+            kind: draft.kind,
+            body: draft.body,
+            prev,
+            hash: [0; 32],
+            signature: [0; 64],
+        };
+        event.hash = event.compute_hash();
+        event.signature = key.sign(&event.hash).to_bytes();
+        event
+    }
+
+    /// BLAKE3 in derive-key mode over all fields but hash and signature; texts and body with their
+    /// length before them (u32, little endian), so that no two events share an encoding.
+    pub fn compute_hash(&self) -> [u8; 32] {
+        let mut h = blake3::Hasher::new_derive_key("slackwater journal event, version 1");
+        h.update(&self.device.0);
+        h.update(&self.seq.to_le_bytes());
+        h.update(&self.hlc.0.to_le_bytes());
+        h.update(&self.wall_ms.to_le_bytes());
+        for part in [
+            self.author.as_bytes(),
+            self.subject.as_bytes(),
+            self.kind.as_bytes(),
+            &self.body,
+        ] {
+            h.update(&(part.len() as u32).to_le_bytes());
+            h.update(part);
+        }
+        h.update(&self.prev);
+        *h.finalize().as_bytes()
+    }
+
+    /// Checks hash and signature.
+    ///
+    /// # Errors
+    /// [`Forged`] says which of the two is wrong.
+    pub fn verify(&self) -> Result<(), Forged> {
+        if self.compute_hash() != self.hash {
+            return Err(Forged::Content);
+        }
+        let key = VerifyingKey::from_bytes(&self.device.0).map_err(|_| Forged::Signature)?;
+        key.verify_strict(&self.hash, &Signature::from_bytes(&self.signature))
+            .map_err(|_| Forged::Signature)
+    }
+
+    /// Its reference.
+    pub fn reference(&self) -> EventRef {
+        EventRef {
+            device: self.device,
+            seq: self.seq,
+        }
+    }
+
+    /// Its stamp.
+    pub fn stamp(&self) -> Stamp {
+        Stamp::new(self.hlc, self.device, self.seq)
+    }
+}
+
+/// Where an event stands in the order of everything: hybrid logical clock, then device, then
+/// sequence. The order is the same on every device, and as bytes it sorts as it does as a value.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Stamp(pub [u8; 24]);
+
+impl Stamp {
+    /// Before everything.
+    pub const NEVER: Stamp = Stamp([0; 24]);
+
+    /// The stamp of an event.
+    pub fn new(hlc: Hlc, device: DeviceId, seq: u64) -> Stamp {
+        let mut bytes = [0; 24];
+        bytes[..8].copy_from_slice(&hlc.0.to_be_bytes());
+        bytes[8..16].copy_from_slice(&device.0[..8]);
+        bytes[16..].copy_from_slice(&seq.to_be_bytes());
+        Stamp(bytes)
+    }
+
+    /// The hybrid logical clock in it.
+    pub fn hlc(&self) -> Hlc {
+        let mut b = [0; 8];
+        b.copy_from_slice(&self.0[..8]);
+        Hlc(u64::from_be_bytes(b))
+    }
+
+    /// From its form in the file; anything but 24 bytes counts as [`Stamp::NEVER`].
+    pub fn from_bytes(bytes: &[u8]) -> Stamp {
+        bytes.try_into().map_or(Stamp::NEVER, Stamp)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn event() -> Event {
+        let key = SigningKey::from_bytes(&[3; 32]);
+        let draft = Draft {
+            author: "a".into(),
+            subject: "rig".into(),
+            kind: "opened".into(),
+            body: b"{}".to_vec(),
+        };
+        Event::sign(draft, &key, 1, Hlc(65_536), 1, [0; 32])
+    }
+
+    #[test]
+    fn signature_holds_and_breaks_with_any_field() {
+        let good = event();
+        assert_eq!(good.verify(), Ok(()));
+        let changes: [fn(&mut Event); 8] = [
+            |e| e.seq = 2,
+            |e| e.hlc = Hlc(2),
+            |e| e.wall_ms = 2,
+            |e| e.author = "b".into(),
+            |e| e.subject = "ri".into(),
+            |e| e.kind = "gopened".into(),
+            |e| e.body = b"{ }".to_vec(),
+            |e| e.prev = [1; 32],
+        ];
+        for change in changes {
+            let mut bad = good.clone();
+            change(&mut bad);
+            assert_eq!(bad.verify(), Err(Forged::Content));
+            bad.hash = bad.compute_hash();
+            assert_eq!(bad.verify(), Err(Forged::Signature));
+        }
+    }
+
+    #[test]
+    fn lengths_keep_fields_apart() {
+        let mut a = event();
+        let mut b = event();
+        a.subject = "rigx".into();
+        a.kind = "y".into();
+        b.subject = "rig".into();
+        b.kind = "xy".into();
+        assert_ne!(a.compute_hash(), b.compute_hash());
+    }
+
+    #[test]
+    fn stamps_sort_as_bytes() {
+        let d = DeviceId([9; 32]);
+        let a = Stamp::new(Hlc(1), d, 900);
+        let b = Stamp::new(Hlc(256), d, 1);
+        assert!(Stamp::NEVER < a && a < b && a.0 < b.0);
+        assert_eq!(b.hlc(), Hlc(256));
+    }
+}

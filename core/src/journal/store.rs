@@ -1,0 +1,1022 @@
+//! The journal's file: opening, appending, reading, verifying.
+
+use std::fs::{self, File, OpenOptions, TryLockError};
+use std::io::{Read, Write};
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+use ed25519_dalek::SigningKey;
+use rusqlite::{Connection, OptionalExtension, Row, Transaction, TransactionBehavior, params};
+use rusqlite_migration::Migrations;
+
+use super::clock::{Clock, Hlc};
+use super::entropy::Entropy;
+use super::event::{Draft, Event, Forged};
+use super::fault::JournalFault;
+use super::ids::{DeviceId, EventRef};
+
+/// Name of the database in its folder.
+pub const DB_FILE: &str = "slackwater.db";
+const LOCK_FILE: &str = "slackwater.lock";
+const KEY_FILE: &str = "device.key";
+/// Present when a read met damage; the next opening then checks the whole file.
+const SUSPECT_FILE: &str = "slackwater.suspect";
+
+/// The journal's own tables, migration 1. The triggers make 'append-only' more than a habit.
+pub const SCHEMA_1: &str = "
+CREATE TABLE device (
+    no   INTEGER PRIMARY KEY,
+    key  BLOB NOT NULL UNIQUE,
+    seq  INTEGER NOT NULL,
+    head BLOB NOT NULL
+) STRICT;
+CREATE TABLE event (
+    row       INTEGER PRIMARY KEY,
+    device    INTEGER NOT NULL REFERENCES device(no),
+    seq       INTEGER NOT NULL,
+    hlc       INTEGER NOT NULL,
+    wall_ms   INTEGER NOT NULL,
+    author    TEXT NOT NULL,
+    root      TEXT NOT NULL,
+    subject   TEXT NOT NULL,
+    kind      TEXT NOT NULL,
+    body      BLOB NOT NULL,
+    prev      BLOB NOT NULL,
+    hash      BLOB NOT NULL,
+    signature BLOB NOT NULL,
+    UNIQUE (device, seq)
+) STRICT;
+CREATE INDEX event_by_time ON event (hlc);
+CREATE INDEX event_by_root ON event (root, hlc);
+CREATE INDEX event_by_subject ON event (subject, hlc);
+CREATE TABLE tally (root TEXT PRIMARY KEY, events INTEGER NOT NULL) WITHOUT ROWID, STRICT;
+CREATE TRIGGER event_is_never_edited BEFORE UPDATE ON event
+    BEGIN SELECT RAISE(ABORT, 'events are never edited'); END;
+CREATE TRIGGER event_is_never_deleted BEFORE DELETE ON event
+    BEGIN SELECT RAISE(ABORT, 'events are never deleted'); END;
+";
+
+const COLUMNS: &str = "d.key, e.seq, e.hlc, e.wall_ms, e.author, e.subject, e.kind, e.body, \
+                       e.prev, e.hash, e.signature, e.row";
+
+/// The doors of a journal: time, randomness, and the device's key where the platform keeps it.
+#[derive(Clone)]
+pub struct Env {
+    /// Time.
+    pub clock: Arc<dyn Clock>,
+    /// Randomness.
+    pub entropy: Arc<dyn Entropy>,
+    /// Seed of the device's Ed25519 key; none to keep it in a file beside the database.
+    pub device_seed: Option<[u8; 32]>,
+}
+
+/// A database that was found damaged and put out of the way.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct SetAside {
+    /// Where it lies now.
+    pub path: PathBuf,
+    /// What was found.
+    pub why: String,
+}
+
+/// What opening found.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Opening {
+    /// A damaged database was set aside and an empty one begun.
+    pub set_aside: Option<SetAside>,
+    /// The device's clock is this far behind the newest event, ms; 0 or less is in order.
+    pub clock_behind_ms: i64,
+}
+
+/// An open journal. One process at a time, one writer.
+pub struct Journal {
+    conn: Connection,
+    env: Env,
+    path: PathBuf,
+    key: SigningKey,
+    device_no: i64,
+    head: Head,
+    /// Held for as long as the journal is open; the system lets go of it with the process.
+    _lock: File,
+}
+
+#[derive(Debug, Clone, Copy)]
+struct Head {
+    seq: u64,
+    hash: [u8; 32],
+    hlc: Hlc,
+}
+
+/// One entry of a page: the event and the token of the page that begins after it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Entry {
+    /// The event.
+    pub event: Event,
+    /// Asks for what is older.
+    pub cursor: Cursor,
+}
+
+/// Where a page begins.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Cursor {
+    hlc: i64,
+    row: i64,
+}
+
+impl Cursor {
+    /// Its written form.
+    pub fn to_text(self) -> String {
+        format!("{}:{}", self.hlc, self.row)
+    }
+
+    /// From its written form.
+    pub fn from_text(text: &str) -> Option<Cursor> {
+        let (hlc, row) = text.split_once(':')?;
+        Some(Cursor {
+            hlc: hlc.parse().ok()?,
+            row: row.parse().ok()?,
+        })
+    }
+}
+
+/// Why an event from another device was not taken.
+#[derive(Debug, thiserror::Error)]
+pub enum IngestFault {
+    /// It is not what its device signed.
+    #[error("event {0}: {1}")]
+    Forged(EventRef, Forged),
+    /// Events before it are missing.
+    #[error("event {event}: the device's events from {wanted} on are missing")]
+    Gap {
+        /// The event.
+        event: EventRef,
+        /// The sequence number wanted.
+        wanted: u64,
+    },
+    /// Its device wrote two different histories.
+    #[error("event {0}: its device has written another event in its place")]
+    Fork(EventRef),
+    /// The file.
+    #[error(transparent)]
+    Journal(#[from] JournalFault),
+}
+
+impl Journal {
+    /// Opens the journal in `folder`, creating it if there is none. `migrations` must begin with
+    /// [`SCHEMA_1`]. Does not read history: its time does not grow with the number of events.
+    ///
+    /// A damaged file is renamed, never deleted, and an empty one begun with a new device key;
+    /// [`Opening`] says so.
+    ///
+    /// # Errors
+    /// [`JournalFault::Busy`] if another process has it open, [`JournalFault::Newer`],
+    /// [`JournalFault::NotWritable`], [`JournalFault::Full`].
+    pub fn open(
+        folder: &Path,
+        migrations: &Migrations<'_>,
+        known_version: i64,
+        env: Env,
+    ) -> Result<(Journal, Opening), JournalFault> {
+        fs::create_dir_all(folder).map_err(|e| JournalFault::from_io(folder, &e))?;
+        let lock = lock(&folder.join(LOCK_FILE))?;
+        let path = folder.join(DB_FILE);
+        let suspect = folder.join(SUSPECT_FILE);
+        let mut opening = Opening::default();
+        let attempt = if path.exists() && fs::metadata(&path).is_ok_and(|m| m.len() == 0) {
+            Err(JournalFault::Damaged {
+                path: path.clone(),
+                why: "the file is empty".into(),
+            })
+        } else {
+            open_database(&path, migrations, known_version, suspect.exists())
+        };
+        let conn = match attempt {
+            Ok(conn) => conn,
+            Err(JournalFault::Damaged { why, .. }) => {
+                let aside = set_aside(folder, env.clock.now_ms())?;
+                opening.set_aside = Some(SetAside { path: aside, why });
+                open_database(&path, migrations, known_version, false)?
+            }
+            Err(fault) => return Err(fault),
+        };
+        let _ = fs::remove_file(&suspect);
+        let key = device_key(folder, &env)?;
+        let fault = |e| JournalFault::from_sqlite("finding this device", &path, e);
+        let public = key.verifying_key().to_bytes();
+        conn.execute(
+            "INSERT INTO device (key, seq, head) VALUES (?1, 0, zeroblob(32)) ON CONFLICT DO NOTHING",
+            [&public[..]],
+        )
+        .map_err(fault)?;
+        let device_no = conn
+            .query_row("SELECT no FROM device WHERE key = ?1", [&public[..]], |r| {
+                r.get(0)
+            })
+            .map_err(fault)?;
+        let head = read_head(&conn, device_no).map_err(fault)?;
+        opening.clock_behind_ms = head.hlc.ms() - env.clock.now_ms();
+        let journal = Journal {
+            conn,
+            env,
+            path,
+            key,
+            device_no,
+            head,
+            _lock: lock,
+        };
+        Ok((journal, opening))
+    }
+
+    /// Appends events in one transaction, together with what `fold` makes of each. When this
+    /// returns, they are on the disk (WAL, synchronous=FULL).
+    ///
+    /// # Errors
+    /// On any fault nothing is recorded.
+    pub fn append(
+        &mut self,
+        drafts: Vec<Draft>,
+        mut fold: impl FnMut(&Transaction<'_>, &Event) -> rusqlite::Result<()>,
+    ) -> Result<Vec<Event>, JournalFault> {
+        let wall_ms = self.env.clock.now_ms();
+        let mut head = self.head;
+        let mut events = Vec::with_capacity(drafts.len());
+        let path = self.path.clone();
+        let fault = |e| JournalFault::from_sqlite("writing an event", &path, e);
+        let result = (|| {
+            let tx = self
+                .conn
+                .transaction_with_behavior(TransactionBehavior::Immediate)?;
+            for draft in drafts {
+                head.hlc = head.hlc.next(wall_ms);
+                head.seq += 1;
+                let event = Event::sign(draft, &self.key, head.seq, head.hlc, wall_ms, head.hash);
+                head.hash = event.hash;
+                insert(&tx, self.device_no, &event)?;
+                fold(&tx, &event)?;
+                events.push(event);
+            }
+            store_head(&tx, self.device_no, &head)?;
+            tx.commit()
+        })();
+        match result {
+            Ok(()) => {
+                self.head = head;
+                Ok(events)
+            }
+            Err(e) => {
+                // A commit that failed may still have reached the file: ask the file.
+                if let Ok(head) = read_head(&self.conn, self.device_no) {
+                    self.head = head;
+                }
+                let fault = fault(e);
+                self.note_damage(&fault);
+                Err(fault)
+            }
+        }
+    }
+
+    /// Takes an event of another device, in its device's order. One that is here already is
+    /// passed over and gives `false`.
+    ///
+    /// # Errors
+    /// [`IngestFault`]; nothing is recorded then.
+    pub fn ingest(
+        &mut self,
+        event: &Event,
+        mut fold: impl FnMut(&Transaction<'_>, &Event) -> rusqlite::Result<()>,
+    ) -> Result<bool, IngestFault> {
+        event
+            .verify()
+            .map_err(|e| IngestFault::Forged(event.reference(), e))?;
+        let path = self.path.clone();
+        let fault = |e| JournalFault::from_sqlite("taking over an event", &path, e);
+        let tx = self
+            .conn
+            .transaction_with_behavior(TransactionBehavior::Immediate)
+            .map_err(fault)?;
+        tx.execute(
+            "INSERT INTO device (key, seq, head) VALUES (?1, 0, zeroblob(32)) ON CONFLICT DO NOTHING",
+            [&event.device.0[..]],
+        )
+        .map_err(fault)?;
+        let (no, seq, head): (i64, i64, Vec<u8>) = tx
+            .query_row(
+                "SELECT no, seq, head FROM device WHERE key = ?1",
+                [&event.device.0[..]],
+                |r| Ok((r.get(0)?, r.get(1)?, r.get(2)?)),
+            )
+            .map_err(fault)?;
+        let seq = seq as u64;
+        if event.seq <= seq {
+            let known: Vec<u8> = tx
+                .query_row(
+                    "SELECT hash FROM event WHERE device = ?1 AND seq = ?2",
+                    params![no, event.seq as i64],
+                    |r| r.get(0),
+                )
+                .map_err(fault)?;
+            return if known == event.hash {
+                Ok(false)
+            } else {
+                Err(IngestFault::Fork(event.reference()))
+            };
+        }
+        if event.seq != seq + 1 {
+            return Err(IngestFault::Gap {
+                event: event.reference(),
+                wanted: seq + 1,
+            });
+        }
+        if head != event.prev {
+            return Err(IngestFault::Fork(event.reference()));
+        }
+        insert(&tx, no, event).map_err(fault)?;
+        fold(&tx, event).map_err(fault)?;
+        let theirs = Head {
+            seq: event.seq,
+            hash: event.hash,
+            hlc: event.hlc,
+        };
+        store_head(&tx, no, &theirs).map_err(fault)?;
+        tx.commit().map_err(fault)?;
+        self.head.hlc = self.head.hlc.max(event.hlc);
+        Ok(true)
+    }
+
+    /// The connection, for reading. Writing goes through [`Journal::append`]; what is written
+    /// here directly must be of this device only and no evidence (see [`Journal::local`]).
+    pub fn read(&self) -> &Connection {
+        &self.conn
+    }
+
+    /// Writes what belongs to this device alone and is no evidence: where someone stopped, who
+    /// holds the phone.
+    ///
+    /// # Errors
+    /// As [`Journal::append`].
+    pub fn local(
+        &mut self,
+        write: impl FnOnce(&Connection) -> rusqlite::Result<()>,
+    ) -> Result<(), JournalFault> {
+        write(&self.conn).map_err(|e| {
+            let fault = JournalFault::from_sqlite("writing a note of this device", &self.path, e);
+            self.note_damage(&fault);
+            fault
+        })
+    }
+
+    /// This device.
+    pub fn device(&self) -> DeviceId {
+        DeviceId(self.key.verifying_key().to_bytes())
+    }
+
+    /// Time now by this device, ms since 1970 UTC.
+    pub fn now_ms(&self) -> i64 {
+        self.env.clock.now_ms()
+    }
+
+    /// The doors.
+    pub fn env(&self) -> &Env {
+        &self.env
+    }
+
+    /// The newest hybrid logical clock seen.
+    pub fn newest(&self) -> Hlc {
+        self.head.hlc
+    }
+
+    /// The database's path.
+    pub fn path(&self) -> &Path {
+        &self.path
+    }
+
+    /// One event.
+    ///
+    /// # Errors
+    /// A fault of the file; an unknown event is `None`.
+    pub fn event(&self, reference: &EventRef) -> Result<Option<Event>, JournalFault> {
+        self.run("reading an event", |conn| {
+            conn.prepare_cached(&format!(
+                "SELECT {COLUMNS} FROM event e JOIN device d ON d.no = e.device \
+                 WHERE d.key = ?1 AND e.seq = ?2"
+            ))?
+            .query_row(
+                params![&reference.device.0[..], reference.seq as i64],
+                event_of,
+            )
+            .optional()
+        })
+    }
+
+    /// A page of events, newest first: of all, or of one root (a rig's id).
+    ///
+    /// # Errors
+    /// A fault of the file.
+    pub fn page(
+        &self,
+        root: Option<&str>,
+        before: Option<Cursor>,
+        most: u32,
+    ) -> Result<Vec<Entry>, JournalFault> {
+        let start = before.unwrap_or(Cursor {
+            hlc: i64::MAX,
+            row: i64::MAX,
+        });
+        let filter = if root.is_some() {
+            "e.root = ?4 AND "
+        } else {
+            "?4 IS NULL AND "
+        };
+        self.run("reading the journal", |conn| {
+            conn.prepare_cached(&format!(
+                "SELECT {COLUMNS} FROM event e JOIN device d ON d.no = e.device \
+                 WHERE {filter} e.hlc <= ?1 AND (e.hlc, e.row) < (?1, ?2) \
+                 ORDER BY e.hlc DESC, e.row DESC LIMIT ?3"
+            ))?
+            .query_map(params![start.hlc, start.row, most, root], |r| {
+                let event = event_of(r)?;
+                let cursor = Cursor {
+                    hlc: event.hlc.to_i64(),
+                    row: r.get(11)?,
+                };
+                Ok(Entry { event, cursor })
+            })?
+            .collect()
+        })
+    }
+
+    /// How many events there are, of all or of one root. Does not count them one by one.
+    ///
+    /// # Errors
+    /// A fault of the file.
+    pub fn count(&self, root: Option<&str>) -> Result<u64, JournalFault> {
+        self.run("counting", |conn| {
+            match root {
+                Some(root) => conn
+                    .prepare_cached("SELECT events FROM tally WHERE root = ?1")?
+                    .query_row([root], |r| r.get::<_, i64>(0))
+                    .optional()
+                    .map(|n| n.unwrap_or(0)),
+                None => conn
+                    .prepare_cached("SELECT coalesce(sum(seq), 0) FROM device")?
+                    .query_row([], |r| r.get(0)),
+            }
+            .map(|n| n as u64)
+        })
+    }
+
+    /// Verifies every event's hash, signature and place in its chain, calling `each` with the
+    /// number done. Reads everything: for a report, not for a screen.
+    ///
+    /// # Errors
+    /// [`JournalFault::Damaged`] names the first event that is wrong.
+    pub fn verify_all(&self, mut each: impl FnMut(u64)) -> Result<u64, JournalFault> {
+        let mut done = 0;
+        let mut wrong: Option<String> = None;
+        self.run("verifying", |conn| {
+            let mut heads = std::collections::HashMap::new();
+            let mut statement = conn.prepare(&format!(
+                "SELECT {COLUMNS} FROM event e JOIN device d ON d.no = e.device \
+                 ORDER BY e.device, e.seq"
+            ))?;
+            let mut rows = statement.query([])?;
+            while let Some(row) = rows.next()? {
+                let event = event_of(row)?;
+                let (seq, prev) = heads.get(&event.device).copied().unwrap_or((0, [0; 32]));
+                let fault = match event.verify() {
+                    Err(e) => Some(e.to_string()),
+                    Ok(()) if event.seq != seq + 1 => Some("the event before it is missing".into()),
+                    Ok(()) if event.prev != prev => Some("it follows another event".into()),
+                    Ok(()) => None,
+                };
+                if let Some(fault) = fault {
+                    wrong = Some(format!("event {}: {fault}", event.reference()));
+                    return Ok(());
+                }
+                heads.insert(event.device, (event.seq, event.hash));
+                done += 1;
+                each(done);
+            }
+            Ok(())
+        })?;
+        match wrong {
+            Some(why) => Err(JournalFault::Damaged {
+                path: self.path.clone(),
+                why,
+            }),
+            None => Ok(done),
+        }
+    }
+
+    /// Runs a reading query, sorting its fault.
+    ///
+    /// # Errors
+    /// A fault of the file.
+    pub fn run<T>(
+        &self,
+        doing: &'static str,
+        query: impl FnOnce(&Connection) -> rusqlite::Result<T>,
+    ) -> Result<T, JournalFault> {
+        query(&self.conn).map_err(|e| {
+            let fault = JournalFault::from_sqlite(doing, &self.path, e);
+            self.note_damage(&fault);
+            fault
+        })
+    }
+
+    fn note_damage(&self, fault: &JournalFault) {
+        // What SQLite can't explain may be damage too (a spoiled record length reads as 'out of
+        // memory'): checking the whole file once more costs little.
+        if matches!(
+            fault,
+            JournalFault::Damaged { .. } | JournalFault::Sqlite { .. }
+        ) {
+            let _ = File::create(self.path.with_file_name(SUSPECT_FILE));
+        }
+    }
+}
+
+fn lock(path: &Path) -> Result<File, JournalFault> {
+    let file = OpenOptions::new()
+        .create(true)
+        .truncate(false)
+        .write(true)
+        .open(path)
+        .map_err(|e| JournalFault::from_io(path, &e))?;
+    match file.try_lock() {
+        Ok(()) => Ok(file),
+        Err(TryLockError::WouldBlock) => Err(JournalFault::Busy {
+            path: path.to_owned(),
+        }),
+        Err(TryLockError::Error(e)) => Err(JournalFault::from_io(path, &e)),
+    }
+}
+
+fn open_database(
+    path: &Path,
+    migrations: &Migrations<'_>,
+    known: i64,
+    suspect: bool,
+) -> Result<Connection, JournalFault> {
+    let fault = |e| JournalFault::from_sqlite("opening", path, e);
+    let damaged = |why: String| JournalFault::Damaged {
+        path: path.to_owned(),
+        why,
+    };
+    let mut conn = Connection::open(path).map_err(fault)?;
+    conn.busy_timeout(std::time::Duration::from_secs(2))
+        .map_err(fault)?;
+    let found: i64 = conn
+        .query_row("PRAGMA user_version", [], |r| r.get(0))
+        .map_err(fault)?;
+    if found > known {
+        return Err(JournalFault::Newer {
+            path: path.to_owned(),
+            found,
+            known,
+        });
+    }
+    conn.execute_batch(
+        "PRAGMA journal_mode = WAL; PRAGMA synchronous = FULL; PRAGMA foreign_keys = ON; \
+         PRAGMA temp_store = MEMORY; PRAGMA cache_size = -8192; PRAGMA cell_size_check = ON;",
+    )
+    .map_err(fault)?;
+    conn.set_prepared_statement_cache_capacity(128);
+    // A file cut short opens without complaint and fails only where the missing pages are read.
+    conn.query_row("PRAGMA wal_checkpoint(TRUNCATE)", [], |_| Ok(()))
+        .map_err(fault)?;
+    let pages: i64 = conn
+        .query_row("PRAGMA page_count", [], |r| r.get(0))
+        .map_err(fault)?;
+    let page: i64 = conn
+        .query_row("PRAGMA page_size", [], |r| r.get(0))
+        .map_err(fault)?;
+    let length = fs::metadata(path)
+        .map_err(|e| JournalFault::from_io(path, &e))?
+        .len() as i64;
+    if length < pages * page {
+        return Err(damaged(format!(
+            "{length} bytes of {} are there",
+            pages * page
+        )));
+    }
+    if suspect {
+        let says: String = conn
+            .query_row("PRAGMA quick_check(1)", [], |r| r.get(0))
+            .map_err(fault)?;
+        if says != "ok" {
+            return Err(damaged(says));
+        }
+    }
+    migrations.to_latest(&mut conn).map_err(|e| match e {
+        rusqlite_migration::Error::RusqliteError { err, .. } => {
+            JournalFault::from_sqlite("upgrading the file", path, err)
+        }
+        other => damaged(other.to_string()),
+    })?;
+    // The newest event is what a torn write would have hit.
+    let last = conn
+        .query_row(
+            &format!(
+                "SELECT {COLUMNS} FROM event e JOIN device d ON d.no = e.device \
+                 ORDER BY e.row DESC LIMIT 1"
+            ),
+            [],
+            event_of,
+        )
+        .optional()
+        .map_err(fault)?;
+    if let Some(event) = last {
+        event
+            .verify()
+            .map_err(|e| damaged(format!("the newest event: {e}")))?;
+    }
+    Ok(conn)
+}
+
+/// Renames the database with its companions and the device key. A new key goes with the new file,
+/// so that no device ever writes two histories under one key.
+fn set_aside(folder: &Path, now_ms: i64) -> Result<PathBuf, JournalFault> {
+    let stamp = chrono::DateTime::from_timestamp_millis(now_ms)
+        .unwrap_or_default()
+        .format("%Y%m%dT%H%M%S%3fZ")
+        .to_string();
+    let path = folder.join(DB_FILE);
+    let mut aside = folder.join(format!("{DB_FILE}.damaged-{stamp}"));
+    let mut n = 1;
+    while aside.exists() {
+        n += 1;
+        aside = folder.join(format!("{DB_FILE}.damaged-{stamp}-{n}"));
+    }
+    for suffix in ["-wal", "-shm"] {
+        let from = folder.join(format!("{DB_FILE}{suffix}"));
+        if from.exists() {
+            let mut to = aside.clone().into_os_string();
+            to.push(suffix);
+            fs::rename(&from, PathBuf::from(to)).map_err(|e| JournalFault::from_io(&from, &e))?;
+        }
+    }
+    fs::rename(&path, &aside).map_err(|e| JournalFault::from_io(&path, &e))?;
+    let key = folder.join(KEY_FILE);
+    if key.exists() {
+        let mut to = aside.clone().into_os_string();
+        to.push(".key");
+        fs::rename(&key, PathBuf::from(to)).map_err(|e| JournalFault::from_io(&key, &e))?;
+    }
+    Ok(aside)
+}
+
+fn device_key(folder: &Path, env: &Env) -> Result<SigningKey, JournalFault> {
+    if let Some(seed) = env.device_seed {
+        return Ok(SigningKey::from_bytes(&seed));
+    }
+    let path = folder.join(KEY_FILE);
+    let io = |e: std::io::Error| JournalFault::from_io(&path, &e);
+    let mut seed = [0; 32];
+    if path.exists() {
+        File::open(&path)
+            .and_then(|mut f| f.read_exact(&mut seed))
+            .map_err(io)?;
+    } else {
+        env.entropy.fill(&mut seed);
+        let temporary = folder.join("device.key.new");
+        let mut options = OpenOptions::new();
+        options.create(true).truncate(true).write(true);
+        #[cfg(unix)]
+        std::os::unix::fs::OpenOptionsExt::mode(&mut options, 0o600);
+        let mut file = options.open(&temporary).map_err(io)?;
+        file.write_all(&seed)
+            .and_then(|()| file.sync_all())
+            .map_err(io)?;
+        fs::rename(&temporary, &path).map_err(io)?;
+    }
+    Ok(SigningKey::from_bytes(&seed))
+}
+
+fn read_head(conn: &Connection, device_no: i64) -> rusqlite::Result<Head> {
+    let (seq, head): (i64, Vec<u8>) = conn.query_row(
+        "SELECT seq, head FROM device WHERE no = ?1",
+        [device_no],
+        |r| Ok((r.get(0)?, r.get(1)?)),
+    )?;
+    let hlc: Option<i64> = conn.query_row("SELECT max(hlc) FROM event", [], |r| r.get(0))?;
+    Ok(Head {
+        seq: seq as u64,
+        hash: head.try_into().unwrap_or([0; 32]),
+        hlc: Hlc::from_i64(hlc.unwrap_or(0)),
+    })
+}
+
+fn store_head(tx: &Transaction<'_>, device_no: i64, head: &Head) -> rusqlite::Result<()> {
+    tx.prepare_cached("UPDATE device SET seq = ?2, head = ?3 WHERE no = ?1")?
+        .execute(params![device_no, head.seq as i64, &head.hash[..]])
+        .map(drop)
+}
+
+fn insert(tx: &Transaction<'_>, device_no: i64, e: &Event) -> rusqlite::Result<()> {
+    let root = e.subject.split('/').next().unwrap_or_default();
+    tx.prepare_cached(
+        "INSERT INTO event (device, seq, hlc, wall_ms, author, root, subject, kind, body, prev, \
+         hash, signature) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12)",
+    )?
+    .execute(params![
+        device_no,
+        e.seq as i64,
+        e.hlc.to_i64(),
+        e.wall_ms,
+        e.author,
+        root,
+        e.subject,
+        e.kind,
+        e.body,
+        &e.prev[..],
+        &e.hash[..],
+        &e.signature[..],
+    ])?;
+    tx.prepare_cached(
+        "INSERT INTO tally (root, events) VALUES (?1, 1) \
+         ON CONFLICT (root) DO UPDATE SET events = events + 1",
+    )?
+    .execute([root])
+    .map(drop)
+}
+
+/// Reads an event from a row of [`COLUMNS`].
+fn event_of(row: &Row<'_>) -> rusqlite::Result<Event> {
+    fn fixed<const N: usize>(row: &Row<'_>, at: usize) -> rusqlite::Result<[u8; N]> {
+        let bytes: Vec<u8> = row.get(at)?;
+        bytes.try_into().map_err(|b: Vec<u8>| {
+            rusqlite::Error::FromSqlConversionFailure(
+                at,
+                rusqlite::types::Type::Blob,
+                format!("{} bytes where {N} belong", b.len()).into(),
+            )
+        })
+    }
+    Ok(Event {
+        device: DeviceId(fixed(row, 0)?),
+        seq: row.get::<_, i64>(1)? as u64,
+        hlc: Hlc::from_i64(row.get(2)?),
+        wall_ms: row.get(3)?,
+        author: row.get(4)?,
+        subject: row.get(5)?,
+        kind: row.get(6)?,
+        body: row.get(7)?,
+        prev: fixed(row, 8)?,
+        hash: fixed(row, 9)?,
+        signature: fixed(row, 10)?,
+    })
+}
+
+/// The events of one subject before `before` in the journal's order, newest first; for the fold,
+/// which reads them when a later one is retracted.
+///
+/// # Errors
+/// What SQLite says.
+pub fn events_of_subject(
+    tx: &Connection,
+    subject: &str,
+    before: Hlc,
+    most: u32,
+) -> rusqlite::Result<Vec<Event>> {
+    tx.prepare_cached(&format!(
+        "SELECT {COLUMNS} FROM event e JOIN device d ON d.no = e.device \
+         WHERE e.subject = ?1 AND e.hlc <= ?2 ORDER BY e.hlc DESC, e.row DESC LIMIT ?3"
+    ))?
+    .query_map(params![subject, before.to_i64(), most], event_of)?
+    .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::clock::FixedClock;
+    use super::super::entropy::SeededEntropy;
+    use super::*;
+    use rusqlite_migration::M;
+
+    fn env(seed: u64) -> Env {
+        Env {
+            clock: Arc::new(FixedClock::at(1_000_000)),
+            entropy: Arc::new(SeededEntropy::new(seed)),
+            device_seed: None,
+        }
+    }
+
+    fn open(folder: &Path) -> Result<(Journal, Opening), JournalFault> {
+        static SEED: std::sync::atomic::AtomicU64 = std::sync::atomic::AtomicU64::new(100);
+        let seed = SEED.fetch_add(1, std::sync::atomic::Ordering::SeqCst);
+        Journal::open(
+            folder,
+            &Migrations::new(vec![M::up(SCHEMA_1)]),
+            1,
+            env(seed),
+        )
+    }
+
+    fn append_many(j: &mut Journal, n: u32) {
+        j.append((0..n).map(draft).collect(), |_, _| Ok(()))
+            .unwrap();
+    }
+
+    fn draft(n: u32) -> Draft {
+        Draft {
+            author: "a".into(),
+            subject: format!("rig/{}", n % 3),
+            kind: "k".into(),
+            body: format!("{{\"n\":{n}}}").into_bytes(),
+        }
+    }
+
+    fn append(j: &mut Journal, n: u32) {
+        j.append(vec![draft(n)], |_, _| Ok(())).unwrap();
+    }
+
+    #[test]
+    fn what_is_appended_is_read_back_after_opening_again() {
+        let dir = tempfile::tempdir().unwrap();
+        let (mut j, opening) = open(dir.path()).unwrap();
+        assert_eq!(opening.set_aside, None);
+        for n in 0..10 {
+            append(&mut j, n);
+        }
+        drop(j);
+        let (mut j, _) = open(dir.path()).unwrap();
+        append(&mut j, 10);
+        assert_eq!(j.count(None).unwrap(), 11);
+        assert_eq!(j.count(Some("rig")).unwrap(), 11);
+        assert_eq!(j.verify_all(|_| ()).unwrap(), 11);
+        let first = j.page(None, None, 4).unwrap();
+        assert_eq!(first.len(), 4);
+        assert_eq!(first[0].event.seq, 11);
+        let next = j.page(Some("rig"), Some(first[3].cursor), 100).unwrap();
+        assert_eq!(next.len(), 7);
+        assert_eq!(next[6].event.seq, 1);
+        let e = &next[6].event;
+        assert_eq!(j.event(&e.reference()).unwrap().as_ref(), Some(e));
+    }
+
+    #[test]
+    fn events_can_be_neither_edited_nor_deleted() {
+        let dir = tempfile::tempdir().unwrap();
+        let (mut j, _) = open(dir.path()).unwrap();
+        append(&mut j, 1);
+        assert!(
+            j.read()
+                .execute("UPDATE event SET author = 'x'", [])
+                .is_err()
+        );
+        assert!(j.read().execute("DELETE FROM event", []).is_err());
+    }
+
+    #[test]
+    fn a_fold_that_fails_leaves_nothing() {
+        let dir = tempfile::tempdir().unwrap();
+        let (mut j, _) = open(dir.path()).unwrap();
+        append(&mut j, 1);
+        let r = j.append(vec![draft(2), draft(3)], |_, e| {
+            if e.seq == 3 {
+                Err(rusqlite::Error::InvalidQuery)
+            } else {
+                Ok(())
+            }
+        });
+        assert!(r.is_err());
+        assert_eq!(j.count(None).unwrap(), 1);
+        append(&mut j, 4);
+        assert_eq!(j.verify_all(|_| ()).unwrap(), 2);
+    }
+
+    #[test]
+    fn a_second_opening_is_busy() {
+        let dir = tempfile::tempdir().unwrap();
+        let _first = open(dir.path()).unwrap();
+        assert!(matches!(open(dir.path()), Err(JournalFault::Busy { .. })));
+    }
+
+    #[test]
+    fn a_newer_file_is_refused_and_left_alone() {
+        let dir = tempfile::tempdir().unwrap();
+        let (j, _) = open(dir.path()).unwrap();
+        j.read().execute_batch("PRAGMA user_version = 9").unwrap();
+        drop(j);
+        assert!(matches!(
+            open(dir.path()),
+            Err(JournalFault::Newer {
+                found: 9,
+                known: 1,
+                ..
+            })
+        ));
+        assert_eq!(fs::read_dir(dir.path()).unwrap().count(), 3);
+    }
+
+    #[test]
+    fn a_damaged_file_is_set_aside_with_its_key() {
+        for damage in ["empty", "cut", "noise", "half a page"] {
+            let dir = tempfile::tempdir().unwrap();
+            let (mut j, _) = open(dir.path()).unwrap();
+            append_many(&mut j, 200);
+            let device = j.device();
+            drop(j);
+            let path = dir.path().join(DB_FILE);
+            let bytes = fs::read(&path).unwrap();
+            let spoiled = match damage {
+                "empty" => Vec::new(),
+                "cut" => bytes[..bytes.len() / 2].to_vec(),
+                "noise" => vec![0x5a; 8192],
+                _ => bytes[..700].to_vec(),
+            };
+            fs::write(&path, &spoiled).unwrap();
+            let (mut j, opening) = open(dir.path()).unwrap();
+            let aside = opening
+                .set_aside
+                .unwrap_or_else(|| panic!("{damage}: not seen"));
+            assert_eq!(fs::read(&aside.path).unwrap(), spoiled, "{damage}");
+            assert_eq!(j.count(None).unwrap(), 0);
+            assert_ne!(device, j.device(), "{damage}: same key");
+            append(&mut j, 1);
+        }
+    }
+
+    #[test]
+    fn damage_met_while_reading_is_looked_into_at_the_next_opening() {
+        let dir = tempfile::tempdir().unwrap();
+        let (mut j, _) = open(dir.path()).unwrap();
+        append_many(&mut j, 2000);
+        drop(j);
+        let path = dir.path().join(DB_FILE);
+        let mut bytes = fs::read(&path).unwrap();
+        // Spoils most of the middle, leaving schema and tail alone.
+        let (from, to) = (bytes.len() / 4, bytes.len() * 3 / 4);
+        bytes[from..to].fill(0xff);
+        fs::write(&path, &bytes).unwrap();
+        let (mut j, opening) = match open(dir.path()) {
+            Ok(ok) => ok,
+            Err(e) => panic!("{e}"),
+        };
+        if opening.set_aside.is_none() {
+            let met = j.verify_all(|_| ());
+            assert!(met.is_err());
+            drop(j);
+            let (again, opening) = open(dir.path()).unwrap();
+            assert!(opening.set_aside.is_some());
+            j = again;
+        }
+        append(&mut j, 1);
+    }
+
+    #[test]
+    fn a_clock_set_back_is_told_and_does_not_turn_the_order() {
+        let dir = tempfile::tempdir().unwrap();
+        let clock = Arc::new(FixedClock::at(100_000_000));
+        let env = || Env {
+            clock: clock.clone(),
+            entropy: Arc::new(SeededEntropy::new(1)),
+            device_seed: Some([4; 32]),
+        };
+        let migrations = Migrations::new(vec![M::up(SCHEMA_1)]);
+        let (mut j, o) = Journal::open(dir.path(), &migrations, 1, env()).unwrap();
+        assert!(o.clock_behind_ms <= 0);
+        append(&mut j, 1);
+        clock.advance(-86_400_000);
+        append(&mut j, 2);
+        let page = j.page(None, None, 9).unwrap();
+        assert!(page[0].event.hlc > page[1].event.hlc);
+        assert_eq!(page[0].event.wall_ms, 100_000_000 - 86_400_000);
+        drop(j);
+        let (_, o) = Journal::open(dir.path(), &migrations, 1, env()).unwrap();
+        assert_eq!(o.clock_behind_ms, 86_400_000);
+    }
+
+    #[test]
+    fn events_of_another_device_come_in_in_order_and_once() {
+        let (a, b) = (tempfile::tempdir().unwrap(), tempfile::tempdir().unwrap());
+        let (mut theirs, _) = open(a.path()).unwrap();
+        for n in 0..3 {
+            append(&mut theirs, n);
+        }
+        let mut events: Vec<Event> = theirs
+            .page(None, None, 9)
+            .unwrap()
+            .into_iter()
+            .map(|e| e.event)
+            .collect();
+        events.reverse();
+        let migrations = Migrations::new(vec![M::up(SCHEMA_1)]);
+        let (mut ours, _) = Journal::open(b.path(), &migrations, 1, env(2)).unwrap();
+        let mut take = |e: &Event| ours.ingest(e, |_, _| Ok(()));
+        assert!(matches!(
+            take(&events[1]),
+            Err(IngestFault::Gap { wanted: 1, .. })
+        ));
+        assert!(take(&events[0]).unwrap());
+        assert!(!take(&events[0]).unwrap());
+        let mut forged = events[1].clone();
+        forged.body = b"{}".to_vec();
+        assert!(matches!(take(&forged), Err(IngestFault::Forged(..))));
+        assert!(take(&events[1]).unwrap());
+        assert!(take(&events[2]).unwrap());
+        append(&mut ours, 7);
+        assert_eq!(ours.verify_all(|_| ()).unwrap(), 4);
+    }
+}
