@@ -2,3 +2,4 @@
 
 pub mod photos;
 pub mod procedure;
+pub mod rig;

@@ -1,0 +1,407 @@
+//! What can be recorded. The journal stores these as JSON; their names and fields are a file
+//! format: add, never rename. A snapshot of each is in the tests.
+//!
+//! A fact is either *evidence* (it can clear something: closed, plug refitted, a verdict) or *news*
+//! (it can only take away: opened, a defect). Evidence can be taken back, which only makes things
+//! worse; news can't, it is answered by new evidence. See [`Fact::can_be_retracted`].
+
+use serde::{Deserialize, Serialize};
+
+use super::procedure::{ProcedureKind, StepInstance};
+use super::rig::RigDef;
+
+/// One thing that was done, seen or decided.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(tag = "fact", rename_all = "snake_case")]
+pub enum Fact {
+    /// A rig was made or edited; the whole definition. Subject: the rig.
+    RigDefined {
+        /// The definition.
+        rig: Box<RigDef>,
+        /// What it was made from ('template single-housing', 'copy of RIG'), or empty.
+        #[serde(default)]
+        from: String,
+    },
+    /// A rig was retired, or taken back into use. Subject: the rig.
+    RigRetired {
+        /// True where retired.
+        retired: bool,
+    },
+    /// An enclosure was opened. Subject: the enclosure.
+    Opened {
+        /// By which closure; none where that isn't known, which disturbs all its seals.
+        closure: Option<String>,
+    },
+    /// An enclosure was closed, all its closures shut. Subject: the enclosure.
+    Closed {},
+    /// The plug was fitted on the valve. Subject: the enclosure.
+    PlugOn {},
+    /// The plug was taken off. Subject: the enclosure.
+    PlugOff {},
+    /// A seal was taken out, looked at, cleaned, greased and put back. Subject: the seal.
+    SealServiced {
+        /// What was found.
+        finding: Finding,
+        /// Free text.
+        #[serde(default)]
+        note: String,
+    },
+    /// A new o-ring was fitted, cleaned and greased. Subject: the seal.
+    SealFitted {
+        /// From which pack or batch.
+        #[serde(default)]
+        pack: String,
+        /// Its cure date as printed ('2Q25', '2025-05'), or empty.
+        #[serde(default)]
+        cured: String,
+        /// When, where it was before the program was used, ms since 1970; none for now.
+        #[serde(default)]
+        fitted_ms: Option<i64>,
+    },
+    /// A control was tried. Subject: the control.
+    ControlTested {
+        /// It did what the map says.
+        works: bool,
+        /// Free text.
+        #[serde(default)]
+        note: String,
+    },
+    /// A hold began: vacuum drawn, valve closed. It takes the plug off. Subject: the hold.
+    HoldStarted {
+        /// How it is read and judged.
+        setup: HoldSetup,
+    },
+    /// A reading of a hold. Subject: the hold.
+    HoldReading {
+        /// The reading.
+        reading: ReadingFact,
+    },
+    /// A reading was set aside as mistyped; it stays in the record. Subject: the hold.
+    ReadingSetAside {
+        /// Event reference of the reading.
+        reading: String,
+    },
+    /// A hold ended with a verdict. Subject: the hold.
+    HoldConcluded {
+        /// The verdict with its figures.
+        result: HoldResult,
+    },
+    /// A hold was given up. Subject: the hold.
+    HoldAbandoned {
+        /// Why.
+        reason: String,
+    },
+    /// The vacuum was read again. Subject: the enclosure.
+    Rechecked {
+        /// What was read and what it means.
+        recheck: RecheckFact,
+    },
+    /// A prep was begun. Subject: the prep.
+    PrepStarted {
+        /// Procedure id.
+        procedure: String,
+        /// Its title.
+        title: String,
+        /// Its kind.
+        kind: ProcedureKind,
+        /// Its steps, laid out for this rig.
+        steps: Vec<StepInstance>,
+    },
+    /// A step was done. Subject: the prep.
+    StepDone {
+        /// Step instance key.
+        key: String,
+        /// What was measured, as it is shown ('16.4 V'), or empty.
+        #[serde(default)]
+        value: String,
+    },
+    /// A part of a step was confirmed or taken back. Subject: the prep.
+    StepPart {
+        /// Step instance key.
+        key: String,
+        /// Part key.
+        part: String,
+        /// Confirmed.
+        on: bool,
+    },
+    /// A step was passed over. Subject: the prep.
+    StepSkipped {
+        /// Step instance key.
+        key: String,
+        /// Why.
+        reason: String,
+    },
+    /// A step was opened again. Subject: the prep.
+    StepReopened {
+        /// Step instance key.
+        key: String,
+    },
+    /// A second member signed a step. The event's author is who signed. Subject: the prep.
+    StepSigned {
+        /// Step instance key.
+        key: String,
+    },
+    /// A prep was handed over. Subject: the prep.
+    HandedOver {
+        /// Member id of who goes on.
+        to: String,
+    },
+    /// A prep ended. Subject: the prep.
+    PrepEnded {
+        /// True when every step was done or skipped.
+        complete: bool,
+        /// Why it was ended early, or empty.
+        #[serde(default)]
+        reason: String,
+    },
+    /// Something is wrong. Subject: the defect.
+    DefectOpened {
+        /// What it concerns ('enclosure/main', 'seal/main-port', or empty for the rig).
+        at: String,
+        /// It blocks readiness.
+        blocks: bool,
+        /// What.
+        text: String,
+        /// Water was found.
+        #[serde(default)]
+        water: bool,
+    },
+    /// A defect was put right. Subject: the defect.
+    DefectClosed {
+        /// How.
+        how: String,
+    },
+    /// The rig was in the water. Subject: the rig.
+    DiveLogged {
+        /// Deepest, m.
+        depth_m: f64,
+        /// Minutes.
+        minutes: f64,
+        /// Free text.
+        #[serde(default)]
+        note: String,
+    },
+    /// A crew member was added or changed. Subject: 'crew/MEMBER'.
+    MemberDefined {
+        /// Name.
+        name: String,
+        /// What they do.
+        role: Role,
+    },
+    /// A choice of the crew. Subject: 'crew'.
+    CrewChose {
+        /// Which.
+        choice: String,
+        /// What.
+        value: String,
+    },
+    /// A procedure was brought in. Subject: 'procedure/ID'.
+    ProcedureAdded {
+        /// The file as it was.
+        source: String,
+    },
+    /// A photo was taken. Its file was on the disk before this was written. Subject: what it shows.
+    PhotoTaken {
+        /// BLAKE3 of the original, hex.
+        photo: String,
+        /// Free text.
+        #[serde(default)]
+        note: String,
+    },
+    /// Evidence was taken back. Subject: that of the event taken back.
+    Retracted {
+        /// Event reference.
+        event: String,
+    },
+    /// Written by a newer program; kept, not understood.
+    #[serde(other)]
+    Unknown,
+}
+
+impl Fact {
+    /// Whether it may be taken back: only evidence, and what stands in the record without
+    /// supporting readiness. News stays until new evidence answers it.
+    pub fn can_be_retracted(&self) -> bool {
+        match self {
+            Fact::Closed {}
+            | Fact::PlugOn {}
+            | Fact::SealServiced { .. }
+            | Fact::SealFitted { .. }
+            | Fact::StepDone { .. }
+            | Fact::StepPart { on: true, .. }
+            | Fact::StepSigned { .. }
+            | Fact::DiveLogged { .. }
+            | Fact::PhotoTaken { .. }
+            | Fact::DefectClosed { .. } => true,
+            Fact::ControlTested { works, .. } => *works,
+            Fact::HoldConcluded { result } => result.verdict == VerdictFact::Holding,
+            Fact::Rechecked { recheck } => recheck.verdict == VerdictFact::Holding,
+            _ => false,
+        }
+    }
+}
+
+/// What was found on a seal.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Finding {
+    /// Nothing.
+    Clean,
+    /// A hair or fibre.
+    Hair,
+    /// Sand or salt.
+    Sand,
+    /// A nick or cut.
+    Nick,
+    /// Flattened.
+    Flat,
+    /// Swollen.
+    Swollen,
+    /// Dry or brittle.
+    Dry,
+}
+
+impl Finding {
+    /// All, in the order shown.
+    pub const ALL: [Finding; 7] = [
+        Finding::Clean,
+        Finding::Hair,
+        Finding::Sand,
+        Finding::Nick,
+        Finding::Flat,
+        Finding::Swollen,
+        Finding::Dry,
+    ];
+
+    /// Its slug.
+    pub fn key(self) -> &'static str {
+        match self {
+            Finding::Clean => "clean",
+            Finding::Hair => "hair",
+            Finding::Sand => "sand",
+            Finding::Nick => "nick",
+            Finding::Flat => "flat",
+            Finding::Swollen => "swollen",
+            Finding::Dry => "dry",
+        }
+    }
+
+    /// Whether the ring must not go back: damage that cleaning doesn't mend (common practice).
+    pub fn needs_new_ring(self) -> bool {
+        matches!(self, Finding::Nick | Finding::Flat | Finding::Swollen | Finding::Dry)
+    }
+}
+
+/// What a member does.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Role {
+    /// Director of photography.
+    Dp,
+    /// Camera assistant.
+    Assistant,
+    /// Anyone else.
+    Other,
+}
+
+/// How a hold is read and judged. SI.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct HoldSetup {
+    /// Enclosure id.
+    pub enclosure: String,
+    /// The gauge shows absolute pressure (else depression).
+    pub absolute: bool,
+    /// Unit it shows ('mbar').
+    pub gauge_unit: String,
+    /// Its resolution, Pa.
+    pub gauge_resolution_pa: f64,
+    /// 'inside', 'surface', 'air' or 'none'.
+    pub temperature_source: String,
+    /// Free volume, m³.
+    pub volume_m3: f64,
+    /// Its standard uncertainty, m³.
+    pub volume_sd_m3: f64,
+    /// Limit, mL per planned dive.
+    pub limit_ml: f64,
+    /// Planned depth, m.
+    pub depth_m: f64,
+    /// Planned minutes.
+    pub minutes: f64,
+    /// Salinity, g/kg.
+    pub salinity_g_kg: f64,
+    /// Water temperature, K.
+    pub water_k: f64,
+}
+
+/// A reading. SI.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+pub struct ReadingFact {
+    /// Seconds since the valve was closed.
+    pub t_s: f64,
+    /// The gauge, Pa.
+    pub gauge_pa: f64,
+    /// Temperature, K.
+    #[serde(default)]
+    pub temperature_k: Option<f64>,
+    /// Barometer, Pa.
+    #[serde(default)]
+    pub ambient_pa: Option<f64>,
+}
+
+/// A verdict in the record.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum VerdictFact {
+    /// Below the limit.
+    Holding,
+    /// Above it.
+    Leaking,
+    /// Not known.
+    NotYet,
+}
+
+/// What a hold came to.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct HoldResult {
+    /// The verdict.
+    pub verdict: VerdictFact,
+    /// Leak, mL per planned dive.
+    pub leak_ml: f64,
+    /// 95 % interval, lower end.
+    pub low_ml: f64,
+    /// Upper end.
+    pub high_ml: f64,
+    /// A smaller leak would have been missed, mL per planned dive.
+    pub would_miss_below_ml: f64,
+    /// How many readings it rests on.
+    pub readings: u32,
+    /// Seconds from the first to the last.
+    pub lasted_s: f64,
+    /// The limit it was judged against, mL per planned dive.
+    pub limit_ml: f64,
+    /// The planned depth, m.
+    pub depth_m: f64,
+    /// The planned minutes.
+    pub minutes: f64,
+    /// Version of the program that judged.
+    pub judged_by: String,
+}
+
+/// A recheck. SI.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct RecheckFact {
+    /// The hold it rests on.
+    pub hold: String,
+    /// What was read.
+    pub reading: ReadingFact,
+    /// What the gauge should have shown, Pa.
+    pub expected_pa: f64,
+    /// Its standard uncertainty, Pa.
+    pub expected_sd_pa: f64,
+    /// What it means.
+    pub verdict: VerdictFact,
+    /// Leak since, mL per planned dive: estimate and 95 % interval.
+    pub leak_ml: [f64; 3],
+    /// Version of the program that judged.
+    pub judged_by: String,
+}

@@ -1,0 +1,362 @@
+//! The fold: what one more event changes in the tables.
+//!
+//! Every table keeps, for each thing, the newest fact of a kind by stamp, so that applying events
+//! in any order, or twice, comes out the same. Where two facts about the same thing can't both
+//! stand (two verdicts on one hold), the worse one does.
+
+use rusqlite::{Connection, OptionalExtension, params};
+
+use super::facts::{Fact, HoldResult, VerdictFact};
+use crate::journal::store::events_of_subject;
+use crate::journal::{Event, EventRef, Hlc};
+
+/// How many older events of a subject are looked through for what stands again after a
+/// retraction. Beyond that nothing stands: less evidence, never more.
+const LOOK_BACK: u32 = 1_000;
+
+/// Subjects as written: the rig, and the path within it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Subject<'a> {
+    /// Rig id (or 'crew', 'procedure').
+    pub root: &'a str,
+    /// 'enclosure', 'seal', 'hold', ... or empty.
+    pub kind: &'a str,
+    /// Id of the thing, or empty.
+    pub id: &'a str,
+}
+
+impl<'a> Subject<'a> {
+    /// Splits 'RIG/enclosure/main'.
+    pub fn parse(text: &'a str) -> Subject<'a> {
+        let mut parts = text.splitn(3, '/');
+        Subject {
+            root: parts.next().unwrap_or_default(),
+            kind: parts.next().unwrap_or_default(),
+            id: parts.next().unwrap_or_default(),
+        }
+    }
+
+    /// The path within the rig: 'enclosure/main', or 'rig' for the rig itself.
+    fn path(&self) -> String {
+        if self.kind.is_empty() { "rig".into() } else { format!("{}/{}", self.kind, self.id) }
+    }
+}
+
+/// Reads what an event records. A body that isn't understood is [`Fact::Unknown`].
+pub fn fact_of(event: &Event) -> Fact {
+    serde_json::from_slice(&event.body).unwrap_or(Fact::Unknown)
+}
+
+/// Applies an event to the tables.
+///
+/// # Errors
+/// What SQLite says; the caller's transaction is then given up as a whole.
+pub fn apply(db: &Connection, event: &Event) -> rusqlite::Result<()> {
+    let fact = fact_of(event);
+    // News can't be taken back, even by a retraction that arrived before it.
+    if fact.can_be_retracted() && is_retracted(db, &event.reference().to_string())? {
+        return Ok(());
+    }
+    apply_fact(db, event, &fact)?;
+    if matches!(fact, Fact::HoldStarted { .. } | Fact::DefectOpened { .. }) {
+        // What another device said of it may have come in first.
+        for later in events_of_subject(db, &event.subject, Hlc(i64::MAX as u64), LOOK_BACK)? {
+            if later.hash != event.hash && !is_retracted(db, &later.reference().to_string())? {
+                let said = fact_of(&later);
+                if !matches!(said, Fact::Retracted { .. }) {
+                    apply_fact(db, &later, &said)?;
+                }
+            }
+        }
+    }
+    Ok(())
+}
+
+fn apply_fact(db: &Connection, e: &Event, fact: &Fact) -> rusqlite::Result<()> {
+    let subject = Subject::parse(&e.subject);
+    let at = subject.path();
+    let root = subject.root;
+    let id = subject.id;
+    let stamp = e.stamp();
+    let stamp = &stamp.0[..];
+    let mark = |path: &str, key: &str, value: &str| -> rusqlite::Result<()> {
+        db.prepare_cached(
+            "INSERT INTO mark (rig, subject, key, stamp, wall_ms, author, value) \
+             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7) ON CONFLICT (rig, subject, key) DO UPDATE SET \
+             stamp = excluded.stamp, wall_ms = excluded.wall_ms, author = excluded.author, \
+             value = excluded.value WHERE excluded.stamp > mark.stamp",
+        )?
+        .execute(params![root, path, key, stamp, e.wall_ms, e.author, value])
+        .map(drop)
+    };
+    match fact {
+        Fact::RigDefined { rig, .. } => {
+            let def = json(rig)?;
+            db.prepare_cached(
+                "INSERT INTO rig (id, name, def, stamp, made_ms) VALUES (?1, ?2, ?3, ?4, ?5) \
+                 ON CONFLICT (id) DO UPDATE SET name = excluded.name, def = excluded.def, \
+                 stamp = excluded.stamp WHERE excluded.stamp > rig.stamp",
+            )?
+            .execute(params![root, rig.name, def, stamp, e.wall_ms])
+            .map(drop)
+        }
+        Fact::RigRetired { retired } => mark("rig", "retired", if *retired { "yes" } else { "no" }),
+        Fact::Opened { closure } => {
+            db.prepare_cached(
+                "INSERT OR IGNORE INTO opening (rig, enclosure, stamp, closure) \
+                 VALUES (?1, ?2, ?3, ?4)",
+            )?
+            .execute(params![root, id, stamp, closure])?;
+            let closure = closure.as_deref().unwrap_or_default();
+            mark(&at, "opened", closure)?;
+            mark(&format!("closure/{id}/{closure}"), "opened", "")
+        }
+        Fact::Closed {} => mark(&at, "closed", ""),
+        Fact::PlugOn {} => mark(&at, "plug_on", ""),
+        Fact::PlugOff {} => mark(&at, "plug_off", ""),
+        Fact::SealServiced { finding, .. } => mark(&at, "serviced", finding.key()),
+        Fact::SealFitted { fitted_ms, .. } => {
+            let ms = fitted_ms.unwrap_or(e.wall_ms).to_string();
+            mark(&at, "fitted", &ms)?;
+            // A date from before the program was used is not a service.
+            if fitted_ms.is_none() { mark(&at, "serviced", "clean") } else { Ok(()) }
+        }
+        Fact::ControlTested { works, .. } => mark(&at, if *works { "works" } else { "fails" }, ""),
+        Fact::HoldStarted { setup } => {
+            db.prepare_cached(
+                "INSERT OR IGNORE INTO hold (id, rig, enclosure, started, started_ms, author, setup) \
+                 VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)",
+            )?
+            .execute(params![id, root, setup.enclosure, stamp, e.wall_ms, e.author, json(setup)?])?;
+            mark(&format!("enclosure/{}", setup.enclosure), "plug_off", "")
+        }
+        Fact::HoldReading { reading } => db
+            .prepare_cached(
+                "INSERT OR IGNORE INTO reading (hold, stamp, event, author, wall_ms, body) \
+                 VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
+            )?
+            .execute(params![
+                id,
+                stamp,
+                e.reference().to_string(),
+                e.author,
+                e.wall_ms,
+                json(reading)?
+            ])
+            .map(drop),
+        Fact::ReadingSetAside { reading } => db
+            .prepare_cached("INSERT OR IGNORE INTO reading_aside (hold, event) VALUES (?1, ?2)")?
+            .execute(params![id, reading])
+            .map(drop),
+        Fact::HoldConcluded { result } => conclude(db, id, e, result),
+        Fact::HoldAbandoned { reason } => db
+            .prepare_cached("UPDATE hold SET abandoned = ?2, reason = ?3 WHERE id = ?1")?
+            .execute(params![id, stamp, reason])
+            .map(drop),
+        Fact::Rechecked { recheck } => mark(&at, "rechecked", &json(recheck)?),
+        Fact::PrepStarted { procedure, title, kind, steps } => db
+            .prepare_cached(
+                "INSERT OR IGNORE INTO prep \
+                 (id, rig, procedure, title, kind, steps, started, started_ms, author) \
+                 VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9)",
+            )?
+            .execute(params![
+                id,
+                root,
+                procedure,
+                title,
+                kind.word(),
+                json(steps)?,
+                stamp,
+                e.wall_ms,
+                e.author
+            ])
+            .map(drop),
+        Fact::StepDone { key, value } => mark(&format!("{at}/{key}"), "done", value),
+        Fact::StepSkipped { key, reason } => mark(&format!("{at}/{key}"), "skipped", reason),
+        Fact::StepReopened { key } => mark(&format!("{at}/{key}"), "reopened", ""),
+        Fact::StepSigned { key } => {
+            mark(&format!("{at}/{key}"), &format!("signed:{}", e.author), "")
+        }
+        Fact::StepPart { key, part, on } => mark(
+            &format!("{at}/{key}"),
+            &format!("part:{part}"),
+            if *on { "yes" } else { "no" },
+        ),
+        Fact::HandedOver { to } => mark(&at, "holder", to),
+        Fact::PrepEnded { complete, reason } => {
+            mark(&at, "ended", if *complete { "" } else { reason })
+        }
+        Fact::DefectOpened { at, blocks, text, water } => db
+            .prepare_cached(
+                "INSERT OR IGNORE INTO defect \
+                 (id, rig, at, blocks, water, text, opened, opened_ms, author) \
+                 VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9)",
+            )?
+            .execute(params![id, root, at, blocks, water, text, stamp, e.wall_ms, e.author])
+            .map(drop),
+        Fact::DefectClosed { how } => db
+            .prepare_cached(
+                "UPDATE defect SET closed = ?2, closed_ms = ?3, how = ?4 WHERE id = ?1 \
+                 AND (closed IS NULL OR closed < ?2)",
+            )?
+            .execute(params![id, stamp, e.wall_ms, how])
+            .map(drop),
+        Fact::DiveLogged { depth_m, minutes, note } => {
+            db.prepare_cached(
+                "INSERT OR IGNORE INTO dive (rig, stamp, wall_ms, depth_m, minutes, note) \
+                 VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
+            )?
+            .execute(params![root, stamp, e.wall_ms, depth_m, minutes, note])?;
+            mark("rig", "dived", &format!("{depth_m}"))
+        }
+        Fact::MemberDefined { name, role } => db
+            .prepare_cached(
+                "INSERT INTO member (id, name, role, stamp) VALUES (?1, ?2, ?3, ?4) \
+                 ON CONFLICT (id) DO UPDATE SET name = excluded.name, role = excluded.role, \
+                 stamp = excluded.stamp WHERE excluded.stamp > member.stamp",
+            )?
+            .execute(params![subject.kind, name, json(role)?, stamp])
+            .map(drop),
+        Fact::CrewChose { choice, value } => db
+            .prepare_cached(
+                "INSERT INTO choice (choice, value, stamp) VALUES (?1, ?2, ?3) \
+                 ON CONFLICT (choice) DO UPDATE SET value = excluded.value, stamp = excluded.stamp \
+                 WHERE excluded.stamp > choice.stamp",
+            )?
+            .execute(params![choice, value, stamp])
+            .map(drop),
+        Fact::ProcedureAdded { source } => db
+            .prepare_cached(
+                "INSERT INTO procedure (id, source, stamp) VALUES (?1, ?2, ?3) \
+                 ON CONFLICT (id) DO UPDATE SET source = excluded.source, stamp = excluded.stamp \
+                 WHERE excluded.stamp > procedure.stamp",
+            )?
+            .execute(params![subject.kind, source, stamp])
+            .map(drop),
+        Fact::PhotoTaken { photo, note } => db
+            .prepare_cached(
+                "INSERT OR IGNORE INTO photo (rig, subject, stamp, photo, note, wall_ms, author) \
+                 VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)",
+            )?
+            .execute(params![root, at, stamp, photo, note, e.wall_ms, e.author])
+            .map(drop),
+        Fact::Retracted { event } => retract(db, event),
+        Fact::Unknown => Ok(()),
+    }
+}
+
+/// Two verdicts on one hold: the worse stands; of two equal ones the later.
+fn conclude(db: &Connection, id: &str, e: &Event, result: &HoldResult) -> rusqlite::Result<()> {
+    let rank = |v: VerdictFact| match v {
+        VerdictFact::Holding => 0,
+        VerdictFact::NotYet => 1,
+        VerdictFact::Leaking => 2,
+    };
+    let old: Option<(Option<Vec<u8>>, Option<String>)> = db
+        .prepare_cached("SELECT concluded, result FROM hold WHERE id = ?1")?
+        .query_row([id], |r| Ok((r.get(0)?, r.get(1)?)))
+        .optional()?;
+    let old = old.and_then(|(stamp, text)| {
+        let result: HoldResult = serde_json::from_str(&text?).ok()?;
+        Some((rank(result.verdict), stamp?))
+    });
+    let new = (rank(result.verdict), e.stamp().0.to_vec());
+    if old.is_some_and(|old| old >= new) {
+        return Ok(());
+    }
+    db.prepare_cached(
+        "UPDATE hold SET concluded = ?2, concluded_ms = ?3, result = ?4 WHERE id = ?1",
+    )?
+    .execute(params![id, &e.stamp().0[..], e.wall_ms, json(result)?])
+    .map(drop)
+}
+
+/// Takes evidence back, and lets what stood before it stand again.
+fn retract(db: &Connection, reference: &str) -> rusqlite::Result<()> {
+    let Ok(parsed) = reference.parse::<EventRef>() else { return Ok(()) };
+    db.prepare_cached("INSERT OR IGNORE INTO retracted (event) VALUES (?1)")?
+        .execute([reference])?;
+    let Some(event) = find(db, &parsed)? else { return Ok(()) };
+    let fact = fact_of(&event);
+    if !fact.can_be_retracted() {
+        return Ok(());
+    }
+    let subject = Subject::parse(&event.subject);
+    let stamp = event.stamp();
+    let stamp = &stamp.0[..];
+    let path = subject.path();
+    let path = match &fact {
+        Fact::StepDone { key, .. } | Fact::StepPart { key, .. } | Fact::StepSigned { key } => {
+            format!("{path}/{key}")
+        }
+        _ => path,
+    };
+    db.prepare_cached("DELETE FROM mark WHERE rig = ?1 AND subject = ?2 AND stamp = ?3")?
+        .execute(params![subject.root, path, stamp])?;
+    match fact {
+        Fact::HoldConcluded { .. } => {
+            db.execute(
+                "UPDATE hold SET concluded = NULL, concluded_ms = NULL, result = NULL \
+                 WHERE id = ?1 AND concluded = ?2",
+                params![subject.id, stamp],
+            )?;
+        }
+        Fact::DefectClosed { .. } => {
+            db.execute(
+                "UPDATE defect SET closed = NULL, closed_ms = NULL, how = NULL \
+                 WHERE id = ?1 AND closed = ?2",
+                params![subject.id, stamp],
+            )?;
+        }
+        Fact::PhotoTaken { .. } => {
+            db.execute(
+                "DELETE FROM photo WHERE rig = ?1 AND subject = ?2 AND stamp = ?3",
+                params![subject.root, path, stamp],
+            )?;
+        }
+        Fact::DiveLogged { .. } => {
+            db.execute(
+                "DELETE FROM dive WHERE rig = ?1 AND stamp = ?2",
+                params![subject.root, stamp],
+            )?;
+        }
+        _ => {}
+    }
+    for older in events_of_subject(db, &event.subject, event.hlc, LOOK_BACK)? {
+        let older_fact = fact_of(&older);
+        if older.hash == event.hash || matches!(older_fact, Fact::Retracted { .. }) {
+            continue;
+        }
+        let gone = older_fact.can_be_retracted()
+            && is_retracted(db, &older.reference().to_string())?;
+        if !gone {
+            apply_fact(db, &older, &older_fact)?;
+        }
+    }
+    Ok(())
+}
+
+fn is_retracted(db: &Connection, reference: &str) -> rusqlite::Result<bool> {
+    db.prepare_cached("SELECT 1 FROM retracted WHERE event = ?1")?.exists([reference])
+}
+
+fn find(db: &Connection, reference: &EventRef) -> rusqlite::Result<Option<Event>> {
+    let found: Option<(String, i64)> = db
+        .prepare_cached(
+            "SELECT e.subject, e.hlc FROM event e JOIN device d ON d.no = e.device \
+             WHERE d.key = ?1 AND e.seq = ?2",
+        )?
+        .query_row(params![&reference.device.0[..], reference.seq as i64], |r| {
+            Ok((r.get(0)?, r.get(1)?))
+        })
+        .optional()?;
+    let Some((subject, hlc)) = found else { return Ok(None) };
+    Ok(events_of_subject(db, &subject, Hlc::from_i64(hlc), LOOK_BACK)?
+        .into_iter()
+        .find(|e| e.reference() == *reference))
+}
+
+fn json<T: serde::Serialize>(value: &T) -> rusqlite::Result<String> {
+    serde_json::to_string(value).map_err(|e| rusqlite::Error::ToSqlConversionFailure(e.into()))
+}

@@ -1,0 +1,620 @@
+//! What a rig is: everything that goes under water together, and what must be proved of it.
+//!
+//! A definition is one document, replaced whole by an edit; each version stays in the journal. It
+//! says nothing about what was done: that is in the events.
+
+use serde::{Deserialize, Serialize};
+use std::collections::HashSet;
+
+/// Longest name, characters.
+pub const NAME_MAX: usize = 80;
+/// Longest note, characters.
+pub const NOTE_MAX: usize = 20_000;
+
+/// A rig's definition.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+pub struct RigDef {
+    /// Its name.
+    pub name: String,
+    /// Free text.
+    pub note: String,
+    /// Sealed gas volumes.
+    pub enclosures: Vec<Enclosure>,
+    /// O-ring positions.
+    pub seals: Vec<Seal>,
+    /// The control map.
+    pub controls: Vec<Control>,
+    /// Anything with mass and volume.
+    pub parts: Vec<Part>,
+    /// Where trim weights or floats go.
+    pub mounting_points: Vec<MountingPoint>,
+    /// Ports, rings and drives for each lens.
+    pub lenses: Vec<LensConfig>,
+    /// The lens fitted now ([`LensConfig::id`]).
+    pub lens: Option<String>,
+    /// Cables between enclosures and parts.
+    pub cables: Vec<Cable>,
+    /// What came off the camera and goes back.
+    pub strip_list: Vec<StripItem>,
+    /// The dive it is prepared for.
+    pub plan: Plan,
+}
+
+/// One sealed gas volume.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Enclosure {
+    /// Slug, unique among enclosures.
+    pub id: String,
+    /// Its name.
+    pub name: String,
+    /// Free gas volume with everything inside, litres.
+    pub volume_l: f64,
+    /// Standard uncertainty (1 sd) of that, litres.
+    pub volume_sd_l: f64,
+    /// Depth rating by its maker, m.
+    pub depth_rating_m: f64,
+    /// What opens it.
+    #[serde(default)]
+    pub closures: Vec<Closure>,
+    /// What passes through its wall.
+    #[serde(default)]
+    pub penetrators: Vec<Penetrator>,
+    /// Its vacuum valve; without one it can't be proved.
+    #[serde(default)]
+    pub valve: Option<Valve>,
+    /// Limit of the leak, mL of water per planned dive.
+    #[serde(default = "default_limit_ml")]
+    pub limit_ml: f64,
+}
+
+/// The leak limit where a crew sets none, mL of water per planned dive. Common practice: a
+/// teaspoon is seen on the floor of a housing before it reaches a camera that stands on a plate.
+pub fn default_limit_ml() -> f64 {
+    5.0
+}
+
+/// Something that opens an enclosure.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Closure {
+    /// Slug, unique in its enclosure.
+    pub id: String,
+    /// Its name.
+    pub name: String,
+    /// How it is held shut.
+    pub kind: ClosureKind,
+    /// Its fasteners, for [`ClosureKind::Screws`].
+    #[serde(default)]
+    pub fasteners: Option<FastenerPattern>,
+}
+
+/// How a closure is held shut.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum ClosureKind {
+    /// Latches.
+    Latch,
+    /// Bayonet or threaded ring.
+    Bayonet,
+    /// Screws.
+    Screws,
+}
+
+/// Where screws lie.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct FastenerPattern {
+    /// How many, 2 to 64.
+    pub count: u32,
+    /// On a circle or a frame.
+    pub shape: PatternShape,
+    /// Final torque by the maker, N·m, if known.
+    #[serde(default)]
+    pub torque_nm: Option<f64>,
+}
+
+/// The shape a fastener pattern lies in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum PatternShape {
+    /// On a circle.
+    Circle,
+    /// On a rectangular frame.
+    Frame,
+}
+
+/// A penetrator.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Penetrator {
+    /// Slug, unique in its enclosure.
+    pub id: String,
+    /// Its name.
+    pub name: String,
+}
+
+/// A vacuum valve with its plug.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Valve {
+    /// Its name.
+    pub name: String,
+    /// The gauge can be read with the plug fitted (a sensor inside, or a gauge of its own).
+    #[serde(default)]
+    pub reads_with_plug_on: bool,
+}
+
+/// A seal position with the o-ring that belongs there.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Seal {
+    /// Slug, unique among seals.
+    pub id: String,
+    /// Its name.
+    pub name: String,
+    /// Enclosure it seals.
+    pub enclosure: String,
+    /// Closure that disturbs it; none for one that only a full strip-down disturbs.
+    #[serde(default)]
+    pub closure: Option<String>,
+    /// Size as the crew writes it ('AS568-258', '151.8 x 3.53 mm').
+    #[serde(default)]
+    pub size: String,
+    /// Material ('NBR', 'silicone').
+    #[serde(default)]
+    pub material: String,
+    /// Hardness, Shore A; 0 where not known.
+    #[serde(default)]
+    pub hardness_shore_a: u32,
+    /// When it warns and when it blocks.
+    #[serde(default)]
+    pub limits: SealLimits,
+}
+
+/// When a ring is due. Soft warns, hard blocks readiness. None means no such limit.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+pub struct SealLimits {
+    /// Days since fitted, warns.
+    pub soft_days: Option<u32>,
+    /// Days since fitted, blocks.
+    pub hard_days: Option<u32>,
+    /// Openings since fitted, warns.
+    pub soft_openings: Option<u32>,
+    /// Openings since fitted, blocks.
+    pub hard_openings: Option<u32>,
+}
+
+/// One control of a housing.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Control {
+    /// Slug, unique among controls.
+    pub id: String,
+    /// Where it sits ('Upper right knob').
+    pub name: String,
+    /// Enclosure it goes through.
+    pub enclosure: String,
+    /// The function assigned; empty for one that isn't used.
+    #[serde(default)]
+    pub function: String,
+    /// It starts and stops recording.
+    #[serde(default)]
+    pub record_trigger: bool,
+}
+
+impl Control {
+    /// Whether it must be tested: it has a function, or it is the record trigger.
+    pub fn assigned(&self) -> bool {
+        self.record_trigger || !self.function.trim().is_empty()
+    }
+}
+
+/// A part with mass and volume. Positions in the rig's axes: x forward, y to starboard, z up, mm.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Part {
+    /// Slug, unique among parts.
+    pub id: String,
+    /// Its name.
+    pub name: String,
+    /// Mass, g.
+    pub mass_g: f64,
+    /// Displaced volume, cm³.
+    pub volume_cm3: f64,
+    /// Centre of mass, mm.
+    #[serde(default)]
+    pub mass_at_mm: [f64; 3],
+    /// Centre of volume, mm.
+    #[serde(default)]
+    pub volume_at_mm: [f64; 3],
+}
+
+/// Where a trim weight or float can hang.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct MountingPoint {
+    /// Slug, unique among mounting points.
+    pub id: String,
+    /// Its name.
+    pub name: String,
+    /// Where, mm.
+    pub at_mm: [f64; 3],
+    /// How many weights it takes.
+    pub capacity: u32,
+}
+
+/// A lens with its port, rings and drives.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct LensConfig {
+    /// Slug, unique among lenses.
+    pub id: String,
+    /// The lens ('24 mm prime').
+    pub name: String,
+    /// Its port ('Dome').
+    pub port: String,
+    /// Extension rings, from the housing outwards.
+    #[serde(default)]
+    pub rings: Vec<String>,
+    /// Gear drives ('Focus', 'Iris').
+    #[serde(default)]
+    pub drives: Vec<String>,
+    /// Enclosure and closure that changing it opens.
+    pub enclosure: String,
+    /// The closure.
+    pub closure: String,
+}
+
+/// A cable.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Cable {
+    /// Slug, unique among cables.
+    pub id: String,
+    /// Its name.
+    pub name: String,
+    /// From where.
+    pub from: String,
+    /// To where.
+    pub to: String,
+}
+
+/// Something that came off the camera and goes back.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct StripItem {
+    /// Slug, unique in the list.
+    pub id: String,
+    /// Its name.
+    pub name: String,
+}
+
+/// The dive a rig is prepared for.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+pub struct Plan {
+    /// Depth, m.
+    pub depth_m: f64,
+    /// Minutes at depth before the next opening.
+    pub minutes: f64,
+    /// Salinity, g/kg.
+    pub salinity_g_kg: f64,
+    /// Water temperature, °C.
+    pub water_c: f64,
+}
+
+impl Default for Plan {
+    fn default() -> Plan {
+        Plan { depth_m: 20.0, minutes: 60.0, salinity_g_kg: 35.0, water_c: 20.0 }
+    }
+}
+
+/// What is wrong with a definition: where, and why.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[error("{at}: {why}")]
+pub struct RigFault {
+    /// Path of the thing ('enclosure/main/volume_l').
+    pub at: String,
+    /// What is wrong and what is allowed.
+    pub why: String,
+}
+
+impl RigDef {
+    /// An enclosure by its id.
+    pub fn enclosure(&self, id: &str) -> Option<&Enclosure> {
+        self.enclosures.iter().find(|e| e.id == id)
+    }
+
+    /// A seal by its id.
+    pub fn seal(&self, id: &str) -> Option<&Seal> {
+        self.seals.iter().find(|s| s.id == id)
+    }
+
+    /// A control by its id.
+    pub fn control(&self, id: &str) -> Option<&Control> {
+        self.controls.iter().find(|c| c.id == id)
+    }
+
+    /// The lens fitted now.
+    pub fn lens(&self) -> Option<&LensConfig> {
+        self.lens.as_deref().and_then(|id| self.lenses.iter().find(|l| l.id == id))
+    }
+
+    /// The seals that opening `closure` of `enclosure` disturbs; all of the enclosure's where the
+    /// closure isn't known.
+    pub fn disturbed_by<'a>(
+        &'a self,
+        enclosure: &'a str,
+        closure: Option<&'a str>,
+    ) -> impl Iterator<Item = &'a Seal> {
+        self.seals.iter().filter(move |s| {
+            s.enclosure == enclosure && (closure.is_none() || s.closure.as_deref() == closure)
+        })
+    }
+
+    /// Checks the whole definition. A rig may lack seals or even enclosures (readiness says so);
+    /// what stands in it must make sense.
+    ///
+    /// # Errors
+    /// Every fault found, each with its place.
+    pub fn validate(&self) -> Result<(), Vec<RigFault>> {
+        let mut check = Check::default();
+        check.name("name", &self.name);
+        check.note("note", &self.note);
+        check.ids("enclosure", self.enclosures.iter().map(|e| e.id.as_str()));
+        check.ids("seal", self.seals.iter().map(|s| s.id.as_str()));
+        check.ids("control", self.controls.iter().map(|c| c.id.as_str()));
+        check.ids("part", self.parts.iter().map(|p| p.id.as_str()));
+        check.ids("mounting_point", self.mounting_points.iter().map(|p| p.id.as_str()));
+        check.ids("lens", self.lenses.iter().map(|l| l.id.as_str()));
+        check.ids("cable", self.cables.iter().map(|c| c.id.as_str()));
+        check.ids("strip_item", self.strip_list.iter().map(|s| s.id.as_str()));
+        for e in &self.enclosures {
+            let at = format!("enclosure/{}", e.id);
+            check.name(&format!("{at}/name"), &e.name);
+            check.range(&format!("{at}/volume_l"), e.volume_l, 0.01, 1_000.0, "litres");
+            check.range(&format!("{at}/volume_sd_l"), e.volume_sd_l, 0.0, e.volume_l, "litres");
+            check.range(&format!("{at}/depth_rating_m"), e.depth_rating_m, 0.1, 12_000.0, "m");
+            check.range(&format!("{at}/limit_ml"), e.limit_ml, 0.01, 10_000.0, "mL per dive");
+            check.ids(&format!("{at}/closure"), e.closures.iter().map(|c| c.id.as_str()));
+            check.ids(&format!("{at}/penetrator"), e.penetrators.iter().map(|p| p.id.as_str()));
+            for c in &e.closures {
+                let at = format!("{at}/closure/{}", c.id);
+                check.name(&format!("{at}/name"), &c.name);
+                match (c.kind, c.fasteners) {
+                    (ClosureKind::Screws, None) => {
+                        check.fault(&at, "a closure with screws needs their number");
+                    }
+                    (_, Some(f)) if !(2..=64).contains(&f.count) => {
+                        check.fault(&at, &format!("{} screws; 2 to 64 are possible", f.count));
+                    }
+                    (_, Some(FastenerPattern { torque_nm: Some(t), .. })) => {
+                        check.range(&format!("{at}/torque_nm"), t, 0.01, 500.0, "N·m");
+                    }
+                    _ => {}
+                }
+            }
+            for p in &e.penetrators {
+                check.name(&format!("{at}/penetrator/{}/name", p.id), &p.name);
+            }
+            if let Some(v) = &e.valve {
+                check.name(&format!("{at}/valve/name"), &v.name);
+            }
+        }
+        for s in &self.seals {
+            let at = format!("seal/{}", s.id);
+            check.name(&format!("{at}/name"), &s.name);
+            check.note(&format!("{at}/size"), &s.size);
+            match (self.enclosure(&s.enclosure), &s.closure) {
+                (None, _) => {
+                    check.fault(&at, &format!("there is no enclosure '{}'", s.enclosure));
+                }
+                (Some(e), Some(c)) if !e.closures.iter().any(|x| x.id == *c) => {
+                    check.fault(&at, &format!("{} has no closure '{c}'", e.name));
+                }
+                _ => {}
+            }
+            let l = s.limits;
+            if matches!((l.soft_days, l.hard_days), (Some(s), Some(h)) if s > h)
+                || matches!((l.soft_openings, l.hard_openings), (Some(s), Some(h)) if s > h)
+            {
+                check.fault(&at, "the limit that warns must not be above the one that blocks");
+            }
+        }
+        for c in &self.controls {
+            let at = format!("control/{}", c.id);
+            check.name(&format!("{at}/name"), &c.name);
+            if self.enclosure(&c.enclosure).is_none() {
+                check.fault(&at, &format!("there is no enclosure '{}'", c.enclosure));
+            }
+        }
+        for p in &self.parts {
+            let at = format!("part/{}", p.id);
+            check.name(&format!("{at}/name"), &p.name);
+            check.range(&format!("{at}/mass_g"), p.mass_g, 0.0, 1e6, "g");
+            check.range(&format!("{at}/volume_cm3"), p.volume_cm3, 0.0, 1e6, "cm³");
+            for v in p.mass_at_mm.iter().chain(&p.volume_at_mm) {
+                check.range(&format!("{at}/position"), *v, -5_000.0, 5_000.0, "mm");
+            }
+        }
+        for p in &self.mounting_points {
+            check.name(&format!("mounting_point/{}/name", p.id), &p.name);
+            for v in p.at_mm {
+                check.range(
+                    &format!("mounting_point/{}/position", p.id),
+                    v,
+                    -5_000.0,
+                    5_000.0,
+                    "mm",
+                );
+            }
+        }
+        for l in &self.lenses {
+            let at = format!("lens/{}", l.id);
+            check.name(&format!("{at}/name"), &l.name);
+            let known = self
+                .enclosure(&l.enclosure)
+                .is_some_and(|e| e.closures.iter().any(|c| c.id == l.closure));
+            if !known {
+                check.fault(&at, "the closure that changing it opens is not on the rig");
+            }
+        }
+        if let Some(lens) = &self.lens
+            && self.lens().is_none()
+        {
+            check.fault("lens", &format!("there is no lens '{lens}'"));
+        }
+        for s in &self.strip_list {
+            check.name(&format!("strip_item/{}/name", s.id), &s.name);
+        }
+        for c in &self.cables {
+            check.name(&format!("cable/{}/name", c.id), &c.name);
+        }
+        let p = self.plan;
+        check.range("plan/depth_m", p.depth_m, 0.1, 12_000.0, "m");
+        check.range("plan/minutes", p.minutes, 1.0, 2_880.0, "minutes");
+        check.range("plan/salinity_g_kg", p.salinity_g_kg, 0.0, 120.0, "g/kg");
+        check.range("plan/water_c", p.water_c, -2.0, 45.0, "°C");
+        if check.faults.is_empty() { Ok(()) } else { Err(check.faults) }
+    }
+}
+
+#[derive(Default)]
+struct Check {
+    faults: Vec<RigFault>,
+}
+
+impl Check {
+    fn fault(&mut self, at: &str, why: &str) {
+        self.faults.push(RigFault { at: at.to_owned(), why: why.to_owned() });
+    }
+
+    fn name(&mut self, at: &str, name: &str) {
+        if name.trim().is_empty() {
+            self.fault(at, "a name is wanted");
+        } else if name.chars().count() > NAME_MAX {
+            self.fault(at, &format!("the name is longer than {NAME_MAX} characters"));
+        }
+    }
+
+    fn note(&mut self, at: &str, note: &str) {
+        if note.chars().count() > NOTE_MAX {
+            self.fault(at, &format!("the note is longer than {NOTE_MAX} characters"));
+        }
+    }
+
+    fn range(&mut self, at: &str, value: f64, low: f64, high: f64, unit: &str) {
+        if !(low..=high).contains(&value) {
+            self.fault(at, &format!("{value} {unit}; {low} to {high} {unit} are possible"));
+        }
+    }
+
+    fn ids<'a>(&mut self, at: &str, ids: impl Iterator<Item = &'a str>) {
+        let mut seen = HashSet::new();
+        for id in ids {
+            let slug = !id.is_empty()
+                && id.len() <= 64
+                && id.bytes().all(|b| b.is_ascii_lowercase() || b.is_ascii_digit() || b == b'-');
+            if !slug {
+                self.fault(
+                    &format!("{at}/{id}"),
+                    "an id is 1 to 64 lower-case letters, digits or hyphens",
+                );
+            } else if !seen.insert(id) {
+                self.fault(&format!("{at}/{id}"), "the id is used twice");
+            }
+        }
+    }
+}
+
+/// A slug from a name, distinct from those `taken`.
+pub fn slug(name: &str, taken: &dyn Fn(&str) -> bool) -> String {
+    let mut base: String = name
+        .chars()
+        .map(|c| if c.is_ascii_alphanumeric() { c.to_ascii_lowercase() } else { '-' })
+        .collect::<String>()
+        .split('-')
+        .filter(|s| !s.is_empty())
+        .collect::<Vec<_>>()
+        .join("-");
+    base.truncate(40);
+    let base = if base.is_empty() { "part".to_owned() } else { base };
+    let mut slug = base.clone();
+    let mut n = 1;
+    while taken(&slug) {
+        n += 1;
+        slug = format!("{base}-{n}");
+    }
+    slug
+}
+
+/// A rig to start from.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Template {
+    /// Slug.
+    pub id: &'static str,
+    /// The definition; its name is the template's.
+    pub rig: RigDef,
+}
+
+/// The templates that come with the program.
+pub fn templates() -> &'static [Template] {
+    static TEMPLATES: once_cell::sync::Lazy<Vec<Template>> = once_cell::sync::Lazy::new(|| {
+        [
+            ("housing-and-monitor", include_str!("../../templates/housing_and_monitor.toml")),
+            ("single-housing", include_str!("../../templates/single_housing.toml")),
+        ]
+        .into_iter()
+        // A built-in file that does not parse is left out here and fails the test below.
+        .filter_map(|(id, text)| toml::from_str(text).ok().map(|rig| Template { id, rig }))
+        .collect()
+    });
+    &TEMPLATES
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_template_is_whole() {
+        assert_eq!(templates().len(), 2);
+        for t in templates() {
+            assert_eq!(t.rig.validate(), Ok(()), "{}", t.id);
+            for e in &t.rig.enclosures {
+                assert!(e.valve.is_some(), "{} has no valve", e.name);
+                assert!(t.rig.seals.iter().any(|s| s.enclosure == e.id), "{} has no seals", e.name);
+            }
+            let json = serde_json::to_string(&t.rig).unwrap();
+            assert_eq!(serde_json::from_str::<RigDef>(&json).unwrap(), t.rig);
+        }
+    }
+
+    #[test]
+    fn faults_say_what_and_where() {
+        let mut rig = templates()[0].rig.clone();
+        rig.enclosures[0].volume_l = f64::NAN;
+        rig.enclosures[0].depth_rating_m = -5.0;
+        rig.seals[0].closure = Some("lid".into());
+        rig.controls[1].id = rig.controls[0].id.clone();
+        rig.lens = Some("nothing".into());
+        let faults = rig.validate().unwrap_err();
+        let at: Vec<&str> = faults.iter().map(|f| f.at.as_str()).collect();
+        assert!(at.contains(&"enclosure/main/volume_l"), "{at:?}");
+        assert!(at.contains(&"enclosure/main/depth_rating_m"));
+        assert!(at.contains(&"lens"));
+        assert!(faults.iter().any(|f| f.why.contains("closure 'lid'")));
+        assert!(faults.iter().any(|f| f.why.contains("twice")));
+    }
+
+    #[test]
+    fn slugs_are_slugs_whatever_the_name() {
+        let taken = |s: &str| s == "main-housing";
+        assert_eq!(slug("Main housing", &taken), "main-housing-2");
+        assert_eq!(slug("غلاف", &|_| false), "part");
+        assert_eq!(slug("  --  ", &|_| false), "part");
+    }
+}

@@ -1,0 +1,157 @@
+//! The file's migrations: the journal's tables first, then the tables that the fold keeps.
+//!
+//! Forward only. A migration that has shipped is never edited; a new one is added at the end, and
+//! `tests/` keeps a file of each version to upgrade.
+
+use once_cell::sync::Lazy;
+use rusqlite_migration::{M, Migrations};
+
+use crate::journal::store::SCHEMA_1;
+
+/// The newest file version that this program knows.
+pub const VERSION: i64 = 2;
+
+/// Tables of the fold. `stamp` columns are [`crate::journal::Stamp`] bytes and sort as such.
+///
+/// `mark` is the heart: the newest fact of a kind about a thing, and nothing older. Since the
+/// newest by stamp wins whatever the order of arrival, the fold comes out the same on every device.
+const STATE_2: &str = "
+CREATE TABLE mark (
+    rig     TEXT NOT NULL,
+    subject TEXT NOT NULL,
+    key     TEXT NOT NULL,
+    stamp   BLOB NOT NULL,
+    wall_ms INTEGER NOT NULL,
+    author  TEXT NOT NULL,
+    value   TEXT NOT NULL,
+    PRIMARY KEY (rig, subject, key)
+) WITHOUT ROWID, STRICT;
+CREATE TABLE rig (
+    id      TEXT PRIMARY KEY,
+    name    TEXT NOT NULL,
+    def     TEXT NOT NULL,
+    stamp   BLOB NOT NULL,
+    made_ms INTEGER NOT NULL
+) WITHOUT ROWID, STRICT;
+CREATE TABLE opening (
+    rig       TEXT NOT NULL,
+    enclosure TEXT NOT NULL,
+    stamp     BLOB NOT NULL,
+    closure   TEXT,
+    PRIMARY KEY (rig, enclosure, stamp)
+) WITHOUT ROWID, STRICT;
+CREATE TABLE hold (
+    id           TEXT PRIMARY KEY,
+    rig          TEXT NOT NULL,
+    enclosure    TEXT NOT NULL,
+    started      BLOB NOT NULL,
+    started_ms   INTEGER NOT NULL,
+    author       TEXT NOT NULL,
+    setup        TEXT NOT NULL,
+    concluded    BLOB,
+    concluded_ms INTEGER,
+    result       TEXT,
+    abandoned    BLOB,
+    reason       TEXT
+) WITHOUT ROWID, STRICT;
+CREATE INDEX hold_by_enclosure ON hold (rig, enclosure, started);
+CREATE TABLE reading (
+    hold    TEXT NOT NULL,
+    stamp   BLOB NOT NULL,
+    event   TEXT NOT NULL,
+    author  TEXT NOT NULL,
+    wall_ms INTEGER NOT NULL,
+    body    TEXT NOT NULL,
+    PRIMARY KEY (hold, stamp)
+) WITHOUT ROWID, STRICT;
+CREATE TABLE reading_aside (
+    hold  TEXT NOT NULL,
+    event TEXT NOT NULL,
+    PRIMARY KEY (hold, event)
+) WITHOUT ROWID, STRICT;
+CREATE TABLE prep (
+    id         TEXT PRIMARY KEY,
+    rig        TEXT NOT NULL,
+    procedure  TEXT NOT NULL,
+    title      TEXT NOT NULL,
+    kind       TEXT NOT NULL,
+    steps      TEXT NOT NULL,
+    started    BLOB NOT NULL,
+    started_ms INTEGER NOT NULL,
+    author     TEXT NOT NULL
+) WITHOUT ROWID, STRICT;
+CREATE INDEX prep_by_rig ON prep (rig, started);
+CREATE TABLE defect (
+    id        TEXT PRIMARY KEY,
+    rig       TEXT NOT NULL,
+    at        TEXT NOT NULL,
+    blocks    INTEGER NOT NULL,
+    water     INTEGER NOT NULL,
+    text      TEXT NOT NULL,
+    opened    BLOB NOT NULL,
+    opened_ms INTEGER NOT NULL,
+    author    TEXT NOT NULL,
+    closed    BLOB,
+    closed_ms INTEGER,
+    how       TEXT
+) WITHOUT ROWID, STRICT;
+CREATE INDEX defect_open ON defect (rig) WHERE closed IS NULL;
+CREATE TABLE member (
+    id    TEXT PRIMARY KEY,
+    name  TEXT NOT NULL,
+    role  TEXT NOT NULL,
+    stamp BLOB NOT NULL
+) WITHOUT ROWID, STRICT;
+CREATE TABLE choice (
+    choice TEXT PRIMARY KEY,
+    value  TEXT NOT NULL,
+    stamp  BLOB NOT NULL
+) WITHOUT ROWID, STRICT;
+CREATE TABLE procedure (
+    id     TEXT PRIMARY KEY,
+    source TEXT NOT NULL,
+    stamp  BLOB NOT NULL
+) WITHOUT ROWID, STRICT;
+CREATE TABLE photo (
+    rig     TEXT NOT NULL,
+    subject TEXT NOT NULL,
+    stamp   BLOB NOT NULL,
+    photo   TEXT NOT NULL,
+    note    TEXT NOT NULL,
+    wall_ms INTEGER NOT NULL,
+    author  TEXT NOT NULL,
+    PRIMARY KEY (rig, subject, stamp)
+) WITHOUT ROWID, STRICT;
+CREATE TABLE dive (
+    rig     TEXT NOT NULL,
+    stamp   BLOB NOT NULL,
+    wall_ms INTEGER NOT NULL,
+    depth_m REAL NOT NULL,
+    minutes REAL NOT NULL,
+    note    TEXT NOT NULL,
+    PRIMARY KEY (rig, stamp)
+) WITHOUT ROWID, STRICT;
+CREATE TABLE retracted (event TEXT PRIMARY KEY) WITHOUT ROWID, STRICT;
+CREATE TABLE local (key TEXT PRIMARY KEY, value TEXT NOT NULL) WITHOUT ROWID, STRICT;
+";
+
+/// All migrations, oldest first.
+pub fn migrations() -> &'static Migrations<'static> {
+    static ALL: Lazy<Migrations<'static>> =
+        Lazy::new(|| Migrations::new(vec![M::up(SCHEMA_1), M::up(STATE_2)]));
+    &ALL
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_migrations_are_sound_and_counted() {
+        migrations().validate().unwrap();
+        let mut conn = rusqlite::Connection::open_in_memory().unwrap();
+        migrations().to_latest(&mut conn).unwrap();
+        let version: i64 = conn.query_row("PRAGMA user_version", [], |r| r.get(0)).unwrap();
+        assert_eq!(version, VERSION);
+    }
+}

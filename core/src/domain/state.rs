@@ -1,0 +1,575 @@
+//! What is known of a rig now, read from the tables of the fold. Plain data: [`super::readiness`]
+//! judges it without a store, and tests build it by hand.
+
+use rusqlite::{Connection, OptionalExtension, params};
+use std::collections::HashMap;
+
+use super::facts::{HoldResult, HoldSetup, RecheckFact};
+use super::procedure::{ProcedureKind, StepInstance};
+use super::rig::RigDef;
+use crate::journal::Stamp;
+
+/// The newest fact of a kind about a thing.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Seen {
+    /// Its place in the order of everything.
+    pub stamp: Stamp,
+    /// When, as people read it, ms since 1970 UTC.
+    pub wall_ms: i64,
+    /// Member id of who.
+    pub author: String,
+    /// What, where the kind has a value.
+    pub value: String,
+}
+
+/// What is known of an enclosure.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct EnclosureFacts {
+    /// Its id.
+    pub id: String,
+    /// Last opened; the value is the closure.
+    pub opened: Option<Seen>,
+    /// Last closed.
+    pub closed: Option<Seen>,
+    /// Plug last fitted.
+    pub plug_on: Option<Seen>,
+    /// Plug last taken off.
+    pub plug_off: Option<Seen>,
+    /// Its holds that may matter: the last by start, and any that overlaps it.
+    pub holds: Vec<HoldFacts>,
+    /// Last recheck: when, and what.
+    pub recheck: Option<(Seen, RecheckFact)>,
+}
+
+/// What is known of a hold.
+#[derive(Debug, Clone, PartialEq)]
+pub struct HoldFacts {
+    /// Its id.
+    pub id: String,
+    /// Enclosure id.
+    pub enclosure: String,
+    /// When it began.
+    pub started: Stamp,
+    /// The same for people, ms.
+    pub started_ms: i64,
+    /// Who began it.
+    pub author: String,
+    /// How it is read.
+    pub setup: HoldSetup,
+    /// When it was concluded, for people, with its stamp and result.
+    pub concluded: Option<(Stamp, i64, HoldResult)>,
+    /// Why it was given up.
+    pub abandoned: Option<String>,
+}
+
+/// What is known of a seal.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct SealFacts {
+    /// Its id.
+    pub id: String,
+    /// Last serviced; the value is the finding.
+    pub serviced: Option<Seen>,
+    /// When the ring in it was fitted, ms since 1970; none where not known.
+    pub fitted_ms: Option<i64>,
+    /// Openings that disturbed it since then (or ever, where that isn't known).
+    pub openings: u32,
+    /// Last time that an opening disturbed it.
+    pub disturbed: Option<Seen>,
+}
+
+/// What is known of a control.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct ControlFacts {
+    /// Its id.
+    pub id: String,
+    /// Last test that it passed.
+    pub works: Option<Seen>,
+    /// Last test that it failed.
+    pub fails: Option<Seen>,
+}
+
+/// An open defect.
+#[derive(Debug, Clone, PartialEq)]
+pub struct DefectFacts {
+    /// Its id.
+    pub id: String,
+    /// What it concerns.
+    pub at: String,
+    /// It blocks readiness.
+    pub blocks: bool,
+    /// Water was found.
+    pub water: bool,
+    /// What.
+    pub text: String,
+    /// When.
+    pub opened_ms: i64,
+    /// Who.
+    pub author: String,
+}
+
+/// What is known of a step of a prep.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct StepFacts {
+    /// Last done; the value is what was measured.
+    pub done: Option<Seen>,
+    /// Last skipped; the value is the reason.
+    pub skipped: Option<Seen>,
+    /// Last opened again.
+    pub reopened: Option<Seen>,
+    /// Who signed, by member id.
+    pub signed: Vec<Seen>,
+    /// Parts confirmed or taken back, by key.
+    pub parts: HashMap<String, Seen>,
+}
+
+/// Where a step stands.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum StepState {
+    /// Not done.
+    Open,
+    /// Done.
+    Done,
+    /// Passed over.
+    Skipped,
+}
+
+impl StepFacts {
+    /// The newest of done, skipped and reopened decides.
+    pub fn state(&self) -> StepState {
+        let at = |s: &Option<Seen>| s.as_ref().map_or(Stamp::NEVER, |s| s.stamp);
+        let (done, skipped, reopened) = (at(&self.done), at(&self.skipped), at(&self.reopened));
+        if done > skipped && done > reopened {
+            StepState::Done
+        } else if skipped > done && skipped > reopened {
+            StepState::Skipped
+        } else {
+            StepState::Open
+        }
+    }
+}
+
+/// A prep with its steps.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PrepFacts {
+    /// Its id.
+    pub id: String,
+    /// Its rig.
+    pub rig: String,
+    /// Procedure id.
+    pub procedure: String,
+    /// The procedure's title.
+    pub title: String,
+    /// Its kind.
+    pub kind: ProcedureKind,
+    /// Its steps, laid out on the rig as it was.
+    pub steps: Vec<StepInstance>,
+    /// When it began.
+    pub started: Stamp,
+    /// The same for people, ms.
+    pub started_ms: i64,
+    /// Who began it.
+    pub author: String,
+    /// Who goes on with it, if it was handed over.
+    pub holder: Option<Seen>,
+    /// When it ended, and why if early.
+    pub ended: Option<Seen>,
+    /// What is known of each step, by key.
+    pub done: HashMap<String, StepFacts>,
+}
+
+impl PrepFacts {
+    /// What is known of a step; nothing for one that wasn't touched.
+    pub fn step(&self, key: &str) -> StepFacts {
+        self.done.get(key).cloned().unwrap_or_default()
+    }
+
+    /// Where a step stands.
+    pub fn state(&self, key: &str) -> StepState {
+        self.done.get(key).map_or(StepState::Open, StepFacts::state)
+    }
+
+    /// How many steps are still open.
+    pub fn left(&self) -> usize {
+        self.steps.iter().filter(|s| self.state(&s.key) == StepState::Open).count()
+    }
+}
+
+/// What is known of a rig.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct RigFacts {
+    /// Its id.
+    pub id: String,
+    /// Its definition.
+    pub def: RigDef,
+    /// It is out of use.
+    pub retired: bool,
+    /// Its enclosures, in the definition's order.
+    pub enclosures: Vec<EnclosureFacts>,
+    /// Its seals, in the definition's order.
+    pub seals: Vec<SealFacts>,
+    /// Its controls, in the definition's order.
+    pub controls: Vec<ControlFacts>,
+    /// Its open defects, oldest first.
+    pub defects: Vec<DefectFacts>,
+    /// The prep that governs: the last build or turnaround begun.
+    pub prep: Option<PrepFacts>,
+    /// Other preps that have not ended, newest first: id and title.
+    pub unfinished: Vec<(String, String)>,
+    /// Last time it was in the water.
+    pub dived: Option<Seen>,
+    /// How long a recheck counts, ms.
+    pub recheck_limit_ms: i64,
+}
+
+/// How long a recheck counts unless the crew sets it: 2 h.
+pub const RECHECK_LIMIT_MS: i64 = 2 * 60 * 60 * 1_000;
+
+impl RigFacts {
+    /// What is known of an enclosure.
+    pub fn enclosure(&self, id: &str) -> Option<&EnclosureFacts> {
+        self.enclosures.iter().find(|e| e.id == id)
+    }
+
+    /// What is known of a seal.
+    pub fn seal(&self, id: &str) -> Option<&SealFacts> {
+        self.seals.iter().find(|s| s.id == id)
+    }
+
+    /// What is known of a control.
+    pub fn control(&self, id: &str) -> Option<&ControlFacts> {
+        self.controls.iter().find(|c| c.id == id)
+    }
+}
+
+type Marks = HashMap<(String, String), Seen>;
+
+fn seen_of(r: &rusqlite::Row<'_>, at: usize) -> rusqlite::Result<Seen> {
+    Ok(Seen {
+        stamp: Stamp::from_bytes(&r.get::<_, Vec<u8>>(at)?),
+        wall_ms: r.get(at + 1)?,
+        author: r.get(at + 2)?,
+        value: r.get(at + 3)?,
+    })
+}
+
+fn marks(db: &Connection, rig: &str, from: &str, to: &str) -> rusqlite::Result<Marks> {
+    db.prepare_cached(
+        "SELECT subject, key, stamp, wall_ms, author, value FROM mark \
+         WHERE rig = ?1 AND subject >= ?2 AND subject < ?3",
+    )?
+    .query_map([rig, from, to], |r| Ok(((r.get(0)?, r.get(1)?), seen_of(r, 2)?)))?
+    .collect()
+}
+
+/// Reads all that is known of a rig; `None` if there is no such rig. Its cost depends on the rig,
+/// not on how much history it has.
+///
+/// # Errors
+/// What SQLite says.
+pub fn load(db: &Connection, rig: &str) -> rusqlite::Result<Option<RigFacts>> {
+    let def: Option<String> = db
+        .prepare_cached("SELECT def FROM rig WHERE id = ?1")?
+        .query_row([rig], |r| r.get(0))
+        .optional()?;
+    let Some(def) = def else { return Ok(None) };
+    let def: RigDef = parsed(&def)?;
+    // All marks but those of preps, of which there may be thousands.
+    let mut marks_of = marks(db, rig, "", "prep/")?;
+    marks_of.extend(marks(db, rig, "prep0", "\u{10ffff}")?);
+    let mut take = |subject: String, key: &str| marks_of.remove(&(subject, key.to_owned()));
+
+    let mut enclosures = Vec::new();
+    let mut closure_openings: HashMap<(String, String), Seen> = HashMap::new();
+    for e in &def.enclosures {
+        let at = || format!("enclosure/{}", e.id);
+        let recheck = take(at(), "rechecked")
+            .and_then(|seen| Some((seen.clone(), serde_json::from_str(&seen.value).ok()?)));
+        enclosures.push(EnclosureFacts {
+            id: e.id.clone(),
+            opened: take(at(), "opened"),
+            closed: take(at(), "closed"),
+            plug_on: take(at(), "plug_on"),
+            plug_off: take(at(), "plug_off"),
+            holds: last_holds(db, rig, &e.id)?,
+            recheck,
+        });
+        for closure in e.closures.iter().map(|c| c.id.as_str()).chain([""]) {
+            if let Some(seen) = take(format!("closure/{}/{closure}", e.id), "opened") {
+                closure_openings.insert((e.id.clone(), closure.to_owned()), seen);
+            }
+        }
+    }
+    let mut seals = Vec::new();
+    for s in &def.seals {
+        let at = || format!("seal/{}", s.id);
+        let fitted = take(at(), "fitted");
+        let since = fitted.as_ref().map_or(Stamp::NEVER, |f| f.stamp);
+        let at_closure = |c: &str| closure_openings.get(&(s.enclosure.clone(), c.to_owned()));
+        let disturbed = [at_closure(""), s.closure.as_deref().and_then(at_closure)]
+            .into_iter()
+            .flatten()
+            .max_by_key(|seen| seen.stamp)
+            .cloned();
+        seals.push(SealFacts {
+            id: s.id.clone(),
+            serviced: take(at(), "serviced"),
+            fitted_ms: fitted.and_then(|f| f.value.parse().ok()),
+            openings: openings_since(db, rig, s, since)?,
+            disturbed,
+        });
+    }
+    let controls = def
+        .controls
+        .iter()
+        .map(|c| ControlFacts {
+            id: c.id.clone(),
+            works: take(format!("control/{}", c.id), "works"),
+            fails: take(format!("control/{}", c.id), "fails"),
+        })
+        .collect();
+    let retired = take("rig".into(), "retired").is_some_and(|s| s.value == "yes");
+    let dived = take("rig".into(), "dived");
+    let preps = unfinished(db, rig)?;
+    let governing = governing(db, rig)?;
+    let prep = match &governing {
+        Some(id) => load_prep(db, id)?,
+        None => None,
+    };
+    let recheck_limit_ms = choice(db, "recheck_limit_min")?
+        .and_then(|v| v.parse::<i64>().ok())
+        .map_or(RECHECK_LIMIT_MS, |min| min * 60_000);
+    Ok(Some(RigFacts {
+        id: rig.to_owned(),
+        retired,
+        enclosures,
+        seals,
+        controls,
+        defects: open_defects(db, rig)?,
+        unfinished: preps.into_iter().filter(|(id, _)| Some(id) != governing.as_ref()).collect(),
+        prep,
+        dived,
+        recheck_limit_ms,
+        def,
+    }))
+}
+
+/// Counts the openings that disturbed a seal after `since`, up to a thousand: no limit is higher.
+fn openings_since(
+    db: &Connection,
+    rig: &str,
+    seal: &super::rig::Seal,
+    since: Stamp,
+) -> rusqlite::Result<u32> {
+    let count: i64 = db
+        .prepare_cached(
+            "SELECT count(*) FROM (SELECT 1 FROM opening WHERE rig = ?1 AND enclosure = ?2 \
+             AND stamp > ?3 AND (closure IS NULL OR closure = ?4) LIMIT 1000)",
+        )?
+        .query_row(params![rig, seal.enclosure, &since.0[..], seal.closure], |r| r.get(0))?;
+    Ok(count as u32)
+}
+
+const HOLD: &str = "id, enclosure, started, started_ms, author, setup, concluded, concluded_ms, \
+                    result, abandoned, reason";
+
+fn hold_of(r: &rusqlite::Row<'_>) -> rusqlite::Result<HoldFacts> {
+    let setup: String = r.get(5)?;
+    let concluded: Option<Vec<u8>> = r.get(6)?;
+    let result: Option<String> = r.get(8)?;
+    let concluded = match (concluded, result) {
+        (Some(stamp), Some(result)) => {
+            Some((Stamp::from_bytes(&stamp), r.get(7)?, parsed(&result)?))
+        }
+        _ => None,
+    };
+    let abandoned: Option<Vec<u8>> = r.get(9)?;
+    Ok(HoldFacts {
+        id: r.get(0)?,
+        enclosure: r.get(1)?,
+        started: Stamp::from_bytes(&r.get::<_, Vec<u8>>(2)?),
+        started_ms: r.get(3)?,
+        author: r.get(4)?,
+        setup: parsed(&setup)?,
+        concluded,
+        abandoned: if abandoned.is_some() {
+            Some(r.get::<_, Option<String>>(10)?.unwrap_or_default())
+        } else {
+            None
+        },
+    })
+}
+
+/// The last few holds of an enclosure, newest first: enough to see one that overlaps the last.
+fn last_holds(db: &Connection, rig: &str, enclosure: &str) -> rusqlite::Result<Vec<HoldFacts>> {
+    db.prepare_cached(&format!(
+        "SELECT {HOLD} FROM hold WHERE rig = ?1 AND enclosure = ?2 ORDER BY started DESC LIMIT 4"
+    ))?
+    .query_map([rig, enclosure], hold_of)?
+    .collect()
+}
+
+/// A hold with the rig it belongs to.
+///
+/// # Errors
+/// What SQLite says.
+pub fn load_hold(db: &Connection, hold: &str) -> rusqlite::Result<Option<(String, HoldFacts)>> {
+    db.prepare_cached(&format!("SELECT {HOLD}, rig FROM hold WHERE id = ?1"))?
+        .query_row([hold], |r| Ok((r.get(11)?, hold_of(r)?)))
+        .optional()
+}
+
+/// A reading in the record.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ReadingRow {
+    /// Event reference.
+    pub event: String,
+    /// When, ms.
+    pub wall_ms: i64,
+    /// Who.
+    pub author: String,
+    /// The reading.
+    pub reading: super::facts::ReadingFact,
+    /// Set aside as mistyped.
+    pub aside: bool,
+}
+
+/// The readings of a hold, in time order.
+///
+/// # Errors
+/// What SQLite says.
+pub fn load_readings(db: &Connection, hold: &str) -> rusqlite::Result<Vec<ReadingRow>> {
+    let mut rows: Vec<ReadingRow> = db
+        .prepare_cached(
+            "SELECT r.event, r.wall_ms, r.author, r.body, a.event IS NOT NULL FROM reading r \
+             LEFT JOIN reading_aside a ON a.hold = r.hold AND a.event = r.event \
+             WHERE r.hold = ?1 ORDER BY r.stamp",
+        )?
+        .query_map([hold], |r| {
+            let body: String = r.get(3)?;
+            Ok(ReadingRow {
+                event: r.get(0)?,
+                wall_ms: r.get(1)?,
+                author: r.get(2)?,
+                reading: parsed(&body)?,
+                aside: r.get(4)?,
+            })
+        })?
+        .collect::<rusqlite::Result<_>>()?;
+    rows.sort_by(|a, b| a.reading.t_s.total_cmp(&b.reading.t_s));
+    Ok(rows)
+}
+
+fn governing(db: &Connection, rig: &str) -> rusqlite::Result<Option<String>> {
+    db.prepare_cached(
+        "SELECT id FROM prep WHERE rig = ?1 AND kind IN ('build', 'turnaround') \
+         ORDER BY started DESC LIMIT 1",
+    )?
+    .query_row([rig], |r| r.get(0))
+    .optional()
+}
+
+/// Preps that were begun and not ended, newest first, of the last twenty begun.
+fn unfinished(db: &Connection, rig: &str) -> rusqlite::Result<Vec<(String, String)>> {
+    db.prepare_cached(
+        "SELECT p.id, p.title FROM (SELECT id, title, started FROM prep WHERE rig = ?1 \
+         ORDER BY started DESC LIMIT 20) p WHERE NOT EXISTS (SELECT 1 FROM mark m \
+         WHERE m.rig = ?1 AND m.subject = 'prep/' || p.id AND m.key = 'ended') \
+         ORDER BY p.started DESC",
+    )?
+    .query_map([rig], |r| Ok((r.get(0)?, r.get(1)?)))?
+    .collect()
+}
+
+/// A prep with all that is known of its steps.
+///
+/// # Errors
+/// What SQLite says.
+pub fn load_prep(db: &Connection, prep: &str) -> rusqlite::Result<Option<PrepFacts>> {
+    let found = db
+        .prepare_cached(
+            "SELECT rig, procedure, title, kind, steps, started, started_ms, author FROM prep \
+             WHERE id = ?1",
+        )?
+        .query_row([prep], |r| {
+            let steps: String = r.get(4)?;
+            let kind: String = r.get(3)?;
+            Ok(PrepFacts {
+                id: prep.to_owned(),
+                rig: r.get(0)?,
+                procedure: r.get(1)?,
+                title: r.get(2)?,
+                kind: ProcedureKind::from_word(&kind).unwrap_or(ProcedureKind::Build),
+                steps: parsed(&steps)?,
+                started: Stamp::from_bytes(&r.get::<_, Vec<u8>>(5)?),
+                started_ms: r.get(6)?,
+                author: r.get(7)?,
+                holder: None,
+                ended: None,
+                done: HashMap::new(),
+            })
+        })
+        .optional()?;
+    let Some(mut facts) = found else { return Ok(None) };
+    let own = format!("prep/{prep}");
+    for ((subject, key), seen) in
+        marks(db, &facts.rig, &own, &format!("prep/{prep}0"))?
+    {
+        let Some(step) = subject.strip_prefix(&own) else { continue };
+        let Some(step) = step.strip_prefix('/') else {
+            match key.as_str() {
+                "ended" => facts.ended = Some(seen),
+                "holder" => facts.holder = Some(seen),
+                _ => {}
+            }
+            continue;
+        };
+        let entry = facts.done.entry(step.to_owned()).or_default();
+        match key.as_str() {
+            "done" => entry.done = Some(seen),
+            "skipped" => entry.skipped = Some(seen),
+            "reopened" => entry.reopened = Some(seen),
+            key if key.starts_with("signed:") => entry.signed.push(seen),
+            key => {
+                if let Some(part) = key.strip_prefix("part:") {
+                    entry.parts.insert(part.to_owned(), seen);
+                }
+            }
+        }
+    }
+    Ok(Some(facts))
+}
+
+fn open_defects(db: &Connection, rig: &str) -> rusqlite::Result<Vec<DefectFacts>> {
+    db.prepare_cached(
+        "SELECT id, at, blocks, water, text, opened_ms, author FROM defect \
+         WHERE rig = ?1 AND closed IS NULL ORDER BY opened",
+    )?
+    .query_map([rig], |r| {
+        Ok(DefectFacts {
+            id: r.get(0)?,
+            at: r.get(1)?,
+            blocks: r.get(2)?,
+            water: r.get(3)?,
+            text: r.get(4)?,
+            opened_ms: r.get(5)?,
+            author: r.get(6)?,
+        })
+    })?
+    .collect()
+}
+
+/// A choice of the crew.
+///
+/// # Errors
+/// What SQLite says.
+pub fn choice(db: &Connection, choice: &str) -> rusqlite::Result<Option<String>> {
+    db.prepare_cached("SELECT value FROM choice WHERE choice = ?1")?
+        .query_row([choice], |r| r.get(0))
+        .optional()
+}
+
+fn parsed<T: serde::de::DeserializeOwned>(text: &str) -> rusqlite::Result<T> {
+    serde_json::from_str(text).map_err(|e| {
+        rusqlite::Error::FromSqlConversionFailure(0, rusqlite::types::Type::Text, e.into())
+    })
+}
