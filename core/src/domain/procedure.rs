@@ -1,1 +1,0 @@
-//! Procedures: data that says what is done in which order.

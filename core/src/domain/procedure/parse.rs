@@ -1,0 +1,952 @@
+//! Reads a procedure file and finds as many faults in it as can be found in one go.
+//!
+//! The TOML reader recovers after an error and keeps the place of every key and value, so each
+//! fault names its line. Faults of syntax come first; where there are any, only those faults of
+//! content are added that a half-read file cannot feign.
+
+use std::collections::HashMap;
+use std::ops::Range;
+
+use toml::Spanned;
+use toml::de::{DeString, DeTable, DeValue};
+
+use super::{
+    Each, FORMAT, Measure, Only, Procedure, ProcedureFault, ProcedureKind, Quantity, Step,
+    StepKind, graph, limits,
+};
+
+/// Reads a procedure from text.
+///
+/// # Errors
+/// Every fault found, in the order of the lines; never an empty list.
+pub fn parse(source: &str) -> Result<Procedure, Vec<ProcedureFault>> {
+    let source = source.strip_prefix('\u{feff}').unwrap_or(source);
+    if source.len() > limits::FILE_BYTES {
+        return Err(vec![ProcedureFault {
+            line: 1,
+            what: "file".into(),
+            why: format!(
+                "it is {} KiB long; a procedure has at most {} KiB",
+                source.len().div_ceil(1024),
+                limits::FILE_BYTES / 1024
+            ),
+        }]);
+    }
+    let mut reader = Reader::new(source);
+    let (document, errors) = DeTable::parse_recoverable(source);
+    for error in &errors {
+        let at = error.span().map_or(0, |span| span.start);
+        reader.fault(Certainty::Sure, at, "file", error.message().to_string());
+    }
+    let procedure = reader.procedure(document.get_ref());
+    reader.finish(procedure, !errors.is_empty())
+}
+
+/// Reads a procedure from the bytes of a file; a byte-order mark and Windows line ends are
+/// accepted, any text encoding but UTF-8 is refused with the line of the first wrong byte.
+///
+/// # Errors
+/// As [`parse`].
+pub fn parse_bytes(source: &[u8]) -> Result<Procedure, Vec<ProcedureFault>> {
+    let refuse = |line: usize, why: String| {
+        Err(vec![ProcedureFault {
+            line: u32::try_from(line).unwrap_or(u32::MAX),
+            what: "file".into(),
+            why,
+        }])
+    };
+    if source.starts_with(&[0xff, 0xfe]) || source.starts_with(&[0xfe, 0xff]) {
+        return refuse(1, "it is UTF-16 text; save it as UTF-8".into());
+    }
+    match std::str::from_utf8(source) {
+        Ok(text) => parse(text),
+        Err(error) => {
+            let good = source.get(..error.valid_up_to()).unwrap_or_default();
+            let line = 1 + good.iter().filter(|byte| **byte == b'\n').count();
+            let byte = source.get(error.valid_up_to()).copied().unwrap_or_default();
+            refuse(
+                line,
+                format!("byte 0x{byte:02x} is not UTF-8 text; save the file as UTF-8"),
+            )
+        }
+    }
+}
+
+/// Whether a fault stands even when the rest of the file could not be read.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Certainty {
+    /// The fault is in what stands there.
+    Sure,
+    /// The fault is in what seems to be missing, or in a name that something else should
+    /// explain; after an error of syntax it may be an echo of that error.
+    Echo,
+}
+
+struct Found {
+    certainty: Certainty,
+    at: usize,
+    what: String,
+    why: String,
+}
+
+/// What was read of one step, and where.
+struct Draft {
+    step: Step,
+    at: usize,
+    id_at: usize,
+    /// Place of each entry of `after`, in the same order.
+    after_at: Vec<usize>,
+}
+
+/// One table with a name for the fault messages and the place of its header.
+#[derive(Clone, Copy)]
+struct Part<'t> {
+    table: &'t DeTable<'t>,
+    name: &'t str,
+    at: usize,
+}
+
+impl<'t> Part<'t> {
+    fn get(&self, key: &str) -> Option<(&'t Spanned<DeString<'t>>, &'t Spanned<DeValue<'t>>)> {
+        self.table
+            .iter()
+            .find(|(name, _)| name.get_ref().as_ref() == key)
+    }
+
+    fn what(&self, key: &str) -> String {
+        format!("{}: {key}", self.name)
+    }
+}
+
+const PROCEDURE_KEYS: &[&str] = &["format", "id", "title", "kind", "step"];
+const STEP_KEYS: &[&str] = &[
+    "id",
+    "section",
+    "title",
+    "text",
+    "kind",
+    "each",
+    "only",
+    "after",
+    "two_person",
+    "caution",
+    "points",
+    "note",
+    "measure",
+];
+const MEASURE_KEYS: &[&str] = &["quantity", "unit", "min", "max"];
+
+struct Reader<'s> {
+    source: &'s str,
+    found: Vec<Found>,
+}
+
+impl<'s> Reader<'s> {
+    fn new(source: &'s str) -> Self {
+        Reader {
+            source,
+            found: Vec::new(),
+        }
+    }
+
+    fn fault(&mut self, certainty: Certainty, at: usize, what: impl Into<String>, why: String) {
+        self.found.push(Found {
+            certainty,
+            at,
+            what: what.into(),
+            why,
+        });
+    }
+
+    fn sure(&mut self, at: usize, what: impl Into<String>, why: impl Into<String>) {
+        self.fault(Certainty::Sure, at, what, why.into());
+    }
+
+    fn echo(&mut self, at: usize, what: impl Into<String>, why: impl Into<String>) {
+        self.fault(Certainty::Echo, at, what, why.into());
+    }
+
+    fn line(&self, at: usize) -> u32 {
+        let before = self.source.as_bytes().get(..at).unwrap_or_default();
+        let line = 1 + before.iter().filter(|byte| **byte == b'\n').count();
+        u32::try_from(line).unwrap_or(u32::MAX)
+    }
+
+    fn finish(
+        self,
+        procedure: Procedure,
+        broken_syntax: bool,
+    ) -> Result<Procedure, Vec<ProcedureFault>> {
+        let mut faults: Vec<(usize, ProcedureFault)> = self
+            .found
+            .iter()
+            .filter(|found| !broken_syntax || found.certainty == Certainty::Sure)
+            .map(|found| {
+                let fault = ProcedureFault {
+                    line: self.line(found.at),
+                    what: found.what.clone(),
+                    why: found.why.clone(),
+                };
+                (found.at, fault)
+            })
+            .collect();
+        if faults.is_empty() {
+            return Ok(procedure);
+        }
+        faults.sort_by_key(|(at, _)| *at);
+        let mut faults: Vec<ProcedureFault> = faults.into_iter().map(|(_, fault)| fault).collect();
+        faults.dedup();
+        Err(faults)
+    }
+
+    fn procedure(&mut self, table: &DeTable<'_>) -> Procedure {
+        let part = Part {
+            table,
+            name: "procedure",
+            at: 0,
+        };
+        let format = self.format(&part);
+        let mut procedure = Procedure {
+            format: format.unwrap_or(FORMAT),
+            id: String::new(),
+            title: String::new(),
+            kind: ProcedureKind::Build,
+            steps: Vec::new(),
+        };
+        // A newer format may use keys and words that this program can't judge.
+        if format.is_some_and(|format| format > FORMAT) {
+            return procedure;
+        }
+        self.unknown_keys(&part, PROCEDURE_KEYS);
+        procedure.id = self.slug(&part, "id");
+        procedure.title = self.text(&part, "title", limits::TITLE, Need::Required);
+        procedure.kind = self
+            .word(
+                &part,
+                "kind",
+                ProcedureKind::from_word,
+                ProcedureKind::ALL.iter().map(|k| k.word()),
+            )
+            .unwrap_or(ProcedureKind::Build);
+        let drafts = self.steps(&part);
+        self.references(&drafts);
+        procedure.steps = drafts.into_iter().map(|draft| draft.step).collect();
+        procedure
+    }
+
+    fn format(&mut self, part: &Part<'_>) -> Option<u32> {
+        let Some((_, value)) = part.get("format") else {
+            self.echo(
+                part.at,
+                part.what("format"),
+                format!("it is missing; this description is format = {FORMAT}"),
+            );
+            return None;
+        };
+        let at = value.span().start;
+        let number = match value.get_ref() {
+            DeValue::Integer(number) => i64::from_str_radix(number.as_str(), number.radix()).ok(),
+            other => {
+                self.wrong_type(part, "format", at, "a whole number", other);
+                return None;
+            }
+        };
+        match number.and_then(|number| u32::try_from(number).ok()) {
+            Some(0) | None => {
+                self.sure(at, part.what("format"), "it must be 1 or more");
+                None
+            }
+            Some(number) => {
+                if number > FORMAT {
+                    self.sure(
+                        at,
+                        part.what("format"),
+                        format!(
+                            "format {number} is newer than this program, which reads up to {FORMAT}; update the program"
+                        ),
+                    );
+                }
+                Some(number)
+            }
+        }
+    }
+
+    fn steps(&mut self, part: &Part<'_>) -> Vec<Draft> {
+        let Some((key, value)) = part.get("step") else {
+            self.echo(
+                part.at,
+                part.what("step"),
+                "the procedure has no steps; start each with [[step]]",
+            );
+            return Vec::new();
+        };
+        let DeValue::Array(items) = value.get_ref() else {
+            self.wrong_type(
+                part,
+                "step",
+                key.span().start,
+                "a list of tables, each begun by [[step]]",
+                value.get_ref(),
+            );
+            return Vec::new();
+        };
+        if items.is_empty() {
+            self.sure(
+                key.span().start,
+                part.what("step"),
+                "the procedure has no steps; start each with [[step]]",
+            );
+        }
+        if items.len() > limits::STEPS {
+            self.sure(
+                key.span().start,
+                part.what("step"),
+                format!(
+                    "{} steps; a procedure has at most {}",
+                    items.len(),
+                    limits::STEPS
+                ),
+            );
+            return Vec::new();
+        }
+        let mut drafts = Vec::new();
+        for (index, item) in items.iter().enumerate() {
+            let at = item.span().start;
+            match item.get_ref() {
+                DeValue::Table(table) => drafts.push(self.step(table, at, index + 1)),
+                other => self.wrong_type(part, "step", at, "a table begun by [[step]]", other),
+            }
+        }
+        drafts
+    }
+
+    fn step(&mut self, table: &DeTable<'_>, at: usize, number: usize) -> Draft {
+        let id_text = table
+            .iter()
+            .find(|(name, _)| name.get_ref().as_ref() == "id")
+            .and_then(|(_, value)| value.get_ref().as_str());
+        let name = match id_text {
+            Some(id) if is_slug(id) => format!("step \"{id}\""),
+            _ => format!("step {number}"),
+        };
+        let part = Part {
+            table,
+            name: &name,
+            at,
+        };
+        self.unknown_keys(&part, STEP_KEYS);
+        let id = self.slug(&part, "id");
+        let section = self.text(&part, "section", limits::SECTION, Need::Required);
+        let title = self.text(&part, "title", limits::TITLE, Need::Required);
+        let text = self.text(&part, "text", limits::TEXT, Need::Optional);
+        let caution = part
+            .get("caution")
+            .map(|_| self.text(&part, "caution", limits::CAUTION, Need::Required));
+        let kind = self.word(
+            &part,
+            "kind",
+            StepKind::from_word,
+            StepKind::ALL.iter().map(|k| k.word()),
+        );
+        let each = match part.get("each") {
+            None => Some(Each::Rig),
+            Some(_) => self.word(
+                &part,
+                "each",
+                Each::from_word,
+                Each::ALL.iter().map(|k| k.word()),
+            ),
+        };
+        let two_person = self.flag(&part, "two_person");
+        let note = self.flag(&part, "note");
+        let points: Vec<String> = self
+            .list(&part, "points")
+            .into_iter()
+            .map(|(point, at)| {
+                self.check_text(&part, "points", at, &point, limits::POINT, Need::Required);
+                point
+            })
+            .collect();
+        if points.len() > limits::POINTS {
+            let at = key_at(&part, "points");
+            self.sure(
+                at,
+                part.what("points"),
+                format!(
+                    "{} points; a step has at most {}",
+                    points.len(),
+                    limits::POINTS
+                ),
+            );
+        }
+        let only = self.conditions(&part, each);
+        let (after, after_at): (Vec<String>, Vec<usize>) =
+            self.list(&part, "after").into_iter().unzip();
+        let measure = self.measure(&part, kind);
+        if let Some(implied) = kind.and_then(StepKind::implied)
+            && let Some(against) = only.iter().find(|only| implied.excludes(**only))
+        {
+            let at = key_at(&part, "only");
+            let kind = kind.map_or("", StepKind::word);
+            self.sure(
+                at,
+                part.what("only"),
+                format!(
+                    "a step of kind \"{kind}\" never applies where \"{}\" holds",
+                    against.word()
+                ),
+            );
+        }
+        if let (Some(kind), Some(each)) = (kind, each) {
+            self.target_of_kind(&part, kind, each);
+            if kind == StepKind::Seal && points.is_empty() {
+                self.echo(at, part.what("points"), "a seal step needs points: the parts of the service that are confirmed one by one");
+            }
+            for (key, text) in [
+                ("title", Some(&title)),
+                ("text", Some(&text)),
+                ("caution", caution.as_ref()),
+            ] {
+                if let Some(text) = text {
+                    let at = key_at(&part, key);
+                    self.placeholders(&part, key, at, text, kind, each);
+                }
+            }
+            for point in &points {
+                let at = key_at(&part, "points");
+                self.placeholders(&part, "points", at, point, kind, each);
+            }
+        }
+        Draft {
+            at,
+            id_at: key_at(&part, "id"),
+            after_at,
+            step: Step {
+                id,
+                section,
+                title,
+                text,
+                kind: kind.unwrap_or(StepKind::Do),
+                each: each.unwrap_or(Each::Rig),
+                only,
+                after,
+                two_person,
+                caution,
+                points,
+                note,
+                measure,
+            },
+        }
+    }
+
+    /// `each` must be something that the kind can be done to.
+    fn target_of_kind(&mut self, part: &Part<'_>, kind: StepKind, each: Each) {
+        let allowed = kind.targets();
+        if !allowed.contains(&each) {
+            let at = part
+                .get("each")
+                .map_or(part.at, |(_, value)| value.span().start);
+            let allowed = spoken(allowed.iter().map(|each| each.word()));
+            self.sure(
+                at,
+                part.what("each"),
+                format!(
+                    "a step of kind \"{}\" is done for each {allowed}, not for each \"{}\"",
+                    kind.word(),
+                    each.word()
+                ),
+            );
+        }
+    }
+
+    fn conditions(&mut self, part: &Part<'_>, each: Option<Each>) -> Vec<Only> {
+        let mut only: Vec<Only> = Vec::new();
+        for (word, at) in self.list(part, "only") {
+            let Some(condition) = Only::from_word(&word) else {
+                let known = spoken(Only::ALL.iter().map(|only| only.word()));
+                self.sure(
+                    at,
+                    part.what("only"),
+                    format!("\"{}\" is unknown; it may be {known}", shown(&word)),
+                );
+                continue;
+            };
+            if only.contains(&condition) {
+                self.sure(at, part.what("only"), format!("\"{word}\" stands twice"));
+                continue;
+            }
+            if let Some(other) = only.iter().find(|other| condition.excludes(**other)) {
+                self.sure(
+                    at,
+                    part.what("only"),
+                    format!("\"{word}\" and \"{}\" can never both hold, so the step would never be shown", other.word()),
+                );
+            }
+            let of_seal = matches!(condition, Only::InClosure | Only::NotInClosure);
+            if of_seal && each.is_some_and(|each| each != Each::Seal) {
+                self.sure(
+                    at,
+                    part.what("only"),
+                    format!("\"{word}\" is a condition on seals; the step needs each = \"seal\""),
+                );
+            }
+            only.push(condition);
+        }
+        only
+    }
+
+    fn measure(&mut self, part: &Part<'_>, kind: Option<StepKind>) -> Option<Measure> {
+        let Some((key, value)) = part.get("measure") else {
+            if kind == Some(StepKind::Measure) {
+                self.echo(
+                    part.at,
+                    part.what("measure"),
+                    "a measure step needs [step.measure] with quantity and unit",
+                );
+            }
+            return None;
+        };
+        let at = key.span().start;
+        if kind.is_some_and(|kind| kind != StepKind::Measure) {
+            self.sure(
+                at,
+                part.what("measure"),
+                "only a step of kind \"measure\" may have it",
+            );
+        }
+        let DeValue::Table(table) = value.get_ref() else {
+            self.wrong_type(
+                part,
+                "measure",
+                value.span().start,
+                "a table [step.measure]",
+                value.get_ref(),
+            );
+            return None;
+        };
+        let name = format!("{}: measure", part.name);
+        let part = Part {
+            table,
+            name: &name,
+            at,
+        };
+        self.unknown_keys(&part, MEASURE_KEYS);
+        let quantity = self.word(
+            &part,
+            "quantity",
+            Quantity::from_word,
+            Quantity::ALL.iter().map(|q| q.word()),
+        );
+        let unit = self.text(&part, "unit", limits::UNIT, Need::Required);
+        if let Some(quantity) = quantity {
+            let units = quantity.units();
+            if !unit.is_empty() && !units.is_empty() && !units.contains(&unit.as_str()) {
+                let at = key_at(&part, "unit");
+                self.sure(
+                    at,
+                    part.what("unit"),
+                    format!(
+                        "\"{}\" is not a unit for {}; it may be {}",
+                        shown(&unit),
+                        quantity.word(),
+                        spoken(units.iter().copied())
+                    ),
+                );
+            }
+        }
+        let min = self.number(&part, "min");
+        let max = self.number(&part, "max");
+        if let (Some(min), Some(max)) = (min, max)
+            && min > max
+        {
+            let at = key_at(&part, "min");
+            self.sure(
+                at,
+                part.what("min"),
+                format!("min {min} is greater than max {max}"),
+            );
+        }
+        Some(Measure {
+            quantity: quantity.unwrap_or(Quantity::Other),
+            unit,
+            min,
+            max,
+        })
+    }
+
+    /// Duplicate ids, prerequisites that don't exist or stand twice, circles.
+    fn references(&mut self, drafts: &[Draft]) {
+        let mut by_id: HashMap<&str, usize> = HashMap::new();
+        for (index, draft) in drafts.iter().enumerate() {
+            let id = draft.step.id.as_str();
+            if id.is_empty() {
+                continue;
+            }
+            if let Some(first) = by_id.get(id) {
+                let line = drafts.get(*first).map_or(0, |first| self.line(first.id_at));
+                self.sure(
+                    draft.id_at,
+                    format!("step \"{id}\": id"),
+                    format!("the step on line {line} has the same id"),
+                );
+            } else {
+                by_id.insert(id, index);
+            }
+        }
+        let mut edges: Vec<Vec<usize>> = vec![Vec::new(); drafts.len()];
+        for (index, draft) in drafts.iter().enumerate() {
+            let what = match draft.step.id.as_str() {
+                "" => format!("step {}: after", index + 1),
+                id => format!("step \"{id}\": after"),
+            };
+            for (place, name) in draft.step.after.iter().enumerate() {
+                let at = draft.after_at.get(place).copied().unwrap_or(draft.at);
+                match by_id.get(name.as_str()) {
+                    None => self.echo(
+                        at,
+                        what.clone(),
+                        format!("there is no step \"{}\"", shown(name)),
+                    ),
+                    Some(_)
+                        if draft
+                            .step
+                            .after
+                            .iter()
+                            .take(place)
+                            .any(|earlier| earlier == name) =>
+                    {
+                        self.sure(at, what.clone(), format!("\"{name}\" stands twice"));
+                    }
+                    Some(first) => {
+                        if let Some(list) = edges.get_mut(index) {
+                            list.push(*first);
+                        }
+                    }
+                }
+            }
+        }
+        for circle in graph::circles(&edges) {
+            let ids: Vec<&str> = circle
+                .iter()
+                .filter_map(|index| drafts.get(*index))
+                .map(|draft| draft.step.id.as_str())
+                .collect();
+            let (Some(first), Some(id)) =
+                (circle.first().and_then(|i| drafts.get(*i)), ids.first())
+            else {
+                continue;
+            };
+            let at = first.after_at.first().copied().unwrap_or(first.at);
+            let why = if ids.len() == 1 {
+                "the step waits for itself".to_string()
+            } else {
+                let next = ids.iter().cycle().skip(1);
+                let chain: Vec<String> = ids
+                    .iter()
+                    .zip(next)
+                    .map(|(step, before)| format!("\"{step}\" waits for \"{before}\""))
+                    .collect();
+                format!(
+                    "the steps wait for each other in a circle: {}",
+                    chain.join(", ")
+                )
+            };
+            self.sure(at, format!("step \"{id}\": after"), why);
+        }
+    }
+
+    /// `{target}`, `{enclosure}` and `{screws}` are known where there is something to put in.
+    fn placeholders(
+        &mut self,
+        part: &Part<'_>,
+        key: &str,
+        at: usize,
+        text: &str,
+        kind: StepKind,
+        each: Each,
+    ) {
+        let mut rest = text;
+        while let Some(open) = rest.find(['{', '}']) {
+            let tail = rest.get(open..).unwrap_or_default();
+            let inside = tail
+                .strip_prefix('{')
+                .and_then(|tail| tail.split_once('}'))
+                .map(|(inside, _)| inside);
+            let Some(inside) = inside else {
+                self.sure(
+                    at,
+                    part.what(key),
+                    "a brace stands alone; braces are for {target}, {enclosure} and {screws}",
+                );
+                return;
+            };
+            let why = match inside {
+                "target" if each == Each::Rig => Some(
+                    "{target} needs each to be \"enclosure\", \"closure\" or \"seal\"".to_string(),
+                ),
+                "enclosure" if !matches!(each, Each::Closure | Each::Seal) => {
+                    Some("{enclosure} needs each to be \"closure\" or \"seal\"".to_string())
+                }
+                "screws" if kind != StepKind::Fasteners => {
+                    Some("{screws} is for steps of kind \"fasteners\"".to_string())
+                }
+                "target" | "enclosure" | "screws" => None,
+                other => Some(format!(
+                    "{{{}}} is unknown; there are {{target}}, {{enclosure}} and {{screws}}",
+                    shown(other)
+                )),
+            };
+            if let Some(why) = why {
+                self.sure(at, part.what(key), why);
+            }
+            rest = tail.get(inside.len() + 2..).unwrap_or_default();
+        }
+    }
+
+    fn unknown_keys(&mut self, part: &Part<'_>, known: &[&str]) {
+        for (key, _) in part.table.iter() {
+            let name = key.get_ref().as_ref();
+            if !known.contains(&name) {
+                self.sure(
+                    key.span().start,
+                    part.what(&shown(name)),
+                    format!(
+                        "the key is unknown; there are {}",
+                        spoken(known.iter().copied())
+                    ),
+                );
+            }
+        }
+    }
+
+    fn wrong_type(
+        &mut self,
+        part: &Part<'_>,
+        key: &str,
+        at: usize,
+        wanted: &str,
+        is: &DeValue<'_>,
+    ) {
+        let is = match is {
+            DeValue::String(_) => "a text in quotes",
+            DeValue::Integer(_) => "a whole number",
+            DeValue::Float(_) => "a number",
+            DeValue::Boolean(_) => "true or false",
+            DeValue::Datetime(_) => "a date",
+            DeValue::Array(_) => "a list in square brackets",
+            DeValue::Table(_) => "a table",
+        };
+        self.sure(
+            at,
+            part.what(key),
+            format!("it must be {wanted}, but {is} stands there"),
+        );
+    }
+
+    fn missing(&mut self, part: &Part<'_>, key: &str) {
+        self.echo(part.at, part.what(key), "it is missing");
+    }
+
+    fn text(&mut self, part: &Part<'_>, key: &str, longest: usize, need: Need) -> String {
+        let Some((_, value)) = part.get(key) else {
+            if need == Need::Required {
+                self.missing(part, key);
+            }
+            return String::new();
+        };
+        let at = value.span().start;
+        let DeValue::String(text) = value.get_ref() else {
+            self.wrong_type(part, key, at, "a text in quotes", value.get_ref());
+            return String::new();
+        };
+        self.check_text(part, key, at, text, longest, need);
+        text.trim().to_string()
+    }
+
+    fn check_text(
+        &mut self,
+        part: &Part<'_>,
+        key: &str,
+        at: usize,
+        text: &str,
+        longest: usize,
+        need: Need,
+    ) {
+        if need == Need::Required && text.trim().is_empty() {
+            self.sure(at, part.what(key), "it is empty");
+        }
+        let length = text.trim().chars().count();
+        if length > longest {
+            self.sure(
+                at,
+                part.what(key),
+                format!("it is {length} characters long; at most {longest} fit"),
+            );
+        }
+        if text.trim().chars().any(|c| c.is_control() && c != '\n') {
+            self.sure(at, part.what(key), "it holds a control character");
+        }
+    }
+
+    fn slug(&mut self, part: &Part<'_>, key: &str) -> String {
+        let text = self.text(part, key, limits::ID, Need::Required);
+        if !text.is_empty() && !is_slug(&text) {
+            let at = key_at(part, key);
+            self.sure(
+                at,
+                part.what(key),
+                format!(
+                    "\"{}\" must be small letters a to z, digits and single hyphens, beginning with a letter",
+                    shown(&text)
+                ),
+            );
+        }
+        text
+    }
+
+    fn word<T>(
+        &mut self,
+        part: &Part<'_>,
+        key: &str,
+        from_word: impl Fn(&str) -> Option<T>,
+        known: impl Iterator<Item = &'static str>,
+    ) -> Option<T> {
+        let Some((_, value)) = part.get(key) else {
+            self.missing(part, key);
+            return None;
+        };
+        let at = value.span().start;
+        let DeValue::String(text) = value.get_ref() else {
+            self.wrong_type(part, key, at, "a word in quotes", value.get_ref());
+            return None;
+        };
+        let found = from_word(text);
+        if found.is_none() {
+            self.sure(
+                at,
+                part.what(key),
+                format!(
+                    "\"{}\" is unknown; it may be {}",
+                    shown(text),
+                    spoken(known)
+                ),
+            );
+        }
+        found
+    }
+
+    fn flag(&mut self, part: &Part<'_>, key: &str) -> bool {
+        match part
+            .get(key)
+            .map(|(_, value)| (value.span().start, value.get_ref()))
+        {
+            None => false,
+            Some((_, DeValue::Boolean(flag))) => *flag,
+            Some((at, other)) => {
+                self.wrong_type(part, key, at, "true or false", other);
+                false
+            }
+        }
+    }
+
+    fn number(&mut self, part: &Part<'_>, key: &str) -> Option<f64> {
+        let (_, value) = part.get(key)?;
+        let at = value.span().start;
+        let number = match value.get_ref() {
+            #[allow(clippy::cast_precision_loss)] // limits of a reading, far below 2^53
+            DeValue::Integer(number) => i64::from_str_radix(number.as_str(), number.radix())
+                .ok()
+                .map(|n| n as f64),
+            DeValue::Float(number) => number.as_str().parse().ok(),
+            other => {
+                self.wrong_type(part, key, at, "a number", other);
+                return None;
+            }
+        };
+        match number {
+            Some(number) if f64::is_finite(number) => Some(number),
+            _ => {
+                self.sure(at, part.what(key), "it must be a finite number");
+                None
+            }
+        }
+    }
+
+    fn list(&mut self, part: &Part<'_>, key: &str) -> Vec<(String, usize)> {
+        let Some((_, value)) = part.get(key) else {
+            return Vec::new();
+        };
+        let DeValue::Array(items) = value.get_ref() else {
+            self.wrong_type(
+                part,
+                key,
+                value.span().start,
+                "a list of texts in square brackets",
+                value.get_ref(),
+            );
+            return Vec::new();
+        };
+        let mut list = Vec::new();
+        for item in items.iter() {
+            match item.get_ref() {
+                DeValue::String(text) => list.push((text.trim().to_string(), item.span().start)),
+                other => self.wrong_type(
+                    part,
+                    key,
+                    item.span().start,
+                    "a list of texts in square brackets",
+                    other,
+                ),
+            }
+        }
+        list
+    }
+}
+
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Need {
+    Required,
+    Optional,
+}
+
+fn key_at(part: &Part<'_>, key: &str) -> usize {
+    part.get(key)
+        .map_or(part.at, |(_, value): (_, &Spanned<DeValue<'_>>)| {
+            let span: Range<usize> = value.span();
+            span.start
+        })
+}
+
+/// Small letters, digits and single hyphens, beginning with a letter. An instance key is built
+/// from it with `@`, which therefore can't stand in it.
+fn is_slug(text: &str) -> bool {
+    text.starts_with(|c: char| c.is_ascii_lowercase())
+        && !text.ends_with('-')
+        && !text.contains("--")
+        && text
+            .chars()
+            .all(|c| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '-')
+}
+
+/// A foreign text as it may stand in a message: short, on one line.
+fn shown(text: &str) -> String {
+    let mut short: String = text
+        .chars()
+        .map(|c| if c.is_control() { ' ' } else { c })
+        .take(40)
+        .collect();
+    if text.chars().count() > 40 {
+        short.push('…');
+    }
+    short
+}
+
+/// 'a, b or c'.
+fn spoken<'w>(words: impl Iterator<Item = &'w str>) -> String {
+    let words: Vec<&str> = words.collect();
+    match words.split_last() {
+        None => String::new(),
+        Some((last, [])) => (*last).to_string(),
+        Some((last, rest)) => format!("{} or {last}", rest.join(", ")),
+    }
+}
