@@ -288,7 +288,10 @@ impl Finding {
 
     /// Whether the ring must not go back: damage that cleaning doesn't mend (common practice).
     pub fn needs_new_ring(self) -> bool {
-        matches!(self, Finding::Nick | Finding::Flat | Finding::Swollen | Finding::Dry)
+        matches!(
+            self,
+            Finding::Nick | Finding::Flat | Finding::Swollen | Finding::Dry
+        )
     }
 }
 

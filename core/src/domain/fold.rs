@@ -38,7 +38,11 @@ impl<'a> Subject<'a> {
 
     /// The path within the rig: 'enclosure/main', or 'rig' for the rig itself.
     fn path(&self) -> String {
-        if self.kind.is_empty() { "rig".into() } else { format!("{}/{}", self.kind, self.id) }
+        if self.kind.is_empty() {
+            "rig".into()
+        } else {
+            format!("{}/{}", self.kind, self.id)
+        }
     }
 }
 
@@ -119,7 +123,11 @@ fn apply_fact(db: &Connection, e: &Event, fact: &Fact) -> rusqlite::Result<()> {
             let ms = fitted_ms.unwrap_or(e.wall_ms).to_string();
             mark(&at, "fitted", &ms)?;
             // A date from before the program was used is not a service.
-            if fitted_ms.is_none() { mark(&at, "serviced", "clean") } else { Ok(()) }
+            if fitted_ms.is_none() {
+                mark(&at, "serviced", "clean")
+            } else {
+                Ok(())
+            }
         }
         Fact::ControlTested { works, .. } => mark(&at, if *works { "works" } else { "fails" }, ""),
         Fact::HoldStarted { setup } => {
@@ -154,7 +162,12 @@ fn apply_fact(db: &Connection, e: &Event, fact: &Fact) -> rusqlite::Result<()> {
             .execute(params![id, stamp, reason])
             .map(drop),
         Fact::Rechecked { recheck } => mark(&at, "rechecked", &json(recheck)?),
-        Fact::PrepStarted { procedure, title, kind, steps } => db
+        Fact::PrepStarted {
+            procedure,
+            title,
+            kind,
+            steps,
+        } => db
             .prepare_cached(
                 "INSERT OR IGNORE INTO prep \
                  (id, rig, procedure, title, kind, steps, started, started_ms, author) \
@@ -187,13 +200,20 @@ fn apply_fact(db: &Connection, e: &Event, fact: &Fact) -> rusqlite::Result<()> {
         Fact::PrepEnded { complete, reason } => {
             mark(&at, "ended", if *complete { "" } else { reason })
         }
-        Fact::DefectOpened { at, blocks, text, water } => db
+        Fact::DefectOpened {
+            at,
+            blocks,
+            text,
+            water,
+        } => db
             .prepare_cached(
                 "INSERT OR IGNORE INTO defect \
                  (id, rig, at, blocks, water, text, opened, opened_ms, author) \
                  VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9)",
             )?
-            .execute(params![id, root, at, blocks, water, text, stamp, e.wall_ms, e.author])
+            .execute(params![
+                id, root, at, blocks, water, text, stamp, e.wall_ms, e.author
+            ])
             .map(drop),
         Fact::DefectClosed { how } => db
             .prepare_cached(
@@ -202,7 +222,11 @@ fn apply_fact(db: &Connection, e: &Event, fact: &Fact) -> rusqlite::Result<()> {
             )?
             .execute(params![id, stamp, e.wall_ms, how])
             .map(drop),
-        Fact::DiveLogged { depth_m, minutes, note } => {
+        Fact::DiveLogged {
+            depth_m,
+            minutes,
+            note,
+        } => {
             db.prepare_cached(
                 "INSERT OR IGNORE INTO dive (rig, stamp, wall_ms, depth_m, minutes, note) \
                  VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
@@ -274,10 +298,14 @@ fn conclude(db: &Connection, id: &str, e: &Event, result: &HoldResult) -> rusqli
 
 /// Takes evidence back, and lets what stood before it stand again.
 fn retract(db: &Connection, reference: &str) -> rusqlite::Result<()> {
-    let Ok(parsed) = reference.parse::<EventRef>() else { return Ok(()) };
+    let Ok(parsed) = reference.parse::<EventRef>() else {
+        return Ok(());
+    };
     db.prepare_cached("INSERT OR IGNORE INTO retracted (event) VALUES (?1)")?
         .execute([reference])?;
-    let Some(event) = find(db, &parsed)? else { return Ok(()) };
+    let Some(event) = find(db, &parsed)? else {
+        return Ok(());
+    };
     let fact = fact_of(&event);
     if !fact.can_be_retracted() {
         return Ok(());
@@ -328,8 +356,8 @@ fn retract(db: &Connection, reference: &str) -> rusqlite::Result<()> {
         if older.hash == event.hash || matches!(older_fact, Fact::Retracted { .. }) {
             continue;
         }
-        let gone = older_fact.can_be_retracted()
-            && is_retracted(db, &older.reference().to_string())?;
+        let gone =
+            older_fact.can_be_retracted() && is_retracted(db, &older.reference().to_string())?;
         if !gone {
             apply_fact(db, &older, &older_fact)?;
         }
@@ -338,7 +366,8 @@ fn retract(db: &Connection, reference: &str) -> rusqlite::Result<()> {
 }
 
 fn is_retracted(db: &Connection, reference: &str) -> rusqlite::Result<bool> {
-    db.prepare_cached("SELECT 1 FROM retracted WHERE event = ?1")?.exists([reference])
+    db.prepare_cached("SELECT 1 FROM retracted WHERE event = ?1")?
+        .exists([reference])
 }
 
 fn find(db: &Connection, reference: &EventRef) -> rusqlite::Result<Option<Event>> {
@@ -347,14 +376,19 @@ fn find(db: &Connection, reference: &EventRef) -> rusqlite::Result<Option<Event>
             "SELECT e.subject, e.hlc FROM event e JOIN device d ON d.no = e.device \
              WHERE d.key = ?1 AND e.seq = ?2",
         )?
-        .query_row(params![&reference.device.0[..], reference.seq as i64], |r| {
-            Ok((r.get(0)?, r.get(1)?))
-        })
+        .query_row(
+            params![&reference.device.0[..], reference.seq as i64],
+            |r| Ok((r.get(0)?, r.get(1)?)),
+        )
         .optional()?;
-    let Some((subject, hlc)) = found else { return Ok(None) };
-    Ok(events_of_subject(db, &subject, Hlc::from_i64(hlc), LOOK_BACK)?
-        .into_iter()
-        .find(|e| e.reference() == *reference))
+    let Some((subject, hlc)) = found else {
+        return Ok(None);
+    };
+    Ok(
+        events_of_subject(db, &subject, Hlc::from_i64(hlc), LOOK_BACK)?
+            .into_iter()
+            .find(|e| e.reference() == *reference),
+    )
 }
 
 fn json<T: serde::Serialize>(value: &T) -> rusqlite::Result<String> {

@@ -1,5 +1,18 @@
-//! Layer 2b: what the events mean.
+//! Layer 2b: what the events mean. Rigs, preps, holds, seals, readiness, crew, photos: the state
+//! folded from the journal. Never imports [`crate::screens`].
+//!
+//! * [`facts`]: what can be recorded; a file format.
+//! * [`fold`]: what one more event changes in the tables ([`schema`]).
+//! * [`state`]: what is known of a rig now, read from the tables.
+//! * [`book`]: the one who records: checks an action, writes its facts, reads back what is known.
+//! * [`readiness`]: may it go in the water, and what stands in the way. Pure.
 
+pub mod book;
+pub mod facts;
+pub mod fold;
 pub mod photos;
 pub mod procedure;
+pub mod readiness;
 pub mod rig;
+pub mod schema;
+pub mod state;

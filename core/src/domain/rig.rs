@@ -308,7 +308,12 @@ pub struct Plan {
 
 impl Default for Plan {
     fn default() -> Plan {
-        Plan { depth_m: 20.0, minutes: 60.0, salinity_g_kg: 35.0, water_c: 20.0 }
+        Plan {
+            depth_m: 20.0,
+            minutes: 60.0,
+            salinity_g_kg: 35.0,
+            water_c: 20.0,
+        }
     }
 }
 
@@ -340,7 +345,9 @@ impl RigDef {
 
     /// The lens fitted now.
     pub fn lens(&self) -> Option<&LensConfig> {
-        self.lens.as_deref().and_then(|id| self.lenses.iter().find(|l| l.id == id))
+        self.lens
+            .as_deref()
+            .and_then(|id| self.lenses.iter().find(|l| l.id == id))
     }
 
     /// The seals that opening `closure` of `enclosure` disturbs; all of the enclosure's where the
@@ -368,19 +375,52 @@ impl RigDef {
         check.ids("seal", self.seals.iter().map(|s| s.id.as_str()));
         check.ids("control", self.controls.iter().map(|c| c.id.as_str()));
         check.ids("part", self.parts.iter().map(|p| p.id.as_str()));
-        check.ids("mounting_point", self.mounting_points.iter().map(|p| p.id.as_str()));
+        check.ids(
+            "mounting_point",
+            self.mounting_points.iter().map(|p| p.id.as_str()),
+        );
         check.ids("lens", self.lenses.iter().map(|l| l.id.as_str()));
         check.ids("cable", self.cables.iter().map(|c| c.id.as_str()));
         check.ids("strip_item", self.strip_list.iter().map(|s| s.id.as_str()));
         for e in &self.enclosures {
             let at = format!("enclosure/{}", e.id);
             check.name(&format!("{at}/name"), &e.name);
-            check.range(&format!("{at}/volume_l"), e.volume_l, 0.01, 1_000.0, "litres");
-            check.range(&format!("{at}/volume_sd_l"), e.volume_sd_l, 0.0, e.volume_l, "litres");
-            check.range(&format!("{at}/depth_rating_m"), e.depth_rating_m, 0.1, 12_000.0, "m");
-            check.range(&format!("{at}/limit_ml"), e.limit_ml, 0.01, 10_000.0, "mL per dive");
-            check.ids(&format!("{at}/closure"), e.closures.iter().map(|c| c.id.as_str()));
-            check.ids(&format!("{at}/penetrator"), e.penetrators.iter().map(|p| p.id.as_str()));
+            check.range(
+                &format!("{at}/volume_l"),
+                e.volume_l,
+                0.01,
+                1_000.0,
+                "litres",
+            );
+            check.range(
+                &format!("{at}/volume_sd_l"),
+                e.volume_sd_l,
+                0.0,
+                e.volume_l,
+                "litres",
+            );
+            check.range(
+                &format!("{at}/depth_rating_m"),
+                e.depth_rating_m,
+                0.1,
+                12_000.0,
+                "m",
+            );
+            check.range(
+                &format!("{at}/limit_ml"),
+                e.limit_ml,
+                0.01,
+                10_000.0,
+                "mL per dive",
+            );
+            check.ids(
+                &format!("{at}/closure"),
+                e.closures.iter().map(|c| c.id.as_str()),
+            );
+            check.ids(
+                &format!("{at}/penetrator"),
+                e.penetrators.iter().map(|p| p.id.as_str()),
+            );
             for c in &e.closures {
                 let at = format!("{at}/closure/{}", c.id);
                 check.name(&format!("{at}/name"), &c.name);
@@ -391,7 +431,12 @@ impl RigDef {
                     (_, Some(f)) if !(2..=64).contains(&f.count) => {
                         check.fault(&at, &format!("{} screws; 2 to 64 are possible", f.count));
                     }
-                    (_, Some(FastenerPattern { torque_nm: Some(t), .. })) => {
+                    (
+                        _,
+                        Some(FastenerPattern {
+                            torque_nm: Some(t), ..
+                        }),
+                    ) => {
                         check.range(&format!("{at}/torque_nm"), t, 0.01, 500.0, "N·m");
                     }
                     _ => {}
@@ -421,7 +466,10 @@ impl RigDef {
             if matches!((l.soft_days, l.hard_days), (Some(s), Some(h)) if s > h)
                 || matches!((l.soft_openings, l.hard_openings), (Some(s), Some(h)) if s > h)
             {
-                check.fault(&at, "the limit that warns must not be above the one that blocks");
+                check.fault(
+                    &at,
+                    "the limit that warns must not be above the one that blocks",
+                );
             }
         }
         for c in &self.controls {
@@ -478,7 +526,11 @@ impl RigDef {
         check.range("plan/minutes", p.minutes, 1.0, 2_880.0, "minutes");
         check.range("plan/salinity_g_kg", p.salinity_g_kg, 0.0, 120.0, "g/kg");
         check.range("plan/water_c", p.water_c, -2.0, 45.0, "°C");
-        if check.faults.is_empty() { Ok(()) } else { Err(check.faults) }
+        if check.faults.is_empty() {
+            Ok(())
+        } else {
+            Err(check.faults)
+        }
     }
 }
 
@@ -489,26 +541,38 @@ struct Check {
 
 impl Check {
     fn fault(&mut self, at: &str, why: &str) {
-        self.faults.push(RigFault { at: at.to_owned(), why: why.to_owned() });
+        self.faults.push(RigFault {
+            at: at.to_owned(),
+            why: why.to_owned(),
+        });
     }
 
     fn name(&mut self, at: &str, name: &str) {
         if name.trim().is_empty() {
             self.fault(at, "a name is wanted");
         } else if name.chars().count() > NAME_MAX {
-            self.fault(at, &format!("the name is longer than {NAME_MAX} characters"));
+            self.fault(
+                at,
+                &format!("the name is longer than {NAME_MAX} characters"),
+            );
         }
     }
 
     fn note(&mut self, at: &str, note: &str) {
         if note.chars().count() > NOTE_MAX {
-            self.fault(at, &format!("the note is longer than {NOTE_MAX} characters"));
+            self.fault(
+                at,
+                &format!("the note is longer than {NOTE_MAX} characters"),
+            );
         }
     }
 
     fn range(&mut self, at: &str, value: f64, low: f64, high: f64, unit: &str) {
         if !(low..=high).contains(&value) {
-            self.fault(at, &format!("{value} {unit}; {low} to {high} {unit} are possible"));
+            self.fault(
+                at,
+                &format!("{value} {unit}; {low} to {high} {unit} are possible"),
+            );
         }
     }
 
@@ -517,7 +581,9 @@ impl Check {
         for id in ids {
             let slug = !id.is_empty()
                 && id.len() <= 64
-                && id.bytes().all(|b| b.is_ascii_lowercase() || b.is_ascii_digit() || b == b'-');
+                && id
+                    .bytes()
+                    .all(|b| b.is_ascii_lowercase() || b.is_ascii_digit() || b == b'-');
             if !slug {
                 self.fault(
                     &format!("{at}/{id}"),
@@ -534,14 +600,24 @@ impl Check {
 pub fn slug(name: &str, taken: &dyn Fn(&str) -> bool) -> String {
     let mut base: String = name
         .chars()
-        .map(|c| if c.is_ascii_alphanumeric() { c.to_ascii_lowercase() } else { '-' })
+        .map(|c| {
+            if c.is_ascii_alphanumeric() {
+                c.to_ascii_lowercase()
+            } else {
+                '-'
+            }
+        })
         .collect::<String>()
         .split('-')
         .filter(|s| !s.is_empty())
         .collect::<Vec<_>>()
         .join("-");
     base.truncate(40);
-    let base = if base.is_empty() { "part".to_owned() } else { base };
+    let base = if base.is_empty() {
+        "part".to_owned()
+    } else {
+        base
+    };
     let mut slug = base.clone();
     let mut n = 1;
     while taken(&slug) {
@@ -564,8 +640,14 @@ pub struct Template {
 pub fn templates() -> &'static [Template] {
     static TEMPLATES: once_cell::sync::Lazy<Vec<Template>> = once_cell::sync::Lazy::new(|| {
         [
-            ("housing-and-monitor", include_str!("../../templates/housing_and_monitor.toml")),
-            ("single-housing", include_str!("../../templates/single_housing.toml")),
+            (
+                "housing-and-monitor",
+                include_str!("../../templates/housing_and_monitor.toml"),
+            ),
+            (
+                "single-housing",
+                include_str!("../../templates/single_housing.toml"),
+            ),
         ]
         .into_iter()
         // A built-in file that does not parse is left out here and fails the test below.
@@ -586,7 +668,11 @@ mod tests {
             assert_eq!(t.rig.validate(), Ok(()), "{}", t.id);
             for e in &t.rig.enclosures {
                 assert!(e.valve.is_some(), "{} has no valve", e.name);
-                assert!(t.rig.seals.iter().any(|s| s.enclosure == e.id), "{} has no seals", e.name);
+                assert!(
+                    t.rig.seals.iter().any(|s| s.enclosure == e.id),
+                    "{} has no seals",
+                    e.name
+                );
             }
             let json = serde_json::to_string(&t.rig).unwrap();
             assert_eq!(serde_json::from_str::<RigDef>(&json).unwrap(), t.rig);

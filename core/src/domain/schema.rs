@@ -151,7 +151,9 @@ mod tests {
         migrations().validate().unwrap();
         let mut conn = rusqlite::Connection::open_in_memory().unwrap();
         migrations().to_latest(&mut conn).unwrap();
-        let version: i64 = conn.query_row("PRAGMA user_version", [], |r| r.get(0)).unwrap();
+        let version: i64 = conn
+            .query_row("PRAGMA user_version", [], |r| r.get(0))
+            .unwrap();
         assert_eq!(version, VERSION);
     }
 }

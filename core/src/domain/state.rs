@@ -190,7 +190,10 @@ impl PrepFacts {
 
     /// How many steps are still open.
     pub fn left(&self) -> usize {
-        self.steps.iter().filter(|s| self.state(&s.key) == StepState::Open).count()
+        self.steps
+            .iter()
+            .filter(|s| self.state(&s.key) == StepState::Open)
+            .count()
     }
 }
 
@@ -257,7 +260,9 @@ fn marks(db: &Connection, rig: &str, from: &str, to: &str) -> rusqlite::Result<M
         "SELECT subject, key, stamp, wall_ms, author, value FROM mark \
          WHERE rig = ?1 AND subject >= ?2 AND subject < ?3",
     )?
-    .query_map([rig, from, to], |r| Ok(((r.get(0)?, r.get(1)?), seen_of(r, 2)?)))?
+    .query_map([rig, from, to], |r| {
+        Ok(((r.get(0)?, r.get(1)?), seen_of(r, 2)?))
+    })?
     .collect()
 }
 
@@ -345,7 +350,10 @@ pub fn load(db: &Connection, rig: &str) -> rusqlite::Result<Option<RigFacts>> {
         seals,
         controls,
         defects: open_defects(db, rig)?,
-        unfinished: preps.into_iter().filter(|(id, _)| Some(id) != governing.as_ref()).collect(),
+        unfinished: preps
+            .into_iter()
+            .filter(|(id, _)| Some(id) != governing.as_ref())
+            .collect(),
         prep,
         dived,
         recheck_limit_ms,
@@ -365,7 +373,10 @@ fn openings_since(
             "SELECT count(*) FROM (SELECT 1 FROM opening WHERE rig = ?1 AND enclosure = ?2 \
              AND stamp > ?3 AND (closure IS NULL OR closure = ?4) LIMIT 1000)",
         )?
-        .query_row(params![rig, seal.enclosure, &since.0[..], seal.closure], |r| r.get(0))?;
+        .query_row(
+            params![rig, seal.enclosure, &since.0[..], seal.closure],
+            |r| r.get(0),
+        )?;
     Ok(count as u32)
 }
 
@@ -509,12 +520,14 @@ pub fn load_prep(db: &Connection, prep: &str) -> rusqlite::Result<Option<PrepFac
             })
         })
         .optional()?;
-    let Some(mut facts) = found else { return Ok(None) };
+    let Some(mut facts) = found else {
+        return Ok(None);
+    };
     let own = format!("prep/{prep}");
-    for ((subject, key), seen) in
-        marks(db, &facts.rig, &own, &format!("prep/{prep}0"))?
-    {
-        let Some(step) = subject.strip_prefix(&own) else { continue };
+    for ((subject, key), seen) in marks(db, &facts.rig, &own, &format!("prep/{prep}0"))? {
+        let Some(step) = subject.strip_prefix(&own) else {
+            continue;
+        };
         let Some(step) = step.strip_prefix('/') else {
             match key.as_str() {
                 "ended" => facts.ended = Some(seen),

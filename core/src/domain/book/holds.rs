@@ -1,0 +1,539 @@
+//! Holds and rechecks: begun, read, judged, concluded.
+
+use std::sync::Arc;
+
+use super::super::facts::{Fact, HoldResult, HoldSetup, ReadingFact, RecheckFact, VerdictFact};
+use super::super::procedure::{StepKind, Target};
+use super::super::readiness::counting_hold;
+use super::super::rig::{Enclosure, Plan};
+use super::super::state::{self, HoldFacts, ReadingRow, RigFacts, StepState};
+use super::{Book, BookFault, Recorded, Refusal, enclosure_def};
+use crate::physics::hold::{
+    Dive, GaugeKind, HoldFault, HoldInput, Judgement, Reading, RecheckInput, RecheckJudgement,
+    TemperatureSource, Verdict, judge, recheck,
+};
+
+/// Version that stands in the record beside each verdict.
+pub const JUDGED_BY: &str = concat!("slackwater ", env!("CARGO_PKG_VERSION"));
+
+/// A hold with its readings and what they say now.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Judged {
+    /// The rig's id.
+    pub rig: String,
+    /// The hold.
+    pub hold: HoldFacts,
+    /// Its readings in time order, those set aside included.
+    pub readings: Vec<ReadingRow>,
+    /// The judgement over those not set aside; `None` before there are two.
+    pub judgement: Option<Judgement>,
+    /// For each reading of the judgement, its place in `readings`.
+    pub judged_rows: Vec<usize>,
+}
+
+/// A reading to be recorded, SI.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct NewReading {
+    /// The gauge, Pa.
+    pub gauge_pa: f64,
+    /// Temperature, K.
+    pub temperature_k: Option<f64>,
+    /// Barometer, Pa.
+    pub ambient_pa: Option<f64>,
+}
+
+/// What a recheck would say of a reading, or what should be read.
+#[derive(Debug, Clone, PartialEq)]
+pub struct RecheckPreview {
+    /// The hold it rests on.
+    pub hold: HoldFacts,
+    /// The moment of the hold that it is compared with.
+    pub then: ReadingFact,
+    /// The judgement.
+    pub judgement: RecheckJudgement,
+}
+
+impl Book {
+    /// The setup that a hold of this enclosure would have by the rig's own figures: free volume,
+    /// limit and planned dive.
+    pub fn hold_setup(enclosure: &Enclosure, plan: &Plan) -> HoldSetup {
+        HoldSetup {
+            enclosure: enclosure.id.clone(),
+            absolute: false,
+            gauge_unit: "mbar".into(),
+            gauge_resolution_pa: 100.0,
+            temperature_source: "air".into(),
+            volume_m3: enclosure.volume_l * 1e-3,
+            volume_sd_m3: enclosure.volume_sd_l * 1e-3,
+            limit_ml: enclosure.limit_ml,
+            depth_m: plan.depth_m,
+            minutes: plan.minutes,
+            salinity_g_kg: plan.salinity_g_kg,
+            water_k: plan.water_c + 273.15,
+        }
+    }
+
+    /// Begins a hold: the vacuum is drawn, the valve closed now. Gives its id.
+    ///
+    /// # Errors
+    /// [`Refusal::EnclosureOpen`], [`Refusal::NoValve`]; a first reading or setup that can't be;
+    /// no such enclosure; the file.
+    pub fn start_hold(
+        &mut self,
+        rig: &str,
+        setup: HoldSetup,
+        first: NewReading,
+    ) -> Result<String, BookFault> {
+        let facts = self.rig(rig)?;
+        let def = enclosure_def(&facts.def, &setup.enclosure)?;
+        if def.valve.is_none() {
+            return Self::refuse(Refusal::NoValve {
+                enclosure: def.name.clone(),
+            });
+        }
+        if !self.is_closed(&facts, &setup.enclosure) {
+            return Self::refuse(Refusal::EnclosureOpen {
+                enclosure: def.name.clone(),
+            });
+        }
+        let reading = ReadingFact {
+            t_s: 0.0,
+            gauge_pa: first.gauge_pa,
+            temperature_k: first.temperature_k,
+            ambient_pa: first.ambient_pa,
+        };
+        // The judge refuses what can't be, naming it; better now than at the second reading.
+        judge(&input_of(
+            &setup,
+            &[
+                reading,
+                ReadingFact {
+                    t_s: 1.0,
+                    ..reading
+                },
+            ],
+        ))?;
+        let id = self.make_id();
+        let subject = format!("{rig}/hold/{id}");
+        self.record(vec![
+            (subject.clone(), Fact::HoldStarted { setup }),
+            (subject, Fact::HoldReading { reading }),
+        ])?;
+        Ok(id)
+    }
+
+    /// A hold with its readings and what they say.
+    ///
+    /// # Errors
+    /// No such hold; the file; readings that can't be judged.
+    pub fn hold(&self, id: &str) -> Result<Arc<Judged>, BookFault> {
+        if let Some(judged) = self.judged.borrow().get(id) {
+            // The readings stand; whether it was concluded since is read anew.
+            let (_, hold) = self.hold_facts(id)?;
+            if judged.hold == hold {
+                return Ok(judged.clone());
+            }
+        }
+        let (rig, hold) = self.hold_facts(id)?;
+        let readings = self.journal.run("reading a hold's readings", |db| {
+            state::load_readings(db, id)
+        })?;
+        let rows: Vec<usize> = (0..readings.len())
+            .filter(|&i| !readings[i].aside)
+            .collect();
+        let used: Vec<ReadingFact> = rows.iter().map(|&i| readings[i].reading).collect();
+        let judgement = if used.len() < 2 {
+            None
+        } else {
+            Some(judge(&input_of(&hold.setup, &used))?)
+        };
+        let judged = Arc::new(Judged {
+            rig,
+            hold,
+            readings,
+            judgement,
+            judged_rows: rows,
+        });
+        let mut cache = self.judged.borrow_mut();
+        if cache.len() > 16 {
+            cache.clear();
+        }
+        cache.insert(id.to_owned(), judged.clone());
+        Ok(judged)
+    }
+
+    fn hold_facts(&self, id: &str) -> Result<(String, HoldFacts), BookFault> {
+        self.journal
+            .run("reading a hold", |db| state::load_hold(db, id))?
+            .ok_or_else(|| BookFault::NotFound {
+                what: "hold",
+                id: id.to_owned(),
+            })
+    }
+
+    /// Adds a reading taken now.
+    ///
+    /// # Errors
+    /// [`Refusal::HoldEnded`]; a reading that can't be ([`HoldFault`] names it); the file.
+    pub fn add_reading(&mut self, hold: &str, new: NewReading) -> Result<Recorded, BookFault> {
+        let now = self.now().wall_ms;
+        let (_, facts) = self.hold_facts(hold)?;
+        let t_s = (now - facts.started_ms) as f64 / 1_000.0;
+        self.add_reading_at(hold, t_s, new)
+    }
+
+    /// Adds a reading taken `t_s` seconds after the valve was closed.
+    ///
+    /// # Errors
+    /// As [`Book::add_reading`]; a time before an earlier reading.
+    pub fn add_reading_at(
+        &mut self,
+        hold: &str,
+        t_s: f64,
+        new: NewReading,
+    ) -> Result<Recorded, BookFault> {
+        let judged = self.hold(hold)?;
+        if judged.hold.concluded.is_some() || judged.hold.abandoned.is_some() {
+            return Self::refuse(Refusal::HoldEnded);
+        }
+        let reading = ReadingFact {
+            t_s,
+            gauge_pa: new.gauge_pa,
+            temperature_k: new.temperature_k,
+            ambient_pa: new.ambient_pa,
+        };
+        let mut all: Vec<ReadingFact> = judged
+            .judged_rows
+            .iter()
+            .map(|&i| judged.readings[i].reading)
+            .collect();
+        if judged
+            .readings
+            .last()
+            .is_some_and(|last| t_s < last.reading.t_s)
+        {
+            return Err(HoldFault::OutOfOrder {
+                index: judged.readings.len(),
+            }
+            .into());
+        }
+        all.push(reading);
+        if all.len() >= 2 {
+            judge(&input_of(&judged.hold.setup, &all))?;
+        }
+        let subject = format!("{}/hold/{hold}", judged.rig);
+        self.record(vec![(subject, Fact::HoldReading { reading })])
+    }
+
+    /// Sets a reading aside as mistyped; it stays in the record.
+    ///
+    /// # Errors
+    /// [`Refusal::HoldEnded`]; no such reading; the file.
+    pub fn set_reading_aside(&mut self, hold: &str, event: &str) -> Result<Recorded, BookFault> {
+        let judged = self.hold(hold)?;
+        if judged.hold.concluded.is_some() || judged.hold.abandoned.is_some() {
+            return Self::refuse(Refusal::HoldEnded);
+        }
+        if !judged.readings.iter().any(|r| r.event == event) {
+            return Err(BookFault::NotFound {
+                what: "reading",
+                id: event.to_owned(),
+            });
+        }
+        let subject = format!("{}/hold/{hold}", judged.rig);
+        self.record(vec![(
+            subject,
+            Fact::ReadingSetAside {
+                reading: event.to_owned(),
+            },
+        )])
+    }
+
+    /// Ends a hold with the verdict as it stands, and ticks the step of the prep under way that
+    /// asked for it where the verdict is *holding*.
+    ///
+    /// # Errors
+    /// [`Refusal::HoldEnded`], [`Refusal::TooFewReadings`]; the file.
+    pub fn conclude_hold(&mut self, hold: &str) -> Result<Recorded, BookFault> {
+        let judged = self.hold(hold)?;
+        if judged.hold.concluded.is_some() || judged.hold.abandoned.is_some() {
+            return Self::refuse(Refusal::HoldEnded);
+        }
+        let Some(result) = result_of(&judged) else {
+            return Self::refuse(Refusal::TooFewReadings);
+        };
+        let facts = self.rig(&judged.rig)?;
+        let mut record = Vec::new();
+        if result.verdict == VerdictFact::Holding {
+            record = step_done(&facts, StepKind::Hold, &judged.hold.enclosure);
+        }
+        record.insert(
+            0,
+            (
+                format!("{}/hold/{hold}", judged.rig),
+                Fact::HoldConcluded { result },
+            ),
+        );
+        self.record(record)
+    }
+
+    /// Judges a concluded hold again for the plan as it is now, from the same readings.
+    ///
+    /// # Errors
+    /// [`Refusal::TooFewReadings`]; no such hold; the file.
+    pub fn judge_again(&mut self, hold: &str) -> Result<Recorded, BookFault> {
+        let judged = self.hold(hold)?;
+        let facts = self.rig(&judged.rig)?;
+        let def = enclosure_def(&facts.def, &judged.hold.enclosure)?;
+        let plan = facts.def.plan;
+        let setup = HoldSetup {
+            limit_ml: def.limit_ml,
+            depth_m: plan.depth_m,
+            minutes: plan.minutes,
+            salinity_g_kg: plan.salinity_g_kg,
+            water_k: plan.water_c + 273.15,
+            ..judged.hold.setup.clone()
+        };
+        let used: Vec<ReadingFact> = judged
+            .judged_rows
+            .iter()
+            .map(|&i| judged.readings[i].reading)
+            .collect();
+        if used.len() < 2 {
+            return Self::refuse(Refusal::TooFewReadings);
+        }
+        let judgement = judge(&input_of(&setup, &used))?;
+        let anew = Judged {
+            hold: HoldFacts {
+                setup,
+                ..judged.hold.clone()
+            },
+            judgement: Some(judgement),
+            ..(*judged).clone()
+        };
+        let Some(result) = result_of(&anew) else {
+            return Self::refuse(Refusal::TooFewReadings);
+        };
+        self.record(vec![(
+            format!("{}/hold/{hold}", judged.rig),
+            Fact::HoldConcluded { result },
+        )])
+    }
+
+    /// Gives a hold up.
+    ///
+    /// # Errors
+    /// [`Refusal::ReasonWanted`], [`Refusal::HoldEnded`]; the file.
+    pub fn abandon_hold(&mut self, hold: &str, reason: &str) -> Result<Recorded, BookFault> {
+        let judged = self.hold(hold)?;
+        if judged.hold.concluded.is_some() || judged.hold.abandoned.is_some() {
+            return Self::refuse(Refusal::HoldEnded);
+        }
+        if reason.trim().is_empty() {
+            return Self::refuse(Refusal::ReasonWanted);
+        }
+        self.record(vec![(
+            format!("{}/hold/{hold}", judged.rig),
+            Fact::HoldAbandoned {
+                reason: reason.trim().to_owned(),
+            },
+        )])
+    }
+
+    /// What a recheck of an enclosure would say of a reading; with a gauge of NaN, what it should
+    /// read now if tight.
+    ///
+    /// # Errors
+    /// [`Refusal::NotProved`] where no hold counts; a reading that can't be; the file.
+    pub fn preview_recheck(
+        &self,
+        rig: &str,
+        enclosure: &str,
+        now: NewReading,
+    ) -> Result<RecheckPreview, BookFault> {
+        let facts = self.rig(rig)?;
+        let def = enclosure_def(&facts.def, enclosure)?;
+        let known = facts.enclosure(enclosure);
+        let Some(hold) = known.and_then(|k| counting_hold(&facts, k).ok()) else {
+            return Self::refuse(Refusal::NotProved {
+                enclosure: def.name.clone(),
+            });
+        };
+        let judged = self.hold(&hold.id)?;
+        let used: Vec<ReadingFact> = judged
+            .judged_rows
+            .iter()
+            .map(|&i| judged.readings[i].reading)
+            .collect();
+        let Some(last) = used.last().copied() else {
+            return Self::refuse(Refusal::NotProved {
+                enclosure: def.name.clone(),
+            });
+        };
+        // Compared with the last reading that has what the recheck has: a barometer or thermometer
+        // read once at the start still counts for a short hold.
+        let temperature_k = used.iter().rev().find_map(|r| r.temperature_k);
+        let ambient_pa = used.iter().rev().find_map(|r| r.ambient_pa);
+        let then = ReadingFact {
+            temperature_k,
+            ambient_pa,
+            ..last
+        };
+        let t_s = (self.now().wall_ms - hold.started_ms) as f64 / 1_000.0;
+        let judgement = recheck(&RecheckInput {
+            then: reading_of(&then),
+            now: Reading {
+                t_s: t_s.max(then.t_s + 1.0),
+                gauge_pa: now.gauge_pa,
+                temperature_k: now.temperature_k,
+                ambient_pa: now.ambient_pa,
+            },
+            hold: input_of(&hold.setup, &used),
+        })?;
+        Ok(RecheckPreview {
+            hold: hold.clone(),
+            then,
+            judgement,
+        })
+    }
+
+    /// Records a recheck. Where the valve's gauge can't be read with the plug on, the plug was off
+    /// for it, and is recorded so.
+    ///
+    /// # Errors
+    /// As [`Book::preview_recheck`].
+    pub fn record_recheck(
+        &mut self,
+        rig: &str,
+        enclosure: &str,
+        now: NewReading,
+    ) -> Result<Recorded, BookFault> {
+        if !now.gauge_pa.is_finite() {
+            return Err(HoldFault::AbsurdReading {
+                index: 0,
+                what: "gauge",
+                value: now.gauge_pa,
+                why: "a number is wanted",
+            }
+            .into());
+        }
+        let preview = self.preview_recheck(rig, enclosure, now)?;
+        let facts = self.rig(rig)?;
+        let j = &preview.judgement;
+        let verdict = match j.verdict {
+            Some(Verdict::Holding) => VerdictFact::Holding,
+            Some(Verdict::Leaking) => VerdictFact::Leaking,
+            Some(Verdict::NotYet) | None => VerdictFact::NotYet,
+        };
+        let t_s = (self.now().wall_ms - preview.hold.started_ms) as f64 / 1_000.0;
+        let recheck = RecheckFact {
+            hold: preview.hold.id.clone(),
+            reading: ReadingFact {
+                t_s,
+                gauge_pa: now.gauge_pa,
+                temperature_k: now.temperature_k,
+                ambient_pa: now.ambient_pa,
+            },
+            expected_pa: j.expected_pa,
+            expected_sd_pa: j.expected_sd_pa,
+            verdict,
+            leak_ml: [j.leak_ml.0, j.leak_ml.1, j.leak_ml.2],
+            judged_by: JUDGED_BY.into(),
+        };
+        let subject = format!("{rig}/enclosure/{enclosure}");
+        let mut record = vec![];
+        let reads_with_plug_on = enclosure_def(&facts.def, enclosure)?
+            .valve
+            .as_ref()
+            .is_some_and(|v| v.reads_with_plug_on);
+        if !reads_with_plug_on {
+            record.push((subject.clone(), Fact::PlugOff {}));
+        }
+        record.push((subject, Fact::Rechecked { recheck }));
+        if verdict == VerdictFact::Holding {
+            record.extend(step_done(&facts, StepKind::Recheck, enclosure));
+        }
+        self.record(record)
+    }
+}
+
+/// The step of the prep under way that asks for this, if it is still open.
+fn step_done(rig: &RigFacts, kind: StepKind, enclosure: &str) -> Vec<(String, Fact)> {
+    let Some(prep) = rig.prep.as_ref().filter(|p| p.ended.is_none()) else {
+        return Vec::new();
+    };
+    prep.steps
+        .iter()
+        .filter(|s| s.step.kind == kind && prep.state(&s.key) != StepState::Done)
+        .filter(|s| matches!(&s.target, Target::Enclosure { enclosure: e } if e == enclosure))
+        .map(|s| {
+            let fact = Fact::StepDone {
+                key: s.key.clone(),
+                value: String::new(),
+            };
+            (format!("{}/prep/{}", rig.id, prep.id), fact)
+        })
+        .collect()
+}
+
+fn result_of(judged: &Judged) -> Option<HoldResult> {
+    let j = judged.judgement.as_ref()?;
+    let rows = &judged.judged_rows;
+    let first = judged.readings.get(*rows.first()?)?.reading.t_s;
+    let last = judged.readings.get(*rows.last()?)?.reading.t_s;
+    let setup = &judged.hold.setup;
+    Some(HoldResult {
+        verdict: match j.verdict {
+            Verdict::Holding => VerdictFact::Holding,
+            Verdict::Leaking => VerdictFact::Leaking,
+            Verdict::NotYet => VerdictFact::NotYet,
+        },
+        leak_ml: j.leak_ml,
+        low_ml: j.low_ml,
+        high_ml: j.high_ml,
+        would_miss_below_ml: j.would_miss_below_ml,
+        readings: rows.len() as u32,
+        lasted_s: last - first,
+        limit_ml: setup.limit_ml,
+        depth_m: setup.depth_m,
+        minutes: setup.minutes,
+        judged_by: JUDGED_BY.into(),
+    })
+}
+
+fn reading_of(r: &ReadingFact) -> Reading {
+    Reading {
+        t_s: r.t_s,
+        gauge_pa: r.gauge_pa,
+        temperature_k: r.temperature_k,
+        ambient_pa: r.ambient_pa,
+    }
+}
+
+/// The physics' input from the record.
+pub fn input_of(setup: &HoldSetup, readings: &[ReadingFact]) -> HoldInput {
+    HoldInput {
+        volume_m3: setup.volume_m3,
+        volume_sd_m3: setup.volume_sd_m3,
+        gauge: if setup.absolute {
+            GaugeKind::Absolute
+        } else {
+            GaugeKind::BelowAmbient
+        },
+        gauge_resolution_pa: setup.gauge_resolution_pa,
+        temperature_source: match setup.temperature_source.as_str() {
+            "inside" => TemperatureSource::Inside,
+            "surface" => TemperatureSource::Surface,
+            "air" => TemperatureSource::Air,
+            _ => TemperatureSource::None,
+        },
+        dive: Dive {
+            depth_m: setup.depth_m,
+            minutes: setup.minutes,
+            salinity_g_kg: setup.salinity_g_kg,
+            water_k: setup.water_k,
+        },
+        limit_ml: setup.limit_ml,
+        readings: readings.iter().map(reading_of).collect(),
+    }
+}

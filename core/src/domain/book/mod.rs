@@ -1,0 +1,640 @@
+//! The one who records: checks an action, writes its facts, reads back what is known.
+//!
+//! Screens and tests go through here and never write facts themselves, except by
+//! [`Book::record`], which is what every checked action ends in.
+
+mod holds;
+mod preps;
+mod rigs;
+
+use std::cell::RefCell;
+use std::collections::HashMap;
+use std::path::Path;
+use std::sync::Arc;
+
+use rusqlite::OptionalExtension;
+
+pub use holds::{Judged, NewReading, RecheckPreview};
+
+use super::facts::{Fact, Role};
+use super::fold;
+use super::photos::{PhotoFault, PhotoStore, StoredPhoto};
+use super::procedure::{self, Procedure, ProcedureFault};
+use super::readiness::{Now, Readiness, readiness};
+use super::rig::{RigDef, RigFault};
+use super::schema;
+use super::state::{self, PrepFacts, RigFacts};
+use crate::journal::{Draft, Env, EventRef, Id, Journal, JournalFault, Opening};
+use crate::physics::hold::HoldFault;
+
+/// Why an action was not recorded, though the file is in order. Each is a sentence in the texts.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Refusal {
+    /// The enclosure is recorded as closed: open it first.
+    EnclosureClosed {
+        /// Its name.
+        enclosure: String,
+    },
+    /// The enclosure is recorded as open: close it first.
+    EnclosureOpen {
+        /// Its name.
+        enclosure: String,
+    },
+    /// The enclosure has no vacuum valve.
+    NoValve {
+        /// Its name.
+        enclosure: String,
+    },
+    /// A hold is under way on the enclosure.
+    HoldRunning {
+        /// Its name.
+        enclosure: String,
+    },
+    /// No hold counts, so the plug can't be refitted on a proved enclosure.
+    NotProved {
+        /// Its name.
+        enclosure: String,
+    },
+    /// The plug is off: refit it first.
+    PlugOff {
+        /// Its name.
+        enclosure: String,
+    },
+    /// The hold has ended.
+    HoldEnded,
+    /// A hold needs two readings before it can be concluded.
+    TooFewReadings,
+    /// Other steps come first; their titles.
+    StepsFirst {
+        /// Titles of those steps.
+        titles: Vec<String>,
+    },
+    /// Parts of the step are not confirmed.
+    PartsOpen {
+        /// How many.
+        left: usize,
+    },
+    /// Controls are not tested, or failed.
+    ControlsOpen {
+        /// How many.
+        left: usize,
+    },
+    /// The step asks for a photo.
+    PhotoWanted,
+    /// The step asks for a number.
+    NumberWanted,
+    /// Nobody is named as holding the phone.
+    NobodyNamed,
+    /// The same member can't sign twice.
+    SameMember,
+    /// The step is not done yet.
+    StepNotDone,
+    /// The prep has ended.
+    PrepEnded,
+    /// A reason is wanted.
+    ReasonWanted,
+    /// It can't be taken back.
+    NotRetractable,
+    /// The ring found this way must not go back.
+    RingMustBeReplaced,
+}
+
+/// Why an action failed.
+#[derive(Debug, thiserror::Error)]
+pub enum BookFault {
+    /// The file.
+    #[error(transparent)]
+    Journal(#[from] JournalFault),
+    /// It isn't there.
+    #[error("there is no {what} '{id}'")]
+    NotFound {
+        /// What kind of thing.
+        what: &'static str,
+        /// Its id.
+        id: String,
+    },
+    /// It can't be done now.
+    #[error("{0:?}")]
+    Refused(Refusal),
+    /// A definition makes no sense.
+    #[error("{}", .0.iter().map(ToString::to_string).collect::<Vec<_>>().join("; "))]
+    Rig(Vec<RigFault>),
+    /// A hold can't be judged.
+    #[error(transparent)]
+    Hold(#[from] HoldFault),
+    /// A procedure file is wrong.
+    #[error("{}", .0.iter().map(ToString::to_string).collect::<Vec<_>>().join("; "))]
+    Procedure(Vec<ProcedureFault>),
+    /// A photo could not be kept.
+    #[error(transparent)]
+    Photo(#[from] PhotoFault),
+}
+
+/// What was recorded.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Recorded {
+    /// The events, in order.
+    pub events: Vec<EventRef>,
+    /// Takes them back, where all of them can be.
+    pub undo: Option<String>,
+}
+
+/// A crew member.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Member {
+    /// Id.
+    pub id: String,
+    /// Name.
+    pub name: String,
+    /// What they do.
+    pub role: Role,
+}
+
+/// A photo of a thing.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct PhotoNote {
+    /// BLAKE3, hex.
+    pub photo: String,
+    /// Free text.
+    pub note: String,
+    /// When, ms.
+    pub wall_ms: i64,
+    /// Who.
+    pub author: String,
+}
+
+/// A rig in the list of rigs.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct RigEntry {
+    /// Id.
+    pub id: String,
+    /// Name.
+    pub name: String,
+    /// Out of use.
+    pub retired: bool,
+}
+
+/// The book: one journal with its tables and photos.
+pub struct Book {
+    journal: Journal,
+    photos: PhotoStore,
+    /// Why and where a damaged file was set aside, and by how much the clock is behind.
+    pub opening: Opening,
+    me: String,
+    rigs: RefCell<HashMap<String, Arc<RigFacts>>>,
+    judged: RefCell<HashMap<String, Arc<Judged>>>,
+    members: RefCell<Option<Arc<Vec<Member>>>>,
+    choices: RefCell<Option<Arc<HashMap<String, String>>>>,
+}
+
+impl Book {
+    /// Opens the book in `folder`, creating it if there is none.
+    ///
+    /// # Errors
+    /// As [`Journal::open`], and a photo folder that can't be made.
+    pub fn open(folder: &Path, env: Env) -> Result<Book, BookFault> {
+        let (journal, opening) = Journal::open(folder, schema::migrations(), schema::VERSION, env)?;
+        let photos = PhotoStore::open(&folder.join("photos"))?;
+        let mut book = Book {
+            journal,
+            photos,
+            opening,
+            me: String::new(),
+            rigs: RefCell::default(),
+            judged: RefCell::default(),
+            members: RefCell::default(),
+            choices: RefCell::default(),
+        };
+        book.me = book.local("me")?.unwrap_or_default();
+        Ok(book)
+    }
+
+    /// The journal, for reading.
+    pub fn journal(&self) -> &Journal {
+        &self.journal
+    }
+
+    /// The photo files.
+    pub fn photos(&self) -> &PhotoStore {
+        &self.photos
+    }
+
+    /// What time it is.
+    pub fn now(&self) -> Now {
+        Now {
+            wall_ms: self.journal.now_ms(),
+            newest: self.journal.newest(),
+        }
+    }
+
+    /// Member id of who holds the phone; empty where nobody said.
+    pub fn me(&self) -> &str {
+        &self.me
+    }
+
+    /// Puts the phone into a member's hands.
+    ///
+    /// # Errors
+    /// No such member; the file.
+    pub fn hold_phone(&mut self, member: &str) -> Result<(), BookFault> {
+        if !self.members()?.iter().any(|m| m.id == member) {
+            return Err(BookFault::NotFound {
+                what: "member",
+                id: member.to_owned(),
+            });
+        }
+        self.set_local("me", member)?;
+        self.me = member.to_owned();
+        Ok(())
+    }
+
+    /// Reads a note of this device.
+    ///
+    /// # Errors
+    /// The file.
+    pub fn local(&self, key: &str) -> Result<Option<String>, BookFault> {
+        Ok(self.journal.run("reading a note of this device", |db| {
+            db.prepare_cached("SELECT value FROM local WHERE key = ?1")?
+                .query_row([key], |r| r.get(0))
+                .optional()
+        })?)
+    }
+
+    /// Writes a note of this device: no evidence, never shared.
+    ///
+    /// # Errors
+    /// The file.
+    pub fn set_local(&mut self, key: &str, value: &str) -> Result<(), BookFault> {
+        Ok(self.journal.local(|db| {
+            db.prepare_cached(
+                "INSERT INTO local (key, value) VALUES (?1, ?2) \
+                 ON CONFLICT (key) DO UPDATE SET value = excluded.value",
+            )?
+            .execute([key, value])
+            .map(drop)
+        })?)
+    }
+
+    /// Records facts in one transaction, as the member who holds the phone.
+    ///
+    /// # Errors
+    /// The file; nothing is recorded then.
+    pub fn record(&mut self, facts: Vec<(String, Fact)>) -> Result<Recorded, BookFault> {
+        let me = self.me.clone();
+        self.record_as(&me, facts)
+    }
+
+    /// Records facts as another member (who signs on this phone).
+    ///
+    /// # Errors
+    /// The file; nothing is recorded then.
+    pub fn record_as(
+        &mut self,
+        author: &str,
+        facts: Vec<(String, Fact)>,
+    ) -> Result<Recorded, BookFault> {
+        if facts.is_empty() {
+            return Ok(Recorded::default());
+        }
+        let undoable = facts.iter().all(|(_, f)| f.can_be_retracted());
+        let mut drafts = Vec::with_capacity(facts.len());
+        for (subject, fact) in facts {
+            let body = serde_json::to_value(&fact)
+                .and_then(|v| serde_json::to_vec(&v).map(|bytes| (v, bytes)));
+            let (value, body) = body.map_err(|e| {
+                BookFault::Journal(JournalFault::Sqlite {
+                    doing: "writing a fact",
+                    source: rusqlite::Error::ToSqlConversionFailure(e.into()),
+                })
+            })?;
+            let kind = value["fact"].as_str().unwrap_or_default().to_owned();
+            self.forget(subject.split('/').next().unwrap_or_default(), &fact);
+            drafts.push(Draft {
+                author: author.to_owned(),
+                subject,
+                kind,
+                body,
+            });
+        }
+        let events = self.journal.append(drafts, |tx, e| fold::apply(tx, e))?;
+        let events: Vec<EventRef> = events.iter().map(|e| e.reference()).collect();
+        let undo = undoable.then(|| {
+            events
+                .iter()
+                .map(ToString::to_string)
+                .collect::<Vec<_>>()
+                .join(",")
+        });
+        Ok(Recorded { events, undo })
+    }
+
+    /// Takes over an event of another device.
+    ///
+    /// # Errors
+    /// As [`Journal::ingest`].
+    pub fn ingest(
+        &mut self,
+        event: &crate::journal::Event,
+    ) -> Result<bool, crate::journal::store::IngestFault> {
+        let taken = self.journal.ingest(event, |tx, e| fold::apply(tx, e))?;
+        self.forget_all();
+        Ok(taken)
+    }
+
+    /// Takes back what was recorded, by the token of [`Recorded::undo`].
+    ///
+    /// # Errors
+    /// [`Refusal::NotRetractable`] for anything but evidence.
+    pub fn undo(&mut self, token: &str) -> Result<Recorded, BookFault> {
+        let mut facts = Vec::new();
+        for text in token.split(',').rev() {
+            let unknown = || BookFault::NotFound {
+                what: "event",
+                id: text.to_owned(),
+            };
+            let reference: EventRef = text.parse().map_err(|_| unknown())?;
+            let event = self.journal.event(&reference)?.ok_or_else(unknown)?;
+            if !fold::fact_of(&event).can_be_retracted() {
+                return Err(BookFault::Refused(Refusal::NotRetractable));
+            }
+            facts.push((
+                event.subject,
+                Fact::Retracted {
+                    event: reference.to_string(),
+                },
+            ));
+        }
+        let recorded = self.record(facts)?;
+        self.forget_all();
+        Ok(recorded)
+    }
+
+    fn forget(&self, root: &str, fact: &Fact) {
+        self.rigs.borrow_mut().remove(root);
+        match fact {
+            Fact::HoldReading { .. } | Fact::ReadingSetAside { .. } => {
+                self.judged.borrow_mut().clear();
+            }
+            Fact::MemberDefined { .. } => *self.members.borrow_mut() = None,
+            Fact::CrewChose { .. } => {
+                *self.choices.borrow_mut() = None;
+                self.rigs.borrow_mut().clear();
+            }
+            _ => {}
+        }
+    }
+
+    fn forget_all(&self) {
+        self.rigs.borrow_mut().clear();
+        self.judged.borrow_mut().clear();
+        *self.members.borrow_mut() = None;
+        *self.choices.borrow_mut() = None;
+    }
+
+    // ---- rigs ----
+
+    /// The rigs, by name.
+    ///
+    /// # Errors
+    /// The file.
+    pub fn rigs(&self) -> Result<Vec<RigEntry>, BookFault> {
+        Ok(self.journal.run("reading the rigs", |db| {
+            db.prepare_cached(
+                "SELECT r.id, r.name, coalesce(m.value = 'yes', 0) FROM rig r LEFT JOIN mark m \
+                 ON m.rig = r.id AND m.subject = 'rig' AND m.key = 'retired' \
+                 ORDER BY r.name COLLATE NOCASE, r.id",
+            )?
+            .query_map([], |r| {
+                Ok(RigEntry {
+                    id: r.get(0)?,
+                    name: r.get(1)?,
+                    retired: r.get(2)?,
+                })
+            })?
+            .collect()
+        })?)
+    }
+
+    /// What is known of a rig.
+    ///
+    /// # Errors
+    /// No such rig; the file.
+    pub fn rig(&self, id: &str) -> Result<Arc<RigFacts>, BookFault> {
+        if let Some(facts) = self.rigs.borrow().get(id) {
+            return Ok(facts.clone());
+        }
+        let facts = self
+            .journal
+            .run("reading a rig", |db| state::load(db, id))?
+            .ok_or_else(|| BookFault::NotFound {
+                what: "rig",
+                id: id.to_owned(),
+            })?;
+        let facts = Arc::new(facts);
+        self.rigs.borrow_mut().insert(id.to_owned(), facts.clone());
+        Ok(facts)
+    }
+
+    /// Judges a rig now.
+    ///
+    /// # Errors
+    /// No such rig; the file.
+    pub fn readiness(&self, rig: &str) -> Result<Readiness, BookFault> {
+        Ok(readiness(&*self.rig(rig)?, self.now()))
+    }
+
+    // ---- crew ----
+
+    /// The members, by name.
+    ///
+    /// # Errors
+    /// The file.
+    pub fn members(&self) -> Result<Arc<Vec<Member>>, BookFault> {
+        if let Some(members) = &*self.members.borrow() {
+            return Ok(members.clone());
+        }
+        let members = self.journal.run("reading the crew", |db| {
+            db.prepare_cached("SELECT id, name, role FROM member ORDER BY name COLLATE NOCASE")?
+                .query_map([], |r| {
+                    let role: String = r.get(2)?;
+                    Ok(Member {
+                        id: r.get(0)?,
+                        name: r.get(1)?,
+                        role: serde_json::from_str(&role).unwrap_or(Role::Other),
+                    })
+                })?
+                .collect::<rusqlite::Result<Vec<_>>>()
+        })?;
+        let members = Arc::new(members);
+        *self.members.borrow_mut() = Some(members.clone());
+        Ok(members)
+    }
+
+    /// Adds a member. Gives the id.
+    ///
+    /// # Errors
+    /// An empty or too long name; the file.
+    pub fn add_member(&mut self, name: &str, role: Role) -> Result<String, BookFault> {
+        let name = name.trim();
+        if name.is_empty() || name.chars().count() > super::rig::NAME_MAX {
+            return Err(BookFault::Rig(vec![RigFault {
+                at: "name".into(),
+                why: format!("1 to {} characters are possible", super::rig::NAME_MAX),
+            }]));
+        }
+        let id = self.make_id();
+        self.record(vec![(
+            format!("crew/{id}"),
+            Fact::MemberDefined {
+                name: name.to_owned(),
+                role,
+            },
+        )])?;
+        Ok(id)
+    }
+
+    /// The crew's choices.
+    ///
+    /// # Errors
+    /// The file.
+    pub fn choices(&self) -> Result<Arc<HashMap<String, String>>, BookFault> {
+        if let Some(choices) = &*self.choices.borrow() {
+            return Ok(choices.clone());
+        }
+        let choices = self.journal.run("reading the crew's choices", |db| {
+            db.prepare_cached("SELECT choice, value FROM choice")?
+                .query_map([], |r| Ok((r.get(0)?, r.get(1)?)))?
+                .collect::<rusqlite::Result<HashMap<_, _>>>()
+        })?;
+        let choices = Arc::new(choices);
+        *self.choices.borrow_mut() = Some(choices.clone());
+        Ok(choices)
+    }
+
+    /// Records choices of the crew.
+    ///
+    /// # Errors
+    /// The file.
+    pub fn choose(&mut self, choices: &[(&str, &str)]) -> Result<Recorded, BookFault> {
+        self.record(
+            choices
+                .iter()
+                .map(|(choice, value)| {
+                    let fact = Fact::CrewChose {
+                        choice: (*choice).to_owned(),
+                        value: (*value).to_owned(),
+                    };
+                    ("crew".to_owned(), fact)
+                })
+                .collect(),
+        )
+    }
+
+    // ---- procedures ----
+
+    /// The procedures: those built in, and those the crew brought in, which stand in for a
+    /// built-in one of the same id.
+    ///
+    /// # Errors
+    /// The file.
+    pub fn procedures(&self) -> Result<Vec<Procedure>, BookFault> {
+        let mut all: Vec<Procedure> = procedure::built_in().to_vec();
+        let own = self.journal.run("reading the procedures", |db| {
+            db.prepare_cached("SELECT source FROM procedure ORDER BY id")?
+                .query_map([], |r| r.get::<_, String>(0))?
+                .collect::<rusqlite::Result<Vec<_>>>()
+        })?;
+        for source in own {
+            if let Ok(p) = procedure::parse(&source) {
+                all.retain(|q| q.id != p.id);
+                all.push(p);
+            }
+        }
+        Ok(all)
+    }
+
+    /// Brings a procedure file in.
+    ///
+    /// # Errors
+    /// Each fault with its line; nothing is taken then.
+    pub fn add_procedure(&mut self, bytes: &[u8]) -> Result<Recorded, BookFault> {
+        let parsed = procedure::parse_bytes(bytes).map_err(BookFault::Procedure)?;
+        let source = String::from_utf8_lossy(bytes).into_owned();
+        self.record(vec![(
+            format!("procedure/{}", parsed.id),
+            Fact::ProcedureAdded { source },
+        )])
+    }
+
+    /// A prep with its steps.
+    ///
+    /// # Errors
+    /// No such prep; the file.
+    pub fn prep(&self, id: &str) -> Result<PrepFacts, BookFault> {
+        self.journal
+            .run("reading a prep", |db| state::load_prep(db, id))?
+            .ok_or_else(|| BookFault::NotFound {
+                what: "prep",
+                id: id.to_owned(),
+            })
+    }
+
+    // ---- photos ----
+
+    /// Keeps a photo and notes it: the file is on the disk before the event that names it.
+    ///
+    /// # Errors
+    /// The photo (kind, size, storage); the file.
+    pub fn add_photo(
+        &mut self,
+        subject: &str,
+        note: &str,
+        bytes: &[u8],
+    ) -> Result<(StoredPhoto, Recorded), BookFault> {
+        let stored = self.photos.put(bytes)?;
+        let fact = Fact::PhotoTaken {
+            photo: stored.hash.to_string(),
+            note: note.chars().take(super::rig::NOTE_MAX).collect(),
+        };
+        let recorded = self.record(vec![(subject.to_owned(), fact)])?;
+        Ok((stored, recorded))
+    }
+
+    /// The newest photos of a thing ('enclosure/main', 'prep/ID', ... or 'rig').
+    ///
+    /// # Errors
+    /// The file.
+    pub fn photo_notes(&self, rig: &str, at: &str, most: u32) -> Result<Vec<PhotoNote>, BookFault> {
+        Ok(self.journal.run("reading photo notes", |db| {
+            db.prepare_cached(
+                "SELECT photo, note, wall_ms, author FROM photo WHERE rig = ?1 AND subject = ?2 \
+                 ORDER BY stamp DESC LIMIT ?3",
+            )?
+            .query_map(rusqlite::params![rig, at, most], |r| {
+                Ok(PhotoNote {
+                    photo: r.get(0)?,
+                    note: r.get(1)?,
+                    wall_ms: r.get(2)?,
+                    author: r.get(3)?,
+                })
+            })?
+            .collect()
+        })?)
+    }
+
+    pub(super) fn make_id(&self) -> String {
+        Id::make(&*self.journal.env().entropy).to_string()
+    }
+
+    fn refuse<T>(refusal: Refusal) -> Result<T, BookFault> {
+        Err(BookFault::Refused(refusal))
+    }
+}
+
+/// Finds an enclosure of a rig.
+fn enclosure_def<'a>(def: &'a RigDef, id: &str) -> Result<&'a super::rig::Enclosure, BookFault> {
+    def.enclosure(id).ok_or_else(|| BookFault::NotFound {
+        what: "enclosure",
+        id: id.to_owned(),
+    })
+}

@@ -1,0 +1,495 @@
+//! Preps: begun, worked through, interrupted, handed over, ended.
+
+use std::collections::HashSet;
+
+use super::super::facts::{Fact, Finding};
+use super::super::procedure::{
+    self, OutlineClosure, OutlineEnclosure, RigOutline, StepInstance, StepKind, Target,
+};
+use super::super::readiness::{closed_since, counting_hold};
+use super::super::rig::{Closure, RigDef};
+use super::super::state::{PrepFacts, RigFacts, StepState};
+use super::{Book, BookFault, Recorded, Refusal};
+use crate::journal::Stamp;
+
+/// The parts of a seal's service where the procedure lists none.
+pub const SEAL_PARTS: [&str; 5] = ["out", "looked", "cleaned", "greased", "back"];
+
+impl Book {
+    /// Begins a prep. Gives its id.
+    ///
+    /// # Errors
+    /// No such rig or procedure; the file.
+    pub fn start_prep(&mut self, rig: &str, procedure: &str) -> Result<String, BookFault> {
+        let facts = self.rig(rig)?;
+        let found = self
+            .procedures()?
+            .into_iter()
+            .find(|p| p.id == procedure)
+            .ok_or_else(|| BookFault::NotFound {
+                what: "procedure",
+                id: procedure.to_owned(),
+            })?;
+        let steps = procedure::expand(&found, &outline(&facts.def));
+        let id = self.make_id();
+        self.record(vec![(
+            format!("{rig}/prep/{id}"),
+            Fact::PrepStarted {
+                procedure: found.id,
+                title: found.title,
+                kind: found.kind,
+                steps,
+            },
+        )])?;
+        Ok(id)
+    }
+
+    /// Where a prep stands: the first step in order that may be done now.
+    pub fn current_step(prep: &PrepFacts) -> Option<&StepInstance> {
+        let done: HashSet<&str> = prep
+            .steps
+            .iter()
+            .filter(|s| prep.state(&s.key) != StepState::Open)
+            .map(|s| s.key.as_str())
+            .collect();
+        procedure::next(&prep.steps, &done).and_then(|i| prep.steps.get(i))
+    }
+
+    /// The parts of a step, to be confirmed one by one: key and what is shown. Seal steps without
+    /// parts of their own have [`SEAL_PARTS`], whose words are in the texts.
+    pub fn step_parts(rig: &RigFacts, instance: &StepInstance) -> Vec<(String, String)> {
+        match instance.step.kind {
+            StepKind::Strip if !rig.def.strip_list.is_empty() => rig
+                .def
+                .strip_list
+                .iter()
+                .map(|s| (s.id.clone(), s.name.clone()))
+                .collect(),
+            StepKind::Seal if instance.step.points.is_empty() => SEAL_PARTS
+                .iter()
+                .map(|p| ((*p).to_owned(), String::new()))
+                .collect(),
+            _ => instance
+                .step
+                .points
+                .iter()
+                .enumerate()
+                .map(|(i, p)| (format!("point-{}", i + 1), p.clone()))
+                .collect(),
+        }
+    }
+
+    /// Confirms a part of a step, or takes it back.
+    ///
+    /// # Errors
+    /// [`Refusal::PrepEnded`]; no such step; the file.
+    pub fn tick_part(
+        &mut self,
+        prep: &str,
+        key: &str,
+        part: &str,
+        on: bool,
+    ) -> Result<Recorded, BookFault> {
+        let facts = self.running(prep)?;
+        step_of(&facts, key)?;
+        self.record(vec![(
+            subject(&facts),
+            Fact::StepPart {
+                key: key.to_owned(),
+                part: part.to_owned(),
+                on,
+            },
+        )])
+    }
+
+    /// Does a step, with the evidence it leaves: a seal serviced, an enclosure opened or closed, a
+    /// plug refitted. `value` is what was measured, as it is shown.
+    ///
+    /// # Errors
+    /// A [`Refusal`] that says what is still wanted; no such step; the file.
+    pub fn do_step(&mut self, prep: &str, key: &str, value: &str) -> Result<Recorded, BookFault> {
+        self.do_step_finding(prep, key, value, Finding::Clean, "")
+    }
+
+    /// As [`Book::do_step`], with what was found on the seal.
+    ///
+    /// # Errors
+    /// As [`Book::do_step`].
+    pub fn do_step_finding(
+        &mut self,
+        prep: &str,
+        key: &str,
+        value: &str,
+        finding: Finding,
+        note: &str,
+    ) -> Result<Recorded, BookFault> {
+        let facts = self.running(prep)?;
+        let instance = step_of(&facts, key)?.clone();
+        let rig = self.rig(&facts.rig)?;
+        let waiting = waits_for(&facts, &instance);
+        if !waiting.is_empty() {
+            return Self::refuse(Refusal::StepsFirst { titles: waiting });
+        }
+        if instance.step.two_person && self.me.is_empty() {
+            return Self::refuse(Refusal::NobodyNamed);
+        }
+        let known = facts.step(key);
+        let reopened = known.reopened.as_ref().map_or(Stamp::NEVER, |s| s.stamp);
+        let left = Self::step_parts(&rig, &instance)
+            .iter()
+            .filter(|(part, _)| {
+                !known
+                    .parts
+                    .get(part)
+                    .is_some_and(|s| s.value == "yes" && s.stamp > reopened)
+            })
+            .count();
+        if left > 0 {
+            return Self::refuse(Refusal::PartsOpen { left });
+        }
+        let mut record = self.evidence(&rig, &facts, &instance, value, finding, note)?;
+        record.push((
+            subject(&facts),
+            Fact::StepDone {
+                key: key.to_owned(),
+                value: value.to_owned(),
+            },
+        ));
+        self.record(record)
+    }
+
+    /// What doing a step leaves as evidence, after checking that it can.
+    fn evidence(
+        &self,
+        rig: &RigFacts,
+        prep: &PrepFacts,
+        instance: &StepInstance,
+        value: &str,
+        finding: Finding,
+        note: &str,
+    ) -> Result<Vec<(String, Fact)>, BookFault> {
+        let name = |id: &str| {
+            rig.def
+                .enclosure(id)
+                .map_or_else(|| id.to_owned(), |e| e.name.clone())
+        };
+        let enclosure = match &instance.target {
+            Target::Rig => "",
+            Target::Enclosure { enclosure }
+            | Target::Closure { enclosure, .. }
+            | Target::Seal { enclosure, .. } => enclosure.as_str(),
+        };
+        let at = format!("{}/enclosure/{enclosure}", rig.id);
+        let closed = self.is_closed(rig, enclosure);
+        let mut record = Vec::new();
+        match instance.step.kind {
+            StepKind::Measure if value.is_empty() => return Self::refuse(Refusal::NumberWanted),
+            StepKind::Photo => {
+                let at = format!("prep/{}/{}", prep.id, instance.key);
+                if self.photo_notes(&rig.id, &at, 1)?.is_empty() {
+                    return Self::refuse(Refusal::PhotoWanted);
+                }
+            }
+            StepKind::Seal => {
+                if let Target::Seal { seal, .. } = &instance.target {
+                    if closed {
+                        let enclosure = name(enclosure);
+                        return Self::refuse(Refusal::EnclosureClosed { enclosure });
+                    }
+                    if finding.needs_new_ring() {
+                        return Self::refuse(Refusal::RingMustBeReplaced);
+                    }
+                    record.push((
+                        format!("{}/seal/{seal}", rig.id),
+                        Fact::SealServiced {
+                            finding,
+                            note: note.to_owned(),
+                        },
+                    ));
+                }
+            }
+            StepKind::Open => {
+                let closure = match &instance.target {
+                    Target::Closure { closure, .. } => Some(closure.clone()),
+                    _ => None,
+                };
+                record.push((at, Fact::Opened { closure }));
+            }
+            StepKind::Close => {
+                // The enclosure is closed when the last of its closures is.
+                let others = prep.steps.iter().any(|s| {
+                    s.key != instance.key
+                        && s.step.kind == StepKind::Close
+                        && prep.state(&s.key) != StepState::Done
+                        && target_enclosure(&s.target) == Some(enclosure)
+                });
+                if !others && !closed {
+                    record.push((at, Fact::Closed {}));
+                }
+            }
+            StepKind::Hold => {
+                let counts = rig
+                    .enclosure(enclosure)
+                    .is_some_and(|e| counting_hold(rig, e).is_ok());
+                if !counts {
+                    return Self::refuse(Refusal::NotProved {
+                        enclosure: name(enclosure),
+                    });
+                }
+            }
+            StepKind::Plug => {
+                let counts = rig
+                    .enclosure(enclosure)
+                    .is_some_and(|e| counting_hold(rig, e).is_ok());
+                if !counts {
+                    return Self::refuse(Refusal::NotProved {
+                        enclosure: name(enclosure),
+                    });
+                }
+                record.push((at, Fact::PlugOn {}));
+            }
+            StepKind::Controls => {
+                let left = untested(rig).len();
+                if left > 0 {
+                    return Self::refuse(Refusal::ControlsOpen { left });
+                }
+            }
+            StepKind::Recheck => {
+                let read = rig.enclosure(enclosure).and_then(|e| e.recheck.as_ref());
+                if read.is_none_or(|(s, _)| s.stamp < prep.started) {
+                    return Self::refuse(Refusal::NotProved {
+                        enclosure: name(enclosure),
+                    });
+                }
+            }
+            _ => {}
+        }
+        Ok(record)
+    }
+
+    /// Passes a step over. Shows in readiness.
+    ///
+    /// # Errors
+    /// [`Refusal::ReasonWanted`], [`Refusal::PrepEnded`]; no such step; the file.
+    pub fn skip_step(
+        &mut self,
+        prep: &str,
+        key: &str,
+        reason: &str,
+    ) -> Result<Recorded, BookFault> {
+        let facts = self.running(prep)?;
+        step_of(&facts, key)?;
+        if reason.trim().is_empty() {
+            return Self::refuse(Refusal::ReasonWanted);
+        }
+        self.record(vec![(
+            subject(&facts),
+            Fact::StepSkipped {
+                key: key.to_owned(),
+                reason: reason.trim().to_owned(),
+            },
+        )])
+    }
+
+    /// Opens a step again. What it left as evidence stays until something answers it.
+    ///
+    /// # Errors
+    /// [`Refusal::PrepEnded`]; no such step; the file.
+    pub fn reopen_step(&mut self, prep: &str, key: &str) -> Result<Recorded, BookFault> {
+        let facts = self.running(prep)?;
+        step_of(&facts, key)?;
+        self.record(vec![(
+            subject(&facts),
+            Fact::StepReopened {
+                key: key.to_owned(),
+            },
+        )])
+    }
+
+    /// Signs a two-person step as `member`, who looked at it themselves. Allowed after the prep
+    /// has ended, too: a signature can be late.
+    ///
+    /// # Errors
+    /// [`Refusal::StepNotDone`], [`Refusal::SameMember`], [`Refusal::NobodyNamed`]; the file.
+    pub fn sign_step(
+        &mut self,
+        prep: &str,
+        key: &str,
+        member: &str,
+    ) -> Result<Recorded, BookFault> {
+        let facts = self.prep(prep)?;
+        step_of(&facts, key)?;
+        if !self.members()?.iter().any(|m| m.id == member) {
+            return Self::refuse(Refusal::NobodyNamed);
+        }
+        let known = facts.step(key);
+        match (known.state(), &known.done) {
+            (StepState::Done, Some(done)) if done.author == member => {
+                Self::refuse(Refusal::SameMember)
+            }
+            (StepState::Done, Some(_)) => self.record_as(
+                member,
+                vec![(
+                    subject(&facts),
+                    Fact::StepSigned {
+                        key: key.to_owned(),
+                    },
+                )],
+            ),
+            _ => Self::refuse(Refusal::StepNotDone),
+        }
+    }
+
+    /// Hands a prep over, and the phone with it.
+    ///
+    /// # Errors
+    /// No such member; [`Refusal::PrepEnded`]; the file.
+    pub fn hand_over(&mut self, prep: &str, member: &str) -> Result<Recorded, BookFault> {
+        let facts = self.running(prep)?;
+        if !self.members()?.iter().any(|m| m.id == member) {
+            return Err(BookFault::NotFound {
+                what: "member",
+                id: member.to_owned(),
+            });
+        }
+        let recorded = self.record(vec![(
+            subject(&facts),
+            Fact::HandedOver {
+                to: member.to_owned(),
+            },
+        )])?;
+        self.hold_phone(member)?;
+        Ok(recorded)
+    }
+
+    /// Ends a prep; early with a reason.
+    ///
+    /// # Errors
+    /// [`Refusal::ReasonWanted`] where steps are open; [`Refusal::PrepEnded`]; the file.
+    pub fn end_prep(&mut self, prep: &str, reason: &str) -> Result<Recorded, BookFault> {
+        let facts = self.running(prep)?;
+        let complete = facts.left() == 0;
+        if !complete && reason.trim().is_empty() {
+            return Self::refuse(Refusal::ReasonWanted);
+        }
+        self.record(vec![(
+            subject(&facts),
+            Fact::PrepEnded {
+                complete,
+                reason: reason.trim().to_owned(),
+            },
+        )])
+    }
+
+    fn running(&self, prep: &str) -> Result<PrepFacts, BookFault> {
+        let facts = self.prep(prep)?;
+        if facts.ended.is_some() {
+            return Self::refuse(Refusal::PrepEnded);
+        }
+        Ok(facts)
+    }
+}
+
+/// Titles of the steps that must come before one.
+pub fn waits_for(prep: &PrepFacts, instance: &StepInstance) -> Vec<String> {
+    instance
+        .after
+        .iter()
+        .filter(|k| prep.state(k) == StepState::Open)
+        .filter_map(|k| prep.steps.iter().find(|s| s.key == **k))
+        .map(|s| s.step.title.clone())
+        .collect()
+}
+
+/// The assigned controls that were not tested, or failed, since their enclosure was closed.
+pub fn untested(rig: &RigFacts) -> Vec<&str> {
+    rig.def
+        .controls
+        .iter()
+        .zip(&rig.controls)
+        .filter(|(def, _)| def.assigned())
+        .filter(|(def, facts)| {
+            let closed = rig
+                .enclosure(&def.enclosure)
+                .and_then(|e| closed_since(rig, e))
+                .map(|c| c.stamp);
+            let at = |s: &Option<super::super::state::Seen>| {
+                s.as_ref().map_or(Stamp::NEVER, |s| s.stamp)
+            };
+            let (works, fails) = (at(&facts.works), at(&facts.fails));
+            closed.is_none_or(|c| works < c) || fails > works
+        })
+        .map(|(def, _)| def.id.as_str())
+        .collect()
+}
+
+fn step_of<'a>(prep: &'a PrepFacts, key: &str) -> Result<&'a StepInstance, BookFault> {
+    prep.steps
+        .iter()
+        .find(|s| s.key == key)
+        .ok_or_else(|| BookFault::NotFound {
+            what: "step",
+            id: key.to_owned(),
+        })
+}
+
+fn subject(prep: &PrepFacts) -> String {
+    format!("{}/prep/{}", prep.rig, prep.id)
+}
+
+fn target_enclosure(target: &Target) -> Option<&str> {
+    match target {
+        Target::Rig => None,
+        Target::Enclosure { enclosure }
+        | Target::Closure { enclosure, .. }
+        | Target::Seal { enclosure, .. } => Some(enclosure),
+    }
+}
+
+/// What a procedure has to know of a rig.
+pub fn outline(rig: &RigDef) -> RigOutline {
+    let is_port = |enclosure: &str, c: &Closure| {
+        rig.lenses
+            .iter()
+            .any(|l| l.enclosure == enclosure && l.closure == c.id)
+    };
+    let named = |s: &super::super::rig::Seal| (s.id.clone(), s.name.clone());
+    RigOutline {
+        enclosures: rig
+            .enclosures
+            .iter()
+            .map(|e| OutlineEnclosure {
+                id: e.id.clone(),
+                name: e.name.clone(),
+                has_valve: e.valve.is_some(),
+                closures: e
+                    .closures
+                    .iter()
+                    .map(|c| OutlineClosure {
+                        id: c.id.clone(),
+                        name: c.name.clone(),
+                        port: is_port(&e.id, c),
+                        screws: c.fasteners.map(|f| f.count),
+                        seals: rig
+                            .seals
+                            .iter()
+                            .filter(|s| s.enclosure == e.id && s.closure.as_deref() == Some(&c.id))
+                            .map(named)
+                            .collect(),
+                    })
+                    .collect(),
+                other_seals: rig
+                    .seals
+                    .iter()
+                    .filter(|s| s.enclosure == e.id && s.closure.is_none())
+                    .map(named)
+                    .collect(),
+            })
+            .collect(),
+        has_lens: !rig.lenses.is_empty(),
+        has_controls: rig
+            .controls
+            .iter()
+            .any(super::super::rig::Control::assigned),
+    }
+}

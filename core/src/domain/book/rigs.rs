@@ -1,0 +1,438 @@
+//! What is done to a rig: made, edited, opened, closed, serviced, tested, dived.
+
+use super::super::facts::{Fact, Finding};
+use super::super::procedure::{StepKind, Target};
+use super::super::readiness::{closed_since, counting_hold};
+use super::super::rig::{RigDef, templates};
+use super::super::state::{RigFacts, StepState};
+use super::{Book, BookFault, Recorded, Refusal, enclosure_def};
+
+impl Book {
+    /// Makes a rig. Gives its id.
+    ///
+    /// # Errors
+    /// A definition that makes no sense, fault by fault; the file.
+    pub fn create_rig(&mut self, def: RigDef, from: &str) -> Result<String, BookFault> {
+        def.validate().map_err(BookFault::Rig)?;
+        let id = self.make_id();
+        let fact = Fact::RigDefined {
+            rig: Box::new(def),
+            from: from.to_owned(),
+        };
+        self.record(vec![(id.clone(), fact)])?;
+        Ok(id)
+    }
+
+    /// Makes a rig from a template.
+    ///
+    /// # Errors
+    /// No such template; a wrong name; the file.
+    pub fn create_from_template(
+        &mut self,
+        template: &str,
+        name: &str,
+    ) -> Result<String, BookFault> {
+        let found = templates()
+            .iter()
+            .find(|t| t.id == template)
+            .ok_or_else(|| BookFault::NotFound {
+                what: "template",
+                id: template.to_owned(),
+            })?;
+        let def = RigDef {
+            name: name.trim().to_owned(),
+            ..found.rig.clone()
+        };
+        self.create_rig(def, &format!("template {template}"))
+    }
+
+    /// Copies a rig's definition under a new name. What was proved of the one says nothing of the
+    /// other.
+    ///
+    /// # Errors
+    /// No such rig; a wrong name; the file.
+    pub fn copy_rig(&mut self, rig: &str, name: &str) -> Result<String, BookFault> {
+        let def = RigDef {
+            name: name.trim().to_owned(),
+            ..self.rig(rig)?.def.clone()
+        };
+        self.create_rig(def, &format!("copy of {rig}"))
+    }
+
+    /// Replaces a rig's definition; the old one stays in the journal.
+    ///
+    /// # Errors
+    /// As [`Book::create_rig`].
+    pub fn edit_rig(&mut self, rig: &str, def: RigDef) -> Result<Recorded, BookFault> {
+        self.rig(rig)?;
+        def.validate().map_err(BookFault::Rig)?;
+        self.record(vec![(
+            rig.to_owned(),
+            Fact::RigDefined {
+                rig: Box::new(def),
+                from: String::new(),
+            },
+        )])
+    }
+
+    /// Retires a rig, or takes it back into use.
+    ///
+    /// # Errors
+    /// No such rig; the file.
+    pub fn retire_rig(&mut self, rig: &str, retired: bool) -> Result<Recorded, BookFault> {
+        self.rig(rig)?;
+        self.record(vec![(rig.to_owned(), Fact::RigRetired { retired })])
+    }
+
+    /// Records an opening, and opens again the steps of the prep under way that it undoes.
+    ///
+    /// # Errors
+    /// No such enclosure or closure; the file.
+    pub fn open_closure(
+        &mut self,
+        rig: &str,
+        enclosure: &str,
+        closure: Option<&str>,
+    ) -> Result<Recorded, BookFault> {
+        let facts = self.rig(rig)?;
+        let e = enclosure_def(&facts.def, enclosure)?;
+        if let Some(c) = closure
+            && !e.closures.iter().any(|x| x.id == c)
+        {
+            return Err(BookFault::NotFound {
+                what: "closure",
+                id: c.to_owned(),
+            });
+        }
+        let mut record = vec![(
+            format!("{rig}/enclosure/{enclosure}"),
+            Fact::Opened {
+                closure: closure.map(str::to_owned),
+            },
+        )];
+        record.extend(steps_undone(&facts, enclosure, closure));
+        self.record(record)
+    }
+
+    /// Records that an enclosure was closed.
+    ///
+    /// # Errors
+    /// It is closed already; no such enclosure; the file.
+    pub fn close_enclosure(&mut self, rig: &str, enclosure: &str) -> Result<Recorded, BookFault> {
+        let facts = self.rig(rig)?;
+        let e = enclosure_def(&facts.def, enclosure)?;
+        if self.is_closed(&facts, enclosure) {
+            return Self::refuse(Refusal::EnclosureClosed {
+                enclosure: e.name.clone(),
+            });
+        }
+        self.record(vec![(
+            format!("{rig}/enclosure/{enclosure}"),
+            Fact::Closed {},
+        )])
+    }
+
+    /// Records that the plug was refitted on a proved enclosure.
+    ///
+    /// # Errors
+    /// [`Refusal::HoldRunning`], [`Refusal::NotProved`]; no such enclosure; the file.
+    pub fn plug_on(&mut self, rig: &str, enclosure: &str) -> Result<Recorded, BookFault> {
+        let facts = self.rig(rig)?;
+        let e = enclosure_def(&facts.def, enclosure)?;
+        if let Some(known) = facts.enclosure(enclosure)
+            && counting_hold(&facts, known).is_err()
+        {
+            let running = known
+                .holds
+                .first()
+                .is_some_and(|h| h.concluded.is_none() && h.abandoned.is_none());
+            let enclosure = e.name.clone();
+            return Self::refuse(if running {
+                Refusal::HoldRunning { enclosure }
+            } else {
+                Refusal::NotProved { enclosure }
+            });
+        }
+        self.record(vec![(
+            format!("{rig}/enclosure/{enclosure}"),
+            Fact::PlugOn {},
+        )])
+    }
+
+    /// Records that the plug was taken off.
+    ///
+    /// # Errors
+    /// No such enclosure; the file.
+    pub fn plug_off(&mut self, rig: &str, enclosure: &str) -> Result<Recorded, BookFault> {
+        let facts = self.rig(rig)?;
+        enclosure_def(&facts.def, enclosure)?;
+        self.record(vec![(
+            format!("{rig}/enclosure/{enclosure}"),
+            Fact::PlugOff {},
+        )])
+    }
+
+    /// Records a seal's service with the enclosure open.
+    ///
+    /// # Errors
+    /// [`Refusal::EnclosureClosed`]; [`Refusal::RingMustBeReplaced`] where the finding is damage
+    /// that cleaning doesn't mend; the file.
+    pub fn service_seal(
+        &mut self,
+        rig: &str,
+        seal: &str,
+        finding: Finding,
+        note: &str,
+    ) -> Result<Recorded, BookFault> {
+        self.seal_is_reachable(rig, seal)?;
+        if finding.needs_new_ring() {
+            return Self::refuse(Refusal::RingMustBeReplaced);
+        }
+        let fact = Fact::SealServiced {
+            finding,
+            note: note.to_owned(),
+        };
+        self.record(vec![(format!("{rig}/seal/{seal}"), fact)])
+    }
+
+    /// Records a new ring, cleaned and greased. With `fitted_ms` it only says since when the ring
+    /// that is there has been in use.
+    ///
+    /// # Errors
+    /// [`Refusal::EnclosureClosed`] for a ring fitted now; the file.
+    pub fn fit_seal(
+        &mut self,
+        rig: &str,
+        seal: &str,
+        pack: &str,
+        cured: &str,
+        fitted_ms: Option<i64>,
+    ) -> Result<Recorded, BookFault> {
+        if fitted_ms.is_none() {
+            self.seal_is_reachable(rig, seal)?;
+        }
+        let fact = Fact::SealFitted {
+            pack: pack.to_owned(),
+            cured: cured.to_owned(),
+            fitted_ms,
+        };
+        self.record(vec![(format!("{rig}/seal/{seal}"), fact)])
+    }
+
+    fn seal_is_reachable(&self, rig: &str, seal: &str) -> Result<(), BookFault> {
+        let facts = self.rig(rig)?;
+        let def = facts.def.seal(seal).ok_or_else(|| BookFault::NotFound {
+            what: "seal",
+            id: seal.to_owned(),
+        })?;
+        if self.is_closed(&facts, &def.enclosure) {
+            let enclosure = enclosure_def(&facts.def, &def.enclosure)?.name.clone();
+            return Self::refuse(Refusal::EnclosureClosed { enclosure });
+        }
+        Ok(())
+    }
+
+    /// Records a control test.
+    ///
+    /// # Errors
+    /// No such control; the file.
+    pub fn test_control(
+        &mut self,
+        rig: &str,
+        control: &str,
+        works: bool,
+        note: &str,
+    ) -> Result<Recorded, BookFault> {
+        let facts = self.rig(rig)?;
+        let def = facts
+            .def
+            .control(control)
+            .ok_or_else(|| BookFault::NotFound {
+                what: "control",
+                id: control.to_owned(),
+            })?;
+        // A test with the enclosure open proves nothing later; say so rather than let it be lost.
+        if works && !self.is_closed(&facts, &def.enclosure) {
+            let enclosure = enclosure_def(&facts.def, &def.enclosure)?.name.clone();
+            return Self::refuse(Refusal::EnclosureOpen { enclosure });
+        }
+        let fact = Fact::ControlTested {
+            works,
+            note: note.to_owned(),
+        };
+        self.record(vec![(format!("{rig}/control/{control}"), fact)])
+    }
+
+    /// Records a defect. Gives its id.
+    ///
+    /// # Errors
+    /// No text; no such rig; the file.
+    pub fn open_defect(
+        &mut self,
+        rig: &str,
+        at: &str,
+        blocks: bool,
+        water: bool,
+        text: &str,
+    ) -> Result<String, BookFault> {
+        self.rig(rig)?;
+        if text.trim().is_empty() {
+            return Self::refuse(Refusal::ReasonWanted);
+        }
+        let id = self.make_id();
+        let fact = Fact::DefectOpened {
+            at: at.to_owned(),
+            blocks: blocks || water,
+            text: text.trim().to_owned(),
+            water,
+        };
+        self.record(vec![(format!("{rig}/defect/{id}"), fact)])?;
+        Ok(id)
+    }
+
+    /// Records that a defect was put right.
+    ///
+    /// # Errors
+    /// No words of how; no such defect; the file.
+    pub fn close_defect(
+        &mut self,
+        rig: &str,
+        defect: &str,
+        how: &str,
+    ) -> Result<Recorded, BookFault> {
+        if !self.rig(rig)?.defects.iter().any(|d| d.id == defect) {
+            return Err(BookFault::NotFound {
+                what: "defect",
+                id: defect.to_owned(),
+            });
+        }
+        if how.trim().is_empty() {
+            return Self::refuse(Refusal::ReasonWanted);
+        }
+        let fact = Fact::DefectClosed {
+            how: how.trim().to_owned(),
+        };
+        self.record(vec![(format!("{rig}/defect/{defect}"), fact)])
+    }
+
+    /// Records a dive.
+    ///
+    /// # Errors
+    /// A depth or time that can't be; no such rig; the file.
+    pub fn log_dive(
+        &mut self,
+        rig: &str,
+        depth_m: f64,
+        minutes: f64,
+        note: &str,
+    ) -> Result<Recorded, BookFault> {
+        self.rig(rig)?;
+        let mut faults = Vec::new();
+        for (at, value, high, unit) in [
+            ("depth_m", depth_m, 12_000.0, "m"),
+            ("minutes", minutes, 2_880.0, "minutes"),
+        ] {
+            if !(0.0..=high).contains(&value) {
+                faults.push(super::RigFault {
+                    at: at.into(),
+                    why: format!("{value} {unit}; 0 to {high} {unit} are possible"),
+                });
+            }
+        }
+        if !faults.is_empty() {
+            return Err(BookFault::Rig(faults));
+        }
+        let fact = Fact::DiveLogged {
+            depth_m,
+            minutes,
+            note: note.to_owned(),
+        };
+        self.record(vec![(rig.to_owned(), fact)])
+    }
+
+    /// Chooses the lens fitted. Where that opens a closed enclosure, the opening is recorded too.
+    ///
+    /// # Errors
+    /// No such lens; the file.
+    pub fn choose_lens(&mut self, rig: &str, lens: &str) -> Result<Recorded, BookFault> {
+        let facts = self.rig(rig)?;
+        let def = facts
+            .def
+            .lenses
+            .iter()
+            .find(|l| l.id == lens)
+            .ok_or_else(|| BookFault::NotFound {
+                what: "lens",
+                id: lens.to_owned(),
+            })?;
+        let mut record = Vec::new();
+        if self.is_closed(&facts, &def.enclosure) {
+            record.push((
+                format!("{rig}/enclosure/{}", def.enclosure),
+                Fact::Opened {
+                    closure: Some(def.closure.clone()),
+                },
+            ));
+            record.extend(steps_undone(&facts, &def.enclosure, Some(&def.closure)));
+        }
+        let changed = RigDef {
+            lens: Some(lens.to_owned()),
+            ..facts.def.clone()
+        };
+        record.push((
+            rig.to_owned(),
+            Fact::RigDefined {
+                rig: Box::new(changed),
+                from: String::new(),
+            },
+        ));
+        self.record(record)
+    }
+
+    /// Whether an enclosure is closed now.
+    pub fn is_closed(&self, rig: &RigFacts, enclosure: &str) -> bool {
+        rig.enclosure(enclosure)
+            .is_some_and(|e| closed_since(rig, e).is_some())
+    }
+}
+
+/// The steps of the prep under way that an opening undoes: they are to be done again.
+fn steps_undone(rig: &RigFacts, enclosure: &str, closure: Option<&str>) -> Vec<(String, Fact)> {
+    let Some(prep) = rig.prep.as_ref().filter(|p| p.ended.is_none()) else {
+        return Vec::new();
+    };
+    let disturbed: Vec<&str> = rig
+        .def
+        .disturbed_by(enclosure, closure)
+        .map(|s| s.id.as_str())
+        .collect();
+    prep.steps
+        .iter()
+        .filter(|s| prep.state(&s.key) == StepState::Done)
+        .filter(|s| match (&s.target, s.step.kind) {
+            (Target::Seal { enclosure: e, seal }, StepKind::Seal) => {
+                e == enclosure && disturbed.contains(&seal.as_str())
+            }
+            (
+                Target::Closure {
+                    enclosure: e,
+                    closure: c,
+                },
+                StepKind::Close | StepKind::Fasteners,
+            ) => e == enclosure && closure.is_none_or(|x| x == c),
+            (
+                Target::Enclosure { enclosure: e },
+                StepKind::Close | StepKind::Hold | StepKind::Plug | StepKind::Recheck,
+            ) => e == enclosure,
+            (Target::Rig, StepKind::Controls | StepKind::Sign) => true,
+            (_, StepKind::Sign) => true,
+            _ => false,
+        })
+        .map(|s| {
+            (
+                format!("{}/prep/{}", rig.id, prep.id),
+                Fact::StepReopened { key: s.key.clone() },
+            )
+        })
+        .collect()
+}
