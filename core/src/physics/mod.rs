@@ -3,4 +3,8 @@
 //! Nothing here may import [`crate::journal`], [`crate::domain`] or [`crate::screens`].
 
 pub mod fasteners;
+pub mod gas;
 pub mod hold;
+pub mod ingress;
+pub mod units;
+pub mod viscosity;

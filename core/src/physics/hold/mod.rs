@@ -1,4 +1,29 @@
 //! The vacuum hold: from readings to a verdict in millilitres of water for the planned dive.
+//!
+//! The gas inside obeys P = nRT/V. A viscous leak lets in Q = C·(Pₐ² − P²) (Pa·m³/s at the gas
+//! temperature), so that P/T grows by C·∫(Pₐ² − P²)/(TV)dt: linear in C, whatever the ambient
+//! pressure and the vacuum do meanwhile. Beside it stand the nuisances, each a Gaussian with a stated
+//! spread: the gas warming up after the pump-down, the thermometer's error and its drift, the
+//! barometer's, the gauge's steps. [`model`] solves that; [`clean`] finds mistyped readings and what
+//! a stepped gauge really tells; [`verdict`] says when it is enough.
+
+mod clean;
+#[allow(
+    clippy::needless_range_loop,
+    reason = "matrices are read by index, as in the formulas"
+)]
+mod linear;
+#[allow(
+    clippy::needless_range_loop,
+    reason = "matrices are read by index, as in the formulas"
+)]
+mod model;
+mod recheck;
+mod series;
+mod verdict;
+
+pub use recheck::recheck;
+pub use verdict::judge;
 
 /// What kind of number the gauge shows.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -179,18 +204,6 @@ pub enum HoldFault {
     },
 }
 
-/// Judges a hold from its readings.
-///
-/// # Errors
-/// [`HoldFault`] where the input can't be right; nothing is guessed.
-pub fn judge(_input: &HoldInput) -> Result<Judgement, HoldFault> {
-    Err(HoldFault::Absurd {
-        what: "judge",
-        value: f64::NAN,
-        why: "is written in the next commit",
-    })
-}
-
 /// Two moments of one enclosure, hours apart: does the gas law explain the difference?
 #[derive(Debug, Clone, PartialEq)]
 pub struct RecheckInput {
@@ -221,16 +234,4 @@ pub struct RecheckJudgement {
     pub unexplained_pa: f64,
     /// What limits the certainty.
     pub limited_by: LimitedBy,
-}
-
-/// Compares two moments of one enclosure held under vacuum between them.
-///
-/// # Errors
-/// As [`judge`].
-pub fn recheck(_input: &RecheckInput) -> Result<RecheckJudgement, HoldFault> {
-    Err(HoldFault::Absurd {
-        what: "recheck",
-        value: f64::NAN,
-        why: "is written in the next commit",
-    })
 }

@@ -1,0 +1,238 @@
+//! The readings made ready: checked, gaps filled, in absolute pressure.
+
+use super::{GaugeKind, HoldFault, HoldInput, TemperatureSource};
+use crate::physics::gas::ATM;
+
+/// A filled-in series. All vectors have one entry a reading.
+#[derive(Debug, Clone)]
+pub(super) struct Series {
+    pub t: Vec<f64>,
+    /// What the gauge showed, Pa.
+    pub gauge: Vec<f64>,
+    /// Temperature by the source, K, gaps filled.
+    pub temp: Vec<f64>,
+    /// Ambient, Pa, gaps filled.
+    pub ambient: Vec<f64>,
+    /// What the temperature is good for, after gaps are looked at.
+    pub source: TemperatureSource,
+    /// Whether there is a barometer worth its name.
+    pub barometer: bool,
+}
+
+impl Series {
+    /// Absolute pressure inside, Pa, if the gauge shows `gauge` with `ambient` outside.
+    pub(super) fn inside(kind: GaugeKind, gauge: f64, ambient: f64) -> f64 {
+        match kind {
+            GaugeKind::BelowAmbient => ambient - gauge,
+            GaugeKind::Absolute => gauge,
+        }
+    }
+}
+
+fn range(
+    what: &'static str,
+    value: f64,
+    lo: f64,
+    hi: f64,
+    why: &'static str,
+) -> Result<(), HoldFault> {
+    if value.is_finite() && value >= lo && value <= hi {
+        Ok(())
+    } else {
+        Err(HoldFault::Absurd { what, value, why })
+    }
+}
+
+/// Checks that everything can exist.
+///
+/// # Errors
+/// [`HoldFault`] for the first thing that can't.
+pub(super) fn check(h: &HoldInput) -> Result<(), HoldFault> {
+    range(
+        "the free volume",
+        h.volume_m3,
+        1e-6,
+        10.0,
+        "a volume of 1 mL to 10 m³ is allowed",
+    )?;
+    range(
+        "the volume's uncertainty",
+        h.volume_sd_m3,
+        0.0,
+        h.volume_m3,
+        "0 up to the volume itself is allowed",
+    )?;
+    range(
+        "the gauge's resolution",
+        h.gauge_resolution_pa,
+        1e-3,
+        20_000.0,
+        "0.001 Pa to 200 mbar is allowed",
+    )?;
+    range(
+        "the limit",
+        h.limit_ml,
+        1e-6,
+        1e9,
+        "more than nothing is needed, mL per dive",
+    )?;
+    range(
+        "the depth",
+        h.dive.depth_m,
+        0.0,
+        11_000.0,
+        "0 to 11 000 m is allowed",
+    )?;
+    range(
+        "the time under water",
+        h.dive.minutes,
+        1e-3,
+        1e6,
+        "more than 0 minutes is needed",
+    )?;
+    range(
+        "the salinity",
+        h.dive.salinity_g_kg,
+        0.0,
+        150.0,
+        "0 to 150 g/kg is allowed",
+    )?;
+    range(
+        "the water temperature",
+        h.dive.water_k,
+        270.15,
+        323.15,
+        "-3 to 50 °C is allowed",
+    )?;
+    let mut before = f64::NEG_INFINITY;
+    for (index, r) in h.readings.iter().enumerate() {
+        let absurd = |what, value, why| {
+            Err(HoldFault::AbsurdReading {
+                index,
+                what,
+                value,
+                why,
+            })
+        };
+        if !r.t_s.is_finite() || r.t_s.abs() > 1e9 {
+            return absurd(
+                "the time",
+                r.t_s,
+                "seconds since the valve was closed are needed",
+            );
+        }
+        if r.t_s < before {
+            return Err(HoldFault::OutOfOrder { index });
+        }
+        before = r.t_s;
+        if !r.gauge_pa.is_finite() {
+            return absurd("the gauge", r.gauge_pa, "a number is needed");
+        }
+        if let Some(t) = r.temperature_k
+            && !(t.is_finite() && (200.0..=400.0).contains(&t))
+        {
+            return absurd("the temperature", t, "-73 to 127 °C is allowed");
+        }
+        if let Some(p) = r.ambient_pa
+            && !(p.is_finite() && (30_000.0..=120_000.0).contains(&p))
+        {
+            return absurd("the ambient pressure", p, "300 to 1200 mbar is allowed");
+        }
+    }
+    Ok(())
+}
+
+/// Fills gaps by straight lines between the readings at hand, level beyond their ends.
+fn fill(t: &[f64], v: &[Option<f64>], otherwise: f64) -> Vec<f64> {
+    let known: Vec<(f64, f64)> = t
+        .iter()
+        .zip(v)
+        .filter_map(|(&t, v)| v.map(|v| (t, v)))
+        .collect();
+    let (Some(first), Some(last)) = (known.first(), known.last()) else {
+        return vec![otherwise; t.len()];
+    };
+    let mut k = 0;
+    t.iter()
+        .map(|&now| {
+            if now <= first.0 {
+                return first.1;
+            }
+            if now >= last.0 {
+                return last.1;
+            }
+            while k + 2 < known.len() && known[k + 1].0 < now {
+                k += 1;
+            }
+            let (a, b) = (known[k], known[k + 1]);
+            if b.0 > a.0 {
+                a.1 + (b.1 - a.1) * (now - a.0) / (b.0 - a.0)
+            } else {
+                b.1
+            }
+        })
+        .collect()
+}
+
+/// Whether readings of a column reach far enough through the hold to follow it.
+fn follows(t: &[f64], v: &[Option<f64>]) -> bool {
+    let (Some(&start), Some(&end)) = (t.first(), t.last()) else {
+        return false;
+    };
+    let times = || {
+        t.iter()
+            .zip(v)
+            .filter(|(_, v)| v.is_some())
+            .map(|(&t, _)| t)
+    };
+    let (Some(first), Some(last)) = (times().next(), times().next_back()) else {
+        return false;
+    };
+    let slack = (0.15 * (end - start)).max(120.0);
+    let mut before = first;
+    let mut gap: f64 = 0.0;
+    for now in times() {
+        gap = gap.max(now - before);
+        before = now;
+    }
+    first - start <= slack && end - last <= slack && gap <= (0.35 * (end - start)).max(600.0)
+}
+
+/// Makes the first `n` readings ready, in which `wrong_t` and `wrong_p` mark temperatures and
+/// barometer readings to pass over.
+pub(super) fn ready(h: &HoldInput, wrong_t: &[bool], wrong_p: &[bool]) -> Series {
+    let t: Vec<f64> = h.readings.iter().map(|r| r.t_s).collect();
+    let keep = |wrong: &[bool], i: usize| !wrong.get(i).copied().unwrap_or(false);
+    let temps: Vec<Option<f64>> = h
+        .readings
+        .iter()
+        .enumerate()
+        .map(|(i, r)| r.temperature_k.filter(|_| keep(wrong_t, i)))
+        .collect();
+    let ambients: Vec<Option<f64>> = h
+        .readings
+        .iter()
+        .enumerate()
+        .map(|(i, r)| r.ambient_pa.filter(|_| keep(wrong_p, i)))
+        .collect();
+    let source = if h.temperature_source != TemperatureSource::None && follows(&t, &temps) {
+        h.temperature_source
+    } else {
+        TemperatureSource::None
+    };
+    let barometer = follows(&t, &ambients);
+    // Without a followed temperature the gas is taken to stay as it was; the model's spread says so.
+    let temp = if source == TemperatureSource::None {
+        vec![temps.iter().flatten().next().copied().unwrap_or(293.15); t.len()]
+    } else {
+        fill(&t, &temps, 293.15)
+    };
+    Series {
+        gauge: h.readings.iter().map(|r| r.gauge_pa).collect(),
+        temp,
+        ambient: fill(&t, &ambients, ATM),
+        t,
+        source,
+        barometer,
+    }
+}

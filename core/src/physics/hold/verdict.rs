@@ -1,0 +1,468 @@
+//! When it is enough: the verdict, its interval, and how long it still takes.
+
+use super::clean::{Known, known, mistyped};
+use super::model::{Fit, Ground, fit};
+use super::series::{Series, check, ready};
+use super::{CurvePoint, HoldFault, HoldInput, Judgement, LimitedBy, TemperatureSource, Verdict};
+use crate::physics::{gas, viscosity};
+
+/// Normal quantile of a two-sided 95 % interval.
+const Z_95: f64 = 1.96;
+/// How far the limit must be from the estimate for *holding*, in standard uncertainties.
+const Z_HOLDING: f64 = 3.5;
+/// The same for *leaking*.
+const Z_LEAKING: f64 = 3.5;
+/// Detection limit in standard uncertainties: 5 % false alarms, 5 % misses (Currie 1968; ISO 11929).
+const Z_DETECT: f64 = 3.29;
+/// Relative uncertainty of the conversion itself: viscosities of air and sea water (1 sd).
+const CONVERSION: f64 = 0.01;
+/// Longest wait worth naming, s.
+const PATIENCE_S: f64 = 16.0 * 3600.0;
+
+/// Judges a hold from its readings.
+///
+/// # Errors
+/// [`HoldFault`] where the input can't be right; nothing is guessed.
+pub fn judge(input: &HoldInput) -> Result<Judgement, HoldFault> {
+    check(input)?;
+    let t: Vec<f64> = input.readings.iter().map(|r| r.t_s).collect();
+    let step = input.gauge_resolution_pa;
+    let gauge: Vec<f64> = input.readings.iter().map(|r| r.gauge_pa).collect();
+    let wrong = mistyped(&t, &gauge, step);
+    let wrong_t = column(&t, input.readings.iter().map(|r| r.temperature_k), 0.2);
+    let wrong_p = column(&t, input.readings.iter().map(|r| r.ambient_pa), 20.0);
+    let series = ready(input, &wrong_t, &wrong_p);
+    let suspects = (0..t.len())
+        .filter(|&i| {
+            [&wrong, &wrong_t, &wrong_p]
+                .iter()
+                .any(|w| w.get(i) == Some(&true))
+        })
+        .collect();
+    let facts = known(&gauge, &wrong, step);
+    let fast_leak = fast(input, &series, &wrong);
+    if facts.len() < 2 {
+        return Ok(nothing_yet(input, &series, suspects));
+    }
+    let ground = Ground::new(input, &series, &wrong);
+    let Some(found) = fit(input, &series, &ground, &facts) else {
+        return Ok(nothing_yet(input, &series, suspects));
+    };
+    let now = Seen::new(input, &found);
+    let verdict = now.verdict(input.limit_ml);
+    let (low_ml, high_ml) = now.interval(Z_95);
+    let plan = Plan {
+        h: input,
+        series: &series,
+        fit: &found,
+        facts: &facts,
+    };
+    let minutes_to_go = if verdict == Verdict::NotYet {
+        plan.minutes_to_go(series.source)
+    } else {
+        None
+    };
+    let minutes_with_better_temperature = if verdict == Verdict::NotYet {
+        plan.better(minutes_to_go)
+    } else {
+        None
+    };
+    let conductance = found.mean / ground.ml_per_c;
+    let last_ambient = series.ambient.last().copied().unwrap_or(gas::ATM);
+    let throughput = conductance * (last_ambient.powi(2) - ground.p_mean.powi(2));
+    Ok(Judgement {
+        verdict,
+        leak_ml: found.mean,
+        low_ml,
+        high_ml,
+        would_miss_below_ml: Z_DETECT * now.sd_at(0.0),
+        minutes_to_go,
+        limited_by: found.limited_by((now.scale * input.limit_ml.max(found.mean.abs())).powi(2)),
+        throughput_pa_m3_s: throughput,
+        // A hole as long as a seal is wide; common practice: 3 mm.
+        hole_m: gas::hole_diameter(conductance, 3e-3, viscosity::air(ground.t_mean)),
+        fast_leak,
+        wet_inside: wet(&series, &ground, &found),
+        suspects,
+        reduced_pa: reduced(input, &series, &ground),
+        curve: curve(input, &series, &ground, &found),
+        minutes_with_better_temperature,
+    })
+}
+
+/// Mistyped entries of a column with gaps.
+fn column(t: &[f64], v: impl Iterator<Item = Option<f64>>, step: f64) -> Vec<bool> {
+    let v: Vec<Option<f64>> = v.collect();
+    let at: Vec<usize> = (0..v.len()).filter(|&i| v[i].is_some()).collect();
+    let times: Vec<f64> = at.iter().map(|&i| t[i]).collect();
+    let values: Vec<f64> = at.iter().filter_map(|&i| v[i]).collect();
+    let mut out = vec![false; v.len()];
+    for (k, w) in mistyped(&times, &values, step).into_iter().enumerate() {
+        out[at[k]] = w;
+    }
+    out
+}
+
+/// The leak as seen: estimate and uncertainty.
+struct Seen {
+    mean: f64,
+    var: f64,
+    /// Relative uncertainty that scales with the leak: volume and conversion.
+    scale: f64,
+    /// Excess kurtosis of the error (0 for a normal one, negative for bounded ones).
+    kurtosis: f64,
+}
+
+impl Seen {
+    fn new(h: &HoldInput, f: &Fit) -> Self {
+        let volume = h.volume_sd_m3 / h.volume_m3;
+        Self {
+            mean: f.mean,
+            var: f.var,
+            scale: (volume * volume + CONVERSION * CONVERSION).sqrt(),
+            // A uniform error's excess kurtosis is -6/5; kurtoses add as squared variances.
+            kurtosis: -1.2 * f.uniform_sq / (f.var * f.var).max(1e-300),
+        }
+    }
+
+    /// Standard uncertainty if the leak is `x`.
+    fn sd_at(&self, x: f64) -> f64 {
+        (self.var + (self.scale * x).powi(2)).sqrt()
+    }
+
+    /// Cornish–Fisher: a bounded error's tail ends sooner than a normal one's.
+    fn quantile(&self, z: f64) -> f64 {
+        z + (z * z * z - 3.0 * z) * self.kurtosis.clamp(-1.2, 0.0) / 24.0
+    }
+
+    /// All leaks that the readings allow at `z`: Fieller's interval, as the volume scales the leak.
+    fn interval(&self, z: f64) -> (f64, f64) {
+        let q = self.quantile(z).max(1.7);
+        let s2 = self.scale * self.scale;
+        let a = (1.0 - q * q * s2).max(0.02);
+        let half = q * (s2 * self.mean * self.mean + a * self.var).sqrt();
+        ((self.mean - half) / a, (self.mean + half) / a)
+    }
+
+    fn verdict(&self, limit: f64) -> Verdict {
+        if self.interval(Z_HOLDING).1 < limit {
+            Verdict::Holding
+        } else if self.interval(Z_LEAKING).0 > limit {
+            Verdict::Leaking
+        } else {
+            Verdict::NotYet
+        }
+    }
+}
+
+/// What waiting would bring.
+struct Plan<'a> {
+    h: &'a HoldInput,
+    series: &'a Series,
+    fit: &'a Fit,
+    facts: &'a [Known],
+}
+
+impl Plan<'_> {
+    /// Predicted variance of the leak after `span` seconds at the present cadence.
+    fn var_after(&self, span: f64, source: TemperatureSource) -> Option<f64> {
+        const POINTS: usize = 40;
+        let s = self.series;
+        let (first, last) = (s.t.first()?, s.t.last()?);
+        let sofar = (last - first).max(1.0);
+        let (ambient, temp) = (*s.ambient.last()?, *s.temp.last()?);
+        let gauge = *s.gauge.last()?;
+        let t: Vec<f64> = (0..POINTS)
+            .map(|i| span * i as f64 / (POINTS - 1) as f64)
+            .collect();
+        let future = Series {
+            gauge: vec![gauge; POINTS],
+            temp: vec![temp; POINTS],
+            ambient: vec![ambient; POINTS],
+            source,
+            barometer: s.barometer,
+            t,
+        };
+        let g = Ground::new(self.h, &future, &[]);
+        let step = self.h.gauge_resolution_pa;
+        let moved = g.leak.last()? * temp * self.fit.mean.max(0.0);
+        let seen = (self.facts.len() as f64 * span / sofar).max(2.0 + 2.0 * moved / step);
+        let readings = (s.t.len() as f64 * span / sofar).max(2.0);
+        let var = step * step / 12.0 * self.fit.noise * POINTS as f64 / seen.min(readings);
+        let facts: Vec<Known> = (0..POINTS)
+            .map(|i| Known {
+                first: i,
+                last: i,
+                gauge,
+                var,
+                uniform: false,
+            })
+            .collect();
+        super::model::predict(self.h, &future, &g, &facts, &self.fit.best)
+    }
+
+    fn enough(&self, span: f64, source: TemperatureSource) -> bool {
+        let Some(var) = self.var_after(span, source) else {
+            return false;
+        };
+        let mut after = Seen::new(self.h, self.fit);
+        after.var = var;
+        after.kurtosis = 0.0;
+        after.mean = self.fit.mean.max(0.0);
+        after.verdict(self.h.limit_ml) != Verdict::NotYet
+    }
+
+    /// Whole length of a hold that gives a verdict, s, not shorter than `from`.
+    fn span_needed(&self, from: f64, source: TemperatureSource) -> Option<f64> {
+        let mut hi = from;
+        while !self.enough(hi, source) {
+            hi *= 1.5;
+            if hi > PATIENCE_S {
+                return None;
+            }
+        }
+        let mut lo = if hi > from { hi / 1.5 } else { hi };
+        for _ in 0..4 {
+            let mid = 0.5 * (lo + hi);
+            if self.enough(mid, source) {
+                hi = mid
+            } else {
+                lo = mid
+            }
+        }
+        Some(hi)
+    }
+
+    fn sofar(&self) -> f64 {
+        match (self.series.t.first(), self.series.t.last()) {
+            (Some(a), Some(b)) => (b - a).max(60.0),
+            _ => 60.0,
+        }
+    }
+
+    fn minutes_to_go(&self, source: TemperatureSource) -> Option<f64> {
+        let sofar = self.sofar();
+        let more = self.span_needed(sofar, source)? - sofar;
+        // A verdict that is due but not there: one more reading at least.
+        Some((more / 60.0).max(sofar / 60.0 / self.series.t.len().max(1) as f64))
+    }
+
+    /// Minutes of a hold with the next better thermometer, where that saves a fifth or more.
+    fn better(&self, now: Option<f64>) -> Option<f64> {
+        let source = match self.series.source {
+            TemperatureSource::Inside => return None,
+            TemperatureSource::Surface => TemperatureSource::Inside,
+            TemperatureSource::Air | TemperatureSource::None => TemperatureSource::Surface,
+        };
+        let minutes = self.span_needed(120.0, source)? / 60.0;
+        now.is_none_or(|n| minutes < 0.8 * n).then_some(minutes)
+    }
+}
+
+/// The pressure runs away: within the first minute or so the vacuum shrinks by more than any
+/// settling can explain (12 K where the gas is not measured, 2 K where it is).
+fn fast(h: &HoldInput, s: &Series, wrong: &[bool]) -> bool {
+    let Some(&start) = s.t.first() else {
+        return false;
+    };
+    let ok = |i: usize| !wrong.get(i).copied().unwrap_or(false);
+    let p = |i: usize| Series::inside(h.gauge, s.gauge[i], s.ambient[i]);
+    let Some(a) = (0..s.t.len()).find(|&i| ok(i)) else {
+        return false;
+    };
+    let vacuum = s.ambient[a] - p(a);
+    let warm = if s.source == TemperatureSource::Inside {
+        2.0
+    } else {
+        12.0
+    };
+    (a + 1..s.t.len())
+        .take_while(|&i| s.t[i] - start <= 90.0)
+        .filter(|&i| ok(i))
+        .any(|i| {
+            let follow = if s.source == TemperatureSource::Inside {
+                s.temp[a] / s.temp[i]
+            } else {
+                1.0
+            };
+            let rise = p(i) * follow - p(a);
+            let excess = rise - warm * p(a) / s.temp[a] - 2.0 * h.gauge_resolution_pa;
+            vacuum > 0.0 && excess > 0.25 * vacuum * ((s.t[i] - start) / 60.0).max(0.3)
+        })
+}
+
+/// Whether evaporating water explains the curve: a slow rise that levels off, no larger than
+/// saturation at that temperature, while the thermometer rules out warming.
+fn wet(s: &Series, g: &Ground, f: &Fit) -> bool {
+    let measured = matches!(
+        s.source,
+        TemperatureSource::Inside | TemperatureSource::Surface
+    );
+    let rise = -f.settling_pa;
+    let sd = f.best_inv[2][2].sqrt() * g.p_mean / g.t_mean;
+    let room = gas::saturation_pressure(g.t_mean);
+    measured && f.slow > 0.9 && rise > 150.0 && rise < room && rise > 4.0 * sd
+}
+
+/// Each reading at constant temperature, as depression below the ambient at the start, Pa.
+fn reduced(h: &HoldInput, s: &Series, g: &Ground) -> Vec<f64> {
+    let a0 = s.ambient.first().copied().unwrap_or(gas::ATM);
+    (0..s.t.len())
+        .map(|i| a0 - Series::inside(h.gauge, s.gauge[i], s.ambient[i]) * g.t_mean / s.temp[i])
+        .collect()
+}
+
+fn curve(h: &HoldInput, s: &Series, g: &Ground, f: &Fit) -> Vec<CurvePoint> {
+    const POINTS: usize = 60;
+    let a0 = s.ambient.first().copied().unwrap_or(gas::ATM);
+    let n = s.t.len();
+    let every = n.div_ceil(POINTS).max(1);
+    let mut out = Vec::with_capacity(POINTS + 1);
+    let mut i = 0;
+    while i < n {
+        let (p, var) = f.curve(g, i);
+        let sd = var.sqrt();
+        let leak = g.leak[i] * g.t_mean;
+        out.push(CurvePoint {
+            t_s: s.t[i],
+            fit_pa: a0 - p,
+            low_pa: a0 - p - Z_95 * sd,
+            high_pa: a0 - p + Z_95 * sd,
+            limit_pa: a0 - (p + leak * (h.limit_ml - f.best_x[1])),
+        });
+        i = if i + 1 < n && i + every >= n {
+            n - 1
+        } else {
+            i + every
+        };
+    }
+    out
+}
+
+/// Too little to fit: say so, with an interval as wide as what can be.
+fn nothing_yet(h: &HoldInput, s: &Series, suspects: Vec<usize>) -> Judgement {
+    let g = Ground::new(h, s, &[]);
+    Judgement {
+        verdict: Verdict::NotYet,
+        leak_ml: 0.0,
+        low_ml: -Z_95 * g.leak_sd,
+        high_ml: Z_95 * g.leak_sd,
+        would_miss_below_ml: Z_DETECT * g.leak_sd,
+        minutes_to_go: None,
+        limited_by: LimitedBy::Gauge,
+        throughput_pa_m3_s: 0.0,
+        hole_m: None,
+        fast_leak: false,
+        wet_inside: false,
+        suspects,
+        reduced_pa: reduced(h, s, &g),
+        curve: Vec::new(),
+        minutes_with_better_temperature: None,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::{Dive, GaugeKind, Reading};
+    use super::*;
+
+    /// A hold of `minutes` with a leak of `ml` per dive, settling 6 K with 80 s.
+    fn hold(ml: f64, minutes: f64, step: f64) -> HoldInput {
+        let dive = Dive {
+            depth_m: 30.0,
+            minutes: 60.0,
+            salinity_g_kg: 35.0,
+            water_k: 293.15,
+        };
+        let (ambient, t, v) = (101_325.0, 298.15, 0.012);
+        let c = ml / crate::physics::ingress::ml_per_conductance(t, &dive, 81_325.0);
+        let readings = (0..(minutes * 3.0) as usize)
+            .map(|i| {
+                let t_s = i as f64 * 20.0;
+                let warm = t - 6.0 * (-t_s / 80.0).exp();
+                let p = gas::viscous_rise(81_325.0, ambient, c, v, t_s) * warm / t;
+                Reading {
+                    t_s,
+                    gauge_pa: ((ambient - p) / step).round() * step,
+                    temperature_k: Some(t),
+                    ambient_pa: Some(ambient),
+                }
+            })
+            .collect();
+        HoldInput {
+            volume_m3: v,
+            volume_sd_m3: 0.0006,
+            gauge: GaugeKind::BelowAmbient,
+            gauge_resolution_pa: step,
+            temperature_source: TemperatureSource::Surface,
+            dive,
+            limit_ml: 60.0,
+            readings,
+        }
+    }
+
+    #[test]
+    fn a_tight_housing_holds_and_a_leaking_one_leaks() {
+        let j = judge(&hold(0.0, 30.0, 10.0)).unwrap();
+        assert_eq!(j.verdict, Verdict::Holding, "{j:?}");
+        assert!(j.low_ml < 0.0 && j.high_ml > 0.0 && j.high_ml < 60.0);
+        let j = judge(&hold(200.0, 30.0, 10.0)).unwrap();
+        assert_eq!(j.verdict, Verdict::Leaking, "{j:?}");
+        assert!(j.low_ml < 200.0 && j.high_ml > 200.0);
+        assert!(j.hole_m.is_some_and(|d| d > 1e-6 && d < 1e-3));
+    }
+
+    #[test]
+    fn at_the_limit_nothing_is_said() {
+        let j = judge(&hold(60.0, 30.0, 10.0)).unwrap();
+        assert_eq!(j.verdict, Verdict::NotYet);
+        assert!((j.leak_ml - 60.0).abs() < 10.0, "{}", j.leak_ml);
+    }
+
+    #[test]
+    fn early_on_it_says_how_long() {
+        let j = judge(&hold(0.0, 3.0, 10.0)).unwrap();
+        assert_eq!(j.verdict, Verdict::NotYet);
+        let m = j.minutes_to_go.unwrap();
+        assert!(m > 1.0 && m < 60.0, "{m}");
+    }
+
+    #[test]
+    fn a_slip_of_the_finger_is_named_and_left_out() {
+        let mut h = hold(0.0, 30.0, 10.0);
+        h.readings[40].gauge_pa -= 9_000.0;
+        let j = judge(&h).unwrap();
+        assert_eq!(j.suspects, vec![40]);
+        assert_eq!(j.verdict, Verdict::Holding);
+    }
+
+    #[test]
+    fn a_runaway_is_fast() {
+        let mut h = hold(0.0, 2.0, 10.0);
+        for r in &mut h.readings {
+            r.gauge_pa = 20_000.0 * (-r.t_s / 40.0).exp();
+        }
+        assert!(judge(&h).unwrap().fast_leak);
+        assert!(!judge(&hold(0.0, 2.0, 10.0)).unwrap().fast_leak);
+    }
+
+    #[test]
+    fn little_and_wrong_input() {
+        let mut h = hold(0.0, 1.0, 10.0);
+        h.readings.truncate(1);
+        assert_eq!(judge(&h).unwrap().verdict, Verdict::NotYet);
+        h.readings.clear();
+        assert_eq!(judge(&h).unwrap().verdict, Verdict::NotYet);
+        let mut h = hold(0.0, 5.0, 10.0);
+        h.readings[3].t_s = 0.0;
+        assert_eq!(judge(&h), Err(HoldFault::OutOfOrder { index: 3 }));
+        h.volume_m3 = f64::NAN;
+        assert!(matches!(
+            judge(&h),
+            Err(HoldFault::Absurd {
+                what: "the free volume",
+                ..
+            })
+        ));
+    }
+}
