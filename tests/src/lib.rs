@@ -1,1 +1,3 @@
 //! What checks Slackwater from outside.
+
+pub mod drive;

@@ -615,17 +615,7 @@ fn prep_obstacles(rig: &RigFacts, obstacles: &mut Vec<Obstacle>, remarks: &mut V
 /// that enclosure; a signature or control test for the whole rig attests all of them. A step of
 /// the whole rig of another kind (camera settings noted) attests nothing that an opening undoes.
 fn voided_at(rig: &RigFacts, target: &Target, kind: StepKind) -> Stamp {
-    let of = |id: &str| {
-        rig.enclosure(id).map_or(Stamp::NEVER, |e| {
-            // A plug step is void, too, once the plug was taken off again.
-            let plug = if kind == StepKind::Plug {
-                stamp(&e.plug_off)
-            } else {
-                Stamp::NEVER
-            };
-            stamp(&e.opened).max(plug)
-        })
-    };
+    let of = |id: &str| rig.enclosure(id).map_or(Stamp::NEVER, |e| stamp(&e.opened));
     match target {
         Target::Rig if matches!(kind, StepKind::Sign | StepKind::Controls) => rig
             .enclosures

@@ -420,11 +420,7 @@ impl Book {
         let preview = self.preview_recheck(rig, enclosure, now)?;
         let facts = self.rig(rig)?;
         let j = &preview.judgement;
-        let verdict = match j.verdict {
-            Some(Verdict::Holding) => VerdictFact::Holding,
-            Some(Verdict::Leaking) => VerdictFact::Leaking,
-            Some(Verdict::NotYet) | None => VerdictFact::NotYet,
-        };
+        let verdict = recheck_verdict(&preview);
         let t_s = (self.now().wall_ms - preview.hold.started_ms) as f64 / 1_000.0;
         let recheck = RecheckFact {
             hold: preview.hold.id.clone(),
@@ -454,6 +450,37 @@ impl Book {
             record.extend(step_done(&facts, StepKind::Recheck, enclosure));
         }
         self.record(record)
+    }
+}
+
+/// What a recheck means.
+///
+/// It asks whether something has changed since the hold proved the enclosure, not for the proof
+/// again: minutes after a hold, no gauge can see a leak at the limit. So where the interval of the
+/// leak still spans the limit, the recheck passes if the difference is explained (within twice its
+/// standard uncertainty) and it could have seen the vacuum go: that uncertainty is at most a tenth
+/// of the vacuum. Both figures are common practice, not from a standard.
+pub fn recheck_verdict(preview: &RecheckPreview) -> VerdictFact {
+    let j = &preview.judgement;
+    match j.verdict {
+        Some(Verdict::Holding) => VerdictFact::Holding,
+        Some(Verdict::Leaking) => VerdictFact::Leaking,
+        Some(Verdict::NotYet) => {
+            let then = &preview.then;
+            let ambient = then.ambient_pa.unwrap_or(101_325.0);
+            let vacuum = if preview.hold.setup.absolute {
+                ambient - then.gauge_pa
+            } else {
+                then.gauge_pa
+            };
+            let sd = j.expected_sd_pa;
+            if j.unexplained_pa.abs() <= 2.0 * sd && 2.0 * sd <= 0.1 * vacuum {
+                VerdictFact::Holding
+            } else {
+                VerdictFact::NotYet
+            }
+        }
+        None => VerdictFact::NotYet,
     }
 }
 

@@ -1,0 +1,184 @@
+//! Drives a book through a dive day, for tests and for measurements: named for the state reached.
+
+use std::path::Path;
+use std::sync::Arc;
+
+use slackwater_core::domain::book::{Book, BookFault, NewReading};
+use slackwater_core::domain::facts::{Finding, HoldSetup, Role};
+use slackwater_core::domain::procedure::StepKind;
+use slackwater_core::domain::state::StepState;
+use slackwater_core::journal::{Env, FixedClock, SeededEntropy};
+
+/// 2026-06-01 06:00 UTC.
+pub const MORNING_MS: i64 = 1_780_293_600_000;
+
+/// A book with its clock and a crew of two.
+pub struct Day {
+    /// The book.
+    pub book: Book,
+    /// Its clock.
+    pub clock: Arc<FixedClock>,
+    /// Member id of the assistant, who holds the phone.
+    pub assistant: String,
+    /// Member id of the DP.
+    pub dp: String,
+    /// The rig.
+    pub rig: String,
+}
+
+/// Doors for tests: a fixed clock and repeatable randomness.
+pub fn env(clock: &Arc<FixedClock>, seed: u64) -> Env {
+    Env {
+        clock: clock.clone(),
+        entropy: Arc::new(SeededEntropy::new(seed)),
+        device_seed: None,
+    }
+}
+
+/// A reading at a depression in mbar, at 25 °C and 1013 mbar.
+pub fn reading(depression_mbar: f64) -> NewReading {
+    NewReading {
+        gauge_pa: depression_mbar * 100.0,
+        temperature_k: Some(298.15),
+        ambient_pa: Some(101_300.0),
+    }
+}
+
+impl Day {
+    /// A rig from the first template, dry and in parts, and a crew of two.
+    pub fn dry_parts(folder: &Path) -> Result<Day, BookFault> {
+        let clock = Arc::new(FixedClock::at(MORNING_MS));
+        let mut book = Book::open(folder, env(&clock, 1))?;
+        let assistant = book.add_member("Noor", Role::Assistant)?;
+        let dp = book.add_member("Ilse", Role::Dp)?;
+        book.hold_phone(&assistant)?;
+        let rig = book.create_from_template("housing-and-monitor", "Reef rig")?;
+        Ok(Day {
+            book,
+            clock,
+            assistant,
+            dp,
+            rig,
+        })
+    }
+
+    /// Lets time pass.
+    pub fn minutes(&self, minutes: i64) {
+        self.clock.advance(minutes * 60_000);
+    }
+
+    /// Holds one enclosure until it is judged: a gauge of 0.1 mbar, a sensor inside, a reading a
+    /// minute, leaking `mbar_per_h`. Gives the hold's id.
+    pub fn hold(&mut self, enclosure: &str, mbar_per_h: f64) -> Result<String, BookFault> {
+        let facts = self.book.rig(&self.rig)?;
+        let def = facts
+            .def
+            .enclosure(enclosure)
+            .expect("the enclosure is on the rig");
+        let setup = HoldSetup {
+            gauge_resolution_pa: 10.0,
+            temperature_source: "inside".into(),
+            ..Book::hold_setup(def, &facts.def.plan)
+        };
+        let start = 200.0;
+        let id = self.book.start_hold(&self.rig, setup, reading(start))?;
+        for minute in 1..=120 {
+            self.minutes(1);
+            let now = start - mbar_per_h * f64::from(minute) / 60.0;
+            let shown = (now * 10.0).round() / 10.0;
+            self.book.add_reading(&id, reading(shown))?;
+            let judged = self.book.hold(&id)?;
+            let verdict = judged.judgement.as_ref().map(|j| j.verdict);
+            if minute >= 10 && verdict != Some(slackwater_core::physics::hold::Verdict::NotYet) {
+                break;
+            }
+        }
+        self.book.conclude_hold(&id)?;
+        Ok(id)
+    }
+
+    /// Works a prep through, every step as it comes, the second member signing where asked.
+    /// `stop_before` ends at the first step of that kind.
+    pub fn work(&mut self, prep: &str, stop_before: Option<StepKind>) -> Result<usize, BookFault> {
+        let mut done = 0;
+        loop {
+            let facts = self.book.prep(prep)?;
+            let Some(step) = Book::current_step(&facts).cloned() else {
+                return Ok(done);
+            };
+            if Some(step.step.kind) == stop_before {
+                return Ok(done);
+            }
+            self.minutes(1);
+            let rig = self.book.rig(&self.rig)?;
+            for (part, _) in Book::step_parts(&rig, &step) {
+                self.book.tick_part(prep, &step.key, &part, true)?;
+            }
+            match step.step.kind {
+                StepKind::Hold => {
+                    let enclosure = match &step.target {
+                        slackwater_core::domain::procedure::Target::Enclosure { enclosure } => {
+                            enclosure.clone()
+                        }
+                        other => unreachable!("a hold of {other:?}"),
+                    };
+                    self.hold(&enclosure, 0.0)?;
+                }
+                StepKind::Controls => {
+                    for c in rig.def.controls.iter().filter(|c| c.assigned()) {
+                        self.book.test_control(&self.rig, &c.id, true, "")?;
+                    }
+                }
+                StepKind::Photo => {
+                    let subject = format!("{}/prep/{prep}/{}", self.rig, step.key);
+                    self.book.add_photo(&subject, "all round", &png())?;
+                }
+                StepKind::Recheck => {}
+                _ => {}
+            }
+            let facts = self.book.prep(prep)?;
+            if facts.state(&step.key) == StepState::Open {
+                let value = if step.step.measure.is_some() { "1" } else { "" };
+                self.book
+                    .do_step_finding(prep, &step.key, value, Finding::Clean, "")?;
+            }
+            if step.step.two_person {
+                let dp = self.dp.clone();
+                self.book.sign_step(prep, &step.key, &dp)?;
+            }
+            done += 1;
+        }
+    }
+
+    /// Rechecks every enclosure with a gauge at 200 mbar, refitting the plug.
+    pub fn recheck(&mut self) -> Result<(), BookFault> {
+        let facts = self.book.rig(&self.rig)?;
+        for e in &facts.def.enclosures {
+            self.book.record_recheck(&self.rig, &e.id, reading(200.0))?;
+            self.book.plug_on(&self.rig, &e.id)?;
+        }
+        Ok(())
+    }
+
+    /// A rig that is ready, by the built-in procedure. Gives the prep's id.
+    pub fn ready(&mut self) -> Result<String, BookFault> {
+        let prep = self.book.start_prep(&self.rig, "general-build")?;
+        self.work(&prep, None)?;
+        self.book.end_prep(&prep, "")?;
+        self.recheck()?;
+        Ok(prep)
+    }
+}
+
+/// A small valid PNG.
+pub fn png() -> Vec<u8> {
+    let mut bytes = Vec::new();
+    let image = image::RgbImage::from_fn(32, 24, |x, y| image::Rgb([x as u8, y as u8, 90]));
+    image
+        .write_to(
+            &mut std::io::Cursor::new(&mut bytes),
+            image::ImageFormat::Png,
+        )
+        .expect("a picture in memory can be written");
+    bytes
+}
