@@ -1,3 +1,0 @@
-fn main() {
-    uniffi::uniffi_bindgen_main()
-}

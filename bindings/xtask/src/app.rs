@@ -1,0 +1,108 @@
+//! `cargo xtask app`: the phone screens on this computer, on the real core.
+
+use crate::Options;
+use crate::bindings;
+use crate::maven::{hear_maven, maven};
+use crate::run::{files_under, put, root, run};
+use anyhow::{Context, Result, bail};
+use std::hash::{DefaultHasher, Hash, Hasher};
+use std::path::{Path, PathBuf};
+use std::process::Command;
+
+/// Builds the desktop side and opens the window, or draws every screen to a PNG.
+///
+/// # Errors
+/// Something is missing (said with the command that brings it), or does not build or run.
+pub fn open(o: &Options) -> Result<()> {
+    let java = crate::doctor::need_java()?;
+    if o.shots.is_none() {
+        crate::doctor::need_display()?;
+    }
+    let pom = root().join("android-shell/pom.xml");
+    if !pom.is_file() {
+        bail!("there is no android-shell/pom.xml: the desktop side of the phone shell is missing");
+    }
+    let target = bindings::build(o)?;
+
+    compile(o, &pom, &target)?;
+    let classpath = root().join("android-shell/desktop").join(CLASSPATH);
+    let jars = std::fs::read_to_string(&classpath)
+        .with_context(|| format!("reading {}", classpath.display()))?;
+    let mut parts = vec![
+        root().join("android-shell/desktop/target/classes"),
+        root().join("bindings/kotlin/target/classes"),
+    ];
+    parts.extend(std::env::split_paths(jars.trim()));
+    let joined =
+        std::env::join_paths(&parts).context("a folder's name holds the separator of paths")?;
+
+    let mut app = Command::new(java);
+    app.arg("-Xmx1g").arg("-cp").arg(joined);
+    if let Some(dir) = &o.shots {
+        let dir = std::path::absolute(PathBuf::from(dir))?;
+        app.arg("-Djava.awt.headless=true");
+        app.arg("org.slackwater.desktop.ShotsKt").arg(&dir);
+        run(&mut app)?;
+        println!("app: screens drawn to {}", dir.display());
+        return Ok(());
+    }
+    app.arg("org.slackwater.desktop.MainKt");
+    run(&mut app)
+}
+
+/// Where the dependency plugin writes the jars, inside each module.
+const CLASSPATH: &str = "target/runtime.classpath";
+/// Named whole, so that Maven never asks which version is newest.
+const BUILD_CLASSPATH: &str =
+    "org.apache.maven.plugins:maven-dependency-plugin:3.8.1:build-classpath";
+
+/// Compiles the screens, unless nothing that goes in has changed since the last time.
+fn compile(o: &Options, pom: &Path, target: &Path) -> Result<()> {
+    let stamp_path = target.join("screens.stamp");
+    let stamp = format!("{:016x}\n", sources()?);
+    let done = [
+        "android-shell/desktop/target/classes",
+        "bindings/kotlin/target/classes",
+    ];
+    let there = done.iter().all(|d| root().join(d).is_dir())
+        && root()
+            .join("android-shell/desktop")
+            .join(CLASSPATH)
+            .is_file();
+    if there && std::fs::read_to_string(&stamp_path).is_ok_and(|old| old == stamp) {
+        println!("app: the screens are built");
+        return Ok(());
+    }
+    println!("app: building the screens (the first time fetches about 150 MB)");
+    let heard = hear_maven(|| {
+        let mut c = maven(o, pom)?;
+        c.args(["compile", BUILD_CLASSPATH, "-DincludeScope=runtime"]);
+        c.arg("-Dmdep.regenerateFile=true");
+        c.arg(format!("-Dmdep.outputFile={CLASSPATH}"));
+        Ok(c)
+    })?;
+    if !heard.ok {
+        bail!("the screens do not build; Maven's words are above");
+    }
+    put(&stamp_path, stamp.as_bytes())?;
+    Ok(())
+}
+
+/// A hash over everything that Maven reads from us.
+fn sources() -> Result<u64> {
+    let mut hash = DefaultHasher::new();
+    for dir in ["android-shell", "bindings/kotlin"] {
+        let dir = root().join(dir);
+        for file in files_under(&dir) {
+            let relative = file.strip_prefix(&dir).unwrap_or(&file);
+            if relative.components().any(|c| c.as_os_str() == "target") {
+                continue;
+            }
+            relative.hash(&mut hash);
+            std::fs::read(&file)
+                .with_context(|| format!("reading {}", file.display()))?
+                .hash(&mut hash);
+        }
+    }
+    Ok(hash.finish())
+}
