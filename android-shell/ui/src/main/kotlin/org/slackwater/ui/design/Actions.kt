@@ -1,0 +1,226 @@
+package org.slackwater.ui.design
+
+import androidx.compose.foundation.BorderStroke
+import androidx.compose.foundation.layout.Arrangement
+import androidx.compose.foundation.layout.Box
+import androidx.compose.foundation.layout.Column
+import androidx.compose.foundation.layout.Row
+import androidx.compose.foundation.layout.RowScope
+import androidx.compose.foundation.layout.fillMaxWidth
+import androidx.compose.foundation.layout.heightIn
+import androidx.compose.foundation.layout.padding
+import androidx.compose.foundation.layout.size
+import androidx.compose.foundation.selection.selectable
+import androidx.compose.foundation.selection.toggleable
+import androidx.compose.foundation.shape.CircleShape
+import androidx.compose.foundation.shape.RoundedCornerShape
+import androidx.compose.material3.Surface
+import androidx.compose.runtime.Composable
+import androidx.compose.ui.Alignment
+import androidx.compose.ui.Modifier
+import androidx.compose.ui.graphics.Shape
+import androidx.compose.ui.semantics.Role
+import androidx.compose.ui.semantics.disabled
+import androidx.compose.ui.semantics.role
+import androidx.compose.ui.semantics.semantics
+import androidx.compose.ui.text.style.TextAlign
+import androidx.compose.ui.text.style.TextDecoration
+import androidx.compose.ui.unit.dp
+
+internal val corners: Shape = RoundedCornerShape(10.dp)
+
+/**
+ * The one wide target at the bottom of a screen.
+ *
+ * @param unavailable why it can't be tapped now; the reason then stands in it in place of a greyed word.
+ * @param blocks for an action that takes something away.
+ */
+@Composable
+fun MainAction(
+    text: String,
+    onClick: () -> Unit,
+    modifier: Modifier = Modifier,
+    unavailable: String? = null,
+    blocks: Boolean = false,
+) {
+    val palette = Look.palette
+    val color = if (blocks) palette.block else palette.accent
+    val on = if (!palette.filled) color else if (blocks) palette.onBlock else palette.onAccent
+    val inner: @Composable () -> Unit = {
+        Column(
+            Modifier.heightIn(min = Measures.mainTarget).padding(horizontal = 16.dp, vertical = 10.dp),
+            verticalArrangement = Arrangement.Center, horizontalAlignment = Alignment.CenterHorizontally,
+        ) {
+            Words(text, Look.type.strong, color = if (unavailable == null) on else palette.soft, align = TextAlign.Center)
+            if (unavailable != null) Words(unavailable, Look.type.text, color = palette.soft, align = TextAlign.Center)
+        }
+    }
+    if (unavailable == null) {
+        Surface(
+            onClick, modifier.fillMaxWidth().semantics { role = Role.Button },
+            shape = corners, color = if (palette.filled) color else palette.raised,
+            border = BorderStroke(palette.stroke * 1.5f, color), content = inner,
+        )
+    } else {
+        Surface(
+            modifier.fillMaxWidth().semantics(mergeDescendants = true) { role = Role.Button; disabled() },
+            shape = corners, color = palette.paper, border = BorderStroke(palette.stroke, palette.line), content = inner,
+        )
+    }
+}
+
+/**
+ * A row that does something or leads somewhere. What can be tapped is named in the accent.
+ *
+ * @param detail what stands beneath: where, since when, why.
+ * @param unavailable why it can't be tapped now.
+ */
+@Composable
+fun ActionRow(
+    text: String,
+    onClick: () -> Unit,
+    modifier: Modifier = Modifier,
+    detail: String? = null,
+    mark: Mark? = null,
+    icon: Icon? = Icon.Onward,
+    blocks: Boolean = false,
+    unavailable: String? = null,
+) {
+    val palette = Look.palette
+    val color = when {
+        unavailable != null -> palette.soft
+        blocks -> palette.block
+        else -> palette.accent
+    }
+    val inner: @Composable () -> Unit = {
+        RowFrame {
+            if (mark != null) StateMark(mark)
+            Column(Modifier.weight(1f)) {
+                Words(text, Look.type.strong, color = color)
+                if (detail != null) Words(detail, Look.type.text)
+                if (unavailable != null) Words(unavailable, Look.type.text, color = palette.soft)
+            }
+            if (icon != null && unavailable == null) Sign(icon, color = color)
+        }
+    }
+    val border = BorderStroke(palette.stroke, if (unavailable == null) color else palette.line)
+    if (unavailable == null) {
+        Surface(
+            onClick, modifier.fillMaxWidth().semantics { role = Role.Button },
+            shape = corners, color = palette.raised, border = border, content = inner,
+        )
+    } else {
+        Surface(
+            modifier.fillMaxWidth().semantics(mergeDescendants = true) { role = Role.Button; disabled() },
+            shape = corners, color = palette.paper, border = border, content = inner,
+        )
+    }
+}
+
+/** A fact that can't be tapped: no border, ink only. Read aloud as one. */
+@Composable
+fun FactRow(
+    text: String,
+    modifier: Modifier = Modifier,
+    detail: String? = null,
+    footnote: String? = null,
+    mark: Mark? = null,
+    weight: Weight = Weight.Plain,
+) {
+    Row(
+        modifier.fillMaxWidth().padding(vertical = Measures.smallGap).semantics(mergeDescendants = true) {},
+        horizontalArrangement = Arrangement.spacedBy(14.dp), verticalAlignment = Alignment.CenterVertically,
+    ) {
+        if (mark != null) StateMark(mark)
+        Column(Modifier.weight(1f)) {
+            Words(text, if (detail == null) Look.type.text else Look.type.strong, color = weight.color())
+            if (detail != null) Words(detail, Look.type.text)
+            if (footnote != null) Words(footnote, Look.type.footnote, color = Look.palette.soft)
+        }
+    }
+}
+
+/** A thing to tick. The tick is a drawn line in a box; the box is never the target, the row is. */
+@Composable
+fun TickRow(
+    text: String,
+    ticked: Boolean,
+    onTick: (Boolean) -> Unit,
+    modifier: Modifier = Modifier,
+    detail: String? = null,
+) {
+    val palette = Look.palette
+    ChoiceFrame(modifier.toggleable(ticked, role = Role.Checkbox, onValueChange = onTick), ticked) {
+        Box(Modifier.size(signSize(32.dp)), Alignment.Center) {
+            Surface(
+                Modifier.size(signSize(30.dp)), RoundedCornerShape(5.dp), palette.paper,
+                border = BorderStroke(palette.stroke, palette.accent),
+            ) {}
+            if (ticked) Sign(Icon.Tick, size = 22.dp)
+        }
+        ChoiceWords(text, detail)
+    }
+}
+
+/** One of several that exclude each other. */
+@Composable
+fun ChoiceRow(
+    text: String,
+    chosen: Boolean,
+    onChoose: () -> Unit,
+    modifier: Modifier = Modifier,
+    detail: String? = null,
+) {
+    val palette = Look.palette
+    ChoiceFrame(modifier.selectable(chosen, role = Role.RadioButton, onClick = onChoose), chosen) {
+        Surface(
+            Modifier.size(signSize(30.dp)), CircleShape, palette.paper,
+            border = BorderStroke(palette.stroke, palette.accent),
+        ) {
+            if (chosen) Box(Modifier.padding(signSize(8.dp))) { Surface(Modifier.size(signSize(14.dp)), CircleShape, palette.accent) {} }
+        }
+        ChoiceWords(text, detail)
+    }
+}
+
+@Composable
+private fun ChoiceFrame(modifier: Modifier, chosen: Boolean, inner: @Composable RowScope.() -> Unit) {
+    val palette = Look.palette
+    Surface(
+        Modifier.fillMaxWidth(), corners, palette.raised,
+        border = BorderStroke(if (chosen) palette.stroke * 1.5f else palette.stroke, if (chosen) palette.accent else palette.line),
+    ) { Row(modifier) { RowFrame(content = inner) } }
+}
+
+@Composable
+private fun RowScope.ChoiceWords(text: String, detail: String?) = Column(Modifier.weight(1f)) {
+    Words(text, Look.type.strong, color = Look.palette.accent)
+    if (detail != null) Words(detail, Look.type.text)
+}
+
+@Composable
+internal fun RowFrame(modifier: Modifier = Modifier, content: @Composable RowScope.() -> Unit) = Row(
+    modifier.fillMaxWidth().heightIn(min = Measures.target + 8.dp).padding(horizontal = 14.dp, vertical = 10.dp),
+    horizontalArrangement = Arrangement.spacedBy(14.dp), verticalAlignment = Alignment.CenterVertically,
+    content = content,
+)
+
+/** A smaller target that stands inside another part (undo, add a photo). */
+@Composable
+fun SmallAction(text: String, onClick: () -> Unit, modifier: Modifier = Modifier, icon: Icon? = null) = Surface(
+    onClick, modifier.semantics { role = Role.Button }, shape = corners, color = Look.palette.raised,
+    border = BorderStroke(Look.palette.stroke, Look.palette.accent),
+) {
+    Row(
+        Modifier.heightIn(min = Measures.target).padding(horizontal = 16.dp, vertical = 8.dp),
+        horizontalArrangement = Arrangement.spacedBy(10.dp), verticalAlignment = Alignment.CenterVertically,
+    ) {
+        if (icon != null) Sign(icon)
+        Words(text, Look.type.strong, color = Look.palette.accent)
+    }
+}
+
+/** Text of an entry that a later one took back: struck through, still to be read. */
+@Composable
+fun StruckText(text: String, modifier: Modifier = Modifier) =
+    Words(text, Look.type.text, modifier, Look.palette.soft, decoration = TextDecoration.LineThrough)

@@ -1,0 +1,105 @@
+package org.slackwater.ui.design
+
+import androidx.compose.foundation.border
+import androidx.compose.foundation.layout.Arrangement
+import androidx.compose.foundation.layout.Box
+import androidx.compose.foundation.layout.Column
+import androidx.compose.foundation.layout.Row
+import androidx.compose.foundation.layout.fillMaxWidth
+import androidx.compose.foundation.layout.heightIn
+import androidx.compose.foundation.layout.padding
+import androidx.compose.foundation.text.BasicTextField
+import androidx.compose.foundation.text.KeyboardActions
+import androidx.compose.foundation.text.KeyboardOptions
+import androidx.compose.material3.Surface
+import androidx.compose.runtime.Composable
+import androidx.compose.runtime.getValue
+import androidx.compose.runtime.mutableStateOf
+import androidx.compose.runtime.remember
+import androidx.compose.runtime.setValue
+import androidx.compose.ui.Alignment
+import androidx.compose.ui.Modifier
+import androidx.compose.ui.focus.onFocusChanged
+import androidx.compose.ui.graphics.SolidColor
+import androidx.compose.ui.semantics.contentDescription
+import androidx.compose.ui.semantics.error
+import androidx.compose.ui.semantics.semantics
+import androidx.compose.ui.text.input.ImeAction
+import androidx.compose.ui.text.input.KeyboardCapitalization
+import androidx.compose.ui.text.input.KeyboardType
+import androidx.compose.ui.unit.dp
+
+/** What a field takes; picks the keyboard only. The core judges the value. */
+enum class Entry { Number, Line, Note }
+
+/**
+ * A value to type. An error stands beneath it and what was typed stays.
+ *
+ * @param value what stands in it now.
+ * @param unit beside the number, smaller.
+ * @param hint what is expected, beneath the label ("expected −180 mbar").
+ * @param error what is wrong and what to do; null when nothing is.
+ */
+@Composable
+fun Field(
+    label: String,
+    value: String,
+    onChange: (String) -> Unit,
+    modifier: Modifier = Modifier,
+    unit: String? = null,
+    hint: String? = null,
+    error: String? = null,
+    entry: Entry = Entry.Line,
+    onDone: (() -> Unit)? = null,
+) {
+    val palette = Look.palette
+    val type = Look.type
+    var focused by remember { mutableStateOf(false) }
+    val edge = when {
+        error != null -> palette.block
+        focused -> palette.accent
+        else -> palette.line
+    }
+    Column(modifier.fillMaxWidth(), verticalArrangement = Arrangement.spacedBy(Measures.smallGap)) {
+        Words(label, type.strong)
+        if (hint != null) Words(hint, type.text, color = palette.soft)
+        Surface(color = palette.raised, shape = corners, modifier = Modifier.fillMaxWidth()) {
+            BasicTextField(
+                value, onChange,
+                Modifier.fillMaxWidth().onFocusChanged { focused = it.isFocused }.semantics {
+                    contentDescription = listOfNotNull(label, unit, hint).joinToString(", ")
+                    if (error != null) error(error)
+                },
+                textStyle = (if (entry == Entry.Number) type.answer else type.text).copy(color = palette.ink),
+                singleLine = entry != Entry.Note,
+                minLines = if (entry == Entry.Note) 3 else 1,
+                maxLines = if (entry == Entry.Note) 12 else 1,
+                cursorBrush = SolidColor(palette.accent),
+                keyboardOptions = KeyboardOptions(
+                    keyboardType = if (entry == Entry.Number) KeyboardType.Decimal else KeyboardType.Text,
+                    capitalization = if (entry == Entry.Number) KeyboardCapitalization.None else KeyboardCapitalization.Sentences,
+                    imeAction = if (entry == Entry.Note) ImeAction.Default else ImeAction.Done,
+                ),
+                keyboardActions = KeyboardActions(onDone = { onDone?.invoke() ?: defaultKeyboardAction(ImeAction.Done) }),
+                decorationBox = { inner ->
+                    Row(
+                        Modifier.heightIn(min = Measures.target + 8.dp)
+                            .border(if (focused || error != null) palette.stroke * 1.5f else palette.stroke, edge, corners)
+                            .padding(horizontal = 14.dp, vertical = 10.dp),
+                        horizontalArrangement = Arrangement.spacedBy(8.dp),
+                        verticalAlignment = if (entry == Entry.Note) Alignment.Top else Alignment.CenterVertically,
+                    ) {
+                        Box(Modifier.weight(1f)) { inner() }
+                        if (unit != null) Words(unit, type.text, color = palette.soft)
+                    }
+                },
+            )
+        }
+        if (error != null) {
+            Row(horizontalArrangement = Arrangement.spacedBy(10.dp), verticalAlignment = Alignment.CenterVertically) {
+                StateMark(Mark.Struck, size = 24.dp)
+                Words(error, type.text, Modifier.weight(1f), palette.block)
+            }
+        }
+    }
+}

@@ -1,0 +1,190 @@
+package org.slackwater.ui.design
+
+import androidx.compose.foundation.Canvas
+import androidx.compose.foundation.layout.Arrangement
+import androidx.compose.foundation.layout.Column
+import androidx.compose.foundation.layout.Row
+import androidx.compose.foundation.layout.fillMaxWidth
+import androidx.compose.foundation.layout.height
+import androidx.compose.foundation.layout.width
+import androidx.compose.runtime.Composable
+import androidx.compose.runtime.Immutable
+import androidx.compose.ui.Alignment
+import androidx.compose.ui.Modifier
+import androidx.compose.ui.geometry.Offset
+import androidx.compose.ui.geometry.Size
+import androidx.compose.ui.graphics.Path
+import androidx.compose.ui.graphics.PathEffect
+import androidx.compose.ui.graphics.StrokeCap
+import androidx.compose.ui.graphics.drawscope.DrawScope
+import androidx.compose.ui.graphics.drawscope.Stroke
+import androidx.compose.ui.graphics.drawscope.clipRect
+import androidx.compose.ui.platform.LocalDensity
+import androidx.compose.ui.semantics.clearAndSetSemantics
+import androidx.compose.ui.semantics.contentDescription
+import androidx.compose.ui.text.TextLayoutResult
+import androidx.compose.ui.text.TextMeasurer
+import androidx.compose.ui.text.TextStyle
+import androidx.compose.ui.text.drawText
+import androidx.compose.ui.text.rememberTextMeasurer
+import androidx.compose.ui.unit.Constraints
+import androidx.compose.ui.unit.dp
+import kotlin.math.max
+
+/** One point of a chart, in the chart's own units. */
+@Immutable
+data class ChartPoint(val x: Double, val y: Double)
+
+/** A label at a place on an axis. */
+@Immutable
+data class ChartTick(val at: Double, val text: String)
+
+/** A line that stands for a limit, with the words that name it. */
+@Immutable
+data class ChartLimit(val line: List<ChartPoint>, val label: String)
+
+/**
+ * Everything a hold's chart shows. Time runs along, depression stands up; the core has chosen
+ * the ranges and written the labels.
+ *
+ * @param spoken the whole chart in words, every number with its unit.
+ */
+@Immutable
+data class ChartContent(
+    val x: ClosedFloatingPointRange<Double>,
+    val y: ClosedFloatingPointRange<Double>,
+    val points: List<ChartPoint>,
+    val fit: List<ChartPoint> = emptyList(),
+    val bandLow: List<ChartPoint> = emptyList(),
+    val bandHigh: List<ChartPoint> = emptyList(),
+    val limit: ChartLimit? = null,
+    val xTicks: List<ChartTick> = emptyList(),
+    val yTicks: List<ChartTick> = emptyList(),
+    val spoken: String,
+)
+
+/** Readings as points, the fit as a line, its band as tone, the limit as a labelled dashed line. */
+@Composable
+fun HoldChart(chart: ChartContent, modifier: Modifier = Modifier) {
+    val palette = Look.palette
+    val measurer = rememberTextMeasurer()
+    val style = Look.type.footnote.copy(color = palette.ink)
+    val scale = LocalDensity.current.fontScale.coerceIn(1f, 2f)
+    // At large type the limit's words would lie over the readings: they move beneath.
+    val limitBeneath = scale > 1.3f
+    Column(
+        modifier.fillMaxWidth().clearAndSetSemantics { contentDescription = chart.spoken },
+        verticalArrangement = Arrangement.spacedBy(4.dp),
+    ) {
+        Canvas(Modifier.fillMaxWidth().height(220.dp + 60.dp * (scale - 1f))) {
+            val area = drawAxes(chart, palette, measurer, style)
+            drawReadings(chart, palette, area)
+            val limit = chart.limit
+            if (limit != null && limit.line.size > 1 && !limitBeneath) {
+                val width = max(1, ((area.right - area.left) * 0.9f).toInt())
+                val label = measurer.measure(limit.label, style.copy(color = palette.block), constraints = Constraints(maxWidth = width))
+                drawLimitLabel(label, limit, area, palette)
+            }
+        }
+        if (limitBeneath && chart.limit != null) LimitLegend(chart.limit.label)
+    }
+}
+
+private fun DrawScope.drawAxes(chart: ChartContent, palette: Palette, measurer: TextMeasurer, style: TextStyle): Area {
+    val yLabels = chart.yTicks.map { it to measurer.measure(it.text, style) }
+    val xLabels = chart.xTicks.map { it to measurer.measure(it.text, style) }
+    val gap = 6.dp.toPx()
+    val left = (yLabels.maxOfOrNull { it.second.size.width } ?: 0) + gap
+    val below = (xLabels.maxOfOrNull { it.second.size.height } ?: 0) + gap
+    val area = Area(left, gap * 2, max(left + 1, size.width - gap), max(gap * 2 + 1, size.height - below), chart)
+    val thin = palette.stroke.toPx() / 2
+    for ((tick, label) in yLabels) {
+        val y = area.y(tick.at)
+        if (y !in area.top - 1..area.bottom + 1) continue
+        drawLine(palette.line, Offset(area.left, y), Offset(area.right, y), thin / 2)
+        val top = (y - label.size.height / 2).coerceAtMost(area.bottom - label.size.height).coerceAtLeast(0f)
+        drawText(label, topLeft = Offset(area.left - gap - label.size.width, top))
+    }
+    drawXLabels(xLabels, area, gap)
+    drawLine(palette.ink, Offset(area.left, area.bottom), Offset(area.right, area.bottom), thin)
+    drawLine(palette.ink, Offset(area.left, area.top), Offset(area.left, area.bottom), thin)
+    return area
+}
+
+private fun DrawScope.drawReadings(chart: ChartContent, palette: Palette, area: Area) {
+    val margin = 6.dp.toPx()
+    val stroke = palette.stroke.toPx()
+    clipRect(area.left, area.top - margin, area.right + margin, area.bottom) {
+        if (chart.bandLow.size > 1 && chart.bandHigh.size > 1) {
+            drawPath(area.path(chart.bandHigh + chart.bandLow.asReversed()).apply { close() }, palette.tone)
+        }
+        if (chart.fit.size > 1) drawPath(area.path(chart.fit), palette.ink, style = Stroke(stroke, cap = StrokeCap.Round))
+        for (p in chart.points) {
+            if (!p.x.isFinite() || !p.y.isFinite()) continue
+            val at = Offset(area.x(p.x), area.y(p.y))
+            drawCircle(palette.paper, 4.5.dp.toPx(), at)
+            drawCircle(palette.ink, 4.5.dp.toPx(), at, style = Stroke(stroke))
+        }
+        val limit = chart.limit
+        if (limit != null && limit.line.size > 1) {
+            drawPath(area.path(limit.line), palette.block, style = Stroke(stroke, pathEffect = dashes()))
+        }
+    }
+}
+
+private fun DrawScope.dashes() = PathEffect.dashPathEffect(floatArrayOf(10.dp.toPx(), 6.dp.toPx()))
+
+/** The dashed line and its words, beneath the chart. */
+@Composable
+private fun LimitLegend(label: String) {
+    val palette = Look.palette
+    Row(horizontalArrangement = Arrangement.spacedBy(10.dp), verticalAlignment = Alignment.CenterVertically) {
+        Canvas(Modifier.width(40.dp).height(palette.stroke * 2)) {
+            val y = size.height / 2
+            drawLine(palette.block, Offset(0f, y), Offset(size.width, y), palette.stroke.toPx(), pathEffect = dashes())
+        }
+        Words(label, Look.type.footnote, Modifier.weight(1f), palette.block)
+    }
+}
+
+/** Labels along the time axis; one that would touch the last drawn is left out. */
+private fun DrawScope.drawXLabels(labels: List<Pair<ChartTick, TextLayoutResult>>, area: Area, gap: Float) {
+    var free = -1f
+    for ((tick, label) in labels) {
+        val middle = area.x(tick.at)
+        val x = (middle - label.size.width / 2f).coerceIn(0f, max(0f, size.width - label.size.width))
+        if (x < free) continue
+        drawText(label, topLeft = Offset(x, area.bottom + gap / 2))
+        free = x + label.size.width + gap * 2
+    }
+}
+
+/** The limit's words stand beside its right end, on the side with room, on paper so that nothing shines through. */
+private fun DrawScope.drawLimitLabel(label: TextLayoutResult, limit: ChartLimit, area: Area, palette: Palette) {
+    val gap = 6.dp.toPx()
+    val w = label.size.width
+    val h = label.size.height
+    val x = area.right - w
+    // Highest and lowest place of the line over the width of the label.
+    val over = limit.line.map { Offset(area.x(it.x), area.y(it.y)) }
+    val ys = over.filter { it.x >= x }.ifEmpty { listOf(over.last()) }.map { it.y }
+    val under = ys.max() + gap
+    val y = if (under + h <= area.bottom) under else (ys.min() - gap - h).coerceAtLeast(0f)
+    drawRect(palette.paper, Offset(x - gap / 2, y), Size(w + gap / 2, h.toFloat()), alpha = 0.85f)
+    drawText(label, topLeft = Offset(x, y))
+}
+
+/** Where the chart's units fall on the canvas. */
+private class Area(val left: Float, val top: Float, val right: Float, val bottom: Float, private val chart: ChartContent) {
+    fun x(v: Double) = left + fraction(v, chart.x) * (right - left)
+    fun y(v: Double) = bottom - fraction(v, chart.y) * (bottom - top)
+    fun path(points: List<ChartPoint>) = Path().apply {
+        points.filter { it.x.isFinite() && it.y.isFinite() }
+            .forEachIndexed { i, p -> if (i == 0) moveTo(x(p.x), y(p.y)) else lineTo(x(p.x), y(p.y)) }
+    }
+
+    private fun fraction(v: Double, range: ClosedFloatingPointRange<Double>): Float {
+        val span = range.endInclusive - range.start
+        return if (span > 0) ((v - range.start) / span).toFloat() else 0.5f
+    }
+}
