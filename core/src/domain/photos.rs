@@ -1,1 +1,0 @@
-//! Photo notes: originals kept as the camera made them.
