@@ -371,10 +371,21 @@ impl fmt::Display for ProcedureFault {
 impl std::error::Error for ProcedureFault {}
 
 /// The files that ship with the program, by file name.
-const BUILT_IN_FILES: &[(&str, &str)] = &[(
-    "general_build.toml",
-    include_str!("../../../procedures/general_build.toml"),
-)];
+const BUILT_IN_FILES: &[(&str, &str)] = &[
+    (
+        "general_build.toml",
+        include_str!("../../../procedures/general_build.toml"),
+    ),
+    (
+        "turnaround.toml",
+        include_str!("../../../procedures/turnaround.toml"),
+    ),
+    (
+        "after_dive.toml",
+        include_str!("../../../procedures/after_dive.toml"),
+    ),
+    ("flood.toml", include_str!("../../../procedures/flood.toml")),
+];
 
 /// The procedures that ship with the program: build, turnaround, after the dive, flood.
 ///
