@@ -155,7 +155,8 @@ words! {
         Screws = "screws",
         /// The opposite of `screws`.
         NoScrews = "no_screws",
-        /// A port is mounted at the closure; on an enclosure or the rig: at one closure.
+        /// A port is mounted at the closure, and its enclosure opens elsewhere too; on an
+        /// enclosure or the rig: there is such a closure.
         Port = "port",
         /// The opposite of `port`.
         NoPort = "no_port",

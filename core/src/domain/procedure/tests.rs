@@ -89,6 +89,18 @@ fn outlines() -> Vec<(&'static str, RigOutline)> {
                 }
             }),
         ),
+        (
+            "no port that comes off",
+            change(&|rig| {
+                rig.enclosures[0].closures.truncate(1);
+            }),
+        ),
+        (
+            "opens at the port alone",
+            change(&|rig| {
+                rig.enclosures[0].closures.remove(0);
+            }),
+        ),
         ("full", full),
     ]
 }
@@ -470,6 +482,21 @@ fn roles_wait_for_each_other_and_neutral_steps_for_their_own() {
         ["main-close@back", "main-close@port"]
     );
     assert_eq!(after(&instances, "hold@monitor"), ["other-close@lid"]);
+}
+
+#[test]
+fn an_enclosure_that_opens_at_its_port_alone_is_loaded_through_it() {
+    let mut rig = full_rig();
+    rig.enclosures[0].closures.remove(0);
+    let keys = |id: &str| -> Vec<String> {
+        let instances = expand(built_in_by_id(id), &rig);
+        instances.into_iter().map(|i| i.key).collect()
+    };
+    let build = keys("general-build");
+    let at = |key: &str| build.iter().position(|k| k == key);
+    assert!(at("lens-first").unwrap() < at("camera-in").unwrap());
+    assert!(at("main-close@port").is_some() && at("lens").is_none());
+    assert!(keys("turnaround").contains(&"open@port".to_string()));
 }
 
 #[test]
