@@ -41,7 +41,8 @@ pub struct OutlineClosure {
     pub id: String,
     /// Its name.
     pub name: String,
-    /// Whether a port is mounted here, so that the lens goes in before it is closed.
+    /// Whether a port is mounted here: the lens then goes in after the other closures are
+    /// closed, and this one is closed last.
     pub port: bool,
     /// Number of screws that hold it; none or 0 for a latch or a bayonet.
     pub screws: Option<u32>,
@@ -285,9 +286,11 @@ impl<'r> Outline<'r> {
             },
             Only::NoScrews => !self.holds(Only::Screws, spot),
             Only::Port => match (spot.each, spot.closure) {
-                (_, Some((_, closure))) => closure.port,
+                (_, Some((_, closure))) => closure.port && any_enclosure(&opens_elsewhere),
                 (Each::Seal, None) => false,
-                _ => any_enclosure(&|enclosure| enclosure.closures.iter().any(|c| c.port)),
+                _ => any_enclosure(&|enclosure| {
+                    enclosure.closures.iter().any(|c| c.port) && opens_elsewhere(enclosure)
+                }),
             },
             Only::NoPort => !self.holds(Only::Port, spot),
             Only::InClosure => spot.each == Each::Seal && spot.closure.is_some(),
@@ -417,6 +420,12 @@ impl<'r> Outline<'r> {
             .find(|key| !taken.contains(key))
             .unwrap_or(long)
     }
+}
+
+/// Whether an enclosure has a closure that is not its port. One that opens at the port alone is
+/// loaded through it, so there the port is the closure like any other.
+fn opens_elsewhere(enclosure: &OutlineEnclosure) -> bool {
+    enclosure.closures.iter().any(|closure| !closure.port)
 }
 
 fn has_screws(closure: &OutlineClosure) -> bool {

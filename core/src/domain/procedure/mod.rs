@@ -155,7 +155,8 @@ words! {
         Screws = "screws",
         /// The opposite of `screws`.
         NoScrews = "no_screws",
-        /// A port is mounted at the closure; on an enclosure or the rig: at one closure.
+        /// A port is mounted at the closure, and its enclosure opens elsewhere too; on an
+        /// enclosure or the rig: there is such a closure.
         Port = "port",
         /// The opposite of `port`.
         NoPort = "no_port",
@@ -371,10 +372,21 @@ impl fmt::Display for ProcedureFault {
 impl std::error::Error for ProcedureFault {}
 
 /// The files that ship with the program, by file name.
-const BUILT_IN_FILES: &[(&str, &str)] = &[(
-    "general_build.toml",
-    include_str!("../../../procedures/general_build.toml"),
-)];
+const BUILT_IN_FILES: &[(&str, &str)] = &[
+    (
+        "general_build.toml",
+        include_str!("../../../procedures/general_build.toml"),
+    ),
+    (
+        "turnaround.toml",
+        include_str!("../../../procedures/turnaround.toml"),
+    ),
+    (
+        "after_dive.toml",
+        include_str!("../../../procedures/after_dive.toml"),
+    ),
+    ("flood.toml", include_str!("../../../procedures/flood.toml")),
+];
 
 /// The procedures that ship with the program: build, turnaround, after the dive, flood.
 ///

@@ -4,7 +4,7 @@
 //! fault names its line. Faults of syntax come first; where there are any, only those faults of
 //! content are added that a half-read file cannot feign.
 
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 use std::ops::Range;
 
 use toml::Spanned;
@@ -36,10 +36,10 @@ pub fn parse(source: &str) -> Result<Procedure, Vec<ProcedureFault>> {
     let (document, errors) = DeTable::parse_recoverable(source);
     for error in &errors {
         let at = error.span().map_or(0, |span| span.start);
-        reader.fault(Certainty::Sure, at, "file", error.message().to_string());
+        reader.fault(Certainty::Syntax, at, "file", error.message().to_string());
     }
     let procedure = reader.procedure(document.get_ref());
-    reader.finish(procedure, !errors.is_empty())
+    reader.finish(procedure)
 }
 
 /// Reads a procedure from the bytes of a file; a byte-order mark and Windows line ends are
@@ -72,9 +72,11 @@ pub fn parse_bytes(source: &[u8]) -> Result<Procedure, Vec<ProcedureFault>> {
     }
 }
 
-/// Whether a fault stands even when the rest of the file could not be read.
+/// What a fault is worth when a part of the file could not be read.
 #[derive(Clone, Copy, PartialEq, Eq)]
 enum Certainty {
+    /// The text is not TOML.
+    Syntax,
     /// The fault is in what stands there.
     Sure,
     /// The fault is in what seems to be missing, or in a name that something else should
@@ -118,8 +120,8 @@ impl<'t> Part<'t> {
     }
 }
 
-const PROCEDURE_KEYS: &[&str] = &["format", "id", "title", "kind", "step"];
-const STEP_KEYS: &[&str] = &[
+pub(super) const PROCEDURE_KEYS: &[&str] = &["format", "id", "title", "kind", "step"];
+pub(super) const STEP_KEYS: &[&str] = &[
     "id",
     "section",
     "title",
@@ -134,7 +136,7 @@ const STEP_KEYS: &[&str] = &[
     "note",
     "measure",
 ];
-const MEASURE_KEYS: &[&str] = &["quantity", "unit", "min", "max"];
+pub(super) const MEASURE_KEYS: &[&str] = &["quantity", "unit", "min", "max"];
 
 struct Reader<'s> {
     source: &'s str,
@@ -172,15 +174,23 @@ impl<'s> Reader<'s> {
         u32::try_from(line).unwrap_or(u32::MAX)
     }
 
-    fn finish(
-        self,
-        procedure: Procedure,
-        broken_syntax: bool,
-    ) -> Result<Procedure, Vec<ProcedureFault>> {
+    fn finish(self, procedure: Procedure) -> Result<Procedure, Vec<ProcedureFault>> {
+        // On a line that could not be read, only the reason for that is worth telling.
+        let broken_lines: HashSet<u32> = self
+            .found
+            .iter()
+            .filter(|found| found.certainty == Certainty::Syntax)
+            .map(|found| self.line(found.at))
+            .collect();
+        let told = |found: &&Found| match found.certainty {
+            Certainty::Syntax => true,
+            Certainty::Sure => !broken_lines.contains(&self.line(found.at)),
+            Certainty::Echo => broken_lines.is_empty(),
+        };
         let mut faults: Vec<(usize, ProcedureFault)> = self
             .found
             .iter()
-            .filter(|found| !broken_syntax || found.certainty == Certainty::Sure)
+            .filter(told)
             .map(|found| {
                 let fault = ProcedureFault {
                     line: self.line(found.at),
@@ -363,8 +373,9 @@ impl<'s> Reader<'s> {
             .list(&part, "points")
             .into_iter()
             .map(|(point, at)| {
+                let point = plain_line_ends(&point);
                 self.check_text(&part, "points", at, &point, limits::POINT, Need::Required);
-                point
+                point.trim().to_string()
             })
             .collect();
         if points.len() > limits::POINTS {
@@ -560,7 +571,7 @@ impl<'s> Reader<'s> {
             && min > max
         {
             let at = key_at(&part, "min");
-            self.sure(
+            self.echo(
                 at,
                 part.what("min"),
                 format!("min {min} is greater than max {max}"),
@@ -759,7 +770,8 @@ impl<'s> Reader<'s> {
             self.wrong_type(part, key, at, "a text in quotes", value.get_ref());
             return String::new();
         };
-        self.check_text(part, key, at, text, longest, need);
+        let text = plain_line_ends(text);
+        self.check_text(part, key, at, &text, longest, need);
         text.trim().to_string()
     }
 
@@ -775,7 +787,7 @@ impl<'s> Reader<'s> {
         if need == Need::Required && text.trim().is_empty() {
             self.sure(at, part.what(key), "it is empty");
         }
-        let length = text.trim().chars().count();
+        let length = text.chars().count();
         if length > longest {
             self.sure(
                 at,
@@ -783,7 +795,7 @@ impl<'s> Reader<'s> {
                 format!("it is {length} characters long; at most {longest} fit"),
             );
         }
-        if text.trim().chars().any(|c| c.is_control() && c != '\n') {
+        if text.chars().any(|c| c.is_control() && c != '\n') {
             self.sure(at, part.what(key), "it holds a control character");
         }
     }
@@ -889,7 +901,7 @@ impl<'s> Reader<'s> {
         let mut list = Vec::new();
         for item in items.iter() {
             match item.get_ref() {
-                DeValue::String(text) => list.push((text.trim().to_string(), item.span().start)),
+                DeValue::String(text) => list.push((text.to_string(), item.span().start)),
                 other => self.wrong_type(
                     part,
                     key,
@@ -926,6 +938,11 @@ fn is_slug(text: &str) -> bool {
         && text
             .chars()
             .all(|c| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '-')
+}
+
+/// A text of a file with Windows line ends as it would be in one without.
+fn plain_line_ends(text: &str) -> String {
+    text.replace("\r\n", "\n")
 }
 
 /// A foreign text as it may stand in a message: short, on one line.
