@@ -288,6 +288,8 @@ macro_rules! acting {
             pub severity: $crate::screens::common::Severity,
             /// What a tap on the row does, and how that is called.
             pub tap: Option<$button>,
+            /// A second target beside it, where there are two ways ('It works', 'It does not').
+            pub other: Option<$button>,
         }
     };
 }

@@ -1,6 +1,19 @@
 //! A vacuum hold. Its one question: is it tight, and how long must I still wait?
 
-use super::common::{FieldValue, Form, Line, Mark, PhotoTile, Quantity, Severity, acting};
+use super::common::{
+    FieldKind, FieldValue, Form, Line, Mark, Outcome, PhotoTile, Place, Quantity, Severity, acting,
+};
+use super::cx::{Cx, FieldExt, Typed, done, field, form, go, leave, line};
+use super::desk::Desk;
+use super::measures::{exact, significant, uncertain};
+use super::rig::enclosure_name;
+use super::times::span;
+use crate::domain::book::{Book, BookFault, Judged, NewReading};
+use crate::domain::facts::HoldSetup;
+use crate::domain::readiness::{HoldMissing, closed_since, counting_hold, needs_service};
+use crate::domain::state::RigFacts;
+use crate::physics::hold::{Judgement, LimitedBy, Verdict};
+use crate::physics::units::PressureUnit;
 
 acting!(
     /// A button of the hold screen.
@@ -162,4 +175,816 @@ pub struct HoldScreen {
     pub running: bool,
     /// What a vacuum hold can't prove.
     pub caveat: String,
+}
+
+/// Pressure units a gauge may show, as offered.
+const GAUGE_UNITS: [PressureUnit; 5] = [
+    PressureUnit::Mbar,
+    PressureUnit::KPa,
+    PressureUnit::InHg,
+    PressureUnit::Psi,
+    PressureUnit::MmHg,
+];
+
+/// Vacuum suggested, Pa below ambient: the middle of the customary 100 to 300 mbar.
+const SUGGESTED_PA: f64 = 20_000.0;
+
+/// Where a hold of an enclosure is: the one under way, or its setup.
+pub(super) fn go_to_hold(rig: &RigFacts, enclosure: &str) -> Outcome {
+    match rig.enclosure(enclosure).map(|e| counting_hold(rig, e)) {
+        Some(Err(HoldMissing::Running { hold })) => go(Place::Hold { hold, form: None }),
+        _ => go(Place::HoldSetup {
+            rig: rig.id.clone(),
+            enclosure: enclosure.to_owned(),
+        }),
+    }
+}
+
+/// Builds the setup screen.
+pub(super) fn show_setup(
+    cx: &Cx<'_>,
+    rig_id: &str,
+    enclosure: &str,
+) -> Result<HoldSetupScreen, BookFault> {
+    let rig = cx.book.rig(rig_id)?;
+    let def = rig
+        .def
+        .enclosure(enclosure)
+        .ok_or_else(|| BookFault::NotFound {
+            what: "enclosure",
+            id: enclosure.to_owned(),
+        })?;
+    let mut obstacles = Vec::new();
+    if let Some(facts) = rig.enclosure(enclosure)
+        && closed_since(&rig, facts).is_none()
+    {
+        obstacles.push(line(
+            cx.say("error_enclosure_open", &[("name", (&def.name).into())]),
+            Severity::Blocking,
+            Some(Mark::Hollow),
+        ));
+    }
+    for (d, f) in rig.def.seals.iter().zip(&rig.seals) {
+        if d.enclosure == enclosure && needs_service(d, f) {
+            obstacles.push(line(
+                cx.say(
+                    "screen_hold_seal_not_serviced",
+                    &[("name", (&d.name).into())],
+                ),
+                Severity::Blocking,
+                Some(Mark::Hollow),
+            ));
+        }
+    }
+    if def.valve.is_none() {
+        obstacles.push(line(
+            cx.say("error_no_valve", &[("name", (&def.name).into())]),
+            Severity::Blocking,
+            Some(Mark::Struck),
+        ));
+    }
+    // The gauge of this enclosure's last hold, so that a crew enters it once.
+    let last = rig
+        .enclosure(enclosure)
+        .and_then(|e| e.holds.first())
+        .map(|h| h.setup.clone());
+    let setup = last.unwrap_or_else(|| Book::hold_setup(def, &rig.def.plan));
+    let unit = PressureUnit::from_symbol(&setup.gauge_unit).unwrap_or(cx.units.pressure);
+    let suggested = significant(unit.from_pa(SUGGESTED_PA), 3);
+    let units = GAUGE_UNITS
+        .iter()
+        .map(|u| (u.symbol(), u.symbol().to_owned()))
+        .collect();
+    let fields = vec![
+        field(
+            "gauge",
+            cx.t("screen_hold_gauge"),
+            FieldKind::Number,
+            String::new(),
+        )
+        .must(),
+        temperature_field(cx),
+        ambient_field(cx),
+        field(
+            "unit",
+            cx.t("screen_hold_unit"),
+            FieldKind::Choice,
+            unit.symbol().to_owned(),
+        )
+        .choices(units)
+        .must(),
+        field(
+            "kind",
+            cx.t("screen_hold_kind"),
+            FieldKind::Choice,
+            if setup.absolute { "absolute" } else { "below" }.to_owned(),
+        )
+        .choices(vec![
+            ("below", cx.t("screen_hold_kind_below")),
+            ("absolute", cx.t("screen_hold_kind_absolute")),
+        ])
+        .must(),
+        field(
+            "resolution",
+            cx.t("screen_hold_resolution"),
+            FieldKind::Number,
+            significant(unit.from_pa(setup.gauge_resolution_pa), 2),
+        )
+        .hint(cx.t("screen_hold_resolution_hint"))
+        .must(),
+        field(
+            "source",
+            cx.t("screen_hold_source"),
+            FieldKind::Choice,
+            setup.temperature_source.clone(),
+        )
+        .choices(vec![
+            ("inside", cx.t("screen_hold_source_inside")),
+            ("surface", cx.t("screen_hold_source_surface")),
+            ("air", cx.t("screen_hold_source_air")),
+            ("none", cx.t("screen_hold_source_none")),
+        ])
+        .must(),
+    ];
+    Ok(HoldSetupScreen {
+        rig: rig_id.to_owned(),
+        enclosure_name: def.name.clone(),
+        instruction: cx.say(
+            "screen_hold_instruction",
+            &[
+                ("name", (&def.name).into()),
+                (
+                    "vacuum",
+                    (&format!("{suggested}\u{a0}{}", unit.symbol())).into(),
+                ),
+            ],
+        ),
+        obstacles,
+        form: form("setup", String::new(), fields, cx.t("action_valve_closed")),
+        caveat: cx.t("common_vacuum_caveat"),
+    })
+}
+
+fn temperature_field(cx: &Cx<'_>) -> super::common::Field {
+    field(
+        "temperature",
+        cx.t("screen_hold_temperature"),
+        FieldKind::Number,
+        String::new(),
+    )
+    .unit(cx.units.temperature_symbol())
+}
+
+fn ambient_field(cx: &Cx<'_>) -> super::common::Field {
+    field(
+        "ambient",
+        cx.t("screen_hold_ambient"),
+        FieldKind::Number,
+        String::new(),
+    )
+    .unit(cx.units.pressure.symbol())
+}
+
+/// Builds the screen of a hold.
+pub(super) fn show(
+    cx: &Cx<'_>,
+    hold: &str,
+    form_shown: Option<&str>,
+) -> Result<HoldScreen, BookFault> {
+    let judged = cx.book.hold(hold)?;
+    let rig = cx.book.rig(&judged.rig)?;
+    let name = enclosure_name(&rig, &judged.hold.enclosure);
+    let running = judged.hold.concluded.is_none() && judged.hold.abandoned.is_none();
+    let unit =
+        PressureUnit::from_symbol(&judged.hold.setup.gauge_unit).unwrap_or(cx.units.pressure);
+    let words = verdict_words(cx, &judged);
+    let (next_reading, next_reading_s) = if running {
+        next_reading(cx, &judged)
+    } else {
+        (None, None)
+    };
+    let at = format!("hold/{hold}");
+    let plug_wanted = rig
+        .enclosure(&judged.hold.enclosure)
+        .and_then(|e| counting_hold(&rig, e).ok().map(|h| (e, h)))
+        .is_some_and(|(e, h)| {
+            let proved = h.concluded.as_ref().map(|c| c.0);
+            h.id == hold && e.plug_on.as_ref().map(|p| p.stamp) < proved
+        });
+    let verdict = judged.judgement.as_ref().map(|j| j.verdict);
+    let main = if running {
+        match verdict {
+            Some(Verdict::Holding | Verdict::Leaking) => {
+                Some(button(cx.t("action_conclude"), HoldAction::Conclude))
+            }
+            _ => None,
+        }
+    } else if plug_wanted {
+        Some(button(
+            cx.say("action_plug_on", &[("name", (&name).into())]),
+            HoldAction::PlugOn,
+        ))
+    } else {
+        Some(button(cx.t("action_to_rig"), HoldAction::OpenRig))
+    };
+    let mut others = Vec::new();
+    if running {
+        if verdict == Some(Verdict::NotYet) {
+            others.push(HoldButton {
+                confirm: Some(cx.t("screen_hold_conclude_confirm")),
+                ..button(cx.t("action_conclude_open"), HoldAction::Conclude)
+            });
+        }
+        others.push(button(
+            cx.t("action_abandon"),
+            HoldAction::ShowForm {
+                form: "abandon".into(),
+            },
+        ));
+    }
+    others.push(button(cx.t("action_to_rig"), HoldAction::OpenRig));
+    let form = match (running, form_shown) {
+        (true, Some("abandon")) => Some(form(
+            "abandon",
+            cx.t("screen_hold_abandon_title"),
+            vec![
+                field(
+                    "reason",
+                    cx.t("screen_prep_reason"),
+                    FieldKind::LongText,
+                    String::new(),
+                )
+                .must(),
+            ],
+            cx.t("action_abandon"),
+        )),
+        (true, _) => Some(form(
+            "reading",
+            cx.t("screen_hold_reading_title"),
+            vec![
+                field(
+                    "gauge",
+                    cx.t("screen_hold_gauge"),
+                    FieldKind::Number,
+                    String::new(),
+                )
+                .unit(unit.symbol())
+                .must(),
+                temperature_field(cx),
+                ambient_field(cx),
+            ],
+            cx.t("action_add_reading"),
+        )),
+        (false, _) => None,
+    };
+    Ok(HoldScreen {
+        hold: hold.to_owned(),
+        rig: judged.rig.clone(),
+        enclosure_name: name,
+        verdict: words.verdict,
+        mark: words.mark,
+        severity: words.severity,
+        reasons: words.reasons,
+        figures: figures(cx, &judged, unit),
+        next_reading,
+        next_reading_s,
+        chart: chart(cx, &judged, unit),
+        readings: reading_rows(cx, &judged, unit, running),
+        form,
+        photos: cx.photos(&judged.rig, &at)?,
+        photo_subject: format!("{}/{at}", judged.rig),
+        main,
+        others,
+        running,
+        caveat: cx.t("common_vacuum_caveat"),
+    })
+}
+
+struct Words {
+    verdict: String,
+    mark: Mark,
+    severity: Severity,
+    reasons: Vec<Line>,
+}
+
+/// The sentence, and what it rests on.
+fn verdict_words(cx: &Cx<'_>, judged: &Judged) -> Words {
+    let plain = |text: String| line(text, Severity::Plain, None);
+    let mut reasons = Vec::new();
+    if let Some(reason) = &judged.hold.abandoned {
+        return Words {
+            verdict: cx.t("screen_hold_abandoned"),
+            mark: Mark::Struck,
+            severity: Severity::Notice,
+            reasons: vec![plain(reason.clone())],
+        };
+    }
+    let Some(j) = &judged.judgement else {
+        return Words {
+            verdict: cx.t("screen_hold_first_reading"),
+            mark: Mark::Half,
+            severity: Severity::Notice,
+            reasons: vec![plain(cx.t("screen_hold_first_reading_why"))],
+        };
+    };
+    // What was concluded stands as it was concluded.
+    let concluded = judged.hold.concluded.as_ref().map(|(_, ms, r)| (*ms, r));
+    let verdict = match concluded {
+        Some((_, r)) => match r.verdict {
+            crate::domain::facts::VerdictFact::Holding => Verdict::Holding,
+            crate::domain::facts::VerdictFact::Leaking => Verdict::Leaking,
+            crate::domain::facts::VerdictFact::NotYet => Verdict::NotYet,
+        },
+        None => j.verdict,
+    };
+    let (low, high, miss) = concluded.map_or((j.low_ml, j.high_ml, j.would_miss_below_ml), |c| {
+        (c.1.low_ml, c.1.high_ml, c.1.would_miss_below_ml)
+    });
+    let (sentence, mark, severity) = match verdict {
+        Verdict::Holding => (
+            cx.say(
+                "screen_hold_tight",
+                &[("water", (&cx.units.water(high.max(0.0))).into())],
+            ),
+            Mark::Full,
+            Severity::Good,
+        ),
+        Verdict::Leaking => (
+            cx.say(
+                "screen_hold_leaks",
+                &[("water", (&cx.units.water(low.max(0.0))).into())],
+            ),
+            Mark::Struck,
+            Severity::Blocking,
+        ),
+        Verdict::NotYet if concluded.is_some() => (
+            cx.t("screen_hold_ended_open"),
+            Mark::Hatched,
+            Severity::Notice,
+        ),
+        Verdict::NotYet => {
+            let text = match j.minutes_to_go {
+                Some(m) => cx.say(
+                    "screen_hold_not_yet",
+                    &[("time", (&span((m.max(1.0) * 60_000.0) as i64)).into())],
+                ),
+                None => cx.t("screen_hold_not_yet_never"),
+            };
+            (text, Mark::Half, Severity::Notice)
+        }
+    };
+    if j.fast_leak {
+        reasons.push(line(
+            cx.t("screen_hold_fast_leak"),
+            Severity::Blocking,
+            Some(Mark::Struck),
+        ));
+    }
+    if j.wet_inside {
+        reasons.push(line(
+            cx.t("screen_hold_wet_inside"),
+            Severity::Notice,
+            Some(Mark::Hatched),
+        ));
+    }
+    let limit = judged.hold.setup.limit_ml;
+    let dive = judged.hold.setup.clone();
+    reasons.push(plain(cx.say(
+        "screen_hold_limit",
+        &[
+            ("limit", (&cx.units.water(limit)).into()),
+            ("depth", (&cx.units.depth(dive.depth_m)).into()),
+            (
+                "minutes",
+                (&format!("{}\u{a0}min", significant(dive.minutes, 3))).into(),
+            ),
+        ],
+    )));
+    reasons.push(plain(cx.say(
+        "screen_hold_would_miss",
+        &[("water", (&cx.units.water(miss.max(0.0))).into())],
+    )));
+    if verdict == Verdict::NotYet {
+        reasons.push(plain(limited_words(cx, j)));
+        if let Some(minutes) = j.minutes_with_better_temperature {
+            reasons.push(plain(cx.say(
+                "screen_hold_better_probe",
+                &[("time", (&span((minutes.max(1.0) * 60_000.0) as i64)).into())],
+            )));
+        }
+    }
+    if !j.suspects.is_empty() {
+        reasons.push(line(
+            cx.say("screen_hold_suspects", &[("n", j.suspects.len().into())]),
+            Severity::Notice,
+            Some(Mark::Hatched),
+        ));
+    }
+    if let Some((ms, r)) = concluded {
+        reasons.push(plain(cx.say(
+            "screen_hold_concluded",
+            &[
+                ("when", (&cx.ago(ms)).into()),
+                ("n", (r.readings as usize).into()),
+                ("lasted", (&span((r.lasted_s * 1_000.0) as i64)).into()),
+            ],
+        )));
+    }
+    Words {
+        verdict: sentence,
+        mark,
+        severity,
+        reasons,
+    }
+}
+
+fn limited_words(cx: &Cx<'_>, j: &Judgement) -> String {
+    match j.limited_by {
+        LimitedBy::Gauge => cx.t("screen_hold_limited_gauge"),
+        LimitedBy::Temperature => cx.t("screen_hold_limited_temperature"),
+        LimitedBy::Barometer => cx.t("screen_hold_limited_barometer"),
+        LimitedBy::Volume => cx.t("screen_hold_limited_volume"),
+        LimitedBy::Settling => cx.t("screen_hold_limited_settling"),
+    }
+}
+
+fn figures(cx: &Cx<'_>, judged: &Judged, unit: PressureUnit) -> Vec<Quantity> {
+    let mut figures = Vec::new();
+    if let Some(j) = &judged.judgement {
+        let half = (j.high_ml - j.low_ml) / 2.0;
+        let per_dive = format!("{} {}", cx.units.water_symbol(), cx.t("common_per_dive"));
+        let value =
+            super::measures::rounded(cx.units.from_ml(j.leak_ml), cx.units.from_ml(half / 1.96));
+        figures.push(uncertain(
+            cx.texts,
+            cx.t("screen_hold_leak"),
+            value,
+            &per_dive,
+            &cx.units.water(half),
+        ));
+    }
+    if let Some(last) = judged.readings.iter().rev().find(|r| !r.aside) {
+        let resolution = judged.hold.setup.gauge_resolution_pa;
+        figures.push(exact(
+            cx.t("screen_hold_now"),
+            super::measures::rounded(
+                unit.from_pa(last.reading.gauge_pa),
+                unit.from_pa(resolution),
+            ),
+            unit.symbol(),
+        ));
+        if let Some(k) = last.reading.temperature_k {
+            figures.push(exact(
+                cx.t("screen_hold_temperature"),
+                format!("{:.1}", cx.units.from_k(k)),
+                cx.units.temperature_symbol(),
+            ));
+        }
+        figures.push(exact(
+            cx.t("screen_hold_lasted"),
+            span((last.reading.t_s * 1_000.0) as i64),
+            "",
+        ));
+    }
+    figures
+}
+
+/// When the next reading is worth taking: close together at first, for the settling; then spread
+/// over what is still needed.
+fn next_reading(cx: &Cx<'_>, judged: &Judged) -> (Option<String>, Option<i64>) {
+    let Some(last) = judged.readings.last() else {
+        return (None, None);
+    };
+    let since_ms = cx.now.wall_ms - judged.hold.started_ms - (last.reading.t_s * 1_000.0) as i64;
+    let to_go = judged
+        .judgement
+        .as_ref()
+        .and_then(|j| j.minutes_to_go)
+        .unwrap_or(2.0);
+    let gap_ms = if last.reading.t_s < 120.0 {
+        30_000
+    } else {
+        ((to_go / 3.0).clamp(1.0, 20.0) * 60_000.0) as i64
+    };
+    let wait = gap_ms - since_ms;
+    let text = if wait <= 0 {
+        cx.t("screen_hold_read_now")
+    } else {
+        cx.say("screen_hold_read_in", &[("time", (&span(wait)).into())])
+    };
+    (Some(text), Some(wait / 1_000))
+}
+
+fn reading_rows(cx: &Cx<'_>, judged: &Judged, unit: PressureUnit, running: bool) -> Vec<HoldRow> {
+    let suspects: Vec<usize> = judged
+        .judgement
+        .iter()
+        .flat_map(|j| j.suspects.iter())
+        .filter_map(|&i| judged.judged_rows.get(i).copied())
+        .collect();
+    let resolution = unit.from_pa(judged.hold.setup.gauge_resolution_pa);
+    let mut rows: Vec<HoldRow> = judged
+        .readings
+        .iter()
+        .enumerate()
+        .map(|(i, r)| {
+            let value = super::measures::rounded(unit.from_pa(r.reading.gauge_pa), resolution);
+            let suspect = suspects.contains(&i);
+            let detail = if r.aside {
+                cx.t("screen_hold_set_aside")
+            } else if suspect {
+                cx.t("screen_hold_looks_mistyped")
+            } else {
+                let mut parts = vec![span((r.reading.t_s * 1_000.0) as i64)];
+                parts.extend(r.reading.temperature_k.map(|k| cx.units.temperature(k)));
+                parts.extend(r.reading.ambient_pa.map(|pa| cx.units.pressure(pa, 10.0)));
+                parts.join(" · ")
+            };
+            HoldRow {
+                title: format!("{value}\u{a0}{}", unit.symbol()),
+                detail,
+                footnote: Some(cx.who_when(&r.author, r.wall_ms)),
+                mark: (r.aside || suspect).then_some(if r.aside {
+                    Mark::Struck
+                } else {
+                    Mark::Hatched
+                }),
+                severity: if suspect {
+                    Severity::Notice
+                } else {
+                    Severity::Plain
+                },
+                tap: (running && !r.aside).then(|| HoldButton {
+                    confirm: Some(cx.t("screen_hold_set_aside_confirm")),
+                    ..button(
+                        cx.t("action_set_aside"),
+                        HoldAction::SetAside {
+                            reading: r.event.clone(),
+                        },
+                    )
+                }),
+                other: None,
+            }
+        })
+        .collect();
+    rows.reverse();
+    rows
+}
+
+fn chart(cx: &Cx<'_>, judged: &Judged, unit: PressureUnit) -> Option<HoldChart> {
+    let j = judged.judgement.as_ref()?;
+    let mut points = Vec::new();
+    for (i, &row) in judged.judged_rows.iter().enumerate() {
+        let (Some(pa), Some(r)) = (j.reduced_pa.get(i), judged.readings.get(row)) else {
+            continue;
+        };
+        points.push(ChartPoint {
+            x: r.reading.t_s / 60.0,
+            y: unit.from_pa(*pa),
+            aside: j.suspects.contains(&i),
+        });
+    }
+    let fit: Vec<ChartFit> = j
+        .curve
+        .iter()
+        .map(|c| ChartFit {
+            x: c.t_s / 60.0,
+            y: unit.from_pa(c.fit_pa),
+            low: unit.from_pa(c.low_pa),
+            high: unit.from_pa(c.high_pa),
+            limit: unit.from_pa(c.limit_pa),
+        })
+        .collect();
+    let x_max = points
+        .iter()
+        .map(|p| p.x)
+        .chain(fit.iter().map(|f| f.x))
+        .fold(1.0_f64, f64::max);
+    // The band at the start can be wide; the chart shows readings, fit and limit.
+    let ys: Vec<f64> = points
+        .iter()
+        .filter(|p| !p.aside)
+        .map(|p| p.y)
+        .chain(fit.iter().flat_map(|f| [f.y, f.limit]))
+        .filter(|y| y.is_finite())
+        .collect();
+    let low = ys.iter().copied().fold(f64::INFINITY, f64::min);
+    let high = ys.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+    if !low.is_finite() || !high.is_finite() {
+        return None;
+    }
+    let pad = ((high - low) * 0.1).max(unit.from_pa(judged.hold.setup.gauge_resolution_pa));
+    let (y_min, y_max) = (low - pad, high + pad);
+    let limit = judged.hold.setup.limit_ml;
+    let limit_label = cx.say(
+        "screen_hold_limit_line",
+        &[("limit", (&cx.units.water(limit)).into())],
+    );
+    let spoken_points: Vec<String> = points
+        .iter()
+        .map(|p| format!("{:.0}\u{a0}min {}", p.x, super::measures::rounded(p.y, 0.1)))
+        .collect();
+    let end = fit.last();
+    let spoken = cx.say(
+        "a11y_hold_chart",
+        &[
+            ("unit", unit.symbol().into()),
+            ("readings", (&spoken_points.join(", ")).into()),
+            (
+                "fit",
+                (&end.map_or_else(String::new, |f| super::measures::rounded(f.y, 0.1))).into(),
+            ),
+            (
+                "low",
+                (&end.map_or_else(String::new, |f| super::measures::rounded(f.low, 0.1))).into(),
+            ),
+            (
+                "high",
+                (&end.map_or_else(String::new, |f| super::measures::rounded(f.high, 0.1))).into(),
+            ),
+            (
+                "limit",
+                (&end.map_or_else(String::new, |f| super::measures::rounded(f.limit, 0.1))).into(),
+            ),
+        ],
+    );
+    Some(HoldChart {
+        points,
+        fit,
+        x_min: 0.0,
+        x_max,
+        y_min,
+        y_max,
+        x_ticks: ticks(0.0, x_max, 4),
+        y_ticks: ticks(y_min, y_max, 4),
+        x_unit: "min".into(),
+        y_unit: unit.symbol().into(),
+        limit_label,
+        spoken,
+    })
+}
+
+/// About `wanted` ticks at 1, 2 or 5 times a power of ten.
+fn ticks(min: f64, max: f64, wanted: u32) -> Vec<ChartTick> {
+    let raw = (max - min) / f64::from(wanted);
+    if !raw.is_finite() || raw <= 0.0 {
+        return Vec::new();
+    }
+    let power = 10f64.powf(raw.log10().floor());
+    let step = [1.0, 2.0, 5.0, 10.0]
+        .into_iter()
+        .map(|m| m * power)
+        .find(|s| *s >= raw * 0.999)
+        .unwrap_or(10.0 * power);
+    let decimals = (-step.log10().floor()).clamp(0.0, 4.0) as usize;
+    let first = (min / step).ceil() as i64;
+    let last = (max / step).floor() as i64;
+    (first..=last)
+        .take(20)
+        .map(|i| {
+            let at = i as f64 * step;
+            ChartTick {
+                at,
+                label: format!("{at:.decimals$}"),
+            }
+        })
+        .collect()
+}
+
+/// A reading as typed, in SI.
+fn reading(
+    typed: &mut Typed<'_>,
+    cx_units: &super::measures::Units,
+    unit: PressureUnit,
+) -> NewReading {
+    NewReading {
+        gauge_pa: unit.to_pa(typed.must_number("gauge")),
+        temperature_k: typed.may_number("temperature").map(|t| cx_units.to_k(t)),
+        ambient_pa: typed
+            .may_number("ambient")
+            .map(|p| cx_units.pressure.to_pa(p)),
+    }
+}
+
+/// Does an action on the setup.
+pub(super) fn act_setup(
+    desk: &mut Desk,
+    rig: &str,
+    enclosure: &str,
+    action: HoldAction,
+) -> Result<Outcome, BookFault> {
+    let values = match action {
+        HoldAction::Submit { values, .. } => values,
+        HoldAction::OpenRig => {
+            return Ok(go(Place::Rig {
+                rig: rig.to_owned(),
+                form: None,
+            }));
+        }
+        _ => return Ok(leave()),
+    };
+    let units = desk.cx()?.units;
+    let facts = desk.book.rig(rig)?;
+    let def = facts
+        .def
+        .enclosure(enclosure)
+        .ok_or_else(|| BookFault::NotFound {
+            what: "enclosure",
+            id: enclosure.to_owned(),
+        })?;
+    let mut typed = Typed::new(desk.texts, &values);
+    let unit = PressureUnit::from_symbol(typed.text("unit"));
+    if unit.is_none() {
+        typed.wrong("unit", "error_choice_wanted");
+    }
+    let unit = unit.unwrap_or(PressureUnit::Mbar);
+    let first = reading(&mut typed, &units, unit);
+    let resolution = typed.must_number("resolution");
+    if resolution.is_finite() && resolution <= 0.0 {
+        typed.wrong("resolution", "error_above_zero");
+    }
+    let source = typed.text("source").to_owned();
+    let setup = HoldSetup {
+        absolute: typed.text("kind") == "absolute",
+        gauge_unit: unit.symbol().to_owned(),
+        gauge_resolution_pa: unit.to_pa(resolution),
+        temperature_source: if source.is_empty() {
+            "none".into()
+        } else {
+            source
+        },
+        ..Book::hold_setup(def, &facts.def.plan)
+    };
+    if let Some(faults) = typed.faults() {
+        return Ok(faults);
+    }
+    let hold = desk.book.start_hold(rig, setup, first)?;
+    Ok(Outcome {
+        leave: true,
+        ..go(Place::Hold { hold, form: None })
+    })
+}
+
+/// Does an action on a hold.
+pub(super) fn act(desk: &mut Desk, hold: &str, action: HoldAction) -> Result<Outcome, BookFault> {
+    let judged = desk.book.hold(hold)?;
+    let rig = judged.rig.clone();
+    Ok(match action {
+        HoldAction::Conclude => {
+            let recorded = desk.book.conclude_hold(hold)?;
+            done(recorded, desk.texts.get("screen_hold_said_concluded"))
+        }
+        HoldAction::ShowForm { form } => go(Place::Hold {
+            hold: hold.to_owned(),
+            form: Some(form),
+        }),
+        HoldAction::HideForm => leave(),
+        HoldAction::SetAside { reading } => {
+            let recorded = desk.book.set_reading_aside(hold, &reading)?;
+            done(recorded, desk.texts.get("screen_hold_said_aside"))
+        }
+        HoldAction::PlugOn => {
+            let recorded = desk.book.plug_on(&rig, &judged.hold.enclosure)?;
+            let name = enclosure_name(&*desk.book.rig(&rig)?, &judged.hold.enclosure);
+            let said = desk
+                .texts
+                .say("screen_rig_said_plug_on", &[("name", (&name).into())]);
+            done(recorded, said)
+        }
+        HoldAction::OpenRig => go(Place::Rig { rig, form: None }),
+        HoldAction::Submit { form, values } if form == "abandon" => {
+            let mut typed = Typed::new(desk.texts, &values);
+            let reason = typed.must_text("reason").to_owned();
+            if let Some(faults) = typed.faults() {
+                return Ok(faults);
+            }
+            let recorded = desk.book.abandon_hold(hold, &reason)?;
+            Outcome {
+                leave: true,
+                ..done(recorded, desk.texts.get("screen_hold_said_abandoned"))
+            }
+        }
+        HoldAction::Submit { values, .. } => {
+            let units = desk.cx()?.units;
+            let unit =
+                PressureUnit::from_symbol(&judged.hold.setup.gauge_unit).unwrap_or(units.pressure);
+            let mut typed = Typed::new(desk.texts, &values);
+            let new = reading(&mut typed, &units, unit);
+            if let Some(faults) = typed.faults() {
+                return Ok(faults);
+            }
+            let recorded = desk.book.add_reading(hold, new)?;
+            done(recorded, desk.texts.get("screen_hold_said_reading"))
+        }
+    })
+}
+
+fn button(label: String, action: HoldAction) -> HoldButton {
+    HoldButton {
+        label,
+        action,
+        enabled: true,
+        why_not: None,
+        confirm: None,
+    }
 }

@@ -1,6 +1,14 @@
 //! The journal. Its one question: what was done to this, and by whom?
 
-use super::common::{Line, PhotoTile, acting};
+use super::common::{Line, Mark, Outcome, PhotoTile, Place, Severity, acting};
+use super::cx::{Cx, go, line};
+use super::times::span;
+use crate::domain::book::BookFault;
+use crate::domain::facts::{Fact, VerdictFact};
+use crate::domain::fold::{Subject, fact_of};
+use crate::domain::state::RigFacts;
+use crate::journal::store::Cursor;
+use crate::journal::{Event, EventRef};
 
 acting!(
     /// A button of the journal screens.
@@ -57,4 +65,411 @@ pub struct EntryScreen {
     pub record: String,
     /// Buttons.
     pub others: Vec<JournalButton>,
+}
+
+/// Entries of a page.
+const PAGE: u32 = 50;
+
+/// An entry in words.
+pub(super) struct Words {
+    /// What was done.
+    pub title: String,
+    /// To what.
+    pub detail: String,
+}
+
+/// Puts an event into words.
+pub(super) fn words(cx: &Cx<'_>, event: &Event, fact: &Fact) -> Words {
+    let subject = Subject::parse(&event.subject);
+    let rig = cx.book.rig(subject.root).ok();
+    let at = rig
+        .as_deref()
+        .map(|r| thing(r, &subject))
+        .unwrap_or_default();
+    let rig_name = rig.as_ref().map(|r| r.def.name.clone()).unwrap_or_default();
+    let made = |title: String, detail: String| Words { title, detail };
+    let about = |key: &str| made(cx.t(key), at.clone());
+    let step = |key: &str| -> String {
+        let id = subject.id.split('/').next().unwrap_or_default();
+        // Only the governing prep is at hand; of others the key says enough.
+        rig.as_ref()
+            .and_then(|r| r.prep.as_ref())
+            .filter(|p| p.id == id)
+            .and_then(|p| p.steps.iter().find(|s| s.key == key))
+            .map_or_else(|| key.replace('-', " "), |s| s.step.title.clone())
+    };
+    match fact {
+        Fact::RigDefined { rig, from } if from.is_empty() => {
+            made(cx.t("screen_journal_rig_edited"), rig.name.clone())
+        }
+        Fact::RigDefined { rig, .. } => made(cx.t("screen_journal_rig_made"), rig.name.clone()),
+        Fact::RigRetired { retired: true } => made(cx.t("screen_journal_retired"), rig_name),
+        Fact::RigRetired { retired: false } => made(cx.t("screen_journal_in_use"), rig_name),
+        Fact::Opened { closure } => {
+            let name = closure.as_deref().and_then(|c| {
+                let e = rig.as_ref()?.def.enclosure(subject.id)?;
+                e.closures
+                    .iter()
+                    .find(|x| x.id == c)
+                    .map(|x| x.name.clone())
+            });
+            let detail = match name {
+                Some(name) => format!("{at}: {name}"),
+                None => at.clone(),
+            };
+            made(cx.t("screen_journal_opened"), detail)
+        }
+        Fact::Closed {} => about("screen_journal_closed"),
+        Fact::PlugOn {} => about("screen_journal_plug_on"),
+        Fact::PlugOff {} => about("screen_journal_plug_off"),
+        Fact::SealServiced { finding, note } => {
+            let found = super::prep::finding_fields(cx)
+                .first()
+                .and_then(|f| f.choices.iter().find(|c| c.key == finding.key()))
+                .map(|c| c.label.clone())
+                .unwrap_or_default();
+            let detail = if note.is_empty() {
+                found
+            } else {
+                format!("{found}: {note}")
+            };
+            made(
+                cx.say("screen_journal_serviced", &[("name", (&at).into())]),
+                detail,
+            )
+        }
+        Fact::SealFitted {
+            pack,
+            cured,
+            fitted_ms,
+        } => {
+            let key = if fitted_ms.is_some() {
+                "screen_journal_seal_age"
+            } else {
+                "screen_journal_fitted"
+            };
+            let detail = [pack.as_str(), cured.as_str()]
+                .into_iter()
+                .filter(|s| !s.is_empty());
+            made(
+                cx.say(key, &[("name", (&at).into())]),
+                detail.collect::<Vec<_>>().join(", "),
+            )
+        }
+        Fact::ControlTested { works, .. } => about(if *works {
+            "screen_journal_control_works"
+        } else {
+            "screen_journal_control_fails"
+        }),
+        Fact::HoldStarted { setup } => {
+            let name = rig
+                .as_deref()
+                .map(|r| super::rig::enclosure_name(r, &setup.enclosure))
+                .unwrap_or_default();
+            made(cx.t("screen_journal_hold_started"), name)
+        }
+        Fact::HoldReading { reading } => made(
+            cx.t("screen_journal_reading"),
+            format!(
+                "{} · {}",
+                cx.units.pressure(reading.gauge_pa, 10.0),
+                span((reading.t_s * 1_000.0) as i64)
+            ),
+        ),
+        Fact::ReadingSetAside { .. } => about("screen_journal_reading_aside"),
+        Fact::HoldConcluded { result } => {
+            let text = match result.verdict {
+                VerdictFact::Holding => cx.say(
+                    "screen_hold_tight",
+                    &[("water", (&cx.units.water(result.high_ml.max(0.0))).into())],
+                ),
+                VerdictFact::Leaking => cx.say(
+                    "screen_hold_leaks",
+                    &[("water", (&cx.units.water(result.low_ml.max(0.0))).into())],
+                ),
+                VerdictFact::NotYet => cx.t("screen_hold_ended_open"),
+            };
+            made(cx.t("screen_journal_hold_concluded"), text)
+        }
+        Fact::HoldAbandoned { reason } => {
+            made(cx.t("screen_journal_hold_abandoned"), reason.clone())
+        }
+        Fact::Rechecked { recheck } => {
+            let key = match recheck.verdict {
+                VerdictFact::Holding => "screen_journal_recheck_same",
+                VerdictFact::Leaking => "screen_journal_recheck_changed",
+                VerdictFact::NotYet => "screen_journal_recheck_unclear",
+            };
+            made(
+                cx.t(key),
+                format!(
+                    "{at}: {}",
+                    cx.units.pressure(recheck.reading.gauge_pa, 10.0)
+                ),
+            )
+        }
+        Fact::PrepStarted { title, .. } => made(
+            cx.say("screen_journal_prep_started", &[("title", title.into())]),
+            rig_name,
+        ),
+        Fact::StepDone { key, value } => {
+            let title = step(key);
+            let title = if value.is_empty() {
+                title
+            } else {
+                format!("{title}: {value}")
+            };
+            made(cx.t("screen_journal_step_done"), title)
+        }
+        Fact::StepPart { key, on, .. } => made(
+            cx.t(if *on {
+                "screen_journal_part_on"
+            } else {
+                "screen_journal_part_off"
+            }),
+            step(key),
+        ),
+        Fact::StepSkipped { key, reason } => made(
+            cx.t("screen_journal_step_skipped"),
+            format!("{}: {reason}", step(key)),
+        ),
+        Fact::StepReopened { key } => made(cx.t("screen_journal_step_reopened"), step(key)),
+        Fact::StepSigned { key } => made(cx.t("screen_journal_step_signed"), step(key)),
+        Fact::HandedOver { to } => made(cx.t("screen_journal_handed_over"), cx.name(to)),
+        Fact::PrepEnded { complete, reason } => made(
+            cx.t(if *complete {
+                "screen_journal_prep_ended"
+            } else {
+                "screen_journal_prep_cut"
+            }),
+            reason.clone(),
+        ),
+        Fact::DefectOpened { text, water, .. } => made(
+            cx.t(if *water {
+                "screen_journal_water"
+            } else {
+                "screen_journal_defect"
+            }),
+            text.clone(),
+        ),
+        Fact::DefectClosed { how } => made(cx.t("screen_journal_defect_closed"), how.clone()),
+        Fact::DiveLogged {
+            depth_m,
+            minutes,
+            note,
+        } => {
+            let dive = format!(
+                "{}, {}\u{a0}min",
+                cx.units.depth(*depth_m),
+                super::measures::significant(*minutes, 3)
+            );
+            let detail = if note.is_empty() {
+                dive
+            } else {
+                format!("{dive}. {note}")
+            };
+            made(cx.t("screen_journal_dive"), detail)
+        }
+        Fact::MemberDefined { name, .. } => made(cx.t("screen_journal_member"), name.clone()),
+        Fact::CrewChose { choice, value } => made(
+            cx.t("screen_journal_chose"),
+            format!("{}: {value}", super::crew::choice_name(cx, choice)),
+        ),
+        Fact::ProcedureAdded { .. } => {
+            made(cx.t("screen_journal_procedure"), subject.kind.to_owned())
+        }
+        Fact::PhotoTaken { note, .. } => {
+            let detail = if note.is_empty() {
+                at.clone()
+            } else {
+                note.clone()
+            };
+            made(cx.t("screen_journal_photo"), detail)
+        }
+        Fact::Retracted { event } => {
+            let before = event
+                .parse::<EventRef>()
+                .ok()
+                .and_then(|r| cx.book.journal().event(&r).ok().flatten())
+                .map(|e| {
+                    let fact = fact_of(&e);
+                    // One step back is enough; a retraction can't be retracted.
+                    match fact {
+                        Fact::Retracted { .. } => String::new(),
+                        fact => words(cx, &e, &fact).title,
+                    }
+                })
+                .unwrap_or_default();
+            made(cx.t("screen_journal_retracted"), before)
+        }
+        Fact::Unknown => made(cx.t("screen_journal_unknown"), event.kind.clone()),
+    }
+}
+
+/// The name of what an event is about.
+fn thing(rig: &RigFacts, subject: &Subject<'_>) -> String {
+    match subject.kind {
+        "enclosure" => super::rig::enclosure_name(rig, subject.id),
+        "seal" => super::rig::seal_name(rig, subject.id),
+        "control" => rig
+            .def
+            .control(subject.id)
+            .map(|c| c.name.clone())
+            .unwrap_or_default(),
+        "hold" | "prep" | "defect" | "" => rig.def.name.clone(),
+        _ => subject.id.to_owned(),
+    }
+}
+
+/// Builds a page.
+pub(super) fn show(
+    cx: &Cx<'_>,
+    rig: Option<&str>,
+    before: Option<&str>,
+) -> Result<JournalScreen, BookFault> {
+    let cursor = match before {
+        None => None,
+        Some(text) => Some(Cursor::from_text(text).ok_or_else(|| BookFault::NotFound {
+            what: "page of the journal",
+            id: text.to_owned(),
+        })?),
+    };
+    let title = match rig {
+        Some(id) => cx.book.rig(id)?.def.name.clone(),
+        None => cx.t("screen_journal_title"),
+    };
+    let page = cx.book.journal().page(rig, cursor, PAGE)?;
+    let count = cx.book.journal().count(rig)?;
+    let older = (page.len() == PAGE as usize)
+        .then(|| page.last().map(|e| e.cursor.to_text()))
+        .flatten();
+    let entries: Vec<JournalRow> = page
+        .iter()
+        .map(|entry| {
+            let e = &entry.event;
+            let fact = fact_of(e);
+            let words = words(cx, e, &fact);
+            JournalRow {
+                title: words.title,
+                detail: words.detail,
+                footnote: Some(cx.who_when(&e.author, e.wall_ms)),
+                mark: None,
+                severity: severity(&fact),
+                tap: Some(button(
+                    cx.t("action_open_entry"),
+                    JournalAction::OpenEntry {
+                        event: e.reference().to_string(),
+                    },
+                )),
+                other: None,
+            }
+        })
+        .collect();
+    Ok(JournalScreen {
+        title,
+        count: cx.say("screen_journal_count", &[("n", (count as usize).into())]),
+        empty: entries
+            .is_empty()
+            .then(|| line(cx.t("screen_journal_empty"), Severity::Plain, None)),
+        entries,
+        older,
+    })
+}
+
+fn severity(fact: &Fact) -> Severity {
+    match fact {
+        Fact::DefectOpened { blocks: true, .. } => Severity::Blocking,
+        Fact::HoldConcluded { result } if result.verdict == VerdictFact::Leaking => {
+            Severity::Blocking
+        }
+        Fact::Rechecked { recheck } if recheck.verdict == VerdictFact::Leaking => {
+            Severity::Blocking
+        }
+        Fact::Opened { .. }
+        | Fact::StepSkipped { .. }
+        | Fact::ControlTested { works: false, .. }
+        | Fact::Retracted { .. }
+        | Fact::DefectOpened { .. } => Severity::Notice,
+        _ => Severity::Plain,
+    }
+}
+
+/// Builds an entry.
+pub(super) fn show_entry(cx: &Cx<'_>, event: &str) -> Result<EntryScreen, BookFault> {
+    let unknown = || BookFault::NotFound {
+        what: "entry",
+        id: event.to_owned(),
+    };
+    let reference: EventRef = event.parse().map_err(|_| unknown())?;
+    let e = cx.book.journal().event(&reference)?.ok_or_else(unknown)?;
+    let fact = fact_of(&e);
+    let words = words(cx, &e, &fact);
+    let plain = |text: String| line(text, Severity::Plain, None);
+    let device = e.device.to_string();
+    let lines = vec![
+        plain(words.detail),
+        plain(cx.who_when(&e.author, e.wall_ms)),
+        plain(cx.say(
+            "screen_entry_at",
+            &[("time", (&cx.local.full(e.wall_ms)).into())],
+        )),
+        plain(cx.say(
+            "screen_entry_device",
+            &[
+                ("device", device[..8].into()),
+                ("seq", (&e.seq.to_string()).into()),
+            ],
+        )),
+    ];
+    let sound = match e.verify() {
+        Ok(()) => line(cx.t("screen_entry_sound"), Severity::Good, Some(Mark::Full)),
+        Err(_) => line(
+            cx.t("screen_entry_forged"),
+            Severity::Blocking,
+            Some(Mark::Struck),
+        ),
+    };
+    let root = Subject::parse(&e.subject).root.to_owned();
+    let others = if cx.book.rig(&root).is_ok() {
+        vec![button(
+            cx.t("action_open_rig"),
+            JournalAction::OpenRig { rig: root.clone() },
+        )]
+    } else {
+        Vec::new()
+    };
+    let photos = match fact {
+        Fact::PhotoTaken { .. } => {
+            let at = e.subject.split_once('/').map_or("rig", |(_, at)| at);
+            cx.photos(&root, at)?
+        }
+        _ => Vec::new(),
+    };
+    Ok(EntryScreen {
+        title: words.title,
+        lines: lines.into_iter().filter(|l| !l.text.is_empty()).collect(),
+        photos,
+        seal: sound,
+        photo_subject: e.subject.clone(),
+        record: String::from_utf8_lossy(&e.body).into_owned(),
+        others,
+    })
+}
+
+/// Does an action.
+pub(super) fn act(action: JournalAction) -> Result<Outcome, BookFault> {
+    Ok(match action {
+        JournalAction::OpenEntry { event } => go(Place::Entry { event }),
+        JournalAction::OpenRig { rig } => go(Place::Rig { rig, form: None }),
+    })
+}
+
+fn button(label: String, action: JournalAction) -> JournalButton {
+    JournalButton {
+        label,
+        action,
+        enabled: true,
+        why_not: None,
+        confirm: None,
+    }
 }

@@ -11,14 +11,20 @@
 
 pub mod common;
 pub mod crew;
+mod cx;
+pub mod desk;
 pub mod hold;
 pub mod journal;
+pub mod measures;
 pub mod prep;
 pub mod recheck;
 pub mod rig;
 pub mod rig_edit;
 pub mod rigs;
 pub mod seals;
+pub mod texts;
+pub mod times;
+pub mod words;
 
 /// What a place shows.
 #[derive(Debug, Clone, PartialEq, uniffi::Enum)]

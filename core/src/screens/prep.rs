@@ -1,6 +1,18 @@
 //! A prep, one step at a time. Its one question: what do I do now, and how do I know it is right?
 
-use super::common::{FieldValue, Form, Line, Mark, PhotoTile, acting};
+use super::common::{
+    FieldKind, FieldValue, Form, Line, Mark, Outcome, PhotoTile, Place, Severity, acting,
+};
+use super::cx::{Cx, FieldExt, Typed, done, fault, field, form, go, leave, line};
+use super::desk::Desk;
+use super::times::span;
+use crate::domain::book::{Book, BookFault, SEAL_PARTS, untested, waits_for};
+use crate::domain::facts::Finding;
+use crate::domain::procedure::{self, StepInstance, StepKind, Target};
+use crate::domain::readiness::counting_hold;
+use crate::domain::rig::PatternShape;
+use crate::domain::state::{PrepFacts, RigFacts, StepState};
+use crate::physics::fasteners::{Shape, crossing_order};
 
 acting!(
     /// A button of the prep screen.
@@ -156,4 +168,988 @@ pub struct PrepScreen {
     pub steps: Vec<PrepRow>,
     /// True when every step is done or skipped.
     pub complete: bool,
+}
+
+/// After so long without an action, coming back says where one stopped.
+const INTERRUPTED_MS: i64 = 3 * 60_000;
+
+/// Builds the screen: the step named, or where the prep stands.
+pub(super) fn show(
+    cx: &Cx<'_>,
+    prep: &str,
+    step: Option<&str>,
+    form: Option<&str>,
+) -> Result<PrepScreen, BookFault> {
+    let facts = cx.book.prep(prep)?;
+    let rig = cx.book.rig(&facts.rig)?;
+    let named =
+        match step {
+            Some(key) => Some(facts.steps.iter().find(|s| s.key == key).ok_or_else(|| {
+                BookFault::NotFound {
+                    what: "step",
+                    id: key.to_owned(),
+                }
+            })?),
+            None => Book::current_step(&facts),
+        };
+    let steps = if form == Some("steps") {
+        step_rows(cx, &facts)
+    } else {
+        Vec::new()
+    };
+    let mut screen = match named {
+        Some(instance) => step_screen(cx, &facts, &rig, instance, form)?,
+        None => finished(cx, &facts, &rig, form),
+    };
+    screen.steps = steps;
+    Ok(screen)
+}
+
+fn step_screen(
+    cx: &Cx<'_>,
+    facts: &PrepFacts,
+    rig: &RigFacts,
+    instance: &StepInstance,
+    form: Option<&str>,
+) -> Result<PrepScreen, BookFault> {
+    let key = instance.key.as_str();
+    let known = facts.step(key);
+    let state = known.state();
+    let index = facts.steps.iter().position(|s| s.key == key).unwrap_or(0);
+    let place = procedure::place(&facts.steps, index).map_or_else(String::new, |p| {
+        cx.say(
+            "screen_prep_place",
+            &[
+                ("section", (&p.section).into()),
+                ("position", (p.position as usize).into()),
+                ("of", (p.of as usize).into()),
+            ],
+        )
+    });
+    let waiting = waits_for(facts, instance);
+    let ended = facts.ended.is_some();
+    let unsigned = unsigned(facts, instance);
+    let (state_line, mark) = match state {
+        StepState::Done => {
+            let seen = known.done.as_ref();
+            let who = seen
+                .map(|s| cx.who_when(&s.author, s.wall_ms))
+                .unwrap_or_default();
+            let value = seen.map(|s| s.value.clone()).unwrap_or_default();
+            let mut text = cx.say("screen_prep_done_by", &[("who", (&who).into())]);
+            if !value.is_empty() {
+                text = format!("{text}: {value}");
+            }
+            if unsigned {
+                let text = format!("{text}. {}", cx.t("screen_prep_wants_second"));
+                (
+                    Some(line(text, Severity::Notice, Some(Mark::Half))),
+                    Mark::Half,
+                )
+            } else {
+                (
+                    Some(line(text, Severity::Good, Some(Mark::Full))),
+                    Mark::Full,
+                )
+            }
+        }
+        StepState::Skipped => {
+            let reason = known
+                .skipped
+                .as_ref()
+                .map(|s| s.value.clone())
+                .unwrap_or_default();
+            let text = cx.say("screen_prep_skipped", &[("reason", (&reason).into())]);
+            (
+                Some(line(text, Severity::Notice, Some(Mark::Struck))),
+                Mark::Struck,
+            )
+        }
+        StepState::Open if !waiting.is_empty() => {
+            let text = cx.say(
+                "screen_prep_waits",
+                &[("steps", (&waiting.join("; ")).into())],
+            );
+            (
+                Some(line(text, Severity::Notice, Some(Mark::Hatched))),
+                Mark::Hatched,
+            )
+        }
+        StepState::Open if instance.step.two_person => (
+            Some(line(cx.t("screen_prep_two_person"), Severity::Plain, None)),
+            Mark::Hollow,
+        ),
+        StepState::Open => (None, Mark::Hollow),
+    };
+    let parts = match instance.step.kind {
+        StepKind::Controls => control_parts(cx, rig, key),
+        _ => part_rows(cx, rig, facts, instance),
+    };
+    let at = format!("prep/{}/{key}", facts.id);
+    let why_not = if ended {
+        Some(cx.t("error_prep_ended"))
+    } else if waiting.is_empty() {
+        None
+    } else {
+        Some(cx.say(
+            "error_steps_first",
+            &[("steps", (&waiting.join("; ")).into())],
+        ))
+    };
+    let main = main_action(cx, rig, facts, instance, state, unsigned, why_not);
+    let mut others = Vec::new();
+    if state == StepState::Open && !ended {
+        others.push(show_form(cx.t("action_skip"), "skip"));
+    }
+    if state != StepState::Open && !ended {
+        others.push(button(
+            cx.t("action_reopen"),
+            PrepAction::Reopen {
+                step: key.to_owned(),
+            },
+        ));
+    }
+    if state == StepState::Open && instance.step.kind == StepKind::Seal && !ended {
+        others.push(show_form(cx.t("action_note_finding"), "finding"));
+    }
+    others.push(button(cx.t("action_all_steps"), PrepAction::ShowSteps));
+    if !ended {
+        others.push(show_form(cx.t("action_hand_over"), "hand-over"));
+    }
+    others.push(button(cx.t("action_to_rig"), PrepAction::OpenRig));
+    Ok(PrepScreen {
+        prep: facts.id.clone(),
+        step: key.to_owned(),
+        rig_name: rig.def.name.clone(),
+        procedure: facts.title.clone(),
+        place,
+        interruption: interruption(cx, facts),
+        instruction: instance.step.title.clone(),
+        text: instance.step.text.clone(),
+        caution: instance.step.caution.clone(),
+        state: state_line,
+        mark,
+        parts,
+        drawing: drawing(cx, rig, instance),
+        form: step_form(cx, facts, instance, form, state),
+        photos: cx.photos(&facts.rig, &at)?,
+        photo_subject: format!("{}/{at}", facts.rig),
+        main,
+        others,
+        steps: Vec::new(),
+        complete: facts.left() == 0,
+    })
+}
+
+fn finished(cx: &Cx<'_>, facts: &PrepFacts, rig: &RigFacts, form: Option<&str>) -> PrepScreen {
+    let open_two: Vec<&StepInstance> = facts.steps.iter().filter(|s| unsigned(facts, s)).collect();
+    let main = if let Some(first) = open_two.first() {
+        button(
+            cx.t("action_open_step"),
+            PrepAction::GoTo {
+                step: first.key.clone(),
+            },
+        )
+    } else if facts.ended.is_none() {
+        show_form(cx.t("action_end_prep"), "end")
+    } else {
+        button(cx.t("action_to_rig"), PrepAction::OpenRig)
+    };
+    let left = facts.left();
+    let (instruction, text) = if left > 0 {
+        // Steps remain, but none may be done now.
+        (
+            cx.t("screen_prep_stuck"),
+            cx.say("screen_rig_prep_left", &[("n", left.into())]),
+        )
+    } else if !open_two.is_empty() {
+        (
+            cx.t("screen_prep_signatures"),
+            cx.say(
+                "screen_prep_signatures_left",
+                &[("n", open_two.len().into())],
+            ),
+        )
+    } else {
+        (
+            cx.t("screen_prep_complete"),
+            cx.t("screen_prep_complete_text"),
+        )
+    };
+    PrepScreen {
+        prep: facts.id.clone(),
+        step: String::new(),
+        rig_name: rig.def.name.clone(),
+        procedure: facts.title.clone(),
+        place: String::new(),
+        interruption: None,
+        instruction,
+        text,
+        caution: None,
+        state: facts.ended.as_ref().map(|e| {
+            line(
+                cx.say(
+                    "screen_prep_ended",
+                    &[("who", (&cx.who_when(&e.author, e.wall_ms)).into())],
+                ),
+                Severity::Plain,
+                Some(Mark::Full),
+            )
+        }),
+        mark: if left == 0 { Mark::Full } else { Mark::Hatched },
+        parts: Vec::new(),
+        drawing: None,
+        form: finish_form(cx, facts, form),
+        photos: Vec::new(),
+        photo_subject: format!("{}/prep/{}", facts.rig, facts.id),
+        main: Some(main),
+        others: vec![
+            button(cx.t("action_all_steps"), PrepAction::ShowSteps),
+            button(cx.t("action_to_rig"), PrepAction::OpenRig),
+        ],
+        steps: Vec::new(),
+        complete: left == 0,
+    }
+}
+
+/// Whether a two-person step that was done still wants its second member.
+fn unsigned(facts: &PrepFacts, instance: &StepInstance) -> bool {
+    let known = facts.step(&instance.key);
+    instance.step.two_person
+        && known.state() == StepState::Done
+        && known.done.as_ref().is_some_and(|d| {
+            !known
+                .signed
+                .iter()
+                .any(|s| s.author != d.author && s.stamp > d.stamp)
+        })
+}
+
+#[allow(clippy::too_many_arguments)]
+fn main_action(
+    cx: &Cx<'_>,
+    rig: &RigFacts,
+    facts: &PrepFacts,
+    instance: &StepInstance,
+    state: StepState,
+    unsigned: bool,
+    why_not: Option<String>,
+) -> Option<PrepButton> {
+    let key = instance.key.clone();
+    if unsigned {
+        return Some(show_form(cx.t("action_sign"), "sign"));
+    }
+    if state != StepState::Open {
+        return Some(match Book::current_step(facts) {
+            Some(next) => button(
+                cx.t("action_next_step"),
+                PrepAction::GoTo {
+                    step: next.key.clone(),
+                },
+            ),
+            None => button(cx.t("action_to_rig"), PrepAction::OpenRig),
+        });
+    }
+    let enclosure = match &instance.target {
+        Target::Enclosure { enclosure } => Some(enclosure.as_str()),
+        _ => None,
+    };
+    let proved = enclosure
+        .and_then(|e| rig.enclosure(e))
+        .is_some_and(|e| counting_hold(rig, e).is_ok());
+    let made = match instance.step.kind {
+        StepKind::Hold if !proved => {
+            button(cx.t("action_start_hold"), PrepAction::Hold { step: key })
+        }
+        StepKind::Recheck => button(cx.t("action_recheck"), PrepAction::OpenRecheck),
+        StepKind::Seal => button(cx.t("action_seal_back"), PrepAction::Done { step: key }),
+        StepKind::Open => PrepButton {
+            confirm: Some(cx.t("screen_prep_open_confirm")),
+            ..button(cx.t("action_opened"), PrepAction::Done { step: key })
+        },
+        // The number is sent with its form.
+        StepKind::Measure => return None,
+        _ => button(cx.t("action_done"), PrepAction::Done { step: key }),
+    };
+    Some(PrepButton {
+        enabled: why_not.is_none(),
+        why_not,
+        ..made
+    })
+}
+
+fn part_rows(
+    cx: &Cx<'_>,
+    rig: &RigFacts,
+    facts: &PrepFacts,
+    instance: &StepInstance,
+) -> Vec<PrepRow> {
+    let known = facts.step(&instance.key);
+    let reopened = known.reopened.as_ref().map(|s| s.stamp);
+    Book::step_parts(rig, instance)
+        .into_iter()
+        .map(|(part, label)| {
+            let title = if label.is_empty() {
+                seal_part(cx, &part)
+            } else {
+                label
+            };
+            let seen = known
+                .parts
+                .get(&part)
+                .filter(|s| s.value == "yes" && reopened.is_none_or(|r| s.stamp > r));
+            let on = seen.is_some();
+            PrepRow {
+                other: None,
+                title,
+                detail: seen
+                    .map(|s| cx.who_when(&s.author, s.wall_ms))
+                    .unwrap_or_default(),
+                footnote: None,
+                mark: Some(if on { Mark::Full } else { Mark::Hollow }),
+                severity: if on { Severity::Good } else { Severity::Plain },
+                tap: facts.ended.is_none().then(|| {
+                    button(
+                        if on {
+                            cx.t("action_untick")
+                        } else {
+                            cx.t("action_tick")
+                        },
+                        PrepAction::Tick {
+                            step: instance.key.clone(),
+                            part,
+                            on: !on,
+                        },
+                    )
+                }),
+            }
+        })
+        .collect()
+}
+
+/// The words of the parts of a seal's service.
+pub(super) fn seal_part(cx: &Cx<'_>, part: &str) -> String {
+    match SEAL_PARTS.iter().position(|p| *p == part) {
+        Some(0) => cx.t("screen_seal_part_out"),
+        Some(1) => cx.t("screen_seal_part_looked"),
+        Some(2) => cx.t("screen_seal_part_cleaned"),
+        Some(3) => cx.t("screen_seal_part_greased"),
+        Some(_) => cx.t("screen_seal_part_back"),
+        None => part.to_owned(),
+    }
+}
+
+fn control_parts(cx: &Cx<'_>, rig: &RigFacts, step: &str) -> Vec<PrepRow> {
+    let left = untested(rig);
+    rig.def
+        .controls
+        .iter()
+        .filter(|c| c.assigned())
+        .map(|c| {
+            let open = left.contains(&c.id.as_str());
+            PrepRow {
+                other: Some(button(
+                    cx.t("action_it_fails"),
+                    PrepAction::ControlTested {
+                        step: step.to_owned(),
+                        control: c.id.clone(),
+                        works: false,
+                    },
+                )),
+                title: c.name.clone(),
+                detail: super::rig::function_of(cx, c),
+                footnote: None,
+                mark: Some(if open { Mark::Hollow } else { Mark::Full }),
+                severity: if open {
+                    Severity::Plain
+                } else {
+                    Severity::Good
+                },
+                tap: Some(button(
+                    cx.t("action_it_works"),
+                    PrepAction::ControlTested {
+                        step: step.to_owned(),
+                        control: c.id.clone(),
+                        works: true,
+                    },
+                )),
+            }
+        })
+        .collect()
+}
+
+fn step_rows(cx: &Cx<'_>, facts: &PrepFacts) -> Vec<PrepRow> {
+    facts
+        .steps
+        .iter()
+        .map(|s| {
+            let state = facts.state(&s.key);
+            let (detail, mark) = match state {
+                StepState::Done if unsigned(facts, s) => {
+                    (cx.t("screen_prep_wants_second"), Mark::Half)
+                }
+                StepState::Done => (cx.t("screen_prep_is_done"), Mark::Full),
+                StepState::Skipped => (cx.t("screen_prep_is_skipped"), Mark::Struck),
+                StepState::Open if waits_for(facts, s).is_empty() => {
+                    (cx.t("screen_prep_can_be_done"), Mark::Hollow)
+                }
+                StepState::Open => (cx.t("screen_prep_is_waiting"), Mark::Hatched),
+            };
+            PrepRow {
+                other: None,
+                title: s.step.title.clone(),
+                detail,
+                footnote: Some(s.step.section.clone()),
+                mark: Some(mark),
+                severity: Severity::Plain,
+                tap: Some(button(
+                    cx.t("action_look"),
+                    PrepAction::GoTo {
+                        step: s.key.clone(),
+                    },
+                )),
+            }
+        })
+        .collect()
+}
+
+/// 'You stopped here 12 min ago; two steps were ticked since'.
+fn interruption(cx: &Cx<'_>, facts: &PrepFacts) -> Option<String> {
+    let left_at = cx.book.local(&format!("stopped/{}", facts.id)).ok()??;
+    let left_ms: i64 = left_at.parse().ok()?;
+    let away = cx.now.wall_ms - left_ms;
+    if away < INTERRUPTED_MS {
+        return None;
+    }
+    let me = cx.book.me();
+    let since = facts
+        .done
+        .values()
+        .filter_map(|s| s.done.as_ref())
+        .filter(|d| d.wall_ms > left_ms && d.author != me)
+        .count();
+    let time = span(away);
+    Some(cx.say(
+        "screen_prep_interrupted",
+        &[("time", (&time).into()), ("n", since.into())],
+    ))
+}
+
+fn drawing(cx: &Cx<'_>, rig: &RigFacts, instance: &StepInstance) -> Option<FastenerDrawing> {
+    let Target::Closure { enclosure, closure } = &instance.target else {
+        return None;
+    };
+    if instance.step.kind != StepKind::Fasteners {
+        return None;
+    }
+    let def = rig
+        .def
+        .enclosure(enclosure)?
+        .closures
+        .iter()
+        .find(|c| c.id == *closure)?;
+    let pattern = def.fasteners?;
+    let (shape, drawn) = match pattern.shape {
+        PatternShape::Circle => (Shape::Circle, DrawingShape::Circle),
+        PatternShape::Frame => (Shape::Frame, DrawingShape::Frame),
+    };
+    let order = crossing_order(pattern.count, shape).ok()?;
+    let dots: Vec<FastenerDot> = order
+        .iter()
+        .zip(1..)
+        .map(|(&number, turn)| {
+            let (x, y) = position(drawn, number, pattern.count);
+            FastenerDot { number, turn, x, y }
+        })
+        .collect();
+    let list: Vec<String> = order.iter().map(ToString::to_string).collect();
+    let spoken = cx.say(
+        "screen_prep_crossing",
+        &[("order", (&list.join(", ")).into())],
+    );
+    Some(FastenerDrawing {
+        shape: drawn,
+        dots,
+        spoken,
+    })
+}
+
+/// Where screw `number` of `count` lies in a unit square: clockwise from the top on a circle;
+/// clockwise along the edges from the top left corner on a frame.
+fn position(shape: DrawingShape, number: u32, count: u32) -> (f32, f32) {
+    let at = (number - 1) as f32 / count as f32;
+    match shape {
+        DrawingShape::Circle => {
+            let angle = at * std::f32::consts::TAU;
+            (0.5 + 0.42 * angle.sin(), 0.5 - 0.42 * angle.cos())
+        }
+        DrawingShape::Frame => {
+            let along = at * 4.0;
+            let (side, t) = (along.floor() as i32, along.fract());
+            let (low, high) = (0.08, 0.92);
+            let way = low + (high - low) * t;
+            match side {
+                0 => (way, low),
+                1 => (high, way),
+                2 => (high - (way - low), high),
+                _ => (low, high - (way - low)),
+            }
+        }
+    }
+}
+
+fn step_form(
+    cx: &Cx<'_>,
+    facts: &PrepFacts,
+    instance: &StepInstance,
+    which: Option<&str>,
+    state: StepState,
+) -> Option<Form> {
+    let key = &instance.key;
+    match which {
+        Some("skip") => Some(form(
+            &format!("skip/{key}"),
+            cx.say(
+                "screen_prep_skip_title",
+                &[("step", (&instance.step.title).into())],
+            ),
+            vec![
+                field(
+                    "reason",
+                    cx.t("screen_prep_reason"),
+                    FieldKind::LongText,
+                    String::new(),
+                )
+                .hint(cx.t("screen_prep_skip_hint"))
+                .must(),
+            ],
+            cx.t("action_skip"),
+        )),
+        Some("finding") => Some(form(
+            &format!("finding/{key}"),
+            cx.say(
+                "screen_prep_finding_title",
+                &[("step", (&instance.step.title).into())],
+            ),
+            finding_fields(cx),
+            cx.t("action_note_finding"),
+        )),
+        Some("sign") => Some(sign_form(cx, facts, key)),
+        Some("hand-over") => Some(form(
+            "hand-over",
+            cx.t("screen_prep_hand_over_title"),
+            vec![member_field(
+                cx,
+                "member",
+                cx.t("screen_prep_to_whom"),
+                cx.book.me(),
+            )],
+            cx.t("action_hand_over"),
+        )),
+        Some(_) => finish_form(cx, facts, which),
+        None if state == StepState::Open => instance.step.measure.as_ref().map(|m| {
+            let hint = match (m.min, m.max) {
+                (Some(min), Some(max)) => Some(cx.say(
+                    "screen_prep_between",
+                    &[
+                        ("min", (&format!("{min}")).into()),
+                        ("max", (&format!("{max}\u{a0}{}", m.unit)).into()),
+                    ],
+                )),
+                (Some(min), None) => Some(cx.say(
+                    "screen_prep_at_least",
+                    &[("min", (&format!("{min}\u{a0}{}", m.unit)).into())],
+                )),
+                (None, Some(max)) => Some(cx.say(
+                    "screen_prep_at_most",
+                    &[("max", (&format!("{max}\u{a0}{}", m.unit)).into())],
+                )),
+                (None, None) => None,
+            };
+            let mut value = field(
+                "value",
+                cx.t("screen_prep_value"),
+                FieldKind::Number,
+                String::new(),
+            )
+            .unit(&m.unit)
+            .must();
+            value.hint = hint;
+            form(
+                &format!("measure/{key}"),
+                String::new(),
+                vec![value],
+                cx.t("action_done"),
+            )
+        }),
+        None => None,
+    }
+}
+
+/// The fields of a finding.
+pub(super) fn finding_fields(cx: &Cx<'_>) -> Vec<super::common::Field> {
+    let label = |f: Finding| match f {
+        Finding::Clean => cx.t("screen_seal_finding_clean"),
+        Finding::Hair => cx.t("screen_seal_finding_hair"),
+        Finding::Sand => cx.t("screen_seal_finding_sand"),
+        Finding::Nick => cx.t("screen_seal_finding_nick"),
+        Finding::Flat => cx.t("screen_seal_finding_flat"),
+        Finding::Swollen => cx.t("screen_seal_finding_swollen"),
+        Finding::Dry => cx.t("screen_seal_finding_dry"),
+    };
+    vec![
+        field(
+            "finding",
+            cx.t("screen_seal_finding"),
+            FieldKind::Choice,
+            "clean".into(),
+        )
+        .choices(Finding::ALL.iter().map(|f| (f.key(), label(*f))).collect())
+        .must(),
+        field(
+            "note",
+            cx.t("common_note"),
+            FieldKind::LongText,
+            String::new(),
+        ),
+    ]
+}
+
+/// The finding that a form names.
+pub(super) fn finding_of(key: &str) -> Option<Finding> {
+    Finding::ALL.into_iter().find(|f| f.key() == key)
+}
+
+fn sign_form(cx: &Cx<'_>, facts: &PrepFacts, key: &str) -> Form {
+    let done_by = facts.step(key).done.map(|d| d.author).unwrap_or_default();
+    form(
+        &format!("sign/{key}"),
+        cx.t("screen_prep_sign_title"),
+        vec![
+            member_field(cx, "member", cx.t("screen_prep_who_signs"), &done_by).hint(cx.say(
+                "screen_prep_sign_hint",
+                &[("name", (&cx.name(&done_by)).into())],
+            )),
+        ],
+        cx.t("action_sign"),
+    )
+}
+
+/// A choice of members other than one; the first of them is preset.
+fn member_field(cx: &Cx<'_>, key: &str, label: String, but: &str) -> super::common::Field {
+    let members = cx.book.members().unwrap_or_default();
+    let others: Vec<_> = members.iter().filter(|m| m.id != but).collect();
+    let first = others.first().map(|m| m.id.clone()).unwrap_or_default();
+    field(key, label, FieldKind::Choice, first)
+        .choices(
+            others
+                .iter()
+                .map(|m| (m.id.as_str(), m.name.clone()))
+                .collect(),
+        )
+        .must()
+}
+
+fn finish_form(cx: &Cx<'_>, facts: &PrepFacts, which: Option<&str>) -> Option<Form> {
+    if which != Some("end") {
+        return None;
+    }
+    let left = facts.left();
+    let mut fields = Vec::new();
+    if left > 0 {
+        fields.push(
+            field(
+                "reason",
+                cx.t("screen_prep_reason"),
+                FieldKind::LongText,
+                String::new(),
+            )
+            .hint(cx.say("screen_rig_prep_left", &[("n", left.into())]))
+            .must(),
+        );
+    }
+    Some(form(
+        "end",
+        cx.t("screen_prep_end_title"),
+        fields,
+        cx.t("action_end_prep"),
+    ))
+}
+
+/// Does an action.
+pub(super) fn act(
+    desk: &mut Desk,
+    prep: &str,
+    step: Option<&str>,
+    action: PrepAction,
+) -> Result<Outcome, BookFault> {
+    let facts = desk.book.prep(prep)?;
+    let title = |key: &str| {
+        facts
+            .steps
+            .iter()
+            .find(|s| s.key == key)
+            .map_or_else(|| key.to_owned(), |s| s.step.title.clone())
+    };
+    let at = |step: Option<&str>, form: Option<&str>| Place::Prep {
+        prep: prep.to_owned(),
+        step: step.map(str::to_owned),
+        form: form.map(str::to_owned),
+    };
+    // Where one stopped is known from the last action here.
+    let now = desk.book.now().wall_ms;
+    if matches!(
+        action,
+        PrepAction::Done { .. }
+            | PrepAction::Tick { .. }
+            | PrepAction::ControlTested { .. }
+            | PrepAction::Submit { .. }
+            | PrepAction::Hold { .. }
+    ) {
+        desk.book
+            .set_local(&format!("stopped/{prep}"), &now.to_string())?;
+    }
+    Ok(match action {
+        PrepAction::Done { step } => {
+            let recorded = desk.book.do_step(prep, &step, "")?;
+            let two = facts
+                .steps
+                .iter()
+                .any(|s| s.key == step && s.step.two_person);
+            let said = desk
+                .texts
+                .say("screen_prep_said_done", &[("step", (&title(&step)).into())]);
+            // A two-person step waits for the other hand; any other leads on.
+            let go = if two {
+                at(Some(&step), None)
+            } else {
+                at(None, None)
+            };
+            Outcome {
+                go: Some(go),
+                ..done(recorded, said)
+            }
+        }
+        PrepAction::Tick { step, part, on } => {
+            let recorded = desk.book.tick_part(prep, &step, &part, on)?;
+            Outcome {
+                said: None,
+                undo: None,
+                ..done(recorded, String::new())
+            }
+        }
+        PrepAction::ControlTested { control, works, .. } => {
+            let recorded = desk.book.test_control(&facts.rig, &control, works, "")?;
+            let name = desk
+                .book
+                .rig(&facts.rig)?
+                .def
+                .control(&control)
+                .map(|c| c.name.clone())
+                .unwrap_or_default();
+            let key = if works {
+                "screen_rig_said_works"
+            } else {
+                "screen_rig_said_fails"
+            };
+            done(recorded, desk.texts.say(key, &[("name", (&name).into())]))
+        }
+        PrepAction::Sign { step, member } => return sign(desk, prep, &step, &member),
+        PrepAction::ShowForm { form } => {
+            let step = step.map(str::to_owned).or_else(|| {
+                Book::current_step(&facts)
+                    .map(|s| s.key.clone())
+                    .filter(|_| form != "end")
+            });
+            go(at(step.as_deref(), Some(&form)))
+        }
+        PrepAction::ShowSteps => go(at(step, Some("steps"))),
+        PrepAction::HideForm => leave(),
+        PrepAction::GoTo { step } => go(at(Some(&step), None)),
+        PrepAction::Reopen { step } => {
+            let recorded = desk.book.reopen_step(prep, &step)?;
+            let said = desk.texts.say(
+                "screen_prep_said_reopened",
+                &[("step", (&title(&step)).into())],
+            );
+            Outcome {
+                go: Some(at(Some(&step), None)),
+                ..done(recorded, said)
+            }
+        }
+        PrepAction::Hold { step } => {
+            let enclosure =
+                facts
+                    .steps
+                    .iter()
+                    .find(|s| s.key == step)
+                    .and_then(|s| match &s.target {
+                        Target::Enclosure { enclosure } => Some(enclosure.clone()),
+                        _ => None,
+                    });
+            let Some(enclosure) = enclosure else {
+                return Err(BookFault::NotFound {
+                    what: "step",
+                    id: step,
+                });
+            };
+            let rig = desk.book.rig(&facts.rig)?;
+            super::hold::go_to_hold(&rig, &enclosure)
+        }
+        PrepAction::OpenRecheck => go(Place::Recheck {
+            rig: facts.rig.clone(),
+        }),
+        PrepAction::OpenRig => go(Place::Rig {
+            rig: facts.rig.clone(),
+            form: None,
+        }),
+        PrepAction::Submit { form, values } => {
+            return submit(desk, prep, &facts, &form, &values);
+        }
+    })
+}
+
+fn sign(desk: &mut Desk, prep: &str, step: &str, member: &str) -> Result<Outcome, BookFault> {
+    let recorded = desk.book.sign_step(prep, step, member)?;
+    let name = desk.cx()?.name(member);
+    let said = desk
+        .texts
+        .say("screen_prep_said_signed", &[("name", (&name).into())]);
+    let go = Place::Prep {
+        prep: prep.to_owned(),
+        step: None,
+        form: None,
+    };
+    Ok(Outcome {
+        leave: true,
+        go: Some(go),
+        ..done(recorded, said)
+    })
+}
+
+fn submit(
+    desk: &mut Desk,
+    prep: &str,
+    facts: &PrepFacts,
+    form: &str,
+    values: &[FieldValue],
+) -> Result<Outcome, BookFault> {
+    let (kind, key) = form.split_once('/').unwrap_or((form, ""));
+    let mut typed = Typed::new(desk.texts, values);
+    let on = |desk: &Desk, recorded, text: &str, leave: bool| {
+        let said = desk.texts.say(text, &[("step", "".into())]);
+        let go = Place::Prep {
+            prep: prep.to_owned(),
+            step: None,
+            form: None,
+        };
+        Outcome {
+            leave,
+            go: Some(go),
+            ..done(recorded, said.trim_end_matches([':', ' ']).into())
+        }
+    };
+    match kind {
+        "measure" => {
+            let value = typed.must_number("value");
+            if let Some(faults) = typed.faults() {
+                return Ok(faults);
+            }
+            let measure = facts
+                .steps
+                .iter()
+                .find(|s| s.key == key)
+                .and_then(|s| s.step.measure.clone())
+                .ok_or_else(|| BookFault::NotFound {
+                    what: "step",
+                    id: key.to_owned(),
+                })?;
+            if !measure.accepts(value) {
+                return Ok(fault("value", desk.texts.get("error_outside_limits")));
+            }
+            let shown = format!("{value}\u{a0}{}", measure.unit);
+            let recorded = desk.book.do_step(prep, key, &shown)?;
+            let said = desk
+                .texts
+                .say("screen_prep_said_done", &[("step", (&shown).into())]);
+            let go = Place::Prep {
+                prep: prep.to_owned(),
+                step: None,
+                form: None,
+            };
+            Ok(Outcome {
+                go: Some(go),
+                ..done(recorded, said)
+            })
+        }
+        "skip" => {
+            let reason = typed.must_text("reason").to_owned();
+            if let Some(faults) = typed.faults() {
+                return Ok(faults);
+            }
+            let recorded = desk.book.skip_step(prep, key, &reason)?;
+            Ok(on(desk, recorded, "screen_prep_said_skipped", true))
+        }
+        "finding" => {
+            let finding = finding_of(typed.text("finding")).unwrap_or(Finding::Clean);
+            let note = typed.text("note").to_owned();
+            let recorded = desk.book.do_step_finding(prep, key, "", finding, &note)?;
+            Ok(on(desk, recorded, "screen_prep_said_finding", true))
+        }
+        "sign" => {
+            let member = typed.must_text("member").to_owned();
+            if let Some(faults) = typed.faults() {
+                return Ok(faults);
+            }
+            sign(desk, prep, key, &member)
+        }
+        "hand-over" => {
+            let member = typed.must_text("member").to_owned();
+            if let Some(faults) = typed.faults() {
+                return Ok(faults);
+            }
+            let recorded = desk.book.hand_over(prep, &member)?;
+            let name = desk.cx()?.name(&member);
+            let said = desk
+                .texts
+                .say("screen_prep_said_handed_over", &[("name", (&name).into())]);
+            Ok(Outcome {
+                leave: true,
+                ..done(recorded, said)
+            })
+        }
+        _ => {
+            let reason = typed.text("reason").to_owned();
+            let recorded = desk.book.end_prep(prep, &reason)?;
+            let said = desk.texts.get("screen_prep_said_ended");
+            let go = Place::Rig {
+                rig: facts.rig.clone(),
+                form: None,
+            };
+            Ok(Outcome {
+                leave: true,
+                go: Some(go),
+                ..done(recorded, said)
+            })
+        }
+    }
+}
+
+fn show_form(label: String, form: &str) -> PrepButton {
+    button(
+        label,
+        PrepAction::ShowForm {
+            form: form.to_owned(),
+        },
+    )
+}
+
+fn button(label: String, action: PrepAction) -> PrepButton {
+    PrepButton {
+        label,
+        action,
+        enabled: true,
+        why_not: None,
+        confirm: None,
+    }
 }

@@ -1,6 +1,18 @@
 //! The deck recheck, the DP's two minutes. Its one question: has anything changed since it was proved?
 
-use super::common::{FieldValue, Form, Line, Mark, Quantity, Severity, acting};
+use super::common::{
+    FieldKind, FieldValue, Form, Line, Mark, Outcome, Place, Quantity, Severity, acting,
+};
+use super::cx::{Cx, FieldExt, Typed, done, field, form, go, line, said};
+use super::desk::Desk;
+use super::measures::{exact, significant, uncertain};
+use super::rig::enclosure_name;
+use crate::domain::book::{BookFault, NewReading, RecheckPreview};
+use crate::domain::facts::VerdictFact;
+use crate::domain::readiness::{Obstacle, RecheckMissing, age_ms, counting_hold, readiness};
+use crate::domain::rig::Enclosure;
+use crate::domain::state::{EnclosureFacts, RigFacts};
+use crate::physics::units::PressureUnit;
 
 acting!(
     /// A button of the recheck screen.
@@ -80,4 +92,423 @@ pub struct RecheckScreen {
     pub caveat: String,
     /// The main action.
     pub main: Option<RecheckButton>,
+}
+
+/// How long the air on deck counts as read, ms.
+const AIR_FRESH_MS: i64 = 20 * 60_000;
+
+/// The air on deck, as last entered on this device.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+struct Air {
+    temperature_k: Option<f64>,
+    ambient_pa: Option<f64>,
+    known: bool,
+}
+
+fn air(cx: &Cx<'_>, rig: &str) -> Air {
+    let Ok(Some(text)) = cx.book.local(&format!("air/{rig}")) else {
+        return Air::default();
+    };
+    let mut parts = text.split(' ').map(|p| p.parse::<f64>().ok());
+    let at = parts.next().flatten().unwrap_or(0.0) as i64;
+    let age = cx.now.wall_ms - at;
+    if !(0..AIR_FRESH_MS).contains(&age) {
+        return Air::default();
+    }
+    Air {
+        temperature_k: parts.next().flatten(),
+        ambient_pa: parts.next().flatten(),
+        known: true,
+    }
+}
+
+/// Builds the screen.
+pub(super) fn show(cx: &Cx<'_>, id: &str) -> Result<RecheckScreen, BookFault> {
+    let rig = cx.book.rig(id)?;
+    let air = air(cx, id);
+    let mut items = Vec::new();
+    let mut passed = 0;
+    for (def, facts) in rig.def.enclosures.iter().zip(&rig.enclosures) {
+        let item = item(cx, &rig, def, facts, air)?;
+        passed += usize::from(item.mark == Mark::Full);
+        items.push(item);
+    }
+    let judged = readiness(&rig, cx.now);
+    let all = !items.is_empty() && passed == items.len();
+    let worst = items.iter().any(|i| i.mark == Mark::Struck);
+    let (answer, mark, severity) = if let Some((until, _)) = &judged.until {
+        let time = cx.local.until(cx.texts, *until, cx.now.wall_ms);
+        (
+            cx.say("screen_recheck_ready", &[("time", (&time).into())]),
+            Mark::Full,
+            Severity::Good,
+        )
+    } else if worst {
+        (
+            cx.t("screen_recheck_changed"),
+            Mark::Struck,
+            Severity::Blocking,
+        )
+    } else if all {
+        let left = judged.obstacles.len();
+        (
+            cx.say("screen_recheck_unchanged_but", &[("n", left.into())]),
+            Mark::Half,
+            Severity::Notice,
+        )
+    } else {
+        (
+            cx.say(
+                "screen_recheck_progress",
+                &[("done", passed.into()), ("all", items.len().into())],
+            ),
+            Mark::Half,
+            Severity::Notice,
+        )
+    };
+    let plug = judged.obstacles.iter().find_map(|o| match o {
+        Obstacle::PlugOff { enclosure } => Some(enclosure.clone()),
+        _ => None,
+    });
+    let main = match (plug, all) {
+        (Some(enclosure), true) => Some(plug_button(cx, &rig, &enclosure)),
+        (_, true) => Some(button(cx.t("action_to_rig"), RecheckAction::OpenRig)),
+        _ => None,
+    };
+    let air_fields = vec![
+        field(
+            "temperature",
+            cx.t("screen_hold_temperature"),
+            FieldKind::Number,
+            air.temperature_k
+                .map(|k| format!("{:.1}", cx.units.from_k(k)))
+                .unwrap_or_default(),
+        )
+        .unit(cx.units.temperature_symbol())
+        .hint(cx.t("screen_recheck_temperature_hint")),
+        field(
+            "ambient",
+            cx.t("screen_hold_ambient"),
+            FieldKind::Number,
+            air.ambient_pa
+                .map(|pa| cx.units.pressure_value(pa, 10.0))
+                .unwrap_or_default(),
+        )
+        .unit(cx.units.pressure.symbol()),
+    ];
+    Ok(RecheckScreen {
+        rig: id.to_owned(),
+        rig_name: rig.def.name.clone(),
+        answer,
+        mark,
+        severity,
+        air: form(
+            "air",
+            cx.t("screen_recheck_air_title"),
+            air_fields,
+            cx.t("action_set_air"),
+        ),
+        items,
+        caveat: cx.t("common_vacuum_caveat"),
+        main,
+    })
+}
+
+fn item(
+    cx: &Cx<'_>,
+    rig: &RigFacts,
+    def: &Enclosure,
+    facts: &EnclosureFacts,
+    air: Air,
+) -> Result<RecheckItem, BookFault> {
+    let blank = |state: String, mark, severity, next| RecheckItem {
+        enclosure: def.id.clone(),
+        name: def.name.clone(),
+        state,
+        mark,
+        severity,
+        expected: None,
+        then: None,
+        reasons: Vec::new(),
+        form: None,
+        next,
+    };
+    let Ok(hold) = counting_hold(rig, facts) else {
+        return Ok(blank(
+            cx.t("screen_recheck_no_hold"),
+            Mark::Hatched,
+            Severity::Blocking,
+            Some(button(
+                cx.t("action_start_hold"),
+                RecheckAction::Hold {
+                    enclosure: def.id.clone(),
+                },
+            )),
+        ));
+    };
+    let unit = PressureUnit::from_symbol(&hold.setup.gauge_unit).unwrap_or(cx.units.pressure);
+    let preview = cx
+        .book
+        .preview_recheck(&rig.id, &def.id, reading(air, f64::NAN))?;
+    let j = &preview.judgement;
+    let shown =
+        |pa: f64| super::measures::rounded(unit.from_pa(pa), unit.from_pa(j.expected_sd_pa));
+    let expected = air.known.then(|| {
+        let take = format!(
+            "{}\u{a0}{}",
+            significant(unit.from_pa(2.0 * j.expected_sd_pa), 1),
+            unit.symbol()
+        );
+        uncertain(
+            cx.texts,
+            cx.t("screen_recheck_expected"),
+            shown(j.expected_pa),
+            unit.symbol(),
+            &take,
+        )
+    });
+    let then = exact(
+        cx.t("screen_recheck_then"),
+        super::measures::rounded(
+            unit.from_pa(preview.then.gauge_pa),
+            unit.from_pa(hold.setup.gauge_resolution_pa),
+        ),
+        unit.symbol(),
+    );
+    let proved = hold.concluded.as_ref().map(|c| c.0);
+    let last = facts
+        .recheck
+        .as_ref()
+        .filter(|(s, _)| Some(s.stamp) > proved);
+    let why = readiness(rig, cx.now)
+        .obstacles
+        .into_iter()
+        .find_map(|o| match o {
+            Obstacle::NoRecheck { enclosure, why } if enclosure == def.id => Some(why),
+            _ => None,
+        });
+    let (state, mark, severity) = match (last, why) {
+        (Some((seen, _)), None) => (
+            cx.say(
+                "screen_recheck_as_it_should",
+                &[("when", (&cx.ago(seen.wall_ms)).into())],
+            ),
+            Mark::Full,
+            Severity::Good,
+        ),
+        (Some(_), Some(RecheckMissing::Changed)) => (
+            cx.t("screen_recheck_lower"),
+            Mark::Struck,
+            Severity::Blocking,
+        ),
+        (Some(_), Some(RecheckMissing::Unclear)) => (
+            cx.t("screen_recheck_unclear"),
+            Mark::Hatched,
+            Severity::Notice,
+        ),
+        _ if !air.known => (
+            cx.t("screen_recheck_air_first"),
+            Mark::Hollow,
+            Severity::Notice,
+        ),
+        _ => (cx.t("screen_recheck_read"), Mark::Hollow, Severity::Notice),
+    };
+    let mut reasons = Vec::new();
+    if air.known {
+        reasons = weather(cx, &preview, unit);
+    }
+    if let Some((seen, fact)) = last
+        && age_ms(seen, cx.now).is_ok()
+    {
+        let read = super::measures::rounded(
+            unit.from_pa(fact.reading.gauge_pa),
+            unit.from_pa(hold.setup.gauge_resolution_pa),
+        );
+        reasons.push(line(
+            cx.say(
+                "screen_recheck_read_by",
+                &[
+                    ("value", (&format!("{read}\u{a0}{}", unit.symbol())).into()),
+                    ("who", (&cx.who_when(&seen.author, seen.wall_ms)).into()),
+                ],
+            ),
+            Severity::Plain,
+            None,
+        ));
+    }
+    let plug_off = readiness(rig, cx.now)
+        .obstacles
+        .contains(&Obstacle::PlugOff {
+            enclosure: def.id.clone(),
+        });
+    let next = match (mark, plug_off) {
+        (Mark::Struck, _) => Some(button(
+            cx.t("action_start_hold"),
+            RecheckAction::Hold {
+                enclosure: def.id.clone(),
+            },
+        )),
+        (_, true) => Some(plug_button(cx, rig, &def.id)),
+        _ => None,
+    };
+    let reading_form = air.known.then(|| {
+        form(
+            &format!("reading/{}", def.id),
+            String::new(),
+            vec![
+                field(
+                    "gauge",
+                    cx.t("screen_recheck_reads"),
+                    FieldKind::Number,
+                    String::new(),
+                )
+                .unit(unit.symbol())
+                .must(),
+            ],
+            cx.t("action_read"),
+        )
+    });
+    Ok(RecheckItem {
+        enclosure: def.id.clone(),
+        name: def.name.clone(),
+        state,
+        mark,
+        severity,
+        expected,
+        then: Some(then),
+        reasons,
+        form: reading_form,
+        next,
+    })
+}
+
+/// Why the gauge should read differently now.
+fn weather(cx: &Cx<'_>, preview: &RecheckPreview, unit: PressureUnit) -> Vec<Line> {
+    let j = &preview.judgement;
+    let shift = |pa: f64| {
+        format!(
+            "{}\u{a0}{}",
+            significant(unit.from_pa(pa.abs()), 2),
+            unit.symbol()
+        )
+    };
+    let mut lines = Vec::new();
+    for (pa, up, down) in [
+        (
+            j.by_temperature_pa,
+            "screen_recheck_temperature_up",
+            "screen_recheck_temperature_down",
+        ),
+        (
+            j.by_barometer_pa,
+            "screen_recheck_barometer_up",
+            "screen_recheck_barometer_down",
+        ),
+    ] {
+        if pa.abs() >= preview.hold.setup.gauge_resolution_pa / 2.0 {
+            let key = if pa > 0.0 { up } else { down };
+            lines.push(line(
+                cx.say(key, &[("amount", (&shift(pa)).into())]),
+                Severity::Plain,
+                None,
+            ));
+        }
+    }
+    lines
+}
+
+fn reading(air: Air, gauge_pa: f64) -> NewReading {
+    NewReading {
+        gauge_pa,
+        temperature_k: air.temperature_k,
+        ambient_pa: air.ambient_pa,
+    }
+}
+
+/// Does an action.
+pub(super) fn act(desk: &mut Desk, rig: &str, action: RecheckAction) -> Result<Outcome, BookFault> {
+    let facts = desk.book.rig(rig)?;
+    Ok(match action {
+        RecheckAction::PlugOn { enclosure } => {
+            let recorded = desk.book.plug_on(rig, &enclosure)?;
+            let name = enclosure_name(&facts, &enclosure);
+            let said = desk
+                .texts
+                .say("screen_rig_said_plug_on", &[("name", (&name).into())]);
+            done(recorded, said)
+        }
+        RecheckAction::Hold { enclosure } => super::hold::go_to_hold(&facts, &enclosure),
+        RecheckAction::OpenRig => go(Place::Rig {
+            rig: rig.to_owned(),
+            form: None,
+        }),
+        RecheckAction::Submit { form, values } => {
+            let units = desk.cx()?.units;
+            let mut typed = Typed::new(desk.texts, &values);
+            if form == "air" {
+                let temperature = typed.may_number("temperature").map(|t| units.to_k(t));
+                let ambient = typed.may_number("ambient").map(|p| units.pressure.to_pa(p));
+                if temperature.is_some_and(|k| !(230.0..=340.0).contains(&k)) {
+                    typed.wrong("temperature", "error_air_temperature");
+                }
+                if ambient.is_some_and(|pa| !(50_000.0..=110_000.0).contains(&pa)) {
+                    typed.wrong("ambient", "error_air_pressure");
+                }
+                if let Some(faults) = typed.faults() {
+                    return Ok(faults);
+                }
+                let text = |v: Option<f64>| v.map_or_else(|| "-".into(), |v| v.to_string());
+                let now = desk.book.now().wall_ms;
+                let value = format!("{now} {} {}", text(temperature), text(ambient));
+                desk.book.set_local(&format!("air/{rig}"), &value)?;
+                return Ok(said(desk.texts.get("screen_recheck_said_air")));
+            }
+            let enclosure = form.strip_prefix("reading/").unwrap_or_default().to_owned();
+            let unit = facts
+                .enclosure(&enclosure)
+                .and_then(|e| e.holds.first())
+                .and_then(|h| PressureUnit::from_symbol(&h.setup.gauge_unit))
+                .unwrap_or(units.pressure);
+            let gauge = unit.to_pa(typed.must_number("gauge"));
+            if let Some(faults) = typed.faults() {
+                return Ok(faults);
+            }
+            let air = air(&desk.cx()?, rig);
+            let recorded = desk
+                .book
+                .record_recheck(rig, &enclosure, reading(air, gauge))?;
+            let name = enclosure_name(&facts, &enclosure);
+            let verdict = desk
+                .book
+                .rig(rig)?
+                .enclosure(&enclosure)
+                .and_then(|e| e.recheck.as_ref().map(|r| r.1.verdict));
+            let key = match verdict {
+                Some(VerdictFact::Holding) => "screen_recheck_said_same",
+                Some(VerdictFact::Leaking) => "screen_recheck_said_changed",
+                _ => "screen_recheck_said_unclear",
+            };
+            done(recorded, desk.texts.say(key, &[("name", (&name).into())]))
+        }
+    })
+}
+
+fn plug_button(cx: &Cx<'_>, rig: &RigFacts, enclosure: &str) -> RecheckButton {
+    let name = enclosure_name(rig, enclosure);
+    button(
+        cx.say("action_plug_on", &[("name", (&name).into())]),
+        RecheckAction::PlugOn {
+            enclosure: enclosure.to_owned(),
+        },
+    )
+}
+
+fn button(label: String, action: RecheckAction) -> RecheckButton {
+    RecheckButton {
+        label,
+        action,
+        enabled: true,
+        why_not: None,
+        confirm: None,
+    }
 }

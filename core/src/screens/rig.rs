@@ -1,6 +1,20 @@
 //! One rig, readiness on top. Its one question: may it go in now, and if not, what next?
 
-use super::common::{FieldValue, Form, Line, Mark, PhotoTile, Quantity, Severity, acting};
+use super::common::{
+    FieldKind, FieldValue, Form, Line, Mark, Outcome, PhotoTile, Place, Quantity, Severity, acting,
+};
+use super::cx::{Cx, FieldExt, Typed, done, field, form, go, leave, line};
+use super::desk::Desk;
+use super::measures::{exact, significant};
+use super::times::span;
+use crate::domain::book::{BookFault, untested};
+use crate::domain::procedure::ProcedureKind;
+use crate::domain::readiness::{
+    EndsBy, HoldMissing, Obstacle, PastLimit, Readiness, RecheckMissing, Remark, Unsigned,
+    closed_since, counting_hold, needs_service,
+};
+use crate::domain::rig::{Control, Plan, RigDef};
+use crate::domain::state::RigFacts;
 
 acting!(
     /// A button of the rig screen.
@@ -142,4 +156,1131 @@ pub struct RigScreen {
     pub others: Vec<RigButton>,
     /// What a vacuum hold can't prove; shown with every 'ready'.
     pub caveat: String,
+}
+
+/// A rig's readiness in words.
+pub(super) struct Answer {
+    pub answer: String,
+    pub reason: String,
+    pub mark: Mark,
+    pub severity: Severity,
+}
+
+/// Puts readiness into words.
+pub(super) fn answer(cx: &Cx<'_>, rig: &RigFacts, readiness: &Readiness) -> Answer {
+    if rig.retired {
+        return Answer {
+            answer: cx.t("screen_rig_retired"),
+            reason: String::new(),
+            mark: Mark::Struck,
+            severity: Severity::Plain,
+        };
+    }
+    if let Some((until, by)) = &readiness.until {
+        let time = cx.local.until(cx.texts, *until, cx.now.wall_ms);
+        let reason = match by {
+            EndsBy::Recheck { enclosure } => cx.say(
+                "screen_rig_until_recheck",
+                &[("name", (&enclosure_name(rig, enclosure)).into())],
+            ),
+            EndsBy::Seal { seal } => cx.say(
+                "screen_rig_until_seal",
+                &[("name", (&seal_name(rig, seal)).into())],
+            ),
+        };
+        return Answer {
+            answer: cx.say("screen_rig_ready_until", &[("time", (&time).into())]),
+            reason,
+            mark: Mark::Full,
+            severity: Severity::Good,
+        };
+    }
+    let first = readiness.obstacles.first().map(|o| obstacle(cx, rig, o).0);
+    Answer {
+        answer: cx.say(
+            "screen_rig_not_ready",
+            &[("n", readiness.obstacles.len().into())],
+        ),
+        reason: first.unwrap_or_default(),
+        mark: Mark::Hollow,
+        severity: Severity::Blocking,
+    }
+}
+
+/// An obstacle in words: what, why, and what clears it.
+fn obstacle(cx: &Cx<'_>, rig: &RigFacts, o: &Obstacle) -> (String, String, Option<RigButton>) {
+    let named = |key: &str, name: &str| cx.say(key, &[("name", name.into())]);
+    match o {
+        Obstacle::Retired => (
+            cx.t("screen_rig_retired"),
+            cx.t("screen_rig_retired_why"),
+            Some(button(
+                cx.t("action_use_again"),
+                RigAction::Retire { retire: false },
+            )),
+        ),
+        Obstacle::NoEnclosures => (
+            cx.t("screen_rig_no_enclosures"),
+            cx.t("screen_rig_no_enclosures_why"),
+            Some(button(cx.t("action_edit_rig"), RigAction::Edit)),
+        ),
+        Obstacle::Defect { defect } => {
+            let found = rig.defects.iter().find(|d| d.id == *defect);
+            let text = found.map(|d| d.text.clone()).unwrap_or_default();
+            let why = found
+                .map(|d| cx.who_when(&d.author, d.opened_ms))
+                .unwrap_or_default();
+            let tap = button(
+                cx.t("action_close_defect"),
+                RigAction::CloseDefect {
+                    defect: defect.clone(),
+                },
+            );
+            (named("screen_rig_defect", &text), why, Some(tap))
+        }
+        Obstacle::SealPastLimit { seal, past } => (
+            named("screen_rig_seal_past", &seal_name(rig, seal)),
+            past_words(cx, past),
+            Some(button(
+                cx.t("action_open_seal"),
+                RigAction::OpenSeals {
+                    seal: Some(seal.clone()),
+                },
+            )),
+        ),
+        Obstacle::NoSeals { enclosure } => (
+            named("screen_rig_no_seals", &enclosure_name(rig, enclosure)),
+            cx.t("screen_rig_no_seals_why"),
+            Some(button(cx.t("action_edit_rig"), RigAction::Edit)),
+        ),
+        Obstacle::NoValve { enclosure } => (
+            named("screen_rig_no_valve", &enclosure_name(rig, enclosure)),
+            cx.t("screen_rig_no_valve_why"),
+            Some(button(cx.t("action_edit_rig"), RigAction::Edit)),
+        ),
+        Obstacle::SealToService { seal, .. } => {
+            let facts = rig.seal(seal);
+            let why = match facts.and_then(|f| f.disturbed.as_ref()) {
+                Some(d) => cx.say(
+                    "screen_rig_seal_disturbed_why",
+                    &[("when", (&cx.ago(d.wall_ms)).into())],
+                ),
+                None => cx.t("screen_rig_seal_never_why"),
+            };
+            (
+                named("screen_rig_seal_to_service", &seal_name(rig, seal)),
+                why,
+                Some(button(
+                    cx.t("action_service_seal"),
+                    RigAction::OpenSeals {
+                        seal: Some(seal.clone()),
+                    },
+                )),
+            )
+        }
+        Obstacle::NotClosed { enclosure } => {
+            let opened = rig.enclosure(enclosure).and_then(|e| e.opened.as_ref());
+            let why = match opened {
+                Some(o) => cx.say(
+                    "screen_rig_open_since",
+                    &[("when", (&cx.ago(o.wall_ms)).into())],
+                ),
+                None => cx.t("screen_rig_never_closed"),
+            };
+            (
+                named("screen_rig_close", &enclosure_name(rig, enclosure)),
+                why,
+                Some(close_button(cx, rig, enclosure)),
+            )
+        }
+        Obstacle::NoHold { enclosure, why } => {
+            let name = enclosure_name(rig, enclosure);
+            let why_text = match why {
+                HoldMissing::None => cx.t("screen_rig_hold_none"),
+                HoldMissing::Running { .. } => cx.t("screen_rig_hold_running"),
+                HoldMissing::NotYet { .. } => cx.t("screen_rig_hold_not_yet"),
+                HoldMissing::Leaking { .. } => cx.t("screen_rig_hold_leaking"),
+                HoldMissing::Abandoned { .. } => cx.t("screen_rig_hold_abandoned"),
+                HoldMissing::OtherPlan { .. } => cx.t("screen_rig_hold_other_plan"),
+            };
+            let label = match why {
+                HoldMissing::Running { .. } => cx.t("action_see_hold"),
+                HoldMissing::OtherPlan { .. } => cx.t("action_judge_again"),
+                _ => cx.t("action_start_hold"),
+            };
+            let tap = button(
+                label,
+                RigAction::Hold {
+                    enclosure: enclosure.clone(),
+                },
+            );
+            (named("screen_rig_hold", &name), why_text, Some(tap))
+        }
+        Obstacle::PlugOff { enclosure } => {
+            let label = named("action_plug_on", &enclosure_name(rig, enclosure));
+            (
+                named("screen_rig_plug", &enclosure_name(rig, enclosure)),
+                cx.t("screen_rig_plug_why"),
+                Some(button(
+                    label,
+                    RigAction::PlugOn {
+                        enclosure: enclosure.clone(),
+                    },
+                )),
+            )
+        }
+        Obstacle::Control { control, failed } => {
+            let def = rig.def.control(control);
+            let name = def.map(|c| c.name.clone()).unwrap_or_default();
+            let function = def.map(|c| c.function.clone()).unwrap_or_default();
+            let key = if *failed {
+                "screen_rig_control_failed"
+            } else {
+                "screen_rig_control_untested"
+            };
+            (
+                named(key, &name),
+                function,
+                Some(button(
+                    cx.t("action_test_controls"),
+                    RigAction::ShowControls,
+                )),
+            )
+        }
+        Obstacle::NoPrep => (
+            cx.t("screen_rig_no_prep"),
+            cx.t("screen_rig_no_prep_why"),
+            Some(button(
+                cx.t("action_start_build"),
+                RigAction::StartPrep {
+                    procedure: "general-build".into(),
+                },
+            )),
+        ),
+        Obstacle::Unsigned { prep, step, why } => {
+            let title = rig
+                .prep
+                .as_ref()
+                .and_then(|p| p.steps.iter().find(|s| s.key == *step))
+                .map(|s| s.step.title.clone())
+                .unwrap_or_default();
+            let why = match why {
+                Unsigned::NotDone => cx.t("screen_rig_step_not_done"),
+                Unsigned::Skipped => cx.t("screen_rig_step_skipped_two"),
+                Unsigned::SecondMember => cx.t("screen_rig_step_second"),
+            };
+            let tap = button(
+                cx.t("action_open_step"),
+                RigAction::OpenStep {
+                    prep: prep.clone(),
+                    step: step.clone(),
+                },
+            );
+            (named("screen_rig_unsigned", &title), why, Some(tap))
+        }
+        Obstacle::NoRecheck { enclosure, why } => {
+            let why = match why {
+                RecheckMissing::None => cx.t("screen_rig_recheck_none"),
+                RecheckMissing::TooOld { age_ms } => cx.say(
+                    "screen_rig_recheck_old",
+                    &[("age", (&span(*age_ms)).into())],
+                ),
+                RecheckMissing::Changed => cx.t("screen_rig_recheck_changed"),
+                RecheckMissing::Unclear => cx.t("screen_rig_recheck_unclear"),
+                RecheckMissing::ClockSetBack => cx.t("screen_rig_recheck_clock"),
+            };
+            (
+                named("screen_rig_recheck", &enclosure_name(rig, enclosure)),
+                why,
+                Some(button(cx.t("action_recheck"), RigAction::OpenRecheck)),
+            )
+        }
+    }
+}
+
+/// 'Fitted 371 days ago; the limit is 365 days'.
+pub(super) fn past_words(cx: &Cx<'_>, past: &PastLimit) -> String {
+    match past {
+        PastLimit::Days { age, limit } => cx.say(
+            "screen_rig_past_days",
+            &[
+                ("age", (*age as usize).into()),
+                ("limit", (*limit as usize).into()),
+            ],
+        ),
+        PastLimit::Openings { count, limit } => cx.say(
+            "screen_rig_past_openings",
+            &[
+                ("count", (*count as usize).into()),
+                ("limit", (*limit as usize).into()),
+            ],
+        ),
+    }
+}
+
+fn remark(cx: &Cx<'_>, rig: &RigFacts, r: &Remark) -> Option<Line> {
+    let text = match r {
+        Remark::DeeperThanRated { enclosure } => {
+            let def = rig.def.enclosure(enclosure)?;
+            cx.say(
+                "screen_rig_deeper",
+                &[
+                    ("plan", (&cx.units.depth(rig.def.plan.depth_m)).into()),
+                    ("name", (&def.name).into()),
+                    ("rating", (&cx.units.depth(def.depth_rating_m)).into()),
+                ],
+            )
+        }
+        Remark::StepSkipped { step, reason, .. } => {
+            let prep = rig.prep.as_ref()?;
+            let found = prep.steps.iter().find(|s| s.key == *step)?;
+            cx.say(
+                "screen_rig_skipped",
+                &[
+                    ("step", (&found.step.title).into()),
+                    ("reason", reason.into()),
+                ],
+            )
+        }
+        Remark::PrepUnfinished { left, .. } => {
+            cx.say("screen_rig_prep_left", &[("n", (*left).into())])
+        }
+        Remark::SealSoonDue { seal, past } => cx.say(
+            "screen_rig_seal_soon",
+            &[
+                ("name", (&seal_name(rig, seal)).into()),
+                ("why", (&past_words(cx, past)).into()),
+            ],
+        ),
+        Remark::SealAgeUnknown { seal } => cx.say(
+            "screen_rig_seal_age",
+            &[("name", (&seal_name(rig, seal)).into())],
+        ),
+        // Stands among the defects.
+        Remark::Defect { .. } => return None,
+        Remark::ClockBehind { by_ms } => cx.say(
+            "screen_rigs_clock_behind",
+            &[("time", (&span(*by_ms)).into())],
+        ),
+    };
+    Some(line(text, Severity::Notice, Some(Mark::Hatched)))
+}
+
+/// Builds the screen.
+pub(super) fn show(cx: &Cx<'_>, id: &str, form: Option<&str>) -> Result<RigScreen, BookFault> {
+    let rig = cx.book.rig(id)?;
+    let readiness = cx.book.readiness(id)?;
+    let words = answer(cx, &rig, &readiness);
+    let mut obstacles: Vec<RigRow> = Vec::new();
+    for o in &readiness.obstacles {
+        let (title, detail, tap) = obstacle(cx, &rig, o);
+        obstacles.push(RigRow {
+            other: None,
+            title,
+            detail,
+            footnote: None,
+            mark: Some(Mark::Hollow),
+            severity: Severity::Blocking,
+            tap,
+        });
+    }
+    let enclosures = rig
+        .def
+        .enclosures
+        .iter()
+        .map(|e| enclosure_row(cx, &rig, &e.id))
+        .collect();
+    let defects = rig
+        .defects
+        .iter()
+        .map(|d| RigRow {
+            other: None,
+            title: d.text.clone(),
+            detail: cx.who_when(&d.author, d.opened_ms),
+            footnote: d.blocks.then(|| cx.t("screen_rig_defect_blocks")),
+            mark: Some(if d.blocks {
+                Mark::Struck
+            } else {
+                Mark::Hatched
+            }),
+            severity: if d.blocks {
+                Severity::Blocking
+            } else {
+                Severity::Notice
+            },
+            tap: Some(button(
+                cx.t("action_close_defect"),
+                RigAction::CloseDefect {
+                    defect: d.id.clone(),
+                },
+            )),
+        })
+        .collect();
+    let procedures = procedure_rows(cx, &rig)?;
+    let plan = &rig.def.plan;
+    let mut figures = vec![
+        exact(
+            cx.t("screen_rig_plan_depth"),
+            significant(cx.units.from_m(plan.depth_m), 2),
+            cx.units.depth_symbol(),
+        ),
+        exact(
+            cx.t("screen_rig_plan_minutes"),
+            significant(plan.minutes, 3),
+            "min",
+        ),
+    ];
+    if let Some(lens) = rig.def.lens() {
+        let mut port = vec![lens.port.clone()];
+        port.extend(lens.rings.iter().cloned());
+        figures.push(exact(cx.t("screen_rig_lens"), lens.name.clone(), ""));
+        figures.push(exact(cx.t("screen_rig_port"), port.join(", "), ""));
+    }
+    let main = main_action(cx, &rig, &readiness);
+    let mut others = vec![
+        button(cx.t("action_seals"), RigAction::OpenSeals { seal: None }),
+        button(cx.t("action_recheck"), RigAction::OpenRecheck),
+        show_form(cx.t("action_log_dive"), "dive"),
+        show_form(cx.t("action_note_defect"), "defect"),
+        button(cx.t("action_journal"), RigAction::OpenJournal),
+    ];
+    if rig.def.lenses.len() > 1 {
+        others.push(show_form(cx.t("action_change_lens"), "lens"));
+    }
+    others.push(show_form(cx.t("action_change_plan"), "plan"));
+    others.push(button(cx.t("action_edit_rig"), RigAction::Edit));
+    others.push(show_form(cx.t("action_copy_rig"), "copy"));
+    if !rig.retired {
+        others.push(RigButton {
+            confirm: Some(cx.t("screen_rig_retire_confirm")),
+            ..button(
+                cx.t("action_retire_rig"),
+                RigAction::Retire { retire: true },
+            )
+        });
+    }
+    let controls = if form == Some("controls") {
+        control_rows(cx, &rig)
+    } else {
+        Vec::new()
+    };
+    Ok(RigScreen {
+        rig: id.to_owned(),
+        name: rig.def.name.clone(),
+        answer: words.answer,
+        mark: words.mark,
+        severity: words.severity,
+        reason: words.reason,
+        obstacles,
+        notices: readiness
+            .remarks
+            .iter()
+            .filter_map(|r| remark(cx, &rig, r))
+            .collect(),
+        enclosures,
+        defects,
+        procedures,
+        controls,
+        plan: figures,
+        photos: cx.photos(id, "rig")?,
+        form: form.and_then(|f| rig_form(cx, &rig, f)),
+        main,
+        others,
+        caveat: cx.t("common_vacuum_caveat"),
+    })
+}
+
+/// The first thing to do: the prep under way if there is one, else what clears the first obstacle.
+fn main_action(cx: &Cx<'_>, rig: &RigFacts, readiness: &Readiness) -> Option<RigButton> {
+    if readiness.is_ready() {
+        return Some(button(cx.t("action_recheck"), RigAction::OpenRecheck));
+    }
+    if let Some(prep) = rig
+        .prep
+        .as_ref()
+        .filter(|p| p.ended.is_none() && p.left() > 0)
+    {
+        return Some(button(
+            cx.say("action_go_on", &[("title", (&prep.title).into())]),
+            RigAction::ResumePrep {
+                prep: prep.id.clone(),
+            },
+        ));
+    }
+    readiness
+        .obstacles
+        .iter()
+        .find_map(|o| obstacle(cx, rig, o).2)
+}
+
+fn enclosure_row(cx: &Cx<'_>, rig: &RigFacts, id: &str) -> RigRow {
+    let name = enclosure_name(rig, id);
+    let open = |label: String| RigButton {
+        confirm: Some(cx.say("screen_rig_open_confirm", &[("name", (&name).into())])),
+        ..button(
+            label,
+            RigAction::OpenClosure {
+                enclosure: id.to_owned(),
+                closure: None,
+            },
+        )
+    };
+    let row = |detail: String, footnote, mark, severity, tap| RigRow {
+        other: None,
+        title: name.clone(),
+        detail,
+        footnote,
+        mark: Some(mark),
+        severity,
+        tap,
+    };
+    let Some(facts) = rig.enclosure(id) else {
+        return row(String::new(), None, Mark::Hatched, Severity::Plain, None);
+    };
+    let Some(closed) = closed_since(rig, facts) else {
+        let detail = match &facts.opened {
+            Some(o) => cx.say(
+                "screen_rig_is_open",
+                &[("when", (&cx.ago(o.wall_ms)).into())],
+            ),
+            None => cx.t("screen_rig_never_closed"),
+        };
+        let tap = Some(close_button(cx, rig, id));
+        return row(detail, None, Mark::Hollow, Severity::Notice, tap);
+    };
+    let closed_words = cx.say(
+        "screen_rig_closed_by",
+        &[
+            ("who", (&cx.name(&closed.author)).into()),
+            ("when", (&cx.ago(closed.wall_ms)).into()),
+        ],
+    );
+    let opening = Some(open(
+        cx.say("action_open_enclosure", &[("name", (&name).into())]),
+    ));
+    match counting_hold(rig, facts) {
+        Ok(hold) => {
+            let tight = hold.concluded.as_ref().map(|(_, _, r)| {
+                cx.say(
+                    "screen_rig_tight",
+                    &[("water", (&cx.units.water(r.high_ml)).into())],
+                )
+            });
+            row(
+                tight.unwrap_or_default(),
+                Some(closed_words),
+                Mark::Full,
+                Severity::Good,
+                opening,
+            )
+        }
+        Err(HoldMissing::Leaking { .. }) => row(
+            cx.t("screen_rig_hold_leaking"),
+            Some(closed_words),
+            Mark::Struck,
+            Severity::Blocking,
+            opening,
+        ),
+        Err(HoldMissing::Running { .. }) => row(
+            cx.t("screen_rig_hold_running"),
+            Some(closed_words),
+            Mark::Half,
+            Severity::Notice,
+            Some(button(
+                cx.t("action_see_hold"),
+                RigAction::Hold {
+                    enclosure: id.to_owned(),
+                },
+            )),
+        ),
+        Err(_) => row(
+            cx.t("screen_rig_closed_unproved"),
+            Some(closed_words),
+            Mark::Half,
+            Severity::Notice,
+            opening,
+        ),
+    }
+}
+
+fn close_button(cx: &Cx<'_>, rig: &RigFacts, id: &str) -> RigButton {
+    let name = enclosure_name(rig, id);
+    let waiting: Vec<String> = rig
+        .def
+        .seals
+        .iter()
+        .zip(&rig.seals)
+        .filter(|(d, f)| d.enclosure == id && needs_service(d, f))
+        .map(|(d, _)| d.name.clone())
+        .collect();
+    let confirm = (!waiting.is_empty()).then(|| {
+        cx.say(
+            "screen_rig_close_confirm",
+            &[("seals", (&waiting.join(", ")).into())],
+        )
+    });
+    RigButton {
+        confirm,
+        ..button(
+            cx.say("action_closed", &[("name", (&name).into())]),
+            RigAction::CloseEnclosure {
+                enclosure: id.to_owned(),
+            },
+        )
+    }
+}
+
+fn procedure_rows(cx: &Cx<'_>, rig: &RigFacts) -> Result<Vec<RigRow>, BookFault> {
+    let mut rows = Vec::new();
+    let governing = rig.prep.iter().filter(|p| p.ended.is_none()).map(|p| {
+        let detail = if p.left() == 0 {
+            cx.t("screen_rig_prep_all_done")
+        } else {
+            cx.say("screen_rig_prep_left", &[("n", p.left().into())])
+        };
+        (p.id.clone(), p.title.clone(), detail)
+    });
+    let others = rig.unfinished.iter().map(|(id, title)| {
+        (
+            id.clone(),
+            title.clone(),
+            cx.t("screen_rig_prep_unfinished"),
+        )
+    });
+    for (prep, title, detail) in governing.chain(others) {
+        rows.push(RigRow {
+            other: None,
+            title,
+            detail,
+            footnote: None,
+            mark: Some(Mark::Half),
+            severity: Severity::Notice,
+            tap: Some(button(
+                cx.t("action_resume"),
+                RigAction::ResumePrep { prep },
+            )),
+        });
+    }
+    let running = rig
+        .prep
+        .as_ref()
+        .is_some_and(|p| p.ended.is_none() && p.left() > 0);
+    for p in cx.book.procedures()? {
+        let builds = matches!(p.kind, ProcedureKind::Build | ProcedureKind::Turnaround);
+        let detail = match p.kind {
+            ProcedureKind::Build => cx.t("screen_rig_kind_build"),
+            ProcedureKind::Turnaround => cx.t("screen_rig_kind_turnaround"),
+            ProcedureKind::AfterDive => cx.t("screen_rig_kind_after_dive"),
+            ProcedureKind::Flood => cx.t("screen_rig_kind_flood"),
+        };
+        rows.push(RigRow {
+            other: None,
+            title: p.title,
+            detail,
+            footnote: None,
+            mark: None,
+            severity: Severity::Plain,
+            tap: Some(RigButton {
+                confirm: (builds && running).then(|| cx.t("screen_rig_second_prep_confirm")),
+                ..button(
+                    cx.t("action_start"),
+                    RigAction::StartPrep { procedure: p.id },
+                )
+            }),
+        });
+    }
+    Ok(rows)
+}
+
+fn control_rows(cx: &Cx<'_>, rig: &RigFacts) -> Vec<RigRow> {
+    let untested: Vec<&str> = untested(rig);
+    rig.def
+        .controls
+        .iter()
+        .zip(&rig.controls)
+        .filter(|(c, _)| c.assigned())
+        .map(|(c, f)| {
+            let left = untested.contains(&c.id.as_str());
+            let failed =
+                left && f.fails.as_ref().map(|s| s.stamp) > f.works.as_ref().map(|s| s.stamp);
+            let (detail, mark, severity) = match (&f.works, &f.fails) {
+                (_, Some(s)) if failed => (
+                    cx.say(
+                        "screen_rig_control_fails",
+                        &[("when", (&cx.ago(s.wall_ms)).into())],
+                    ),
+                    Mark::Struck,
+                    Severity::Blocking,
+                ),
+                (Some(s), _) if !left => (
+                    cx.say(
+                        "screen_rig_control_works",
+                        &[("when", (&cx.ago(s.wall_ms)).into())],
+                    ),
+                    Mark::Full,
+                    Severity::Good,
+                ),
+                _ => (
+                    cx.t("screen_rig_control_try"),
+                    Mark::Hollow,
+                    Severity::Notice,
+                ),
+            };
+            RigRow {
+                other: Some(button(
+                    cx.t("action_it_fails"),
+                    RigAction::ControlTested {
+                        control: c.id.clone(),
+                        works: false,
+                    },
+                )),
+                title: format!("{} → {}", c.name, function_of(cx, c)),
+                detail,
+                footnote: Some(enclosure_name(rig, &c.enclosure)),
+                mark: Some(mark),
+                severity,
+                tap: Some(button(
+                    cx.t("action_it_works"),
+                    RigAction::ControlTested {
+                        control: c.id.clone(),
+                        works: true,
+                    },
+                )),
+            }
+        })
+        .collect()
+}
+
+/// A control's function, or that it triggers recording.
+pub(super) fn function_of(cx: &Cx<'_>, control: &Control) -> String {
+    if control.function.trim().is_empty() {
+        cx.t("screen_rig_record_trigger")
+    } else {
+        control.function.clone()
+    }
+}
+
+fn rig_form(cx: &Cx<'_>, rig: &RigFacts, which: &str) -> Option<Form> {
+    let plan = &rig.def.plan;
+    Some(match which {
+        "defect" => {
+            let mut at = vec![(String::new(), cx.t("screen_rig_defect_at_rig"))];
+            at.extend(
+                rig.def
+                    .enclosures
+                    .iter()
+                    .map(|e| (format!("enclosure/{}", e.id), e.name.clone())),
+            );
+            form(
+                "defect",
+                cx.t("screen_rig_defect_title"),
+                vec![
+                    field(
+                        "text",
+                        cx.t("screen_rig_defect_text"),
+                        FieldKind::LongText,
+                        String::new(),
+                    )
+                    .must(),
+                    field(
+                        "at",
+                        cx.t("screen_rig_defect_at"),
+                        FieldKind::Choice,
+                        String::new(),
+                    )
+                    .choices(at.iter().map(|(k, l)| (k.as_str(), l.clone())).collect()),
+                    field(
+                        "water",
+                        cx.t("screen_rig_defect_water"),
+                        FieldKind::Switch,
+                        "no".into(),
+                    ),
+                    field(
+                        "blocks",
+                        cx.t("screen_rig_defect_blocks_q"),
+                        FieldKind::Switch,
+                        "yes".into(),
+                    ),
+                ],
+                cx.t("action_note_defect"),
+            )
+        }
+        "dive" => form(
+            "dive",
+            cx.t("screen_rig_dive_title"),
+            vec![
+                field(
+                    "depth",
+                    cx.t("screen_rig_dive_depth"),
+                    FieldKind::Number,
+                    significant(cx.units.from_m(plan.depth_m), 2),
+                )
+                .unit(cx.units.depth_symbol())
+                .must(),
+                field(
+                    "minutes",
+                    cx.t("screen_rig_dive_minutes"),
+                    FieldKind::Number,
+                    significant(plan.minutes, 3),
+                )
+                .unit("min")
+                .must(),
+                field(
+                    "note",
+                    cx.t("common_note"),
+                    FieldKind::LongText,
+                    String::new(),
+                ),
+            ],
+            cx.t("action_log_dive"),
+        ),
+        "lens" => form(
+            "lens",
+            cx.t("screen_rig_lens_title"),
+            vec![
+                field(
+                    "lens",
+                    cx.t("screen_rig_lens"),
+                    FieldKind::Choice,
+                    rig.def.lens.clone().unwrap_or_default(),
+                )
+                .choices(
+                    rig.def
+                        .lenses
+                        .iter()
+                        .map(|l| (l.id.as_str(), l.name.clone()))
+                        .collect(),
+                )
+                .hint(cx.t("screen_rig_lens_hint"))
+                .must(),
+            ],
+            cx.t("action_change_lens"),
+        ),
+        "plan" => form(
+            "plan",
+            cx.t("screen_rig_plan_title"),
+            vec![
+                field(
+                    "depth",
+                    cx.t("screen_rig_plan_depth"),
+                    FieldKind::Number,
+                    significant(cx.units.from_m(plan.depth_m), 3),
+                )
+                .unit(cx.units.depth_symbol())
+                .must(),
+                field(
+                    "minutes",
+                    cx.t("screen_rig_plan_minutes"),
+                    FieldKind::Number,
+                    significant(plan.minutes, 3),
+                )
+                .unit("min")
+                .must(),
+                field(
+                    "salinity",
+                    cx.t("screen_rig_plan_salinity"),
+                    FieldKind::Number,
+                    significant(plan.salinity_g_kg, 3),
+                )
+                .unit("g/kg")
+                .hint(cx.t("screen_rig_plan_salinity_hint"))
+                .must(),
+                field(
+                    "water",
+                    cx.t("screen_rig_plan_water"),
+                    FieldKind::Number,
+                    significant(cx.units.from_k(plan.water_c + 273.15), 3),
+                )
+                .unit(cx.units.temperature_symbol())
+                .must(),
+            ],
+            cx.t("action_change_plan"),
+        ),
+        "copy" => form(
+            "copy",
+            cx.t("screen_rig_copy_title"),
+            vec![
+                field(
+                    "name",
+                    cx.t("screen_rigs_new_name"),
+                    FieldKind::Text,
+                    String::new(),
+                )
+                .hint(cx.t("screen_rig_copy_hint"))
+                .must(),
+            ],
+            cx.t("action_copy_rig"),
+        ),
+        which => {
+            let id = which.strip_prefix("close-defect/")?;
+            let defect = rig.defects.iter().find(|d| d.id == id)?;
+            form(
+                which,
+                defect.text.clone(),
+                vec![
+                    field(
+                        "how",
+                        cx.t("screen_rig_defect_how"),
+                        FieldKind::LongText,
+                        String::new(),
+                    )
+                    .must(),
+                ],
+                cx.t("action_close_defect"),
+            )
+        }
+    })
+}
+
+/// Does an action.
+pub(super) fn act(desk: &mut Desk, rig: &str, action: RigAction) -> Result<Outcome, BookFault> {
+    let at = |form: Option<String>| Place::Rig {
+        rig: rig.to_owned(),
+        form,
+    };
+    let facts = desk.book.rig(rig)?;
+    let name = |id: &str| enclosure_name(&facts, id);
+    let said = |desk: &Desk, key: &str, name: &str| desk.texts.say(key, &[("name", name.into())]);
+    Ok(match action {
+        RigAction::StartPrep { procedure } => {
+            let prep = desk.book.start_prep(rig, &procedure)?;
+            go(Place::Prep {
+                prep,
+                step: None,
+                form: None,
+            })
+        }
+        RigAction::ResumePrep { prep } => go(Place::Prep {
+            prep,
+            step: None,
+            form: None,
+        }),
+        RigAction::OpenStep { prep, step } => go(Place::Prep {
+            prep,
+            step: Some(step),
+            form: None,
+        }),
+        RigAction::OpenClosure { enclosure, closure } => {
+            let recorded = desk
+                .book
+                .open_closure(rig, &enclosure, closure.as_deref())?;
+            done(
+                recorded,
+                said(desk, "screen_rig_said_opened", &name(&enclosure)),
+            )
+        }
+        RigAction::CloseEnclosure { enclosure } => {
+            let recorded = desk.book.close_enclosure(rig, &enclosure)?;
+            done(
+                recorded,
+                said(desk, "screen_rig_said_closed", &name(&enclosure)),
+            )
+        }
+        RigAction::Hold { enclosure } => {
+            let known = facts.enclosure(&enclosure);
+            match known.map(|e| counting_hold(&facts, e)) {
+                Some(Err(HoldMissing::Running { hold })) => go(Place::Hold { hold, form: None }),
+                Some(Err(HoldMissing::OtherPlan { hold })) => {
+                    let recorded = desk.book.judge_again(&hold)?;
+                    Outcome {
+                        go: Some(Place::Hold { hold, form: None }),
+                        ..done(recorded, desk.texts.get("screen_rig_said_judged_again"))
+                    }
+                }
+                _ => go(Place::HoldSetup {
+                    rig: rig.to_owned(),
+                    enclosure,
+                }),
+            }
+        }
+        RigAction::PlugOn { enclosure } => {
+            let recorded = desk.book.plug_on(rig, &enclosure)?;
+            done(
+                recorded,
+                said(desk, "screen_rig_said_plug_on", &name(&enclosure)),
+            )
+        }
+        RigAction::PlugOff { enclosure } => {
+            let recorded = desk.book.plug_off(rig, &enclosure)?;
+            done(
+                recorded,
+                said(desk, "screen_rig_said_plug_off", &name(&enclosure)),
+            )
+        }
+        RigAction::ControlTested { control, works } => {
+            let recorded = desk.book.test_control(rig, &control, works, "")?;
+            let name = facts
+                .def
+                .control(&control)
+                .map(|c| c.name.clone())
+                .unwrap_or_default();
+            let key = if works {
+                "screen_rig_said_works"
+            } else {
+                "screen_rig_said_fails"
+            };
+            done(recorded, said(desk, key, &name))
+        }
+        RigAction::ShowControls => go(at(Some("controls".into()))),
+        RigAction::OpenRecheck => go(Place::Recheck {
+            rig: rig.to_owned(),
+        }),
+        RigAction::OpenSeals { seal: None } => go(Place::Seals {
+            rig: rig.to_owned(),
+        }),
+        RigAction::OpenSeals { seal: Some(seal) } => go(Place::Seal {
+            rig: rig.to_owned(),
+            seal,
+            form: None,
+        }),
+        RigAction::ShowForm { form } => go(at(Some(form))),
+        RigAction::HideForm => leave(),
+        RigAction::CloseDefect { defect } => go(at(Some(format!("close-defect/{defect}")))),
+        RigAction::Edit => go(Place::RigEdit {
+            rig: rig.to_owned(),
+            part: None,
+        }),
+        RigAction::Retire { retire } => {
+            let recorded = desk.book.retire_rig(rig, retire)?;
+            let key = if retire {
+                "screen_rig_said_retired"
+            } else {
+                "screen_rig_said_in_use"
+            };
+            done(recorded, said(desk, key, &facts.def.name))
+        }
+        RigAction::OpenJournal => go(Place::Journal {
+            rig: Some(rig.to_owned()),
+            before: None,
+        }),
+        RigAction::Submit { form, values } => return submit(desk, rig, &form, &values),
+    })
+}
+
+fn submit(
+    desk: &mut Desk,
+    rig: &str,
+    form: &str,
+    values: &[FieldValue],
+) -> Result<Outcome, BookFault> {
+    let units = desk.cx()?.units;
+    let mut typed = Typed::new(desk.texts, values);
+    let left = |recorded, text: String| Outcome {
+        leave: true,
+        ..done(recorded, text)
+    };
+    match form {
+        "defect" => {
+            let text = typed.must_text("text").to_owned();
+            let (at, water, blocks) = (
+                typed.text("at").to_owned(),
+                typed.on("water"),
+                typed.on("blocks"),
+            );
+            if let Some(faults) = typed.faults() {
+                return Ok(faults);
+            }
+            desk.book.open_defect(rig, &at, blocks, water, &text)?;
+            Ok(Outcome {
+                leave: true,
+                said: Some(desk.texts.get("screen_rig_said_defect")),
+                ..Outcome::default()
+            })
+        }
+        "dive" => {
+            let depth_m = units.to_m(typed.must_number("depth"));
+            let minutes = typed.must_number("minutes");
+            let note = typed.text("note").to_owned();
+            if let Some(faults) = typed.faults() {
+                return Ok(faults);
+            }
+            let recorded = desk.book.log_dive(rig, depth_m, minutes, &note)?;
+            Ok(left(recorded, desk.texts.get("screen_rig_said_dive")))
+        }
+        "lens" => {
+            let lens = typed.must_text("lens").to_owned();
+            if let Some(faults) = typed.faults() {
+                return Ok(faults);
+            }
+            let recorded = desk.book.choose_lens(rig, &lens)?;
+            Ok(left(recorded, desk.texts.get("screen_rig_said_lens")))
+        }
+        "plan" => {
+            let plan = Plan {
+                depth_m: units.to_m(typed.must_number("depth")),
+                minutes: typed.must_number("minutes"),
+                salinity_g_kg: typed.must_number("salinity"),
+                water_c: units.to_k(typed.must_number("water")) - 273.15,
+            };
+            if let Some(faults) = typed.faults() {
+                return Ok(faults);
+            }
+            let def = RigDef {
+                plan,
+                ..desk.book.rig(rig)?.def.clone()
+            };
+            let recorded = desk.book.edit_rig(rig, def)?;
+            Ok(left(recorded, desk.texts.get("screen_rig_said_plan")))
+        }
+        "copy" => {
+            let name = typed.must_text("name").to_owned();
+            if let Some(faults) = typed.faults() {
+                return Ok(faults);
+            }
+            let copy = desk.book.copy_rig(rig, &name)?;
+            Ok(Outcome {
+                leave: true,
+                ..go(Place::Rig {
+                    rig: copy,
+                    form: None,
+                })
+            })
+        }
+        other => {
+            let how = typed.must_text("how").to_owned();
+            if let Some(faults) = typed.faults() {
+                return Ok(faults);
+            }
+            let defect = other.strip_prefix("close-defect/").unwrap_or(other);
+            let recorded = desk.book.close_defect(rig, defect, &how)?;
+            Ok(left(
+                recorded,
+                desk.texts.get("screen_rig_said_defect_closed"),
+            ))
+        }
+    }
+}
+
+/// An enclosure's name.
+pub(super) fn enclosure_name(rig: &RigFacts, id: &str) -> String {
+    rig.def
+        .enclosure(id)
+        .map_or_else(|| id.to_owned(), |e| e.name.clone())
+}
+
+/// A seal's name with its enclosure's.
+pub(super) fn seal_name(rig: &RigFacts, id: &str) -> String {
+    rig.def.seal(id).map_or_else(
+        || id.to_owned(),
+        |s| format!("{}, {}", s.name, enclosure_name(rig, &s.enclosure)),
+    )
+}
+
+fn show_form(label: String, form: &str) -> RigButton {
+    button(
+        label,
+        RigAction::ShowForm {
+            form: form.to_owned(),
+        },
+    )
+}
+
+fn button(label: String, action: RigAction) -> RigButton {
+    RigButton {
+        label,
+        action,
+        enabled: true,
+        why_not: None,
+        confirm: None,
+    }
 }

@@ -1,6 +1,11 @@
 //! All rigs. Its one question: which rig, and can it go in the water?
 
-use super::common::{FieldValue, Form, Line, acting};
+use super::common::{FieldKind, FieldValue, Form, Line, Mark, Outcome, Place, Severity, acting};
+use super::cx::{Cx, FieldExt, Typed, field, form, go, line};
+use super::desk::Desk;
+use super::times::span;
+use crate::domain::book::BookFault;
+use crate::domain::rig::templates;
 
 acting!(
     /// A button of the rigs screen.
@@ -31,11 +36,6 @@ pub enum RigsAction {
     OpenJournal,
     /// Opens the crew screen.
     OpenCrew,
-    /// Says that a notice was read; it is not shown again.
-    Dismiss {
-        /// Key of the notice.
-        notice: String,
-    },
 }
 
 /// The rigs screen.
@@ -59,4 +59,170 @@ pub struct RigsScreen {
     pub main: Option<RigsButton>,
     /// The others.
     pub others: Vec<RigsButton>,
+}
+
+/// Builds the screen.
+pub(super) fn show(cx: &Cx<'_>, form: Option<&str>) -> Result<RigsScreen, BookFault> {
+    let mut rigs = Vec::new();
+    let mut retired = Vec::new();
+    for entry in cx.book.rigs()? {
+        let facts = cx.book.rig(&entry.id)?;
+        let words = super::rig::answer(cx, &facts, &cx.book.readiness(&entry.id)?);
+        let row = RigsRow {
+            other: None,
+            title: entry.name,
+            detail: words.answer,
+            footnote: Some(words.reason).filter(|r| !r.is_empty()),
+            mark: Some(words.mark),
+            severity: words.severity,
+            tap: Some(button(
+                cx.t("action_open_rig"),
+                RigsAction::OpenRig { rig: entry.id },
+            )),
+        };
+        if entry.retired {
+            retired.push(row)
+        } else {
+            rigs.push(row)
+        }
+    }
+    let nobody = cx.book.me().is_empty();
+    let holder = if nobody {
+        cx.t("screen_rigs_nobody")
+    } else {
+        cx.say(
+            "screen_rigs_holder",
+            &[("name", (&cx.name(cx.book.me())).into())],
+        )
+    };
+    let mut notices = Vec::new();
+    if let Some(aside) = &cx.book.opening.set_aside {
+        let name = aside
+            .path
+            .file_name()
+            .map(|n| n.to_string_lossy().into_owned());
+        notices.push(line(
+            cx.say(
+                "screen_rigs_set_aside",
+                &[
+                    ("file", name.unwrap_or_default().as_str().into()),
+                    ("why", (&aside.why).into()),
+                ],
+            ),
+            Severity::Blocking,
+            Some(Mark::Struck),
+        ));
+    }
+    let behind = cx.now.newest.ms() - cx.now.wall_ms;
+    if behind > 60_000 {
+        notices.push(line(
+            cx.say(
+                "screen_rigs_clock_behind",
+                &[("time", (&span(behind)).into())],
+            ),
+            Severity::Notice,
+            Some(Mark::Hatched),
+        ));
+    }
+    let empty = (rigs.is_empty() && retired.is_empty())
+        .then(|| line(cx.t("screen_rigs_empty"), Severity::Plain, None));
+    let new_rig = button(cx.t("action_new_rig"), RigsAction::NewRig);
+    let crew = button(
+        if nobody {
+            cx.t("action_say_who")
+        } else {
+            cx.t("action_crew")
+        },
+        RigsAction::OpenCrew,
+    );
+    let journal = button(cx.t("action_journal"), RigsAction::OpenJournal);
+    let (main, others) = if nobody {
+        (Some(crew), vec![new_rig, journal])
+    } else if rigs.is_empty() {
+        (Some(new_rig), vec![crew, journal])
+    } else {
+        (None, vec![new_rig, crew, journal])
+    };
+    Ok(RigsScreen {
+        title: cx.t("screen_rigs_title"),
+        holder,
+        notices,
+        rigs,
+        retired,
+        empty,
+        form: (form == Some("new")).then(|| new_form(cx)),
+        main,
+        others,
+    })
+}
+
+fn new_form(cx: &Cx<'_>) -> Form {
+    let choices = templates()
+        .iter()
+        .map(|t| (t.id, t.rig.name.clone()))
+        .collect();
+    let first = templates().first().map_or("", |t| t.id).to_owned();
+    form(
+        "new",
+        cx.t("screen_rigs_new_title"),
+        vec![
+            field(
+                "name",
+                cx.t("screen_rigs_new_name"),
+                FieldKind::Text,
+                String::new(),
+            )
+            .must(),
+            field(
+                "template",
+                cx.t("screen_rigs_new_template"),
+                FieldKind::Choice,
+                first,
+            )
+            .choices(choices)
+            .must(),
+        ],
+        cx.t("action_make_rig"),
+    )
+}
+
+/// Does an action.
+pub(super) fn act(desk: &mut Desk, action: RigsAction) -> Result<Outcome, BookFault> {
+    Ok(match action {
+        RigsAction::OpenRig { rig } => go(Place::Rig { rig, form: None }),
+        RigsAction::NewRig => go(Place::Rigs {
+            form: Some("new".into()),
+        }),
+        RigsAction::OpenJournal => go(Place::Journal {
+            rig: None,
+            before: None,
+        }),
+        RigsAction::OpenCrew => {
+            let form = desk.book.members()?.is_empty().then(|| "member".into());
+            go(Place::Crew { form })
+        }
+        RigsAction::Submit { values, .. } => {
+            let mut typed = Typed::new(desk.texts, &values);
+            let name = typed.must_text("name");
+            let template = typed.must_text("template");
+            if let Some(faults) = typed.faults() {
+                return Ok(faults);
+            }
+            let rig = desk.book.create_from_template(template, name)?;
+            Outcome {
+                leave: true,
+                ..go(Place::Rig { rig, form: None })
+            }
+        }
+    })
+}
+
+fn button(label: String, action: RigsAction) -> RigsButton {
+    RigsButton {
+        label,
+        action,
+        enabled: true,
+        why_not: None,
+        confirm: None,
+    }
 }

@@ -14,7 +14,8 @@ use std::sync::Arc;
 
 use rusqlite::OptionalExtension;
 
-pub use holds::{Judged, NewReading, RecheckPreview};
+pub use holds::{Judged, NewReading, RecheckPreview, recheck_verdict};
+pub use preps::{SEAL_PARTS, untested, waits_for};
 
 use super::facts::{Fact, Role};
 use super::fold;
@@ -592,6 +593,8 @@ impl Book {
         bytes: &[u8],
     ) -> Result<(StoredPhoto, Recorded), BookFault> {
         let stored = self.photos.put(bytes)?;
+        // A picture that can't be drawn small is still kept; the screen says so.
+        let _ = self.photos.thumbnail(stored.hash);
         let fact = Fact::PhotoTaken {
             photo: stored.hash.to_string(),
             note: note.chars().take(super::rig::NOTE_MAX).collect(),

@@ -4,7 +4,8 @@ use std::collections::HashSet;
 
 use super::super::facts::{Fact, Finding};
 use super::super::procedure::{
-    self, OutlineClosure, OutlineEnclosure, RigOutline, StepInstance, StepKind, Target,
+    self, OutlineClosure, OutlineEnclosure, ProcedureKind, RigOutline, StepInstance, StepKind,
+    Target,
 };
 use super::super::readiness::{closed_since, counting_hold};
 use super::super::rig::{Closure, RigDef};
@@ -32,7 +33,21 @@ impl Book {
             })?;
         let steps = procedure::expand(&found, &outline(&facts.def));
         let id = self.make_id();
-        self.record(vec![(
+        let mut record = Vec::new();
+        if found.kind == ProcedureKind::Flood {
+            // Water inside, or thought to be: the rig is out until someone puts it right.
+            let defect = self.make_id();
+            record.push((
+                format!("{rig}/defect/{defect}"),
+                Fact::DefectOpened {
+                    at: String::new(),
+                    blocks: true,
+                    text: found.title.clone(),
+                    water: true,
+                },
+            ));
+        }
+        record.push((
             format!("{rig}/prep/{id}"),
             Fact::PrepStarted {
                 procedure: found.id,
@@ -40,7 +55,8 @@ impl Book {
                 kind: found.kind,
                 steps,
             },
-        )])?;
+        ));
+        self.record(record)?;
         Ok(id)
     }
 

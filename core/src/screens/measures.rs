@@ -1,0 +1,301 @@
+//! Numbers with their units, in the crew's choice, with the digits they deserve.
+
+use std::collections::HashMap;
+
+use super::common::Quantity;
+use super::texts::Texts;
+use crate::physics::units::{
+    PressureUnit, celsius_to_k, fahrenheit_to_k, k_to_celsius, k_to_fahrenheit,
+};
+
+/// Joins a number and its unit so that no line breaks between them.
+pub const NBSP: char = '\u{a0}';
+
+/// Feet in a metre (international foot, 0.3048 m exactly; NIST SP 811).
+const FT_PER_M: f64 = 1.0 / 0.3048;
+/// US fluid ounces in a millilitre (29.573 529 562 5 mL exactly; NIST SP 811).
+const FLOZ_PER_ML: f64 = 1.0 / 29.573_529_562_5;
+
+/// The crew's units, one choice a quantity.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Units {
+    /// Pressure.
+    pub pressure: PressureUnit,
+    /// Temperature in °F (else °C).
+    pub fahrenheit: bool,
+    /// Depth in feet (else metres).
+    pub feet: bool,
+    /// Water in fluid ounces (else millilitres).
+    pub fluid_ounces: bool,
+}
+
+impl Default for Units {
+    fn default() -> Units {
+        Units {
+            pressure: PressureUnit::Mbar,
+            fahrenheit: false,
+            feet: false,
+            fluid_ounces: false,
+        }
+    }
+}
+
+impl Units {
+    /// From the crew's choices; what isn't chosen is metric.
+    pub fn of(choices: &HashMap<String, String>) -> Units {
+        let is = |key: &str, value: &str| choices.get(key).is_some_and(|v| v == value);
+        Units {
+            pressure: choices
+                .get("unit_pressure")
+                .and_then(|v| PressureUnit::from_symbol(v))
+                .unwrap_or(PressureUnit::Mbar),
+            fahrenheit: is("unit_temperature", "F"),
+            feet: is("unit_depth", "ft"),
+            fluid_ounces: is("unit_water", "fl oz"),
+        }
+    }
+
+    /// Symbol of temperature.
+    pub fn temperature_symbol(&self) -> &'static str {
+        if self.fahrenheit { "°F" } else { "°C" }
+    }
+
+    /// Symbol of depth.
+    pub fn depth_symbol(&self) -> &'static str {
+        if self.feet { "ft" } else { "m" }
+    }
+
+    /// Symbol of water volume.
+    pub fn water_symbol(&self) -> &'static str {
+        if self.fluid_ounces { "fl oz" } else { "mL" }
+    }
+
+    /// K from what was typed.
+    pub fn to_k(&self, value: f64) -> f64 {
+        if self.fahrenheit {
+            fahrenheit_to_k(value)
+        } else {
+            celsius_to_k(value)
+        }
+    }
+
+    /// What is shown, from K.
+    pub fn from_k(&self, k: f64) -> f64 {
+        if self.fahrenheit {
+            k_to_fahrenheit(k)
+        } else {
+            k_to_celsius(k)
+        }
+    }
+
+    /// Metres from what was typed.
+    pub fn to_m(&self, value: f64) -> f64 {
+        if self.feet { value / FT_PER_M } else { value }
+    }
+
+    /// What is shown, from metres.
+    pub fn from_m(&self, m: f64) -> f64 {
+        if self.feet { m * FT_PER_M } else { m }
+    }
+
+    /// mL from what was typed.
+    pub fn to_ml(&self, value: f64) -> f64 {
+        if self.fluid_ounces {
+            value / FLOZ_PER_ML
+        } else {
+            value
+        }
+    }
+
+    /// What is shown, from mL.
+    pub fn from_ml(&self, ml: f64) -> f64 {
+        if self.fluid_ounces {
+            ml * FLOZ_PER_ML
+        } else {
+            ml
+        }
+    }
+
+    /// '8 mL', to two digits: an amount of water in a sentence.
+    pub fn water(&self, ml: f64) -> String {
+        format!(
+            "{}{NBSP}{}",
+            significant(self.from_ml(ml), 2),
+            self.water_symbol()
+        )
+    }
+
+    /// '20 m'.
+    pub fn depth(&self, m: f64) -> String {
+        format!(
+            "{}{NBSP}{}",
+            significant(self.from_m(m), 2),
+            self.depth_symbol()
+        )
+    }
+
+    /// '24.6 °C'.
+    pub fn temperature(&self, k: f64) -> String {
+        format!("{:.1}{NBSP}{}", self.from_k(k), self.temperature_symbol())
+    }
+
+    /// '187.2 mbar' to the digits that a standard uncertainty leaves.
+    pub fn pressure(&self, pa: f64, sd_pa: f64) -> String {
+        format!(
+            "{}{NBSP}{}",
+            self.pressure_value(pa, sd_pa),
+            self.pressure.symbol()
+        )
+    }
+
+    /// The digits alone.
+    pub fn pressure_value(&self, pa: f64, sd_pa: f64) -> String {
+        rounded(self.pressure.from_pa(pa), self.pressure.from_pa(sd_pa))
+    }
+}
+
+/// Rounded to so many significant digits, without an exponent, and never '-0'.
+pub fn significant(value: f64, digits: i32) -> String {
+    if !value.is_finite() {
+        return "?".into();
+    }
+    if value == 0.0 {
+        return "0".into();
+    }
+    let magnitude = value.abs().log10().floor() as i32;
+    let decimals = (digits - 1 - magnitude).clamp(0, 6) as usize;
+    let scale = 10f64.powi((magnitude - digits + 1).max(0));
+    // Above its last digit a number is rounded by hand; below, by the formatter.
+    let value = if scale > 1.0 {
+        (value / scale).round() * scale
+    } else {
+        value
+    };
+    format!("{value:.decimals$}")
+}
+
+/// Rounded where its standard uncertainty begins: its first digit is the last shown.
+pub fn rounded(value: f64, sd: f64) -> String {
+    if !value.is_finite() {
+        return "?".into();
+    }
+    let decimals = if sd.is_finite() && sd > 0.0 {
+        (-(sd.log10().floor() as i32)).clamp(0, 4) as usize
+    } else {
+        1
+    };
+    let text = format!("{value:.decimals$}");
+    if text.trim_start_matches(['-', '0', '.']).is_empty() {
+        text.trim_start_matches('-').to_owned()
+    } else {
+        text
+    }
+}
+
+/// A number as a person types it: comma or point, spaces, a unit behind it left out.
+///
+/// # Errors
+/// The key of the text that says what is wrong.
+pub fn number(typed: &str) -> Result<f64, &'static str> {
+    let text: String = typed
+        .trim()
+        .chars()
+        .filter(|c| !matches!(*c, ' ' | NBSP | '\u{202f}'))
+        .collect();
+    let text = text.replace('\u{2212}', "-");
+    if text.is_empty() {
+        return Err("error_number_wanted");
+    }
+    // One separator is the decimal one, whichever it is; two kinds or more can't be told apart.
+    let (commas, points) = (text.matches(',').count(), text.matches('.').count());
+    if commas + points > 1 {
+        return Err("error_number_two_separators");
+    }
+    match text.replace(',', ".").parse::<f64>() {
+        Ok(value) if value.is_finite() => Ok(value),
+        _ => Err("error_not_a_number"),
+    }
+}
+
+/// A quantity without uncertainty.
+pub fn exact(label: String, value: String, unit: &str) -> Quantity {
+    let spoken = if unit.is_empty() {
+        format!("{label}: {value}")
+    } else {
+        format!("{label}: {value}{NBSP}{unit}")
+    };
+    Quantity {
+        label,
+        value,
+        unit: unit.to_owned(),
+        uncertainty: None,
+        spoken,
+    }
+}
+
+/// A quantity with 'give or take'.
+pub fn uncertain(
+    texts: &Texts,
+    label: String,
+    value: String,
+    unit: &str,
+    give_or_take: &str,
+) -> Quantity {
+    let words = texts.say("common_give_or_take", &[("amount", give_or_take.into())]);
+    let spoken = format!("{label}: {value}{NBSP}{unit}, {words}");
+    Quantity {
+        label,
+        value,
+        unit: unit.to_owned(),
+        uncertainty: Some(words),
+        spoken,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn digits_are_those_deserved() {
+        assert_eq!(significant(0.034_56, 2), "0.035");
+        assert_eq!(significant(8.04, 2), "8.0");
+        assert_eq!(significant(14.6, 2), "15");
+        assert_eq!(significant(1_234.0, 2), "1200");
+        assert_eq!(significant(-0.5, 1), "-0.5");
+        assert_eq!(significant(0.0, 2), "0");
+        assert_eq!(rounded(187.234, 0.4), "187.2");
+        assert_eq!(rounded(187.234, 3.0), "187");
+        assert_eq!(rounded(-0.04, 0.3), "0.0");
+        assert_eq!(rounded(f64::NAN, 0.3), "?");
+    }
+
+    #[test]
+    fn numbers_are_read_as_people_type_them() {
+        assert_eq!(number("187,2"), Ok(187.2));
+        assert_eq!(number(" 1 013.2 "), Ok(1013.2));
+        assert_eq!(number("\u{2212}4"), Ok(-4.0));
+        assert_eq!(number(""), Err("error_number_wanted"));
+        assert_eq!(number("1.013,2"), Err("error_number_two_separators"));
+        assert_eq!(number("NaN"), Err("error_not_a_number"));
+        assert_eq!(number("inf"), Err("error_not_a_number"));
+        assert_eq!(number("12 mbar"), Err("error_not_a_number"));
+    }
+
+    #[test]
+    fn units_go_there_and_back() {
+        let imperial = Units {
+            pressure: PressureUnit::InHg,
+            fahrenheit: true,
+            feet: true,
+            fluid_ounces: true,
+        };
+        for x in [0.5, 12.0, 60.0] {
+            assert!((imperial.from_m(imperial.to_m(x)) - x).abs() < 1e-12);
+            assert!((imperial.from_k(imperial.to_k(x)) - x).abs() < 1e-9);
+            assert!((imperial.from_ml(imperial.to_ml(x)) - x).abs() < 1e-12);
+        }
+        // 100 ft is 30.48 m by definition.
+        assert!((imperial.to_m(100.0) - 30.48).abs() < 1e-12);
+    }
+}

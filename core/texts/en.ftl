@@ -1,0 +1,619 @@
+# English, complete. One message a key; keys: action_, common_, screen_NAME_, error_, a11y_,
+# shell_, role_. Numbers and units arrive joined by a no-break space.
+
+# Actions: what a finger does
+action_abandon = Give this hold up
+action_add = Add
+action_add_member = Add a crew member
+action_add_reading = Add the reading
+action_all_steps = All steps
+action_change = Change
+action_change_lens = Change the lens
+action_change_plan = Change the planned dive
+action_close_defect = Put right
+action_closed = { $name } is closed
+action_conclude = End the hold with this verdict
+action_conclude_open = End without a verdict
+action_copy_rig = Copy this rig
+action_crew = Crew
+action_done = Done
+action_edit_rig = Edit the rig
+action_end_prep = End the prep
+action_fit_new = Fit a new ring
+action_go_on = Go on: { $title }
+action_hand_over = Hand over
+action_hold_phone = { $name } holds the phone
+action_it_fails = It does not work
+action_it_works = It works
+action_journal = Journal
+action_judge_again = Judge for the new plan
+action_keep = Keep the change
+action_log_dive = Log a dive
+action_look = Look
+action_make_rig = Make the rig
+action_new_rig = New rig
+action_next_step = Next step
+action_note_defect = Note a defect
+action_note_finding = Note what was found
+action_open_enclosure = Open { $name }
+action_open_entry = Open the entry
+action_open_named = { $name }
+action_open_rig = Open the rig
+action_open_seal = Open the seal
+action_open_step = Open the step
+action_opened = It is open
+action_plug_on = Plug is on: { $name }
+action_read = That is what it reads
+action_recheck = Deck recheck
+action_remove = Take it off the rig
+action_rename = Name and note
+action_reopen = Open this step again
+action_resume = Go on
+action_retire_rig = Retire this rig
+action_say_age = Say how old the ring is
+action_say_who = Say who holds the phone
+action_seal_back = Clean, greased, back in
+action_seals = Seals
+action_see_hold = See the hold
+action_service_seal = Service it
+action_set_air = This is the air now
+action_set_aside = Set aside
+action_sign = Sign as the second member
+action_skip = Skip this step
+action_start = Start
+action_start_build = Build and prove
+action_start_hold = Start a hold
+action_test_controls = Test the controls
+action_tick = Confirm
+action_to_rig = To the rig
+action_untick = Take back
+action_use_again = Use it again
+action_valve_closed = Valve is closed: start
+
+# Said in many places
+common_ago = { $time } ago
+common_give_or_take = give or take { $amount }
+common_just_now = just now
+common_note = Note
+common_per_dive = per dive
+common_photo_damaged = This photo's file is damaged
+common_photo_missing = This photo's file is missing on this phone
+common_photo_no_note = Photo
+common_somebody = nobody named
+common_time_on_day = { $time } on { $day }
+common_undone = Taken back
+common_vacuum_caveat = A vacuum hold proves the seals at a fraction of an atmosphere, and from the other side. It can't prove them at depth.
+common_who_when = { $who }, { $when }
+
+# What is wrong, and what to do
+error_above_zero = It must be above zero
+error_absurd = That can't be right: { $why }
+error_air_pressure = Between 500 and 1100 mbar; is the unit right?
+error_air_temperature = Between −40 and 60 °C; is the unit right?
+error_choice_wanted = Choose one
+error_controls_open = { $n ->
+    [one] One control is still to be tried
+   *[other] { $n } controls are still to be tried
+}
+error_days = Between 0 and 20000 days
+error_enclosure_closed = { $name } is recorded as closed. Open it first.
+error_enclosure_open = { $name } is recorded as open. Close it first.
+error_hold_ended = This hold has ended. Start a new one.
+error_hold_running = A hold on { $name } is under way. End it first.
+error_no_valve = { $name } has no vacuum valve, so it can't be proved
+error_nobody_named = Say who holds the phone first: two people sign this step
+error_not_a_number = That is not a number
+error_not_proved = { $name } is not proved: no hold counts since it was closed
+error_not_retractable = This can't be taken back. New evidence answers it.
+error_number_two_separators = Use one decimal sign and nothing between thousands
+error_number_wanted = A number is wanted
+error_other_screen = That belongs to another screen; nothing was done
+error_outside_limits = Outside the limits. Look again; if it is so, skip the step with the reason.
+error_parts_open = { $n ->
+    [one] One part is still to be confirmed
+   *[other] { $n } parts are still to be confirmed
+}
+error_photo_wanted = This step asks for a photo
+error_plug_off = The plug of { $name } is off. Refit it first.
+error_prep_ended = This prep has ended
+error_reading_out_of_order = Earlier than the reading before it. Is the clock right?
+error_reason_wanted = A reason is wanted
+error_recheck_limit = Between 5 minutes and 24 hours
+error_ring_must_be_replaced = A ring found like that must not go back. Fit a new one.
+error_same_member = The second signature is another member's
+error_step_not_done = The step is not done yet
+error_steps_first = First: { $steps }
+error_text_wanted = Something must stand here
+error_too_few_readings = Two readings are wanted before a hold can end
+error_whole_number = A whole number is wanted
+
+# Roles
+role_assistant = Assistant
+role_dp = Director of photography
+role_other = Other
+
+# Rigs
+screen_rigs_clock_behind = This phone's clock is { $time } behind the newest entry. Set it right: rechecks are judged by the later of the two.
+screen_rigs_empty = Your rigs will stand here, each with whether it may go in the water
+screen_rigs_holder = { $name } holds the phone
+screen_rigs_new_name = Name of the rig
+screen_rigs_new_template = Start from
+screen_rigs_new_title = New rig
+screen_rigs_nobody = Nobody is named as holding the phone
+screen_rigs_set_aside = The record on this phone was damaged ({ $why }). It was set aside whole as { $file }, and a new one begun. Nothing was deleted.
+screen_rigs_title = Rigs
+
+# One rig
+screen_rig_close = Close { $name }
+screen_rig_close_confirm = Not serviced: { $seals }. It would have to be opened again. Closed anyway?
+screen_rig_closed_by = Closed by { $who }, { $when }
+screen_rig_closed_unproved = Closed, not proved
+screen_rig_control_failed = { $name } does not work
+screen_rig_control_fails = Did not work, { $when }
+screen_rig_control_try = Try it now that the housing is closed
+screen_rig_control_untested = Test { $name }
+screen_rig_control_works = Works, { $when }
+screen_rig_copy_hint = The copy has to be proved by itself
+screen_rig_copy_title = Copy this rig
+screen_rig_deeper = The plan is { $plan }; the maker rates { $name } to { $rating }
+screen_rig_defect = Defect: { $name }
+screen_rig_defect_at = Where
+screen_rig_defect_at_rig = The rig as a whole
+screen_rig_defect_blocks = Blocks the rig until it is put right
+screen_rig_defect_blocks_q = It keeps the rig out of the water
+screen_rig_defect_how = What was done about it
+screen_rig_defect_text = What is wrong
+screen_rig_defect_title = Note a defect
+screen_rig_defect_water = Water was found
+screen_rig_dive_depth = Deepest
+screen_rig_dive_minutes = Time under water
+screen_rig_dive_title = Log a dive
+screen_rig_hold = Prove { $name }
+screen_rig_hold_abandoned = The last hold was given up
+screen_rig_hold_leaking = The last hold leaked
+screen_rig_hold_none = No hold since it was closed
+screen_rig_hold_not_yet = The last hold ended without a verdict
+screen_rig_hold_other_plan = The plan is deeper, longer or stricter than what it was judged for
+screen_rig_hold_running = A hold is under way
+screen_rig_is_open = Open since { $when }
+screen_rig_kind_after_dive = After the last dive of the day
+screen_rig_kind_build = From dry parts to a rig that is proved
+screen_rig_kind_flood = Water inside, or a leak under water
+screen_rig_kind_turnaround = Between two dives
+screen_rig_lens = Lens
+screen_rig_lens_hint = Changing it opens the port
+screen_rig_lens_title = Change the lens
+screen_rig_never_closed = Never recorded as closed
+screen_rig_no_enclosures = Nothing here is sealed
+screen_rig_no_enclosures_why = Add the housings: there is nothing to prove yet
+screen_rig_no_prep = No prep was done
+screen_rig_no_prep_why = Two people sign the plug and the walk-round in a prep
+screen_rig_no_seals = No seals are listed for { $name }
+screen_rig_no_seals_why = List its o-rings, or nobody will look at them
+screen_rig_no_valve = { $name } can't be proved
+screen_rig_no_valve_why = It has no vacuum valve on record
+screen_rig_not_ready = { $n ->
+    [one] Not ready: { $n } thing
+   *[other] Not ready: { $n } things
+}
+screen_rig_open_confirm = Opening { $name } takes away its hold, recheck, plug and control tests. Open it?
+screen_rig_open_since = Opened { $when }
+screen_rig_past_days = Fitted { $age } days ago; the limit is { $limit } days
+screen_rig_past_openings = Opened { $count } times since fitted; the limit is { $limit }
+screen_rig_plan_depth = Planned depth
+screen_rig_plan_minutes = Time at depth
+screen_rig_plan_salinity = Salinity
+screen_rig_plan_salinity_hint = Open sea 35, fresh water 0
+screen_rig_plan_title = The planned dive
+screen_rig_plan_water = Water temperature
+screen_rig_plug = Refit the plug of { $name }
+screen_rig_plug_why = A forgotten plug floods the rig
+screen_rig_port = Port
+screen_rig_prep_all_done = Every step done; to be ended
+screen_rig_prep_left = { $n ->
+    [one] Prep unfinished: one step left
+   *[other] Prep unfinished: { $n } steps left
+}
+screen_rig_prep_unfinished = Begun and not ended
+screen_rig_ready_until = Ready until { $time }
+screen_rig_recheck = Recheck { $name }
+screen_rig_recheck_changed = The vacuum has changed by more than the weather explains
+screen_rig_recheck_clock = The recheck lies in the future: the clock was set back
+screen_rig_recheck_none = Not rechecked since the hold
+screen_rig_recheck_old = The last recheck is { $age } old
+screen_rig_recheck_unclear = The last recheck could not tell
+screen_rig_record_trigger = Record trigger
+screen_rig_retire_confirm = Retire this rig? Its record stays.
+screen_rig_retired = Retired
+screen_rig_retired_why = Out of use; its record stays
+screen_rig_said_closed = Closed: { $name }
+screen_rig_said_defect = Defect noted
+screen_rig_said_defect_closed = Defect put right
+screen_rig_said_dive = Dive logged
+screen_rig_said_fails = Does not work: { $name }
+screen_rig_said_in_use = In use again: { $name }
+screen_rig_said_judged_again = Judged again for the plan as it is now
+screen_rig_said_lens = Lens changed
+screen_rig_said_opened = Opened: { $name }
+screen_rig_said_plan = Plan changed
+screen_rig_said_plug_off = Plug off: { $name }
+screen_rig_said_plug_on = Plug on: { $name }
+screen_rig_said_retired = Retired: { $name }
+screen_rig_said_works = Works: { $name }
+screen_rig_seal_age = { $name }: nobody said how old the ring is
+screen_rig_seal_disturbed_why = Disturbed by an opening { $when }
+screen_rig_seal_never_why = Never serviced on record
+screen_rig_seal_past = Replace the ring: { $name }
+screen_rig_seal_soon = { $name }: { $why }
+screen_rig_seal_to_service = Service { $name }
+screen_rig_second_prep_confirm = A prep is under way. Start another beside it?
+screen_rig_skipped = Skipped: { $step } ({ $reason })
+screen_rig_step_not_done = Two people sign this step; it is not done
+screen_rig_step_second = Done; the second member has not signed
+screen_rig_step_skipped_two = Two people sign this step; it was skipped
+screen_rig_tight = Tight to { $water } per dive
+screen_rig_unsigned = { $name }
+screen_rig_until_recheck = Then { $name } wants a new recheck
+screen_rig_until_seal = Then a ring is due: { $name }
+
+# A prep
+screen_prep_at_least = At least { $min }
+screen_prep_at_most = At most { $max }
+screen_prep_between = Between { $min } and { $max }
+screen_prep_can_be_done = Can be done now
+screen_prep_complete = Every step is done
+screen_prep_complete_text = End the prep, then recheck on deck before the dive
+screen_prep_crossing = Crossing order: { $order }. Three passes, snug, then firm, then final; then once round. The maker's torque stands above this.
+screen_prep_done_by = Done by { $who }
+screen_prep_end_title = End the prep
+screen_prep_ended = Ended by { $who }
+screen_prep_finding_title = Found: { $step }
+screen_prep_hand_over_title = Hand the prep and the phone over
+screen_prep_interrupted = { $n ->
+    [0] You stopped here { $time } ago
+    [one] You stopped here { $time } ago; one step was ticked since
+   *[other] You stopped here { $time } ago; { $n } steps were ticked since
+}
+screen_prep_is_done = Done
+screen_prep_is_skipped = Skipped
+screen_prep_is_waiting = Waits for other steps
+screen_prep_open_confirm = Opening takes away the hold, recheck, plug and control tests of this enclosure. Is it open?
+screen_prep_place = { $section }, { $position } of { $of }
+screen_prep_reason = Reason
+screen_prep_said_done = Done: { $step }
+screen_prep_said_ended = Prep ended
+screen_prep_said_finding = Noted and done
+screen_prep_said_handed_over = { $name } goes on
+screen_prep_said_reopened = Open again: { $step }
+screen_prep_said_signed = Signed by { $name }
+screen_prep_said_skipped = Skipped, with the reason
+screen_prep_sign_hint = { $name } did it. Hand the phone over: who signs looked at it with their own eyes.
+screen_prep_sign_title = Second signature
+screen_prep_signatures = Two people sign
+screen_prep_signatures_left = { $n ->
+    [one] One step waits for its second member
+   *[other] { $n } steps wait for their second member
+}
+screen_prep_skip_hint = It shows in the readiness of the rig
+screen_prep_skip_title = Skip: { $step }
+screen_prep_skipped = Skipped: { $reason }
+screen_prep_stuck = No step can be done now
+screen_prep_to_whom = To whom
+screen_prep_two_person = Two people sign this step
+screen_prep_value = Reading
+screen_prep_waits = Waits for: { $steps }
+screen_prep_wants_second = Waits for the second member
+screen_prep_who_signs = Who signs
+
+# A hold
+screen_hold_abandon_title = Give this hold up
+screen_hold_abandoned = Given up
+screen_hold_ambient = Barometer now
+screen_hold_better_probe = A probe on the housing would settle this in about { $time }
+screen_hold_conclude_confirm = Without a verdict the hold counts for nothing. End it?
+screen_hold_concluded = Ended { $when }, on { $n } readings over { $lasted }
+screen_hold_ended_open = Ended without a verdict
+screen_hold_fast_leak = The vacuum runs away. Stop pumping and look for the way in.
+screen_hold_first_reading = Started: take a reading
+screen_hold_first_reading_why = One reading shows nothing yet; the next one in half a minute
+screen_hold_gauge = The gauge reads
+screen_hold_instruction = Pump { $name } to about { $vacuum } below ambient, then close the valve
+screen_hold_kind = The gauge shows
+screen_hold_kind_absolute = Absolute pressure inside
+screen_hold_kind_below = Vacuum below ambient
+screen_hold_lasted = Held for
+screen_hold_leak = Leak
+screen_hold_leaks = Leaks: at least { $water } per dive
+screen_hold_limit = The limit is { $limit } for { $depth } and { $minutes }
+screen_hold_limit_line = limit: { $limit } per dive
+screen_hold_limited_barometer = What limits it: the barometer
+screen_hold_limited_gauge = What limits it: the gauge's steps
+screen_hold_limited_settling = What limits it: the gas is still settling after the pumping
+screen_hold_limited_temperature = What limits it: the temperature of the gas
+screen_hold_limited_volume = What limits it: the free volume is not well known
+screen_hold_looks_mistyped = Looks mistyped; left out of the fit
+screen_hold_not_yet = Not yet: about { $time } more
+screen_hold_not_yet_never = Not yet, and waiting alone won't settle it
+screen_hold_now = Gauge, last
+screen_hold_read_in = Next reading in { $time }
+screen_hold_read_now = Read the gauge now
+screen_hold_reading_title = Next reading
+screen_hold_resolution = Smallest step it shows
+screen_hold_resolution_hint = In the gauge's unit: 1 for a display without decimals, 0.1 with one
+screen_hold_said_abandoned = Hold given up
+screen_hold_said_aside = Reading set aside; it stays in the record
+screen_hold_said_concluded = Hold ended
+screen_hold_said_reading = Reading added
+screen_hold_seal_not_serviced = { $name } is not serviced since it was disturbed: this hold would not count
+screen_hold_set_aside = Set aside
+screen_hold_set_aside_confirm = Set this reading aside as mistyped? It stays in the record.
+screen_hold_source = Temperature is taken
+screen_hold_source_air = In the air beside the housing
+screen_hold_source_inside = Inside the housing
+screen_hold_source_none = Not at all
+screen_hold_source_surface = On the housing, in the shade
+screen_hold_suspects = { $n ->
+    [one] One reading looks mistyped
+   *[other] { $n } readings look mistyped
+}
+screen_hold_temperature = Temperature now
+screen_hold_tight = Tight to { $water } per dive
+screen_hold_unit = Unit of the gauge
+screen_hold_wet_inside = It looks wet inside: vapour, not a leak, would explain this rise
+screen_hold_would_miss = It would have missed a leak below { $water } per dive
+
+# Deck recheck
+screen_recheck_air_first = First the air on deck
+screen_recheck_air_title = Air on deck now
+screen_recheck_as_it_should = Read as it should, { $when }
+screen_recheck_barometer_down = Barometer lower: { $amount } less vacuum
+screen_recheck_barometer_up = Barometer higher: { $amount } more vacuum
+screen_recheck_changed = Changed since it was proved
+screen_recheck_expected = Should read now
+screen_recheck_lower = The vacuum has changed by more than the weather explains. Don't dive it: hold again.
+screen_recheck_no_hold = No hold counts: nothing to compare with
+screen_recheck_progress = { $done } of { $all } read
+screen_recheck_read = Read the gauge
+screen_recheck_read_by = Read { $value }: { $who }
+screen_recheck_reads = The gauge reads
+screen_recheck_ready = Nothing has changed: ready until { $time }
+screen_recheck_said_air = Air noted
+screen_recheck_said_changed = { $name }: changed
+screen_recheck_said_same = { $name }: nothing has changed
+screen_recheck_said_unclear = { $name }: can't tell
+screen_recheck_temperature_down = Colder inside: { $amount } more vacuum
+screen_recheck_temperature_hint = Taken the same way as at the hold
+screen_recheck_temperature_up = Warmer inside: { $amount } less vacuum
+screen_recheck_then = Read at the hold
+screen_recheck_unchanged_but = { $n ->
+    [one] Nothing has changed, but one thing is in the way
+   *[other] Nothing has changed, but { $n } things are in the way
+}
+screen_recheck_unclear = Can't tell: take the temperature and barometer as at the hold, or hold again
+
+# Seals
+screen_seal_age_days = In use for
+screen_seal_age_title = How old is the ring in it?
+screen_seal_cured = Cure date on the pack
+screen_seal_cured_hint = As printed
+screen_seal_finding = Found on it
+screen_seal_finding_clean = Nothing
+screen_seal_finding_dry = Dry or brittle
+screen_seal_finding_flat = Flattened
+screen_seal_finding_hair = A hair or fibre, taken off
+screen_seal_finding_nick = A nick or cut
+screen_seal_finding_sand = Sand or salt, washed off
+screen_seal_finding_swollen = Swollen
+screen_seal_fit_title = Fit a new ring
+screen_seal_fitted = Fitted
+screen_seal_material = Material
+screen_seal_not_known = not known
+screen_seal_openings = Openings since
+screen_seal_pack = From which pack
+screen_seal_part_back = Ring back in, lying flat all round
+screen_seal_part_cleaned = Ring, groove and face cleaned
+screen_seal_part_greased = Greased thinly: a shine, no lumps
+screen_seal_part_looked = Looked at all round, under a light
+screen_seal_part_out = Ring out, without a sharp tool
+screen_seal_said_age = Age noted
+screen_seal_said_fitted = New ring fitted
+screen_seal_said_serviced = Seal serviced
+screen_seal_service_title = What was found
+screen_seal_size = Size
+screen_seals_all_right = Nothing is due; { $name } comes next
+screen_seals_empty = The rig's o-rings will stand here, the nearest due first. Edit the rig to list them.
+screen_seals_left_both = { $days } days and { $openings } openings left
+screen_seals_left_days = { $days ->
+    [one] One day left
+   *[other] { $days } days left
+}
+screen_seals_left_openings = { $openings ->
+    [one] One opening left
+   *[other] { $openings } openings left
+}
+screen_seals_next = { $name } first
+screen_seals_none = No seals are listed
+screen_seals_replace = Replace it. { $why }
+screen_seals_serviced = Serviced by { $who }
+
+# Journal
+screen_journal_chose = Crew's choice
+screen_journal_closed = Closed
+screen_journal_control_fails = Control does not work
+screen_journal_control_works = Control works
+screen_journal_count = { $n ->
+    [one] One entry
+   *[other] { $n } entries
+}
+screen_journal_defect = Defect
+screen_journal_defect_closed = Defect put right
+screen_journal_dive = Dive
+screen_journal_empty = What is done will stand here, with who and when
+screen_journal_fitted = New ring: { $name }
+screen_journal_handed_over = Prep handed over
+screen_journal_hold_abandoned = Hold given up
+screen_journal_hold_concluded = Hold ended
+screen_journal_hold_started = Hold started
+screen_journal_in_use = Rig in use again
+screen_journal_member = Crew member
+screen_journal_opened = Opened
+screen_journal_part_off = Part taken back
+screen_journal_part_on = Part confirmed
+screen_journal_photo = Photo
+screen_journal_plug_off = Plug off
+screen_journal_plug_on = Plug on
+screen_journal_prep_cut = Prep ended early
+screen_journal_prep_ended = Prep ended
+screen_journal_prep_started = Prep started: { $title }
+screen_journal_procedure = Procedure brought in
+screen_journal_reading = Reading
+screen_journal_reading_aside = Reading set aside
+screen_journal_recheck_changed = Recheck: changed
+screen_journal_recheck_same = Recheck: nothing has changed
+screen_journal_recheck_unclear = Recheck: could not tell
+screen_journal_retired = Rig retired
+screen_journal_retracted = Taken back
+screen_journal_rig_edited = Rig edited
+screen_journal_rig_made = Rig made
+screen_journal_seal_age = Age of the ring: { $name }
+screen_journal_serviced = Serviced: { $name }
+screen_journal_step_done = Step done
+screen_journal_step_reopened = Step open again
+screen_journal_step_signed = Second signature
+screen_journal_step_skipped = Step skipped
+screen_journal_title = Journal
+screen_journal_unknown = Written by a newer version
+screen_journal_water = Water found
+screen_entry_at = { $time }
+screen_entry_device = Entry { $seq } of device { $device }
+screen_entry_forged = This entry is not what its device signed
+screen_entry_sound = Signed by its device and unchanged since
+
+# Crew
+screen_crew_add_title = Add a crew member
+screen_crew_device = Device { $device }
+screen_crew_empty = The crew will stand here. Two people sign the steps that matter most.
+screen_crew_name = Name
+screen_crew_recheck_limit = A recheck counts for
+screen_crew_recheck_limit_hint = Two hours unless you set it
+screen_crew_recheck_limit_label = Minutes
+screen_crew_role = Does
+screen_crew_said_added = Added: { $name }
+screen_crew_said_changed = Changed
+screen_crew_unit_depth = Depth
+screen_crew_unit_pressure = Pressure
+screen_crew_unit_temperature = Temperature
+screen_crew_unit_water = Water
+screen_crew_units = Units
+screen_crew_version = Slackwater { $version }
+
+# Editing a rig
+screen_edit_bayonet = Bayonet or threaded ring
+screen_edit_cables = Cables
+screen_edit_capacity = Weights it takes
+screen_edit_circle = On a circle
+screen_edit_closure = Disturbed by opening
+screen_edit_closure_kind = Held shut by
+screen_edit_closures = Closures
+screen_edit_controls = Controls
+screen_edit_displaced = Displaced volume
+screen_edit_drives = Gear drives
+screen_edit_enclosure = Enclosure
+screen_edit_enclosures = Enclosures
+screen_edit_frame = On a frame
+screen_edit_from = From
+screen_edit_function = Function assigned
+screen_edit_hard_days = Blocks after days
+screen_edit_hard_openings = Blocks after openings
+screen_edit_hardness = Hardness
+screen_edit_latch = Latches
+screen_edit_lenses = Lenses
+screen_edit_limit = Limit of the leak, per dive
+screen_edit_limit_hint = Water that may come in on the planned dive
+screen_edit_list_hint = Several, with commas between
+screen_edit_mass = Mass in air
+screen_edit_mass_x = Centre of mass, forward
+screen_edit_mass_y = Centre of mass, to starboard
+screen_edit_mass_z = Centre of mass, up
+screen_edit_name = Name
+screen_edit_new_cable = New cable
+screen_edit_new_closure = New closure
+screen_edit_new_control = New control
+screen_edit_new_enclosure = New enclosure
+screen_edit_new_lens = New lens
+screen_edit_new_part = New part
+screen_edit_new_point = New mounting point
+screen_edit_new_seal = New seal
+screen_edit_new_strip = New item
+screen_edit_no_closure = None
+screen_edit_notice = What is added here has to be proved. The version before stays in the journal.
+screen_edit_parts = Parts with mass and volume
+screen_edit_points = Mounting points
+screen_edit_rating = Depth rating
+screen_edit_rating_hint = By its maker
+screen_edit_reads_plugged = The gauge reads with the plug on
+screen_edit_remove_confirm = Take { $name } off the rig? Its history stays.
+screen_edit_rings = Extension rings, from the housing outwards
+screen_edit_said_kept = Changed
+screen_edit_said_removed = Taken off the rig
+screen_edit_screw_count = Number of screws
+screen_edit_screw_shape = The screws lie
+screen_edit_screws = Screws
+screen_edit_seals = Seals
+screen_edit_soft_days = Warns after days
+screen_edit_soft_openings = Warns after openings
+screen_edit_strip = Strip list
+screen_edit_to = To
+screen_edit_valve = It has a vacuum valve
+screen_edit_volume = Free gas volume
+screen_edit_volume_hint = With everything inside that will be inside
+screen_edit_volume_sd = Known within
+screen_edit_volume_x = Centre of volume, forward
+screen_edit_volume_y = Centre of volume, to starboard
+screen_edit_volume_z = Centre of volume, up
+screen_edit_x = Forward
+screen_edit_y = To starboard
+screen_edit_z = Up
+
+# For a screen reader
+a11y_hold_chart = Vacuum in { $unit } at constant temperature and barometer. Readings: { $readings }. Fitted at the end: { $fit }, between { $low } and { $high }. A leak at the limit would stand at { $limit }.
+
+# The shell's own words
+shell_back = Back
+shell_undo = Undo
+shell_no = No, leave it
+shell_again = Try again
+shell_older = Older entries
+shell_choose_other = Choose another
+shell_add_photo = Add a photo
+shell_photo_note = Note on the photo
+shell_keep_photo = Keep the photo
+shell_drop_photo = Drop the photo
+shell_light_title = Screen
+shell_light_day = Day
+shell_light_sun = Full sun
+shell_light_night = Night
+shell_recheck_title = Deck recheck
+shell_seals_title = Seals
+shell_crew_title = Crew
+shell_hold_title = Hold
+shell_in_the_way = In the way
+shell_enclosures = Enclosures
+shell_defects = Defects
+shell_procedures = Preps and procedures
+shell_plan = Plan
+shell_controls = Controls
+shell_photos = Photos
+shell_more = More
+shell_retired = Retired
+shell_readings = Readings
+shell_why = Why
+shell_figures = Figures
+shell_history = History
+shell_service = Service
+shell_members = Members
+shell_choices = Limits and units
+shell_about = About
+shell_steps = All steps
+shell_record = As recorded
+shell_air = Air on deck
