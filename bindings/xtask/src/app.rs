@@ -50,11 +50,8 @@ pub fn open(o: &Options) -> Result<()> {
     run(&mut app)
 }
 
-/// Where the dependency plugin writes the jars, inside each module.
-const CLASSPATH: &str = "target/runtime.classpath";
-/// Named whole, so that Maven never asks which version is newest.
-const BUILD_CLASSPATH: &str =
-    "org.apache.maven.plugins:maven-dependency-plugin:3.8.1:build-classpath";
+/// Where the desktop module lists the jars that its program needs.
+const CLASSPATH: &str = "target/classpath.txt";
 
 /// Compiles the screens, unless nothing that goes in has changed since the last time.
 fn compile(o: &Options, pom: &Path, target: &Path) -> Result<()> {
@@ -76,9 +73,7 @@ fn compile(o: &Options, pom: &Path, target: &Path) -> Result<()> {
     println!("app: building the screens (the first time fetches about 150 MB)");
     let heard = hear_maven(|| {
         let mut c = maven(o, pom)?;
-        c.args(["compile", BUILD_CLASSPATH, "-DincludeScope=runtime"]);
-        c.arg("-Dmdep.regenerateFile=true");
-        c.arg(format!("-Dmdep.outputFile={CLASSPATH}"));
+        c.arg("process-classes");
         Ok(c)
     })?;
     if !heard.ok {
