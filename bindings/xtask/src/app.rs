@@ -25,16 +25,8 @@ pub fn open(o: &Options) -> Result<()> {
     let target = bindings::build(o)?;
 
     compile(o, &pom, &target)?;
-    let classpath = root().join("android-shell/desktop").join(CLASSPATH);
-    let jars = std::fs::read_to_string(&classpath)
-        .with_context(|| format!("reading {}", classpath.display()))?;
-    let mut parts = vec![
-        root().join("android-shell/desktop/target/classes"),
-        root().join("bindings/kotlin/target/classes"),
-    ];
-    parts.extend(std::env::split_paths(jars.trim()));
-    let joined =
-        std::env::join_paths(&parts).context("a folder's name holds the separator of paths")?;
+    let joined = std::env::join_paths(classpath()?)
+        .context("a folder's name holds the separator of paths")?;
 
     let mut app = Command::new(java);
     app.arg("-Xmx1g").arg("-cp").arg(joined);
@@ -50,25 +42,26 @@ pub fn open(o: &Options) -> Result<()> {
     run(&mut app)
 }
 
-/// Where the dependency plugin writes the jars, inside each module.
-const CLASSPATH: &str = "target/runtime.classpath";
-/// Named whole, so that Maven never asks which version is newest.
-const BUILD_CLASSPATH: &str =
-    "org.apache.maven.plugins:maven-dependency-plugin:3.8.1:build-classpath";
+/// Where the desktop module lists the jars that its program needs.
+const CLASSPATH: &str = "target/classpath.txt";
+
+/// The desktop module's classes, then all that they need.
+fn classpath() -> Result<Vec<PathBuf>> {
+    let desktop = root().join("android-shell/desktop");
+    let list = desktop.join(CLASSPATH);
+    let jars =
+        std::fs::read_to_string(&list).with_context(|| format!("reading {}", list.display()))?;
+    let mut parts = vec![desktop.join("target/classes")];
+    parts.extend(std::env::split_paths(jars.trim()));
+    Ok(parts)
+}
 
 /// Compiles the screens, unless nothing that goes in has changed since the last time.
 fn compile(o: &Options, pom: &Path, target: &Path) -> Result<()> {
     let stamp_path = target.join("screens.stamp");
     let stamp = format!("{:016x}\n", sources()?);
-    let done = [
-        "android-shell/desktop/target/classes",
-        "bindings/kotlin/target/classes",
-    ];
-    let there = done.iter().all(|d| root().join(d).is_dir())
-        && root()
-            .join("android-shell/desktop")
-            .join(CLASSPATH)
-            .is_file();
+    // Each folder and jar must still be there: someone may have cleaned one away.
+    let there = classpath().is_ok_and(|parts| parts.iter().all(|p| p.exists()));
     if there && std::fs::read_to_string(&stamp_path).is_ok_and(|old| old == stamp) {
         println!("app: the screens are built");
         return Ok(());
@@ -76,9 +69,7 @@ fn compile(o: &Options, pom: &Path, target: &Path) -> Result<()> {
     println!("app: building the screens (the first time fetches about 150 MB)");
     let heard = hear_maven(|| {
         let mut c = maven(o, pom)?;
-        c.args(["compile", BUILD_CLASSPATH, "-DincludeScope=runtime"]);
-        c.arg("-Dmdep.regenerateFile=true");
-        c.arg(format!("-Dmdep.outputFile={CLASSPATH}"));
+        c.arg("process-classes");
         Ok(c)
     })?;
     if !heard.ok {

@@ -132,6 +132,7 @@ pub fn hear(command: &mut Command) -> Result<Heard> {
     drop(send);
     let mut kept = Vec::new();
     for (is_err, line) in lines {
+        let line = without_resets(line);
         // A closed pipe on our side must not stop the run.
         let _ = if is_err {
             std::io::stderr().write_all(&line)
@@ -150,6 +151,17 @@ pub fn hear(command: &mut Command) -> Result<Heard> {
         ok: status.success(),
         text: String::from_utf8_lossy(&kept).into_owned(),
     })
+}
+
+/// Debian's Maven ends each phase with a colour reset, on a pipe and whatever it is told.
+fn without_resets(line: Vec<u8>) -> Vec<u8> {
+    const RESET: &[u8] = b"\x1b[0m";
+    if !line.windows(RESET.len()).any(|w| w == RESET) {
+        return line;
+    }
+    String::from_utf8_lossy(&line)
+        .replace("\x1b[0m", "")
+        .into_bytes()
 }
 
 /// All files under a folder, sorted; none where the folder is missing.

@@ -315,10 +315,14 @@ fn count_unittest(text: &str) -> Count {
     count
 }
 
-/// The Kotlin binding and the screens, in one Maven run where both are wanted.
+/// The Kotlin binding and the screens, in one Maven run where both are wanted and the shell's
+/// build holds the binding.
 fn jvm(o: &Options, part: &'static str, with_shell: bool) -> Result<Vec<(&'static str, Result1)>> {
     let kotlin = root().join("bindings/kotlin");
     let shell = root().join("android-shell");
+    let joint = std::fs::read_to_string(shell.join("pom.xml"))
+        .is_ok_and(|pom| pom.contains("<module>../bindings/kotlin</module>"));
+    let with_shell = part == "shell" || (with_shell && joint);
     let pom = if with_shell {
         shell.join("pom.xml")
     } else {

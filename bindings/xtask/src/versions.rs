@@ -2,8 +2,8 @@
 //!
 //! They stand once, under `[versions]` in `android-shell/gradle/libs.versions.toml`. Maven cannot
 //! read that file, and a bare `mvn` or an IDE must work too, so each `pom.xml` carries them as
-//! properties: key `kotlin-compose` is property `kotlin-compose.version` (dots and dashes count
-//! as the same). A property of Maven alone is marked by the prefix `maven.`.
+//! properties: key `kotlin` is property `version.kotlin`. A property that says `.version` in any
+//! other way is refused, since nobody would compare it.
 
 use crate::Options;
 use crate::run::{files_under, put, root};
@@ -66,7 +66,7 @@ fn poms() -> Vec<PathBuf> {
         .collect()
 }
 
-/// `[versions]`, each key with dashes for dots.
+/// `[versions]`, key by key.
 fn catalogue(text: &str) -> Result<BTreeMap<String, String>> {
     let table: toml::Table = toml::from_str(text)?;
     let Some(versions) = table.get("versions").and_then(|v| v.as_table()) else {
@@ -75,13 +75,13 @@ fn catalogue(text: &str) -> Result<BTreeMap<String, String>> {
     versions
         .iter()
         .map(|(key, value)| match value.as_str() {
-            Some(v) => Ok((key.replace('.', "-"), v.to_string())),
+            Some(v) => Ok((key.clone(), v.to_string())),
             None => bail!("[versions] {key} is not a plain text"),
         })
         .collect()
 }
 
-/// The `<….version>` properties of a pom: name, value, and where the value stands in the text.
+/// The properties about versions of a pom: name, value, and where the value stands in the text.
 fn properties(pom: &str) -> Vec<(&str, &str, std::ops::Range<usize>)> {
     let Some(start) = pom.find("<properties>") else {
         return Vec::new();
@@ -97,11 +97,9 @@ fn properties(pom: &str) -> Vec<(&str, &str, std::ops::Range<usize>)> {
         };
         let name = &pom[open + 1..close];
         at = close + 1;
-        let is_ours = name.ends_with(".version") && !name.starts_with(['/', '!', '?']);
-        if is_ours
-            && !name.starts_with("maven.")
-            && let Some(value_end) = pom[at..end].find("</").map(|i| at + i)
-        {
+        let closes = name.starts_with('/');
+        let is_version = !closes && (name.starts_with(PREFIX) || name.ends_with(".version"));
+        if is_version && let Some(value_end) = pom[at..end].find("</").map(|i| at + i) {
             found.push((name, pom[at..value_end].trim(), at..value_end));
             at = value_end;
         }
@@ -109,24 +107,22 @@ fn properties(pom: &str) -> Vec<(&str, &str, std::ops::Range<usize>)> {
     found
 }
 
-fn key_of(property: &str) -> String {
-    property
-        .strip_suffix(".version")
-        .unwrap_or(property)
-        .replace('.', "-")
-}
+/// What the name of such a property begins with.
+const PREFIX: &str = "version.";
 
 fn compare(pom: &str, versions: &BTreeMap<String, String>) -> (usize, Vec<String>) {
     let found = properties(pom);
     let wrong = found
         .iter()
-        .filter_map(|(name, value, _)| match versions.get(&key_of(name)) {
-            Some(v) if v == value => None,
-            Some(v) => Some(format!("<{name}> is {value}, the catalogue says {v}")),
-            None => Some(format!(
-                "<{name}> has no key `{}` in {CATALOGUE}",
-                key_of(name)
-            )),
+        .filter_map(|(name, value, _)| {
+            let Some(key) = name.strip_prefix(PREFIX) else {
+                return Some(format!("<{name}>: call it <{PREFIX}KEY> after its key"));
+            };
+            match versions.get(key) {
+                Some(v) if v == value => None,
+                Some(v) => Some(format!("<{name}> is {value}, the catalogue says {v}")),
+                None => Some(format!("<{name}> has no key `{key}` in {CATALOGUE}")),
+            }
         })
         .collect();
     (found.len(), wrong)
@@ -135,7 +131,7 @@ fn compare(pom: &str, versions: &BTreeMap<String, String>) -> (usize, Vec<String
 fn rewritten(pom: &str, versions: &BTreeMap<String, String>) -> String {
     let mut text = pom.to_string();
     for (name, _, range) in properties(pom).into_iter().rev() {
-        if let Some(v) = versions.get(&key_of(name)) {
+        if let Some(v) = name.strip_prefix(PREFIX).and_then(|key| versions.get(key)) {
             text.replace_range(range, v);
         }
     }
@@ -152,10 +148,11 @@ mod tests {
     use super::*;
 
     const POM: &str = "<project><version>9</version><properties>
-  <kotlin.version>2.0</kotlin.version>
+  <version.kotlin>2.0</version.kotlin>
   <!-- a remark -->
-  <androidx.compose.version>1.2</androidx.compose.version>
-  <maven.surefire.version>3.5</maven.surefire.version>
+  <version.androidx-compose>1.2</version.androidx-compose>
+  <surefire.version>3.5</surefire.version>
+  <maven.compiler.release>17</maven.compiler.release>
   <argLine/>
 </properties><x.version>3</x.version></project>";
 
@@ -163,14 +160,15 @@ mod tests {
     fn a_difference_and_a_missing_key_are_found_and_the_first_can_be_written() {
         let versions = catalogue("[versions]\nkotlin = \"2.1\"\n").unwrap();
         let (count, wrong) = compare(POM, &versions);
-        assert_eq!((count, wrong.len()), (2, 2));
+        assert_eq!((count, wrong.len()), (3, 3));
         assert!(
             wrong[0].contains("is 2.0, the catalogue says 2.1"),
             "{wrong:?}"
         );
         assert!(wrong[1].contains("`androidx-compose`"), "{wrong:?}");
+        assert!(wrong[2].contains("<surefire.version>"), "{wrong:?}");
         let new = rewritten(POM, &versions);
-        assert_eq!(compare(&new, &versions).1.len(), 1);
+        assert_eq!(compare(&new, &versions).1.len(), 2);
         assert_eq!(new.replace("2.1", "2.0"), POM);
     }
 
