@@ -15,7 +15,7 @@ const Z_LEAKING: f64 = 3.5;
 /// Detection limit in standard uncertainties: 5 % false alarms, 5 % misses (Currie 1968; ISO 11929).
 const Z_DETECT: f64 = 3.29;
 /// Relative uncertainty of the conversion itself: viscosities of air and sea water (1 sd).
-const CONVERSION: f64 = 0.01;
+const CONVERSION: f64 = 0.015;
 /// Longest wait worth naming, s.
 const PATIENCE_S: f64 = 16.0 * 3600.0;
 
@@ -49,7 +49,10 @@ pub fn judge(input: &HoldInput) -> Result<Judgement, HoldFault> {
         return Ok(nothing_yet(input, &series, suspects));
     };
     let now = Seen::new(input, &found);
-    let verdict = now.verdict(input.limit_ml);
+    let verdict = match now.verdict(input.limit_ml) {
+        v if ripe(v, &series, &now) => v,
+        _ => Verdict::NotYet,
+    };
     let (low_ml, high_ml) = now.interval(Z_95);
     let plan = Plan {
         h: input,
@@ -88,6 +91,20 @@ pub fn judge(input: &HoldInput) -> Result<Judgement, HoldFault> {
         curve: curve(input, &series, &ground, &found),
         minutes_with_better_temperature,
     })
+}
+
+/// Whether a verdict may be said yet: the settling must have been seen to end, by enough readings,
+/// and a leak far below nothing is a sign that something else moves the pressure.
+fn ripe(v: Verdict, s: &Series, seen: &Seen) -> bool {
+    let (Some(first), Some(last)) = (s.t.first(), s.t.last()) else {
+        return false;
+    };
+    let long = last - first;
+    match v {
+        Verdict::Holding => long >= 150.0 && s.t.len() >= 7 && seen.mean > -3.0 * seen.var.sqrt(),
+        Verdict::Leaking => long >= 60.0 && s.t.len() >= 5,
+        Verdict::NotYet => true,
+    }
 }
 
 /// Mistyped entries of a column with gaps.
