@@ -223,7 +223,7 @@ fn simulate(d: &mut Dice, only: Option<TemperatureSource>) -> Simulated {
     let (swing, period, phase) = (
         d.between(0.0, 0.5),
         d.log_between(400.0, 6000.0),
-        d.between(0.0, 6.28),
+        d.between(0.0, std::f64::consts::TAU),
     );
     let air = |t: f64| {
         let slow = match law {

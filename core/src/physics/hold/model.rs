@@ -224,8 +224,8 @@ impl Ground {
         }
     }
 
-    /// Number of unknowns: level, leak, settling with its bend and slow part, wall, shapes of the temperature's and of
-    /// the barometer's drift.
+    /// Number of unknowns: level, leak, settling with its bend and slow part, wall, shapes of the
+    /// temperature's and of the barometer's drift.
     fn unknowns(&self) -> usize {
         FIXED
             + SHAPES.len()
@@ -279,6 +279,9 @@ impl Ground {
         // quite exponential.
         r[3] = node.gas_s.map_or(0.0, |tau| r[2] * self.t[i] / tau);
         r[4] = node
+            .gas_s
+            .map_or(0.0, |tau| per_k * (-self.t[i] / (SLOWER * tau)).exp());
+        r[5] = node
             .wall_s
             .map_or(0.0, |tau| per_k * (-self.t[i] / tau).exp());
         let w = &self.shapes[i];
