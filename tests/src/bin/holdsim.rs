@@ -12,7 +12,7 @@
 use std::process::ExitCode;
 
 use slackwater_core::physics::hold::{
-    Dive, GaugeKind, HoldInput, Reading, TemperatureSource, Verdict, judge,
+    Dive, GaugeKind, HoldInput, Judgement, Reading, TemperatureSource, Verdict, judge,
 };
 
 /// xoshiro256** (Blackman & Vigna 2018), seeded by splitmix64: both public domain algorithms.
@@ -435,14 +435,38 @@ fn mistype(d: &mut Dice, pa: f64, unit: f64) -> f64 {
     wrong * unit
 }
 
+/// One line about a hold, for `--list`.
+fn describe(s: &Simulated, id: u64, first: (Verdict, f64), j: &Judgement) -> String {
+    format!(
+        "{id}: {:?} true {:.1} limit {} {:?} by {:?} at {:.0} of {:.0} s; V {:.1} L step {:.0} Pa {:?}; end {:.1} [{:.1}, {:.1}] {:?} sharp {:.1}",
+        s.kind,
+        s.true_ml,
+        s.input.limit_ml,
+        first.0,
+        s.input.temperature_source,
+        first.1,
+        s.input.readings.last().map_or(0.0, |r| r.t_s),
+        s.input.volume_m3 * 1e3,
+        s.input.gauge_resolution_pa,
+        s.input.gauge,
+        j.leak_ml,
+        j.low_ml,
+        j.high_ml,
+        j.limited_by,
+        s.sharpness
+    )
+}
+
 #[derive(Default, Clone)]
 struct Tally {
     /// By kind: holds, first verdict holding, leaking.
     count: [[u32; 3]; 4],
     /// By source: limit holds, false holding, tight holds, false leaking, covered, holds.
     source: [[u32; 6]; 4],
-    /// Sharp tight or limit-or-worse holds, and those settled.
-    sharp: [u32; 2],
+    /// By source: tight holds whose limit would be sharp, and those of them that were settled.
+    sharp: [[u32; 2]; 4],
+    /// By source: the same, sharper than 7.
+    very_sharp: [[u32; 2]; 4],
     minutes: Vec<f64>,
     /// The old rule: limit-or-over holds passed, of; tight holds failed, of.
     rule: [u32; 4],
@@ -450,6 +474,7 @@ struct Tally {
     final_false: [u32; 2],
     /// Lines for `--list`.
     bad: Vec<String>,
+    slow: Vec<String>,
 }
 
 impl Tally {
@@ -497,8 +522,17 @@ impl Tally {
             self.source[src][3] += u32::from(first.0 == Verdict::Leaking);
             self.final_false[1] += u32::from(j.verdict == Verdict::Leaking);
             if s.sharpness > 3.5 {
-                self.sharp[0] += 1;
-                self.sharp[1] += u32::from(first.0 != Verdict::NotYet);
+                let settled = u32::from(first.0 != Verdict::NotYet);
+                let of = if s.sharpness > 7.0 {
+                    &mut self.very_sharp
+                } else {
+                    &mut self.sharp
+                };
+                of[src][0] += 1;
+                of[src][1] += settled;
+                if settled == 0 {
+                    self.slow.push(describe(s, id, first, &j));
+                }
             }
         }
         self.pulls
@@ -521,12 +555,7 @@ impl Tally {
         let wrong = (at_or_over && first.0 == Verdict::Holding)
             || (s.kind == Kind::Tight && first.0 == Verdict::Leaking);
         if wrong {
-            self.bad.push(format!(
-                "{id}: {:?} true {:.1} limit {} {:?} by {:?} at {:.0} s; V {:.1} L step {:.0} Pa {:?}; end {:.1} [{:.1}, {:.1}] sharp {:.1}",
-                s.kind, s.true_ml, s.input.limit_ml, first.0, s.input.temperature_source, first.1,
-                s.input.volume_m3 * 1e3, s.input.gauge_resolution_pa, s.input.gauge, j.leak_ml,
-                j.low_ml, j.high_ml, s.sharpness
-            ));
+            self.bad.push(describe(s, id, first, &j));
         }
     }
 
@@ -538,15 +567,19 @@ impl Tally {
             for i in 0..6 {
                 self.source[k][i] += o.source[k][i];
             }
+            for i in 0..2 {
+                self.sharp[k][i] += o.sharp[k][i];
+                self.very_sharp[k][i] += o.very_sharp[k][i];
+            }
             self.rule[k] += o.rule[k];
         }
         for i in 0..2 {
-            self.sharp[i] += o.sharp[i];
             self.final_false[i] += o.final_false[i];
         }
         self.minutes.extend(o.minutes);
         self.pulls.extend(o.pulls);
         self.bad.extend(o.bad);
+        self.slow.extend(o.slow);
     }
 
     /// Prints what was found; false where a target is missed.
@@ -556,7 +589,10 @@ impl Tally {
         if list {
             self.bad.sort();
             for b in &self.bad {
-                println!("{b}");
+                println!("wrong {b}");
+            }
+            for b in &self.slow {
+                println!("slow {b}");
             }
         }
         println!("kind    holds  holding  leaking  not yet");
@@ -598,11 +634,21 @@ impl Tally {
         let rms = (self.pulls.iter().map(|p| p * p).sum::<f64>() / n).sqrt();
         println!("error against its stated uncertainty, rms: {rms:.2}");
         println!(
-            "tight holds whose limit moves the pressure by over 3.5 uncertainties: {} of {} settled = {:.1} %",
-            self.sharp[1],
-            self.sharp[0],
-            pct(self.sharp[1], self.sharp[0])
+            "tight holds settled, where the limit moves the pressure by so many uncertainties:"
         );
+        println!("source       3.5 to 7            over 7");
+        for (k, name) in ["inside", "surface", "air", "none"].iter().enumerate() {
+            let (a, b) = (self.sharp[k], self.very_sharp[k]);
+            println!(
+                "{name:8} {:4}/{:4} {:5.1} %   {:4}/{:4} {:5.1} %",
+                a[1],
+                a[0],
+                pct(a[1], a[0]),
+                b[1],
+                b[0],
+                pct(b[1], b[0])
+            );
+        }
         self.minutes.sort_by(f64::total_cmp);
         println!(
             "minutes to a verdict, median of the {} decided: {:.1}",

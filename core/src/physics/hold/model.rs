@@ -6,7 +6,7 @@ use super::clean::Known;
 use super::linear::{MAX, Normal, Solved};
 use super::series::Series;
 use super::{GaugeKind, HoldInput, LimitedBy, TemperatureSource};
-use crate::physics::ingress;
+use crate::physics::{gas, ingress};
 
 /// What the fit says of the leak.
 #[derive(Debug, Clone)]
@@ -23,10 +23,8 @@ pub(super) struct Fit {
     pub noise: f64,
     /// The best node, for the curve.
     pub best: Node,
-    /// Evidence weight of nodes whose settling is slower than 4 minutes.
-    pub slow: f64,
-    /// Mean pressure that settling still had to give at the start, Pa.
-    pub settling_pa: f64,
+    /// Evidence weight of the choices in which water evaporates inside.
+    pub wet: f64,
     /// Unknowns of the best node and their covariance.
     pub best_x: [f64; MAX],
     pub best_inv: [[f64; MAX]; MAX],
@@ -39,6 +37,8 @@ pub(super) struct Node {
     pub gas_s: Option<f64>,
     /// Wall behind the air, s.
     pub wall_s: Option<f64>,
+    /// Water evaporating inside comes to saturation with this, s.
+    pub wet_s: Option<f64>,
     /// Prior weight.
     pub weight: f64,
 }
@@ -60,11 +60,11 @@ pub(super) struct Spread {
 pub(super) fn spread(source: TemperatureSource, barometer: bool, span: f64) -> Spread {
     let hours = span / 3600.0;
     let (temperature, settling, wall) = match source {
-        TemperatureSource::Inside => (0.1, 3.0, 0.0),
+        TemperatureSource::Inside => (0.1, 8.0, 0.0),
         TemperatureSource::Surface => (0.3, 8.0, 0.0),
-        TemperatureSource::Air => (1.0_f64.min(0.3 + hours), 8.0, 4.0),
+        TemperatureSource::Air => (1.0_f64.min(0.25 + 0.5 * hours), 8.0, 4.0),
         // Not measured: the gas goes where the day goes. Common practice: a few kelvin in hours.
-        TemperatureSource::None => (5.0_f64.min(0.7 + 2.0 * hours), 8.0, 4.0),
+        TemperatureSource::None => (4.0_f64.min(0.5 + 1.5 * hours), 8.0, 4.0),
     };
     // A phone's barometer: change over hours within 0.15 mbar. None: the weather, about 0.5 mbar/h.
     let barometer = if barometer {
@@ -82,16 +82,16 @@ pub(super) fn spread(source: TemperatureSource, barometer: bool, span: f64) -> S
 
 /// A drift within the hold as a sum of shapes, each with its share of the drift's spread: a ramp
 /// from end to end, then sines of 1, 2, 3, … half waves. That is the Karhunen–Loève series of a
-/// random walk (ramp and Brownian bridge, √2/πk), whose ends may slope as they like. The ramp counts
-/// a little more than its due: an instrument read twice errs twice. A drift that is a ramp can't be
+/// random walk (ramp and Brownian bridge, √2/πk), whose ends may slope as they like. A drift that is a ramp can't be
 /// told from a leak, however fine the gauge.
-const SHAPES: [f64; 7] = [1.2, 0.45, 0.225, 0.15, 0.1125, 0.09, 0.075];
+const SHAPES: [f64; 7] = [1.0, 0.45, 0.225, 0.15, 0.1125, 0.09, 0.075];
 /// What the series leaves out, as a share of the drift's spread: √(2/π²·Σ 1/k² beyond).
 const SHAPES_REST: f64 = 0.18;
 /// The barometer needs fewer.
 const BAROMETER_SHAPES: usize = 3;
-/// Unknowns before the shapes: level, leak, settling, its bend, its slow part, wall.
-const FIXED: usize = 6;
+/// Unknowns before the shapes: level, leak, settling, its bend, its slow part, the wall's start or
+/// the sensor's lag, vapour.
+const FIXED: usize = 7;
 /// How far from its exponential the settling may be, as a share of what is still to come.
 const MISFIT: f64 = 0.005;
 /// Spread of the settling's bend, as a share of the settling.
@@ -100,8 +100,13 @@ const BEND: f64 = 0.3;
 const SLOWER: f64 = 2.5;
 /// … with this spread, as a share of the settling.
 const SLOW_SHARE: f64 = 0.12;
-/// Share of a change that a sensor in the gas may lag behind.
-const SENSOR_LAG: f64 = 0.3;
+/// What a sensor in the gas may miss of the gas's mean, as a share of the change it sees.
+const SENSOR_SHARE: f64 = 0.05;
+/// How far such a sensor lags behind the gas, s (1 sd). Common practice for a bare sensor in still air.
+const SENSOR_LAG_S: f64 = 10.0;
+
+/// Prior weight of each choice in which water evaporates inside.
+const WET_WEIGHT: f64 = 0.01;
 
 /// Seconds from the first reading to the last, at least 1.
 fn span_of(t: &[f64]) -> f64 {
@@ -130,6 +135,10 @@ pub(super) struct Ground {
     pub leak_sd: f64,
     /// How much settling there may be at all, K: from the change since the first reading.
     pub seen_k: f64,
+    /// How fast the temperature changes, K/s, where it is measured in the gas.
+    pub rate: Vec<f64>,
+    /// Vapour pressure that the pump-down may have made room for, Pa.
+    pub vapour_room: f64,
 }
 
 impl Ground {
@@ -182,13 +191,25 @@ impl Ground {
         let first = good.first().copied().unwrap_or(0);
         let seen_k = if s.source == TemperatureSource::Inside {
             let change = s.temp.get(first).map_or(0.0, |t| (t - t_mean).abs());
-            let lagging = SENSOR_LAG * change.min(15.0) + 0.2;
-            spread.settling = spread.settling.min(lagging);
-            lagging
+            let missed = SENSOR_SHARE * change.min(15.0) + 0.05;
+            spread.settling = missed;
+            missed
         } else {
             let change = p.get(first).map_or(0.0, |p| (p - p_mean).abs()) * t_mean / p_mean;
             change.min(15.0) + 0.3
         };
+        let rate = (0..n)
+            .map(|i| {
+                let (a, b) = (i.saturating_sub(1), (i + 1).min(n - 1));
+                let (dt, change) = (s.t[b] - s.t[a], s.temp[b] - s.temp[a]);
+                // Two steps of a 0.1 K display are no change worth naming.
+                if dt > 0.0 && change.abs() > 0.25 {
+                    change / dt
+                } else {
+                    0.0
+                }
+            })
+            .collect();
         let start = s.t.first().copied().unwrap_or(0.0);
         let span = s.t.last().map_or(0.0, |e| e - start).max(1.0);
         let shapes =
@@ -221,6 +242,8 @@ impl Ground {
             spread,
             leak_sd,
             seen_k,
+            rate,
+            vapour_room: gas::saturation_pressure(t_mean),
         }
     }
 
@@ -281,9 +304,13 @@ impl Ground {
         r[4] = node
             .gas_s
             .map_or(0.0, |tau| per_k * (-self.t[i] / (SLOWER * tau)).exp());
-        r[5] = node
-            .wall_s
-            .map_or(0.0, |tau| per_k * (-self.t[i] / tau).exp());
+        r[5] = if self.source == TemperatureSource::Inside {
+            per_k * self.rate[i]
+        } else {
+            node.wall_s
+                .map_or(0.0, |tau| per_k * (-self.t[i] / tau).exp())
+        };
+        r[6] = node.wet_s.map_or(0.0, |tau| -(-self.t[i] / tau).exp());
         let w = &self.shapes[i];
         for k in 0..SHAPES.len() {
             r[FIXED + k] = per_k * w[k];
@@ -303,44 +330,68 @@ impl Ground {
             2 => self.spread.settling,
             3 => self.seen_k * BEND,
             4 => self.seen_k * SLOW_SHARE,
+            5 if self.source == TemperatureSource::Inside => SENSOR_LAG_S,
             5 => self.spread.wall.max(1e-3),
+            6 => 0.5 * self.vapour_room,
             k if k < FIXED + SHAPES.len() => self.spread.temperature * SHAPES[k - FIXED],
             k => self.spread.barometer * SHAPES[k - FIXED - SHAPES.len()],
         }
     }
 
     fn nodes(&self) -> Vec<Node> {
-        const GAS: [f64; 7] = [20.0, 38.0, 70.0, 130.0, 240.0, 450.0, 800.0];
-        const GAS_FEW: [f64; 5] = [30.0, 70.0, 150.0, 300.0, 600.0];
+        const GAS: [f64; 6] = [20.0, 36.0, 65.0, 115.0, 205.0, 370.0];
+        const GAS_FEW: [f64; 5] = [25.0, 50.0, 100.0, 200.0, 380.0];
         const WALL: [f64; 5] = [200.0, 500.0, 1100.0, 2200.0, 4500.0];
+        const WET: [f64; 2] = [600.0, 1800.0];
+        let plain = Node {
+            gas_s: None,
+            wall_s: None,
+            wet_s: None,
+            weight: 0.0,
+        };
+        if matches!(
+            self.source,
+            TemperatureSource::Air | TemperatureSource::None
+        ) {
+            let pairs = GAS_FEW
+                .iter()
+                .flat_map(|&g| WALL.iter().map(move |&w| (g, w)));
+            return pairs
+                .map(|(g, w)| Node {
+                    gas_s: Some(g),
+                    wall_s: Some(w),
+                    weight: 1.0 / 25.0,
+                    ..plain
+                })
+                .collect();
+        }
+        // A sensor in the gas sees the settling; a probe on the wall does not.
         let none = if self.source == TemperatureSource::Inside {
-            0.2
+            0.4
         } else {
             0.02
         };
-        match self.source {
-            TemperatureSource::Air | TemperatureSource::None => GAS_FEW
-                .iter()
-                .flat_map(|&g| {
-                    WALL.iter().map(move |&w| Node {
-                        gas_s: Some(g),
-                        wall_s: Some(w),
-                        weight: 1.0 / 25.0,
-                    })
-                })
-                .collect(),
-            _ => std::iter::once(Node {
-                gas_s: None,
-                wall_s: None,
-                weight: none,
-            })
-            .chain(GAS.iter().map(|&g| Node {
-                gas_s: Some(g),
-                wall_s: None,
-                weight: (1.0 - none) / GAS.len() as f64,
-            }))
-            .collect(),
+        let gas = (1.0 - none - 4.0 * WET_WEIGHT) / GAS.len() as f64;
+        let mut out = vec![Node {
+            weight: none,
+            ..plain
+        }];
+        out.extend(GAS.iter().map(|&g| Node {
+            gas_s: Some(g),
+            weight: gas,
+            ..plain
+        }));
+        for g in [65.0, 205.0] {
+            for w in WET {
+                out.push(Node {
+                    gas_s: Some(g),
+                    wet_s: Some(w),
+                    weight: WET_WEIGHT,
+                    ..plain
+                });
+            }
         }
+        out
     }
 }
 
@@ -470,7 +521,7 @@ pub(super) fn fit(h: &HoldInput, s: &Series, g: &Ground, known: &[Known]) -> Opt
     let score = |x: &(Node, Vec<Line>, Solution)| x.2.evidence + x.0.weight.ln();
     let top = solved.iter().map(score).fold(f64::NEG_INFINITY, f64::max);
     let mut total = 0.0;
-    let (mut mean, mut sq, mut within, mut slow) = (0.0, 0.0, 0.0, 0.0);
+    let (mut mean, mut sq, mut within, mut wet) = (0.0, 0.0, 0.0, 0.0);
     let mut best: Option<&(Node, Vec<Line>, Solution)> = None;
     for x in &solved {
         let w = (score(x) - top).exp();
@@ -478,8 +529,8 @@ pub(super) fn fit(h: &HoldInput, s: &Series, g: &Ground, known: &[Known]) -> Opt
         mean += w * x.2.solved.x[1];
         sq += w * x.2.solved.x[1].powi(2);
         within += w * x.2.solved.inv[1][1];
-        if x.0.gas_s.is_some_and(|t| t >= 240.0) {
-            slow += w;
+        if x.0.wet_s.is_some() {
+            wet += w;
         }
         if best.is_none_or(|b| score(x) > score(b)) {
             best = Some(x);
@@ -522,8 +573,7 @@ pub(super) fn fit(h: &HoldInput, s: &Series, g: &Ground, known: &[Known]) -> Opt
         uniform_sq,
         noise,
         best: *node,
-        slow: slow / total,
-        settling_pa: sol.solved.x[2] * g.p_mean / g.t_mean,
+        wet: wet / total,
         best_x: sol.solved.x,
         best_inv: sol.solved.inv,
     })
