@@ -44,6 +44,27 @@ pub fn ml_per_conductance(gas_k: f64, dive: &Dive, inside_pa: f64) -> f64 {
     flow_per_conductance(gas_k, dive, inside_pa) * dive.minutes * 60.0 * 1e6
 }
 
+/// Laminar flow of water through a round capillary, m³/s: πd⁴/(128 ηL)·Δp (Hagen–Poiseuille).
+/// Lengths in m, `viscosity` in Pa·s, `dp` in Pa.
+#[must_use]
+pub fn capillary_water_flow(d_m: f64, length_m: f64, viscosity: f64, dp: f64) -> f64 {
+    std::f64::consts::PI * d_m.powi(4) / (128.0 * viscosity * length_m) * dp
+}
+
+/// Pressure that surface tension holds back at a round mouth, Pa: 4σ·cosθ/d, with σ in N/m, θ in
+/// degrees, d in m. Negative where the wall is not wetted. For comparison only: nothing here ever
+/// takes it off the water.
+#[must_use]
+pub fn laplace_pressure(surface_tension: f64, contact_deg: f64, d_m: f64) -> f64 {
+    4.0 * surface_tension * contact_deg.to_radians().cos() / d_m
+}
+
+/// Reynolds number of a flow in a round capillary: 4ρV̇/(πdη), with `mass_flow` ρV̇ in kg/s.
+#[must_use]
+pub fn reynolds(mass_flow: f64, d_m: f64, viscosity: f64) -> f64 {
+    4.0 * mass_flow / (std::f64::consts::PI * d_m * viscosity)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

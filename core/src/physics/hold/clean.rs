@@ -62,7 +62,11 @@ pub(super) fn mistyped(t: &[f64], v: &[f64], step: f64) -> Vec<bool> {
                         || j + 1 == m
                         || (bend[j] * bend[k] <= 0.0 && bend[j].abs() < bend[k].abs())
                 };
-                if bend[k].abs() <= 2.5 * step || !against(k - 1) || !against(k + 1) {
+                // It sticks out beyond both neighbours: a curve that merely bends does not.
+                let (p, i, q) = (live[k - 1], live[k], live[k + 1]);
+                let out = (v[i] - v[p]) * (v[i] - v[q]) > 0.0;
+                let by = (v[i] - v[p]).abs().min((v[i] - v[q]).abs());
+                if !out || by <= 2.5 * step || !against(k - 1) || !against(k + 1) {
                     continue;
                 }
                 bend[k].abs() / (2.5 * step + 8.0 * usual(k))
@@ -94,6 +98,11 @@ pub(super) struct Known {
 
 /// Most entries that [`known`] gives for plain readings, before it takes means.
 const PLAIN_MAX: usize = 90;
+/// Readings on one step that make a long run: with noise near half a step, four equal ones in a
+/// row are already unlikely.
+const LONG: usize = 4;
+/// Reading noise that is assumed until residuals ask for more, in steps (1 sd). Common practice.
+const NOISE_STEPS: f64 = 0.2;
 
 /// Reduces gauge readings to what they tell. While the gauge stays on one step, the many equal
 /// readings say no more than that the pressure stayed within the step: only the run's two ends
@@ -119,9 +128,9 @@ pub(super) fn known(gauge: &[f64], wrong: &[bool], step: f64) -> Vec<Known> {
     while k < runs.len() {
         let mut r = runs[k];
         while k + 2 < runs.len()
-            && len(r) >= 3
+            && len(r) >= LONG
             && len(runs[k + 1]) < 3
-            && len(runs[k + 2]) >= 3
+            && len(runs[k + 2]) >= LONG
             && same(r.0, runs[k + 2].0)
         {
             r.1 = runs[k + 2].1;
@@ -130,8 +139,8 @@ pub(super) fn known(gauge: &[f64], wrong: &[bool], step: f64) -> Vec<Known> {
         merged.push(r);
         k += 1;
     }
-    let long = |r: (usize, usize)| len(r) >= 3;
-    let plain_var = step * step / 12.0;
+    let long = |r: (usize, usize)| len(r) >= LONG;
+    let plain_var = step * step * (1.0 / 12.0 + NOISE_STEPS * NOISE_STEPS);
     let mut out = Vec::new();
     let plain = |out: &mut Vec<Known>, k: usize| {
         out.push(Known {
@@ -160,13 +169,14 @@ pub(super) fn known(gauge: &[f64], wrong: &[bool], step: f64) -> Vec<Known> {
         }
         if to_next {
             let b = merged[j + 1];
-            let per_reading = step / len(r).min(len(b)) as f64;
+            // The longer both runs, the smaller the noise can be and the better the line is known.
+            let sd = step * (0.12 + 0.6 / len(r).min(len(b)) as f64);
             let (i, l) = (live[r.1], live[b.0]);
             out.push(Known {
                 first: i,
                 last: l,
                 gauge: 0.5 * (gauge[i] + gauge[l]),
-                var: (per_reading * per_reading / 12.0).max((0.15 * step).powi(2)),
+                var: sd * sd,
                 uniform: false,
             });
         } else if r.1 > r.0 {

@@ -1,7 +1,7 @@
 //! Small symmetric systems: Cholesky on a fixed buffer, no allocation in the loop.
 
 /// Most unknowns that a model may have.
-pub(super) const MAX: usize = 16;
+pub(super) const MAX: usize = 17;
 
 /// A symmetric positive definite system of `n` unknowns (lower triangle in use).
 #[derive(Debug, Clone)]

@@ -13,6 +13,7 @@ mod clean;
     reason = "matrices are read by index, as in the formulas"
 )]
 mod linear;
+pub mod log;
 #[allow(
     clippy::needless_range_loop,
     reason = "matrices are read by index, as in the formulas"
@@ -24,6 +25,9 @@ mod verdict;
 
 pub use recheck::recheck;
 pub use verdict::judge;
+
+/// The limit that holds until a crew sets its own, mL of water per dive.
+pub const DEFAULT_LIMIT_ML: f64 = 50.0;
 
 /// What kind of number the gauge shows.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

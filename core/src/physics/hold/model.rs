@@ -6,7 +6,7 @@ use super::clean::Known;
 use super::linear::{MAX, Normal, Solved};
 use super::series::Series;
 use super::{GaugeKind, HoldInput, LimitedBy, TemperatureSource};
-use crate::physics::ingress;
+use crate::physics::{gas, ingress};
 
 /// What the fit says of the leak.
 #[derive(Debug, Clone)]
@@ -23,10 +23,8 @@ pub(super) struct Fit {
     pub noise: f64,
     /// The best node, for the curve.
     pub best: Node,
-    /// Evidence weight of nodes whose settling is slower than 4 minutes.
-    pub slow: f64,
-    /// Mean pressure that settling still had to give at the start, Pa.
-    pub settling_pa: f64,
+    /// Evidence weight of the choices in which water evaporates inside.
+    pub wet: f64,
     /// Unknowns of the best node and their covariance.
     pub best_x: [f64; MAX],
     pub best_inv: [[f64; MAX]; MAX],
@@ -39,6 +37,8 @@ pub(super) struct Node {
     pub gas_s: Option<f64>,
     /// Wall behind the air, s.
     pub wall_s: Option<f64>,
+    /// Water evaporating inside comes to saturation with this, s.
+    pub wet_s: Option<f64>,
     /// Prior weight.
     pub weight: f64,
 }
@@ -60,11 +60,11 @@ pub(super) struct Spread {
 pub(super) fn spread(source: TemperatureSource, barometer: bool, span: f64) -> Spread {
     let hours = span / 3600.0;
     let (temperature, settling, wall) = match source {
-        TemperatureSource::Inside => (0.1, 1.5, 0.0),
+        TemperatureSource::Inside => (0.1, 8.0, 0.0),
         TemperatureSource::Surface => (0.3, 8.0, 0.0),
-        TemperatureSource::Air => (1.0_f64.min(0.3 + hours), 8.0, 4.0),
+        TemperatureSource::Air => (1.0_f64.min(0.25 + 0.5 * hours), 8.0, 4.0),
         // Not measured: the gas goes where the day goes. Common practice: a few kelvin in hours.
-        TemperatureSource::None => (3.0_f64.min(0.7 + 2.0 * hours), 8.0, 0.0),
+        TemperatureSource::None => (4.0_f64.min(0.5 + 1.5 * hours), 8.0, 4.0),
     };
     // A phone's barometer: change over hours within 0.15 mbar. None: the weather, about 0.5 mbar/h.
     let barometer = if barometer {
@@ -80,15 +80,41 @@ pub(super) fn spread(source: TemperatureSource, barometer: bool, span: f64) -> S
     }
 }
 
-/// Shares of a drift's spread in cosines of 1, 2, 3, … half waves over the hold.
-const WAVES: [f64; 4] = [0.7, 0.4, 0.25, 0.15];
-
-/// Unknowns before the waves: level, leak, settling, its bend, wall.
-const FIXED: usize = 5;
+/// A drift within the hold as a sum of shapes, each with its share of the drift's spread: a ramp
+/// from end to end, then sines of 1, 2, 3, … half waves. That is the Karhunen–Loève series of a
+/// random walk (ramp and Brownian bridge, √2/πk), whose ends may slope as they like. A drift that is a ramp can't be
+/// told from a leak, however fine the gauge.
+const SHAPES: [f64; 7] = [1.0, 0.45, 0.225, 0.15, 0.1125, 0.09, 0.075];
+/// What the series leaves out, as a share of the drift's spread: √(2/π²·Σ 1/k² beyond).
+const SHAPES_REST: f64 = 0.18;
+/// The barometer needs fewer.
+const BAROMETER_SHAPES: usize = 3;
+/// Unknowns before the shapes: level, leak, settling, its bend, its slow part, the wall's start or
+/// the sensor's lag, vapour.
+const FIXED: usize = 7;
 /// How far from its exponential the settling may be, as a share of what is still to come.
 const MISFIT: f64 = 0.005;
-/// Spread of the settling's bend, as a share of the settling's.
+/// Spread of the settling's bend, as a share of the settling.
 const BEND: f64 = 0.3;
+/// A part of the gas (behind boards and foam) settles this much slower …
+const SLOWER: f64 = 2.5;
+/// … with this spread, as a share of the settling.
+const SLOW_SHARE: f64 = 0.12;
+/// What a sensor in the gas may miss of the gas's mean, as a share of the change it sees.
+const SENSOR_SHARE: f64 = 0.05;
+/// How far such a sensor lags behind the gas, s (1 sd). Common practice for a bare sensor in still air.
+const SENSOR_LAG_S: f64 = 10.0;
+
+/// Prior weight of each choice in which water evaporates inside.
+const WET_WEIGHT: f64 = 0.01;
+
+/// Seconds from the first reading to the last, at least 1.
+fn span_of(t: &[f64]) -> f64 {
+    match (t.first(), t.last()) {
+        (Some(a), Some(b)) => (b - a).max(1.0),
+        _ => 1.0,
+    }
+}
 
 /// Everything of one hold that does not depend on the lags.
 #[derive(Debug, Clone)]
@@ -102,11 +128,17 @@ pub(super) struct Ground {
     pub t_mean: f64,
     /// mL per dive of one m³/(Pa·s).
     pub ml_per_c: f64,
-    pub waves: Vec<[f64; WAVES.len()]>,
+    pub shapes: Vec<[f64; SHAPES.len()]>,
     pub barometer_matters: bool,
     pub source: TemperatureSource,
     pub spread: Spread,
     pub leak_sd: f64,
+    /// How much settling there may be at all, K: from the change since the first reading.
+    pub seen_k: f64,
+    /// How fast the temperature changes, K/s, where it is measured in the gas.
+    pub rate: Vec<f64>,
+    /// Vapour pressure that the pump-down may have made room for, Pa.
+    pub vapour_room: f64,
 }
 
 impl Ground {
@@ -137,7 +169,9 @@ impl Ground {
         let count = late.len().max(1) as f64;
         let p_mean = late.iter().map(|&i| p[i]).sum::<f64>() / count;
         let t_mean = late.iter().map(|&i| s.temp[i]).sum::<f64>() / count;
-        let ml_per_c = ingress::ml_per_conductance(t_mean, &h.dive, p_mean);
+        // The dive begins with the vacuum of the hold's start: the most that can drive water in.
+        let inside = good.first().map_or(p_mean, |&i| p[i]);
+        let ml_per_c = ingress::ml_per_conductance(t_mean, &h.dive, inside);
         let mut leak = vec![0.0; n];
         let drive = |i: usize| (s.ambient[i] * s.ambient[i] - p[i] * p[i]) / s.temp[i];
         for i in 1..n {
@@ -153,18 +187,44 @@ impl Ground {
             .max(1e8)
             / (h.volume_m3 * ml_per_c);
         let leak_sd = 500.0 / per_ml;
+        let mut spread = spread(s.source, s.barometer, span_of(&s.t));
+        let first = good.first().copied().unwrap_or(0);
+        let seen_k = if s.source == TemperatureSource::Inside {
+            let change = s.temp.get(first).map_or(0.0, |t| (t - t_mean).abs());
+            let missed = SENSOR_SHARE * change.min(15.0) + 0.05;
+            spread.settling = missed;
+            missed
+        } else {
+            let change = p.get(first).map_or(0.0, |p| (p - p_mean).abs()) * t_mean / p_mean;
+            change.min(15.0) + 0.3
+        };
+        let rate = (0..n)
+            .map(|i| {
+                let (a, b) = (i.saturating_sub(1), (i + 1).min(n - 1));
+                let (dt, change) = (s.t[b] - s.t[a], s.temp[b] - s.temp[a]);
+                // Two steps of a 0.1 K display are no change worth naming.
+                if dt > 0.0 && change.abs() > 0.25 {
+                    change / dt
+                } else {
+                    0.0
+                }
+            })
+            .collect();
         let start = s.t.first().copied().unwrap_or(0.0);
         let span = s.t.last().map_or(0.0, |e| e - start).max(1.0);
-        let waves =
+        let shapes =
             s.t.iter()
                 .map(|t| {
-                    let c = (std::f64::consts::PI * (t - start) / span).cos();
-                    // Chebyshev's recurrence for cos(kx).
-                    let mut w = [c; WAVES.len()];
-                    let mut two = 1.0;
-                    for k in 1..w.len() {
-                        w[k] = 2.0 * c * w[k - 1] - two;
-                        two = w[k - 1];
+                    let u = (t - start) / span;
+                    let (sin, cos) = (std::f64::consts::PI * u).sin_cos();
+                    // Chebyshev's recurrence for sin(kx).
+                    let mut w = [0.0; SHAPES.len()];
+                    w[0] = u - 0.5;
+                    w[1] = sin;
+                    let mut before = 0.0;
+                    for k in 2..w.len() {
+                        w[k] = 2.0 * cos * w[k - 1] - before;
+                        before = w[k - 1];
                     }
                     w
                 })
@@ -176,18 +236,27 @@ impl Ground {
             p_mean,
             t_mean,
             ml_per_c,
-            waves,
+            shapes,
             barometer_matters: h.gauge == GaugeKind::BelowAmbient,
             source: s.source,
-            spread: spread(s.source, s.barometer, span),
+            spread,
             leak_sd,
+            seen_k,
+            rate,
+            vapour_room: gas::saturation_pressure(t_mean),
         }
     }
 
-    /// Number of unknowns: level, leak, settling and its bend, wall, temperature waves, barometer
-    /// waves.
+    /// Number of unknowns: level, leak, settling with its bend and slow part, wall, shapes of the
+    /// temperature's and of the barometer's drift.
     fn unknowns(&self) -> usize {
-        FIXED + WAVES.len() + if self.barometer_matters { 2 } else { 0 }
+        FIXED
+            + SHAPES.len()
+            + if self.barometer_matters {
+                BAROMETER_SHAPES
+            } else {
+                0
+            }
     }
 
     /// Temperature of the gas for these lags, apart from the settling itself.
@@ -233,15 +302,22 @@ impl Ground {
         // quite exponential.
         r[3] = node.gas_s.map_or(0.0, |tau| r[2] * self.t[i] / tau);
         r[4] = node
-            .wall_s
-            .map_or(0.0, |tau| per_k * (-self.t[i] / tau).exp());
-        let w = &self.waves[i];
-        for k in 0..WAVES.len() {
+            .gas_s
+            .map_or(0.0, |tau| per_k * (-self.t[i] / (SLOWER * tau)).exp());
+        r[5] = if self.source == TemperatureSource::Inside {
+            per_k * self.rate[i]
+        } else {
+            node.wall_s
+                .map_or(0.0, |tau| per_k * (-self.t[i] / tau).exp())
+        };
+        r[6] = node.wet_s.map_or(0.0, |tau| -(-self.t[i] / tau).exp());
+        let w = &self.shapes[i];
+        for k in 0..SHAPES.len() {
             r[FIXED + k] = per_k * w[k];
         }
         if self.barometer_matters {
-            r[FIXED + WAVES.len()] = w[0];
-            r[FIXED + 1 + WAVES.len()] = w[1];
+            let at = FIXED + SHAPES.len();
+            r[at..at + BAROMETER_SHAPES].copy_from_slice(&w[..BAROMETER_SHAPES]);
         }
         r
     }
@@ -252,45 +328,70 @@ impl Ground {
             0 => 1e4,
             1 => self.leak_sd,
             2 => self.spread.settling,
-            3 => self.spread.settling * BEND,
-            4 => self.spread.wall.max(1e-3),
-            k if k < FIXED + WAVES.len() => self.spread.temperature * WAVES[k - FIXED],
-            k => self.spread.barometer * WAVES[k - FIXED - WAVES.len()],
+            3 => self.seen_k * BEND,
+            4 => self.seen_k * SLOW_SHARE,
+            5 if self.source == TemperatureSource::Inside => SENSOR_LAG_S,
+            5 => self.spread.wall.max(1e-3),
+            6 => 0.5 * self.vapour_room,
+            k if k < FIXED + SHAPES.len() => self.spread.temperature * SHAPES[k - FIXED],
+            k => self.spread.barometer * SHAPES[k - FIXED - SHAPES.len()],
         }
     }
 
     fn nodes(&self) -> Vec<Node> {
-        const GAS: [f64; 7] = [20.0, 38.0, 70.0, 130.0, 240.0, 450.0, 800.0];
-        const GAS_FEW: [f64; 5] = [30.0, 70.0, 150.0, 300.0, 600.0];
+        const GAS: [f64; 6] = [20.0, 36.0, 65.0, 115.0, 205.0, 370.0];
+        const GAS_FEW: [f64; 5] = [25.0, 50.0, 100.0, 200.0, 380.0];
         const WALL: [f64; 5] = [200.0, 500.0, 1100.0, 2200.0, 4500.0];
-        let none = if self.source == TemperatureSource::Inside {
-            0.5
-        } else {
-            0.05
+        const WET: [f64; 2] = [600.0, 1800.0];
+        let plain = Node {
+            gas_s: None,
+            wall_s: None,
+            wet_s: None,
+            weight: 0.0,
         };
-        match self.source {
-            TemperatureSource::Air => GAS_FEW
+        if matches!(
+            self.source,
+            TemperatureSource::Air | TemperatureSource::None
+        ) {
+            let pairs = GAS_FEW
                 .iter()
-                .flat_map(|&g| {
-                    WALL.iter().map(move |&w| Node {
-                        gas_s: Some(g),
-                        wall_s: Some(w),
-                        weight: 1.0 / 25.0,
-                    })
+                .flat_map(|&g| WALL.iter().map(move |&w| (g, w)));
+            return pairs
+                .map(|(g, w)| Node {
+                    gas_s: Some(g),
+                    wall_s: Some(w),
+                    weight: 1.0 / 25.0,
+                    ..plain
                 })
-                .collect(),
-            _ => std::iter::once(Node {
-                gas_s: None,
-                wall_s: None,
-                weight: none,
-            })
-            .chain(GAS.iter().map(|&g| Node {
-                gas_s: Some(g),
-                wall_s: None,
-                weight: (1.0 - none) / GAS.len() as f64,
-            }))
-            .collect(),
+                .collect();
         }
+        // A sensor in the gas sees the settling; a probe on the wall does not.
+        let none = if self.source == TemperatureSource::Inside {
+            0.4
+        } else {
+            0.02
+        };
+        let gas = (1.0 - none - 4.0 * WET_WEIGHT) / GAS.len() as f64;
+        let mut out = vec![Node {
+            weight: none,
+            ..plain
+        }];
+        out.extend(GAS.iter().map(|&g| Node {
+            gas_s: Some(g),
+            weight: gas,
+            ..plain
+        }));
+        for g in [65.0, 205.0] {
+            for w in WET {
+                out.push(Node {
+                    gas_s: Some(g),
+                    wet_s: Some(w),
+                    weight: WET_WEIGHT,
+                    ..plain
+                });
+            }
+        }
+        out
     }
 }
 
@@ -304,6 +405,10 @@ struct Line {
 
 fn lines(h: &HoldInput, s: &Series, g: &Ground, known: &[Known], node: &Node) -> Vec<Line> {
     let temp = g.lagged(node);
+    // What the drift's series leaves out hangs together over a stretch of the hold; entries closer
+    // than that share it.
+    let together = (known.len() as f64 / (2.0 * SHAPES.len() as f64)).max(1.0);
+    let rest = (SHAPES_REST * g.spread.temperature * g.p_mean / g.t_mean).powi(2) * together;
     known
         .iter()
         .map(|k| {
@@ -323,7 +428,7 @@ fn lines(h: &HoldInput, s: &Series, g: &Ground, known: &[Known], node: &Node) ->
             Line {
                 row,
                 y: p - g.p_mean * row[0],
-                var: k.var + misfit * misfit,
+                var: k.var + misfit * misfit + rest,
                 uniform: k.uniform,
             }
         })
@@ -367,6 +472,24 @@ fn solve(g: &Ground, lines: &[Line], noise: f64) -> Option<Solution> {
     })
 }
 
+/// Factor on the variances that the residuals ask for: their size, and how far they hang together
+/// (lag-1 autocorrelation ρ: n readings are worth n(1 − ρ)/(1 + ρ)).
+fn restless(lines: &[Line], found: &Solution, n: usize, free: f64) -> f64 {
+    let residual = |l: &Line| {
+        let fit: f64 = (0..n).map(|j| l.row[j] * found.solved.x[j]).sum();
+        (l.y - fit) / l.var.sqrt()
+    };
+    let e: Vec<f64> = lines.iter().map(residual).collect();
+    let sum: f64 = e.iter().map(|x| x * x).sum();
+    let lag: f64 = e.windows(2).map(|w| w[0] * w[1]).sum();
+    let rho = if sum > 0.0 {
+        (lag / sum).clamp(0.0, 0.9)
+    } else {
+        0.0
+    };
+    found.chi2 / free * (1.0 + rho) / (1.0 - rho)
+}
+
 /// Fits a hold. `None` where there is nothing to fit.
 pub(super) fn fit(h: &HoldInput, s: &Series, g: &Ground, known: &[Known]) -> Option<Fit> {
     if known.len() < 2 {
@@ -383,21 +506,22 @@ pub(super) fn fit(h: &HoldInput, s: &Series, g: &Ground, known: &[Known]) -> Opt
                 solved.push((*node, l, x));
             }
         }
-        let best = solved
-            .iter()
-            .map(|x| x.2.chi2)
-            .fold(f64::INFINITY, f64::min);
+        let Some(best) = solved.iter().min_by(|a, b| a.2.chi2.total_cmp(&b.2.chi2)) else {
+            break;
+        };
         let free = known.len() as f64 - 2.0;
-        if pass == 0 && best.is_finite() && best > 1.1 * free && free > 3.0 {
-            noise = best / free;
-        } else {
+        if pass == 0 && free > 3.0 {
+            noise = restless(&best.1, &best.2, g.unknowns(), free).max(1.0);
+        }
+        if pass == 0 && noise < 1.1 {
+            noise = 1.0;
             break;
         }
     }
     let score = |x: &(Node, Vec<Line>, Solution)| x.2.evidence + x.0.weight.ln();
     let top = solved.iter().map(score).fold(f64::NEG_INFINITY, f64::max);
     let mut total = 0.0;
-    let (mut mean, mut sq, mut within, mut slow) = (0.0, 0.0, 0.0, 0.0);
+    let (mut mean, mut sq, mut within, mut wet) = (0.0, 0.0, 0.0, 0.0);
     let mut best: Option<&(Node, Vec<Line>, Solution)> = None;
     for x in &solved {
         let w = (score(x) - top).exp();
@@ -405,8 +529,8 @@ pub(super) fn fit(h: &HoldInput, s: &Series, g: &Ground, known: &[Known]) -> Opt
         mean += w * x.2.solved.x[1];
         sq += w * x.2.solved.x[1].powi(2);
         within += w * x.2.solved.inv[1][1];
-        if x.0.gas_s.is_some_and(|t| t >= 240.0) {
-            slow += w;
+        if x.0.wet_s.is_some() {
+            wet += w;
         }
         if best.is_none_or(|b| score(x) > score(b)) {
             best = Some(x);
@@ -434,7 +558,7 @@ pub(super) fn fit(h: &HoldInput, s: &Series, g: &Ground, known: &[Known]) -> Opt
         let v = (inv[1][j] / sd).powi(2);
         let group = if j < FIXED {
             3
-        } else if j < FIXED + WAVES.len() {
+        } else if j < FIXED + SHAPES.len() {
             1
         } else {
             2
@@ -449,8 +573,7 @@ pub(super) fn fit(h: &HoldInput, s: &Series, g: &Ground, known: &[Known]) -> Opt
         uniform_sq,
         noise,
         best: *node,
-        slow: slow / total,
-        settling_pa: sol.solved.x[2] * g.p_mean / g.t_mean,
+        wet: wet / total,
         best_x: sol.solved.x,
         best_inv: sol.solved.inv,
     })
@@ -478,7 +601,7 @@ impl Fit {
     /// Fitted inside pressure at constant temperature, Pa, of reading `i`: estimate and variance.
     pub(super) fn curve(&self, g: &Ground, i: usize) -> (f64, f64) {
         let mut r = g.row(i, g.t_mean, &self.best);
-        for x in r.iter_mut().skip(4) {
+        for x in r.iter_mut().skip(5) {
             *x = 0.0;
         }
         let n = g.unknowns();

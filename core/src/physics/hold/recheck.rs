@@ -10,7 +10,7 @@ use crate::physics::ingress;
 
 const Z_95: f64 = 1.96;
 const Z_VERDICT: f64 = 3.3;
-const CONVERSION: f64 = 0.01;
+const CONVERSION: f64 = 0.015;
 
 /// Standard uncertainty of the difference of the gas temperature between two moments hours apart, K.
 /// Common practice values; both moments' errors count.

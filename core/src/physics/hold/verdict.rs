@@ -9,13 +9,13 @@ use crate::physics::{gas, viscosity};
 /// Normal quantile of a two-sided 95 % interval.
 const Z_95: f64 = 1.96;
 /// How far the limit must be from the estimate for *holding*, in standard uncertainties.
-const Z_HOLDING: f64 = 3.5;
+const Z_HOLDING: f64 = 3.3;
 /// The same for *leaking*.
-const Z_LEAKING: f64 = 3.5;
+const Z_LEAKING: f64 = 3.3;
 /// Detection limit in standard uncertainties: 5 % false alarms, 5 % misses (Currie 1968; ISO 11929).
 const Z_DETECT: f64 = 3.29;
 /// Relative uncertainty of the conversion itself: viscosities of air and sea water (1 sd).
-const CONVERSION: f64 = 0.01;
+const CONVERSION: f64 = 0.015;
 /// Longest wait worth naming, s.
 const PATIENCE_S: f64 = 16.0 * 3600.0;
 
@@ -49,7 +49,10 @@ pub fn judge(input: &HoldInput) -> Result<Judgement, HoldFault> {
         return Ok(nothing_yet(input, &series, suspects));
     };
     let now = Seen::new(input, &found);
-    let verdict = now.verdict(input.limit_ml);
+    let verdict = match now.verdict(input.limit_ml) {
+        v if ripe(v, &series, &now) => v,
+        _ => Verdict::NotYet,
+    };
     let (low_ml, high_ml) = now.interval(Z_95);
     let plan = Plan {
         h: input,
@@ -82,12 +85,26 @@ pub fn judge(input: &HoldInput) -> Result<Judgement, HoldFault> {
         // A hole as long as a seal is wide; common practice: 3 mm.
         hole_m: gas::hole_diameter(conductance, 3e-3, viscosity::air(ground.t_mean)),
         fast_leak,
-        wet_inside: wet(&series, &ground, &found),
+        wet_inside: wet(&found, ground.vapour_room),
         suspects,
         reduced_pa: reduced(input, &series, &ground),
         curve: curve(input, &series, &ground, &found),
         minutes_with_better_temperature,
     })
+}
+
+/// Whether a verdict may be said yet: the settling must have been seen to end, by enough readings,
+/// and a leak far below nothing is a sign that something else moves the pressure.
+fn ripe(v: Verdict, s: &Series, seen: &Seen) -> bool {
+    let (Some(first), Some(last)) = (s.t.first(), s.t.last()) else {
+        return false;
+    };
+    let long = last - first;
+    match v {
+        Verdict::Holding => long >= 150.0 && s.t.len() >= 7 && seen.mean > -3.0 * seen.var.sqrt(),
+        Verdict::Leaking => long >= 60.0 && s.t.len() >= 5,
+        Verdict::NotYet => true,
+    }
 }
 
 /// Mistyped entries of a column with gaps.
@@ -291,17 +308,11 @@ fn fast(h: &HoldInput, s: &Series, wrong: &[bool]) -> bool {
         })
 }
 
-/// Whether evaporating water explains the curve: a slow rise that levels off, no larger than
+/// Whether evaporating water explains the curve: a rise that levels off towards no more than
 /// saturation at that temperature, while the thermometer rules out warming.
-fn wet(s: &Series, g: &Ground, f: &Fit) -> bool {
-    let measured = matches!(
-        s.source,
-        TemperatureSource::Inside | TemperatureSource::Surface
-    );
-    let rise = -f.settling_pa;
-    let sd = f.best_inv[2][2].sqrt() * g.p_mean / g.t_mean;
-    let room = gas::saturation_pressure(g.t_mean);
-    measured && f.slow > 0.9 && rise > 150.0 && rise < room && rise > 4.0 * sd
+fn wet(f: &Fit, room: f64) -> bool {
+    let (rise, sd) = (f.best_x[6], f.best_inv[6][6].sqrt());
+    f.wet > 0.9 && rise > 100.0 && rise < 1.2 * room && rise > 4.0 * sd
 }
 
 /// Each reading at constant temperature, as depression below the ambient at the start, Pa.

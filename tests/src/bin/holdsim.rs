@@ -1,0 +1,795 @@
+//! Simulates vacuum holds and counts how often the verdict is wrong.
+//!
+//! `holdsim [--holds N] [--seed S] [--threads T] [--source inside|surface|air|none] [--list] [--trace HOLD]`
+//!
+//! The enclosure here shares no code with what judges it: gas, wall and air exchange heat step by
+//! step by one of several laws, the leak is integrated beside them, thermometer, barometer and gauge
+//! each err by one of several laws, and readings are mistyped now and then. The judge sees only what
+//! a crew would have written down, reading by reading, and its first verdict counts.
+//!
+//! Exit status 1 where a target is missed by more than chance (see `Tally::report`).
+
+use std::process::ExitCode;
+
+use slackwater_core::physics::hold::{
+    Dive, GaugeKind, HoldInput, Judgement, Reading, TemperatureSource, Verdict, judge,
+};
+
+/// xoshiro256** (Blackman & Vigna 2018), seeded by splitmix64: both public domain algorithms.
+struct Dice {
+    s: [u64; 4],
+    spare: Option<f64>,
+}
+
+impl Dice {
+    fn new(seed: u64) -> Self {
+        let mut z = seed;
+        let mut next = || {
+            z = z.wrapping_add(0x9e37_79b9_7f4a_7c15);
+            let mut x = z;
+            x = (x ^ (x >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
+            x = (x ^ (x >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
+            x ^ (x >> 31)
+        };
+        Self {
+            s: [next(), next(), next(), next()],
+            spare: None,
+        }
+    }
+
+    fn bits(&mut self) -> u64 {
+        let s = &mut self.s;
+        let out = s[1].wrapping_mul(5).rotate_left(7).wrapping_mul(9);
+        let t = s[1] << 17;
+        s[2] ^= s[0];
+        s[3] ^= s[1];
+        s[1] ^= s[2];
+        s[0] ^= s[3];
+        s[2] ^= t;
+        s[3] = s[3].rotate_left(45);
+        out
+    }
+
+    fn unit(&mut self) -> f64 {
+        (self.bits() >> 11) as f64 * (1.0 / (1_u64 << 53) as f64)
+    }
+
+    fn between(&mut self, lo: f64, hi: f64) -> f64 {
+        lo + (hi - lo) * self.unit()
+    }
+
+    fn log_between(&mut self, lo: f64, hi: f64) -> f64 {
+        self.between(lo.ln(), hi.ln()).exp()
+    }
+
+    fn below(&mut self, n: usize) -> usize {
+        ((self.unit() * n as f64) as usize).min(n - 1)
+    }
+
+    fn chance(&mut self, p: f64) -> bool {
+        self.unit() < p
+    }
+
+    /// Standard normal, by the polar method.
+    fn normal(&mut self) -> f64 {
+        if let Some(x) = self.spare.take() {
+            return x;
+        }
+        loop {
+            let (a, b) = (self.between(-1.0, 1.0), self.between(-1.0, 1.0));
+            let r = a * a + b * b;
+            if r > 0.0 && r < 1.0 {
+                let f = (-2.0 * r.ln() / r).sqrt();
+                self.spare = Some(b * f);
+                return a * f;
+            }
+        }
+    }
+}
+
+/// What really is in a hold.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Kind {
+    Tight,
+    Small,
+    Limit,
+    Over,
+}
+
+/// A slow error of an instrument, by one of three laws of the same spread.
+enum Drift {
+    /// From nothing to `end` in a straight line.
+    Ramp { end: f64 },
+    /// Wanders and returns with this time constant, s.
+    Wander { now: f64, sd: f64, tau: f64 },
+    /// Settles to `end` with this time constant, s.
+    Approach { end: f64, tau: f64 },
+}
+
+impl Drift {
+    fn new(d: &mut Dice, sd: f64, span: f64) -> Self {
+        match d.below(3) {
+            0 => Self::Ramp {
+                end: sd * d.normal(),
+            },
+            1 => Self::Wander {
+                now: sd * d.normal(),
+                sd,
+                tau: d.log_between(1800.0, 20_000.0),
+            },
+            _ => Self::Approach {
+                end: sd * d.normal(),
+                tau: span * d.between(0.1, 1.5),
+            },
+        }
+    }
+
+    fn at(&mut self, d: &mut Dice, t: f64, dt: f64, span: f64) -> f64 {
+        match self {
+            Self::Ramp { end } => *end * t / span,
+            Self::Wander { now, sd, tau } => {
+                let q = (-dt / *tau).exp();
+                *now = *now * q + *sd * (1.0 - q * q).sqrt() * d.normal();
+                *now
+            }
+            Self::Approach { end, tau } => *end * (1.0 - (-t / *tau).exp()),
+        }
+    }
+}
+
+/// How the gas comes to the wall's temperature after the pump-down.
+enum Settling {
+    /// Newton's law.
+    Newton { tau: f64 },
+    /// Free convection: the rate falls with the fourth root of the difference.
+    Convection { tau: f64, start: f64 },
+    /// Two parts of the gas, one slower (behind boards and foam).
+    TwoParts { tau: f64, slow: f64, share: f64 },
+}
+
+struct Simulated {
+    input: HoldInput,
+    kind: Kind,
+    true_ml: f64,
+    /// Leak at the limit over the whole hold against the stated uncertainty of a pressure difference.
+    sharpness: f64,
+    /// What the gauge lost from first to last and in its ten minutes, mbar (for the old rule).
+    lost_mbar: f64,
+    lost_ten_mbar: Option<f64>,
+}
+
+/// Water, Pa·s: a Vogel fit to the usual tables (889.7 µPa·s at 25 °C, 1001.6 at 20 °C, 1518 at 5 °C)
+/// with 0.22 % per g/kg of salt. Not the judge's correlation.
+fn water_viscosity(c: f64, salt: f64) -> f64 {
+    2.414e-5 * 10_f64.powf(247.8 / (c + 133.15)) * (1.0 + 0.0022 * salt)
+}
+
+/// Air, Pa·s: a power law through 18.2 µPa·s at 20 °C.
+fn air_viscosity(k: f64) -> f64 {
+    1.82e-5 * (k / 293.15).powf(0.75)
+}
+
+#[allow(
+    clippy::too_many_lines,
+    reason = "one story from pump to page, told in order"
+)]
+fn simulate(d: &mut Dice, only: Option<TemperatureSource>) -> Simulated {
+    use TemperatureSource as Source;
+    let volume = d.log_between(1e-3, 40e-3);
+    let span: f64 = [600.0, 900.0, 900.0, 1800.0, 3600.0, 7200.0, 36_000.0][d.below(7)];
+    let every: f64 = match span as u32 {
+        0..1000 => 17.0,
+        1000..2000 => 25.0,
+        2000..8000 => 75.0,
+        _ => 400.0,
+    };
+    let limit = [5.0, 10.0, 20.0, 30.0, 50.0][d.below(5)];
+    let kind = [
+        Kind::Tight,
+        Kind::Tight,
+        Kind::Limit,
+        Kind::Limit,
+        Kind::Small,
+        Kind::Over,
+    ][d.below(6)];
+    let true_ml = match kind {
+        Kind::Tight => 0.0,
+        Kind::Limit => limit,
+        Kind::Small => limit * d.between(0.1, 0.6),
+        Kind::Over => limit * d.log_between(1.2, 20.0),
+    };
+    let source =
+        only.unwrap_or([Source::Inside, Source::Surface, Source::Air, Source::None][d.below(4)]);
+    let unit = [
+        (100.0, 100.0),
+        (10.0, 100.0),
+        (10.0, 100.0),
+        (169.32, 3386.39),
+        (100.0, 1000.0),
+    ][d.below(5)];
+    let step: f64 = unit.0;
+    let noise = step * [0.03, 0.15, 0.4][d.below(3)];
+    let kind_of_gauge = if d.chance(0.7) {
+        GaugeKind::BelowAmbient
+    } else {
+        GaugeKind::Absolute
+    };
+
+    // The place: air temperature, barometer.
+    let base_k = d.between(273.15 + 2.0, 273.15 + 35.0);
+    let law = d.below(4);
+    let reach = d.between(-6.0, 6.0);
+    let air_tau = d.log_between(900.0, 20_000.0);
+    let (swing, period, phase) = (
+        d.between(0.0, 0.5),
+        d.log_between(400.0, 6000.0),
+        d.between(0.0, std::f64::consts::TAU),
+    );
+    let air = |t: f64| {
+        let slow = match law {
+            0 => 0.0,
+            1 => reach * t / span.max(7200.0),
+            2 => reach * (1.0 - (-t / air_tau).exp()),
+            _ => reach * (std::f64::consts::TAU * t / 86_400.0 + phase).sin(),
+        };
+        base_k + slow + swing * (std::f64::consts::TAU * t / period + phase).sin()
+    };
+    let a0 = d.between(98_500.0, 103_500.0);
+    let weather = d.between(-500.0, 500.0);
+    let weather_law = d.below(3);
+    let ambient_at = |t: f64| {
+        let u = t / 36_000.0;
+        a0 + match weather_law {
+            0 => weather * u,
+            1 => weather * (1.0 - (-3.0 * u).exp()),
+            _ => 0.4 * weather * (6.0 * u + phase).sin(),
+        }
+    };
+
+    // The enclosure: gas behind wall behind air.
+    let wall_tau = d.log_between(300.0, 3600.0);
+    let gas_tau = d.log_between(25.0, 300.0);
+    let mut wall = air(0.0)
+        + if d.chance(0.5) {
+            d.between(-4.0, 4.0)
+        } else {
+            0.0
+        };
+    let cold = d.between(0.5, 12.0);
+    let settling = match d.below(3) {
+        0 => Settling::Newton { tau: gas_tau },
+        1 => Settling::Convection {
+            tau: gas_tau,
+            start: cold,
+        },
+        _ => Settling::TwoParts {
+            tau: gas_tau,
+            slow: gas_tau * d.between(1.5, 3.0),
+            share: d.between(0.0, 0.3),
+        },
+    };
+    let share = if let Settling::TwoParts { share, .. } = settling {
+        share
+    } else {
+        0.0
+    };
+    let mut parts = [wall - cold, wall - cold];
+    let gas_of = |p: &[f64; 2]| p[0] * (1.0 - share) + p[1] * share;
+    let vacuum = d.between(8_000.0, 30_000.0);
+
+    // The leak: viscous, with the viscosity of the moment; what it passes on the dive.
+    let dive = Dive {
+        depth_m: d.between(5.0, 60.0),
+        minutes: d.between(30.0, 90.0),
+        salinity_g_kg: [0.0, 35.0, 38.0][d.below(3)],
+        water_k: 273.15 + d.between(4.0, 29.0),
+    };
+    let p_start = ambient_at(0.0) - vacuum;
+    let t_start = wall;
+    let water_c = dive.water_k - 273.15;
+    let density = 1000.0 - 0.0049 * (water_c - 4.0).powi(2) + 0.77 * dive.salinity_g_kg;
+    let push = 101_325.0 + density * 9.806_65 * dive.depth_m - p_start;
+    let pore = true_ml * 1e-6 / (dive.minutes * 60.0)
+        * water_viscosity(water_c, dive.salinity_g_kg)
+        / (2.0 * push);
+    // pore = G = Q·η/(Pₐ² − P²), m³.
+    let mut moles = p_start * volume / (8.314_462_6 * gas_of(&parts));
+
+    // Instruments.
+    let mut thermo = match source {
+        Source::Inside => Drift::new(d, 0.1, span),
+        Source::Surface => Drift::new(d, 0.3, span),
+        Source::Air => Drift::new(d, 0.5, span),
+        Source::None => Drift::new(d, 0.0, span),
+    };
+    let probe_tau = d.between(3.0, 12.0);
+    let mut probe = gas_of(&parts);
+    let mut phone = Drift::new(d, 15.0, span);
+    let phone_offset = 100.0 * d.normal();
+    let typo_at = d.chance(0.15).then(|| d.below((span / every) as usize));
+
+    let mut readings = Vec::new();
+    let dt = (gas_tau / 12.0).min(every / 4.0).min(25.0);
+    let mut t = 0.0;
+    let mut due = 0.0;
+    let mut gauge_log: Vec<(f64, f64)> = Vec::new();
+    let mut last_err_t = 0.0;
+    while t <= span {
+        let gas = gas_of(&parts);
+        let p = moles * 8.314_462_6 * gas / volume;
+        let a = ambient_at(t);
+        if t >= due {
+            let since = t - last_err_t;
+            last_err_t = t;
+            let err = thermo.at(d, t, since, span);
+            let t_read = match source {
+                Source::Inside => Some(probe + err),
+                Source::Surface => Some(wall + err),
+                Source::Air => Some(air(t) + err),
+                Source::None => None,
+            };
+            let mut raw = match kind_of_gauge {
+                GaugeKind::BelowAmbient => a - p,
+                GaugeKind::Absolute => p,
+            } + noise * d.normal();
+            if typo_at == Some(readings.len()) {
+                raw = mistype(d, raw, unit.1);
+            }
+            let gauge_pa = (raw / step).round() * step;
+            gauge_log.push((t, a - p));
+            let ambient = a + phone_offset + phone.at(d, t, since, span) + 2.0 * d.normal();
+            readings.push(Reading {
+                t_s: t.round(),
+                gauge_pa,
+                temperature_k: t_read.map(|k| 273.15 + ((k - 273.15) * 10.0).round() / 10.0),
+                ambient_pa: Some((ambient / 10.0).round() * 10.0),
+            });
+            due = t + every * d.between(0.85, 1.15);
+        }
+        let h = dt.min(span - t).min((due - t).max(0.5)).max(1e-3);
+        moles += pore / air_viscosity(wall) * (a * a - p * p) / (8.314_462_6 * wall) * h;
+        let w = wall;
+        match settling {
+            Settling::Newton { tau } => parts[0] += (w - parts[0]) * (1.0 - (-h / tau).exp()),
+            Settling::Convection { tau, start } => {
+                let x = w - parts[0];
+                let rate = (x.abs() / start).max(1e-3).powf(0.25);
+                parts[0] += x * (1.0 - (-h * rate / tau).exp());
+            }
+            Settling::TwoParts { tau, slow, .. } => {
+                parts[0] += (w - parts[0]) * (1.0 - (-h / tau).exp());
+                parts[1] += (w - parts[1]) * (1.0 - (-h / slow).exp());
+            }
+        }
+        wall += (air(t) - wall) * (1.0 - (-h / wall_tau).exp());
+        probe += (gas_of(&parts) - probe) * (1.0 - (-h / probe_tau).exp());
+        t += h;
+        if span - t < 1e-6 {
+            break;
+        }
+    }
+    let stated = volume * (1.0 + 0.05 * d.normal()).max(0.7);
+    // The limit's move over the hold, from the truth.
+    let g_limit = limit * 1e-6 / (dive.minutes * 60.0)
+        * water_viscosity(water_c, dive.salinity_g_kg)
+        / (2.0 * push);
+    let drive = a0 * a0 - p_start * p_start;
+    let moved = g_limit / air_viscosity(t_start) * drive / volume * span;
+    let kelvin = p_start / t_start
+        * match source {
+            Source::Inside => 0.1,
+            Source::Surface => 0.3,
+            Source::Air => 1.0,
+            Source::None => 3.0,
+        };
+    let phone_sd = if kind_of_gauge == GaugeKind::BelowAmbient {
+        15.0
+    } else {
+        0.0
+    };
+    let sharpness = moved / (step * step / 6.0 + kelvin * kelvin + phone_sd * phone_sd).sqrt();
+    let first = gauge_log
+        .iter()
+        .find(|x| x.0 >= 60.0)
+        .or(gauge_log.first())
+        .copied()
+        .unwrap_or((0.0, 0.0));
+    let last = gauge_log.last().copied().unwrap_or(first);
+    let ten = gauge_log
+        .iter()
+        .find(|x| x.0 >= first.0 + 600.0)
+        .map(|x| (first.1 - x.1) / 100.0);
+    Simulated {
+        input: HoldInput {
+            volume_m3: stated,
+            volume_sd_m3: 0.05 * stated,
+            gauge: kind_of_gauge,
+            gauge_resolution_pa: step,
+            temperature_source: source,
+            dive,
+            limit_ml: limit,
+            readings,
+        },
+        kind,
+        true_ml,
+        sharpness,
+        lost_mbar: (first.1 - last.1) / 100.0,
+        lost_ten_mbar: ten,
+    }
+}
+
+/// A slip on the keypad, in the gauge's unit: two digits swapped, one wrong, one dropped.
+fn mistype(d: &mut Dice, pa: f64, unit: f64) -> f64 {
+    let shown = pa / unit;
+    let wrong = match d.below(4) {
+        0 => {
+            shown + [-10.0, 10.0, 100.0, -100.0][d.below(4)] * if unit > 500.0 { 0.1 } else { 1.0 }
+        }
+        1 => shown / 10.0,
+        2 => {
+            let (tens, ones) = ((shown / 10.0).floor() % 10.0, shown.floor() % 10.0);
+            shown + (ones - tens) * 10.0 + (tens - ones)
+        }
+        _ => shown + [-1.0, 1.0, 2.0, -3.0][d.below(4)],
+    };
+    wrong * unit
+}
+
+/// One line about a hold, for `--list`.
+fn describe(s: &Simulated, id: u64, first: (Verdict, f64), j: &Judgement) -> String {
+    format!(
+        "{id}: {:?} true {:.1} limit {} {:?} by {:?} at {:.0} of {:.0} s; V {:.1} L step {:.0} Pa {:?}; end {:.1} [{:.1}, {:.1}] {:?} sharp {:.1}",
+        s.kind,
+        s.true_ml,
+        s.input.limit_ml,
+        first.0,
+        s.input.temperature_source,
+        first.1,
+        s.input.readings.last().map_or(0.0, |r| r.t_s),
+        s.input.volume_m3 * 1e3,
+        s.input.gauge_resolution_pa,
+        s.input.gauge,
+        j.leak_ml,
+        j.low_ml,
+        j.high_ml,
+        j.limited_by,
+        s.sharpness
+    )
+}
+
+#[derive(Default, Clone)]
+struct Tally {
+    /// By kind: holds, first verdict holding, leaking.
+    count: [[u32; 3]; 4],
+    /// By source: limit holds, false holding, tight holds, false leaking, covered, holds.
+    source: [[u32; 6]; 4],
+    /// By source: tight holds whose limit would be sharp, and those of them that were settled.
+    sharp: [[u32; 2]; 4],
+    /// By source: the same, sharper than 7.
+    very_sharp: [[u32; 2]; 4],
+    minutes: Vec<f64>,
+    /// The old rule: limit-or-over holds passed, of; tight holds failed, of.
+    rule: [u32; 4],
+    pulls: Vec<f64>,
+    final_false: [u32; 2],
+    /// Lines for `--list`.
+    bad: Vec<String>,
+    slow: Vec<String>,
+}
+
+impl Tally {
+    fn add(&mut self, s: &Simulated, id: u64) {
+        let mut sofar = HoldInput {
+            readings: Vec::new(),
+            ..s.input.clone()
+        };
+        let mut first = (Verdict::NotYet, 0.0);
+        let mut last = None;
+        for r in &s.input.readings {
+            sofar.readings.push(*r);
+            let Ok(j) = judge(&sofar) else {
+                self.bad.push(format!("{id}: judge refuses"));
+                continue;
+            };
+            if first.0 == Verdict::NotYet && j.verdict != Verdict::NotYet {
+                first = (j.verdict, r.t_s);
+            }
+            last = Some(j);
+        }
+        let Some(j) = last else { return };
+        let k = s.kind as usize;
+        let src = s.input.temperature_source as usize;
+        self.count[k][0] += 1;
+        match first.0 {
+            Verdict::Holding => self.count[k][1] += 1,
+            Verdict::Leaking => self.count[k][2] += 1,
+            Verdict::NotYet => {}
+        }
+        if first.0 != Verdict::NotYet {
+            self.minutes.push(first.1 / 60.0);
+        }
+        self.source[src][5] += 1;
+        let covered = j.low_ml <= s.true_ml && s.true_ml <= j.high_ml;
+        self.source[src][4] += u32::from(covered);
+        let at_or_over = matches!(s.kind, Kind::Limit | Kind::Over);
+        if at_or_over {
+            self.source[src][0] += 1;
+            self.source[src][1] += u32::from(first.0 == Verdict::Holding);
+            self.final_false[0] += u32::from(j.verdict == Verdict::Holding);
+        }
+        if s.kind == Kind::Tight {
+            self.source[src][2] += 1;
+            self.source[src][3] += u32::from(first.0 == Verdict::Leaking);
+            self.final_false[1] += u32::from(j.verdict == Verdict::Leaking);
+            if s.sharpness > 3.5 {
+                let settled = u32::from(first.0 != Verdict::NotYet);
+                let of = if s.sharpness > 7.0 {
+                    &mut self.very_sharp
+                } else {
+                    &mut self.sharp
+                };
+                of[src][0] += 1;
+                of[src][1] += settled;
+                if settled == 0 {
+                    self.slow.push(describe(s, id, first, &j));
+                }
+            }
+        }
+        self.pulls
+            .push((j.leak_ml - s.true_ml) / ((j.high_ml - j.low_ml) / 3.92));
+        // The rule of thumb: less than 2 mbar in ten minutes (overnight for the long ones).
+        let lost = if s.input.readings.last().is_some_and(|r| r.t_s > 10_000.0) {
+            Some(s.lost_mbar)
+        } else {
+            s.lost_ten_mbar
+        };
+        if let Some(lost) = lost {
+            if at_or_over {
+                self.rule[1] += 1;
+                self.rule[0] += u32::from(lost < 2.0);
+            } else if s.kind == Kind::Tight {
+                self.rule[3] += 1;
+                self.rule[2] += u32::from(lost >= 2.0);
+            }
+        }
+        let wrong = (at_or_over && first.0 == Verdict::Holding)
+            || (s.kind == Kind::Tight && first.0 == Verdict::Leaking);
+        if wrong {
+            self.bad.push(describe(s, id, first, &j));
+        }
+    }
+
+    fn merge(&mut self, o: Self) {
+        for k in 0..4 {
+            for i in 0..3 {
+                self.count[k][i] += o.count[k][i];
+            }
+            for i in 0..6 {
+                self.source[k][i] += o.source[k][i];
+            }
+            for i in 0..2 {
+                self.sharp[k][i] += o.sharp[k][i];
+                self.very_sharp[k][i] += o.very_sharp[k][i];
+            }
+            self.rule[k] += o.rule[k];
+        }
+        for i in 0..2 {
+            self.final_false[i] += o.final_false[i];
+        }
+        self.minutes.extend(o.minutes);
+        self.pulls.extend(o.pulls);
+        self.bad.extend(o.bad);
+        self.slow.extend(o.slow);
+    }
+
+    /// Prints what was found; false where a target is missed.
+    fn report(mut self, list: bool) -> bool {
+        let pct = |a: u32, b: u32| 100.0 * f64::from(a) / f64::from(b.max(1));
+        let sum = |t: &Self, i: usize| t.source.iter().map(|s| s[i]).sum::<u32>();
+        if list {
+            self.bad.sort();
+            for b in &self.bad {
+                println!("wrong {b}");
+            }
+            for b in &self.slow {
+                println!("slow {b}");
+            }
+        }
+        println!("kind    holds  holding  leaking  not yet");
+        for (k, name) in ["tight", "small", "limit", "over"].iter().enumerate() {
+            let [n, h, l] = self.count[k];
+            println!("{name:6} {n:6} {h:8} {l:8} {:8}", n - h - l);
+        }
+        println!("source   false holding      false leaking      95 % covers");
+        for (k, name) in ["inside", "surface", "air", "none"].iter().enumerate() {
+            let s = self.source[k];
+            println!(
+                "{name:8} {:4}/{:6} {:6.3} %  {:4}/{:6} {:6.3} %  {:6.2} %",
+                s[1],
+                s[0],
+                pct(s[1], s[0]),
+                s[3],
+                s[2],
+                pct(s[3], s[2]),
+                pct(s[4], s[5])
+            );
+        }
+        let (fh, at) = (sum(&self, 1), sum(&self, 0));
+        let (fl, tight) = (sum(&self, 3), sum(&self, 2));
+        let (cov, all) = (sum(&self, 4), sum(&self, 5));
+        println!(
+            "false holding at or over the limit: {fh}/{at} = {:.3} % (target 0.1 %)",
+            pct(fh, at)
+        );
+        println!(
+            "false leaking on tight housings:    {fl}/{tight} = {:.3} % (target 0.5 %)",
+            pct(fl, tight)
+        );
+        println!(
+            "  of the last verdicts: {} and {}",
+            self.final_false[0], self.final_false[1]
+        );
+        println!("95 % interval covers: {:.2} % (target 94 %)", pct(cov, all));
+        let n = self.pulls.len().max(1) as f64;
+        let rms = (self.pulls.iter().map(|p| p * p).sum::<f64>() / n).sqrt();
+        println!("error against its stated uncertainty, rms: {rms:.2}");
+        println!(
+            "tight holds settled, where the limit moves the pressure by so many uncertainties:"
+        );
+        println!("source       3.5 to 7            over 7");
+        for (k, name) in ["inside", "surface", "air", "none"].iter().enumerate() {
+            let (a, b) = (self.sharp[k], self.very_sharp[k]);
+            println!(
+                "{name:8} {:4}/{:4} {:5.1} %   {:4}/{:4} {:5.1} %",
+                a[1],
+                a[0],
+                pct(a[1], a[0]),
+                b[1],
+                b[0],
+                pct(b[1], b[0])
+            );
+        }
+        self.minutes.sort_by(f64::total_cmp);
+        println!(
+            "minutes to a verdict, median of the {} decided: {:.1}",
+            self.minutes.len(),
+            self.minutes
+                .get(self.minutes.len() / 2)
+                .copied()
+                .unwrap_or(f64::NAN)
+        );
+        println!(
+            "rule 'under 2 mbar in ten minutes / overnight': passes {:.1} % of leaks at or over the limit, fails {:.1} % of tight ones",
+            pct(self.rule[0], self.rule[1]),
+            pct(self.rule[2], self.rule[3])
+        );
+        // Over the target by more than two standard deviations of the count.
+        let over = |n: u32, of: u32, p: f64| {
+            let e = f64::from(of) * p;
+            f64::from(n) > e + 2.0 * e.sqrt() + 1.0
+        };
+        !over(fh, at, 0.001) && !over(fl, tight, 0.005) && pct(cov, all) >= 94.0
+    }
+}
+
+/// One hold, reading by reading.
+fn tell(s: &Simulated) {
+    println!(
+        "{:?} {:.2} mL, sharpness {:.1}; {:?}",
+        s.kind,
+        s.true_ml,
+        s.sharpness,
+        HoldInput {
+            readings: Vec::new(),
+            ..s.input.clone()
+        }
+    );
+    let mut sofar = HoldInput {
+        readings: Vec::new(),
+        ..s.input.clone()
+    };
+    for r in &s.input.readings {
+        sofar.readings.push(*r);
+        let line = match judge(&sofar) {
+            Ok(j) => format!(
+                "{:8.2} [{:8.2}, {:8.2}] {:?} {:?} {:?} {:?}",
+                j.leak_ml,
+                j.low_ml,
+                j.high_ml,
+                j.verdict,
+                j.limited_by,
+                j.minutes_to_go,
+                j.suspects
+            ),
+            Err(e) => e.to_string(),
+        };
+        println!(
+            "{:6.0} s {:9.2} mbar {:6.2} °C {:7.2} mbar  {line}",
+            r.t_s,
+            r.gauge_pa / 100.0,
+            r.temperature_k.map_or(f64::NAN, |k| k - 273.15),
+            r.ambient_pa.map_or(f64::NAN, |p| p / 100.0)
+        );
+    }
+}
+
+fn main() -> ExitCode {
+    let mut holds = 4_000_u64;
+    let mut seed = 1_u64;
+    let mut threads = std::thread::available_parallelism().map_or(1, std::num::NonZero::get) as u64;
+    let mut only = None;
+    let mut list = false;
+    let mut trace = None;
+    let mut args = std::env::args().skip(1);
+    while let Some(a) = args.next() {
+        let mut value = || args.next().unwrap_or_default();
+        let ok = match a.as_str() {
+            "--holds" => value().parse().map(|v| holds = v).is_ok(),
+            "--seed" => value().parse().map(|v| seed = v).is_ok(),
+            "--threads" => value().parse().map(|v: u64| threads = v.max(1)).is_ok(),
+            "--trace" => value().parse().map(|v: u64| trace = Some(v)).is_ok(),
+            "--list" => {
+                list = true;
+                true
+            }
+            "--source" => {
+                only = match value().as_str() {
+                    "inside" => Some(TemperatureSource::Inside),
+                    "surface" => Some(TemperatureSource::Surface),
+                    "air" => Some(TemperatureSource::Air),
+                    "none" => Some(TemperatureSource::None),
+                    _ => None,
+                };
+                only.is_some()
+            }
+            _ => false,
+        };
+        if !ok {
+            eprintln!(
+                "usage: holdsim [--holds N] [--seed S] [--threads T] [--source inside|surface|air|none] [--list] [--trace HOLD]"
+            );
+            return ExitCode::from(2);
+        }
+    }
+    if let Some(id) = trace {
+        tell(&simulate(
+            &mut Dice::new(seed.wrapping_mul(0x1000_0000).wrapping_add(id)),
+            only,
+        ));
+        return ExitCode::SUCCESS;
+    }
+    let started = std::time::Instant::now();
+    let mut total = Tally::default();
+    std::thread::scope(|scope| {
+        let workers: Vec<_> = (0..threads)
+            .map(|w| {
+                scope.spawn(move || {
+                    let mut tally = Tally::default();
+                    let mut id = w;
+                    while id < holds {
+                        // Each hold has dice of its own: the same whatever the number of threads.
+                        let mut d = Dice::new(seed.wrapping_mul(0x1000_0000).wrapping_add(id));
+                        let s = simulate(&mut d, only);
+                        tally.add(&s, id);
+                        id += threads;
+                    }
+                    tally
+                })
+            })
+            .collect();
+        for w in workers {
+            if let Ok(t) = w.join() {
+                total.merge(t);
+            }
+        }
+    });
+    println!(
+        "{holds} holds, seed {seed}, {:.0} s",
+        started.elapsed().as_secs_f64()
+    );
+    if total.report(list) {
+        ExitCode::SUCCESS
+    } else {
+        ExitCode::FAILURE
+    }
+}
