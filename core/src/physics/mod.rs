@@ -8,3 +8,4 @@ pub mod hold;
 pub mod ingress;
 pub mod units;
 pub mod viscosity;
+pub mod water;
