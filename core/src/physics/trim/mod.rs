@@ -135,9 +135,9 @@ mod tests {
         fn moving_the_origin_changes_nothing(all in parts(), by in prop::array::uniform3(-0.5..0.5f64)) {
             let mut moved = all.clone();
             for p in &mut moved {
-                for a in 0..3 {
-                    p.mass_centre_m[a] += by[a];
-                    p.volume_centre_m[a] += by[a];
+                for (a, shift) in by.iter().enumerate() {
+                    p.mass_centre_m[a] += shift;
+                    p.volume_centre_m[a] += shift;
                 }
             }
             let w = water(1025.0);
@@ -152,9 +152,9 @@ mod tests {
             prop_assert!(close(pa, pb, 1e-9) && close(ra, rb, 1e-9), "{pa} {pb} {ra} {rb}");
             prop_assert!(close(a.righting_n_m.value, b.righting_n_m.value, 1e-9));
             prop_assert!(close(a.righting_n_m.sd, b.righting_n_m.sd, 1e-7));
-            for k in 0..3 {
+            for (k, by) in by.iter().enumerate() {
                 let shift = b.centre_of_mass_m[k].value - a.centre_of_mass_m[k].value;
-                prop_assert!((shift - by[k]).abs() < 1e-12);
+                prop_assert!((shift - by).abs() < 1e-12);
             }
         }
 
