@@ -1,3 +1,8 @@
 //! What checks Slackwater from outside.
 
+pub mod columns;
 pub mod drive;
+pub mod refcheck_oring;
+pub mod refcheck_rig;
+pub mod refcheck_trim;
+pub mod refcheck_water;

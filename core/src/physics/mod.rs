@@ -6,5 +6,8 @@ pub mod fasteners;
 pub mod gas;
 pub mod hold;
 pub mod ingress;
+pub mod oring;
+pub mod trim;
 pub mod units;
 pub mod viscosity;
+pub mod water;

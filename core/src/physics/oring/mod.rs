@@ -1,0 +1,98 @@
+//! O-rings: sizes, fit in a gland, materials.
+//!
+//! Lengths are in millimetres, as the standards and every calliper have them; names say so.
+//!
+//! - [`as568`], [`metric`], [`find`]: catalogue, and the likely sizes of a ring measured.
+//! - [`fit`]: squeeze, stretch and fill with tolerances, against published static limits.
+//! - [`material`], [`use_by`], [`grease`]: storage life, temperature range, what grease does.
+//!
+//! What this cannot say: whether a ring seals. A nick, a hair, sand, a scratched groove or a set ring are
+//! seen by looking. The maker's manual outranks every table here.
+
+mod catalogue;
+mod gland;
+mod material;
+
+pub use catalogue::{
+    As568, Candidate, Designation, Known, Measured, RingSize, as568, as568_sizes, find,
+    iso_tolerances, metric,
+};
+pub use gland::{Broken, Fit, Gland, GlandKind, Span, Toleranced, fit};
+pub use material::{
+    GreaseBase, GreaseRule, Material, StorageRule, UseBy, Verdict, grease, material, materials,
+    use_by,
+};
+
+use thiserror::Error;
+
+/// Why an o-ring question has no answer.
+#[derive(Debug, Clone, PartialEq, Error)]
+pub enum OringError {
+    /// No such dash size.
+    #[error(
+        "AS568 has no size {given:?} among the {count} known here (001 to 475; fitting sizes 9xx are left out)"
+    )]
+    UnknownSize {
+        /// What was asked for.
+        given: String,
+        /// How many sizes are known.
+        count: usize,
+    },
+    /// A length outside what makes sense.
+    #[error("{quantity} is {value} mm: allowed are {min} to {max} mm")]
+    Range {
+        /// Which quantity.
+        quantity: &'static str,
+        /// What was given.
+        value: f64,
+        /// Smallest allowed.
+        min: f64,
+        /// Largest allowed.
+        max: f64,
+    },
+    /// The ring does not go into the groove.
+    #[error(
+        "the groove is {width_mm} mm wide, narrower than the ring's section of {section_mm} mm"
+    )]
+    GrooveNarrowerThanSection {
+        /// Groove width, mm.
+        width_mm: f64,
+        /// Section, mm.
+        section_mm: f64,
+    },
+    /// No such material.
+    #[error("no material {given:?} among {known}")]
+    UnknownMaterial {
+        /// What was asked for.
+        given: String,
+        /// Codes that are known.
+        known: String,
+    },
+    /// A date that cannot be counted from.
+    #[error("counting {years} years from {from} leaves the calendar")]
+    Date {
+        /// Years.
+        years: u32,
+        /// Start.
+        from: chrono::NaiveDate,
+    },
+}
+
+pub(crate) fn range(
+    quantity: &'static str,
+    value: f64,
+    min: f64,
+    max: f64,
+) -> Result<f64, OringError> {
+    // Written so that NaN fails.
+    if value >= min && value <= max {
+        Ok(value)
+    } else {
+        Err(OringError::Range {
+            quantity,
+            value,
+            min,
+            max,
+        })
+    }
+}
