@@ -5,9 +5,15 @@ import androidx.compose.ui.ExperimentalComposeUiApi
 import androidx.compose.ui.ImageComposeScene
 import androidx.compose.ui.unit.Density
 import androidx.compose.ui.use
+import kotlinx.coroutines.CoroutineScope
+import kotlinx.coroutines.Dispatchers
 import org.jetbrains.skia.EncodedImageFormat
+import org.slackwater.core.Place
+import org.slackwater.ui.core.AppState
+import org.slackwater.ui.core.Core
 import org.slackwater.ui.design.Light
 import org.slackwater.ui.design.SlackwaterTheme
+import org.slackwater.ui.screens.SlackwaterApp
 import java.io.File
 import kotlin.math.roundToInt
 
@@ -19,39 +25,66 @@ private const val PIXELS_PER_DP = 2.625f
 /** Font scales a phone offers: as delivered, large, largest. */
 val scales = listOf(1.0f, 1.3f, 2.0f)
 
-/** Draws [content] as a phone would show it and writes it to [file] as PNG. No display is needed. */
-@OptIn(ExperimentalComposeUiApi::class)
-fun shoot(file: File, light: Light, scale: Float, settle: () -> Unit = {}, content: @Composable () -> Unit) {
-    val width = (WIDTH * PIXELS_PER_DP).roundToInt()
-    val height = (HEIGHT * PIXELS_PER_DP).roundToInt()
-    ImageComposeScene(width, height, Density(PIXELS_PER_DP, scale)) {
-        SlackwaterTheme(light, letters, calm = true, content = content)
-    }.use { scene ->
-        scene.render(0)
-        settle()
-        // Further frames: lists that lay out late, motion at rest.
-        scene.render(500_000_000L)
-        val image = scene.render(1_000_000_000L)
-        val data = requireNotNull(image.encodeToData(EncodedImageFormat.PNG)) { "no PNG for ${file.name}" }
-        file.writeBytes(data.bytes)
-    }
-}
-
-/** Writes the parts of the design in the three lights and three font scales. */
-fun shootGallery(directory: File, pages: List<GalleryPage> = GalleryPage.entries): Int {
-    directory.mkdirs()
+/** Which pictures are wanted, and where. */
+class Shots(private val directory: File, private val lights: List<Light>, private val scales: List<Float>, private val only: Regex?) {
     var count = 0
-    for (page in pages) for (light in Light.entries) for (scale in scales) {
-        shoot(File(directory, "gallery-${page.name.lowercase()}-${light.name.lowercase()}-$scale.png"), light, scale) { Gallery(page) }
-        count++
+        private set
+
+    init {
+        directory.mkdirs()
     }
-    return count
+
+    /** Draws [content] as a phone would show it and writes it as PNG. No display is needed. */
+    @OptIn(ExperimentalComposeUiApi::class)
+    fun shoot(name: String, light: Light, scale: Float, content: @Composable () -> Unit) {
+        val width = (WIDTH * PIXELS_PER_DP).roundToInt()
+        val height = (HEIGHT * PIXELS_PER_DP).roundToInt()
+        ImageComposeScene(width, height, Density(PIXELS_PER_DP, scale), content = content).use { scene ->
+            // Several frames: the core's answer, lists that lay out late, motion at rest.
+            var image = scene.render(0)
+            for (frame in 1..4) image = scene.render(frame * 250_000_000L)
+            val data = requireNotNull(image.encodeToData(EncodedImageFormat.PNG)) { "no PNG for $name" }
+            File(directory, "$name-${light.name.lowercase()}-$scale.png").writeBytes(data.bytes)
+            count++
+        }
+    }
+
+    private fun each(name: String, content: (Light) -> @Composable () -> Unit) {
+        if (only != null && !only.containsMatchIn(name)) return
+        for (light in lights) for (scale in scales) shoot(name, light, scale, content(light))
+    }
+
+    /** The parts of the design. */
+    fun gallery() {
+        for (page in GalleryPage.entries) each("part-${page.name.lowercase()}") { light ->
+            { SlackwaterTheme(light, letters, calm = true) { Gallery(page) } }
+        }
+    }
+
+    /** Each place of [places], under its name, as [core] answers. */
+    fun places(core: Core, places: Map<String, Place>) {
+        for ((name, place) in places) each(name) { light ->
+            // The core is asked in place: a picture is of one moment.
+            val state = AppState(
+                core, quietPlatform(light), CoroutineScope(Dispatchers.Unconfined), Dispatchers.Unconfined,
+                refreshEvery = null, start = listOf(Place.Rigs(null), place).distinct(),
+            )
+            state.begin()
+            return@each { SlackwaterApp(state, letters, calm = true) }
+        }
+    }
 }
 
-/** `ShotsKt DIR [gallery]`: writes pictures of every screen to DIR. */
+/**
+ * `ShotsKt DIR [--samples] [--parts] [--only REGEX]`: writes pictures of every screen to DIR, in
+ * three lights and three font scales.
+ */
 fun main(args: Array<String>) {
-    val directory = File(args.firstOrNull() ?: "shots")
+    val directory = File(args.firstOrNull { !it.startsWith("--") } ?: "shots")
+    val only = args.indexOf("--only").takeIf { it >= 0 }?.let { args.getOrNull(it + 1) }?.toRegex()
     val started = System.nanoTime()
-    val count = shootGallery(directory)
-    println("$count pictures in ${(System.nanoTime() - started) / 1_000_000} ms, in $directory")
+    val shots = Shots(directory, Light.entries, scales, only)
+    if ("--parts" in args) shots.gallery()
+    shots.places(SampleCore(), Samples.places)
+    println("${shots.count} pictures in ${(System.nanoTime() - started) / 1_000_000} ms, in $directory")
 }

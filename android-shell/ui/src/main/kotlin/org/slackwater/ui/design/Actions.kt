@@ -52,7 +52,7 @@ fun MainAction(
             verticalArrangement = Arrangement.Center, horizontalAlignment = Alignment.CenterHorizontally,
         ) {
             Words(text, Look.type.strong, color = if (unavailable == null) on else palette.soft, align = TextAlign.Center)
-            if (unavailable != null) Words(unavailable, Look.type.text, color = palette.soft, align = TextAlign.Center)
+            if (!unavailable.isNullOrEmpty()) Words(unavailable, Look.type.text, color = palette.soft, align = TextAlign.Center)
         }
     }
     if (unavailable == null) {
@@ -73,6 +73,7 @@ fun MainAction(
  * A row that does something or leads somewhere. What can be tapped is named in the accent.
  *
  * @param detail what stands beneath: where, since when, why.
+ * @param does what the tap does, where [text] names the thing and not the action.
  * @param unavailable why it can't be tapped now.
  */
 @Composable
@@ -81,6 +82,8 @@ fun ActionRow(
     onClick: () -> Unit,
     modifier: Modifier = Modifier,
     detail: String? = null,
+    footnote: String? = null,
+    does: String? = null,
     mark: Mark? = null,
     icon: Icon? = Icon.Onward,
     blocks: Boolean = false,
@@ -96,14 +99,19 @@ fun ActionRow(
         RowFrame {
             if (mark != null) StateMark(mark)
             Column(Modifier.weight(1f)) {
-                Words(text, Look.type.strong, color = color)
+                // Where the tap has a name of its own, the thing is in ink and the tap in the accent.
+                Words(text, Look.type.strong, color = if (does == null) color else palette.ink)
                 if (detail != null) Words(detail, Look.type.text)
-                if (unavailable != null) Words(unavailable, Look.type.text, color = palette.soft)
+                if (does != null) Words(does, Look.type.strong, color = color)
+                if (!unavailable.isNullOrEmpty()) Words(unavailable, Look.type.text, color = palette.soft)
+                if (footnote != null) Words(footnote, Look.type.footnote, color = palette.soft)
             }
             if (icon != null && unavailable == null) Sign(icon, color = color)
         }
     }
-    val border = BorderStroke(palette.stroke, if (unavailable == null) color else palette.line)
+    // The thing itself may be in order though the tap takes something away: only then the tap is in the colour of what blocks.
+    val edge = if (unavailable != null) palette.line else if (does != null) palette.accent else color
+    val border = BorderStroke(palette.stroke, edge)
     if (unavailable == null) {
         Surface(
             onClick, modifier.fillMaxWidth().semantics { role = Role.Button },
@@ -224,3 +232,51 @@ fun SmallAction(text: String, onClick: () -> Unit, modifier: Modifier = Modifier
 @Composable
 fun StruckText(text: String, modifier: Modifier = Modifier) =
     Words(text, Look.type.text, modifier, Look.palette.soft, decoration = TextDecoration.LineThrough)
+
+/**
+ * A thing whose state is what one came to read: its name above, the state as large as an answer.
+ */
+@Composable
+fun AnswerRow(
+    name: String,
+    answer: String,
+    mark: Mark?,
+    onClick: () -> Unit,
+    modifier: Modifier = Modifier,
+    weight: Weight = Weight.Plain,
+    footnote: String? = null,
+) {
+    val palette = Look.palette
+    Surface(
+        onClick, modifier.fillMaxWidth().semantics { role = Role.Button },
+        shape = corners, color = palette.raised, border = BorderStroke(palette.stroke, palette.accent),
+    ) {
+        Column(Modifier.padding(horizontal = 14.dp, vertical = 12.dp)) {
+            Row(
+                Modifier.fillMaxWidth(), horizontalArrangement = Arrangement.spacedBy(14.dp),
+                verticalAlignment = Alignment.CenterVertically,
+            ) {
+                Words(name, Look.type.strong, Modifier.weight(1f), palette.accent)
+                Sign(Icon.Onward)
+            }
+            Row(
+                Modifier.fillMaxWidth().heightIn(min = 44.dp), horizontalArrangement = Arrangement.spacedBy(12.dp),
+                verticalAlignment = Alignment.CenterVertically,
+            ) {
+                if (mark != null) StateMark(mark, size = 34.dp)
+                Words(answer, Look.type.answer, Modifier.weight(1f), weight.color())
+            }
+            if (footnote != null) Words(footnote, Look.type.footnote, color = palette.soft)
+        }
+    }
+}
+
+/** The answer of a screen with its mark. */
+@Composable
+fun MarkedAnswer(text: String, mark: Mark?, modifier: Modifier = Modifier, weight: Weight = Weight.Plain) = Row(
+    modifier.fillMaxWidth(), horizontalArrangement = Arrangement.spacedBy(12.dp), verticalAlignment = Alignment.Top,
+) {
+    // As tall as the first line, so that the mark stands beside it however long the answer is.
+    if (mark != null) StateMark(mark, Modifier.padding(top = signSize(6.dp)), size = 32.dp)
+    Answer(text, Modifier.weight(1f), weight)
+}

@@ -21,8 +21,10 @@ import androidx.compose.ui.Alignment
 import androidx.compose.ui.Modifier
 import androidx.compose.ui.focus.onFocusChanged
 import androidx.compose.ui.graphics.SolidColor
+import androidx.compose.ui.semantics.LiveRegionMode
 import androidx.compose.ui.semantics.contentDescription
 import androidx.compose.ui.semantics.error
+import androidx.compose.ui.semantics.liveRegion
 import androidx.compose.ui.semantics.semantics
 import androidx.compose.ui.text.input.ImeAction
 import androidx.compose.ui.text.input.KeyboardCapitalization
@@ -95,11 +97,14 @@ fun Field(
                 },
             )
         }
-        if (error != null) {
-            Row(horizontalArrangement = Arrangement.spacedBy(10.dp), verticalAlignment = Alignment.CenterVertically) {
-                StateMark(Mark.Struck, size = 24.dp)
-                Words(error, type.text, Modifier.weight(1f), palette.block)
-            }
-        }
+        if (error != null) FieldError(error)
     }
 }
+
+/** What is wrong with the value above, and what to do. */
+@Composable
+fun FieldError(text: String) =
+    Row(horizontalArrangement = Arrangement.spacedBy(10.dp), verticalAlignment = Alignment.CenterVertically) {
+        StateMark(Mark.Struck, size = 24.dp)
+        Words(text, Look.type.text, Modifier.weight(1f).semantics { liveRegion = LiveRegionMode.Polite }, Look.palette.block)
+    }

@@ -31,9 +31,9 @@ import androidx.compose.ui.unit.Constraints
 import androidx.compose.ui.unit.dp
 import kotlin.math.max
 
-/** One point of a chart, in the chart's own units. */
+/** One point of a chart, in the chart's own units; [aside] where it does not count. */
 @Immutable
-data class ChartPoint(val x: Double, val y: Double)
+data class ChartPoint(val x: Double, val y: Double, val aside: Boolean = false)
 
 /** A label at a place on an axis. */
 @Immutable
@@ -60,6 +60,8 @@ data class ChartContent(
     val limit: ChartLimit? = null,
     val xTicks: List<ChartTick> = emptyList(),
     val yTicks: List<ChartTick> = emptyList(),
+    val xUnit: String = "",
+    val yUnit: String = "",
     val spoken: String,
 )
 
@@ -123,7 +125,13 @@ private fun DrawScope.drawReadings(chart: ChartContent, palette: Palette, area: 
             if (!p.x.isFinite() || !p.y.isFinite()) continue
             val at = Offset(area.x(p.x), area.y(p.y))
             drawCircle(palette.paper, 4.5.dp.toPx(), at)
-            drawCircle(palette.ink, 4.5.dp.toPx(), at, style = Stroke(stroke))
+            if (p.aside) {
+                val arm = 4.dp.toPx()
+                drawLine(palette.ink, at - Offset(arm, arm), at + Offset(arm, arm), stroke)
+                drawLine(palette.ink, at - Offset(arm, -arm), at + Offset(arm, -arm), stroke)
+            } else {
+                drawCircle(palette.ink, 4.5.dp.toPx(), at, style = Stroke(stroke))
+            }
         }
         val limit = chart.limit
         if (limit != null && limit.line.size > 1) {

@@ -23,6 +23,7 @@ import androidx.compose.foundation.lazy.rememberLazyListState
 import androidx.compose.material3.Surface
 import androidx.compose.runtime.Composable
 import androidx.compose.runtime.getValue
+import androidx.compose.runtime.key
 import androidx.compose.runtime.mutableStateOf
 import androidx.compose.runtime.remember
 import androidx.compose.runtime.setValue
@@ -71,8 +72,8 @@ fun TopPlace(place: String, detail: String? = null, back: Back? = null) {
     }
 }
 
-/** What can be taken back: stays until the next action, however long that is. */
-class Undo(val says: String, val action: String, val take: () -> Unit)
+/** What was just done, and how it is taken back, if it can be: stays until the next action, however long that is. */
+class Undo(val says: String, val action: String?, val take: () -> Unit)
 
 /** Says what was just done and takes it back. */
 @Composable
@@ -80,12 +81,12 @@ fun UndoBar(undo: Undo) {
     val palette = Look.palette
     Surface(Modifier.fillMaxWidth(), corners, palette.tone) {
         Row(
-            Modifier.padding(start = 14.dp, end = 6.dp, top = 6.dp, bottom = 6.dp),
+            Modifier.heightIn(min = Measures.target).padding(start = 14.dp, end = 6.dp, top = 6.dp, bottom = 6.dp),
             horizontalArrangement = Arrangement.spacedBy(10.dp), verticalAlignment = Alignment.CenterVertically,
         ) {
             // Three lines at most: the bar must leave room for the action beneath it at any font scale.
             Words(undo.says, Look.type.text, Modifier.weight(1f).semantics { liveRegion = LiveRegionMode.Polite }, maxLines = 3)
-            SmallAction(undo.action, undo.take, icon = Icon.Undo)
+            if (undo.action != null) SmallAction(undo.action, undo.take, icon = Icon.Undo)
         }
     }
 }
@@ -161,7 +162,7 @@ fun Page(
         if (question != null) {
             QuestionBody(question, confirm)
         } else {
-            val list = androidx.compose.runtime.key(scrollKey) { rememberLazyListState() }
+            val list = key(scrollKey) { rememberLazyListState() }
             LazyColumn(
                 Modifier.weight(1f).fillMaxWidth(), list,
                 contentPadding = PaddingValues(Measures.edge, Measures.gap, Measures.edge, Measures.sectionGap),

@@ -1,11 +1,13 @@
 package org.slackwater.ui.design
 
+import androidx.compose.foundation.BorderStroke
 import androidx.compose.foundation.layout.Arrangement
 import androidx.compose.foundation.layout.Column
 import androidx.compose.foundation.layout.ExperimentalLayoutApi
 import androidx.compose.foundation.layout.FlowRow
 import androidx.compose.foundation.layout.fillMaxWidth
 import androidx.compose.foundation.layout.padding
+import androidx.compose.material3.Surface
 import androidx.compose.material3.Text
 import androidx.compose.runtime.Composable
 import androidx.compose.ui.Modifier
@@ -79,8 +81,8 @@ fun NumberWithUnit(
     label: String? = null,
     uncertainty: String? = null,
     weight: Weight = Weight.Plain,
+    spoken: String = listOfNotNull(label, "$number $unit".trim(), uncertainty).joinToString(", "),
 ) {
-    val spoken = listOfNotNull(label, "$number $unit".trim(), uncertainty).joinToString(", ")
     Column(modifier.fillMaxWidth().clearAndSetSemantics { contentDescription = spoken }) {
         if (label != null) Words(label, Look.type.text, color = Look.palette.soft)
         FlowRow(horizontalArrangement = Arrangement.spacedBy(8.dp)) {
@@ -90,6 +92,12 @@ fun NumberWithUnit(
         if (uncertainty != null) Words(uncertainty, Look.type.text, color = Look.palette.soft)
     }
 }
+
+/** A caution about people: framed, so that it is not taken for a state. */
+@Composable
+fun Caution(text: String, modifier: Modifier = Modifier) = Surface(
+    modifier.fillMaxWidth(), corners, Look.palette.raised, border = BorderStroke(Look.palette.stroke * 1.5f, Look.palette.block),
+) { Words(text, Look.type.strong, Modifier.padding(horizontal = 14.dp, vertical = 12.dp), Look.palette.block) }
 
 /** A heading over a group of rows. */
 @Composable

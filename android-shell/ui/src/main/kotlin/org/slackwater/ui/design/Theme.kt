@@ -13,6 +13,7 @@ import androidx.compose.runtime.Immutable
 import androidx.compose.runtime.ReadOnlyComposable
 import androidx.compose.runtime.remember
 import androidx.compose.runtime.staticCompositionLocalOf
+import androidx.compose.ui.platform.LocalDensity
 import androidx.compose.ui.text.TextStyle
 import androidx.compose.ui.text.font.FontFamily
 import androidx.compose.ui.text.font.FontWeight
@@ -20,13 +21,15 @@ import androidx.compose.ui.text.style.Hyphens
 import androidx.compose.ui.text.style.LineBreak
 import androidx.compose.ui.text.style.LineHeightStyle
 import androidx.compose.ui.text.style.TextDirection
+import androidx.compose.ui.unit.Density
+import androidx.compose.ui.unit.TextUnit
 import androidx.compose.ui.unit.dp
 import androidx.compose.ui.unit.em
 import androidx.compose.ui.unit.sp
 
 /** The three sizes of text. Each carries tabular figures and reads right-to-left text as such. */
 @Immutable
-class Type internal constructor(fonts: FontFamily, heavy: Boolean) {
+class Type internal constructor(fonts: FontFamily, heavy: Boolean, answerSize: TextUnit = 34.sp) {
     private val base = TextStyle(
         fontFamily = fonts,
         // Figures of one width, on the line: columns of readings stand under each other.
@@ -38,7 +41,7 @@ class Type internal constructor(fonts: FontFamily, heavy: Boolean) {
 
     /** The answer to the screen's one question. */
     val answer = base.copy(
-        fontSize = 34.sp, lineHeight = 1.18.em, fontWeight = FontWeight.Bold, lineBreak = LineBreak.Heading,
+        fontSize = answerSize, lineHeight = 1.18.em, fontWeight = FontWeight.Bold, lineBreak = LineBreak.Heading,
     )
 
     /** What is read in order to act. */
@@ -95,7 +98,8 @@ object Look {
 @Composable
 fun SlackwaterTheme(light: Light, fonts: FontFamily, calm: Boolean = false, content: @Composable () -> Unit) {
     val palette = paletteFor(light)
-    val type = remember(fonts, palette.heavy) { Type(fonts, palette.heavy) }
+    val density = LocalDensity.current
+    val type = remember(fonts, palette.heavy, density) { Type(fonts, palette.heavy, answerSize(density)) }
     MaterialTheme(colorScheme = remember(light) { palette.toMaterial() }) {
         CompositionLocalProvider(
             LocalPalette provides palette,
@@ -106,6 +110,17 @@ fun SlackwaterTheme(light: Light, fonts: FontFamily, calm: Boolean = false, cont
             content = content,
         )
     }
+}
+
+/**
+ * 34 sp, but above a font scale of 1.3 it grows at less than a third of the rate: text of 19 sp
+ * needs the scale in order to be read, letters of this size would only break words apart. Newer
+ * Androids scale large text less by themselves; then nothing is taken away twice.
+ */
+private fun answerSize(density: Density): TextUnit = with(density) {
+    val wanted = 34.dp * (if (fontScale <= 1.3f) fontScale else 1.3f + (fontScale - 1.3f) * 0.3f)
+    val given = 34.sp.toDp()
+    if (given > wanted) 34.sp * (wanted / given) else 34.sp
 }
 
 /** Material's own parts (ripple, cursor, surfaces) take the same few colours. */

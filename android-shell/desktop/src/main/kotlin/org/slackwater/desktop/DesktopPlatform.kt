@@ -1,0 +1,67 @@
+package org.slackwater.desktop
+
+import androidx.compose.ui.graphics.ImageBitmap
+import androidx.compose.ui.graphics.toComposeImageBitmap
+import org.jetbrains.skia.Image
+import org.slackwater.ui.core.Alarm
+import org.slackwater.ui.core.Camera
+import org.slackwater.ui.core.Photo
+import org.slackwater.ui.core.Pictures
+import org.slackwater.ui.core.Platform
+import org.slackwater.ui.core.Settings
+import org.slackwater.ui.design.Light
+import java.awt.FileDialog
+import java.awt.Frame
+import java.awt.Toolkit
+import java.io.File
+import java.io.IOException
+import java.util.Properties
+
+/** Reads pictures with Skia. */
+object SkiaPictures : Pictures {
+    override fun load(path: String): ImageBitmap? = try {
+        Image.makeFromEncoded(File(path).readBytes()).toComposeImageBitmap()
+    } catch (_: IOException) {
+        null
+    } catch (_: IllegalArgumentException) {
+        null
+    }
+}
+
+/** A computer has no camera in its hand: a photo is picked from its files. */
+class FileCamera : Camera {
+    override fun take(taken: (Photo?) -> Unit) {
+        val dialog = FileDialog(null as Frame?, "Photo", FileDialog.LOAD)
+        dialog.isVisible = true
+        taken(dialog.files.firstOrNull()?.let { Photo.File(it.path) })
+    }
+}
+
+/** Settings in a file beside the store. */
+class FileSettings(private val file: File) : Settings {
+    private val values = Properties().apply { if (file.isFile) file.reader().use { load(it) } }
+
+    override var light: Light
+        get() = Light.entries.firstOrNull { it.name == values.getProperty("light") } ?: Light.Day
+        set(value) {
+            values.setProperty("light", value.name)
+            file.parentFile?.mkdirs()
+            file.writer().use { values.store(it, null) }
+        }
+}
+
+/** Settings that last as long as the process. */
+class MemorySettings(override var light: Light = Light.Day) : Settings
+
+/** The computer's own beep. */
+object Beep : Alarm {
+    override fun ring() = Toolkit.getDefaultToolkit().beep()
+}
+
+/** No camera, no sound: for pictures and tests. */
+fun quietPlatform(light: Light = Light.Day, photo: Photo? = null) = Platform(
+    SkiaPictures,
+    object : Camera { override fun take(taken: (Photo?) -> Unit) = taken(photo) },
+    MemorySettings(light),
+    object : Alarm { override fun ring() = Unit },
+)

@@ -1,0 +1,272 @@
+package org.slackwater.desktop
+
+import org.slackwater.core.*
+import org.slackwater.core.Mark as M
+
+/**
+ * Invented records of every screen, with the longest texts and with none: the layout is tried on
+ * them without a core. What the screens say for real comes from the core alone.
+ */
+object Samples {
+    private const val LONG_NAME = "Main housing of the second unit with the long extension for the wide dome"
+    private const val LONG_NOTE = "The ring between the second extension ring and the port base, on the side of the camera, " +
+        "was replaced after salt crystals were found in its groove; the groove was rinsed, dried and looked at with a lamp"
+
+    private fun line(text: String, severity: Severity = Severity.PLAIN, mark: M? = null) = Line(text, severity, mark)
+    private fun number(label: String, value: String, unit: String, sure: String? = null) =
+        Quantity(label, value, unit, sure, listOfNotNull(label, "$value $unit", sure).joinToString(", "))
+
+    private fun field(
+        key: String, label: String, kind: FieldKind = FieldKind.TEXT, value: String = "", unit: String? = null,
+        hint: String? = null, choices: List<Pair<String, String>> = emptyList(),
+    ) = Field(key, label, unit, value, hint, kind, choices.map { FieldChoice(it.first, it.second) }, true)
+
+    private val rig = "rig-1"
+    private fun rigsTap(label: String, action: RigsAction) = RigsButton(label, action, true, null, null)
+    private fun rigTap(label: String, action: RigAction, confirm: String? = null, whyNot: String? = null) =
+        RigButton(label, action, whyNot == null, whyNot, confirm)
+    private fun prepTap(label: String, action: PrepAction, whyNot: String? = null) = PrepButton(label, action, whyNot == null, whyNot, null)
+    private fun holdTap(label: String, action: HoldAction, confirm: String? = null) = HoldButton(label, action, true, null, confirm)
+    private fun sealTap(label: String, action: SealsAction, confirm: String? = null) = SealsButton(label, action, true, null, confirm)
+
+    private val defectForm = Form(
+        "defect", "What is wrong?",
+        listOf(
+            field("what", "What was found", FieldKind.LONG_TEXT, LONG_NOTE),
+            field("where", "Where", FieldKind.CHOICE, choices = listOf("main" to "Main housing", "monitor" to "Monitor housing")),
+            field("blocks", "It stands in the way of a dive", FieldKind.SWITCH, "yes", hint = "The rig is not ready until it is put right"),
+        ),
+        "Keep the defect",
+    )
+
+    private val readingForm = Form(
+        "reading", "",
+        listOf(
+            field("gauge", "Gauge reads", FieldKind.NUMBER, unit = "mbar", hint = "Below ambient, as it stands"),
+            field("temperature", "Air in the shade", FieldKind.NUMBER, "24.5", "°C"),
+        ),
+        "Add the reading",
+    )
+
+    private val airForm = Form(
+        "air", "Air on deck now",
+        listOf(
+            field("temperature", "Temperature", FieldKind.NUMBER, "21", "°C", "In the shade, beside the housing"),
+            field("barometer", "Barometer", FieldKind.NUMBER, "1009", "mbar"),
+        ),
+        "Use this air",
+    )
+
+    private fun rigs(full: Boolean) = Screen.Rigs(
+        RigsScreen(
+            "Rigs", "Assistant: Noor",
+            if (full) listOf(line("The clock was set back by 1 day since the last entry. New entries keep their order.", Severity.NOTICE, M.HATCHED)) else emptyList(),
+            if (!full) emptyList() else listOf(
+                RigsRow("Main rig, 24 mm prime", "Ready until 14:20", "Held overnight, rechecked 8 min ago", M.FULL, Severity.GOOD, rigsTap("", RigsAction.OpenRig(rig))),
+                RigsRow(LONG_NAME, "Not ready: 3 things", null, M.STRUCK, Severity.BLOCKING, rigsTap("", RigsAction.OpenRig(rig))),
+            ),
+            if (full) listOf(RigsRow("Old housing", "Retired 3 weeks ago", null, M.HOLLOW, Severity.PLAIN, rigsTap("", RigsAction.OpenRig(rig)))) else emptyList(),
+            if (full) null else line("Your rigs will stand here, each with the answer whether it may go in."),
+            null, rigsTap("New rig", RigsAction.NewRig),
+            listOf(rigsTap("Journal of everything", RigsAction.OpenJournal), rigsTap("Crew, limits and units", RigsAction.OpenCrew)),
+        ),
+    )
+
+    private fun rigScreen(ready: Boolean, form: String?) = Screen.Rig(
+        RigScreen(
+            rig, if (ready) "Main rig, 24 mm prime" else LONG_NAME,
+            if (ready) "Ready until 14:20" else "Not ready: 3 things", if (ready) M.FULL else M.STRUCK,
+            if (ready) Severity.GOOD else Severity.BLOCKING,
+            if (ready) "Both enclosures held, rechecked 8 min ago." else "Main housing was opened 12 min ago.",
+            if (ready) emptyList() else listOf(
+                RigRow("Outer port ring", "Disturbed by the opening of the port 12 min ago", null, M.STRUCK, Severity.BLOCKING, rigTap("Service it", RigAction.OpenSeals("port-outer"))),
+                RigRow("Main housing", "No hold since it was closed", null, M.HOLLOW, Severity.BLOCKING, rigTap("Start a hold", RigAction.Hold("main"))),
+                RigRow("Record trigger", "Not tested since the closing", null, M.HOLLOW, Severity.BLOCKING, rigTap("Test the controls", RigAction.ShowControls)),
+            ),
+            listOf(line("Inner port ring is due in 3 days of diving", Severity.NOTICE, M.HATCHED)),
+            listOf(
+                RigRow("Main housing", if (ready) "Tight to 3 mL per dive, plug on" else "Open since 12 min", "Held overnight, 9 h 40 min", if (ready) M.FULL else M.HOLLOW, Severity.PLAIN, if (ready) rigTap("Open it", RigAction.OpenClosure("main", null), "Open Main housing? Its hold, its recheck, its plug and its control tests count no more.") else rigTap("It is closed again", RigAction.CloseEnclosure("main"))),
+                RigRow("Monitor housing", "Tight to 1 mL per dive, plug on", null, M.FULL, Severity.PLAIN, null),
+            ),
+            if (ready) emptyList() else listOf(RigRow("Scratch on the dome", "Seen by Ana 2 days ago; does not stand in the way", null, M.HATCHED, Severity.NOTICE, rigTap("Put right", RigAction.CloseDefect("d1")))),
+            listOf(
+                RigRow("Full prep", "Stopped at Closing, 4 of 9, 12 min ago", null, M.HALF, Severity.PLAIN, rigTap("Go on", RigAction.ResumePrep("prep-1"))),
+                RigRow("Flood response", "If a leak shows under water or water is found", null, null, Severity.PLAIN, rigTap("Start", RigAction.StartPrep("flood"))),
+            ),
+            if (form == "controls") (1..9).map {
+                RigRow("Control $it: focus", if (it < 4) "Works, 5 min ago" else "Not tested", null, if (it < 4) M.FULL else M.HOLLOW, Severity.PLAIN, rigTap("It does what it should", RigAction.ControlTested("c$it", true)))
+            } else emptyList(),
+            listOf(number("Planned depth", "20", "m"), number("Planned time", "60", "min")),
+            emptyList(), if (form == "defect") defectForm else null,
+            if (ready) rigTap("Log the dive", RigAction.ShowForm("dive")) else rigTap("Service the outer port ring", RigAction.OpenSeals("port-outer")),
+            listOf(
+                rigTap("Deck recheck", RigAction.OpenRecheck, whyNot = if (ready) null else "Nothing is proved yet"),
+                rigTap("Seals", RigAction.OpenSeals(null)), rigTap("A defect was found", RigAction.ShowForm("defect")),
+                rigTap("Retire the rig", RigAction.Retire(true), "Retire this rig? It stays in the journal."),
+            ),
+            "A vacuum proves the seals at a fraction of an atmosphere from the other side. It can't prove them at depth.",
+        ),
+    )
+
+    private fun prep(step: String?, form: String?) = Screen.Prep(
+        PrepScreen(
+            "prep-1", step ?: "screws", "Main rig, 24 mm prime", "Full prep", "Closing, 4 of 9",
+            "You stopped here 12 min ago; two steps were ticked since.",
+            if (step == "seal") "Service the outer port ring" else "Tighten the screws of the back plate crosswise",
+            if (step == "seal") "Every part is confirmed by the one who did it." else "Three passes: snug, half, full. The gap is even all round.",
+            "The housing is heavy: two people lift it.",
+            line("Waits for: camera in", Severity.NOTICE, M.HATCHED), M.HOLLOW,
+            if (step == "seal") listOf("out" to "Taken out", "looked" to "Looked at: no cuts, no flat places", "cleaned" to "Cleaned, and its groove", "greased" to "Greased thinly", "back" to "Put back, not twisted").mapIndexed { i, (k, t) ->
+                PrepRow(t, "", null, if (i < 2) M.FULL else M.HOLLOW, Severity.PLAIN, prepTap(t, PrepAction.Tick("seal", k, i >= 2)))
+            } else emptyList(),
+            if (step == "seal") null else FastenerDrawing(
+                DrawingShape.CIRCLE,
+                listOf(1 to 1, 5 to 2, 3 to 3, 7 to 4, 2 to 5, 6 to 6, 4 to 7, 8 to 8).map { (n, turn) ->
+                    val a = (n - 1) * Math.PI / 4
+                    FastenerDot(n.toUInt(), turn.toUInt(), (0.5 + 0.5 * Math.sin(a)).toFloat(), (0.5 - 0.5 * Math.cos(a)).toFloat())
+                },
+                "Eight screws: 1, 5, 3, 7, 2, 6, 4, 8. Three passes.",
+            ),
+            if (form == "skip") Form("skip", "Why is this step skipped?", listOf(field("reason", "Reason", FieldKind.LONG_TEXT)), "Skip the step") else null,
+            emptyList(), "step/prep-1/screws",
+            if (step == "seal") prepTap("Done", PrepAction.Done("seal"), "3 parts are not confirmed") else prepTap("All tight", PrepAction.Done("screws")),
+            listOf(prepTap("Skip this step", PrepAction.ShowForm("skip")), prepTap("Hand over to another", PrepAction.ShowForm("hand-over")), prepTap("All steps", PrepAction.ShowSteps)),
+            if (form == "steps") (1..9).map { PrepRow("Step $it of the closing", if (it < 4) "Done by Noor 20 min ago" else "Waits", null, if (it < 4) M.FULL else M.HOLLOW, Severity.PLAIN, prepTap("", PrepAction.GoTo("s$it"))) } else emptyList(),
+            false,
+        ),
+    )
+
+    private fun hold(running: Boolean, form: String?): Screen.Hold {
+        val chart = sampleChart()
+        val fit = chart.fit.indices.map { i ->
+            val x = chart.fit[i].x
+            ChartFit(x, chart.fit[i].y, chart.bandLow[i].y, chart.bandHigh[i].y, 197.0 - x * 10.0 / 45.0)
+        }
+        return Screen.Hold(
+            HoldScreen(
+                "hold-1", rig, "Main housing", if (running) "Not yet: about 14 more minutes" else "Tight to 8 mL per dive",
+                if (running) M.HALF else M.FULL, if (running) Severity.PLAIN else Severity.GOOD,
+                listOf(line("Air warmed by 0.4 K since the valve was closed; that alone is 1.1 mbar."), line("Could not have seen less than 5 mL per dive.")),
+                listOf(number("Leak", "8", "mL per dive", "give or take 2 mL"), number("Limit", "20", "mL per dive"), number("Depression now", "195", "mbar", "give or take 1 mbar")),
+                if (running) "Next reading in 2 min" else null, if (running) 120 else null,
+                HoldChart(
+                    chart.points.mapIndexed { i, p -> ChartPoint(p.x, p.y, i == 4) }, fit, 0.0, 45.0, 180.0, 205.0,
+                    chart.xTicks.map { ChartTick(it.at, it.text) }, chart.yTicks.map { ChartTick(it.at, it.text) }, "min", "mbar", "limit 20 mL per dive", chart.spoken,
+                ),
+                (9 downTo 1).map { HoldRow("${190 + it} mbar", "24.5 °C, 1013 mbar", "Noor, 13:${10 + it}", null, Severity.PLAIN, if (running) holdTap("Set aside", HoldAction.SetAside("r$it"), "Set this reading aside as mistyped?") else null) },
+                if (form == "abandon") Form("abandon", "Why is the hold given up?", listOf(field("reason", "Reason", FieldKind.LONG_TEXT)), "Give up the hold") else if (running) readingForm else null,
+                emptyList(), "hold/hold-1", if (running) null else holdTap("The plug is on", HoldAction.PlugOn),
+                if (running) listOf(holdTap("End with the verdict as it stands", HoldAction.Conclude), holdTap("Give up the hold", HoldAction.ShowForm("abandon"))) else listOf(holdTap("Back to the rig", HoldAction.OpenRig)),
+                running, "A vacuum proves the seals at a fraction of an atmosphere from the other side. It can't prove them at depth.",
+            ),
+        )
+    }
+
+    private fun recheck(air: Boolean) = Screen.Recheck(
+        RecheckScreen(
+            rig, "Main rig, 24 mm prime", if (air) "1 of 2 read" else "First the air on deck", M.HALF, Severity.PLAIN, airForm,
+            listOf(
+                RecheckItem("main", "Main housing", if (air) "Read the gauge" else "Waits for the air on deck", M.HOLLOW, Severity.PLAIN, if (air) number("Expected now", "187", "mbar", "give or take 2 mbar") else null, number("At the hold", "195", "mbar"), if (air) listOf(line("Air is 3.5 K colder: 9 mbar less.")) else emptyList(), if (air) Form("reading/main", "", listOf(field("gauge", "Gauge reads", FieldKind.NUMBER, unit = "mbar")), "Keep the reading") else null, null),
+                RecheckItem("monitor", "Monitor housing", if (air) "Lower vacuum than the weather explains" else "Waits for the air on deck", if (air) M.STRUCK else M.HOLLOW, if (air) Severity.BLOCKING else Severity.PLAIN, if (air) number("Expected now", "191", "mbar", "give or take 2 mbar") else null, number("At the hold", "198", "mbar"), emptyList(), null, if (air) RecheckButton("Start a new hold", RecheckAction.Hold("monitor"), true, null, null) else null),
+            ),
+            "A recheck can't see what only depth would press open.", null,
+        ),
+    )
+
+    private fun seals(full: Boolean) = Screen.Seals(
+        SealsScreen(
+            rig, "Main rig, 24 mm prime", if (full) "Inner port ring: 2 openings left of 30" else "No seals yet", if (full) M.HATCHED else M.HOLLOW, Severity.NOTICE,
+            if (full) listOf("Inner port ring" to "2 openings left of 30", "Outer port ring" to "Disturbed 12 min ago", LONG_NAME to LONG_NOTE).mapIndexed { i, (t, d) -> SealsRow(t, d, "Nitrile, 70 Shore A, 3.53 mm", M.entries[i + 1], Severity.PLAIN, sealTap("", SealsAction.OpenSeal("s$i"))) } else emptyList(),
+            if (full) null else line("The seals of the enclosures will stand here, the next due first. Add them in the editor."),
+            if (full) sealTap("Service the inner port ring", SealsAction.OpenSeal("s0")) else null,
+        ),
+    )
+
+    private fun seal(form: String?) = Screen.Seal(
+        SealScreen(
+            rig, "s0", "Inner port ring", "Disturbed by an opening 8 min ago", M.STRUCK, Severity.BLOCKING,
+            listOf(number("Size", "227.97 × 3.53", "mm"), number("Openings since fitted", "28", "of 30"), number("Hardness", "70", "Shore A", "give or take 5 Shore A")),
+            listOf("Taken out", "Looked at", "Cleaned", "Greased thinly", "Put back").mapIndexed { i, t -> SealsRow(t, "", null, M.HOLLOW, Severity.PLAIN, sealTap(t, SealsAction.Tick("p$i", i > 1))) },
+            if (form == "fit") Form("fit", "A new ring", listOf(field("size", "Size", FieldKind.CHOICE, "a3", choices = (1..12).map { "a$it" to "AS568-${200 + it}" })), "It is fitted") else null,
+            listOf(SealsRow("Fitted new", "Nitrile, from the spare bag", "Ana, 12 March, 09:40", M.FULL, Severity.PLAIN, null)),
+            listOf(PhotoTile("aa", null, "The photo's file is missing", "Noor, 12 March", true)), "seal/s0",
+            sealTap("Serviced", SealsAction.Submit("service", emptyList())),
+            listOf(sealTap("A new ring was fitted", SealsAction.ShowForm("fit")), sealTap("The port was opened", SealsAction.OpenClosure, "Record that the port was opened? The hold counts no more.")),
+        ),
+    )
+
+    private fun journal(full: Boolean) = Screen.Journal(
+        JournalScreen(
+            if (full) "Main rig, 24 mm prime" else "Journal", if (full) "1 240 entries" else "No entries",
+            if (full) (1..12).map { JournalRow("Plug refitted", "Main housing", "Noor, 12 March, ${10 + it}:40, this phone", null, Severity.PLAIN, JournalButton("", JournalAction.OpenEntry("e$it"), true, null, null)) } else emptyList(),
+            if (full) "older-1" else null, if (full) null else line("What is done to the rigs will stand here, with who and when."),
+        ),
+    )
+
+    private val entry = Screen.Entry(
+        EntryScreen(
+            "Plug refitted", listOf(line("Main housing of Main rig"), line("By Noor, 12 March, 11:40 (UTC+2)"), line("On this phone, entry 812")), emptyList(),
+            line("Signed, and in its place in the chain", Severity.GOOD, M.FULL), "event/e1", """{"kind":"plug_on","enclosure":"main","at":"2026-03-12T09:40:00Z","note":"$LONG_NOTE"}""",
+            listOf(JournalButton("Open the rig", JournalAction.OpenRig(rig), true, null, null)),
+        ),
+    )
+
+    private fun crew(form: String?) = Screen.Crew(
+        CrewScreen(
+            "Noor holds the phone", listOf("Noor" to "Assistant", "Ana" to "Director of photography", "Ben" to "Assistant").mapIndexed { i, (n, r) ->
+                CrewRow(n, r, null, if (i == 0) M.FULL else M.HOLLOW, Severity.PLAIN, if (i == 0) null else CrewButton("Hand the phone over", CrewAction.HoldPhone("m$i"), true, null, null))
+            },
+            null, listOf(CrewRow("Water let in at most", "20 mL per dive", null, null, Severity.PLAIN, CrewButton("Change", CrewAction.ShowForm("limits"), true, null, null)), CrewRow("Pressure", "mbar", null, null, Severity.PLAIN, CrewButton("Change", CrewAction.ShowForm("units"), true, null, null))),
+            if (form == "member") Form("member", "A new member", listOf(field("name", "Name"), field("role", "Role", FieldKind.CHOICE, choices = listOf("dp" to "Director of photography", "assistant" to "Assistant"))), "Add") else null,
+            CrewButton("Add a member", CrewAction.ShowForm("member"), true, null, null), listOf(line("Slackwater 0.1.0"), line("This phone: 7F3A")),
+        ),
+    )
+
+    private fun edit(part: String?) = Screen.RigEdit(
+        RigEditScreen(
+            rig, if (part == null) "Main rig, 24 mm prime" else "Main housing", line("A change here takes the readiness away until it is proved again.", Severity.NOTICE, M.HATCHED),
+            if (part == null) listOf("Enclosures" to "enclosure", "Seals" to "seal").map { (t, k) ->
+                EditSection(t, (1..2).map { RigEditRow("$t $it", "12 L, rated to 60 m", null, null, Severity.PLAIN, RigEditButton("", RigEditAction.OpenPart("$k/$it"), true, null, null)) }, RigEditButton("Add to ${t.lowercase()}", RigEditAction.Add(k), true, null, null))
+            } else emptyList(),
+            if (part == null) null else Form("part", "", listOf(field("name", "Name", value = "Main housing"), field("volume", "Free gas volume", FieldKind.NUMBER, "12", "L", "What is empty when the camera is in")), "Keep"),
+            if (part == null) emptyList() else listOf(RigEditButton("Take it off the rig", RigEditAction.Remove(part), true, null, "Take Main housing off the rig? Its history stays.")),
+        ),
+    )
+
+    private val setup = Screen.HoldSetup(
+        HoldSetupScreen(
+            rig, "Main housing", "Pump Main housing to 200 mbar below ambient, then close the valve",
+            listOf(line("Outer port ring is not serviced since it was disturbed", Severity.BLOCKING, M.STRUCK)),
+            Form("setup", "", listOf(field("gauge", "Gauge reads", FieldKind.NUMBER, unit = "mbar"), field("temperature", "Air in the shade", FieldKind.NUMBER, unit = "°C"), field("barometer", "Barometer", FieldKind.NUMBER, unit = "mbar", value = "1013")), "The valve is closed: start"),
+            "A vacuum proves the seals at a fraction of an atmosphere from the other side. It can't prove them at depth.",
+        ),
+    )
+
+    /** Places worth seeing, by the name of their picture. */
+    val places: Map<String, Place> = linkedMapOf(
+        "rigs" to Place.Rigs(null), "rigs-none" to Place.Rigs("none"),
+        "rig-ready" to Place.Rig("ready", null), "rig-not-ready" to Place.Rig(rig, null), "rig-defect" to Place.Rig(rig, "defect"), "rig-controls" to Place.Rig(rig, "controls"),
+        "prep-screws" to Place.Prep("prep-1", null, null), "prep-seal" to Place.Prep("prep-1", "seal", null), "prep-skip" to Place.Prep("prep-1", null, "skip"), "prep-steps" to Place.Prep("prep-1", null, "steps"),
+        "hold-setup" to Place.HoldSetup(rig, "main"), "hold-running" to Place.Hold("hold-1", null), "hold-ended" to Place.Hold("ended", null), "hold-abandon" to Place.Hold("hold-1", "abandon"),
+        "recheck-air" to Place.Recheck("air"), "recheck-read" to Place.Recheck(rig),
+        "seals" to Place.Seals(rig), "seals-none" to Place.Seals("none"), "seal" to Place.Seal(rig, "s0", null), "seal-fit" to Place.Seal(rig, "s0", "fit"),
+        "journal" to Place.Journal(rig, null), "journal-none" to Place.Journal(null, null), "entry" to Place.Entry("e1"),
+        "crew" to Place.Crew(null), "crew-member" to Place.Crew("member"), "edit" to Place.RigEdit(rig, null), "edit-part" to Place.RigEdit(rig, "enclosure/main"),
+    )
+
+    /** What stands at [place]. */
+    fun show(place: Place): Screen = when (place) {
+        is Place.Rigs -> rigs(place.form != "none")
+        is Place.Rig -> rigScreen(place.rig == "ready", place.form)
+        is Place.RigEdit -> edit(place.part)
+        is Place.Prep -> prep(place.step, place.form)
+        is Place.HoldSetup -> setup
+        is Place.Hold -> hold(place.hold == "hold-1", place.form)
+        is Place.Recheck -> recheck(place.rig != "air")
+        is Place.Seals -> seals(place.rig != "none")
+        is Place.Seal -> seal(place.form)
+        is Place.Journal -> journal(place.rig != null)
+        is Place.Entry -> entry
+        is Place.Crew -> crew(place.form)
+    }
+}

@@ -1,0 +1,133 @@
+package org.slackwater.desktop
+
+import kotlinx.coroutines.CoroutineScope
+import kotlinx.coroutines.Dispatchers
+import org.junit.Assert.assertEquals
+import org.junit.Assert.assertFalse
+import org.junit.Assert.assertNotNull
+import org.junit.Assert.assertNull
+import org.junit.Assert.assertTrue
+import org.junit.Test
+import org.slackwater.core.Action
+import org.slackwater.core.CrewAction
+import org.slackwater.core.FieldFault
+import org.slackwater.core.Form
+import org.slackwater.core.Outcome
+import org.slackwater.core.Place
+import org.slackwater.core.RigsAction
+import org.slackwater.core.Screen
+import org.slackwater.core.Undo
+import org.slackwater.ui.core.AppState
+import org.slackwater.ui.core.Bar
+import org.slackwater.ui.core.Photo
+import org.slackwater.ui.design.Light
+
+class AppStateTest {
+    private val core = SampleCore()
+    private val nothing = Outcome(null, false, null, null, emptyList())
+
+    private fun state(start: List<Place> = listOf(Place.Rigs(null)), photo: Photo? = null) = AppState(
+        core, quietPlatform(photo = photo), CoroutineScope(Dispatchers.Unconfined), Dispatchers.Unconfined, null, start,
+    ).apply { begin() }
+
+    private val AppState.form: Form get() = requireNotNull((screen as Screen.Crew).screen.form)
+    private fun submit(form: Form, state: AppState) = Action.Crew(CrewAction.Submit(form.key, state.values(form)))
+
+    @Test fun anActionThatGoesShowsTheNextPlaceAndBackReturns() {
+        val state = state()
+        core.answer = nothing.copy(go = Place.Rig("ready", null))
+        state.act(Action.Rigs(RigsAction.OpenRig("ready")))
+        assertEquals(Place.Rig("ready", null), state.shownAt)
+        assertTrue(state.screen is Screen.Rig)
+        state.back()
+        assertEquals(Place.Rigs(null), state.shownAt)
+        assertFalse(state.canGoBack)
+        state.back()
+        assertEquals(Place.Rigs(null), state.place)
+    }
+
+    @Test fun faultsStandAtTheFieldAndKeepWhatWasTyped() {
+        val state = state(listOf(Place.Rigs(null), Place.Crew("member")))
+        val form = state.form
+        state.type(form, "name", "  ")
+        core.answer = nothing.copy(faults = listOf(FieldFault("name", "Give a name."), FieldFault("", "Nothing was kept."), FieldFault("gone", "Lost.")))
+        state.act(submit(form, state), form)
+        assertEquals("Give a name.", state.faultOf(form, "name"))
+        assertEquals("a fault of no field stands at the form", "Nothing was kept. Lost.", state.faultOf(form, ""))
+        assertNull(state.faultOf(form, "role"))
+        assertNull("another form is not blamed", state.faultOf(form.copy(key = "limits"), "name"))
+        assertEquals("  ", state.value(form, "name", ""))
+        assertEquals(Place.Crew("member"), state.place)
+
+        state.type(form, "name", "Ana")
+        core.answer = nothing.copy(leave = true, said = "Ana is in the crew")
+        state.act(submit(form, state), form)
+        assertEquals("Ana", ((core.acted.last().second as Action.Crew).action as CrewAction.Submit).values.first { it.key == "name" }.value)
+        assertEquals(Place.Rigs(null), state.place)
+        state.go(Place.Crew("member"))
+        assertEquals("what was sent is forgotten", "", state.value(form, "name", ""))
+    }
+
+    @Test fun theBarStaysUntilTheNextActionAndUndoes() {
+        val state = state()
+        core.answer = nothing.copy(said = "Plug refitted", undo = Undo("Undo: plug refitted", "t1"))
+        state.act(Action.Rigs(RigsAction.NewRig))
+        assertEquals(Bar("Plug refitted", Undo("Undo: plug refitted", "t1")), state.bar)
+        core.answer = nothing.copy(go = Place.Crew(null))
+        state.act(Action.Rigs(RigsAction.OpenCrew))
+        assertNotNull("going elsewhere is no action", state.bar)
+        core.answer = nothing.copy(said = "Taken back")
+        state.undo()
+        assertEquals(listOf("t1"), core.undone)
+        assertEquals(Bar("Taken back", null), state.bar)
+        core.answer = nothing
+        state.act(Action.Rigs(RigsAction.NewRig))
+        assertNull(state.bar)
+    }
+
+    @Test fun aProblemIsSaidAndNothingIsLost() {
+        val state = state(listOf(Place.Rigs(null), Place.Crew("member")), photo = Photo.Bytes(byteArrayOf(1)))
+        val form = state.form
+        state.type(form, "name", "Ana")
+        core.failing = "The storage is full. Free some space, then try again."
+        state.act(submit(form, state), form)
+        assertEquals(core.failing, state.problem)
+        assertEquals("Ana", state.value(form, "name", ""))
+        state.takePhoto("step/1")
+        state.keepPhoto("dome")
+        assertNotNull("the photo waits until the core has it", state.pendingPhoto)
+        core.failing = null
+        state.keepPhoto("dome")
+        assertNull(state.pendingPhoto)
+        assertEquals(listOf("step/1" to "dome"), core.photos)
+        assertNull(state.problem)
+    }
+
+    @Test fun whatCannotBeShownIsSaidAndTriedAgain() {
+        core.failing = "This rig is not on this phone."
+        val state = state(listOf(Place.Rigs(null), Place.Rig("gone", null)))
+        assertNull(state.screen)
+        assertEquals("This rig is not on this phone.", state.problem)
+        core.failing = null
+        state.again()
+        assertTrue(state.screen is Screen.Rig)
+        assertNull(state.problem)
+    }
+
+    @Test fun placesAndTypedTextOutliveTheProcess() {
+        val before = state(listOf(Place.Rigs(null), Place.Crew("member")))
+        before.type(before.form, "name", "An")
+        val kept = before.kept()
+        val after = state().apply { restore(kept) }
+        after.again()
+        assertEquals(Place.Crew("member"), after.place)
+        assertEquals("An", after.value(after.form, "name", ""))
+    }
+
+    @Test fun theLightIsRemembered() {
+        val file = java.io.File.createTempFile("slackwater", ".properties").apply { delete(); deleteOnExit() }
+        assertEquals(Light.Day, FileSettings(file).light)
+        FileSettings(file).light = Light.Night
+        assertEquals(Light.Night, FileSettings(file).light)
+    }
+}

@@ -1,0 +1,282 @@
+package org.slackwater.ui.core
+
+import androidx.compose.runtime.Stable
+import androidx.compose.runtime.getValue
+import androidx.compose.runtime.mutableStateMapOf
+import androidx.compose.runtime.mutableStateOf
+import androidx.compose.runtime.setValue
+import kotlinx.coroutines.CoroutineDispatcher
+import kotlinx.coroutines.CoroutineScope
+import kotlinx.coroutines.Job
+import kotlinx.coroutines.channels.Channel
+import kotlinx.coroutines.delay
+import kotlinx.coroutines.launch
+import kotlinx.coroutines.withContext
+import org.slackwater.core.Action
+import org.slackwater.core.FieldFault
+import org.slackwater.core.FieldValue
+import org.slackwater.core.Form
+import org.slackwater.core.Outcome
+import org.slackwater.core.Place
+import org.slackwater.core.Screen
+import org.slackwater.core.Undo
+import org.slackwater.ui.design.Light
+
+/** What the bar says, and what it takes back. */
+data class Bar(val says: String?, val undo: Undo?)
+
+/** A photo that was taken and waits for its note. */
+class PendingPhoto(val subject: String, val photo: Photo)
+
+/**
+ * Where the app is and what it shows. Asks the core off the UI thread, one call after the other;
+ * everything else here belongs to the UI thread, which is [scope]'s.
+ *
+ * @param core asked by [io] only, which must run one call at a time.
+ * @param refreshEvery how often the screen is asked for again while nothing changes, in
+ *   milliseconds ("8 min ago" grows old); null for never.
+ */
+@Stable
+class AppState(
+    private val core: Core,
+    val platform: Platform,
+    private val scope: CoroutineScope,
+    private val io: CoroutineDispatcher,
+    private val refreshEvery: Long? = 15_000,
+    start: List<Place> = listOf(Place.Rigs(null)),
+) {
+    private var stack: List<Place> by mutableStateOf(start.ifEmpty { listOf(Place.Rigs(null)) })
+    private val drafts = mutableStateMapOf<String, String>()
+
+    val words: Words = core.words()
+
+    /** Where the app is. */
+    val place: Place get() = stack.last()
+
+    /** All places down to here, for keeping. */
+    val places: List<Place> get() = stack
+
+    /** What stands at [shownAt]; null before the first answer. */
+    var screen: Screen? by mutableStateOf(null)
+        private set
+
+    /** The place that [screen] belongs to; lags behind [place] while the core is asked. */
+    var shownAt: Place? by mutableStateOf(null)
+        private set
+
+    /** Why the present place can't be shown, or the last action not be done. */
+    var problem: String? by mutableStateOf(null)
+        private set
+
+    var bar: Bar? by mutableStateOf(null)
+        private set
+
+    /** What was wrong with the last form sent from here, and which form it was. */
+    private var faults: List<FieldFault> by mutableStateOf(emptyList())
+    private var faultyForm: String? by mutableStateOf(null)
+
+    /** A call is under way; a second tap of the same drop does nothing. */
+    var busy: Boolean by mutableStateOf(false)
+        private set
+
+    var pendingPhoto: PendingPhoto? by mutableStateOf(null)
+        private set
+
+    private var lightNow by mutableStateOf(platform.settings.light)
+
+    /** The light the screen is read in; kept on this device. */
+    var light: Light
+        get() = lightNow
+        set(value) {
+            lightNow = value
+            platform.settings.light = value
+        }
+
+    val canGoBack: Boolean get() = stack.size > 1 || pendingPhoto != null
+
+    /** One waiting wish to show is enough, however many changes there were. */
+    private val wishes = Channel<Unit>(Channel.CONFLATED)
+
+    /** Begins to show, and to follow changes. Cancelling what this returns ends it. */
+    fun begin(): Job = scope.launch {
+        val listening = withContext(io) { core.listen { wishes.trySend(Unit) } }
+        try {
+            if (refreshEvery != null) launch {
+                while (true) {
+                    delay(refreshEvery)
+                    wishes.trySend(Unit)
+                }
+            }
+            wishes.trySend(Unit)
+            for (wish in wishes) showNow()
+        } finally {
+            listening.close()
+        }
+    }
+
+    private suspend fun showNow() {
+        val at = place
+        val answer = ask { core.show(at) }
+        // Meanwhile the person may have gone on: an answer that comes too late is dropped.
+        if (at != place) {
+            wishes.trySend(Unit)
+            return
+        }
+        answer.onSuccess { screen = it; shownAt = at; problem = null }
+        answer.onFailure { screen = null; shownAt = at; problem = it.message }
+    }
+
+    /** Runs [call] off the UI thread; only what the core has words for becomes a result. */
+    private suspend fun <T> ask(call: () -> T): Result<T> = withContext(io) {
+        try {
+            Result.success(call())
+        } catch (e: CoreProblem) {
+            Result.failure(e)
+        }
+    }
+
+    /** Sends what was tapped. */
+    fun act(action: Action, form: Form? = null) = work(call = { at -> core.act(at, action) }) { at, outcome ->
+        faultyForm = form?.key
+        if (form != null && outcome.faults.isEmpty()) forget(at, form)
+    }
+
+    /** Takes back what the bar names. */
+    fun undo() {
+        val token = bar?.undo?.token ?: return
+        work({ core.undo(token) })
+    }
+
+    private fun work(call: (Place) -> Outcome, done: (Place, Outcome) -> Unit = { _, _ -> }) {
+        if (busy) return
+        busy = true
+        val at = place
+        scope.launch {
+            try {
+                ask { call(at) }
+                    .onSuccess { outcome ->
+                        done(at, outcome)
+                        take(outcome)
+                    }
+                    .onFailure { problem = it.message }
+            } finally {
+                busy = false
+            }
+        }
+    }
+
+    private fun take(outcome: Outcome) {
+        problem = null
+        faults = outcome.faults
+        val onlyMoves = (outcome.leave || outcome.go != null) && outcome.said == null && outcome.undo == null
+        if (!onlyMoves && outcome.faults.isEmpty()) {
+            bar = if (outcome.said == null && outcome.undo == null) null else Bar(outcome.said, outcome.undo)
+        }
+        moveTo(moved(stack, outcome.leave, outcome.go))
+        wishes.trySend(Unit)
+    }
+
+    private fun moveTo(next: List<Place>) {
+        val from = place
+        stack = next
+        if (from != place) faults = emptyList()
+    }
+
+    /** Goes to a place that needs no action, such as an older page. */
+    fun go(to: Place) {
+        moveTo(moved(stack, false, to))
+        wishes.trySend(Unit)
+    }
+
+    /** Goes back one place. Does nothing at the first. */
+    fun back() {
+        if (pendingPhoto != null) {
+            dropPhoto()
+            return
+        }
+        if (stack.size < 2) return
+        problem = null
+        moveTo(moved(stack, true, null))
+        wishes.trySend(Unit)
+    }
+
+    /** Asks for the present screen again. */
+    fun again() {
+        problem = null
+        wishes.trySend(Unit)
+    }
+
+    // What was typed and not yet sent.
+
+    private fun draftKey(at: Place, form: Form, field: String) = "${at.written()}|${form.key}|$field"
+
+    /** What stands in a field: what was typed, or else what the record gave. */
+    fun value(form: Form, key: String, given: String): String = drafts[draftKey(place, form, key)] ?: given
+
+    fun type(form: Form, key: String, value: String) {
+        drafts[draftKey(place, form, key)] = value
+    }
+
+    /** What is wrong with a field; with the form as a whole, or with a field it doesn't have, for an empty [field]. */
+    fun faultOf(form: Form, field: String): String? {
+        if (form.key != faultyForm) return null
+        val known = form.fields.map { it.key }
+        val mine = faults.filter { if (field.isEmpty()) it.field !in known else it.field == field }
+        return mine.joinToString(" ") { it.text }.ifEmpty { null }
+    }
+
+    /** All values of a form, typed or given. */
+    fun values(form: Form): List<FieldValue> = form.fields.map { FieldValue(it.key, value(form, it.key, it.value)) }
+
+    private fun forget(at: Place, form: Form) {
+        val start = draftKey(at, form, "")
+        drafts.keys.filter { it.startsWith(start) }.forEach { drafts.remove(it) }
+    }
+
+    // Photos: taken first, then noted, then kept.
+
+    /** What the photo now being taken belongs to; kept, since the process may end while the camera has the screen. */
+    private var awaited: String? = null
+
+    fun takePhoto(subject: String) {
+        awaited = subject
+        platform.camera.take(::photoTaken)
+    }
+
+    /** The camera has returned with [photo], or with none. */
+    fun photoTaken(photo: Photo?) {
+        val subject = awaited
+        awaited = null
+        if (photo != null && subject != null) pendingPhoto = PendingPhoto(subject, photo)
+    }
+
+    fun keepPhoto(note: String) {
+        val pending = pendingPhoto ?: return
+        // It is let go only once the core has it.
+        work({ core.addPhoto(pending.subject, note, pending.photo) }) { _, _ -> letGo() }
+    }
+
+    fun dropPhoto() {
+        problem = null
+        letGo()
+    }
+
+    private fun letGo() {
+        pendingPhoto?.let { platform.camera.release(it.photo) }
+        pendingPhoto = null
+    }
+
+    // Keeping: the stack and what was typed outlive the process.
+
+    fun kept(): Kept = Kept(stack.map { it.written() }, drafts.toMap(), awaited)
+
+    fun restore(kept: Kept) {
+        val places = kept.places.mapNotNull { readPlace(it) }
+        if (places.isNotEmpty()) stack = places
+        drafts.putAll(kept.drafts)
+        awaited = kept.awaited
+    }
+}
+
+/** What the phone keeps of the app while it is not running. */
+data class Kept(val places: List<List<String?>>, val drafts: Map<String, String>, val awaited: String? = null)

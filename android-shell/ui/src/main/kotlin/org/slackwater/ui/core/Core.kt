@@ -1,0 +1,47 @@
+package org.slackwater.ui.core
+
+import org.slackwater.core.Action
+import org.slackwater.core.Outcome
+import org.slackwater.core.Place
+import org.slackwater.core.Screen
+
+/**
+ * The core as the screens see it. Records come from the generated binding; the objects behind this
+ * interface are touched by its one implementation only.
+ *
+ * Every call may wait for the disk and is made off the UI thread, one at a time.
+ */
+interface Core : AutoCloseable {
+    /** What stands at [place]. Throws [CoreProblem]. */
+    fun show(place: Place): Screen
+
+    /** Does [action], which was taken on [place]. Throws [CoreProblem]; then nothing was recorded. */
+    fun act(place: Place, action: Action): Outcome
+
+    /** Takes back what [token] stands for. Throws [CoreProblem]. */
+    fun undo(token: String): Outcome
+
+    /** Keeps a photo, as the camera made it, with a note. Throws [CoreProblem]. */
+    fun addPhoto(subject: String, note: String, photo: Photo): Outcome
+
+    /**
+     * Calls [changed] now and after every change, from any thread. It must return at once.
+     * Closing what this returns ends it.
+     */
+    fun listen(changed: () -> Unit): AutoCloseable
+
+    /** The words that belong to the shell and to no record. */
+    fun words(): Words
+}
+
+/** A photo on its way to the core. */
+sealed interface Photo {
+    /** A file that the camera or a picker left; it may be removed once the core has it. */
+    data class File(val path: String) : Photo
+
+    /** The bytes as the camera made them. */
+    class Bytes(val bytes: ByteArray) : Photo
+}
+
+/** Why the core could not do it, in words for the person holding the phone. */
+class CoreProblem(message: String, cause: Throwable? = null) : Exception(message, cause)

@@ -1,0 +1,41 @@
+package org.slackwater.ui.core
+
+import androidx.compose.ui.graphics.ImageBitmap
+import org.slackwater.ui.design.Light
+
+/** What a phone has and the screens need. Each has one implementation per platform, and one for tests. */
+class Platform(
+    val pictures: Pictures,
+    val camera: Camera,
+    val settings: Settings,
+    val alarm: Alarm,
+)
+
+/** Reads pictures. */
+interface Pictures {
+    /** The picture in the file at [path], or null if it can't be read. Called off the UI thread. */
+    fun load(path: String): ImageBitmap?
+}
+
+/** Takes photos. */
+interface Camera {
+    /**
+     * Lets the person take or pick a photo, then calls [taken] on the UI thread with it, or with
+     * null if none was taken.
+     */
+    fun take(taken: (Photo?) -> Unit)
+
+    /** The core has [photo], or the person dropped it: a copy made for the app may go. */
+    fun release(photo: Photo) = Unit
+}
+
+/** What this device remembers for itself; nothing the crew shares. */
+interface Settings {
+    var light: Light
+}
+
+/** Calls for attention when the next reading is due. */
+interface Alarm {
+    /** Rings once, for a person with wet hands and an engine running; never for long. */
+    fun ring()
+}

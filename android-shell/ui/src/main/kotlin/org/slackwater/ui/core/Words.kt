@@ -1,0 +1,46 @@
+package org.slackwater.ui.core
+
+import androidx.compose.runtime.Immutable
+
+/** Words that stand on the screens beside the records: titles of sections, and the shell's own actions. */
+@Immutable
+data class Words(
+    val back: String = "Back",
+    val undo: String = "Undo",
+    val no: String = "No, leave it",
+    val again: String = "Try again",
+    val older: String = "Older entries",
+    val chooseOther: String = "Choose another",
+    val addPhoto: String = "Add a photo",
+    val photoNote: String = "Note on the photo",
+    val keepPhoto: String = "Keep the photo",
+    val dropPhoto: String = "Drop the photo",
+    val lightTitle: String = "Screen",
+    val lightDay: String = "Day",
+    val lightSun: String = "Full sun",
+    val lightNight: String = "Night",
+    val recheckTitle: String = "Deck recheck",
+    val sealsTitle: String = "Seals",
+    val crewTitle: String = "Crew",
+    val holdTitle: String = "Hold",
+    val inTheWay: String = "In the way",
+    val enclosures: String = "Enclosures",
+    val defects: String = "Defects",
+    val procedures: String = "Preps and procedures",
+    val plan: String = "Plan",
+    val controls: String = "Controls",
+    val photos: String = "Photos",
+    val more: String = "More",
+    val retired: String = "Retired",
+    val readings: String = "Readings",
+    val why: String = "Why",
+    val figures: String = "Figures",
+    val history: String = "History",
+    val service: String = "Service",
+    val members: String = "Members",
+    val choices: String = "Limits and units",
+    val about: String = "About",
+    val steps: String = "All steps",
+    val record: String = "As recorded",
+    val air: String = "Air on deck",
+)

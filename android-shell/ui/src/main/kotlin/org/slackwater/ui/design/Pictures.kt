@@ -1,0 +1,93 @@
+package org.slackwater.ui.design
+
+import androidx.compose.foundation.Canvas
+import androidx.compose.foundation.Image
+import androidx.compose.foundation.border
+import androidx.compose.foundation.layout.Arrangement
+import androidx.compose.foundation.layout.Box
+import androidx.compose.foundation.layout.Column
+import androidx.compose.foundation.layout.Row
+import androidx.compose.foundation.layout.aspectRatio
+import androidx.compose.foundation.layout.fillMaxSize
+import androidx.compose.foundation.layout.fillMaxWidth
+import androidx.compose.foundation.layout.padding
+import androidx.compose.foundation.layout.size
+import androidx.compose.foundation.layout.widthIn
+import androidx.compose.runtime.Composable
+import androidx.compose.runtime.Immutable
+import androidx.compose.ui.Alignment
+import androidx.compose.ui.Modifier
+import androidx.compose.ui.draw.clip
+import androidx.compose.ui.geometry.CornerRadius
+import androidx.compose.ui.geometry.Offset
+import androidx.compose.ui.geometry.Size
+import androidx.compose.ui.graphics.ImageBitmap
+import androidx.compose.ui.graphics.drawscope.Stroke
+import androidx.compose.ui.layout.ContentScale
+import androidx.compose.ui.semantics.clearAndSetSemantics
+import androidx.compose.ui.semantics.contentDescription
+import androidx.compose.ui.semantics.semantics
+import androidx.compose.ui.text.drawText
+import androidx.compose.ui.text.rememberTextMeasurer
+import androidx.compose.ui.unit.dp
+import kotlin.math.min
+
+/** A photo beside its note. Without a [picture] its frame says that it is missing. */
+@Composable
+fun PhotoRow(picture: ImageBitmap?, broken: Boolean, caption: String, footnote: String, modifier: Modifier = Modifier) {
+    val palette = Look.palette
+    Row(
+        modifier.fillMaxWidth().padding(vertical = Measures.smallGap).semantics(mergeDescendants = true) {},
+        horizontalArrangement = Arrangement.spacedBy(14.dp), verticalAlignment = Alignment.CenterVertically,
+    ) {
+        Box(
+            Modifier.size(112.dp).clip(corners).border(palette.stroke, if (broken) palette.block else palette.line, corners),
+            Alignment.Center,
+        ) {
+            if (picture != null) Image(picture, null, Modifier.fillMaxSize(), contentScale = ContentScale.Crop)
+            if (broken) StateMark(Mark.Struck, size = 40.dp)
+        }
+        Column(Modifier.weight(1f)) {
+            if (caption.isNotEmpty()) Words(caption, Look.type.text, color = (if (broken) Weight.Blocks else Weight.Plain).color())
+            Words(footnote, Look.type.footnote, color = palette.soft)
+        }
+    }
+}
+
+/** One screw: its turn in the crossing order, its place in a unit square with y downwards. */
+@Immutable
+data class Screw(val turn: Int, val x: Float, val y: Float)
+
+/** The order in which screws are tightened: each carries its turn, and a line leads from turn to turn. */
+@Composable
+fun CrossingOrder(screws: List<Screw>, circle: Boolean, spoken: String, modifier: Modifier = Modifier) {
+    val palette = Look.palette
+    val measurer = rememberTextMeasurer()
+    val style = Look.type.strong.copy(color = palette.ink)
+    Box(modifier.fillMaxWidth().clearAndSetSemantics { contentDescription = spoken }, Alignment.Center) {
+        Canvas(Modifier.widthIn(max = 340.dp).fillMaxWidth().aspectRatio(1f)) {
+            val labels = screws.map { measurer.measure(it.turn.toString(), style) }
+            // A disc holds its number at any font scale, and leaves room for its neighbour.
+            val largest = labels.maxOfOrNull { maxOf(it.size.width, it.size.height) } ?: 0
+            val radius = maxOf(largest * 0.62f, 18.dp.toPx())
+            val stroke = palette.stroke.toPx()
+            val side = min(size.width, size.height) - 2 * radius - 2 * stroke
+            val start = Offset((size.width - side) / 2, (size.height - side) / 2)
+            fun at(s: Screw) = Offset(start.x + s.x * side, start.y + s.y * side)
+            if (circle) {
+                drawCircle(palette.line, side / 2, Offset(size.width / 2, size.height / 2), style = Stroke(stroke))
+            } else {
+                drawRoundRect(palette.line, start, Size(side, side), CornerRadius(12.dp.toPx()), Stroke(stroke))
+            }
+            val inOrder = screws.sortedBy { it.turn }
+            for ((a, b) in inOrder.zipWithNext()) drawLine(palette.line, at(a), at(b), stroke / 2)
+            for ((screw, label) in screws.zip(labels)) {
+                val middle = at(screw)
+                val first = screw.turn == 1
+                drawCircle(palette.raised, radius, middle)
+                drawCircle(if (first) palette.ink else palette.line, radius, middle, style = Stroke(if (first) stroke * 2 else stroke))
+                drawText(label, topLeft = middle - Offset(label.size.width / 2f, label.size.height / 2f))
+            }
+        }
+    }
+}

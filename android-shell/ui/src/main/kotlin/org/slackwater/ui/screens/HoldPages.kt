@@ -1,0 +1,86 @@
+package org.slackwater.ui.screens
+
+import androidx.compose.runtime.Composable
+import androidx.compose.runtime.LaunchedEffect
+import kotlinx.coroutines.delay
+import org.slackwater.core.Action
+import org.slackwater.core.HoldAction
+import org.slackwater.core.HoldButton
+import org.slackwater.core.HoldChart
+import org.slackwater.core.HoldRow
+import org.slackwater.core.HoldScreen
+import org.slackwater.core.HoldSetupScreen
+import org.slackwater.ui.core.form
+import org.slackwater.ui.design.Answer
+import org.slackwater.ui.design.ChartContent
+import org.slackwater.ui.design.ChartLimit
+import org.slackwater.ui.design.ChartPoint
+import org.slackwater.ui.design.ChartTick
+import org.slackwater.ui.design.Footnote
+import org.slackwater.ui.design.MarkedAnswer
+import org.slackwater.ui.design.StrongText
+import org.slackwater.ui.design.part
+import org.slackwater.ui.design.HoldChart as ChartPart
+
+/** Pumping down: what stands in the way of a hold that counts, and the first reading. */
+@Composable
+fun HoldSetupPage(frame: Frame, screen: HoldSetupScreen) {
+    val form = Filled(screen.form) { key, values -> Action.Hold(HoldAction.Submit(key, values)) }
+    FramedPage(frame, frame.words.holdTitle, screen.enclosureName, form, null) {
+        part { Answer(screen.instruction) }
+        lines(screen.obstacles)
+        form(frame, form, inline = false)
+        if (screen.caveat.isNotEmpty()) part { Footnote(screen.caveat) }
+    }
+}
+
+/** A hold: is it tight, and how long must I still wait? */
+@Composable
+fun HoldPage(frame: Frame, screen: HoldScreen) {
+    val form = screen.form?.let { Filled(it) { key, values -> Action.Hold(HoldAction.Submit(key, values)) } }
+    ReadingAlarm(frame, screen)
+    if (form != null && frame.place.form != null) {
+        FormPage(frame, screen.enclosureName, screen.verdict, form)
+        return
+    }
+    FramedPage(frame, frame.words.holdTitle, screen.enclosureName, form, frame.main(screen.main?.tap(frame))) {
+        part { MarkedAnswer(screen.verdict, screen.mark.shape, weight = screen.severity.weight) }
+        screen.nextReading?.let { part { StrongText(it) } }
+        screen.chart?.let { chart -> part { ChartPart(chart.content()) } }
+        if (form != null) form(frame, form, inline = screen.main != null)
+        lines(screen.reasons)
+        quantities(frame.words.figures, screen.figures)
+        rows(frame, frame.words.readings, screen.readings.map { it.item(frame) })
+        taps(frame, frame.words.more, screen.others.map { it.tap(frame) })
+        photos(frame, screen.photos, screen.photoSubject)
+        if (screen.caveat.isNotEmpty()) part { Footnote(screen.caveat) }
+    }
+}
+
+/** Rings when the next reading is due; the core has said in how many seconds. */
+@Composable
+private fun ReadingAlarm(frame: Frame, screen: HoldScreen) {
+    val seconds = screen.nextReadingS ?: return
+    if (!screen.running || seconds <= 0) return
+    // One alarm for each number of readings: a refresh of the screen doesn't ring again.
+    LaunchedEffect(screen.hold, screen.readings.size) {
+        delay(seconds * 1000)
+        frame.state.platform.alarm.ring()
+        frame.state.again()
+    }
+}
+
+private fun HoldChart.content() = ChartContent(
+    x = xMin..xMax, y = yMin..yMax,
+    points = points.map { ChartPoint(it.x, it.y, it.aside) },
+    fit = fit.map { ChartPoint(it.x, it.y) },
+    bandLow = fit.map { ChartPoint(it.x, it.low) },
+    bandHigh = fit.map { ChartPoint(it.x, it.high) },
+    limit = if (fit.isEmpty()) null else ChartLimit(fit.map { ChartPoint(it.x, it.limit) }, limitLabel),
+    xTicks = xTicks.map { ChartTick(it.at, it.label) },
+    yTicks = yTicks.map { ChartTick(it.at, it.label) },
+    xUnit = xUnit, yUnit = yUnit, spoken = spoken,
+)
+
+private fun HoldButton.tap(frame: Frame) = Tap(label, enabled, whyNot, confirm) { frame.send(Action.Hold(action)) }
+private fun HoldRow.item(frame: Frame) = Item(title, detail, footnote, mark, severity, tap?.tap(frame))

@@ -1,0 +1,30 @@
+package org.slackwater.ui.screens
+
+import androidx.compose.runtime.Composable
+import org.slackwater.core.Action
+import org.slackwater.core.RigEditAction
+import org.slackwater.core.RigEditButton
+import org.slackwater.core.RigEditRow
+import org.slackwater.core.RigEditScreen
+import org.slackwater.ui.design.Icon
+import org.slackwater.ui.design.SectionTitle
+import org.slackwater.ui.design.part
+
+/** What a rig consists of, part by part. */
+@Composable
+fun RigEditPage(frame: Frame, screen: RigEditScreen) {
+    val form = screen.form?.let { Filled(it) { key, values -> Action.RigEdit(RigEditAction.Submit(key, values)) } }
+    FramedPage(frame, screen.title, null, form, null) {
+        screen.notice?.let { lines(listOf(it)) }
+        if (form != null) form(frame, form, inline = false)
+        for (section in screen.sections) {
+            part { SectionTitle(section.title) }
+            for (row in section.rows) part { frame.ItemRow(row.item(frame)) }
+            part { frame.TapRow(section.add.tap(frame), Icon.Add) }
+        }
+        taps(frame, null, screen.others.map { it.tap(frame) })
+    }
+}
+
+private fun RigEditButton.tap(frame: Frame) = Tap(label, enabled, whyNot, confirm) { frame.send(Action.RigEdit(action)) }
+private fun RigEditRow.item(frame: Frame) = Item(title, detail, footnote, mark, severity, tap?.tap(frame))

@@ -1,0 +1,189 @@
+package org.slackwater.ui.screens
+
+import androidx.compose.foundation.layout.Arrangement
+import androidx.compose.foundation.layout.Box
+import androidx.compose.foundation.layout.Row
+import androidx.compose.foundation.lazy.LazyListScope
+import androidx.compose.runtime.Composable
+import androidx.compose.runtime.getValue
+import androidx.compose.runtime.produceState
+import androidx.compose.ui.graphics.ImageBitmap
+import androidx.compose.ui.Modifier
+import androidx.compose.ui.platform.LocalDensity
+import kotlinx.coroutines.Dispatchers
+import kotlinx.coroutines.withContext
+import org.slackwater.core.Action
+import org.slackwater.core.Line
+import org.slackwater.core.PhotoTile
+import org.slackwater.core.Place
+import org.slackwater.core.Quantity
+import org.slackwater.core.Severity
+import org.slackwater.ui.core.AppState
+import org.slackwater.ui.core.Words
+import org.slackwater.ui.design.ActionRow
+import org.slackwater.ui.design.Back
+import org.slackwater.ui.design.Confirm
+import org.slackwater.ui.design.FactRow
+import org.slackwater.ui.design.Icon
+import org.slackwater.ui.design.Main
+import org.slackwater.ui.design.Mark
+import org.slackwater.ui.design.Measures
+import org.slackwater.ui.design.NumberWithUnit
+import org.slackwater.ui.design.PhotoRow
+import org.slackwater.ui.design.Question
+import org.slackwater.ui.design.SectionTitle
+import org.slackwater.ui.design.SmallAction
+import org.slackwater.ui.design.Weight
+import org.slackwater.ui.design.part
+import org.slackwater.ui.design.rememberTrigger
+import org.slackwater.ui.design.tells
+import org.slackwater.core.Mark as CoreMark
+
+/** What every screen needs beside its record. */
+class Frame(val state: AppState, val confirm: Confirm, val place: Place) {
+    val words: Words get() = state.words
+    val back: Back? get() = if (state.canGoBack) Back(words.back) { confirm.drop(); state.back() } else null
+    fun send(action: Action) = state.act(action)
+}
+
+/** A button of any screen: the records have one type each, the layout needs one for all. */
+class Tap(
+    val label: String,
+    private val enabled: Boolean,
+    private val whyNot: String?,
+    val confirm: String?,
+    val act: () -> Unit,
+) {
+    /** Why it can't be tapped; the label's own words where the core gives no reason. */
+    val unavailable: String? get() = if (enabled) null else whyNot ?: ""
+}
+
+/** A row of any screen. */
+class Item(
+    val title: String,
+    val detail: String,
+    val footnote: String?,
+    val mark: CoreMark?,
+    val severity: Severity,
+    val tap: Tap?,
+)
+
+val CoreMark.shape: Mark
+    get() = when (this) {
+        CoreMark.FULL -> Mark.Full
+        CoreMark.HALF -> Mark.Half
+        CoreMark.HOLLOW -> Mark.Hollow
+        CoreMark.HATCHED -> Mark.Hatched
+        CoreMark.STRUCK -> Mark.Struck
+    }
+
+val Severity.weight: Weight get() = if (this == Severity.BLOCKING) Weight.Blocks else Weight.Plain
+
+/** Does what a button does, or asks first. */
+private fun Frame.question(tap: Tap): Question? =
+    tap.confirm?.let { Question(it, yes = tap.label, no = words.no, onYes = tap.act) }
+
+/** A button as the main action. */
+fun Frame.main(tap: Tap?): Main? = tap?.let {
+    Main(it.label, it.unavailable, blocks = it.confirm != null) {
+        val asks = question(it)
+        if (asks == null) it.act() else confirm.askFromMain(asks)
+    }
+}
+
+/** A button as a row. */
+@Composable
+fun Frame.TapRow(tap: Tap, icon: Icon? = null) {
+    val trigger = rememberTrigger()
+    ActionRow(
+        tap.label, { question(tap)?.let { confirm.ask(it, trigger) } ?: tap.act() }, Modifier.tells(trigger),
+        icon = icon, blocks = tap.confirm != null, unavailable = tap.unavailable,
+    )
+}
+
+/** A row of a record: a target where it can be tapped, a fact where it can't. */
+@Composable
+fun Frame.ItemRow(item: Item) {
+    val tap = item.tap
+    if (tap == null) {
+        FactRow(
+            item.title, detail = item.detail.ifEmpty { null }, footnote = item.footnote,
+            mark = item.mark?.shape, weight = item.severity.weight,
+        )
+        return
+    }
+    val trigger = rememberTrigger()
+    ActionRow(
+        item.title, { question(tap)?.let { confirm.ask(it, trigger) } ?: tap.act() }, Modifier.tells(trigger),
+        detail = item.detail.ifEmpty { null }, footnote = item.footnote, does = tap.label.takeIf { it != item.title && it.isNotEmpty() },
+        mark = item.mark?.shape, blocks = tap.confirm != null, unavailable = tap.unavailable,
+    )
+}
+
+/** A titled group of rows; nothing where there are none. */
+fun LazyListScope.rows(frame: Frame, title: String?, items: List<Item>) {
+    if (items.isEmpty()) return
+    if (title != null) part { SectionTitle(title) }
+    for (item in items) part { frame.ItemRow(item) }
+}
+
+/** The other buttons of a screen. */
+fun LazyListScope.taps(frame: Frame, title: String?, taps: List<Tap>) {
+    if (taps.isEmpty()) return
+    if (title != null) part { SectionTitle(title) }
+    for (tap in taps) part { frame.TapRow(tap) }
+}
+
+/** Sentences with their marks. */
+fun LazyListScope.lines(lines: List<Line>) {
+    for (line in lines) part { FactRow(line.text, mark = line.mark?.shape, weight = line.severity.weight) }
+}
+
+/** Figures, each with unit and uncertainty. */
+fun LazyListScope.quantities(title: String?, quantities: List<Quantity>) {
+    if (quantities.isEmpty()) return
+    if (title != null) part { SectionTitle(title) }
+    // Two short ones that follow each other stand side by side where the type leaves room.
+    var i = 0
+    while (i < quantities.size) {
+        val pair = quantities.drop(i).take(2).takeWhile { it.isShort() }.ifEmpty { listOf(quantities[i]) }
+        part { SideBySide(pair) }
+        i += pair.size
+    }
+}
+
+private fun Quantity.isShort() = value.length + unit.length <= 14 && label.length <= 24
+
+@Composable
+private fun SideBySide(pair: List<Quantity>) {
+    if (LocalDensity.current.fontScale > 1.2f || pair.size < 2) {
+        for (q in pair) Figure(q)
+        return
+    }
+    Row(horizontalArrangement = Arrangement.spacedBy(Measures.gap)) {
+        for (q in pair) Box(Modifier.weight(1f)) { Figure(q) }
+    }
+}
+
+@Composable
+fun Figure(q: Quantity) =
+    NumberWithUnit(q.value, q.unit, label = q.label.ifEmpty { null }, uncertainty = q.uncertainty, spoken = q.spoken)
+
+/** Photos with their notes, and the action that adds one. */
+fun LazyListScope.photos(frame: Frame, photos: List<PhotoTile>, subject: String?) {
+    if (photos.isEmpty() && subject.isNullOrEmpty()) return
+    part { SectionTitle(frame.words.photos) }
+    for (photo in photos) part { Photo(frame, photo) }
+    if (!subject.isNullOrEmpty()) {
+        part { SmallAction(frame.words.addPhoto, { frame.state.takePhoto(subject) }, icon = Icon.Camera) }
+    }
+}
+
+@Composable
+private fun Photo(frame: Frame, tile: PhotoTile) {
+    val path = tile.thumbnail
+    val picture by produceState<ImageBitmap?>(null, path) {
+        value = path?.let { withContext(Dispatchers.Default) { frame.state.platform.pictures.load(it) } }
+    }
+    PhotoRow(picture, tile.broken, tile.caption, tile.footnote)
+}
