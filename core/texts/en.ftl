@@ -77,6 +77,7 @@ common_just_now = just now
 common_note = Note
 common_per_dive = per dive
 common_photo_damaged = This photo's file is damaged
+common_photo_kept = Photo kept
 common_photo_missing = This photo's file is missing on this phone
 common_photo_no_note = Photo
 common_somebody = nobody named

@@ -1,4 +1,450 @@
-//! The UniFFI surface of Slackwater.
+//! The UniFFI surface of Slackwater: converts, calls the core, converts back.
+//!
+//! One root object, [`Slackwater`], hands out two subject objects: [`Screens`] (what is shown, what
+//! was done) and [`Photos`]. Everything else is records and enums of the core's screens, which cross
+//! as they are. Calls may come from any thread; they run one after another. None of them panics
+//! across the boundary: a panic comes back as [`SlackwaterError::Internal`].
+//!
+//! Deliberately not exposed: the journal, the domain and the physics. What a shell may know is on a
+//! screen.
+
+use std::panic::{AssertUnwindSafe, catch_unwind};
+use std::path::Path;
+use std::sync::atomic::{AtomicBool, AtomicU64, Ordering};
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError, Weak};
+
+use slackwater_core::domain::book::{Book, BookFault};
+use slackwater_core::domain::demo;
+use slackwater_core::domain::photos::PhotoHash;
+use slackwater_core::journal::{
+    Clock, Env, FixedClock, JournalFault, SeededEntropy, SystemClock, SystemEntropy,
+};
+use slackwater_core::screens::common::{Outcome, Place};
+use slackwater_core::screens::desk::Desk;
+use slackwater_core::screens::words::ShellWords;
+use slackwater_core::screens::{Action, Screen};
+
 uniffi::setup_scaffolding!("slackwater");
 // The core's own namespace leaves through the same library.
 slackwater_core::uniffi_reexport_scaffolding!();
+
+/// What went wrong, by what a shell does about it. `message` is for a person.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error, uniffi::Error)]
+pub enum SlackwaterError {
+    /// The object was closed: open again.
+    #[error("{reason}")]
+    Closed {
+        /// For a person.
+        reason: String,
+    },
+    /// Another program has the file open: close it there, then try again.
+    #[error("{reason}")]
+    Busy {
+        /// For a person.
+        reason: String,
+    },
+    /// The file was written by a newer version: update this one.
+    #[error("{reason}")]
+    NewerFile {
+        /// For a person.
+        reason: String,
+    },
+    /// The storage is full: nothing was recorded; make room, then try again.
+    #[error("{reason}")]
+    StorageFull {
+        /// For a person.
+        reason: String,
+    },
+    /// The folder or file can't be written.
+    #[error("{reason}")]
+    NotWritable {
+        /// For a person.
+        reason: String,
+    },
+    /// The file is damaged: close and open again; it is set aside then.
+    #[error("{reason}")]
+    Damaged {
+        /// For a person.
+        reason: String,
+    },
+    /// What was asked for isn't there: go back.
+    #[error("{reason}")]
+    NotFound {
+        /// For a person.
+        reason: String,
+    },
+    /// What was given makes no sense.
+    #[error("{reason}")]
+    BadInput {
+        /// For a person.
+        reason: String,
+    },
+    /// A fault of this program.
+    #[error("{reason}")]
+    Internal {
+        /// For a developer.
+        reason: String,
+    },
+}
+
+type Answer<T> = Result<T, SlackwaterError>;
+
+impl From<BookFault> for SlackwaterError {
+    fn from(fault: BookFault) -> SlackwaterError {
+        let reason = fault.to_string();
+        match fault {
+            BookFault::Journal(journal) => match journal {
+                JournalFault::Busy { .. } => SlackwaterError::Busy { reason },
+                JournalFault::Newer { .. } => SlackwaterError::NewerFile { reason },
+                JournalFault::NotWritable { .. } => SlackwaterError::NotWritable { reason },
+                JournalFault::Full => SlackwaterError::StorageFull { reason },
+                JournalFault::Damaged { .. } => SlackwaterError::Damaged { reason },
+                JournalFault::Sqlite { .. } => SlackwaterError::Internal { reason },
+            },
+            BookFault::NotFound { .. } => SlackwaterError::NotFound { reason },
+            BookFault::Refused(_)
+            | BookFault::Rig(_)
+            | BookFault::Hold(_)
+            | BookFault::Procedure(_)
+            | BookFault::Photo(_) => SlackwaterError::BadInput { reason },
+        }
+    }
+}
+
+/// How to open.
+#[derive(Debug, Clone, uniffi::Record)]
+pub struct OpenOptions {
+    /// Folder of the database and the photos; made if it isn't there.
+    pub folder: String,
+    /// Minutes east of UTC where the phone is.
+    pub utc_offset_minutes: i32,
+    /// Fill an empty store with the demo crew and rig.
+    #[uniffi(default = false)]
+    pub demo: bool,
+    /// For tests and pictures: the clock stands at this time (ms since 1970 UTC) until
+    /// [`Slackwater::advance_clock`], and randomness repeats. None for the phone's own.
+    #[uniffi(default = None)]
+    pub fixed_time_ms: Option<i64>,
+    /// Seed of the device's signing key, 32 bytes, where the platform's key store keeps it; none
+    /// to keep it in a file beside the database.
+    #[uniffi(default = None)]
+    pub device_seed: Option<Vec<u8>>,
+}
+
+/// Told after each change.
+///
+/// Called on the thread whose call made the change, after what was recorded is on the disk and
+/// before that call returns; once at subscription with the present revision. Calls for one
+/// subscription never overlap with themselves, and revisions only grow. Don't call back into
+/// Slackwater from here: note the revision and show again from your own thread.
+#[uniffi::export(with_foreign)]
+pub trait ChangeListener: Send + Sync {
+    /// The store is now at this revision.
+    fn changed(&self, revision: u64);
+}
+
+struct Inner {
+    /// None once closed.
+    desk: Mutex<Option<Desk>>,
+    fixed: Option<Arc<FixedClock>>,
+    revision: AtomicU64,
+    listeners: Mutex<Vec<Weak<Listening>>>,
+}
+
+struct Listening {
+    listener: Arc<dyn ChangeListener>,
+    on: AtomicBool,
+}
+
+fn held<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
+    // A panic inside a call is answered by that call; the state behind it is in the database.
+    mutex.lock().unwrap_or_else(PoisonError::into_inner)
+}
+
+/// Runs a call so that a panic comes back as an error.
+fn guarded<T>(call: impl FnOnce() -> Answer<T>) -> Answer<T> {
+    catch_unwind(AssertUnwindSafe(call)).unwrap_or_else(|panic| {
+        let what = panic
+            .downcast_ref::<&str>()
+            .map(|s| (*s).to_owned())
+            .or_else(|| panic.downcast_ref::<String>().cloned())
+            .unwrap_or_else(|| "panic".to_owned());
+        Err(SlackwaterError::Internal { reason: what })
+    })
+}
+
+impl Inner {
+    fn with<T>(&self, call: impl FnOnce(&mut Desk) -> Result<T, BookFault>) -> Answer<T> {
+        guarded(|| {
+            let mut desk = held(&self.desk);
+            let desk = desk.as_mut().ok_or_else(|| SlackwaterError::Closed {
+                reason: "Slackwater was closed".to_owned(),
+            })?;
+            Ok(call(desk)?)
+        })
+    }
+
+    fn changing<T>(&self, call: impl FnOnce(&mut Desk) -> Result<T, BookFault>) -> Answer<T> {
+        let answer = self.with(call)?;
+        let revision = self.revision.fetch_add(1, Ordering::SeqCst) + 1;
+        let listening: Vec<Arc<Listening>> = {
+            let mut all = held(&self.listeners);
+            all.retain(|l| l.strong_count() > 0);
+            all.iter().filter_map(Weak::upgrade).collect()
+        };
+        for l in listening {
+            if l.on.load(Ordering::SeqCst) {
+                l.listener.changed(revision);
+            }
+        }
+        Ok(answer)
+    }
+}
+
+/// The root: one open store.
+#[derive(uniffi::Object)]
+pub struct Slackwater {
+    inner: Arc<Inner>,
+}
+
+#[uniffi::export]
+impl Slackwater {
+    /// Opens the store in a folder. Its time does not grow with the history in it.
+    ///
+    /// # Errors
+    /// `Busy`, `NewerFile`, `NotWritable`, `StorageFull`, `BadInput` (device seed). A damaged file
+    /// is no error: it is set aside and the rigs screen says so.
+    #[uniffi::constructor]
+    pub fn open(options: OpenOptions) -> Answer<Arc<Slackwater>> {
+        guarded(|| {
+            let device_seed =
+                match options.device_seed {
+                    None => None,
+                    Some(seed) => Some(<[u8; 32]>::try_from(seed).map_err(|seed| {
+                        SlackwaterError::BadInput {
+                            reason: format!(
+                                "the device seed has {} bytes; 32 are wanted",
+                                seed.len()
+                            ),
+                        }
+                    })?),
+                };
+            let fixed = options.fixed_time_ms.map(|ms| Arc::new(FixedClock::at(ms)));
+            let clock: Arc<dyn Clock> = match &fixed {
+                Some(fixed) => fixed.clone(),
+                None => Arc::new(SystemClock),
+            };
+            let mut env = Env {
+                clock,
+                entropy: Arc::new(SystemEntropy),
+                device_seed,
+            };
+            if let Some(ms) = options.fixed_time_ms {
+                env.entropy = Arc::new(SeededEntropy::new(ms as u64));
+            }
+            let folder = Path::new(&options.folder);
+            if options.demo {
+                demo::fill_if_empty(folder, &env)?;
+            }
+            let book = Book::open(folder, env)?;
+            let desk = Desk::new(book, options.utc_offset_minutes);
+            Ok(Arc::new(Slackwater {
+                inner: Arc::new(Inner {
+                    desk: Mutex::new(Some(desk)),
+                    fixed,
+                    revision: AtomicU64::new(0),
+                    listeners: Mutex::new(Vec::new()),
+                }),
+            }))
+        })
+    }
+
+    /// What is shown and what was done.
+    pub fn screens(&self) -> Arc<Screens> {
+        Arc::new(Screens {
+            inner: self.inner.clone(),
+        })
+    }
+
+    /// Photo files.
+    pub fn photos(&self) -> Arc<Photos> {
+        Arc::new(Photos {
+            inner: self.inner.clone(),
+        })
+    }
+
+    /// The shell's own words, in the crew's language.
+    ///
+    /// # Errors
+    /// `Closed`.
+    pub fn words(&self) -> Answer<ShellWords> {
+        self.inner.with(|desk| Ok(desk.words()))
+    }
+
+    /// Tells a listener of each change from now on, and of the present revision at once.
+    /// Dropping or closing the subscription ends it.
+    pub fn subscribe(&self, listener: Arc<dyn ChangeListener>) -> Arc<Subscription> {
+        let listening = Arc::new(Listening {
+            listener,
+            on: AtomicBool::new(true),
+        });
+        held(&self.inner.listeners).push(Arc::downgrade(&listening));
+        listening
+            .listener
+            .changed(self.inner.revision.load(Ordering::SeqCst));
+        Arc::new(Subscription { listening })
+    }
+
+    /// The phone is in another zone now, so many minutes east of UTC.
+    ///
+    /// # Errors
+    /// `Closed`.
+    pub fn set_utc_offset(&self, minutes: i32) -> Answer<()> {
+        self.inner.changing(|desk| {
+            desk.set_utc_offset(minutes);
+            Ok(())
+        })
+    }
+
+    /// Moves the fixed clock, forward or back.
+    ///
+    /// # Errors
+    /// `BadInput` where the clock is the phone's own.
+    pub fn advance_clock(&self, ms: i64) -> Answer<()> {
+        match &self.inner.fixed {
+            Some(clock) => {
+                clock.advance(ms);
+                self.inner.changing(|_| Ok(()))
+            }
+            None => Err(SlackwaterError::BadInput {
+                reason: "only a fixed clock can be moved".to_owned(),
+            }),
+        }
+    }
+
+    /// Version of the program, so that a report can name it.
+    pub fn build_id(&self) -> String {
+        format!("slackwater {}", env!("CARGO_PKG_VERSION"))
+    }
+
+    /// Closes the store: waits for the call under way, lets go of the file and its locks. Later
+    /// calls answer `Closed`. Closing twice is no error.
+    pub fn close(&self) {
+        held(&self.inner.desk).take();
+    }
+}
+
+/// What is shown and what was done.
+#[derive(uniffi::Object)]
+pub struct Screens {
+    inner: Arc<Inner>,
+}
+
+#[uniffi::export]
+impl Screens {
+    /// What a place shows now.
+    ///
+    /// # Errors
+    /// `NotFound` where the thing isn't there; `Closed`; the file's.
+    pub fn show(&self, place: Place) -> Answer<Screen> {
+        self.inner.with(|desk| desk.show(&place))
+    }
+
+    /// Does an action on a place. When this returns, what it recorded is on the disk.
+    ///
+    /// # Errors
+    /// `NotFound`, `StorageFull`, `Closed`, the file's. What a person entered wrongly is no error
+    /// but in [`Outcome::faults`].
+    pub fn act(&self, place: Place, action: Action) -> Answer<Outcome> {
+        self.inner.changing(|desk| desk.act(&place, action))
+    }
+
+    /// Takes back what an action recorded, by the token of its undo.
+    ///
+    /// # Errors
+    /// As [`Screens::act`].
+    pub fn undo(&self, token: String) -> Answer<Outcome> {
+        self.inner.changing(|desk| desk.undo(&token))
+    }
+}
+
+/// Photo files.
+#[derive(uniffi::Object)]
+pub struct Photos {
+    inner: Arc<Inner>,
+}
+
+#[uniffi::export]
+impl Photos {
+    /// Keeps a photo, as the camera made it, with a note, for the subject that a screen names. The
+    /// file is on the disk before the record that names it.
+    ///
+    /// # Errors
+    /// `BadInput` for what is no photo or too large, `StorageFull`, `Closed`.
+    pub fn add(&self, subject: String, note: String, bytes: Vec<u8>) -> Answer<Outcome> {
+        self.inner
+            .changing(|desk| desk.add_photo(&subject, &note, &bytes))
+    }
+
+    /// As [`Photos::add`], from a file that stays where it is.
+    ///
+    /// # Errors
+    /// As [`Photos::add`]; `NotFound` where there is no such file.
+    pub fn add_file(&self, subject: String, note: String, path: String) -> Answer<Outcome> {
+        self.inner
+            .changing(|desk| desk.add_photo_file(&subject, &note, Path::new(&path)))
+    }
+
+    /// File of a photo's upright thumbnail, made now if it isn't there. Takes about a tenth of a
+    /// second then: not on the thread that draws.
+    ///
+    /// # Errors
+    /// `NotFound` for a missing photo, `BadInput` for one that can't be drawn.
+    pub fn thumbnail(&self, hash: String) -> Answer<String> {
+        self.inner.with(|desk| {
+            let hash: PhotoHash = hash.parse().map_err(|_| BookFault::NotFound {
+                what: "photo",
+                id: hash.clone(),
+            })?;
+            Ok(desk.book().photos().thumbnail(hash)?.display().to_string())
+        })
+    }
+
+    /// A photo's bytes to hand on, without its location unless the crew wants that kept.
+    ///
+    /// # Errors
+    /// `NotFound`; `BadInput` for a kind whose location can't be taken out.
+    pub fn export(&self, hash: String, keep_location: bool) -> Answer<Vec<u8>> {
+        self.inner.with(|desk| {
+            let hash: PhotoHash = hash.parse().map_err(|_| BookFault::NotFound {
+                what: "photo",
+                id: hash.clone(),
+            })?;
+            Ok(desk.book().photos().export(hash, keep_location)?)
+        })
+    }
+}
+
+/// Ends when dropped or closed.
+#[derive(uniffi::Object)]
+pub struct Subscription {
+    listening: Arc<Listening>,
+}
+
+#[uniffi::export]
+impl Subscription {
+    /// Ends it: no call begins after this returns.
+    pub fn close(&self) {
+        self.listening.on.store(false, Ordering::SeqCst);
+    }
+}
+
+/// Fails on purpose, so that a shell's last defence can be tested.
+///
+/// # Errors
+/// Always `Internal`, from a panic.
+#[uniffi::export]
+pub fn fail_on_purpose() -> Answer<()> {
+    #[allow(clippy::panic)]
+    guarded(|| panic!("on purpose"))
+}

@@ -8,6 +8,7 @@
 //! * [`readiness`]: may it go in the water, and what stands in the way. Pure.
 
 pub mod book;
+pub mod demo;
 pub mod facts;
 pub mod fold;
 pub mod photos;

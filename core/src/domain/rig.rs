@@ -29,6 +29,8 @@ pub struct RigDef {
     pub parts: Vec<Part>,
     /// Where trim weights or floats go.
     pub mounting_points: Vec<MountingPoint>,
+    /// The crew's box of trim weights.
+    pub weight_box: Vec<BoxWeight>,
     /// Ports, rings and drives for each lens.
     pub lenses: Vec<LensConfig>,
     /// The lens fitted now ([`LensConfig::id`]).
@@ -244,6 +246,16 @@ pub struct MountingPoint {
     pub at_mm: [f64; 3],
     /// How many weights it takes.
     pub capacity: u32,
+}
+
+/// Weights of one size in the box.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct BoxWeight {
+    /// Mass of one, g.
+    pub mass_g: f64,
+    /// How many.
+    pub count: u32,
 }
 
 /// A lens with its port, rings and drives.
@@ -499,6 +511,9 @@ impl RigDef {
                     "mm",
                 );
             }
+        }
+        for w in &self.weight_box {
+            check.range("weight_box/mass_g", w.mass_g, 0.1, 100_000.0, "g");
         }
         for l in &self.lenses {
             let at = format!("lens/{}", l.id);

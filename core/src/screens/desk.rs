@@ -132,6 +132,45 @@ impl Desk {
         self.cx()?.answered(result, is_form)
     }
 
+    /// The shell's own words.
+    pub fn words(&self) -> super::words::ShellWords {
+        super::words::ShellWords::of(self.texts)
+    }
+
+    /// Keeps a photo with a note, for the subject that a screen names.
+    ///
+    /// # Errors
+    /// The photo; the file.
+    pub fn add_photo(
+        &mut self,
+        subject: &str,
+        note: &str,
+        bytes: &[u8],
+    ) -> Result<Outcome, BookFault> {
+        let (_, recorded) = self.book.add_photo(subject, note, bytes)?;
+        Ok(super::cx::done(
+            recorded,
+            self.texts.get("common_photo_kept"),
+        ))
+    }
+
+    /// As [`Desk::add_photo`], from a file.
+    ///
+    /// # Errors
+    /// As [`Desk::add_photo`].
+    pub fn add_photo_file(
+        &mut self,
+        subject: &str,
+        note: &str,
+        path: &std::path::Path,
+    ) -> Result<Outcome, BookFault> {
+        let (_, recorded) = self.book.add_photo_file(subject, note, path)?;
+        Ok(super::cx::done(
+            recorded,
+            self.texts.get("common_photo_kept"),
+        ))
+    }
+
     /// Takes back what an action recorded, by [`super::common::Undo::token`].
     ///
     /// # Errors

@@ -593,6 +593,29 @@ impl Book {
         bytes: &[u8],
     ) -> Result<(StoredPhoto, Recorded), BookFault> {
         let stored = self.photos.put(bytes)?;
+        self.note_photo(subject, note, stored)
+    }
+
+    /// As [`Book::add_photo`], from a file, which is read in pieces.
+    ///
+    /// # Errors
+    /// As [`Book::add_photo`].
+    pub fn add_photo_file(
+        &mut self,
+        subject: &str,
+        note: &str,
+        path: &Path,
+    ) -> Result<(StoredPhoto, Recorded), BookFault> {
+        let stored = self.photos.put_file(path)?;
+        self.note_photo(subject, note, stored)
+    }
+
+    fn note_photo(
+        &mut self,
+        subject: &str,
+        note: &str,
+        stored: StoredPhoto,
+    ) -> Result<(StoredPhoto, Recorded), BookFault> {
         // A picture that can't be drawn small is still kept; the screen says so.
         let _ = self.photos.thumbnail(stored.hash);
         let fact = Fact::PhotoTaken {
@@ -627,6 +650,17 @@ impl Book {
 
     pub(super) fn make_id(&self) -> String {
         Id::make(&*self.journal.env().entropy).to_string()
+    }
+
+    /// Leaves syncing to the system while something that is nobody's evidence is written, or goes
+    /// back to a sync with each commit.
+    pub(super) fn relax_sync(&mut self, relax: bool) -> Result<(), BookFault> {
+        let mode = if relax {
+            "PRAGMA synchronous = OFF"
+        } else {
+            "PRAGMA synchronous = FULL; PRAGMA wal_checkpoint(TRUNCATE)"
+        };
+        Ok(self.journal.local(|db| db.execute_batch(mode))?)
     }
 
     fn refuse<T>(refusal: Refusal) -> Result<T, BookFault> {
