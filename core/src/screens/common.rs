@@ -286,7 +286,8 @@ macro_rules! acting {
             pub mark: Option<$crate::screens::common::Mark>,
             /// Its weight.
             pub severity: $crate::screens::common::Severity,
-            /// What a tap on the row does, and how that is called.
+            /// What a tap on the row does, and how that is called. A tap that only opens what the
+            /// row names is called as the row is.
             pub tap: Option<$button>,
             /// A second target beside it, where there are two ways ('It works', 'It does not').
             pub other: Option<$button>,

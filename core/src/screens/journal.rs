@@ -350,13 +350,13 @@ pub(super) fn show(
             let fact = fact_of(e);
             let words = words(cx, e, &fact);
             JournalRow {
-                title: words.title,
+                title: words.title.clone(),
                 detail: words.detail,
                 footnote: Some(cx.who_when(&e.author, e.wall_ms)),
                 mark: None,
                 severity: severity(&fact),
                 tap: Some(button(
-                    cx.t("action_open_entry"),
+                    words.title,
                     JournalAction::OpenEntry {
                         event: e.reference().to_string(),
                     },

@@ -603,7 +603,7 @@ fn step_rows(cx: &Cx<'_>, facts: &PrepFacts) -> Vec<PrepRow> {
                 mark: Some(mark),
                 severity: Severity::Plain,
                 tap: Some(button(
-                    cx.t("action_look"),
+                    s.step.title.clone(),
                     PrepAction::GoTo {
                         step: s.key.clone(),
                     },

@@ -200,15 +200,12 @@ pub(super) fn show(cx: &Cx<'_>, id: &str, part: Option<&str>) -> Result<RigEditS
                 rows: parts_of(cx, &rig, kind)
                     .into_iter()
                     .map(|(path, title, detail)| RigEditRow {
-                        title,
+                        title: title.clone(),
                         detail,
                         footnote: None,
                         mark: None,
                         severity: Severity::Plain,
-                        tap: Some(button(
-                            cx.t("action_change"),
-                            RigEditAction::OpenPart { part: path },
-                        )),
+                        tap: Some(button(title, RigEditAction::OpenPart { part: path })),
                         other: None,
                     })
                     .collect(),

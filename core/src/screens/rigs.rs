@@ -70,15 +70,12 @@ pub(super) fn show(cx: &Cx<'_>, form: Option<&str>) -> Result<RigsScreen, BookFa
         let words = super::rig::answer(cx, &facts, &cx.book.readiness(&entry.id)?);
         let row = RigsRow {
             other: None,
-            title: entry.name,
+            title: entry.name.clone(),
             detail: words.answer,
             footnote: Some(words.reason).filter(|r| !r.is_empty()),
             mark: Some(words.mark),
             severity: words.severity,
-            tap: Some(button(
-                cx.t("action_open_rig"),
-                RigsAction::OpenRig { rig: entry.id },
-            )),
+            tap: Some(button(entry.name, RigsAction::OpenRig { rig: entry.id })),
         };
         if entry.retired {
             retired.push(row)

@@ -253,7 +253,7 @@ pub(super) fn show(cx: &Cx<'_>, id: &str) -> Result<SealsScreen, BookFault> {
             footnote: Some(enclosure_name(&rig, &def.enclosure)),
             mark: Some(due.mark),
             severity: due.severity,
-            tap: Some(open_button(def, cx.t("action_open_seal"))),
+            tap: Some(open_button(def, def.name.clone())),
             other: None,
         })
         .collect::<Vec<_>>();
