@@ -14,6 +14,7 @@ import org.slackwater.core.FieldFault
 import org.slackwater.core.Form
 import org.slackwater.core.Outcome
 import org.slackwater.core.Place
+import org.slackwater.core.PrepAction
 import org.slackwater.core.RigsAction
 import org.slackwater.core.Screen
 import org.slackwater.core.Undo
@@ -21,13 +22,15 @@ import org.slackwater.ui.core.AppState
 import org.slackwater.ui.core.Bar
 import org.slackwater.ui.core.Photo
 import org.slackwater.ui.design.Light
+import kotlin.time.Duration
+import kotlin.time.Duration.Companion.milliseconds
 
 class AppStateTest {
     private val core = SampleCore()
     private val nothing = Outcome(null, false, null, null, emptyList())
 
-    private fun state(start: List<Place> = listOf(Place.Rigs(null)), photo: Photo? = null) = AppState(
-        core, quietPlatform(photo = photo), CoroutineScope(Dispatchers.Unconfined), Dispatchers.Unconfined, null, start,
+    private fun state(start: List<Place> = listOf(Place.Rigs(null)), photo: Photo? = null, settle: Duration = Duration.ZERO) = AppState(
+        core, quietPlatform(photo = photo), CoroutineScope(Dispatchers.Unconfined), Dispatchers.Unconfined, null, settle, start,
     ).apply { begin() }
 
     private val AppState.form: Form get() = requireNotNull((screen as Screen.Crew).screen.form)
@@ -44,6 +47,22 @@ class AppStateTest {
         assertFalse(state.canGoBack)
         state.back()
         assertEquals(Place.Rigs(null), state.place)
+    }
+
+    @Test fun theSecondHalfOfADoubleTapDoesNothing() {
+        val state = state(listOf(Place.Rigs(null), Place.Prep("prep-1", "screws", null)), settle = 80.milliseconds)
+        state.act(Action.Prep(PrepAction.Done("screws")))
+        assertEquals("a screen that just came up", 0, core.acted.size)
+        Thread.sleep(100)
+        core.answer = nothing.copy(go = Place.Prep("prep-1", "seal", null))
+        state.act(Action.Prep(PrepAction.Done("screws")))
+        state.act(Action.Prep(PrepAction.Done("seal")))
+        assertEquals("the next step is not done by a drop", 1, core.acted.size)
+        Thread.sleep(100)
+        core.answer = nothing
+        state.act(Action.Prep(PrepAction.Tick("seal", "cleaned", true)))
+        state.act(Action.Prep(PrepAction.Tick("seal", "greased", true)))
+        assertEquals("on one and the same step taps follow each other freely", 3, core.acted.size)
     }
 
     @Test fun faultsStandAtTheFieldAndKeepWhatWasTyped() {

@@ -47,7 +47,7 @@ class ScreensTest {
     private fun open(place: Place) {
         state = AppState(
             core, quietPlatform(photo = Photo.Bytes(byteArrayOf(1))), CoroutineScope(Dispatchers.Unconfined), Dispatchers.Unconfined,
-            refreshEvery = null, start = listOf(Place.Rigs(null), place).distinct(),
+            refreshEvery = null, settle = kotlin.time.Duration.ZERO, start = listOf(Place.Rigs(null), place).distinct(),
         ).apply { begin() }
     }
 

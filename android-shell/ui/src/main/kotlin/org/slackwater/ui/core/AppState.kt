@@ -21,6 +21,9 @@ import org.slackwater.core.Place
 import org.slackwater.core.Screen
 import org.slackwater.core.Undo
 import org.slackwater.ui.design.Light
+import kotlin.time.Duration
+import kotlin.time.Duration.Companion.milliseconds
+import kotlin.time.TimeSource
 
 /** What the bar says, and what it takes back. */
 data class Bar(val says: String?, val undo: Undo?)
@@ -35,6 +38,8 @@ class PendingPhoto(val subject: String, val photo: Photo)
  * @param core asked by [io] only, which must run one call at a time.
  * @param refreshEvery how often the screen is asked for again while nothing changes, in
  *   milliseconds ("8 min ago" grows old); null for never.
+ * @param settle for so long after another screen or step has come up, a tap is taken for the
+ *   second half of the last one and does nothing: drops tap twice.
  */
 @Stable
 class AppState(
@@ -43,6 +48,7 @@ class AppState(
     private val scope: CoroutineScope,
     private val io: CoroutineDispatcher,
     private val refreshEvery: Long? = 15_000,
+    private val settle: Duration = 350.milliseconds,
     start: List<Place> = listOf(Place.Rigs(null)),
 ) {
     private var stack: List<Place> by mutableStateOf(start.ifEmpty { listOf(Place.Rigs(null)) })
@@ -114,6 +120,10 @@ class AppState(
         }
     }
 
+    /** Which screen, and which step of a prep, stands there, and since when. */
+    private var shownIdentity: Any? = null
+    private var cameUp = TimeSource.Monotonic.markNow() - settle
+
     private suspend fun showNow() {
         val at = place
         val answer = ask { core.show(at) }
@@ -122,7 +132,14 @@ class AppState(
             wishes.trySend(Unit)
             return
         }
-        answer.onSuccess { screen = it; shownAt = at; problem = null }
+        answer.onSuccess {
+            val identity = at to (it as? Screen.Prep)?.screen?.step
+            if (identity != shownIdentity) cameUp = TimeSource.Monotonic.markNow()
+            shownIdentity = identity
+            screen = it
+            shownAt = at
+            problem = null
+        }
         answer.onFailure { screen = null; shownAt = at; problem = it.message }
     }
 
@@ -148,7 +165,7 @@ class AppState(
     }
 
     private fun work(call: (Place) -> Outcome, done: (Place, Outcome) -> Unit = { _, _ -> }) {
-        if (busy) return
+        if (busy || cameUp.elapsedNow() < settle) return
         busy = true
         val at = place
         scope.launch {

@@ -19,6 +19,7 @@ import androidx.compose.runtime.Composable
 import androidx.compose.ui.Alignment
 import androidx.compose.ui.Modifier
 import androidx.compose.ui.graphics.Shape
+import androidx.compose.ui.platform.LocalDensity
 import androidx.compose.ui.semantics.Role
 import androidx.compose.ui.semantics.disabled
 import androidx.compose.ui.semantics.role
@@ -106,7 +107,9 @@ fun ActionRow(
                 if (!unavailable.isNullOrEmpty()) Words(unavailable, Look.type.text, color = palette.soft)
                 if (footnote != null) Words(footnote, Look.type.footnote, color = palette.soft)
             }
-            if (icon != null && unavailable == null) Sign(icon, color = color)
+            // At the largest type the words need the room more than the sign does.
+            val room = icon != Icon.Onward || LocalDensity.current.fontScale < 1.6f
+            if (icon != null && unavailable == null && room) Sign(icon, color = color)
         }
     }
     // The thing itself may be in order though the tap takes something away: only then the tap is in the colour of what blocks.

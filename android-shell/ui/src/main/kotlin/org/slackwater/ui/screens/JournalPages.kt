@@ -27,7 +27,7 @@ fun JournalPage(frame: Frame, screen: JournalScreen) {
 /** One entry, with its photos and its proof. */
 @Composable
 fun EntryPage(frame: Frame, screen: EntryScreen) {
-    FramedPage(frame, screen.title, null, null, null) {
+    FramedPage(frame, frame.words.history, null, null, null) {
         part { Answer(screen.title) }
         lines(screen.lines)
         lines(listOf(screen.seal))

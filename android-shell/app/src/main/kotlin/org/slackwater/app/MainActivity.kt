@@ -1,0 +1,113 @@
+package org.slackwater.app
+
+import android.net.Uri
+import android.os.Bundle
+import android.provider.Settings
+import androidx.activity.ComponentActivity
+import androidx.activity.compose.BackHandler
+import androidx.activity.compose.setContent
+import androidx.activity.enableEdgeToEdge
+import androidx.activity.result.ActivityResultLauncher
+import androidx.activity.result.contract.ActivityResultContracts
+import androidx.compose.runtime.LaunchedEffect
+import androidx.compose.ui.text.font.Font
+import androidx.compose.ui.text.font.FontFamily
+import androidx.compose.ui.text.font.FontWeight
+import androidx.core.content.FileProvider
+import androidx.core.view.WindowCompat
+import org.slackwater.ui.core.Kept
+import org.slackwater.ui.core.Photo
+import org.slackwater.ui.design.paletteFor
+import org.slackwater.ui.screens.FailedApp
+import org.slackwater.ui.screens.SlackwaterApp
+import org.slackwater.ui.R as UiR
+import java.io.File
+
+/** The bundled letters, from the same files as on the desktop. */
+private val letters = FontFamily(
+    Font(UiR.font.open_sans_regular, FontWeight.Normal),
+    Font(UiR.font.open_sans_semibold, FontWeight.SemiBold),
+    Font(UiR.font.open_sans_bold, FontWeight.Bold),
+)
+
+/** The one activity. Everything it shows lives in [SlackwaterApplication]. */
+class MainActivity : ComponentActivity() {
+    private val app get() = application as SlackwaterApplication
+    private lateinit var takePicture: ActivityResultLauncher<Uri>
+
+    /** Where the camera app was asked to write; kept, since the process may end meanwhile. */
+    private var asked: File? = null
+
+    override fun onCreate(savedInstanceState: Bundle?) {
+        super.onCreate(savedInstanceState)
+        asked = savedInstanceState?.getString(ASKED)?.let(::File)
+        takePicture = registerForActivityResult(ActivityResultContracts.TakePicture()) { taken ->
+            val file = asked
+            asked = null
+            val photo = if (taken && file != null) Photo.File(file.path) else null
+            if (!app.camera.finish(photo)) app.state?.photoTaken(photo)
+        }
+        app.open(savedInstanceState?.readKept())
+        enableEdgeToEdge()
+        val calm = Settings.Global.getFloat(contentResolver, Settings.Global.ANIMATOR_DURATION_SCALE, 1f) == 0f
+        setContent {
+            val state = app.state
+            if (state == null) {
+                FailedApp(app.problem.orEmpty(), letters) { recreate() }
+            } else {
+                BackHandler(state.canGoBack) { state.back() }
+                LaunchedEffect(state.light) {
+                    val bars = WindowCompat.getInsetsController(window, window.decorView)
+                    bars.isAppearanceLightStatusBars = paletteFor(state.light).isLight
+                    bars.isAppearanceLightNavigationBars = paletteFor(state.light).isLight
+                }
+                SlackwaterApp(state, letters, calm)
+            }
+        }
+    }
+
+    override fun onStart() {
+        super.onStart()
+        app.camera.launch = { launchCamera() }
+        app.zoneMayHaveChanged()
+        app.state?.again()
+    }
+
+    override fun onStop() {
+        app.camera.launch = null
+        super.onStop()
+    }
+
+    private fun launchCamera() {
+        val folder = File(cacheDir, "photos").apply { mkdirs() }
+        val file = File(folder, "photo-${System.currentTimeMillis()}.jpg")
+        asked = file
+        takePicture.launch(FileProvider.getUriForFile(this, "$packageName.photos", file))
+    }
+
+    override fun onSaveInstanceState(outState: Bundle) {
+        super.onSaveInstanceState(outState)
+        asked?.let { outState.putString(ASKED, it.path) }
+        app.state?.let { outState.write(it.kept()) }
+    }
+
+    private companion object {
+        const val ASKED = "asked"
+        const val PLACES = "places"
+        const val TYPED = "typed"
+        const val AWAITED = "awaited"
+
+        fun Bundle.write(kept: Kept) {
+            putInt(PLACES, kept.places.size)
+            kept.places.forEachIndexed { i, texts -> putStringArray("$PLACES.$i", texts.toTypedArray()) }
+            putBundle(TYPED, Bundle().apply { kept.drafts.forEach { (key, value) -> putString(key, value) } })
+            putString(AWAITED, kept.awaited)
+        }
+
+        fun Bundle.readKept(): Kept {
+            val places = (0 until getInt(PLACES)).map { getStringArray("$PLACES.$it").orEmpty().toList() }
+            val typed = getBundle(TYPED) ?: Bundle()
+            return Kept(places, typed.keySet().associateWith { typed.getString(it).orEmpty() }, getString(AWAITED))
+        }
+    }
+}

@@ -1,0 +1,25 @@
+plugins {
+    alias(libs.plugins.android.library)
+    alias(libs.plugins.kotlin.compose)
+}
+
+android {
+    namespace = "org.slackwater.ui"
+    compileSdk = 36
+    defaultConfig { minSdk = 26 }
+    buildFeatures { compose = true }
+    sourceSets["main"].kotlin.srcDirs(
+        "src/main/kotlin",
+        "src/bridge/kotlin",
+        // Written by `cargo xtask bindings`.
+        "../../bindings/kotlin/src/generated/kotlin",
+    )
+}
+
+dependencies {
+    api(libs.compose.ui)
+    api(libs.compose.foundation)
+    api(libs.compose.material3)
+    api(libs.coroutines.android)
+    implementation(libs.jna) { artifact { type = "aar" } }
+}

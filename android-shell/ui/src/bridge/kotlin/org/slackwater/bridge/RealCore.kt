@@ -1,0 +1,75 @@
+package org.slackwater.bridge
+
+import org.slackwater.core.Action
+import org.slackwater.core.Outcome
+import org.slackwater.core.Place
+import org.slackwater.core.Screen
+import org.slackwater.ffi.ChangeListener
+import org.slackwater.ffi.OpenOptions
+import org.slackwater.ffi.Slackwater
+import org.slackwater.ffi.SlackwaterException
+import org.slackwater.ui.core.Core
+import org.slackwater.ui.core.CoreProblem
+import org.slackwater.ui.core.Photo
+import org.slackwater.ui.core.Words
+
+/**
+ * Where the store is and how the phone's clock stands.
+ *
+ * @param demo fills an empty store with the demo crew and rig.
+ * @param fixedTimeMs for tests and pictures: the clock stands still here.
+ */
+data class Where(val folder: String, val utcOffsetMinutes: Int, val demo: Boolean = false, val fixedTimeMs: Long? = null)
+
+/** The core itself. The only place that touches the generated objects and their errors. */
+class RealCore private constructor(private val slackwater: Slackwater) : Core {
+    private val screens = slackwater.screens()
+    private val photos = slackwater.photos()
+
+    override fun show(place: Place): Screen = said { screens.show(place) }
+
+    override fun act(place: Place, action: Action): Outcome = said { screens.act(place, action) }
+
+    override fun undo(token: String): Outcome = said { screens.undo(token) }
+
+    override fun addPhoto(subject: String, note: String, photo: Photo): Outcome = said {
+        when (photo) {
+            is Photo.File -> photos.addFile(subject, note, photo.path)
+            is Photo.Bytes -> photos.add(subject, note, photo.bytes)
+        }
+    }
+
+    override fun listen(changed: () -> Unit): AutoCloseable = said {
+        slackwater.subscribe(object : ChangeListener {
+            override fun changed(revision: ULong) = changed()
+        })
+    }
+
+    override fun words(): Words = Words()
+
+    /** The phone's zone is now this many minutes ahead of UTC. */
+    fun setUtcOffset(minutes: Int) = said { slackwater.setUtcOffset(minutes) }
+
+    /** Moves a clock that stands still. */
+    fun advanceClock(milliseconds: Long) = said { slackwater.advanceClock(milliseconds) }
+
+    override fun close() {
+        photos.close()
+        screens.close()
+        slackwater.close()
+    }
+
+    companion object {
+        /** Opens the store. Throws [CoreProblem] with the core's own words: which file, what to do. */
+        fun open(where: Where): RealCore = said {
+            RealCore(Slackwater.open(OpenOptions(where.folder, where.utcOffsetMinutes, where.demo, where.fixedTimeMs)))
+        }
+    }
+}
+
+/** Turns the core's errors into words for a person, once and here. */
+private inline fun <T> said(call: () -> T): T = try {
+    call()
+} catch (e: SlackwaterException) {
+    throw CoreProblem(e.message ?: e.toString(), e)
+}
