@@ -408,3 +408,189 @@ pub struct RecheckFact {
     /// Version of the program that judged.
     pub judged_by: String,
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// The written form of every fact. A change here is a change of the file format: files of crews
+    /// hold the old form for ever, so add, never rename.
+    #[test]
+    fn the_written_form_of_each_fact() {
+        let s = String::from;
+        let reading = ReadingFact {
+            t_s: 60.0,
+            gauge_pa: 20_000.0,
+            temperature_k: Some(298.0),
+            ambient_pa: None,
+        };
+        let facts: Vec<(Fact, &str)> = vec![
+            (
+                Fact::RigRetired { retired: true },
+                r#"{"fact":"rig_retired","retired":true}"#,
+            ),
+            (
+                Fact::Opened {
+                    closure: Some(s("port")),
+                },
+                r#"{"fact":"opened","closure":"port"}"#,
+            ),
+            (Fact::Closed {}, r#"{"fact":"closed"}"#),
+            (Fact::PlugOn {}, r#"{"fact":"plug_on"}"#),
+            (Fact::PlugOff {}, r#"{"fact":"plug_off"}"#),
+            (
+                Fact::SealServiced {
+                    finding: Finding::Hair,
+                    note: s(""),
+                },
+                r#"{"fact":"seal_serviced","finding":"hair","note":""}"#,
+            ),
+            (
+                Fact::SealFitted {
+                    pack: s("A1"),
+                    cured: s("2Q25"),
+                    fitted_ms: None,
+                },
+                r#"{"fact":"seal_fitted","pack":"A1","cured":"2Q25","fitted_ms":null}"#,
+            ),
+            (
+                Fact::ControlTested {
+                    works: true,
+                    note: s(""),
+                },
+                r#"{"fact":"control_tested","works":true,"note":""}"#,
+            ),
+            (
+                Fact::HoldReading { reading },
+                r#"{"fact":"hold_reading","reading":{"t_s":60.0,"gauge_pa":20000.0,"temperature_k":298.0,"ambient_pa":null}}"#,
+            ),
+            (
+                Fact::ReadingSetAside { reading: s("d:1") },
+                r#"{"fact":"reading_set_aside","reading":"d:1"}"#,
+            ),
+            (
+                Fact::HoldConcluded {
+                    result: HoldResult {
+                        verdict: VerdictFact::NotYet,
+                        leak_ml: 1.0,
+                        low_ml: 0.0,
+                        high_ml: 2.0,
+                        would_miss_below_ml: 3.0,
+                        readings: 4,
+                        lasted_s: 600.0,
+                        limit_ml: 5.0,
+                        depth_m: 20.0,
+                        minutes: 60.0,
+                        judged_by: s("x"),
+                    },
+                },
+                r#"{"fact":"hold_concluded","result":{"verdict":"not_yet","leak_ml":1.0,"low_ml":0.0,"high_ml":2.0,"would_miss_below_ml":3.0,"readings":4,"lasted_s":600.0,"limit_ml":5.0,"depth_m":20.0,"minutes":60.0,"judged_by":"x"}}"#,
+            ),
+            (
+                Fact::HoldAbandoned { reason: s("rain") },
+                r#"{"fact":"hold_abandoned","reason":"rain"}"#,
+            ),
+            (
+                Fact::StepDone {
+                    key: s("a@b"),
+                    value: s("1 V"),
+                },
+                r#"{"fact":"step_done","key":"a@b","value":"1 V"}"#,
+            ),
+            (
+                Fact::StepPart {
+                    key: s("a"),
+                    part: s("p"),
+                    on: true,
+                },
+                r#"{"fact":"step_part","key":"a","part":"p","on":true}"#,
+            ),
+            (
+                Fact::StepSkipped {
+                    key: s("a"),
+                    reason: s("r"),
+                },
+                r#"{"fact":"step_skipped","key":"a","reason":"r"}"#,
+            ),
+            (
+                Fact::StepReopened { key: s("a") },
+                r#"{"fact":"step_reopened","key":"a"}"#,
+            ),
+            (
+                Fact::StepSigned { key: s("a") },
+                r#"{"fact":"step_signed","key":"a"}"#,
+            ),
+            (
+                Fact::HandedOver { to: s("m") },
+                r#"{"fact":"handed_over","to":"m"}"#,
+            ),
+            (
+                Fact::PrepEnded {
+                    complete: true,
+                    reason: s(""),
+                },
+                r#"{"fact":"prep_ended","complete":true,"reason":""}"#,
+            ),
+            (
+                Fact::DefectOpened {
+                    at: s(""),
+                    blocks: true,
+                    text: s("t"),
+                    water: false,
+                },
+                r#"{"fact":"defect_opened","at":"","blocks":true,"text":"t","water":false}"#,
+            ),
+            (
+                Fact::DefectClosed { how: s("h") },
+                r#"{"fact":"defect_closed","how":"h"}"#,
+            ),
+            (
+                Fact::DiveLogged {
+                    depth_m: 12.0,
+                    minutes: 40.0,
+                    note: s(""),
+                },
+                r#"{"fact":"dive_logged","depth_m":12.0,"minutes":40.0,"note":""}"#,
+            ),
+            (
+                Fact::MemberDefined {
+                    name: s("N"),
+                    role: Role::Dp,
+                },
+                r#"{"fact":"member_defined","name":"N","role":"dp"}"#,
+            ),
+            (
+                Fact::CrewChose {
+                    choice: s("c"),
+                    value: s("v"),
+                },
+                r#"{"fact":"crew_chose","choice":"c","value":"v"}"#,
+            ),
+            (
+                Fact::ProcedureAdded { source: s("x") },
+                r#"{"fact":"procedure_added","source":"x"}"#,
+            ),
+            (
+                Fact::PhotoTaken {
+                    photo: s("ab"),
+                    note: s("n"),
+                },
+                r#"{"fact":"photo_taken","photo":"ab","note":"n"}"#,
+            ),
+            (
+                Fact::Retracted { event: s("d:1") },
+                r#"{"fact":"retracted","event":"d:1"}"#,
+            ),
+        ];
+        for (fact, written) in facts {
+            assert_eq!(serde_json::to_string(&fact).unwrap(), written);
+            assert_eq!(serde_json::from_str::<Fact>(written).unwrap(), fact);
+        }
+    }
+
+    #[test]
+    fn what_a_newer_program_wrote_is_kept_and_not_understood() {
+        let newer = r#"{"fact":"weighed_in_water","grams":-12}"#;
+        assert_eq!(serde_json::from_str::<Fact>(newer).unwrap(), Fact::Unknown);
+    }
+}

@@ -1,7 +1,6 @@
 //! The file's migrations: the journal's tables first, then the tables that the fold keeps.
 //!
-//! Forward only. A migration that has shipped is never edited; a new one is added at the end, and
-//! `tests/` keeps a file of each version to upgrade.
+//! Forward only. A migration that has shipped is never edited; a new one is added at the end.
 
 use once_cell::sync::Lazy;
 use rusqlite_migration::{M, Migrations};
