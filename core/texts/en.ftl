@@ -152,6 +152,7 @@ screen_rig_control_fails = Did not work, { $when }
 screen_rig_control_try = Try it now that the housing is closed
 screen_rig_control_untested = Test { $name }
 screen_rig_control_works = Works, { $when }
+screen_rig_controls_untested = Test { $n } controls of { $name }
 screen_rig_copy_hint = The copy has to be proved by itself
 screen_rig_copy_title = Copy this rig
 screen_rig_deeper = The plan is { $plan }; the maker rates { $name } to { $rating }
@@ -169,6 +170,7 @@ screen_rig_dive_minutes = Time under water
 screen_rig_dive_title = Log a dive
 screen_rig_hold = Prove { $name }
 screen_rig_hold_abandoned = The last hold was given up
+screen_rig_hold_after_closing = Comes after closing
 screen_rig_hold_leaking = The last hold leaked
 screen_rig_hold_none = No hold since it was closed
 screen_rig_hold_not_yet = The last hold ended without a verdict
@@ -239,7 +241,10 @@ screen_rig_said_plug_off = Plug off: { $name }
 screen_rig_said_plug_on = Plug on: { $name }
 screen_rig_said_retired = Retired: { $name }
 screen_rig_said_works = Works: { $name }
-screen_rig_seal_age = { $name }: nobody said how old the ring is
+screen_rig_seal_age = { $n ->
+    [one] Nobody said how old the ring is: { $names }
+   *[other] Nobody said how old these rings are: { $names }
+}
 screen_rig_seal_disturbed_why = Disturbed by an opening { $when }
 screen_rig_seal_never_why = Never serviced on record
 screen_rig_seal_past = Replace the ring: { $name }
@@ -356,6 +361,7 @@ screen_hold_suspects = { $n ->
    *[other] { $n } readings look mistyped
 }
 screen_hold_temperature = Temperature now
+screen_hold_temperature_last = Temperature, last
 screen_hold_tight = Tight to { $water } per dive
 screen_hold_unit = Unit of the gauge
 screen_hold_wet_inside = It looks wet inside: vapour, not a leak, would explain this rise

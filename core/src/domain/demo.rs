@@ -66,6 +66,7 @@ fn fill(folder: &Path, env: &Env) -> Result<(), BookFault> {
         rig: String::new(),
         second: String::new(),
         night: false,
+        hairs: false,
     };
     demo.season(now)?;
     demo.book.relax_sync(false)
@@ -78,6 +79,8 @@ struct Demo {
     second: String,
     /// The main housing's next hold runs through the night.
     night: bool,
+    /// A hair is found on the port's ring.
+    hairs: bool,
 }
 
 impl Demo {
@@ -130,6 +133,7 @@ impl Demo {
     /// One day: built and proved in the morning, rechecked, dived, cared for.
     fn dive_day(&mut self, n: usize) -> Result<(), BookFault> {
         let rig = self.rig.clone();
+        self.hairs = n == 3;
         let warm = 297.0 + (n % 4) as f64;
         let prep = self.book.start_prep(&rig, "general-build")?;
         self.work(&prep, warm)?;
@@ -251,11 +255,8 @@ impl Demo {
             };
             let state = self.book.prep(prep)?.state(&step.key);
             if state == StepState::Open {
-                let finding = if step.key.ends_with("main-port") {
-                    Finding::Hair
-                } else {
-                    Finding::Clean
-                };
+                let hair = self.hairs && step.key.ends_with("main-port");
+                let finding = if hair { Finding::Hair } else { Finding::Clean };
                 self.book
                     .do_step_finding(prep, &step.key, &value, finding, "")?;
             }

@@ -5,7 +5,7 @@ use super::common::{
 };
 use super::cx::{Cx, FieldExt, Typed, done, field, form, go, leave, line};
 use super::desk::Desk;
-use super::measures::{exact, significant, uncertain};
+use super::measures::{exact, plain, uncertain};
 use super::rig::enclosure_name;
 use super::times::span;
 use crate::domain::book::{Book, BookFault, Judged, NewReading};
@@ -53,10 +53,11 @@ pub enum HoldAction {
     OpenRig,
 }
 
-/// A point of the chart. x in minutes since the valve was closed, y in the chart's pressure unit.
+/// A point of the chart. x in the chart's time unit since the valve was closed, y in its pressure
+/// unit.
 #[derive(Debug, Clone, Copy, PartialEq, uniffi::Record)]
 pub struct ChartPoint {
-    /// Minutes.
+    /// Time, in the unit of [`HoldChart::x_unit`].
     pub x: f64,
     /// Depression in the unit of [`HoldChart::y_unit`].
     pub y: f64,
@@ -67,7 +68,7 @@ pub struct ChartPoint {
 /// A point of the fitted curve with its band and the limit.
 #[derive(Debug, Clone, Copy, PartialEq, uniffi::Record)]
 pub struct ChartFit {
-    /// Minutes.
+    /// Time, in the unit of [`HoldChart::x_unit`].
     pub x: f64,
     /// Fit.
     pub y: f64,
@@ -107,7 +108,7 @@ pub struct HoldChart {
     pub x_ticks: Vec<ChartTick>,
     /// Ticks of the pressure axis.
     pub y_ticks: Vec<ChartTick>,
-    /// 'min'.
+    /// 'min', or 'h' for a long hold.
     pub x_unit: String,
     /// 'mbar'.
     pub y_unit: String,
@@ -189,6 +190,12 @@ const GAUGE_UNITS: [PressureUnit; 5] = [
 /// Vacuum suggested, Pa below ambient: the middle of the customary 100 to 300 mbar.
 const SUGGESTED_PA: f64 = 20_000.0;
 
+/// A hold longer than this, minutes, is drawn in hours.
+const HOURS_FROM_MIN: f64 = 180.0;
+
+/// Most readings that a screen reader is told of the chart; all of them stand in the list.
+const SPOKEN_POINTS: usize = 12;
+
 /// Where a hold of an enclosure is: the one under way, or its setup.
 pub(super) fn go_to_hold(rig: &RigFacts, enclosure: &str) -> Outcome {
     match rig.enclosure(enclosure).map(|e| counting_hold(rig, e)) {
@@ -250,7 +257,7 @@ pub(super) fn show_setup(
         .map(|h| h.setup.clone());
     let setup = last.unwrap_or_else(|| Book::hold_setup(def, &rig.def.plan));
     let unit = PressureUnit::from_symbol(&setup.gauge_unit).unwrap_or(cx.units.pressure);
-    let suggested = significant(unit.from_pa(SUGGESTED_PA), 3);
+    let suggested = plain(unit.from_pa(SUGGESTED_PA), 3);
     let units = GAUGE_UNITS
         .iter()
         .map(|u| (u.symbol(), u.symbol().to_owned()))
@@ -288,7 +295,7 @@ pub(super) fn show_setup(
             "resolution",
             cx.t("screen_hold_resolution"),
             FieldKind::Number,
-            significant(unit.from_pa(setup.gauge_resolution_pa), 2),
+            plain(unit.from_pa(setup.gauge_resolution_pa), 2),
         )
         .hint(cx.t("screen_hold_resolution_hint"))
         .must(),
@@ -556,7 +563,7 @@ fn verdict_words(cx: &Cx<'_>, judged: &Judged) -> Words {
             ("depth", (&cx.units.depth(dive.depth_m)).into()),
             (
                 "minutes",
-                (&format!("{}\u{a0}min", significant(dive.minutes, 3))).into(),
+                (&format!("{}\u{a0}min", super::measures::plain(dive.minutes, 3))).into(),
             ),
         ],
     )));
@@ -635,7 +642,7 @@ fn figures(cx: &Cx<'_>, judged: &Judged, unit: PressureUnit) -> Vec<Quantity> {
         ));
         if let Some(k) = last.reading.temperature_k {
             figures.push(exact(
-                cx.t("screen_hold_temperature"),
+                cx.t("screen_hold_temperature_last"),
                 format!("{:.1}", cx.units.from_k(k)),
                 cx.units.temperature_symbol(),
             ));
@@ -744,7 +751,7 @@ fn chart(cx: &Cx<'_>, judged: &Judged, unit: PressureUnit) -> Option<HoldChart> 
             aside: j.suspects.contains(&i),
         });
     }
-    let fit: Vec<ChartFit> = j
+    let mut fit: Vec<ChartFit> = j
         .curve
         .iter()
         .map(|c| ChartFit {
@@ -755,11 +762,24 @@ fn chart(cx: &Cx<'_>, judged: &Judged, unit: PressureUnit) -> Option<HoldChart> 
             limit: unit.from_pa(c.limit_pa),
         })
         .collect();
-    let x_max = points
+    let minutes = points
         .iter()
         .map(|p| p.x)
         .chain(fit.iter().map(|f| f.x))
         .fold(1.0_f64, f64::max);
+    // A night is read in hours.
+    let (per_unit, x_unit) = if minutes > HOURS_FROM_MIN {
+        (60.0, "h")
+    } else {
+        (1.0, "min")
+    };
+    for p in &mut points {
+        p.x /= per_unit;
+    }
+    for f in &mut fit {
+        f.x /= per_unit;
+    }
+    let x_max = minutes / per_unit;
     // The band at the start can be wide; the chart shows readings, fit and limit.
     let ys: Vec<f64> = points
         .iter()
@@ -780,9 +800,14 @@ fn chart(cx: &Cx<'_>, judged: &Judged, unit: PressureUnit) -> Option<HoldChart> 
         "screen_hold_limit_line",
         &[("limit", (&cx.units.water(limit)).into())],
     );
+    let every = points.len().div_ceil(SPOKEN_POINTS).max(1);
     let spoken_points: Vec<String> = points
         .iter()
-        .map(|p| format!("{:.0}\u{a0}min {}", p.x, super::measures::rounded(p.y, 0.1)))
+        .step_by(every)
+        .map(|p| {
+            let x = plain(p.x, 2);
+            format!("{x}\u{a0}{x_unit} {}", super::measures::rounded(p.y, 0.1))
+        })
         .collect();
     let end = fit.last();
     let spoken = cx.say(
@@ -817,7 +842,7 @@ fn chart(cx: &Cx<'_>, judged: &Judged, unit: PressureUnit) -> Option<HoldChart> 
         y_max,
         x_ticks: ticks(0.0, x_max, 4),
         y_ticks: ticks(y_min, y_max, 4),
-        x_unit: "min".into(),
+        x_unit: x_unit.into(),
         y_unit: unit.symbol().into(),
         limit_label,
         spoken,

@@ -261,7 +261,7 @@ pub(super) fn words(cx: &Cx<'_>, event: &Event, fact: &Fact) -> Words {
             let dive = format!(
                 "{}, {}\u{a0}min",
                 cx.units.depth(*depth_m),
-                super::measures::significant(*minutes, 3)
+                super::measures::plain(*minutes, 3)
             );
             let detail = if note.is_empty() {
                 dive

@@ -127,11 +127,7 @@ impl Units {
 
     /// '20 m'.
     pub fn depth(&self, m: f64) -> String {
-        format!(
-            "{}{NBSP}{}",
-            significant(self.from_m(m), 2),
-            self.depth_symbol()
-        )
+        format!("{}{NBSP}{}", plain(self.from_m(m), 3), self.depth_symbol())
     }
 
     /// '24.6 °C'.
@@ -172,6 +168,16 @@ pub fn significant(value: f64, digits: i32) -> String {
         value
     };
     format!("{value:.decimals$}")
+}
+
+/// As [`significant`], without zeros at the end: a number that a person set ('60', '2.5').
+pub fn plain(value: f64, digits: i32) -> String {
+    let text = significant(value, digits);
+    if text.contains('.') {
+        text.trim_end_matches('0').trim_end_matches('.').to_owned()
+    } else {
+        text
+    }
 }
 
 /// Rounded where its standard uncertainty begins: its first digit is the last shown.
@@ -264,6 +270,9 @@ mod tests {
         assert_eq!(significant(1_234.0, 2), "1200");
         assert_eq!(significant(-0.5, 1), "-0.5");
         assert_eq!(significant(0.0, 2), "0");
+        assert_eq!(plain(60.0, 3), "60");
+        assert_eq!(plain(2.50, 3), "2.5");
+        assert_eq!(plain(1_200.0, 2), "1200");
         assert_eq!(rounded(187.234, 0.4), "187.2");
         assert_eq!(rounded(187.234, 3.0), "187");
         assert_eq!(rounded(-0.04, 0.3), "0.0");

@@ -5,7 +5,7 @@ use super::common::{
 };
 use super::cx::{Cx, FieldExt, Typed, done, field, form, go, leave, line};
 use super::desk::Desk;
-use super::measures::{exact, significant};
+use super::measures::{exact, plain};
 use super::times::span;
 use crate::domain::book::{BookFault, untested};
 use crate::domain::procedure::ProcedureKind;
@@ -195,16 +195,70 @@ pub(super) fn answer(cx: &Cx<'_>, rig: &RigFacts, readiness: &Readiness) -> Answ
             severity: Severity::Good,
         };
     }
-    let first = readiness.obstacles.first().map(|o| obstacle(cx, rig, o).0);
+    let things = things(rig, &readiness.obstacles);
+    let first = things.first().map(|t| thing_words(cx, rig, t).0);
     Answer {
-        answer: cx.say(
-            "screen_rig_not_ready",
-            &[("n", readiness.obstacles.len().into())],
-        ),
+        answer: cx.say("screen_rig_not_ready", &[("n", things.len().into())]),
         reason: first.unwrap_or_default(),
         mark: Mark::Hollow,
         severity: Severity::Blocking,
     }
+}
+
+/// Obstacles that one action clears are one thing to a person: the untested controls of an
+/// enclosure are tried one after another on one screen.
+fn things<'a>(rig: &RigFacts, obstacles: &'a [Obstacle]) -> Vec<Vec<&'a Obstacle>> {
+    let untested_of = |o: &Obstacle| match o {
+        Obstacle::Control {
+            control,
+            failed: false,
+        } => rig.def.control(control).map(|c| c.enclosure.clone()),
+        _ => None,
+    };
+    let mut things: Vec<Vec<&Obstacle>> = Vec::new();
+    for o in obstacles {
+        let enclosure = untested_of(o);
+        let same = things
+            .iter_mut()
+            .find(|t| enclosure.is_some() && t.first().and_then(|f| untested_of(f)) == enclosure);
+        match same {
+            Some(thing) => thing.push(o),
+            None => things.push(vec![o]),
+        }
+    }
+    things
+}
+
+/// A thing in words: what, why, and what clears it.
+fn thing_words(
+    cx: &Cx<'_>,
+    rig: &RigFacts,
+    thing: &[&Obstacle],
+) -> (String, String, Option<RigButton>) {
+    let Some(first) = thing.first() else {
+        return (String::new(), String::new(), None);
+    };
+    let words = obstacle(cx, rig, first);
+    if thing.len() < 2 {
+        return words;
+    }
+    let controls: Vec<&Control> = thing
+        .iter()
+        .filter_map(|o| match o {
+            Obstacle::Control { control, .. } => rig.def.control(control),
+            _ => None,
+        })
+        .collect();
+    let enclosure = controls
+        .first()
+        .map(|c| enclosure_name(rig, &c.enclosure))
+        .unwrap_or_default();
+    let title = cx.say(
+        "screen_rig_controls_untested",
+        &[("n", controls.len().into()), ("name", (&enclosure).into())],
+    );
+    let names: Vec<String> = controls.iter().map(|c| function_of(cx, c)).collect();
+    (title, names.join(", "), words.2)
 }
 
 /// An obstacle in words: what, why, and what clears it.
@@ -295,7 +349,11 @@ fn obstacle(cx: &Cx<'_>, rig: &RigFacts, o: &Obstacle) -> (String, String, Optio
         }
         Obstacle::NoHold { enclosure, why } => {
             let name = enclosure_name(rig, enclosure);
+            let open = rig
+                .enclosure(enclosure)
+                .is_none_or(|e| closed_since(rig, e).is_none());
             let why_text = match why {
+                HoldMissing::None if open => cx.t("screen_rig_hold_after_closing"),
                 HoldMissing::None => cx.t("screen_rig_hold_none"),
                 HoldMissing::Running { .. } => cx.t("screen_rig_hold_running"),
                 HoldMissing::NotYet { .. } => cx.t("screen_rig_hold_not_yet"),
@@ -418,6 +476,29 @@ pub(super) fn past_words(cx: &Cx<'_>, past: &PastLimit) -> String {
     }
 }
 
+/// The remarks, with rings of unknown age in one line.
+fn notices(cx: &Cx<'_>, rig: &RigFacts, remarks: &[Remark]) -> Vec<Line> {
+    let mut lines: Vec<Line> = remarks.iter().filter_map(|r| remark(cx, rig, r)).collect();
+    let unknown: Vec<String> = remarks
+        .iter()
+        .filter_map(|r| match r {
+            Remark::SealAgeUnknown { seal } => Some(seal_name(rig, seal)),
+            _ => None,
+        })
+        .collect();
+    if !unknown.is_empty() {
+        let text = cx.say(
+            "screen_rig_seal_age",
+            &[
+                ("n", unknown.len().into()),
+                ("names", (&unknown.join("; ")).into()),
+            ],
+        );
+        lines.push(line(text, Severity::Notice, Some(Mark::Hatched)));
+    }
+    lines
+}
+
 fn remark(cx: &Cx<'_>, rig: &RigFacts, r: &Remark) -> Option<Line> {
     let text = match r {
         Remark::DeeperThanRated { enclosure } => {
@@ -452,10 +533,8 @@ fn remark(cx: &Cx<'_>, rig: &RigFacts, r: &Remark) -> Option<Line> {
                 ("why", (&past_words(cx, past)).into()),
             ],
         ),
-        Remark::SealAgeUnknown { seal } => cx.say(
-            "screen_rig_seal_age",
-            &[("name", (&seal_name(rig, seal)).into())],
-        ),
+        // Together in one line.
+        Remark::SealAgeUnknown { .. } => return None,
         // Stands among the defects.
         Remark::Defect { .. } => return None,
         Remark::ClockBehind { by_ms } => cx.say(
@@ -472,8 +551,8 @@ pub(super) fn show(cx: &Cx<'_>, id: &str, form: Option<&str>) -> Result<RigScree
     let readiness = cx.book.readiness(id)?;
     let words = answer(cx, &rig, &readiness);
     let mut obstacles: Vec<RigRow> = Vec::new();
-    for o in &readiness.obstacles {
-        let (title, detail, tap) = obstacle(cx, &rig, o);
+    for thing in things(&rig, &readiness.obstacles) {
+        let (title, detail, tap) = thing_words(cx, &rig, &thing);
         obstacles.push(RigRow {
             other: None,
             title,
@@ -521,12 +600,12 @@ pub(super) fn show(cx: &Cx<'_>, id: &str, form: Option<&str>) -> Result<RigScree
     let mut figures = vec![
         exact(
             cx.t("screen_rig_plan_depth"),
-            significant(cx.units.from_m(plan.depth_m), 2),
+            plain(cx.units.from_m(plan.depth_m), 3),
             cx.units.depth_symbol(),
         ),
         exact(
             cx.t("screen_rig_plan_minutes"),
-            significant(plan.minutes, 3),
+            plain(plan.minutes, 3),
             "min",
         ),
     ];
@@ -572,11 +651,7 @@ pub(super) fn show(cx: &Cx<'_>, id: &str, form: Option<&str>) -> Result<RigScree
         severity: words.severity,
         reason: words.reason,
         obstacles,
-        notices: readiness
-            .remarks
-            .iter()
-            .filter_map(|r| remark(cx, &rig, r))
-            .collect(),
+        notices: notices(cx, &rig, &readiness.remarks),
         enclosures,
         defects,
         procedures,
@@ -913,7 +988,7 @@ fn rig_form(cx: &Cx<'_>, rig: &RigFacts, which: &str) -> Option<Form> {
                     "depth",
                     cx.t("screen_rig_dive_depth"),
                     FieldKind::Number,
-                    significant(cx.units.from_m(plan.depth_m), 2),
+                    plain(cx.units.from_m(plan.depth_m), 3),
                 )
                 .unit(cx.units.depth_symbol())
                 .must(),
@@ -921,7 +996,7 @@ fn rig_form(cx: &Cx<'_>, rig: &RigFacts, which: &str) -> Option<Form> {
                     "minutes",
                     cx.t("screen_rig_dive_minutes"),
                     FieldKind::Number,
-                    significant(plan.minutes, 3),
+                    plain(plan.minutes, 3),
                 )
                 .unit("min")
                 .must(),
@@ -964,7 +1039,7 @@ fn rig_form(cx: &Cx<'_>, rig: &RigFacts, which: &str) -> Option<Form> {
                     "depth",
                     cx.t("screen_rig_plan_depth"),
                     FieldKind::Number,
-                    significant(cx.units.from_m(plan.depth_m), 3),
+                    plain(cx.units.from_m(plan.depth_m), 3),
                 )
                 .unit(cx.units.depth_symbol())
                 .must(),
@@ -972,7 +1047,7 @@ fn rig_form(cx: &Cx<'_>, rig: &RigFacts, which: &str) -> Option<Form> {
                     "minutes",
                     cx.t("screen_rig_plan_minutes"),
                     FieldKind::Number,
-                    significant(plan.minutes, 3),
+                    plain(plan.minutes, 3),
                 )
                 .unit("min")
                 .must(),
@@ -980,7 +1055,7 @@ fn rig_form(cx: &Cx<'_>, rig: &RigFacts, which: &str) -> Option<Form> {
                     "salinity",
                     cx.t("screen_rig_plan_salinity"),
                     FieldKind::Number,
-                    significant(plan.salinity_g_kg, 3),
+                    plain(plan.salinity_g_kg, 3),
                 )
                 .unit("g/kg")
                 .hint(cx.t("screen_rig_plan_salinity_hint"))
@@ -989,7 +1064,7 @@ fn rig_form(cx: &Cx<'_>, rig: &RigFacts, which: &str) -> Option<Form> {
                     "water",
                     cx.t("screen_rig_plan_water"),
                     FieldKind::Number,
-                    significant(cx.units.from_k(plan.water_c + 273.15), 3),
+                    plain(cx.units.from_k(plan.water_c + 273.15), 3),
                 )
                 .unit(cx.units.temperature_symbol())
                 .must(),

@@ -3,7 +3,7 @@
 use super::common::{Field, FieldKind, FieldValue, Form, Line, Outcome, Place, Severity, acting};
 use super::cx::{Cx, FieldExt, Typed, done, field, form, go, leave, line};
 use super::desk::Desk;
-use super::measures::significant;
+use super::measures::plain;
 use super::rig::enclosure_name;
 use crate::domain::book::BookFault;
 use crate::domain::rig::{
@@ -105,7 +105,7 @@ fn parts_of(cx: &Cx<'_>, rig: &RigFacts, kind: &str) -> Vec<(String, String, Str
             .map(|e| {
                 let detail = format!(
                     "{}\u{a0}L, {}",
-                    significant(e.volume_l, 3),
+                    plain(e.volume_l, 3),
                     cx.units.depth(e.depth_rating_m)
                 );
                 made(kind, &e.id, &e.name, detail)
@@ -164,8 +164,8 @@ fn parts_of(cx: &Cx<'_>, rig: &RigFacts, kind: &str) -> Vec<(String, String, Str
             .map(|p| {
                 let detail = format!(
                     "{}\u{a0}g, {}\u{a0}cm³",
-                    significant(p.mass_g, 5),
-                    significant(p.volume_cm3, 5)
+                    plain(p.mass_g, 5),
+                    plain(p.volume_cm3, 5)
                 );
                 made(kind, &p.id, &p.name, detail)
             })
@@ -278,10 +278,7 @@ fn fields(cx: &Cx<'_>, rig: &RigFacts, path: &str) -> Option<(Vec<Field>, String
     };
     let name = |value: &str| text("name", "screen_edit_name", value).must();
     let num = |key: &str, label: &str, value: Option<f64>, unit: &str| {
-        let shown = value
-            .map(|v| significant(v, 6))
-            .map(trimmed)
-            .unwrap_or_default();
+        let shown = value.map(|v| plain(v, 6)).unwrap_or_default();
         field(key, cx.t(label), FieldKind::Number, shown).unit(unit)
     };
     let switch = |key: &str, label: &str, on: bool| {
@@ -651,15 +648,6 @@ const AXES: [&str; 6] = [
     "screen_edit_volume_y",
     "screen_edit_volume_z",
 ];
-
-/// '12.0000' as '12'.
-fn trimmed(text: String) -> String {
-    if text.contains('.') {
-        text.trim_end_matches('0').trim_end_matches('.').to_owned()
-    } else {
-        text
-    }
-}
 
 /// Does an action.
 pub(super) fn act(
