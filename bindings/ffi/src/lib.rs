@@ -129,6 +129,18 @@ pub struct OpenOptions {
     /// to keep it in a file beside the database.
     #[uniffi(default = None)]
     pub device_seed: Option<Vec<u8>>,
+    /// Another language than English.
+    #[uniffi(default = None)]
+    pub language: Option<LanguageFile>,
+}
+
+/// A language: its tag and its texts.
+#[derive(Debug, Clone, uniffi::Record)]
+pub struct LanguageFile {
+    /// BCP 47 tag ('de', 'pt-BR').
+    pub tag: String,
+    /// The content of a file like `core/texts/en.ftl`; what it lacks is said in English.
+    pub source: String,
 }
 
 /// Told after each change.
@@ -212,7 +224,7 @@ impl Slackwater {
     /// Opens the store in a folder. Its time does not grow with the history in it.
     ///
     /// # Errors
-    /// `Busy`, `NewerFile`, `NotWritable`, `StorageFull`, `BadInput` (device seed). A damaged file
+    /// `Busy`, `NewerFile`, `NotWritable`, `StorageFull`, `BadInput` (device seed, language file). A damaged file
     /// is no error: it is set aside and the rigs screen says so.
     #[uniffi::constructor]
     pub fn open(options: OpenOptions) -> Answer<Arc<Slackwater>> {
@@ -247,7 +259,14 @@ impl Slackwater {
                 demo::fill_if_empty(folder, &env)?;
             }
             let book = Book::open(folder, env)?;
-            let desk = Desk::new(book, options.utc_offset_minutes);
+            let mut desk = Desk::new(book, options.utc_offset_minutes);
+            if let Some(language) = &options.language {
+                desk.speak(&language.tag, &language.source).map_err(|e| {
+                    SlackwaterError::BadInput {
+                        reason: e.to_string(),
+                    }
+                })?;
+            }
             Ok(Arc::new(Slackwater {
                 inner: Arc::new(Inner {
                     desk: Mutex::new(Some(desk)),
@@ -357,6 +376,15 @@ impl Screens {
     /// but in [`Outcome::faults`].
     pub fn act(&self, place: Place, action: Action) -> Answer<Outcome> {
         self.inner.changing(|desk| desk.act(&place, action))
+    }
+
+    /// Brings a procedure file in (`core/procedures/FORMAT.md`). What is wrong with it comes as
+    /// faults, each with its line; nothing is taken then.
+    ///
+    /// # Errors
+    /// As [`Screens::act`].
+    pub fn add_procedure(&self, bytes: Vec<u8>) -> Answer<Outcome> {
+        self.inner.changing(|desk| desk.add_procedure(&bytes))
     }
 
     /// Takes back what an action recorded, by the token of its undo.

@@ -2,7 +2,7 @@
 
 use super::common::{Outcome, Place};
 use super::cx::{Cx, fault};
-use super::texts::Texts;
+use super::texts::{Texts, TextsFault};
 use super::times::LocalTime;
 use super::{Action, Screen, crew, hold, journal, prep, recheck, rig, rig_edit, rigs, seals};
 use crate::domain::book::{Book, BookFault};
@@ -25,6 +25,44 @@ impl Desk {
             book,
             texts: Texts::english(),
             local,
+        }
+    }
+
+    /// Speaks another language from now on: a tag (BCP 47) and a file like `core/texts/en.ftl`.
+    /// What the file lacks is said in English.
+    ///
+    /// # Errors
+    /// [`TextsFault`] names the line; the language stays as it was.
+    pub fn speak(&mut self, language: &str, source: &str) -> Result<(), TextsFault> {
+        // Kept for the life of the program: a handful of kilobytes, at most once an opening.
+        self.texts = Box::leak(Box::new(Texts::read(language, source)?));
+        Ok(())
+    }
+
+    /// Brings a procedure file in. What is wrong with it comes as faults, each with its line.
+    ///
+    /// # Errors
+    /// The file of the journal.
+    pub fn add_procedure(&mut self, bytes: &[u8]) -> Result<Outcome, BookFault> {
+        match self.book.add_procedure(bytes) {
+            Ok(recorded) => Ok(super::cx::done(
+                recorded,
+                self.texts.get("screen_journal_procedure"),
+            )),
+            Err(BookFault::Procedure(faults)) => Ok(Outcome {
+                faults: faults
+                    .into_iter()
+                    .map(|f| super::common::FieldFault {
+                        field: f.what.clone(),
+                        text: self.texts.say(
+                            "error_procedure_line",
+                            &[("line", (f.line as usize).into()), ("why", (&f.why).into())],
+                        ),
+                    })
+                    .collect(),
+                ..Outcome::default()
+            }),
+            Err(other) => Err(other),
         }
     }
 

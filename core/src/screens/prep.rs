@@ -663,10 +663,17 @@ fn drawing(cx: &Cx<'_>, rig: &RigFacts, instance: &StepInstance) -> Option<Faste
         })
         .collect();
     let list: Vec<String> = order.iter().map(ToString::to_string).collect();
-    let spoken = cx.say(
+    let mut spoken = cx.say(
         "screen_prep_crossing",
         &[("order", (&list.join(", ")).into())],
     );
+    if let Some(torque) = pattern.torque_nm {
+        let torque = format!("{}\u{a0}N·m", super::measures::plain(torque, 3));
+        spoken = format!(
+            "{spoken} {}",
+            cx.say("screen_prep_torque", &[("torque", (&torque).into())])
+        );
+    }
     Some(FastenerDrawing {
         shape: drawn,
         dots,

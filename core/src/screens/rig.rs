@@ -146,8 +146,10 @@ pub struct RigScreen {
     pub controls: Vec<RigRow>,
     /// Figures of the plan: depth, minutes, lens.
     pub plan: Vec<Quantity>,
-    /// Latest photos of the rig.
+    /// Latest photos of the rig, or of the defect whose form is shown.
     pub photos: Vec<PhotoTile>,
+    /// Subject to attach a photo to.
+    pub photo_subject: String,
     /// The form asked for.
     pub form: Option<Form>,
     /// The main action: the first thing to do.
@@ -643,6 +645,10 @@ pub(super) fn show(cx: &Cx<'_>, id: &str, form: Option<&str>) -> Result<RigScree
     } else {
         Vec::new()
     };
+    let photos_of = match form.and_then(|f| f.strip_prefix("close-defect/")) {
+        Some(defect) => format!("defect/{defect}"),
+        None => "rig".to_owned(),
+    };
     Ok(RigScreen {
         rig: id.to_owned(),
         name: rig.def.name.clone(),
@@ -657,7 +663,12 @@ pub(super) fn show(cx: &Cx<'_>, id: &str, form: Option<&str>) -> Result<RigScree
         procedures,
         controls,
         plan: figures,
-        photos: cx.photos(id, "rig")?,
+        photos: cx.photos(id, &photos_of)?,
+        photo_subject: if photos_of == "rig" {
+            id.to_owned()
+        } else {
+            format!("{id}/{photos_of}")
+        },
         form: form.and_then(|f| rig_form(cx, &rig, f)),
         main,
         others,

@@ -7,8 +7,9 @@ use super::measures::plain;
 use super::rig::enclosure_name;
 use crate::domain::book::BookFault;
 use crate::domain::rig::{
-    Cable, Closure, ClosureKind, Control, Enclosure, FastenerPattern, LensConfig, MountingPoint,
-    Part, PatternShape, RigDef, Seal, SealLimits, StripItem, Valve, slug,
+    BoxWeight, Cable, Closure, ClosureKind, Control, Enclosure, FastenerPattern, LensConfig,
+    MountingPoint, Part, PatternShape, Penetrator, RigDef, Seal, SealLimits, StripItem, Valve,
+    slug,
 };
 use crate::domain::state::RigFacts;
 
@@ -80,9 +81,10 @@ pub struct RigEditScreen {
 }
 
 /// The kinds of part that can be added, with the key of their section's title.
-const KINDS: [(&str, &str); 9] = [
+const KINDS: [(&str, &str); 11] = [
     ("enclosure", "screen_edit_enclosures"),
     ("closure", "screen_edit_closures"),
+    ("penetrator", "screen_edit_penetrators"),
     ("seal", "screen_edit_seals"),
     ("control", "screen_edit_controls"),
     ("lens", "screen_edit_lenses"),
@@ -90,6 +92,7 @@ const KINDS: [(&str, &str); 9] = [
     ("cable", "screen_edit_cables"),
     ("part", "screen_edit_parts"),
     ("mounting_point", "screen_edit_points"),
+    ("weight", "screen_edit_weights"),
 ];
 
 /// A part of a definition: its path, name, and one line about it.
@@ -122,6 +125,28 @@ fn parts_of(cx: &Cx<'_>, rig: &RigFacts, kind: &str) -> Vec<(String, String, Str
                         e.name.clone(),
                     )
                 })
+            })
+            .collect(),
+        "penetrator" => def
+            .enclosures
+            .iter()
+            .flat_map(|e| {
+                e.penetrators.iter().map(move |p| {
+                    (
+                        format!("penetrator/{}/{}", e.id, p.id),
+                        p.name.clone(),
+                        e.name.clone(),
+                    )
+                })
+            })
+            .collect(),
+        "weight" => def
+            .weight_box
+            .iter()
+            .map(|w| {
+                let mass = plain(w.mass_g, 6);
+                let title = format!("{mass}\u{a0}g");
+                (format!("weight/{mass}"), title, format!("× {}", w.count))
             })
             .collect(),
         "seal" => def
@@ -454,10 +479,65 @@ fn fields(cx: &Cx<'_>, rig: &RigFacts, path: &str) -> Option<(Vec<Field>, String
                     ("circle", cx.t("screen_edit_circle")),
                     ("frame", cx.t("screen_edit_frame")),
                 ]),
+                num(
+                    "torque_nm",
+                    "screen_edit_torque",
+                    c.and_then(|c| c.fasteners).and_then(|f| f.torque_nm),
+                    "N·m",
+                ),
             ]);
             (
                 fields,
                 c.map_or_else(|| title_new("screen_edit_new_closure"), |c| c.name.clone()),
+            )
+        }
+        "penetrator" => {
+            let found = match id {
+                Some(id) => {
+                    let (enclosure, penetrator) = id.split_once('/')?;
+                    let e = def.enclosure(enclosure)?;
+                    Some(e.penetrators.iter().find(|p| p.id == penetrator)?)
+                }
+                None => None,
+            };
+            let mut fields = vec![name(found.map_or("", |p| &p.name))];
+            if found.is_none() {
+                fields.push(enclosures("enclosure", ""));
+            }
+            (
+                fields,
+                found.map_or_else(
+                    || title_new("screen_edit_new_penetrator"),
+                    |p| p.name.clone(),
+                ),
+            )
+        }
+        "weight" => {
+            let found = match id {
+                Some(id) => Some(def.weight_box.iter().find(|w| plain(w.mass_g, 6) == id)?),
+                None => None,
+            };
+            (
+                vec![
+                    num(
+                        "mass_g",
+                        "screen_edit_weight_mass",
+                        found.map(|w| w.mass_g),
+                        "g",
+                    )
+                    .must(),
+                    num(
+                        "count",
+                        "screen_edit_weight_count",
+                        found.map(|w| f64::from(w.count)),
+                        "",
+                    )
+                    .must(),
+                ],
+                found.map_or_else(
+                    || title_new("screen_edit_new_weight"),
+                    |w| format!("{}\u{a0}g", plain(w.mass_g, 6)),
+                ),
             )
         }
         "seal" => {
@@ -713,6 +793,13 @@ fn remove(def: &mut RigDef, path: &str) {
             def.lenses
                 .retain(|l| l.enclosure != enclosure || l.closure != closure);
         }
+        "penetrator" => {
+            let (enclosure, penetrator) = id.split_once('/').unwrap_or((id, ""));
+            for e in def.enclosures.iter_mut().filter(|e| e.id == enclosure) {
+                e.penetrators.retain(|p| p.id != penetrator);
+            }
+        }
+        "weight" => def.weight_box.retain(|w| plain(w.mass_g, 6) != id),
         "seal" => def.seals.retain(|s| s.id != id),
         "control" => def.controls.retain(|c| c.id != id),
         "lens" => def.lenses.retain(|l| l.id != id),
@@ -761,6 +848,16 @@ fn change(def: &mut RigDef, path: &str, typed: &mut Typed<'_>, units: &super::me
         Some((kind, id)) => (kind, Some(id.to_owned())),
         None => (path, None),
     };
+    if kind == "weight" {
+        let mass_g = typed.must_number("mass_g");
+        let count = whole(typed, "count").unwrap_or(0);
+        let old = old.unwrap_or_else(|| plain(mass_g, 6));
+        put(&mut def.weight_box, BoxWeight { mass_g, count }, |w| {
+            plain(w.mass_g, 6) == old
+        });
+        def.weight_box.sort_by(|a, b| a.mass_g.total_cmp(&b.mass_g));
+        return;
+    }
     let name = typed.must_text("name").to_owned();
     let id = |taken: &dyn Fn(&str) -> bool| old.clone().unwrap_or_else(|| slug(&name, taken));
     let closure_at = |text: &str| {
@@ -809,6 +906,7 @@ fn change(def: &mut RigDef, path: &str, typed: &mut Typed<'_>, units: &super::me
                 _ => ClosureKind::Latch,
             };
             let count = whole(typed, "count");
+            let torque_nm = typed.may_number("torque_nm");
             if kind == ClosureKind::Screws && count.is_none() {
                 typed.wrong("count", "error_number_wanted");
             }
@@ -823,12 +921,6 @@ fn change(def: &mut RigDef, path: &str, typed: &mut Typed<'_>, units: &super::me
             };
             let id = old_closure
                 .unwrap_or_else(|| slug(&name, &|s| e.closures.iter().any(|c| c.id == s)));
-            let torque_nm = e
-                .closures
-                .iter()
-                .find(|c| c.id == id)
-                .and_then(|c| c.fasteners)
-                .and_then(|f| f.torque_nm);
             let fasteners =
                 count
                     .filter(|_| kind == ClosureKind::Screws)
@@ -846,6 +938,26 @@ fn change(def: &mut RigDef, path: &str, typed: &mut Typed<'_>, units: &super::me
                     fasteners,
                 },
                 |c| c.id == id,
+            );
+        }
+        "penetrator" => {
+            let (enclosure, old_id) = match old.as_deref().and_then(closure_at) {
+                Some((e, p)) => (e, Some(p)),
+                None => (typed.text("enclosure").to_owned(), None),
+            };
+            let Some(e) = def.enclosures.iter_mut().find(|e| e.id == enclosure) else {
+                typed.wrong("enclosure", "error_choice_wanted");
+                return;
+            };
+            let id =
+                old_id.unwrap_or_else(|| slug(&name, &|s| e.penetrators.iter().any(|p| p.id == s)));
+            put(
+                &mut e.penetrators,
+                Penetrator {
+                    id: id.clone(),
+                    name,
+                },
+                |p| p.id == id,
             );
         }
         "seal" => {

@@ -107,8 +107,12 @@ impl Texts {
         self.say(key, &[])
     }
 
-    /// A text with its placeholders filled. A key that isn't there is shown as itself.
+    /// A text with its placeholders filled. A key that another language lacks is said in English;
+    /// one that isn't there at all is shown as itself.
     pub fn say(&self, key: &str, args: &[(&str, Arg<'_>)]) -> String {
+        if !self.has(key) && !std::ptr::eq(self, Texts::english()) && Texts::english().has(key) {
+            return Texts::english().say(key, args);
+        }
         let Some(pattern) = self.bundle.get_message(key).and_then(|m| m.value()) else {
             return key.to_owned();
         };
@@ -154,6 +158,13 @@ mod tests {
             en.say("screen_rig_not_ready", &[("n", 3.into())]),
             "Not ready: 3 things"
         );
+    }
+
+    #[test]
+    fn another_language_is_a_file_and_english_fills_its_gaps() {
+        let other = Texts::read("de", "screen_rigs_title = Aufbauten\n").unwrap();
+        assert_eq!(other.get("screen_rigs_title"), "Aufbauten");
+        assert_eq!(other.get("action_done"), "Done");
     }
 
     #[test]
