@@ -97,7 +97,7 @@ pub(super) struct Known {
 }
 
 /// Most entries that [`known`] gives for plain readings, before it takes means.
-const PLAIN_MAX: usize = 90;
+const PLAIN_MAX: usize = 60;
 /// Readings on one step that make a long run: with noise near half a step, four equal ones in a
 /// row are already unlikely.
 const LONG: usize = 4;

@@ -183,7 +183,7 @@ struct Plan<'a> {
 impl Plan<'_> {
     /// Predicted variance of the leak after `span` seconds at the present cadence.
     fn var_after(&self, span: f64, source: TemperatureSource) -> Option<f64> {
-        const POINTS: usize = 40;
+        const POINTS: usize = 24;
         let s = self.series;
         let (first, last) = (s.t.first()?, s.t.last()?);
         let sofar = (last - first).max(1.0);
