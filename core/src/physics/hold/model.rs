@@ -698,6 +698,10 @@ pub(super) fn fit(h: &HoldInput, s: &Series, g: &Ground, known: &[Known]) -> Opt
         noise = asked;
         solved = solve_all(noise);
     }
+    // Water evaporating counts only where it is seen to: it can't take pressure away, and as a mere
+    // possibility it would leave every long hold open.
+    solved
+        .retain(|x| x.0.wet_s.is_none() || x.1.x[6] > 3.0 * x.1.factor.inverse_column(6)[6].sqrt());
     let score = |x: &(Node, Solution)| x.1.evidence + x.0.weight.ln();
     let top = solved.iter().map(score).fold(f64::NEG_INFINITY, f64::max);
     let (mut total, mut mean, mut sq, mut within, mut wet) = (0.0, 0.0, 0.0, 0.0, 0.0);

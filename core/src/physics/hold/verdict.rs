@@ -165,7 +165,7 @@ impl Seen {
     /// that the growth counts by the noise's share. The rest was set by simulation.
     fn boundary(&self, span: f64) -> f64 {
         let looks = 3.0 * self.noise_share * (span / LEAKING_FROM_S).max(1.0).ln();
-        let early = 6.0 * (EARLY_S / span.max(1.0)).max(1.0).ln();
+        let early = 12.0 * (EARLY_S / span.max(1.0)).max(1.0).ln();
         (Z_VERDICT * Z_VERDICT + looks + early).sqrt()
     }
 
