@@ -30,11 +30,12 @@ pub(super) fn mistyped(t: &[f64], v: &[f64], step: f64) -> Vec<bool> {
                 v[i] - (v[p] + (v[q] - v[p]) * f)
             })
             .collect();
+        // How much the others bend; a slip bends its two neighbours as well.
         let usual = |k: usize| {
             let lo = k.saturating_sub(5);
             let hi = (k + 6).min(m);
             let mut d: Vec<f64> = (lo..hi)
-                .filter(|&j| j != k && j != 0 && j + 1 != m)
+                .filter(|&j| j.abs_diff(k) > 1 && j != 0 && j + 1 != m)
                 .map(|j| bend[j].abs())
                 .collect();
             d.sort_by(f64::total_cmp);
@@ -97,7 +98,7 @@ pub(super) struct Known {
 }
 
 /// Most entries that [`known`] gives for plain readings, before it takes means.
-const PLAIN_MAX: usize = 90;
+const PLAIN_MAX: usize = 60;
 /// Readings on one step that make a long run: with noise near half a step, four equal ones in a
 /// row are already unlikely.
 const LONG: usize = 4;

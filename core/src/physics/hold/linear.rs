@@ -3,42 +3,31 @@
 /// Most unknowns that a model may have.
 pub(super) const MAX: usize = 17;
 
-/// A symmetric positive definite system of `n` unknowns (lower triangle in use).
-#[derive(Debug, Clone)]
-pub(super) struct Normal {
-    pub n: usize,
-    pub a: [[f64; MAX]; MAX],
-    pub b: [f64; MAX],
-}
+/// A vector of unknowns.
+pub(super) type Vector = [f64; MAX];
+/// A matrix of unknowns; of a symmetric one, the lower triangle.
+pub(super) type Matrix = [[f64; MAX]; MAX];
 
-/// Its solution: the unknowns, the inverse of the matrix and the logarithm of its determinant.
+/// The Cholesky factor of a symmetric positive definite matrix of `n` unknowns.
 #[derive(Debug, Clone)]
-pub(super) struct Solved {
-    pub x: [f64; MAX],
-    pub inv: [[f64; MAX]; MAX],
+pub(super) struct Factor {
+    n: usize,
+    l: Matrix,
+    /// Logarithm of the matrix's determinant.
     pub ln_det: f64,
-    /// bᵀ A⁻¹ b.
-    pub explained: f64,
 }
 
-impl Normal {
-    pub(super) fn new(n: usize) -> Self {
-        Self {
-            n,
-            a: [[0.0; MAX]; MAX],
-            b: [0.0; MAX],
-        }
-    }
-
-    /// Solves; `None` where the matrix is not positive definite.
-    pub(super) fn solve(&self) -> Option<Solved> {
-        let n = self.n;
+impl Factor {
+    /// Factors the lower triangle of `a`; `None` where it is not positive definite.
+    pub(super) fn new(a: &Matrix, n: usize) -> Option<Self> {
         let mut l = [[0.0; MAX]; MAX];
         let mut ln_det = 0.0;
         for i in 0..n {
             for j in 0..=i {
-                let dot: f64 = (0..j).map(|k| l[i][k] * l[j][k]).sum();
-                let v = self.a[i][j] - dot;
+                let mut v = a[i][j];
+                for k in 0..j {
+                    v -= l[i][k] * l[j][k];
+                }
                 if i == j {
                     if v <= 0.0 || !v.is_finite() {
                         return None;
@@ -50,35 +39,49 @@ impl Normal {
                 }
             }
         }
-        // L⁻¹, then A⁻¹ = L⁻ᵀ L⁻¹.
-        let mut m = [[0.0; MAX]; MAX];
-        for i in 0..n {
-            m[i][i] = 1.0 / l[i][i];
-            for j in 0..i {
-                let dot: f64 = (j..i).map(|k| l[i][k] * m[k][j]).sum();
-                m[i][j] = -dot / l[i][i];
+        Some(Self { n, l, ln_det })
+    }
+
+    /// L⁻¹ b.
+    pub(super) fn forward(&self, b: &Vector) -> Vector {
+        let mut z = [0.0; MAX];
+        for i in 0..self.n {
+            let mut v = b[i];
+            for k in 0..i {
+                v -= self.l[i][k] * z[k];
             }
+            z[i] = v / self.l[i][i];
         }
-        let mut inv = [[0.0; MAX]; MAX];
-        for i in 0..n {
-            for j in 0..=i {
-                let v = (i..n).map(|k| m[k][i] * m[k][j]).sum();
-                inv[i][j] = v;
-                inv[j][i] = v;
-            }
-        }
+        z
+    }
+
+    /// L⁻ᵀ z; after [`Self::forward`] the solution.
+    pub(super) fn back(&self, z: &Vector) -> Vector {
         let mut x = [0.0; MAX];
-        let mut explained = 0.0;
-        for i in 0..n {
-            x[i] = (0..n).map(|j| inv[i][j] * self.b[j]).sum();
-            explained += x[i] * self.b[i];
+        for i in (0..self.n).rev() {
+            let mut v = z[i];
+            for k in i + 1..self.n {
+                v -= self.l[k][i] * x[k];
+            }
+            x[i] = v / self.l[i][i];
         }
-        Some(Solved {
-            x,
-            inv,
-            ln_det,
-            explained,
-        })
+        x
+    }
+
+    /// Column `j` of the inverse.
+    pub(super) fn inverse_column(&self, j: usize) -> Vector {
+        let mut e = [0.0; MAX];
+        e[j] = 1.0;
+        self.back(&self.forward(&e))
+    }
+
+    /// The whole inverse.
+    pub(super) fn inverse(&self) -> Matrix {
+        let mut out = [[0.0; MAX]; MAX];
+        for (j, row) in out.iter_mut().enumerate().take(self.n) {
+            *row = self.inverse_column(j);
+        }
+        out
     }
 }
 
@@ -88,24 +91,27 @@ mod tests {
 
     #[test]
     fn solves_and_inverts() {
-        let mut s = Normal::new(3);
+        let mut s = [[0.0; MAX]; MAX];
         let a = [[4.0, 1.0, 0.5], [1.0, 3.0, -0.2], [0.5, -0.2, 2.0]];
         for i in 0..3 {
-            s.a[i][..3].copy_from_slice(&a[i]);
+            s[i][..3].copy_from_slice(&a[i]);
         }
-        s.b[..3].copy_from_slice(&[1.0, 2.0, 3.0]);
-        let r = s.solve().unwrap();
+        let mut b = [0.0; MAX];
+        b[..3].copy_from_slice(&[1.0, 2.0, 3.0]);
+        let f = Factor::new(&s, 3).unwrap();
+        let x = f.back(&f.forward(&b));
+        let inv = f.inverse();
         for i in 0..3 {
-            let ax: f64 = (0..3).map(|j| a[i][j] * r.x[j]).sum();
-            assert!((ax - s.b[i]).abs() < 1e-12);
+            let ax: f64 = (0..3).map(|j| a[i][j] * x[j]).sum();
+            assert!((ax - b[i]).abs() < 1e-12);
             for k in 0..3 {
-                let e: f64 = (0..3).map(|j| a[i][j] * r.inv[j][k]).sum();
+                let e: f64 = (0..3).map(|j| a[i][j] * inv[j][k]).sum();
                 assert!((e - f64::from(u8::from(i == k))).abs() < 1e-12);
             }
         }
         let det: f64 = 4.0 * (6.0 - 0.04) - (2.0 + 0.1) + 0.5 * (-0.2 - 1.5);
-        assert!((r.ln_det - det.ln()).abs() < 1e-12);
-        s.a[0][0] = -1.0;
-        assert!(s.solve().is_none());
+        assert!((f.ln_det - det.ln()).abs() < 1e-12);
+        s[0][0] = -1.0;
+        assert!(Factor::new(&s, 3).is_none());
     }
 }

@@ -3,7 +3,7 @@
 //! summed over a grid, each node weighted by its evidence.
 
 use super::clean::Known;
-use super::linear::{MAX, Normal, Solved};
+use super::linear::{Factor, MAX, Matrix, Vector};
 use super::series::Series;
 use super::{GaugeKind, HoldInput, LimitedBy, TemperatureSource};
 use crate::physics::{gas, ingress};
@@ -26,8 +26,8 @@ pub(super) struct Fit {
     /// Evidence weight of the choices in which water evaporates inside.
     pub wet: f64,
     /// Unknowns of the best node and their covariance.
-    pub best_x: [f64; MAX],
-    pub best_inv: [[f64; MAX]; MAX],
+    pub best_x: Vector,
+    pub best_inv: Matrix,
 }
 
 /// One choice of the two lags.
@@ -62,7 +62,8 @@ pub(super) fn spread(source: TemperatureSource, barometer: bool, span: f64) -> S
     let (temperature, settling, wall) = match source {
         TemperatureSource::Inside => (0.1, 8.0, 0.0),
         TemperatureSource::Surface => (0.3, 8.0, 0.0),
-        TemperatureSource::Air => (1.0_f64.min(0.25 + 0.5 * hours), 8.0, 4.0),
+        // The lag is an unknown of its own; this is what it leaves.
+        TemperatureSource::Air => (0.7_f64.min(0.2 + 0.4 * hours), 8.0, 4.0),
         // Not measured: the gas goes where the day goes. Common practice: a few kelvin in hours.
         TemperatureSource::None => (4.0_f64.min(0.5 + 1.5 * hours), 8.0, 4.0),
     };
@@ -259,58 +260,13 @@ impl Ground {
             }
     }
 
-    /// Temperature of the gas for these lags, apart from the settling itself.
-    fn lagged(&self, node: &Node) -> Vec<f64> {
-        let mut temp = self.temp.clone();
-        for tau in [
-            node.wall_s,
-            node.gas_s
-                .filter(|_| self.source != TemperatureSource::Inside),
-        ] {
-            let Some(tau) = tau else { continue };
-            if self.source == TemperatureSource::None {
-                continue;
-            }
-            let mut y = temp.first().copied().unwrap_or(0.0);
-            let mut x0 = y;
-            for i in 1..temp.len() {
-                // Exact for an input that goes straight from reading to reading.
-                let dt = self.t[i] - self.t[i - 1];
-                if dt > 0.0 {
-                    let q = (-dt / tau).exp();
-                    let slope = (temp[i] - x0) / dt;
-                    let x1 = temp[i];
-                    y = x1 - slope * tau + (y - x0 + slope * tau) * q;
-                    x0 = x1;
-                }
-                temp[i] = y;
-            }
-        }
-        temp
-    }
-
-    /// The row of reading `i`: how each unknown moves the pressure, Pa.
-    fn row(&self, i: usize, temp: f64, node: &Node) -> [f64; MAX] {
+    /// The part of a row that no lag changes: sensor lag and drifts.
+    fn steady_row(&self, i: usize) -> Vector {
         let mut r = [0.0; MAX];
         let per_k = self.p_mean / self.t_mean;
-        r[0] = temp / self.t_mean;
-        r[1] = self.leak[i] * temp;
-        r[2] = node
-            .gas_s
-            .map_or(0.0, |tau| per_k * (-self.t[i] / tau).exp());
-        // How that changes with the lag: between the grid's nodes, and for settling that is not
-        // quite exponential.
-        r[3] = node.gas_s.map_or(0.0, |tau| r[2] * self.t[i] / tau);
-        r[4] = node
-            .gas_s
-            .map_or(0.0, |tau| per_k * (-self.t[i] / (SLOWER * tau)).exp());
-        r[5] = if self.source == TemperatureSource::Inside {
-            per_k * self.rate[i]
-        } else {
-            node.wall_s
-                .map_or(0.0, |tau| per_k * (-self.t[i] / tau).exp())
-        };
-        r[6] = node.wet_s.map_or(0.0, |tau| -(-self.t[i] / tau).exp());
+        if self.source == TemperatureSource::Inside {
+            r[5] = per_k * self.rate[i];
+        }
         let w = &self.shapes[i];
         for k in 0..SHAPES.len() {
             r[FIXED + k] = per_k * w[k];
@@ -320,6 +276,22 @@ impl Ground {
             r[at..at + BAROMETER_SHAPES].copy_from_slice(&w[..BAROMETER_SHAPES]);
         }
         r
+    }
+
+    /// Fills in the part that the lags change, for gas at `temp` (K), `leak` as in [`Ground::leak`].
+    fn fill_row(&self, r: &mut Vector, temp: f64, leak: f64, decay: &Decays) {
+        let per_k = self.p_mean / self.t_mean;
+        r[0] = temp / self.t_mean;
+        r[1] = leak * temp;
+        r[2] = per_k * decay.gas.0;
+        // How that changes with the lag: between the grid's nodes, and for settling that is not
+        // quite exponential.
+        r[3] = per_k * decay.gas.1;
+        r[4] = per_k * decay.slow;
+        if self.source != TemperatureSource::Inside {
+            r[5] = per_k * decay.wall;
+        }
+        r[6] = -decay.wet;
     }
 
     /// Prior spread of each unknown.
@@ -395,99 +367,313 @@ impl Ground {
     }
 }
 
-/// One entry's row, target and variance for a node.
-struct Line {
-    row: [f64; MAX],
-    y: f64,
-    var: f64,
-    uniform: bool,
+/// What is left of each settling at some moment.
+#[derive(Debug, Clone, Copy, Default)]
+struct Decays {
+    /// e^(−t/τ) and (t/τ)·e^(−t/τ).
+    gas: (f64, f64),
+    slow: f64,
+    wall: f64,
+    wet: f64,
 }
 
-fn lines(h: &HoldInput, s: &Series, g: &Ground, known: &[Known], node: &Node) -> Vec<Line> {
-    let temp = g.lagged(node);
-    // What the drift's series leaves out hangs together over a stretch of the hold; entries closer
-    // than that share it.
-    let together = (known.len() as f64 / (2.0 * SHAPES.len() as f64)).max(1.0);
-    let rest = (SHAPES_REST * g.spread.temperature * g.p_mean / g.t_mean).powi(2) * together;
-    known
-        .iter()
-        .map(|k| {
-            let mut row = [0.0; MAX];
-            let mut ambient = 0.0;
-            let m = (k.last - k.first + 1) as f64;
-            for i in k.first..=k.last {
-                let r = g.row(i, temp[i], node);
-                for j in 0..MAX {
-                    row[j] += r[j] / m;
-                }
-                ambient += s.ambient[i] / m;
-            }
-            let p = Series::inside(h.gauge, k.gauge, ambient);
-            // No settling is exactly exponential: half a percent of what is still to come.
-            let misfit = MISFIT * (p - g.p_mean);
-            Line {
-                row,
-                y: p - g.p_mean * row[0],
-                var: k.var + misfit * misfit + rest,
-                uniform: k.uniform,
-            }
-        })
-        .collect()
+impl Decays {
+    fn at(t: f64, node: &Node) -> Self {
+        let left = |tau: Option<f64>| tau.map_or(0.0, |tau| (-t / tau).exp());
+        let gas = left(node.gas_s);
+        Self {
+            gas: (gas, node.gas_s.map_or(0.0, |tau| gas * t / tau)),
+            slow: left(node.gas_s.map(|tau| SLOWER * tau)),
+            wall: left(node.wall_s),
+            wet: left(node.wet_s),
+        }
+    }
+}
+
+/// Means over one entry's readings that no lag changes.
+struct Entry {
+    row: Vector,
+    leak: f64,
+    /// Inside pressure, Pa.
+    p: f64,
+    var: f64,
+    uniform: bool,
+    first: usize,
+    last: usize,
+}
+
+/// Exponentials of one lag at all entries, and of the steps between readings.
+struct Lag {
+    tau: f64,
+    /// Means over each entry of e^(−t/τ) and (t/τ)·e^(−t/τ).
+    decay: Vec<(f64, f64)>,
+    /// e^(−Δt/τ) from each reading to the next.
+    step: Vec<f64>,
+}
+
+/// A hold made ready for all nodes.
+struct Bench<'a> {
+    g: &'a Ground,
+    entries: Vec<Entry>,
+    lags: Vec<Lag>,
+    /// Products of the columns that no lag changes, weighted.
+    steady: Matrix,
+}
+
+/// Weighted sums of products of a node's columns: the normal equations without the priors.
+struct Sums {
+    node: Node,
+    a: Matrix,
+    b: Vector,
+    yy: f64,
 }
 
 struct Solution {
-    solved: Solved,
+    factor: Factor,
+    x: Vector,
+    leak_var: f64,
     evidence: f64,
     chi2: f64,
 }
 
-fn solve(g: &Ground, lines: &[Line], noise: f64) -> Option<Solution> {
-    let n = g.unknowns();
-    let mut sys = Normal::new(n);
-    let mut yy = 0.0;
-    let mut ln_var = 0.0;
-    for j in 0..n {
-        let sd = g.prior(j);
-        sys.a[j][j] = 1.0 / (sd * sd);
-        ln_var += 2.0 * sd.ln();
-    }
-    for l in lines {
-        let w = 1.0 / (l.var * noise);
-        ln_var -= w.ln();
-        yy += l.y * l.y * w;
-        for i in 0..n {
-            let wi = l.row[i] * w;
-            sys.b[i] += wi * l.y;
-            for j in 0..=i {
-                sys.a[i][j] += wi * l.row[j];
-            }
-        }
-    }
-    let solved = sys.solve()?;
-    let chi2 = (yy - solved.explained).max(0.0);
-    Some(Solution {
-        evidence: -0.5 * (chi2 + ln_var + solved.ln_det),
-        chi2,
-        solved,
-    })
+fn mean(range: std::ops::RangeInclusive<usize>, f: impl Fn(usize) -> f64) -> f64 {
+    let m = (range.end() - range.start() + 1) as f64;
+    range.map(f).sum::<f64>() / m
 }
 
-/// Factor on the variances that the residuals ask for: their size, and how far they hang together
-/// (lag-1 autocorrelation ρ: n readings are worth n(1 − ρ)/(1 + ρ)).
-fn restless(lines: &[Line], found: &Solution, n: usize, free: f64) -> f64 {
-    let residual = |l: &Line| {
-        let fit: f64 = (0..n).map(|j| l.row[j] * found.solved.x[j]).sum();
-        (l.y - fit) / l.var.sqrt()
-    };
-    let e: Vec<f64> = lines.iter().map(residual).collect();
-    let sum: f64 = e.iter().map(|x| x * x).sum();
-    let lag: f64 = e.windows(2).map(|w| w[0] * w[1]).sum();
-    let rho = if sum > 0.0 {
-        (lag / sum).clamp(0.0, 0.9)
-    } else {
-        0.0
-    };
-    found.chi2 / free * (1.0 + rho) / (1.0 - rho)
+impl<'a> Bench<'a> {
+    fn new(h: &HoldInput, s: &Series, g: &'a Ground, known: &[Known], nodes: &[Node]) -> Self {
+        // What the drift's series leaves out hangs together over a stretch of the hold; entries
+        // closer than that share it.
+        let together = (known.len() as f64 / (2.0 * SHAPES.len() as f64)).max(1.0);
+        let rest = (SHAPES_REST * g.spread.temperature * g.p_mean / g.t_mean).powi(2) * together;
+        let entries: Vec<Entry> = known
+            .iter()
+            .map(|k| {
+                let all = k.first..=k.last;
+                let m = (k.last - k.first + 1) as f64;
+                let mut row = [0.0; MAX];
+                for i in all.clone() {
+                    for (r, x) in row.iter_mut().zip(g.steady_row(i)) {
+                        *r += x / m;
+                    }
+                }
+                let ambient = mean(all.clone(), |i| s.ambient[i]);
+                let p = Series::inside(h.gauge, k.gauge, ambient);
+                // No settling is exactly exponential: a share of what is still to come.
+                let misfit = MISFIT * (p - g.p_mean);
+                Entry {
+                    row,
+                    leak: mean(all, |i| g.leak[i]),
+                    p,
+                    var: k.var + misfit * misfit + rest,
+                    uniform: k.uniform,
+                    first: k.first,
+                    last: k.last,
+                }
+            })
+            .collect();
+        let mut lags: Vec<Lag> = Vec::new();
+        for node in nodes {
+            for tau in [
+                node.gas_s,
+                node.gas_s.map(|t| SLOWER * t),
+                node.wall_s,
+                node.wet_s,
+            ] {
+                let Some(tau) = tau else { continue };
+                if lags.iter().any(|l| l.tau == tau) {
+                    continue;
+                }
+                let left: Vec<f64> = g.t.iter().map(|t| (-t / tau).exp()).collect();
+                let decay = entries
+                    .iter()
+                    .map(|e| {
+                        let all = e.first..=e.last;
+                        (
+                            mean(all.clone(), |i| left[i]),
+                            mean(all, |i| left[i] * g.t[i] / tau),
+                        )
+                    })
+                    .collect();
+                let step =
+                    g.t.windows(2)
+                        .map(|w| (-(w[1] - w[0]) / tau).exp())
+                        .collect();
+                lags.push(Lag { tau, decay, step });
+            }
+        }
+        let n = g.unknowns();
+        let mut steady = [[0.0; MAX]; MAX];
+        for e in &entries {
+            for i in FIXED..n {
+                let wi = e.row[i] / e.var;
+                for j in FIXED..=i {
+                    steady[i][j] += wi * e.row[j];
+                }
+            }
+        }
+        Self {
+            g,
+            entries,
+            lags,
+            steady,
+        }
+    }
+
+    fn lag(&self, tau: Option<f64>) -> Option<&Lag> {
+        let tau = tau?;
+        self.lags.iter().find(|l| l.tau == tau)
+    }
+
+    /// Temperature behind one lag, reading by reading; exact for an input that goes straight from
+    /// reading to reading.
+    fn behind(&self, temp: &[f64], lag: &Lag) -> Vec<f64> {
+        let mut y = temp.first().copied().unwrap_or(0.0);
+        let mut out = Vec::with_capacity(temp.len());
+        out.push(y);
+        for i in 1..temp.len() {
+            let dt = self.g.t[i] - self.g.t[i - 1];
+            if dt > 0.0 {
+                let slope = (temp[i] - temp[i - 1]) / dt;
+                y = temp[i] - slope * lag.tau
+                    + (y - temp[i - 1] + slope * lag.tau) * lag.step[i - 1];
+            }
+            out.push(y);
+        }
+        out
+    }
+
+    /// Temperature of the gas for a node's lags, apart from the settling itself; `wall` is kept from
+    /// node to node.
+    fn gas_temperature(&self, node: &Node, wall: &mut Option<(f64, Vec<f64>)>) -> Vec<f64> {
+        let source = self.g.source;
+        if source == TemperatureSource::None || source == TemperatureSource::Inside {
+            return self.g.temp.clone();
+        }
+        let outer = match (self.lag(node.wall_s), wall.as_ref()) {
+            (Some(l), Some((tau, kept))) if *tau == l.tau => kept.clone(),
+            (Some(l), _) => {
+                let t = self.behind(&self.g.temp, l);
+                *wall = Some((l.tau, t.clone()));
+                t
+            }
+            (None, _) => self.g.temp.clone(),
+        };
+        match self.lag(node.gas_s) {
+            Some(l) => self.behind(&outer, l),
+            None => outer,
+        }
+    }
+
+    /// Each entry's row and target for a node.
+    fn lines(&self, node: &Node, wall: &mut Option<(f64, Vec<f64>)>) -> Vec<(Vector, f64)> {
+        let temp = self.gas_temperature(node, wall);
+        let gas = self.lag(node.gas_s);
+        let slow = self.lag(node.gas_s.map(|t| SLOWER * t));
+        let (outer, wet) = (self.lag(node.wall_s), self.lag(node.wet_s));
+        let of = |l: Option<&Lag>, k: usize| l.map_or((0.0, 0.0), |l| l.decay[k]);
+        self.entries
+            .iter()
+            .enumerate()
+            .map(|(k, e)| {
+                let mut row = e.row;
+                let decay = Decays {
+                    gas: of(gas, k),
+                    slow: of(slow, k).0,
+                    wall: of(outer, k).0,
+                    wet: of(wet, k).0,
+                };
+                self.g.fill_row(
+                    &mut row,
+                    mean(e.first..=e.last, |i| temp[i]),
+                    e.leak,
+                    &decay,
+                );
+                (row, e.p - self.g.p_mean * row[0])
+            })
+            .collect()
+    }
+
+    fn sums(&self, node: &Node, wall: &mut Option<(f64, Vec<f64>)>) -> Sums {
+        let n = self.g.unknowns();
+        let mut out = Sums {
+            node: *node,
+            a: self.steady,
+            b: [0.0; MAX],
+            yy: 0.0,
+        };
+        for ((row, y), e) in self.lines(node, wall).iter().zip(&self.entries) {
+            let w = 1.0 / e.var;
+            out.yy += y * y * w;
+            for i in 0..n {
+                let wi = row[i] * w;
+                out.b[i] += wi * y;
+                for j in 0..=i.min(FIXED - 1) {
+                    out.a[i][j] += wi * row[j];
+                }
+            }
+        }
+        out
+    }
+
+    /// Solves a node's sums with the priors, all variances times `noise`.
+    fn solve(&self, sums: &Sums, noise: f64) -> Option<Solution> {
+        let n = self.g.unknowns();
+        let mut a = sums.a;
+        let mut b = sums.b;
+        let mut ln_var = self
+            .entries
+            .iter()
+            .map(|e| (e.var * noise).ln())
+            .sum::<f64>();
+        for i in 0..n {
+            let sd = self.g.prior(i);
+            for x in a[i].iter_mut().take(i + 1) {
+                *x /= noise;
+            }
+            b[i] /= noise;
+            a[i][i] += 1.0 / (sd * sd);
+            ln_var += 2.0 * sd.ln();
+        }
+        let factor = Factor::new(&a, n)?;
+        let z = factor.forward(&b);
+        let chi2 = (sums.yy / noise - z.iter().map(|z| z * z).sum::<f64>()).max(0.0);
+        Some(Solution {
+            x: factor.back(&z),
+            leak_var: factor.inverse_column(1)[1],
+            evidence: -0.5 * (chi2 + ln_var + factor.ln_det),
+            chi2,
+            factor,
+        })
+    }
+
+    /// Factor on the variances that the residuals ask for: their size, and how far they hang together
+    /// (lag-1 autocorrelation ρ: n readings are worth n(1 − ρ)/(1 + ρ)).
+    fn restless(&self, node: &Node, found: &Solution) -> f64 {
+        let free = self.entries.len() as f64 - 2.0;
+        if free <= 3.0 {
+            return 1.0;
+        }
+        let n = self.g.unknowns();
+        let e: Vec<f64> = self
+            .lines(node, &mut None)
+            .iter()
+            .zip(&self.entries)
+            .map(|((row, y), e)| {
+                let fit: f64 = (0..n).map(|j| row[j] * found.x[j]).sum();
+                (y - fit) / e.var.sqrt()
+            })
+            .collect();
+        let sum: f64 = e.iter().map(|x| x * x).sum();
+        let lag: f64 = e.windows(2).map(|w| w[0] * w[1]).sum();
+        let rho = if sum > 0.0 {
+            (lag / sum).clamp(0.0, 0.9)
+        } else {
+            0.0
+        };
+        (found.chi2 / free * (1.0 + rho) / (1.0 - rho)).max(1.0)
+    }
 }
 
 /// Fits a hold. `None` where there is nothing to fit.
@@ -496,66 +682,57 @@ pub(super) fn fit(h: &HoldInput, s: &Series, g: &Ground, known: &[Known]) -> Opt
         return None;
     }
     let nodes = g.nodes();
+    let bench = Bench::new(h, s, g, known, &nodes);
+    let mut wall = None;
+    let sums: Vec<Sums> = nodes.iter().map(|n| bench.sums(n, &mut wall)).collect();
+    let solve_all = |noise: f64| -> Vec<(Node, Solution)> {
+        sums.iter()
+            .filter_map(|s| Some((s.node, bench.solve(s, noise)?)))
+            .collect()
+    };
     let mut noise = 1.0;
-    let mut solved: Vec<(Node, Vec<Line>, Solution)> = Vec::new();
-    for pass in 0..2 {
-        solved.clear();
-        for node in &nodes {
-            let l = lines(h, s, g, known, node);
-            if let Some(x) = solve(g, &l, noise) {
-                solved.push((*node, l, x));
-            }
-        }
-        let Some(best) = solved.iter().min_by(|a, b| a.2.chi2.total_cmp(&b.2.chi2)) else {
-            break;
-        };
-        let free = known.len() as f64 - 2.0;
-        if pass == 0 && free > 3.0 {
-            noise = restless(&best.1, &best.2, g.unknowns(), free).max(1.0);
-        }
-        if pass == 0 && noise < 1.1 {
-            noise = 1.0;
-            break;
-        }
+    let mut solved = solve_all(noise);
+    let closest = solved.iter().min_by(|a, b| a.1.chi2.total_cmp(&b.1.chi2))?;
+    let asked = bench.restless(&closest.0, &closest.1);
+    if asked > 1.1 {
+        noise = asked;
+        solved = solve_all(noise);
     }
-    let score = |x: &(Node, Vec<Line>, Solution)| x.2.evidence + x.0.weight.ln();
+    // Water evaporating counts only where it is seen to: it can't take pressure away, and as a mere
+    // possibility it would leave every long hold open.
+    solved
+        .retain(|x| x.0.wet_s.is_none() || x.1.x[6] > 3.0 * x.1.factor.inverse_column(6)[6].sqrt());
+    let score = |x: &(Node, Solution)| x.1.evidence + x.0.weight.ln();
     let top = solved.iter().map(score).fold(f64::NEG_INFINITY, f64::max);
-    let mut total = 0.0;
-    let (mut mean, mut sq, mut within, mut wet) = (0.0, 0.0, 0.0, 0.0);
-    let mut best: Option<&(Node, Vec<Line>, Solution)> = None;
+    let (mut total, mut mean, mut sq, mut within, mut wet) = (0.0, 0.0, 0.0, 0.0, 0.0);
     for x in &solved {
         let w = (score(x) - top).exp();
         total += w;
-        mean += w * x.2.solved.x[1];
-        sq += w * x.2.solved.x[1].powi(2);
-        within += w * x.2.solved.inv[1][1];
+        mean += w * x.1.x[1];
+        sq += w * x.1.x[1].powi(2);
+        within += w * x.1.leak_var;
         if x.0.wet_s.is_some() {
             wet += w;
         }
-        if best.is_none_or(|b| score(x) > score(b)) {
-            best = Some(x);
-        }
     }
-    let (node, l, sol) = best?;
+    let (node, best) = solved.iter().max_by(|a, b| score(a).total_cmp(&score(b)))?;
     mean /= total;
-    let between = (sq / total - mean * mean).max(0.0);
     within /= total;
+    let between = (sq / total - mean * mean).max(0.0);
     // Shares of the variance, of the best node: A⁻¹ applied to each source of error alone.
-    let inv = &sol.solved.inv;
+    let inv = best.factor.inverse();
     let n = g.unknowns();
     let mut parts = [0.0; 4];
     let mut uniform_sq = 0.0;
-    for x in l {
-        let c: f64 = (0..n).map(|j| inv[1][j] * x.row[j]).sum::<f64>() / (x.var * noise);
-        let v = c * c * x.var * noise;
+    for ((row, _), e) in bench.lines(node, &mut None).iter().zip(&bench.entries) {
+        let c: f64 = (0..n).map(|j| inv[1][j] * row[j]).sum::<f64>() / (e.var * noise);
+        let v = c * c * e.var * noise;
         parts[0] += v;
-        if x.uniform {
+        if e.uniform {
             uniform_sq += v * v;
         }
     }
     for j in 2..n {
-        let sd = g.prior(j);
-        let v = (inv[1][j] / sd).powi(2);
         let group = if j < FIXED {
             3
         } else if j < FIXED + SHAPES.len() {
@@ -563,7 +740,7 @@ pub(super) fn fit(h: &HoldInput, s: &Series, g: &Ground, known: &[Known]) -> Opt
         } else {
             2
         };
-        parts[group] += v;
+        parts[group] += (inv[1][j] / g.prior(j)).powi(2);
     }
     parts[3] += between;
     Some(Fit {
@@ -574,9 +751,22 @@ pub(super) fn fit(h: &HoldInput, s: &Series, g: &Ground, known: &[Known]) -> Opt
         noise,
         best: *node,
         wet: wet / total,
-        best_x: sol.solved.x,
-        best_inv: sol.solved.inv,
+        best_x: best.x,
+        best_inv: inv,
     })
+}
+
+/// Variance of the leak that entries like these will give with these lags, mL².
+pub(super) fn predict(
+    h: &HoldInput,
+    s: &Series,
+    g: &Ground,
+    known: &[Known],
+    node: &Node,
+) -> Option<f64> {
+    let bench = Bench::new(h, s, g, known, std::slice::from_ref(node));
+    let sums = bench.sums(node, &mut None);
+    bench.solve(&sums, 1.0).map(|x| x.leak_var)
 }
 
 impl Fit {
@@ -600,10 +790,11 @@ impl Fit {
 
     /// Fitted inside pressure at constant temperature, Pa, of reading `i`: estimate and variance.
     pub(super) fn curve(&self, g: &Ground, i: usize) -> (f64, f64) {
-        let mut r = g.row(i, g.t_mean, &self.best);
-        for x in r.iter_mut().skip(5) {
-            *x = 0.0;
-        }
+        let mut decay = Decays::at(g.t[i], &self.best);
+        decay.wall = 0.0;
+        decay.wet = 0.0;
+        let mut r = [0.0; MAX];
+        g.fill_row(&mut r, g.t_mean, g.leak[i], &decay);
         let n = g.unknowns();
         let mut est = g.p_mean * r[0];
         let mut var = 0.0;
@@ -615,16 +806,4 @@ impl Fit {
         }
         (est, var.max(0.0))
     }
-}
-
-/// Variance of the leak that entries like these will give with these lags, mL².
-pub(super) fn predict(
-    h: &HoldInput,
-    s: &Series,
-    g: &Ground,
-    known: &[Known],
-    node: &Node,
-) -> Option<f64> {
-    let l = lines(h, s, g, known, node);
-    solve(g, &l, 1.0).map(|x| x.solved.inv[1][1])
 }

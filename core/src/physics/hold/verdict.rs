@@ -8,10 +8,15 @@ use crate::physics::{gas, viscosity};
 
 /// Normal quantile of a two-sided 95 % interval.
 const Z_95: f64 = 1.96;
-/// How far the limit must be from the estimate for *holding*, in standard uncertainties.
-const Z_HOLDING: f64 = 3.3;
-/// The same for *leaking*.
-const Z_LEAKING: f64 = 3.3;
+/// How far the limit must be from the estimate for a verdict, in standard uncertainties, before looks
+/// are counted: 0.1 % on one side.
+const Z_VERDICT: f64 = 3.1;
+/// Verdicts before this ask for more: settlings differ most in the first minutes, s.
+const EARLY_S: f64 = 400.0;
+/// No *holding* before this, s: the settling must have been seen.
+const HOLDING_FROM_S: f64 = 150.0;
+/// No *leaking* before this, s.
+const LEAKING_FROM_S: f64 = 60.0;
 /// Detection limit in standard uncertainties: 5 % false alarms, 5 % misses (Currie 1968; ISO 11929).
 const Z_DETECT: f64 = 3.29;
 /// Relative uncertainty of the conversion itself: viscosities of air and sea water (1 sd).
@@ -49,10 +54,11 @@ pub fn judge(input: &HoldInput) -> Result<Judgement, HoldFault> {
         return Ok(nothing_yet(input, &series, suspects));
     };
     let now = Seen::new(input, &found);
-    let verdict = match now.verdict(input.limit_ml) {
-        v if ripe(v, &series, &now) => v,
-        _ => Verdict::NotYet,
+    let long = match (t.first(), t.last()) {
+        (Some(a), Some(b)) => b - a,
+        _ => 0.0,
     };
+    let verdict = now.verdict(input.limit_ml, long, t.len());
     let (low_ml, high_ml) = now.interval(Z_95);
     let plan = Plan {
         h: input,
@@ -93,20 +99,6 @@ pub fn judge(input: &HoldInput) -> Result<Judgement, HoldFault> {
     })
 }
 
-/// Whether a verdict may be said yet: the settling must have been seen to end, by enough readings,
-/// and a leak far below nothing is a sign that something else moves the pressure.
-fn ripe(v: Verdict, s: &Series, seen: &Seen) -> bool {
-    let (Some(first), Some(last)) = (s.t.first(), s.t.last()) else {
-        return false;
-    };
-    let long = last - first;
-    match v {
-        Verdict::Holding => long >= 150.0 && s.t.len() >= 7 && seen.mean > -3.0 * seen.var.sqrt(),
-        Verdict::Leaking => long >= 60.0 && s.t.len() >= 5,
-        Verdict::NotYet => true,
-    }
-}
-
 /// Mistyped entries of a column with gaps.
 fn column(t: &[f64], v: impl Iterator<Item = Option<f64>>, step: f64) -> Vec<bool> {
     let v: Vec<Option<f64>> = v.collect();
@@ -126,6 +118,8 @@ struct Seen {
     var: f64,
     /// Relative uncertainty that scales with the leak: volume and conversion.
     scale: f64,
+    /// Share of the variance that is fresh noise of the gauge.
+    noise_share: f64,
     /// Excess kurtosis of the error (0 for a normal one, negative for bounded ones).
     kurtosis: f64,
 }
@@ -137,6 +131,7 @@ impl Seen {
             mean: f.mean,
             var: f.var,
             scale: (volume * volume + CONVERSION * CONVERSION).sqrt(),
+            noise_share: (f.parts[0] / f.var.max(1e-300)).clamp(0.0, 1.0),
             // A uniform error's excess kurtosis is -6/5; kurtoses add as squared variances.
             kurtosis: -1.2 * f.uniform_sq / (f.var * f.var).max(1e-300),
         }
@@ -161,10 +156,27 @@ impl Seen {
         ((self.mean - half) / a, (self.mean + half) / a)
     }
 
-    fn verdict(&self, limit: f64) -> Verdict {
-        if self.interval(Z_HOLDING).1 < limit {
+    /// How many standard uncertainties a verdict after `span` seconds needs.
+    ///
+    /// A crew looks at every reading, and each look is a chance to be wrong. Where fresh noise makes
+    /// the uncertainty, the boundary is that of a normal mixture (Robbins 1970), which holds for any
+    /// number of looks: z² grows by the logarithm of the information, which for a slope under white
+    /// noise grows with the cube of time. A drift that stays from look to look gives no new chance, so
+    /// that the growth counts by the noise's share. The rest was set by simulation.
+    fn boundary(&self, span: f64) -> f64 {
+        let looks = 3.0 * self.noise_share * (span / LEAKING_FROM_S).max(1.0).ln();
+        let early = 12.0 * (EARLY_S / span.max(1.0)).max(1.0).ln();
+        (Z_VERDICT * Z_VERDICT + looks + early).sqrt()
+    }
+
+    /// The verdict after `span` seconds and `readings` readings.
+    fn verdict(&self, limit: f64, span: f64, readings: usize) -> Verdict {
+        let (low, high) = self.interval(self.boundary(span));
+        // A leak far below nothing is a sign that something else moves the pressure.
+        let sane = self.mean > -3.0 * self.var.sqrt();
+        if high < limit && span >= HOLDING_FROM_S && readings >= 7 && sane {
             Verdict::Holding
-        } else if self.interval(Z_LEAKING).0 > limit {
+        } else if low > limit && span >= LEAKING_FROM_S && readings >= 5 {
             Verdict::Leaking
         } else {
             Verdict::NotYet
@@ -183,7 +195,7 @@ struct Plan<'a> {
 impl Plan<'_> {
     /// Predicted variance of the leak after `span` seconds at the present cadence.
     fn var_after(&self, span: f64, source: TemperatureSource) -> Option<f64> {
-        const POINTS: usize = 40;
+        const POINTS: usize = 24;
         let s = self.series;
         let (first, last) = (s.t.first()?, s.t.last()?);
         let sofar = (last - first).max(1.0);
@@ -226,7 +238,7 @@ impl Plan<'_> {
         after.var = var;
         after.kurtosis = 0.0;
         after.mean = self.fit.mean.max(0.0);
-        after.verdict(self.h.limit_ml) != Verdict::NotYet
+        after.verdict(self.h.limit_ml, span, usize::MAX) != Verdict::NotYet
     }
 
     /// Whole length of a hold that gives a verdict, s, not shorter than `from`.
