@@ -364,13 +364,18 @@ fn plug_on_since(enclosure: &EnclosureFacts, since: Stamp) -> bool {
     on > since && on > stamp(&enclosure.plug_off) && on > stamp(&enclosure.opened)
 }
 
+/// Something was seen in the future: the clock was set back since.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
+#[error("it lies in the future: the clock was set back")]
+pub struct ClockSetBack;
+
 /// The age of something seen, by whichever clock says more.
 ///
 /// # Errors
 /// It lies in the future: the clock was set back.
-pub fn age_ms(seen: &Seen, now: Now) -> Result<i64, ()> {
+pub fn age_ms(seen: &Seen, now: Now) -> Result<i64, ClockSetBack> {
     if seen.wall_ms > now.wall_ms + CLOCK_SLACK_MS {
-        return Err(());
+        return Err(ClockSetBack);
     }
     let by_wall = now.wall_ms - seen.wall_ms;
     let by_events = now.wall_ms.max(now.newest.ms()) - seen.stamp.hlc().ms();
@@ -518,7 +523,7 @@ pub fn readiness(rig: &RigFacts, now: Now) -> Readiness {
                 let why = match (recheck.verdict, age_ms(seen, now)) {
                     (VerdictFact::Leaking, _) => Some(RecheckMissing::Changed),
                     (VerdictFact::NotYet, _) => Some(RecheckMissing::Unclear),
-                    (VerdictFact::Holding, Err(())) => Some(RecheckMissing::ClockSetBack),
+                    (VerdictFact::Holding, Err(ClockSetBack)) => Some(RecheckMissing::ClockSetBack),
                     (VerdictFact::Holding, Ok(age)) if age >= rig.recheck_limit_ms => {
                         Some(RecheckMissing::TooOld { age_ms: age })
                     }
