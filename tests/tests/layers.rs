@@ -402,7 +402,6 @@ fn side_doors(sources: &[Source]) -> Vec<String> {
                 "std::time",
                 "std::thread",
                 "rusqlite::",
-                "chrono::",
                 "uniffi::",
             ],
             &[

@@ -6,17 +6,17 @@ use anyhow::{Context, Result, bail};
 use std::path::Path;
 use std::process::Command;
 
-/// The artifact that holds Skia for this machine.
+/// What the artifact that holds Skia for this machine is called at its end.
 ///
 /// # Errors
 /// A system for which there is none.
 pub fn skiko_runtime() -> Result<&'static str> {
     Ok(match crate::bindings::jna_platform()? {
-        "linux-x86-64" => "skiko-awt-runtime-linux-x64",
-        "linux-aarch64" => "skiko-awt-runtime-linux-arm64",
-        "darwin-x86-64" => "skiko-awt-runtime-macos-x64",
-        "darwin-aarch64" => "skiko-awt-runtime-macos-arm64",
-        _ => "skiko-awt-runtime-windows-x64",
+        "linux-x86-64" => "linux-x64",
+        "linux-aarch64" => "linux-arm64",
+        "darwin-x86-64" => "macos-x64",
+        "darwin-aarch64" => "macos-arm64",
+        _ => "windows-x64",
     })
 }
 

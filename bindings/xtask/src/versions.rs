@@ -2,8 +2,8 @@
 //!
 //! They stand once, under `[versions]` in `android-shell/gradle/libs.versions.toml`. Maven cannot
 //! read that file, and a bare `mvn` or an IDE must work too, so each `pom.xml` carries them as
-//! properties: key `kotlin` is property `version.kotlin`. A property that says `.version` in any
-//! other way is refused, since nobody would compare it.
+//! properties: key `kotlin` is property `kotlin.version`. A property that says `version.` at its
+//! beginning is refused, since nobody would compare it.
 
 use crate::Options;
 use crate::run::{files_under, put, root};
@@ -98,7 +98,7 @@ fn properties(pom: &str) -> Vec<(&str, &str, std::ops::Range<usize>)> {
         let name = &pom[open + 1..close];
         at = close + 1;
         let closes = name.starts_with('/');
-        let is_version = !closes && (name.starts_with(PREFIX) || name.ends_with(".version"));
+        let is_version = !closes && (name.ends_with(SUFFIX) || name.starts_with("version."));
         if is_version && let Some(value_end) = pom[at..end].find("</").map(|i| at + i) {
             found.push((name, pom[at..value_end].trim(), at..value_end));
             at = value_end;
@@ -107,16 +107,16 @@ fn properties(pom: &str) -> Vec<(&str, &str, std::ops::Range<usize>)> {
     found
 }
 
-/// What the name of such a property begins with.
-const PREFIX: &str = "version.";
+/// What the name of such a property ends with.
+const SUFFIX: &str = ".version";
 
 fn compare(pom: &str, versions: &BTreeMap<String, String>) -> (usize, Vec<String>) {
     let found = properties(pom);
     let wrong = found
         .iter()
         .filter_map(|(name, value, _)| {
-            let Some(key) = name.strip_prefix(PREFIX) else {
-                return Some(format!("<{name}>: call it <{PREFIX}KEY> after its key"));
+            let Some(key) = name.strip_suffix(SUFFIX) else {
+                return Some(format!("<{name}>: call it <KEY{SUFFIX}> after its key"));
             };
             match versions.get(key) {
                 Some(v) if v == value => None,
@@ -131,7 +131,7 @@ fn compare(pom: &str, versions: &BTreeMap<String, String>) -> (usize, Vec<String
 fn rewritten(pom: &str, versions: &BTreeMap<String, String>) -> String {
     let mut text = pom.to_string();
     for (name, _, range) in properties(pom).into_iter().rev() {
-        if let Some(v) = name.strip_prefix(PREFIX).and_then(|key| versions.get(key)) {
+        if let Some(v) = name.strip_suffix(SUFFIX).and_then(|key| versions.get(key)) {
             text.replace_range(range, v);
         }
     }
@@ -148,10 +148,10 @@ mod tests {
     use super::*;
 
     const POM: &str = "<project><version>9</version><properties>
-  <version.kotlin>2.0</version.kotlin>
+  <kotlin.version>2.0</kotlin.version>
   <!-- a remark -->
-  <version.androidx-compose>1.2</version.androidx-compose>
-  <surefire.version>3.5</surefire.version>
+  <androidx-compose.version>1.2</androidx-compose.version>
+  <version.surefire>3.5</version.surefire>
   <maven.compiler.release>17</maven.compiler.release>
   <argLine/>
 </properties><x.version>3</x.version></project>";
@@ -166,7 +166,7 @@ mod tests {
             "{wrong:?}"
         );
         assert!(wrong[1].contains("`androidx-compose`"), "{wrong:?}");
-        assert!(wrong[2].contains("<surefire.version>"), "{wrong:?}");
+        assert!(wrong[2].contains("<version.surefire>"), "{wrong:?}");
         let new = rewritten(POM, &versions);
         assert_eq!(compare(&new, &versions).1.len(), 2);
         assert_eq!(new.replace("2.1", "2.0"), POM);
