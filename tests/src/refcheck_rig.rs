@@ -13,6 +13,7 @@ pub const RIG_KINDS: &[(&str, Check)] = &[
     ("seawater_density", refcheck_water::seawater_density),
     ("fresh_water_density", refcheck_water::fresh_water_density),
     ("depth_pressure", refcheck_water::depth_pressure),
+    ("density_check_values", refcheck_water::density_check_values),
     ("trim", refcheck_trim::trim),
     ("oring_as568", refcheck_oring::as568_sizes),
     (

@@ -166,3 +166,75 @@ pub fn depth_pressure(files: &[PathBuf]) -> Result<Vec<ColumnDeviation>, CheckFa
     }
     Ok(all)
 }
+
+/// The numbers after `name=` in a text such as "S=35; t=25 (IPTS-68); p=0 dbar".
+fn named(text: &str, name: &str) -> Option<f64> {
+    let item = text
+        .split(';')
+        .map(str::trim)
+        .find_map(|i| i.strip_prefix(name)?.strip_prefix('='))?;
+    item.split_whitespace()
+        .next()?
+        .trim_end_matches("m")
+        .parse()
+        .ok()
+}
+
+/// `density_check_values.csv`: values printed in publications. Rows in Conservative Temperature are left
+/// out (our door takes in-situ temperature), as are those beyond 1000 m and 40 °C.
+///
+/// # Errors
+/// A file that cannot be read or a row that is refused.
+pub fn density_check_values(files: &[PathBuf]) -> Result<Vec<ColumnDeviation>, CheckFailure> {
+    let mut all = Vec::new();
+    for file in files {
+        let table = Table::read(file)?;
+        let mut columns = Columns::new(table.name());
+        for row in 0..table.len() {
+            let id = table.text(row, "id")?;
+            let inputs = table.text(row, "inputs")?;
+            let published = table.number(row, "published")?;
+            let need = |name: &str| {
+                named(inputs, name)
+                    .ok_or_else(|| table.failure(row, format!("no {name} in {inputs:?}")))
+            };
+            if id.starts_with("T10P") {
+                let p = sea_pressure_pa(-need("z")?, need("lat")?)
+                    .map_err(|e| table.failure(row, e))?;
+                columns.add(
+                    "published [TEOS-10 pressure]",
+                    "dbar",
+                    1e-6,
+                    p / 1e4 - published,
+                    id,
+                );
+            } else if id.starts_with("TAN") {
+                let water = Water {
+                    salinity: Salinity::Practical(0.0),
+                    temperature_k: need("t")? + 273.15,
+                };
+                let rho = water.density(0.0).map_err(|e| table.failure(row, e))?;
+                let within = POLYNOMIAL + 1.2e-3;
+                columns.add(
+                    "published [pure water]",
+                    "kg/m3",
+                    within,
+                    rho - published,
+                    id,
+                );
+            } else if id.starts_with("U36") {
+                // IPTS-68 to ITS-90, as oceanography does it (UNESCO 1991).
+                let temperature_k = need("t")? / 1.00024 + 273.15;
+                let water = Water {
+                    salinity: Salinity::Practical(need("S")?),
+                    temperature_k,
+                };
+                let rho = water.density(0.0).map_err(|e| table.failure(row, e))?;
+                // EOS-80 against TEOS-10: 0.01 kg/m³ where the composition is the standard's.
+                columns.add("published [EOS-80]", "kg/m3", 0.012, rho - published, id);
+            }
+        }
+        all.extend(columns.done());
+    }
+    Ok(all)
+}

@@ -9,7 +9,7 @@
 //! Nothing is written anywhere: [`learn`] gives a new model. Undoing an observation is keeping the old one, or
 //! learning the others again.
 //!
-//! Method: Gauss–Newton on the weighted squares (the iterated update of a Kalman filter). A direction is
+//! Method: Gauss–Newton on the weighted squares. A direction is
 //! a half-line instead of a value: the predicted normal distribution is cut at zero and its mean and
 //! variance are matched, which is exact for the net force and first order for the angles.
 

@@ -529,6 +529,15 @@ mod tests {
         assert_eq!(got.changes[2].mass_kg, 0.0);
         assert_eq!(got.changes[2].volume_m3, 0.0);
         assert!(got.changes[0].volume_m3 < 0.0 && got.changes[0].volume_centre_m[0].abs() > 1e-4);
+        // What was learnt can be stored and read back, with what it knows of parts together.
+        let matrix = got.model.covariance_matrix().to_vec();
+        let stored = Model::with_covariance(got.model.parts.clone(), matrix.clone()).unwrap();
+        assert_eq!(stored, got.model);
+        let short = matrix[1..].to_vec();
+        assert!(Model::with_covariance(got.model.parts.clone(), short).is_err());
+        let mut odd = matrix;
+        odd[1] += 1.0;
+        assert!(Model::with_covariance(got.model.parts.clone(), odd).is_err());
         // The old model is untouched, so it is the undo.
         assert_eq!(model, Model::new(rig()).unwrap());
     }

@@ -53,6 +53,14 @@ pub enum PartError {
         /// What was given.
         correlation: f64,
     },
+    /// A stored covariance that does not belong to the parts.
+    #[error("the stored covariance does not fit {parts} parts: {what}")]
+    Covariance {
+        /// How many parts.
+        parts: usize,
+        /// What is wrong.
+        what: &'static str,
+    },
     /// A rig of nothing.
     #[error("the rig has no parts")]
     NoParts,
@@ -223,6 +231,50 @@ impl Model {
             covariance[(at + 1) * n + at] = part.mass_volume_cov;
         }
         Ok(Model { parts, covariance })
+    }
+
+    /// A model stored earlier: parts and [`Model::covariance_matrix`].
+    ///
+    /// # Errors
+    /// As [`Model::new`], and [`PartError::Covariance`] if the matrix has another size, is not symmetric, has
+    /// a negative variance or a number that is none.
+    pub fn with_covariance(parts: Vec<Part>, covariance: Vec<f64>) -> Result<Model, PartError> {
+        let model = Model::new(parts)?;
+        let n = model.unknowns();
+        let refuse = |what| {
+            Err(PartError::Covariance {
+                parts: model.parts.len(),
+                what,
+            })
+        };
+        if covariance.len() != n * n {
+            return refuse("it has another size");
+        }
+        for i in 0..n {
+            let variance = covariance[i * n + i];
+            if !variance.is_finite() || variance < 0.0 {
+                return refuse("it has a variance that is negative or no number");
+            }
+            for j in 0..i {
+                let (a, b) = (covariance[i * n + j], covariance[j * n + i]);
+                let most = (variance * covariance[j * n + j]).sqrt() * (1.0 + 1e-6);
+                // Written so that NaN fails.
+                let fits = a.abs() <= most && (a - b).abs() <= 1e-9 * most;
+                if !fits {
+                    return refuse("it is not symmetric or holds a correlation beyond 1");
+                }
+            }
+        }
+        Ok(Model {
+            parts: model.parts,
+            covariance,
+        })
+    }
+
+    /// The whole covariance, row by row, for storing.
+    #[must_use]
+    pub fn covariance_matrix(&self) -> &[f64] {
+        &self.covariance
     }
 
     /// How many unknowns.

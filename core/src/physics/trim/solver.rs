@@ -21,7 +21,8 @@
 //!
 //! # Bounds
 //! Memory: at most [`Limits::max_list`] partial placements of 24 bytes in each of two lists (and half as
-//! much again while merging). Where the halves do not fit, some points are enumerated outside. Time: no
+//! much again while merging). Where the halves do not fit, some points are enumerated outside; where that
+//! does not help either, [`SolverError::TooLarge`] says what there is too much of. Time: no
 //! clock is read here, so the deadline is a count of elementary steps, [`Limits::max_steps`], the same on
 //! every device. What runs out of steps comes back as [`Proof::StoppedEarly`]: a valid placement with the
 //! best net, not proven to be the most level.
@@ -202,6 +203,17 @@ pub enum SolverError {
     },
 }
 
+fn too_many(what: &'static str, value: usize, max: usize) -> Result<(), SolverError> {
+    if value > max {
+        return Err(SolverError::TooLarge {
+            what,
+            value: value as u64,
+            max: max as u64,
+        });
+    }
+    Ok(())
+}
+
 /// Counts of each size, one byte each.
 type Counts = u128;
 
@@ -328,7 +340,7 @@ pub fn solve_within(problem: &Problem, limits: Limits) -> Result<Solution, Solve
         problem,
         limits,
         steps: 0,
-        choices: choices(problem),
+        choices: choices(problem, limits)?,
     };
     search.run()
 }
@@ -462,39 +474,40 @@ fn changes_at(now: Option<&Vec<u32>>, counts: Counts, sizes: usize) -> u32 {
 }
 
 /// All that each point may carry.
-fn choices(problem: &Problem) -> Vec<Vec<Choice>> {
+fn choices(problem: &Problem, limits: Limits) -> Result<Vec<Vec<Choice>>, SolverError> {
     let sizes = &problem.sizes;
-    problem
-        .points
-        .iter()
-        .enumerate()
-        .map(|(i, point)| {
-            let now = problem.hanging.get(i);
-            let mut all: Vec<(Counts, i64, u32, i64)> = vec![(0, 0, 0, 0)];
-            for (s, size) in sizes.iter().enumerate() {
-                for at in 0..all.len() {
-                    let (mut counts, mut force, mut pieces, mut mass) = all[at];
-                    for _ in 0..size.stock {
-                        counts += 1 << (8 * s);
-                        force += size.force;
-                        pieces += 1;
-                        mass += size.mass;
-                        if pieces > point.capacity || point.max_mass.is_some_and(|m| mass > m) {
-                            break;
-                        }
-                        all.push((counts, force, pieces, mass));
+    let mut points = Vec::with_capacity(problem.points.len());
+    for (i, point) in problem.points.iter().enumerate() {
+        let now = problem.hanging.get(i);
+        let mut all: Vec<(Counts, i64, u32, i64)> = vec![(0, 0, 0, 0)];
+        for (s, size) in sizes.iter().enumerate() {
+            for at in 0..all.len() {
+                let (mut counts, mut force, mut pieces, mut mass) = all[at];
+                for _ in 0..size.stock {
+                    counts += 1 << (8 * s);
+                    force += size.force;
+                    pieces += 1;
+                    mass += size.mass;
+                    if pieces > point.capacity || point.max_mass.is_some_and(|m| mass > m) {
+                        break;
                     }
+                    all.push((counts, force, pieces, mass));
                 }
             }
-            all.iter()
-                .map(|&(counts, force, ..)| Choice {
-                    counts,
-                    force,
-                    changes: changes_at(now, counts, sizes.len()),
-                })
-                .collect()
-        })
-        .collect()
+            too_many(
+                "ways to load one mounting point",
+                all.len(),
+                limits.max_list,
+            )?;
+        }
+        let choice = |&(counts, force, ..): &(Counts, i64, u32, i64)| Choice {
+            counts,
+            force,
+            changes: changes_at(now, counts, sizes.len()),
+        };
+        points.push(all.iter().map(choice).collect());
+    }
+    Ok(points)
 }
 
 impl Search<'_> {
@@ -529,6 +542,11 @@ impl Search<'_> {
             }
             for c in outer_groups.iter().filter(|g| fits(g.counts, k)) {
                 for outer_part in &c.parts {
+                    self.steps += 1 + a_groups.len() as u64 / 4;
+                    if self.steps > self.limits.max_steps && best.codes.is_some() {
+                        proof = Proof::StoppedEarly;
+                        break 'all;
+                    }
                     let left = k - c.counts;
                     let at = (p0 + outer_part.p, r0 + outer_part.r);
                     for a in a_groups.iter().filter(|g| fits(g.counts, left)) {
@@ -595,13 +613,7 @@ impl Search<'_> {
             self.steps += next.len() as u64;
             next.sort_unstable();
             next.dedup();
-            if next.len() > self.limits.max_list {
-                return Err(SolverError::TooLarge {
-                    what: "combinations of weights",
-                    value: next.len() as u64,
-                    max: self.limits.max_list as u64,
-                });
-            }
+            too_many("combinations of weights", next.len(), self.limits.max_list)?;
             sums = next;
         }
         Ok(Some(sums))
@@ -638,17 +650,20 @@ impl Search<'_> {
             best: i64::MAX / 4,
             found: Vec::new(),
             steps: 0,
-            max: self.limits.max_list,
+            max_found: self.limits.max_list,
+            max_steps: self.limits.max_steps,
         };
         nets.go(0, problem.net - problem.target, room, 0, 0);
         self.steps += nets.steps;
-        if nets.found.len() > self.limits.max_list {
+        if nets.steps > self.limits.max_steps {
             return Err(SolverError::TooLarge {
-                what: "combinations of weights with the same net force",
-                value: nets.found.len() as u64,
-                max: self.limits.max_list as u64,
+                what: "combinations of weights to try for the net force",
+                value: nets.steps,
+                max: self.limits.max_steps,
             });
         }
+        let what = "combinations of weights with the same net force";
+        too_many(what, nets.found.len(), self.limits.max_list)?;
         Ok(nets.found)
     }
 
@@ -700,7 +715,7 @@ impl Search<'_> {
     fn list_sizes<'p>(&self, points: impl Iterator<Item = &'p usize>, most: Counts) -> Vec<u64> {
         let mut now: Vec<(Counts, u64)> = vec![(0, 1)];
         let mut lengths = vec![1];
-        let give_up = (self.limits.max_list as u64).saturating_mul(1000);
+        let limit = self.limits.max_list;
         for &i in points {
             let mut next: Vec<(Counts, u64)> = Vec::new();
             for &(k, n) in &now {
@@ -709,7 +724,17 @@ impl Search<'_> {
                         next.push((k + c.counts, n));
                     }
                 }
+                if next.len() > limit {
+                    break;
+                }
             }
+            // Longer than the limit is of no use, and with more points it gets no shorter.
+            let total = next.iter().fold(0u64, |t, &(_, n)| t.saturating_add(n));
+            if total > limit as u64 {
+                lengths.resize(self.problem.points.len() + 1, u64::MAX);
+                break;
+            }
+            lengths.push(total);
             next.sort_unstable_by_key(|&(k, _)| k);
             next.dedup_by(|b, a| {
                 let same = a.0 == b.0;
@@ -718,12 +743,6 @@ impl Search<'_> {
                 }
                 same
             });
-            let total = next.iter().fold(0u64, |t, &(_, n)| t.saturating_add(n));
-            lengths.push(total);
-            if total > give_up {
-                lengths.resize(self.problem.points.len() + 1, u64::MAX);
-                break;
-            }
             now = next;
         }
         lengths
@@ -762,6 +781,9 @@ impl Search<'_> {
                         sources.push((k + c.counts, g, o));
                     }
                 }
+                // Each makes at least one partial placement. Can be too many with the points outside
+                // only: the two halves' lengths were counted before.
+                too_many("partial placements", sources.len(), self.limits.max_list)?;
             }
             sources.sort_unstable();
             let mut next: Vec<(Counts, Vec<Part>)> = Vec::new();
@@ -790,15 +812,8 @@ impl Search<'_> {
                 next.push((k, list));
                 start = end;
             }
-            // Cannot be with the two halves, whose lengths were counted before; can with the points outside.
             let total: usize = next.iter().map(|(_, list)| list.len()).sum();
-            if total > self.limits.max_list {
-                return Err(SolverError::TooLarge {
-                    what: "partial placements",
-                    value: total as u64,
-                    max: self.limits.max_list as u64,
-                });
-            }
+            too_many("partial placements", total, self.limits.max_list)?;
             now = next;
         }
         Ok(now
@@ -940,13 +955,14 @@ struct Nets<'a> {
     best: i64,
     found: Vec<(i64, Counts)>,
     steps: u64,
-    max: usize,
+    max_found: usize,
+    max_steps: u64,
 }
 
 impl Nets<'_> {
     fn go(&mut self, depth: usize, off: i64, room: i64, mass: i64, k: Counts) {
         self.steps += 1;
-        if self.found.len() > self.max {
+        if self.found.len() > self.max_found || self.steps > self.max_steps {
             return;
         }
         let Some(&s) = self.order.get(depth) else {
@@ -1307,6 +1323,56 @@ mod tests {
         ));
     }
 
+    /// Whatever is asked, the answer or a refusal comes within the bounds: here, seconds of a debug build.
+    #[test]
+    fn boxes_beyond_reason_are_refused_not_suffered() {
+        let limits = Limits {
+            max_list: 20_000,
+            max_steps: 2_000_000,
+        };
+        for (sizes, stock, points, capacity) in [
+            (16, 60, 40, 10),
+            (16, 1, 40, 10),
+            (3, 60, 6, 60),
+            (8, 10, 14, 3),
+            (2, 60, 40, 10),
+        ] {
+            let problem = Problem {
+                net: 9_000_000,
+                pitch: 1234,
+                roll: -777,
+                target: 0,
+                net_tolerance: 50,
+                level_tolerance: 0,
+                sizes: (0..sizes)
+                    .map(|i| Size {
+                        force: -1000 * (i + 1),
+                        mass: 1100 * (i + 1),
+                        stock,
+                    })
+                    .collect(),
+                points: (0..points)
+                    .map(|i| Point {
+                        x: i * i * 37 - 400,
+                        y: 300 - i * 29,
+                        capacity,
+                        max_mass: None,
+                    })
+                    .collect(),
+                hanging: vec![],
+            };
+            let start = std::time::Instant::now();
+            match solve_within(&problem, limits) {
+                Ok(got) => assert!(respects(&problem, &got)),
+                Err(e) => assert!(matches!(e, SolverError::TooLarge { .. }), "{e}"),
+            }
+            assert!(
+                start.elapsed().as_secs() < 20,
+                "{sizes} sizes, {points} points"
+            );
+        }
+    }
+
     #[test]
     fn running_out_of_steps_is_said() {
         let mut p = simple();
@@ -1320,7 +1386,7 @@ mod tests {
             &p,
             Limits {
                 max_list: 500_000,
-                max_steps: 1,
+                max_steps: 60,
             },
         )
         .unwrap();

@@ -15,9 +15,12 @@ mod table;
 mod viscosity;
 mod viscosity_check_values;
 
+use std::path::PathBuf;
 use std::process::ExitCode;
 
 use report::Report;
+use slackwater_checks::columns::ColumnDeviation;
+use slackwater_checks::refcheck_rig::{Check, RIG_KINDS};
 use table::Table;
 
 /// A kind of reference table.
@@ -53,14 +56,41 @@ fn run(kind: &Kind, paths: &[String]) -> Result<bool, String> {
     Ok(report.print(kind.name))
 }
 
+/// The kinds of water, trim and o-rings, which live in the library so that a test runs them too.
+fn run_rig(check: Check, paths: &[String]) -> ExitCode {
+    let files: Vec<PathBuf> = paths.iter().map(PathBuf::from).collect();
+    match check(&files) {
+        Ok(columns) => {
+            for column in &columns {
+                println!("{column}");
+            }
+            if !columns.is_empty() && columns.iter().all(ColumnDeviation::holds) {
+                ExitCode::SUCCESS
+            } else {
+                ExitCode::FAILURE
+            }
+        }
+        Err(e) => {
+            eprintln!("{e}");
+            ExitCode::from(2)
+        }
+    }
+}
+
 fn main() -> ExitCode {
     let args: Vec<String> = std::env::args().skip(1).collect();
     let Some((name, paths)) = args.split_first() else {
         for k in KINDS {
             println!("{} {}", k.name, k.files.join(" "));
         }
+        for (name, _) in RIG_KINDS {
+            println!("{name} FILE…");
+        }
         return ExitCode::SUCCESS;
     };
+    if let Some((_, check)) = RIG_KINDS.iter().find(|(kind, _)| kind == name) {
+        return run_rig(*check, paths);
+    }
     let Some(kind) = KINDS.iter().find(|k| k.name == name) else {
         eprintln!("no kind '{name}'; refcheck alone lists them");
         return ExitCode::from(2);
