@@ -67,6 +67,10 @@ action_to_rig = To the rig
 action_untick = Take back
 action_use_again = Use it again
 action_valve_closed = Valve is closed: start
+action_add_gauge = Add a gauge
+action_compare_gauges = Compare two gauges
+action_measure_known = Measure it with a known volume
+action_measure_strokes = Measure it by pump strokes
 
 # Said in many places
 common_ago = { $time } ago
@@ -126,6 +130,7 @@ error_steps_first = First: { $steps }
 error_text_wanted = Something must stand here
 error_too_few_readings = Two readings are wanted before a hold can end
 error_whole_number = A whole number is wanted
+error_same_gauge = Choose two different gauges
 
 # Roles
 role_assistant = Assistant
@@ -368,6 +373,9 @@ screen_hold_tight = Tight to { $water } per dive
 screen_hold_unit = Unit of the gauge
 screen_hold_wet_inside = It looks wet inside: vapour, not a leak, would explain this rise
 screen_hold_would_miss = It would have missed a leak below { $water } per dive
+screen_hold_imported = Brought in from a file, to be looked at. It proves nothing: nobody recorded the closing before it.
+screen_hold_wait_for = Wait { $time } more and it could show { $water }
+screen_hold_with = With which gauge
 
 # Deck recheck
 screen_recheck_air_first = First the air on deck
@@ -491,6 +499,9 @@ screen_journal_step_skipped = Step skipped
 screen_journal_title = Journal
 screen_journal_unknown = Written by a newer version
 screen_journal_water = Water found
+screen_journal_hold_imported = Hold brought in, { $n } readings
+screen_journal_gauge = Gauge
+screen_journal_gauges_compared = Gauges compared
 screen_entry_at = { $time }
 screen_entry_device = Entry { $seq } of device { $device }
 screen_entry_forged = This entry is not what its device signed
@@ -513,6 +524,21 @@ screen_crew_unit_temperature = Temperature
 screen_crew_unit_water = Water
 screen_crew_units = Units
 screen_crew_version = Slackwater { $version }
+screen_crew_gauge = Gauge
+screen_crew_gauge_words = { $kind }, in steps of { $step }
+screen_crew_gauge_checked = checked { $when }
+screen_crew_gauge_checked_label = Last checked
+screen_crew_gauge_name = Name of the gauge
+screen_crew_gauge_accuracy = May be off by
+screen_crew_gauge_accuracy_hint = By its maker, in its unit; it cancels in a hold
+screen_crew_gauge_retired = Out of use
+screen_crew_gauges_agree = Agrees with { $other } ({ $when })
+screen_crew_gauges_differ = { $amount } off from { $other }, more than both may be off ({ $when })
+screen_crew_compare_title = Both gauges on the same vacuum
+screen_crew_compare_this = One gauge
+screen_crew_compare_that = The other gauge
+screen_crew_compare_reads = It reads, as vacuum
+screen_crew_compare_hint = Read both within the same minute
 
 # Editing a rig
 screen_edit_bayonet = Bayonet or threaded ring
@@ -588,6 +614,14 @@ screen_edit_torque = Final torque by its maker
 screen_edit_x = Forward
 screen_edit_y = To starboard
 screen_edit_z = Up
+screen_edit_known = The known volume
+screen_edit_known_hint = A syringe or bottle full of outside air, with its hose
+screen_edit_stroke = One stroke takes
+screen_edit_strokes = Number of full strokes
+screen_edit_before = Vacuum before
+screen_edit_after = Vacuum after
+screen_edit_after_hint = After the gas has come back to temperature, some minutes
+screen_edit_said_measured = Free volume { $volume }, give or take { $take }
 
 # For a screen reader
 a11y_hold_chart = Vacuum in { $unit } at constant temperature and barometer. Readings: { $readings }. Fitted at the end: { $fit }, between { $low } and { $high }. A leak at the limit would stand at { $limit }.

@@ -106,6 +106,8 @@ impl From<BookFault> for SlackwaterError {
             | BookFault::Rig(_)
             | BookFault::Hold(_)
             | BookFault::Procedure(_)
+            | BookFault::HoldLog(_)
+            | BookFault::Volume(_)
             | BookFault::Photo(_) => SlackwaterError::BadInput { reason },
         }
     }
@@ -385,6 +387,30 @@ impl Screens {
     /// As [`Screens::act`].
     pub fn add_procedure(&self, bytes: Vec<u8>) -> Answer<Outcome> {
         self.inner.changing(|desk| desk.add_procedure(&bytes))
+    }
+
+    /// Brings a logged hold in, to be looked at; it proves nothing. What is wrong with the file
+    /// comes as faults; with `keep_good` the good rows are taken all the same.
+    ///
+    /// # Errors
+    /// As [`Screens::act`].
+    pub fn import_hold(
+        &self,
+        rig: String,
+        enclosure: String,
+        text: String,
+        keep_good: bool,
+    ) -> Answer<Outcome> {
+        self.inner
+            .changing(|desk| desk.import_hold(&rig, &enclosure, &text, keep_good))
+    }
+
+    /// A hold as a log file, to hand on.
+    ///
+    /// # Errors
+    /// `NotFound`, `Closed`, the file's.
+    pub fn export_hold(&self, hold: String) -> Answer<String> {
+        self.inner.with(|desk| desk.book().export_hold(&hold))
     }
 
     /// Takes back what an action recorded, by the token of its undo.

@@ -96,6 +96,28 @@ pub enum Fact {
         /// What was read and what it means.
         recheck: RecheckFact,
     },
+    /// A hold logged elsewhere was brought in, to be looked at. It proves nothing here: nobody
+    /// recorded that the enclosure was closed before it. Subject: the hold.
+    HoldImported {
+        /// How it was read.
+        setup: HoldSetup,
+        /// Its readings, in time order.
+        readings: Vec<ReadingFact>,
+    },
+    /// A gauge of the crew's was recorded, or its record changed. Subject: 'crew/gauge/GAUGE'.
+    GaugeDefined {
+        /// The gauge.
+        gauge: Gauge,
+    },
+    /// Two gauges were read on the same vacuum. Subject: 'crew/gauge/GAUGE' of the first.
+    GaugesCompared {
+        /// The other gauge's id.
+        other: String,
+        /// What this one showed, as depression, Pa.
+        this_pa: f64,
+        /// What the other showed, as depression, Pa.
+        other_pa: f64,
+    },
     /// A prep was begun. Subject: the prep.
     PrepStarted {
         /// Procedure id.
@@ -307,11 +329,37 @@ pub enum Role {
     Other,
 }
 
+/// A gauge of the crew's.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Gauge {
+    /// Its name.
+    pub name: String,
+    /// It shows absolute pressure (else depression).
+    pub absolute: bool,
+    /// Unit it shows.
+    pub unit: String,
+    /// The step of its display, Pa.
+    pub resolution_pa: f64,
+    /// How far it may be off by its maker, Pa; none where not known. It cancels in a hold, not
+    /// between two gauges.
+    #[serde(default)]
+    pub accuracy_pa: Option<f64>,
+    /// When it was last checked against another, as the crew writes it.
+    #[serde(default)]
+    pub checked: String,
+    /// Out of use.
+    #[serde(default)]
+    pub retired: bool,
+}
+
 /// How a hold is read and judged. SI.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct HoldSetup {
     /// Enclosure id.
     pub enclosure: String,
+    /// Id of the crew's gauge, where it is one of theirs.
+    #[serde(default)]
+    pub gauge: Option<String>,
     /// The gauge shows absolute pressure (else depression).
     pub absolute: bool,
     /// Unit it shows ('mbar').

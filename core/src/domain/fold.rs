@@ -14,6 +14,9 @@ use crate::journal::{Event, EventRef, Hlc};
 /// retraction. Beyond that nothing stands: less evidence, never more.
 const LOOK_BACK: u32 = 1_000;
 
+/// Marks a hold that was brought in: behind its enclosure's id, and as the reason it doesn't count.
+pub const IMPORTED: &str = "#imported";
+
 /// Subjects as written: the rig, and the path within it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Subject<'a> {
@@ -138,6 +141,47 @@ fn apply_fact(db: &Connection, e: &Event, fact: &Fact) -> rusqlite::Result<()> {
             .execute(params![id, root, setup.enclosure, stamp, e.wall_ms, e.author, json(setup)?])?;
             mark(&format!("enclosure/{}", setup.enclosure), "plug_off", "")
         }
+        Fact::HoldImported { setup, readings } => {
+            // Given up from the start, so that it can never count.
+            db.prepare_cached(
+                "INSERT OR IGNORE INTO hold (id, rig, enclosure, started, started_ms, author, \
+                 setup, abandoned, reason) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?4, ?8)",
+            )?
+            .execute(params![
+                id,
+                root,
+                // Not among the enclosure's own holds, which decide what is proved.
+                format!("{}{IMPORTED}", setup.enclosure),
+                stamp,
+                e.wall_ms,
+                e.author,
+                json(setup)?,
+                IMPORTED,
+            ])?;
+            for (n, reading) in readings.iter().enumerate() {
+                let mut at = e.stamp().0.to_vec();
+                at.extend_from_slice(&(n as u32).to_be_bytes());
+                db.prepare_cached(
+                    "INSERT OR IGNORE INTO reading (hold, stamp, event, author, wall_ms, body) \
+                     VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
+                )?
+                .execute(params![
+                    id,
+                    at,
+                    format!("{}#{n}", e.reference()),
+                    e.author,
+                    e.wall_ms,
+                    json(reading)?
+                ])?;
+            }
+            Ok(())
+        }
+        Fact::GaugeDefined { gauge } => mark(&at, "defined", &json(gauge)?),
+        Fact::GaugesCompared {
+            other,
+            this_pa,
+            other_pa,
+        } => mark(&at, "compared", &json(&(other, this_pa, other_pa))?),
         Fact::HoldReading { reading } => db
             .prepare_cached(
                 "INSERT OR IGNORE INTO reading (hold, stamp, event, author, wall_ms, body) \

@@ -3,10 +3,12 @@
 use super::common::{FieldKind, FieldValue, Form, Line, Mark, Outcome, Place, Severity, acting};
 use super::cx::{Cx, FieldExt, Typed, done, field, form, go, leave, line, said};
 use super::desk::Desk;
+use super::measures::plain;
 use super::times::span;
 use crate::domain::book::BookFault;
-use crate::domain::facts::Role;
+use crate::domain::facts::{Gauge, Role};
 use crate::domain::state::RECHECK_LIMIT_MS;
+use crate::physics::units::PressureUnit;
 
 acting!(
     /// A button of the crew screen.
@@ -55,6 +57,8 @@ pub struct CrewScreen {
     pub form: Option<Form>,
     /// The main action.
     pub main: Option<CrewButton>,
+    /// The others: gauges.
+    pub others: Vec<CrewButton>,
     /// Program version and device, for a report.
     pub about: Vec<Line>,
 }
@@ -134,13 +138,23 @@ pub(super) fn show(cx: &Cx<'_>, form_shown: Option<&str>) -> Result<CrewScreen, 
         cx.units.water_symbol(),
     ]
     .join(", ");
-    let choices = vec![
+    let mut choices = vec![
         choice(
             cx.t("screen_crew_recheck_limit"),
             span(recheck_limit_ms(cx)?),
             "limits",
         ),
         choice(cx.t("screen_crew_units"), units, "units"),
+    ];
+    for (id, g) in cx.book.gauges()? {
+        choices.push(CrewRow {
+            footnote: comparison(cx, &id, &g)?,
+            ..choice(g.name.clone(), gauge_words(cx, &g), &format!("gauge/{id}"))
+        });
+    }
+    let others = vec![
+        show_form(cx.t("action_add_gauge"), "gauge"),
+        show_form(cx.t("action_compare_gauges"), "compare"),
     ];
     let answer = if me.is_empty() {
         cx.t("screen_rigs_nobody")
@@ -172,17 +186,178 @@ pub(super) fn show(cx: &Cx<'_>, form_shown: Option<&str>) -> Result<CrewScreen, 
         choices,
         form: form_shown.and_then(|f| crew_form(cx, f)),
         main: Some(show_form(cx.t("action_add_member"), "member")),
+        others,
         about,
     })
 }
 
+/// 'mbar below ambient, in steps of 0.1; checked 2026-05'.
+fn gauge_words(cx: &Cx<'_>, g: &Gauge) -> String {
+    let unit = PressureUnit::from_symbol(&g.unit).unwrap_or(PressureUnit::Mbar);
+    let kind = if g.absolute {
+        cx.t("screen_hold_kind_absolute")
+    } else {
+        cx.t("screen_hold_kind_below")
+    };
+    let step = format!(
+        "{}\u{a0}{}",
+        plain(unit.from_pa(g.resolution_pa), 2),
+        unit.symbol()
+    );
+    let mut words = cx.say(
+        "screen_crew_gauge_words",
+        &[("kind", (&kind).into()), ("step", (&step).into())],
+    );
+    if !g.checked.is_empty() {
+        words = format!(
+            "{words}; {}",
+            cx.say(
+                "screen_crew_gauge_checked",
+                &[("when", (&g.checked).into())]
+            )
+        );
+    }
+    words
+}
+
+/// How a gauge agreed with another, if the two were read together.
+fn comparison(cx: &Cx<'_>, id: &str, g: &Gauge) -> Result<Option<String>, BookFault> {
+    let Some((other, this_pa, other_pa, ms)) = cx.book.comparison(id)? else {
+        return Ok(None);
+    };
+    let all = cx.book.gauges()?;
+    let Some((_, o)) = all.iter().find(|(g, _)| *g == other) else {
+        return Ok(None);
+    };
+    let difference = this_pa - other_pa;
+    // Half a step of each display, and what each maker says it may be off.
+    let share = |g: &Gauge| g.resolution_pa / 2.0 + g.accuracy_pa.unwrap_or(0.0);
+    let allowed = share(g) + share(o);
+    let key = if difference.abs() <= allowed {
+        "screen_crew_gauges_agree"
+    } else {
+        "screen_crew_gauges_differ"
+    };
+    Ok(Some(cx.say(
+        key,
+        &[
+            ("other", (&o.name).into()),
+            (
+                "amount",
+                (&cx.units.pressure(difference.abs(), 10.0)).into(),
+            ),
+            ("when", (&cx.ago(ms)).into()),
+        ],
+    )))
+}
+
+fn gauge_form(cx: &Cx<'_>, key: &str, gauge: Option<&Gauge>) -> Form {
+    let unit = gauge
+        .and_then(|g| PressureUnit::from_symbol(&g.unit))
+        .unwrap_or(cx.units.pressure);
+    let mut fields = vec![
+        field(
+            "name",
+            cx.t("screen_crew_gauge_name"),
+            FieldKind::Text,
+            gauge.map(|g| g.name.clone()).unwrap_or_default(),
+        )
+        .must(),
+    ];
+    fields.extend(super::hold::gauge_fields(
+        cx,
+        unit,
+        gauge.is_some_and(|g| g.absolute),
+        gauge.map_or_else(|| unit.to_pa(1.0), |g| g.resolution_pa),
+    ));
+    fields.push(
+        field(
+            "accuracy",
+            cx.t("screen_crew_gauge_accuracy"),
+            FieldKind::Number,
+            gauge
+                .and_then(|g| g.accuracy_pa)
+                .map(|a| plain(unit.from_pa(a), 2))
+                .unwrap_or_default(),
+        )
+        .hint(cx.t("screen_crew_gauge_accuracy_hint")),
+    );
+    fields.push(field(
+        "checked",
+        cx.t("screen_crew_gauge_checked_label"),
+        FieldKind::Text,
+        gauge.map(|g| g.checked.clone()).unwrap_or_default(),
+    ));
+    if gauge.is_some() {
+        fields.push(field(
+            "retired",
+            cx.t("screen_crew_gauge_retired"),
+            FieldKind::Switch,
+            "no".into(),
+        ));
+    }
+    let submit = if gauge.is_some() {
+        cx.t("action_keep")
+    } else {
+        cx.t("action_add_gauge")
+    };
+    form(key, cx.t("screen_crew_gauge"), fields, submit)
+}
+
+fn compare_form(cx: &Cx<'_>) -> Option<Form> {
+    let all = cx.book.gauges().ok()?;
+    let choices = || {
+        all.iter()
+            .map(|(id, g)| (id.as_str(), g.name.clone()))
+            .collect()
+    };
+    let preset = |n: usize| all.get(n).map(|(id, _)| id.clone()).unwrap_or_default();
+    let reads = |key: &str, label: &str| {
+        field(key, cx.t(label), FieldKind::Number, String::new())
+            .unit(cx.units.pressure.symbol())
+            .must()
+    };
+    Some(form(
+        "compare",
+        cx.t("screen_crew_compare_title"),
+        vec![
+            field(
+                "this",
+                cx.t("screen_crew_compare_this"),
+                FieldKind::Choice,
+                preset(0),
+            )
+            .choices(choices())
+            .must(),
+            reads("this_reads", "screen_crew_compare_reads"),
+            field(
+                "that",
+                cx.t("screen_crew_compare_that"),
+                FieldKind::Choice,
+                preset(1),
+            )
+            .choices(choices())
+            .must(),
+            reads("that_reads", "screen_crew_compare_reads").hint(cx.t("screen_crew_compare_hint")),
+        ],
+        cx.t("action_compare_gauges"),
+    ))
+}
+
 fn crew_form(cx: &Cx<'_>, which: &str) -> Option<Form> {
+    if let Some(id) = which.strip_prefix("gauge/") {
+        let all = cx.book.gauges().ok()?;
+        let (_, gauge) = all.iter().find(|(g, _)| g == id)?;
+        return Some(gauge_form(cx, which, Some(gauge)));
+    }
     let choice = |key: &str, label: String, now: &str, all: &[&str]| {
         field(key, label, FieldKind::Choice, now.to_owned())
             .choices(all.iter().map(|u| (*u, (*u).to_owned())).collect())
             .must()
     };
     Some(match which {
+        "gauge" => gauge_form(cx, "gauge", None),
+        "compare" => return compare_form(cx),
         "member" => form(
             "member",
             cx.t("screen_crew_add_title"),
@@ -298,6 +473,44 @@ pub(super) fn act(desk: &mut Desk, action: CrewAction) -> Result<Outcome, BookFa
                             desk.texts
                                 .say("screen_crew_said_added", &[("name", (&name).into())]),
                         )
+                    }
+                }
+                "compare" => {
+                    let unit = desk.cx()?.units.pressure;
+                    let (this, that) = (typed.must_text("this"), typed.must_text("that"));
+                    let this_pa = unit.to_pa(typed.must_number("this_reads"));
+                    let that_pa = unit.to_pa(typed.must_number("that_reads"));
+                    if let Some(faults) = typed.faults() {
+                        return Ok(faults);
+                    }
+                    let recorded = desk.book.compare_gauges(this, that, this_pa, that_pa)?;
+                    let said = desk.texts.get("screen_journal_gauges_compared");
+                    Outcome {
+                        leave: true,
+                        ..done(recorded, said)
+                    }
+                }
+                gauge if gauge == "gauge" || gauge.starts_with("gauge/") => {
+                    let name = typed.must_text("name").to_owned();
+                    let (unit, absolute, resolution_pa) = super::hold::typed_gauge(&mut typed);
+                    let accuracy_pa = typed.may_number("accuracy").map(|a| unit.to_pa(a));
+                    let gauge_record = Gauge {
+                        name,
+                        absolute,
+                        unit: unit.symbol().to_owned(),
+                        resolution_pa,
+                        accuracy_pa,
+                        checked: typed.text("checked").to_owned(),
+                        retired: typed.on("retired"),
+                    };
+                    if let Some(faults) = typed.faults() {
+                        return Ok(faults);
+                    }
+                    desk.book
+                        .define_gauge(gauge.strip_prefix("gauge/"), gauge_record)?;
+                    Outcome {
+                        leave: true,
+                        ..said(desk.texts.get("screen_crew_said_changed"))
                     }
                 }
                 "limits" => {

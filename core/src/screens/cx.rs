@@ -135,6 +135,7 @@ impl<'a> Cx<'a> {
             Refusal::StepNotDone => self.t("error_step_not_done"),
             Refusal::PrepEnded => self.t("error_prep_ended"),
             Refusal::ReasonWanted => self.t("error_reason_wanted"),
+            Refusal::SameGauge => self.t("error_same_gauge"),
             Refusal::NotRetractable => self.t("error_not_retractable"),
             Refusal::RingMustBeReplaced => self.t("error_ring_must_be_replaced"),
         }
@@ -166,6 +167,8 @@ impl<'a> Cx<'a> {
                 ..Outcome::default()
             }),
             Err(BookFault::Hold(e)) => Ok(fault(hold_field(&e), self.hold_fault(&e))),
+            Err(BookFault::HoldLog(e)) => Ok(fault("", e.to_string())),
+            Err(BookFault::Volume(e)) => Ok(fault("", e.to_string())),
             Err(BookFault::Photo(e)) => Ok(said(e.to_string())),
             other => other,
         }

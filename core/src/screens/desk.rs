@@ -66,6 +66,24 @@ impl Desk {
         }
     }
 
+    /// Brings a logged hold in, to be looked at. What is wrong with the file comes as faults.
+    ///
+    /// # Errors
+    /// The file of the journal; no such enclosure.
+    pub fn import_hold(
+        &mut self,
+        rig: &str,
+        enclosure: &str,
+        text: &str,
+        keep_good: bool,
+    ) -> Result<Outcome, BookFault> {
+        let result = self
+            .book
+            .import_hold(rig, enclosure, text, keep_good)
+            .map(|hold| super::cx::go(Place::Hold { hold, form: None }));
+        self.cx()?.answered(result, true)
+    }
+
     /// The book.
     pub fn book(&self) -> &Book {
         &self.book

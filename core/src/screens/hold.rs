@@ -8,11 +8,12 @@ use super::desk::Desk;
 use super::measures::{exact, plain, uncertain};
 use super::rig::enclosure_name;
 use super::times::span;
-use crate::domain::book::{Book, BookFault, Judged, NewReading};
+use crate::domain::book::{Book, BookFault, Judged, NewReading, input_of};
 use crate::domain::facts::HoldSetup;
+use crate::domain::fold::IMPORTED;
 use crate::domain::readiness::{HoldMissing, closed_since, counting_hold, needs_service};
 use crate::domain::state::RigFacts;
-use crate::physics::hold::{Judgement, LimitedBy, Verdict};
+use crate::physics::hold::{Judgement, LimitedBy, Verdict, judge};
 use crate::physics::units::PressureUnit;
 
 acting!(
@@ -258,11 +259,8 @@ pub(super) fn show_setup(
     let setup = last.unwrap_or_else(|| Book::hold_setup(def, &rig.def.plan));
     let unit = PressureUnit::from_symbol(&setup.gauge_unit).unwrap_or(cx.units.pressure);
     let suggested = plain(unit.from_pa(SUGGESTED_PA), 3);
-    let units = GAUGE_UNITS
-        .iter()
-        .map(|u| (u.symbol(), u.symbol().to_owned()))
-        .collect();
-    let fields = vec![
+    let gauges = cx.book.gauges()?;
+    let mut fields = vec![
         field(
             "gauge",
             cx.t("screen_hold_gauge"),
@@ -272,33 +270,6 @@ pub(super) fn show_setup(
         .must(),
         temperature_field(cx),
         ambient_field(cx),
-        field(
-            "unit",
-            cx.t("screen_hold_unit"),
-            FieldKind::Choice,
-            unit.symbol().to_owned(),
-        )
-        .choices(units)
-        .must(),
-        field(
-            "kind",
-            cx.t("screen_hold_kind"),
-            FieldKind::Choice,
-            if setup.absolute { "absolute" } else { "below" }.to_owned(),
-        )
-        .choices(vec![
-            ("below", cx.t("screen_hold_kind_below")),
-            ("absolute", cx.t("screen_hold_kind_absolute")),
-        ])
-        .must(),
-        field(
-            "resolution",
-            cx.t("screen_hold_resolution"),
-            FieldKind::Number,
-            plain(unit.from_pa(setup.gauge_resolution_pa), 2),
-        )
-        .hint(cx.t("screen_hold_resolution_hint"))
-        .must(),
         field(
             "source",
             cx.t("screen_hold_source"),
@@ -313,6 +284,32 @@ pub(super) fn show_setup(
         ])
         .must(),
     ];
+    if gauges.is_empty() {
+        fields.extend(gauge_fields(
+            cx,
+            unit,
+            setup.absolute,
+            setup.gauge_resolution_pa,
+        ));
+    } else {
+        // The crew has said what its gauges are: choosing one is enough.
+        let first = setup
+            .gauge
+            .clone()
+            .filter(|g| gauges.iter().any(|(id, _)| id == g));
+        let first = first.unwrap_or_else(|| gauges[0].0.clone());
+        fields.insert(
+            0,
+            field("with", cx.t("screen_hold_with"), FieldKind::Choice, first)
+                .choices(
+                    gauges
+                        .iter()
+                        .map(|(id, g)| (id.as_str(), format!("{}, {}", g.name, g.unit)))
+                        .collect(),
+                )
+                .must(),
+        );
+    }
     Ok(HoldSetupScreen {
         rig: rig_id.to_owned(),
         enclosure_name: def.name.clone(),
@@ -330,6 +327,66 @@ pub(super) fn show_setup(
         form: form("setup", String::new(), fields, cx.t("action_valve_closed")),
         caveat: cx.t("common_vacuum_caveat"),
     })
+}
+
+/// What has to be known of a gauge: unit, kind, resolution (Pa).
+pub(super) fn gauge_fields(
+    cx: &Cx<'_>,
+    unit: PressureUnit,
+    absolute: bool,
+    resolution_pa: f64,
+) -> Vec<super::common::Field> {
+    let units = GAUGE_UNITS
+        .iter()
+        .map(|u| (u.symbol(), u.symbol().to_owned()))
+        .collect();
+    vec![
+        field(
+            "unit",
+            cx.t("screen_hold_unit"),
+            FieldKind::Choice,
+            unit.symbol().to_owned(),
+        )
+        .choices(units)
+        .must(),
+        field(
+            "kind",
+            cx.t("screen_hold_kind"),
+            FieldKind::Choice,
+            if absolute { "absolute" } else { "below" }.to_owned(),
+        )
+        .choices(vec![
+            ("below", cx.t("screen_hold_kind_below")),
+            ("absolute", cx.t("screen_hold_kind_absolute")),
+        ])
+        .must(),
+        field(
+            "resolution",
+            cx.t("screen_hold_resolution"),
+            FieldKind::Number,
+            super::measures::plain(unit.from_pa(resolution_pa), 2),
+        )
+        .hint(cx.t("screen_hold_resolution_hint"))
+        .must(),
+    ]
+}
+
+/// A gauge as typed: unit, whether absolute, resolution in Pa.
+pub(super) fn typed_gauge(typed: &mut Typed<'_>) -> (PressureUnit, bool, f64) {
+    let unit = PressureUnit::from_symbol(typed.text("unit"));
+    if unit.is_none() {
+        typed.wrong("unit", "error_choice_wanted");
+    }
+    let unit = unit.unwrap_or(PressureUnit::Mbar);
+    let resolution = typed.must_number("resolution");
+    if resolution.is_finite() && resolution <= 0.0 {
+        typed.wrong("resolution", "error_above_zero");
+    }
+    (
+        unit,
+        typed.text("kind") == "absolute",
+        unit.to_pa(resolution),
+    )
 }
 
 fn temperature_field(cx: &Cx<'_>) -> super::common::Field {
@@ -360,7 +417,7 @@ pub(super) fn show(
 ) -> Result<HoldScreen, BookFault> {
     let judged = cx.book.hold(hold)?;
     let rig = cx.book.rig(&judged.rig)?;
-    let name = enclosure_name(&rig, &judged.hold.enclosure);
+    let name = enclosure_name(&rig, &judged.hold.setup.enclosure);
     let running = judged.hold.concluded.is_none() && judged.hold.abandoned.is_none();
     let unit =
         PressureUnit::from_symbol(&judged.hold.setup.gauge_unit).unwrap_or(cx.units.pressure);
@@ -372,7 +429,7 @@ pub(super) fn show(
     };
     let at = format!("hold/{hold}");
     let plug_wanted = rig
-        .enclosure(&judged.hold.enclosure)
+        .enclosure(&judged.hold.setup.enclosure)
         .and_then(|e| counting_hold(&rig, e).ok().map(|h| (e, h)))
         .is_some_and(|(e, h)| {
             let proved = h.concluded.as_ref().map(|c| c.0);
@@ -478,7 +535,15 @@ struct Words {
 fn verdict_words(cx: &Cx<'_>, judged: &Judged) -> Words {
     let plain = |text: String| line(text, Severity::Plain, None);
     let mut reasons = Vec::new();
-    if let Some(reason) = &judged.hold.abandoned {
+    let imported = judged.hold.abandoned.as_deref() == Some(IMPORTED);
+    if imported {
+        reasons.push(line(
+            cx.t("screen_hold_imported"),
+            Severity::Notice,
+            Some(Mark::Hatched),
+        ));
+    }
+    if let Some(reason) = judged.hold.abandoned.as_ref().filter(|_| !imported) {
         return Words {
             verdict: cx.t("screen_hold_abandoned"),
             mark: Mark::Struck,
@@ -571,6 +636,19 @@ fn verdict_words(cx: &Cx<'_>, judged: &Judged) -> Words {
         "screen_hold_would_miss",
         &[("water", (&cx.units.water(miss.max(0.0))).into())],
     )));
+    if concluded.is_none()
+        && judged.hold.abandoned.is_none()
+        && verdict == Verdict::Holding
+        && let Some((ml, minutes)) = tighter(judged, j)
+    {
+        reasons.push(plain(cx.say(
+            "screen_hold_wait_for",
+            &[
+                ("time", (&span((minutes.max(1.0) * 60_000.0) as i64)).into()),
+                ("water", (&cx.units.water(ml)).into()),
+            ],
+        )));
+    }
     if verdict == Verdict::NotYet {
         reasons.push(plain(limited_words(cx, j)));
         if let Some(minutes) = j.minutes_with_better_temperature {
@@ -602,6 +680,34 @@ fn verdict_words(cx: &Cx<'_>, judged: &Judged) -> Words {
         mark,
         severity,
         reasons,
+    }
+}
+
+/// What waiting longer could show: the next round figure below what is shown already, and the
+/// minutes to it.
+fn tighter(judged: &Judged, j: &Judgement) -> Option<(f64, f64)> {
+    let reach = 0.6 * j.high_ml;
+    if reach.is_nan() || reach <= 0.0 {
+        return None;
+    }
+    let power = 10f64.powf(reach.log10().floor());
+    let ml = [5.0, 2.0, 1.0]
+        .into_iter()
+        .map(|m| m * power)
+        .find(|v| *v <= reach)?;
+    let used: Vec<_> = judged
+        .judged_rows
+        .iter()
+        .map(|&i| judged.readings[i].reading)
+        .collect();
+    let setup = HoldSetup {
+        limit_ml: ml,
+        ..judged.hold.setup.clone()
+    };
+    let closer = judge(&input_of(&setup, &used)).ok()?;
+    match closer.verdict {
+        Verdict::NotYet => Some((ml, closer.minutes_to_go?)),
+        _ => None,
     }
 }
 
@@ -918,21 +1024,23 @@ pub(super) fn act_setup(
             id: enclosure.to_owned(),
         })?;
     let mut typed = Typed::new(desk.texts, &values);
-    let unit = PressureUnit::from_symbol(typed.text("unit"));
-    if unit.is_none() {
-        typed.wrong("unit", "error_choice_wanted");
-    }
-    let unit = unit.unwrap_or(PressureUnit::Mbar);
+    let with = typed.text("with");
+    let record = desk.book.gauges()?.into_iter().find(|(id, _)| id == with);
+    let (unit, absolute, resolution_pa) = match &record {
+        Some((_, g)) => (
+            PressureUnit::from_symbol(&g.unit).unwrap_or(PressureUnit::Mbar),
+            g.absolute,
+            g.resolution_pa,
+        ),
+        None => typed_gauge(&mut typed),
+    };
     let first = reading(&mut typed, &units, unit);
-    let resolution = typed.must_number("resolution");
-    if resolution.is_finite() && resolution <= 0.0 {
-        typed.wrong("resolution", "error_above_zero");
-    }
     let source = typed.text("source").to_owned();
     let setup = HoldSetup {
-        absolute: typed.text("kind") == "absolute",
+        gauge: record.map(|(id, _)| id),
+        absolute,
         gauge_unit: unit.symbol().to_owned(),
-        gauge_resolution_pa: unit.to_pa(resolution),
+        gauge_resolution_pa: resolution_pa,
         temperature_source: if source.is_empty() {
             "none".into()
         } else {
@@ -969,8 +1077,8 @@ pub(super) fn act(desk: &mut Desk, hold: &str, action: HoldAction) -> Result<Out
             done(recorded, desk.texts.get("screen_hold_said_aside"))
         }
         HoldAction::PlugOn => {
-            let recorded = desk.book.plug_on(&rig, &judged.hold.enclosure)?;
-            let name = enclosure_name(&*desk.book.rig(&rig)?, &judged.hold.enclosure);
+            let recorded = desk.book.plug_on(&rig, &judged.hold.setup.enclosure)?;
+            let name = enclosure_name(&*desk.book.rig(&rig)?, &judged.hold.setup.enclosure);
             let said = desk
                 .texts
                 .say("screen_rig_said_plug_on", &[("name", (&name).into())]);

@@ -168,6 +168,30 @@ pub(super) fn words(cx: &Cx<'_>, event: &Event, fact: &Fact) -> Words {
                 .unwrap_or_default();
             made(cx.t("screen_journal_hold_started"), name)
         }
+        Fact::HoldImported { setup, readings } => {
+            let name = rig
+                .as_deref()
+                .map(|r| super::rig::enclosure_name(r, &setup.enclosure))
+                .unwrap_or_default();
+            made(
+                cx.say(
+                    "screen_journal_hold_imported",
+                    &[("n", readings.len().into())],
+                ),
+                name,
+            )
+        }
+        Fact::GaugeDefined { gauge } => made(cx.t("screen_journal_gauge"), gauge.name.clone()),
+        Fact::GaugesCompared {
+            this_pa, other_pa, ..
+        } => made(
+            cx.t("screen_journal_gauges_compared"),
+            format!(
+                "{}, {}",
+                cx.units.pressure(*this_pa, 10.0),
+                cx.units.pressure(*other_pa, 10.0)
+            ),
+        ),
         Fact::HoldReading { reading } => made(
             cx.t("screen_journal_reading"),
             format!(

@@ -12,6 +12,7 @@ use crate::domain::rig::{
     slug,
 };
 use crate::domain::state::RigFacts;
+use crate::physics::volume::{MeasuredVolume, from_known_volume, from_strokes};
 
 acting!(
     /// A button of the editor.
@@ -267,8 +268,31 @@ pub(super) fn show(cx: &Cx<'_>, id: &str, part: Option<&str>) -> Result<RigEditS
     } else {
         cx.t("action_keep")
     };
-    let others = if adding || path == "rig/name" {
+    let measuring = path.starts_with("volume-known/") || path.starts_with("volume-strokes/");
+    let others = if adding || measuring || path == "rig/name" {
         Vec::new()
+    } else if let Some(enclosure) = path.strip_prefix("enclosure/") {
+        let measure = |label: String, how: &str| {
+            button(
+                label,
+                RigEditAction::OpenPart {
+                    part: format!("{how}/{enclosure}"),
+                },
+            )
+        };
+        vec![
+            measure(cx.t("action_measure_known"), "volume-known"),
+            measure(cx.t("action_measure_strokes"), "volume-strokes"),
+            RigEditButton {
+                confirm: Some(cx.say("screen_edit_remove_confirm", &[("name", (&title).into())])),
+                ..button(
+                    cx.t("action_remove"),
+                    RigEditAction::Remove {
+                        part: path.to_owned(),
+                    },
+                )
+            },
+        ]
     } else {
         vec![RigEditButton {
             confirm: Some(cx.say("screen_edit_remove_confirm", &[("name", (&title).into())])),
@@ -490,6 +514,41 @@ fn fields(cx: &Cx<'_>, rig: &RigFacts, path: &str) -> Option<(Vec<Field>, String
                 fields,
                 c.map_or_else(|| title_new("screen_edit_new_closure"), |c| c.name.clone()),
             )
+        }
+        "volume-known" | "volume-strokes" => {
+            let e = def.enclosure(id?)?;
+            let unit = cx.units.pressure.symbol();
+            let known = kind == "volume-known";
+            let mut fields = if known {
+                vec![
+                    num("known_ml", "screen_edit_known", None, "mL")
+                        .hint(cx.t("screen_edit_known_hint"))
+                        .must(),
+                    num("known_sd_ml", "screen_edit_volume_sd", Some(5.0), "mL").must(),
+                ]
+            } else {
+                vec![
+                    num("stroke_ml", "screen_edit_stroke", None, "mL").must(),
+                    num("stroke_sd_ml", "screen_edit_volume_sd", Some(2.0), "mL").must(),
+                    num("strokes", "screen_edit_strokes", None, "").must(),
+                ]
+            };
+            fields.push(num("ambient", "screen_hold_ambient", None, unit).must());
+            if known {
+                fields.push(num("before", "screen_edit_before", None, unit).must());
+            }
+            fields.push(
+                num("after", "screen_edit_after", None, unit)
+                    .hint(cx.t("screen_edit_after_hint"))
+                    .must(),
+            );
+            fields.push(num("resolution", "screen_hold_resolution", Some(1.0), unit).must());
+            let key = if known {
+                "action_measure_known"
+            } else {
+                "action_measure_strokes"
+            };
+            (fields, format!("{}: {}", e.name, cx.t(key)))
         }
         "penetrator" => {
             let found = match id {
@@ -757,6 +816,35 @@ pub(super) fn act(
             let units = desk.cx()?.units;
             let mut def = desk.book.rig(rig)?.def.clone();
             let mut typed = Typed::new(desk.texts, &values);
+            if let Some((how, enclosure)) = form
+                .split_once('/')
+                .filter(|(h, _)| h.starts_with("volume-"))
+            {
+                let Some(measured) = measure(how, &mut typed, &units)? else {
+                    return Ok(typed.faults().unwrap_or_default());
+                };
+                for e in def.enclosures.iter_mut().filter(|e| e.id == enclosure) {
+                    e.volume_l = round_to(measured.volume_m3 * 1e3, 3);
+                    e.volume_sd_l = round_to(measured.sd_m3 * 1e3, 3).max(0.001);
+                }
+                let recorded = desk.book.edit_rig(rig, def)?;
+                let litres = format!(
+                    "{}\u{a0}L",
+                    super::measures::rounded(measured.volume_m3 * 1e3, measured.sd_m3 * 1e3)
+                );
+                let take = format!(
+                    "{}\u{a0}L",
+                    super::measures::significant(2e3 * measured.sd_m3, 1)
+                );
+                let said = desk.texts.say(
+                    "screen_edit_said_measured",
+                    &[("volume", (&litres).into()), ("take", (&take).into())],
+                );
+                return Ok(Outcome {
+                    leave: true,
+                    ..done(recorded, said)
+                });
+            }
             change(&mut def, &form, &mut typed, &units);
             if let Some(faults) = typed.faults() {
                 return Ok(faults);
@@ -768,6 +856,50 @@ pub(super) fn act(
             }
         }
     })
+}
+
+fn round_to(value: f64, decimals: i32) -> f64 {
+    let scale = 10f64.powi(decimals);
+    (value * scale).round() / scale
+}
+
+/// A volume from what was typed; none where a field is wrong.
+fn measure(
+    how: &str,
+    typed: &mut Typed<'_>,
+    units: &super::measures::Units,
+) -> Result<Option<MeasuredVolume>, BookFault> {
+    let unit = units.pressure;
+    let ambient = unit.to_pa(typed.must_number("ambient"));
+    // The gauge shows vacuum below ambient here.
+    let after = ambient - unit.to_pa(typed.must_number("after"));
+    // A display's step spreads a reading evenly: sd = step / sqrt(12) (JCGM 100:2008, 4.3.7).
+    let sd = unit.to_pa(typed.must_number("resolution")) / 12f64.sqrt();
+    if how == "volume-known" {
+        let known = typed.must_number("known_ml") * 1e-6;
+        let known_sd = typed.must_number("known_sd_ml") * 1e-6;
+        let before = ambient - unit.to_pa(typed.must_number("before"));
+        if !typed.faults.is_empty() {
+            return Ok(None);
+        }
+        Ok(Some(from_known_volume(
+            known, known_sd, ambient, before, after, sd,
+        )?))
+    } else {
+        let stroke = typed.must_number("stroke_ml") * 1e-6;
+        let stroke_sd = typed.must_number("stroke_sd_ml") * 1e-6;
+        let strokes = whole(typed, "strokes");
+        if strokes.is_none() && typed.faults.is_empty() {
+            typed.wrong("strokes", "error_number_wanted");
+        }
+        if !typed.faults.is_empty() {
+            return Ok(None);
+        }
+        let strokes = strokes.unwrap_or(0);
+        Ok(Some(from_strokes(
+            stroke, stroke_sd, strokes, ambient, after, sd,
+        )?))
+    }
 }
 
 fn remove(def: &mut RigDef, path: &str) {

@@ -8,10 +8,12 @@ use super::super::readiness::counting_hold;
 use super::super::rig::{Enclosure, Plan};
 use super::super::state::{self, HoldFacts, ReadingRow, RigFacts, StepState};
 use super::{Book, BookFault, Recorded, Refusal, enclosure_def};
+use crate::physics::hold::log;
 use crate::physics::hold::{
     Dive, GaugeKind, HoldFault, HoldInput, Judgement, Reading, RecheckInput, RecheckJudgement,
     TemperatureSource, Verdict, judge, recheck,
 };
+use crate::physics::units::PressureUnit;
 
 /// Version that stands in the record beside each verdict.
 pub const JUDGED_BY: &str = concat!("slackwater ", env!("CARGO_PKG_VERSION"));
@@ -59,6 +61,7 @@ impl Book {
     pub fn hold_setup(enclosure: &Enclosure, plan: &Plan) -> HoldSetup {
         HoldSetup {
             enclosure: enclosure.id.clone(),
+            gauge: None,
             absolute: false,
             gauge_unit: "mbar".into(),
             gauge_resolution_pa: 100.0,
@@ -120,6 +123,84 @@ impl Book {
             (subject, Fact::HoldReading { reading }),
         ])?;
         Ok(id)
+    }
+
+    /// Brings a logged hold in, to be looked at; it proves nothing here.
+    ///
+    /// # Errors
+    /// [`BookFault::HoldLog`] names what is wrong, row by row; with `keep_good` the good rows are
+    /// taken. No such enclosure; readings that can't be judged; the file.
+    pub fn import_hold(
+        &mut self,
+        rig: &str,
+        enclosure: &str,
+        text: &str,
+        keep_good: bool,
+    ) -> Result<String, BookFault> {
+        let facts = self.rig(rig)?;
+        enclosure_def(&facts.def, enclosure)?;
+        let log = log::read(text).map_err(BookFault::HoldLog)?;
+        let wrong = if keep_good {
+            log::WrongRows::KeepGood
+        } else {
+            log::WrongRows::Refuse
+        };
+        let input = log.input(wrong).map_err(BookFault::HoldLog)?;
+        let setup = HoldSetup {
+            enclosure: enclosure.to_owned(),
+            gauge: None,
+            absolute: input.gauge == GaugeKind::Absolute,
+            gauge_unit: log.unit.symbol().to_owned(),
+            gauge_resolution_pa: input.gauge_resolution_pa,
+            temperature_source: source_key(input.temperature_source).to_owned(),
+            volume_m3: input.volume_m3,
+            volume_sd_m3: input.volume_sd_m3,
+            limit_ml: input.limit_ml,
+            depth_m: input.dive.depth_m,
+            minutes: input.dive.minutes,
+            salinity_g_kg: input.dive.salinity_g_kg,
+            water_k: input.dive.water_k,
+        };
+        let readings: Vec<ReadingFact> = input
+            .readings
+            .iter()
+            .map(|r| ReadingFact {
+                t_s: r.t_s,
+                gauge_pa: r.gauge_pa,
+                temperature_k: r.temperature_k,
+                ambient_pa: r.ambient_pa,
+            })
+            .collect();
+        if readings.len() >= 2 {
+            judge(&input)?;
+        }
+        let id = self.make_id();
+        self.record(vec![(
+            format!("{rig}/hold/{id}"),
+            Fact::HoldImported { setup, readings },
+        )])?;
+        Ok(id)
+    }
+
+    /// A hold as a log file, readings set aside left out.
+    ///
+    /// # Errors
+    /// No such hold; the file.
+    pub fn export_hold(&self, hold: &str) -> Result<String, BookFault> {
+        let judged = self.hold(hold)?;
+        let facts = self.rig(&judged.rig)?;
+        let name = facts
+            .def
+            .enclosure(judged.hold.setup.enclosure.as_str())
+            .map_or_else(|| judged.hold.setup.enclosure.clone(), |e| e.name.clone());
+        let used: Vec<ReadingFact> = judged
+            .judged_rows
+            .iter()
+            .map(|&i| judged.readings[i].reading)
+            .collect();
+        let setup = &judged.hold.setup;
+        let unit = PressureUnit::from_symbol(&setup.gauge_unit).unwrap_or(PressureUnit::Mbar);
+        Ok(log::HoldLog::from_input(&name, unit, &input_of(setup, &used)).write())
     }
 
     /// A hold with its readings and what they say.
@@ -534,6 +615,15 @@ fn reading_of(r: &ReadingFact) -> Reading {
         gauge_pa: r.gauge_pa,
         temperature_k: r.temperature_k,
         ambient_pa: r.ambient_pa,
+    }
+}
+
+fn source_key(source: TemperatureSource) -> &'static str {
+    match source {
+        TemperatureSource::Inside => "inside",
+        TemperatureSource::Surface => "surface",
+        TemperatureSource::Air => "air",
+        TemperatureSource::None => "none",
     }
 }
 

@@ -14,10 +14,10 @@ use std::sync::Arc;
 
 use rusqlite::OptionalExtension;
 
-pub use holds::{Judged, NewReading, RecheckPreview, recheck_verdict};
+pub use holds::{Judged, NewReading, RecheckPreview, input_of, recheck_verdict};
 pub use preps::{SEAL_PARTS, untested, waits_for};
 
-use super::facts::{Fact, Role};
+use super::facts::{Fact, Gauge, Role};
 use super::fold;
 use super::photos::{PhotoFault, PhotoStore, StoredPhoto};
 use super::procedure::{self, Procedure, ProcedureFault};
@@ -94,6 +94,8 @@ pub enum Refusal {
     PrepEnded,
     /// A reason is wanted.
     ReasonWanted,
+    /// A gauge can't be compared with itself.
+    SameGauge,
     /// It can't be taken back.
     NotRetractable,
     /// The ring found this way must not go back.
@@ -123,6 +125,12 @@ pub enum BookFault {
     /// A hold can't be judged.
     #[error(transparent)]
     Hold(#[from] HoldFault),
+    /// A hold-log file is wrong.
+    #[error(transparent)]
+    HoldLog(crate::physics::hold::log::LogFault),
+    /// A volume can't be measured from these numbers.
+    #[error(transparent)]
+    Volume(#[from] crate::physics::volume::VolumeFault),
     /// A procedure file is wrong.
     #[error("{}", .0.iter().map(ToString::to_string).collect::<Vec<_>>().join("; "))]
     Procedure(Vec<ProcedureFault>),
@@ -529,6 +537,118 @@ impl Book {
                 })
                 .collect(),
         )
+    }
+
+    // ---- gauges ----
+
+    /// The crew's gauges in use, by name: id and record.
+    ///
+    /// # Errors
+    /// The file.
+    pub fn gauges(&self) -> Result<Vec<(String, Gauge)>, BookFault> {
+        let mut all: Vec<(String, Gauge)> = self.journal.run("reading the gauges", |db| {
+            db.prepare_cached(
+                "SELECT substr(subject, 7), value FROM mark WHERE rig = 'crew' \
+                 AND subject >= 'gauge/' AND subject < 'gauge0' AND key = 'defined'",
+            )?
+            .query_map([], |r| Ok((r.get::<_, String>(0)?, r.get::<_, String>(1)?)))?
+            .filter_map(|row| match row {
+                Ok((id, text)) => serde_json::from_str(&text).ok().map(|g| Ok((id, g))),
+                Err(e) => Some(Err(e)),
+            })
+            .collect()
+        })?;
+        all.retain(|(_, g)| !g.retired);
+        all.sort_by(|a, b| a.1.name.cmp(&b.1.name));
+        Ok(all)
+    }
+
+    /// Records a gauge; with an id, changes its record. Gives its id.
+    ///
+    /// # Errors
+    /// A name, resolution or accuracy that can't be; the file.
+    pub fn define_gauge(&mut self, id: Option<&str>, gauge: Gauge) -> Result<String, BookFault> {
+        let mut faults = Vec::new();
+        let mut wrong = |at: &str, why: &str| {
+            faults.push(RigFault {
+                at: at.to_owned(),
+                why: why.to_owned(),
+            });
+        };
+        if gauge.name.trim().is_empty() || gauge.name.chars().count() > super::rig::NAME_MAX {
+            wrong("name", "1 to 80 characters are possible");
+        }
+        if !(gauge.resolution_pa > 0.0 && gauge.resolution_pa <= 20_000.0) {
+            wrong("resolution", "above 0 and at most 200 mbar are possible");
+        }
+        if gauge
+            .accuracy_pa
+            .is_some_and(|a| !(0.0..=20_000.0).contains(&a))
+        {
+            wrong("accuracy", "0 to 200 mbar are possible");
+        }
+        if !faults.is_empty() {
+            return Err(BookFault::Rig(faults));
+        }
+        let id = id.map_or_else(|| self.make_id(), str::to_owned);
+        self.record(vec![(
+            format!("crew/gauge/{id}"),
+            Fact::GaugeDefined { gauge },
+        )])?;
+        Ok(id)
+    }
+
+    /// Records what two gauges showed on the same vacuum.
+    ///
+    /// # Errors
+    /// No such gauge, or the same twice; the file.
+    pub fn compare_gauges(
+        &mut self,
+        this: &str,
+        other: &str,
+        this_pa: f64,
+        other_pa: f64,
+    ) -> Result<Recorded, BookFault> {
+        let all = self.gauges()?;
+        for id in [this, other] {
+            if !all.iter().any(|(g, _)| g == id) {
+                return Err(BookFault::NotFound {
+                    what: "gauge",
+                    id: id.to_owned(),
+                });
+            }
+        }
+        if this == other {
+            return Self::refuse(Refusal::SameGauge);
+        }
+        self.record(vec![(
+            format!("crew/gauge/{this}"),
+            Fact::GaugesCompared {
+                other: other.to_owned(),
+                this_pa,
+                other_pa,
+            },
+        )])
+    }
+
+    /// The last comparison of a gauge: the other's id, what each showed (Pa), and when (ms).
+    ///
+    /// # Errors
+    /// The file.
+    pub fn comparison(&self, gauge: &str) -> Result<Option<(String, f64, f64, i64)>, BookFault> {
+        let subject = format!("gauge/{gauge}");
+        let found: Option<(String, i64)> = self.journal.run("reading a comparison", |db| {
+            db.prepare_cached(
+                "SELECT value, wall_ms FROM mark WHERE rig = 'crew' AND subject = ?1 \
+                 AND key = 'compared'",
+            )?
+            .query_row([&subject], |r| Ok((r.get(0)?, r.get(1)?)))
+            .optional()
+        })?;
+        Ok(found.and_then(|(text, ms)| {
+            let (other, a, b) = serde_json::from_str::<(String, f64, f64)>(&text).ok()?;
+            Some((other, a, b, ms))
+        }))
     }
 
     // ---- procedures ----
