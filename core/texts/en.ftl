@@ -452,6 +452,7 @@ screen_seals_replace = Replace it. { $why }
 screen_seals_serviced = Serviced by { $who }
 
 # Journal
+screen_journal_changed = Changed by an edit: to be proved anew
 screen_journal_chose = Crew's choice
 screen_journal_closed = Closed
 screen_journal_control_fails = Control does not work

@@ -108,6 +108,7 @@ impl From<BookFault> for SlackwaterError {
             | BookFault::Procedure(_)
             | BookFault::HoldLog(_)
             | BookFault::Volume(_)
+            | BookFault::NotWritable { .. }
             | BookFault::Photo(_) => SlackwaterError::BadInput { reason },
         }
     }

@@ -2,8 +2,9 @@
 //! format: add, never rename. A snapshot of each is in the tests.
 //!
 //! A fact is either *evidence* (it can clear something: closed, plug refitted, a verdict) or *news*
-//! (it can only take away: opened, a defect). Evidence can be taken back, which only makes things
-//! worse; news can't, it is answered by new evidence. See [`Fact::can_be_retracted`].
+//! (it can only take away: opened, a defect). Evidence can be taken back; what stood before it then
+//! stands again. News can't be taken back, it is answered by new evidence. See
+//! [`Fact::can_be_retracted`].
 
 use serde::{Deserialize, Serialize};
 
@@ -66,6 +67,9 @@ pub enum Fact {
         #[serde(default)]
         note: String,
     },
+    /// An edit changed what was proved of a seal or control: another place for the ring, another
+    /// function for the control. Undoes its service or test. Subject: the seal or control.
+    Changed {},
     /// A hold began: vacuum drawn, valve closed. It takes the plug off. Subject: the hold.
     HoldStarted {
         /// How it is read and judged.
@@ -434,6 +438,8 @@ pub struct HoldResult {
     pub depth_m: f64,
     /// The planned minutes.
     pub minutes: f64,
+    /// The free volume it was judged with, m³.
+    pub volume_m3: f64,
     /// Version of the program that judged.
     pub judged_by: String,
 }
@@ -486,6 +492,7 @@ mod tests {
             (Fact::Closed {}, r#"{"fact":"closed"}"#),
             (Fact::PlugOn {}, r#"{"fact":"plug_on"}"#),
             (Fact::PlugOff {}, r#"{"fact":"plug_off"}"#),
+            (Fact::Changed {}, r#"{"fact":"changed"}"#),
             (
                 Fact::SealServiced {
                     finding: Finding::Hair,
@@ -529,10 +536,11 @@ mod tests {
                         limit_ml: 5.0,
                         depth_m: 20.0,
                         minutes: 60.0,
+                        volume_m3: 0.012,
                         judged_by: s("x"),
                     },
                 },
-                r#"{"fact":"hold_concluded","result":{"verdict":"not_yet","leak_ml":1.0,"low_ml":0.0,"high_ml":2.0,"would_miss_below_ml":3.0,"readings":4,"lasted_s":600.0,"limit_ml":5.0,"depth_m":20.0,"minutes":60.0,"judged_by":"x"}}"#,
+                r#"{"fact":"hold_concluded","result":{"verdict":"not_yet","leak_ml":1.0,"low_ml":0.0,"high_ml":2.0,"would_miss_below_ml":3.0,"readings":4,"lasted_s":600.0,"limit_ml":5.0,"depth_m":20.0,"minutes":60.0,"volume_m3":0.012,"judged_by":"x"}}"#,
             ),
             (
                 Fact::HoldAbandoned { reason: s("rain") },

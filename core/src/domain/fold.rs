@@ -14,6 +14,9 @@ use crate::journal::{Event, EventRef, Hlc};
 /// retraction. Beyond that nothing stands: less evidence, never more.
 const LOOK_BACK: u32 = 1_000;
 
+/// Stands before the date of a ring that was in use before anyone said so.
+pub const DATED: &str = "dated ";
+
 /// Marks a hold that was brought in: behind its enclosure's id, and as the reason it doesn't count.
 pub const IMPORTED: &str = "#imported";
 
@@ -121,9 +124,14 @@ fn apply_fact(db: &Connection, e: &Event, fact: &Fact) -> rusqlite::Result<()> {
         Fact::Closed {} => mark(&at, "closed", ""),
         Fact::PlugOn {} => mark(&at, "plug_on", ""),
         Fact::PlugOff {} => mark(&at, "plug_off", ""),
+        Fact::Changed {} => mark(&at, "changed", ""),
         Fact::SealServiced { finding, .. } => mark(&at, "serviced", finding.key()),
         Fact::SealFitted { fitted_ms, .. } => {
-            let ms = fitted_ms.unwrap_or(e.wall_ms).to_string();
+            // A date said later is marked as one: openings count from it, not from when it was said.
+            let ms = match fitted_ms {
+                Some(ms) => format!("{DATED}{ms}"),
+                None => e.wall_ms.to_string(),
+            };
             mark(&at, "fitted", &ms)?;
             // A date from before the program was used is not a service.
             if fitted_ms.is_none() {
@@ -202,7 +210,10 @@ fn apply_fact(db: &Connection, e: &Event, fact: &Fact) -> rusqlite::Result<()> {
             .map(drop),
         Fact::HoldConcluded { result } => conclude(db, id, e, result),
         Fact::HoldAbandoned { reason } => db
-            .prepare_cached("UPDATE hold SET abandoned = ?2, reason = ?3 WHERE id = ?1")?
+            .prepare_cached(
+                "UPDATE hold SET abandoned = ?2, reason = ?3 WHERE id = ?1 \
+                 AND (abandoned IS NULL OR abandoned < ?2)",
+            )?
             .execute(params![id, stamp, reason])
             .map(drop),
         Fact::Rechecked { recheck } => mark(&at, "rechecked", &json(recheck)?),
@@ -334,9 +345,9 @@ fn conclude(db: &Connection, id: &str, e: &Event, result: &HoldResult) -> rusqli
         return Ok(());
     }
     db.prepare_cached(
-        "UPDATE hold SET concluded = ?2, concluded_ms = ?3, result = ?4 WHERE id = ?1",
+        "UPDATE hold SET concluded = ?2, concluded_ms = ?3, result = ?4, leaking = ?5 WHERE id = ?1",
     )?
-    .execute(params![id, &e.stamp().0[..], e.wall_ms, json(result)?])
+    .execute(params![id, &e.stamp().0[..], e.wall_ms, json(result)?, result.verdict == VerdictFact::Leaking])
     .map(drop)
 }
 
@@ -369,7 +380,7 @@ fn retract(db: &Connection, reference: &str) -> rusqlite::Result<()> {
     match fact {
         Fact::HoldConcluded { .. } => {
             db.execute(
-                "UPDATE hold SET concluded = NULL, concluded_ms = NULL, result = NULL \
+                "UPDATE hold SET concluded = NULL, concluded_ms = NULL, result = NULL, leaking = 0 \
                  WHERE id = ?1 AND concluded = ?2",
                 params![subject.id, stamp],
             )?;

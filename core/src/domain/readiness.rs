@@ -35,6 +35,20 @@ pub struct Now {
     pub wall_ms: i64,
     /// The newest event known: time can't be before it.
     pub newest: Hlc,
+    /// The latest time that this device's clock ever showed, ms, and the newest event known then.
+    /// What was recorded up to that event is at least as old as that.
+    pub latest_seen: (i64, Hlc),
+}
+
+impl Now {
+    /// A time of which nothing else is known.
+    pub fn at(wall_ms: i64, newest: Hlc) -> Now {
+        Now {
+            wall_ms,
+            newest,
+            latest_seen: (wall_ms, newest),
+        }
+    }
 }
 
 /// Why there is no counting hold.
@@ -287,11 +301,18 @@ const DAY_MS: i64 = 86_400_000;
 /// that it was opened).
 pub fn closed_since<'a>(rig: &'a RigFacts, enclosure: &'a EnclosureFacts) -> Option<&'a Seen> {
     let closed = enclosure.closed.as_ref()?;
-    let opened = stamp(&enclosure.opened);
+    (closed.stamp > opened_at(rig, enclosure)).then_some(closed)
+}
+
+/// The last opening of an enclosure: recorded as one, or to be concluded from a seal's service.
+fn opened_at(rig: &RigFacts, enclosure: &EnclosureFacts) -> Stamp {
     let touched = seals_of(rig, &enclosure.id)
         .map(|(_, f)| stamp(&f.serviced))
         .max();
-    (closed.stamp > opened && closed.stamp > touched.unwrap_or(Stamp::NEVER)).then_some(closed)
+    // A service is an opening only where it came after the closing.
+    let closed = stamp(&enclosure.closed);
+    let touched = touched.filter(|t| *t > closed).unwrap_or(Stamp::NEVER);
+    stamp(&enclosure.opened).max(touched)
 }
 
 /// Whether a seal needs service before its enclosure may be closed: disturbed since the last one,
@@ -332,10 +353,12 @@ pub fn counting_hold<'a>(
         VerdictFact::NotYet => return Err(HoldMissing::NotYet { hold: hold() }),
         VerdictFact::Holding => {}
     }
-    // Another device's hold over the same time that found a leak: the worse news stands.
+    // Another device's hold over the same time that found a leak: the worse news stands, also
+    // where the closing was recorded again in between. Only an opening answers it.
+    let opened = opened_at(rig, enclosure);
     let against = enclosure.holds.iter().find(|h| {
         h.id != last.id
-            && h.started > closed
+            && h.started > opened
             && h.concluded.as_ref().is_some_and(|(stamp, _, r)| {
                 *stamp > last.started && r.verdict == VerdictFact::Leaking
             })
@@ -352,6 +375,8 @@ pub fn counting_hold<'a>(
     if depth_m > result.depth_m * tight
         || minutes > result.minutes * tight
         || limit * tight < result.limit_ml
+        // A larger free volume makes the same fall of the gauge a larger leak.
+        || def.is_some_and(|d| d.volume_l * 1e-3 > result.volume_m3 * tight)
     {
         return Err(HoldMissing::OtherPlan { hold: hold() });
     }
@@ -374,18 +399,27 @@ pub struct ClockSetBack;
 /// # Errors
 /// It lies in the future: the clock was set back.
 pub fn age_ms(seen: &Seen, now: Now) -> Result<i64, ClockSetBack> {
-    if seen.wall_ms > now.wall_ms + CLOCK_SLACK_MS {
+    if seen.wall_ms > now.wall_ms.saturating_add(CLOCK_SLACK_MS) {
         return Err(ClockSetBack);
     }
-    let by_wall = now.wall_ms - seen.wall_ms;
-    let by_events = now.wall_ms.max(now.newest.ms()) - seen.stamp.hlc().ms();
-    Ok(by_wall.max(by_events).max(0))
+    let by_wall = now.wall_ms.saturating_sub(seen.wall_ms);
+    let by_events = now
+        .wall_ms
+        .max(now.newest.ms())
+        .saturating_sub(seen.stamp.hlc().ms());
+    let (latest_ms, at) = now.latest_seen;
+    let by_latest = if seen.stamp.hlc() <= at {
+        latest_ms.saturating_sub(seen.wall_ms)
+    } else {
+        0
+    };
+    Ok(by_wall.max(by_events).max(by_latest).max(0))
 }
 
 /// Days since a ring was fitted; none where not known.
 pub fn age_days(seal: &SealFacts, now: Now) -> Option<i64> {
     seal.fitted_ms
-        .map(|ms| (now.wall_ms.max(now.newest.ms()) - ms).max(0) / DAY_MS)
+        .map(|ms| now.wall_ms.max(now.newest.ms()).saturating_sub(ms).max(0) / DAY_MS)
 }
 
 /// How a ring is past a limit, the hard or the soft one.
@@ -456,7 +490,7 @@ pub fn readiness(rig: &RigFacts, now: Now) -> Readiness {
         match (seal.fitted_ms, def.limits.hard_days) {
             (Some(ms), Some(days)) => {
                 ends(
-                    ms + i64::from(days) * DAY_MS,
+                    ms.saturating_add(i64::from(days) * DAY_MS),
                     EndsBy::Seal {
                         seal: def.id.clone(),
                     },
@@ -508,7 +542,7 @@ pub fn readiness(rig: &RigFacts, now: Now) -> Readiness {
                 continue;
             }
             let (works, fails) = (stamp(&facts.works), stamp(&facts.fails));
-            let since = closed_at.is_some_and(|at| works > at);
+            let since = closed_at.is_some_and(|at| works > at.max(stamp(&facts.changed)));
             if !since || fails > works {
                 let failed = fails > works && closed_at.is_some_and(|at| fails > at);
                 obstacles.push(Obstacle::Control {
@@ -517,9 +551,13 @@ pub fn readiness(rig: &RigFacts, now: Now) -> Readiness {
                 });
             }
         }
-        let concluded = hold.ok().and_then(|h| h.concluded.as_ref()).map(|c| c.0);
+        let concluded = hold
+            .ok()
+            .and_then(|h| Some((h.id.clone(), h.concluded.as_ref()?.0)));
         match (concluded, &enclosure.recheck) {
-            (Some(proved), Some((seen, recheck))) if seen.stamp > proved => {
+            (Some((id_of, proved)), Some((seen, recheck)))
+                if seen.stamp > proved && recheck.hold == id_of =>
+            {
                 let why = match (recheck.verdict, age_ms(seen, now)) {
                     (VerdictFact::Leaking, _) => Some(RecheckMissing::Changed),
                     (VerdictFact::NotYet, _) => Some(RecheckMissing::Unclear),

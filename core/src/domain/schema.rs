@@ -50,9 +50,11 @@ CREATE TABLE hold (
     concluded    BLOB,
     concluded_ms INTEGER,
     result       TEXT,
+    leaking      INTEGER NOT NULL DEFAULT 0,
     abandoned    BLOB,
     reason       TEXT
 ) WITHOUT ROWID, STRICT;
+CREATE INDEX hold_leaking ON hold (rig, enclosure, concluded) WHERE leaking;
 CREATE INDEX hold_by_enclosure ON hold (rig, enclosure, started);
 CREATE TABLE reading (
     hold    TEXT NOT NULL,

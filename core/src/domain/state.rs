@@ -5,6 +5,7 @@ use rusqlite::{Connection, OptionalExtension, params};
 use std::collections::HashMap;
 
 use super::facts::{HoldResult, HoldSetup, RecheckFact};
+use super::fold::DATED;
 use super::procedure::{ProcedureKind, StepInstance};
 use super::rig::RigDef;
 use crate::journal::Stamp;
@@ -86,6 +87,8 @@ pub struct ControlFacts {
     pub works: Option<Seen>,
     /// Last test that it failed.
     pub fails: Option<Seen>,
+    /// Last time that an edit gave it another function or place.
+    pub changed: Option<Seen>,
 }
 
 /// An open defect.
@@ -308,17 +311,26 @@ pub fn load(db: &Connection, rig: &str) -> rusqlite::Result<Option<RigFacts>> {
     for s in &def.seals {
         let at = || format!("seal/{}", s.id);
         let fitted = take(at(), "fitted");
-        let since = fitted.as_ref().map_or(Stamp::NEVER, |f| f.stamp);
+        let dated = fitted
+            .as_ref()
+            .and_then(|f| f.value.strip_prefix(DATED)?.parse::<i64>().ok());
+        let since = match (&fitted, dated) {
+            (_, Some(ms)) => Stamp::of_ms(ms),
+            (Some(f), None) => f.stamp,
+            (None, None) => Stamp::NEVER,
+        };
+        let changed = take(at(), "changed");
         let at_closure = |c: &str| closure_openings.get(&(s.enclosure.clone(), c.to_owned()));
         let disturbed = [at_closure(""), s.closure.as_deref().and_then(at_closure)]
             .into_iter()
             .flatten()
+            .chain(changed.as_ref())
             .max_by_key(|seen| seen.stamp)
             .cloned();
         seals.push(SealFacts {
             id: s.id.clone(),
             serviced: take(at(), "serviced"),
-            fitted_ms: fitted.and_then(|f| f.value.parse().ok()),
+            fitted_ms: dated.or_else(|| fitted.and_then(|f| f.value.parse().ok())),
             openings: openings_since(db, rig, s, since)?,
             disturbed,
         });
@@ -330,6 +342,7 @@ pub fn load(db: &Connection, rig: &str) -> rusqlite::Result<Option<RigFacts>> {
             id: c.id.clone(),
             works: take(format!("control/{}", c.id), "works"),
             fails: take(format!("control/{}", c.id), "fails"),
+            changed: take(format!("control/{}", c.id), "changed"),
         })
         .collect();
     let retired = take("rig".into(), "retired").is_some_and(|s| s.value == "yes");
@@ -342,7 +355,7 @@ pub fn load(db: &Connection, rig: &str) -> rusqlite::Result<Option<RigFacts>> {
     };
     let recheck_limit_ms = choice(db, "recheck_limit_min")?
         .and_then(|v| v.parse::<i64>().ok())
-        .map_or(RECHECK_LIMIT_MS, |min| min * 60_000);
+        .map_or(RECHECK_LIMIT_MS, |min| min.clamp(1, 100_000) * 60_000);
     Ok(Some(RigFacts {
         id: rig.to_owned(),
         retired,
@@ -410,13 +423,31 @@ fn hold_of(r: &rusqlite::Row<'_>) -> rusqlite::Result<HoldFacts> {
     })
 }
 
-/// The last few holds of an enclosure, newest first: enough to see one that overlaps the last.
+/// The last holds of an enclosure, newest first, and every older one that found a leak while the
+/// newest ran or later: the worse news stands however many came since.
 fn last_holds(db: &Connection, rig: &str, enclosure: &str) -> rusqlite::Result<Vec<HoldFacts>> {
-    db.prepare_cached(&format!(
-        "SELECT {HOLD} FROM hold WHERE rig = ?1 AND enclosure = ?2 ORDER BY started DESC LIMIT 4"
-    ))?
-    .query_map([rig, enclosure], hold_of)?
-    .collect()
+    let mut holds: Vec<HoldFacts> = db
+        .prepare_cached(&format!(
+            "SELECT {HOLD} FROM hold WHERE rig = ?1 AND enclosure = ?2 ORDER BY started DESC LIMIT 2"
+        ))?
+        .query_map([rig, enclosure], hold_of)?
+        .collect::<rusqlite::Result<_>>()?;
+    let Some(newest) = holds.first().map(|h| h.started) else {
+        return Ok(holds);
+    };
+    let leaking: Vec<HoldFacts> = db
+        .prepare_cached(&format!(
+            "SELECT {HOLD} FROM hold WHERE rig = ?1 AND enclosure = ?2 AND leaking \
+             AND concluded > ?3 ORDER BY started DESC"
+        ))?
+        .query_map(params![rig, enclosure, &newest.0[..]], hold_of)?
+        .collect::<rusqlite::Result<_>>()?;
+    for hold in leaking {
+        if !holds.iter().any(|h| h.id == hold.id) {
+            holds.push(hold);
+        }
+    }
+    Ok(holds)
 }
 
 /// A hold with the rig it belongs to.
@@ -548,6 +579,9 @@ pub fn load_prep(db: &Connection, prep: &str) -> rusqlite::Result<Option<PrepFac
                 }
             }
         }
+    }
+    for step in facts.done.values_mut() {
+        step.signed.sort_by_key(|s| s.stamp);
     }
     Ok(Some(facts))
 }

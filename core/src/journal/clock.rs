@@ -61,11 +61,16 @@ impl Hlc {
     /// Largest wall time that fits, ms.
     const MAX_MS: i64 = (1 << 47) - 1;
 
+    /// The first reading of a wall time, ms; clamped as in [`Hlc::next`].
+    pub fn at(ms: i64) -> Hlc {
+        Hlc((ms.clamp(0, Self::MAX_MS) as u64) << 16)
+    }
+
     /// The next reading, at wall time `now_ms`. Wall times before 1970 or after the year 6429
     /// count as those limits.
     #[must_use]
     pub fn next(self, now_ms: i64) -> Hlc {
-        let wall = (now_ms.clamp(0, Self::MAX_MS) as u64) << 16;
+        let wall = Hlc::at(now_ms).0;
         // A full counter carries into the milliseconds, which keeps the order.
         Hlc(wall.max(self.0 + 1))
     }

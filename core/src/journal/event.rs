@@ -151,6 +151,11 @@ impl Stamp {
         Stamp(bytes)
     }
 
+    /// The first stamp of a wall time, ms since 1970; times before that count as its start.
+    pub fn of_ms(ms: i64) -> Stamp {
+        Stamp::new(Hlc::at(ms), DeviceId([0; 32]), 0)
+    }
+
     /// The hybrid logical clock in it.
     pub fn hlc(&self) -> Hlc {
         let mut b = [0; 8];

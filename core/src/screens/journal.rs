@@ -122,6 +122,7 @@ pub(super) fn words(cx: &Cx<'_>, event: &Event, fact: &Fact) -> Words {
         Fact::Closed {} => about("screen_journal_closed"),
         Fact::PlugOn {} => about("screen_journal_plug_on"),
         Fact::PlugOff {} => about("screen_journal_plug_off"),
+        Fact::Changed {} => about("screen_journal_changed"),
         Fact::SealServiced { finding, note } => {
             let found = super::prep::finding_fields(cx)
                 .first()

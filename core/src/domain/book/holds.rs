@@ -368,6 +368,8 @@ impl Book {
         let def = enclosure_def(&facts.def, &judged.hold.enclosure)?;
         let plan = facts.def.plan;
         let setup = HoldSetup {
+            volume_m3: def.volume_l * 1e-3,
+            volume_sd_m3: def.volume_sd_l * 1e-3,
             limit_ml: def.limit_ml,
             depth_m: plan.depth_m,
             minutes: plan.minutes,
@@ -605,6 +607,7 @@ fn result_of(judged: &Judged) -> Option<HoldResult> {
         limit_ml: setup.limit_ml,
         depth_m: setup.depth_m,
         minutes: setup.minutes,
+        volume_m3: setup.volume_m3,
         judged_by: JUDGED_BY.into(),
     })
 }

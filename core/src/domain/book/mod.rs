@@ -7,7 +7,7 @@ mod holds;
 mod preps;
 mod rigs;
 
-use std::cell::RefCell;
+use std::cell::{Cell, RefCell};
 use std::collections::HashMap;
 use std::path::Path;
 use std::sync::Arc;
@@ -25,7 +25,7 @@ use super::readiness::{Now, Readiness, readiness};
 use super::rig::{RigDef, RigFault};
 use super::schema;
 use super::state::{self, PrepFacts, RigFacts};
-use crate::journal::{Draft, Env, EventRef, Id, Journal, JournalFault, Opening};
+use crate::journal::{Draft, Env, EventRef, Hlc, Id, Journal, JournalFault, Opening};
 use crate::physics::hold::HoldFault;
 
 /// Why an action was not recorded, though the file is in order. Each is a sentence in the texts.
@@ -125,6 +125,12 @@ pub enum BookFault {
     /// A hold can't be judged.
     #[error(transparent)]
     Hold(#[from] HoldFault),
+    /// A fact holds a figure that can't be written down.
+    #[error("'{kind}' holds a figure that is no number; nothing was recorded")]
+    NotWritable {
+        /// Which kind of fact.
+        kind: String,
+    },
     /// A hold-log file is wrong.
     #[error(transparent)]
     HoldLog(crate::physics::hold::log::LogFault),
@@ -190,6 +196,7 @@ pub struct Book {
     /// Why and where a damaged file was set aside, and by how much the clock is behind.
     pub opening: Opening,
     me: String,
+    latest_seen: Cell<(i64, Hlc)>,
     rigs: RefCell<HashMap<String, Arc<RigFacts>>>,
     judged: RefCell<HashMap<String, Arc<Judged>>>,
     members: RefCell<Option<Arc<Vec<Member>>>>,
@@ -209,12 +216,20 @@ impl Book {
             photos,
             opening,
             me: String::new(),
+            latest_seen: Cell::new((i64::MIN, Hlc::default())),
             rigs: RefCell::default(),
             judged: RefCell::default(),
             members: RefCell::default(),
             choices: RefCell::default(),
         };
         book.me = book.local("me")?.unwrap_or_default();
+        let seen = book.local("latest_seen")?.and_then(|text| {
+            let (ms, at) = text.split_once(' ')?;
+            Some((ms.parse().ok()?, Hlc(at.parse().ok()?)))
+        });
+        if let Some(seen) = seen {
+            book.latest_seen.set(seen);
+        }
         Ok(book)
     }
 
@@ -231,9 +246,19 @@ impl Book {
     /// What time it is.
     pub fn now(&self) -> Now {
         Now {
+            latest_seen: self.look_at_clock(),
             wall_ms: self.journal.now_ms(),
             newest: self.journal.newest(),
         }
+    }
+
+    /// The latest time ever seen on this clock, and the newest event known then.
+    fn look_at_clock(&self) -> (i64, Hlc) {
+        let now = self.journal.now_ms();
+        if now > self.latest_seen.get().0 {
+            self.latest_seen.set((now, self.journal.newest()));
+        }
+        self.latest_seen.get()
     }
 
     /// Member id of who holds the phone; empty where nobody said.
@@ -317,6 +342,10 @@ impl Book {
                 })
             })?;
             let kind = value["fact"].as_str().unwrap_or_default().to_owned();
+            // What can't be read back (a figure that is no number) must not be acknowledged.
+            if serde_json::from_slice::<Fact>(&body).ok().as_ref() != Some(&fact) {
+                return Err(BookFault::NotWritable { kind });
+            }
             self.forget(subject.split('/').next().unwrap_or_default(), &fact);
             drafts.push(Draft {
                 author: author.to_owned(),
@@ -325,7 +354,18 @@ impl Book {
                 body,
             });
         }
-        let events = self.journal.append(drafts, |tx, e| fold::apply(tx, e))?;
+        let (latest_ms, at) = self.look_at_clock();
+        let mut first = true;
+        let events = self.journal.append(drafts, |tx, e| {
+            if std::mem::take(&mut first) {
+                tx.prepare_cached(
+                    "INSERT INTO local (key, value) VALUES ('latest_seen', ?1) \
+                     ON CONFLICT (key) DO UPDATE SET value = excluded.value",
+                )?
+                .execute([format!("{latest_ms} {}", at.0)])?;
+            }
+            fold::apply(tx, e)
+        })?;
         let events: Vec<EventRef> = events.iter().map(|e| e.reference()).collect();
         let undo = undoable.then(|| {
             events

@@ -433,7 +433,7 @@ pub fn untested(rig: &RigFacts) -> Vec<&str> {
                 s.as_ref().map_or(Stamp::NEVER, |s| s.stamp)
             };
             let (works, fails) = (at(&facts.works), at(&facts.fails));
-            closed.is_none_or(|c| works < c) || fails > works
+            closed.is_none_or(|c| works < c.max(at(&facts.changed))) || fails > works
         })
         .map(|(def, _)| def.id.as_str())
         .collect()

@@ -64,15 +64,17 @@ impl Book {
     /// # Errors
     /// As [`Book::create_rig`].
     pub fn edit_rig(&mut self, rig: &str, def: RigDef) -> Result<Recorded, BookFault> {
-        self.rig(rig)?;
+        let before = self.rig(rig)?;
         def.validate().map_err(BookFault::Rig)?;
-        self.record(vec![(
+        let mut record = changed_by(&before.def, &def, rig);
+        record.push((
             rig.to_owned(),
             Fact::RigDefined {
                 rig: Box::new(def),
                 from: String::new(),
             },
-        )])
+        ));
+        self.record(record)
     }
 
     /// Retires a rig, or takes it back into use.
@@ -394,6 +396,35 @@ impl Book {
         rig.enclosure(enclosure)
             .is_some_and(|e| closed_since(rig, e).is_some())
     }
+}
+
+/// Seals that an edit adds or puts elsewhere, and controls that it adds or gives another function
+/// or enclosure: what was proved of them was proved of something else.
+fn changed_by(before: &RigDef, after: &RigDef, rig: &str) -> Vec<(String, Fact)> {
+    let seals = after
+        .seals
+        .iter()
+        .filter(|s| {
+            before
+                .seal(&s.id)
+                .is_none_or(|b| b.enclosure != s.enclosure || b.closure != s.closure)
+        })
+        .map(|s| format!("{rig}/seal/{}", s.id));
+    let controls = after
+        .controls
+        .iter()
+        .filter(|c| {
+            before.control(&c.id).is_none_or(|b| {
+                b.enclosure != c.enclosure
+                    || b.function != c.function
+                    || b.record_trigger != c.record_trigger
+            })
+        })
+        .map(|c| format!("{rig}/control/{}", c.id));
+    seals
+        .chain(controls)
+        .map(|subject| (subject, Fact::Changed {}))
+        .collect()
 }
 
 /// The steps of the prep under way that an opening undoes: they are to be done again.
