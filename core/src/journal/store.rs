@@ -1,7 +1,7 @@
 //! The journal's file: opening, appending, reading, verifying.
 
 use std::fs::{self, File, OpenOptions, TryLockError};
-use std::io::{Read, Write};
+use std::io::Write;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
@@ -19,6 +19,8 @@ use super::ids::{DeviceId, EventRef};
 pub const DB_FILE: &str = "slackwater.db";
 const LOCK_FILE: &str = "slackwater.lock";
 const KEY_FILE: &str = "device.key";
+/// The smallest page that a database can have, bytes (SQLite file format, 1.3.2).
+const SMALLEST_FILE: u64 = 512;
 /// Present when a read met damage; the next opening then checks the whole file.
 const SUSPECT_FILE: &str = "slackwater.suspect";
 
@@ -84,6 +86,9 @@ pub struct SetAside {
 pub struct Opening {
     /// A damaged database was set aside and an empty one begun.
     pub set_aside: Option<SetAside>,
+    /// The device's key was no key and was set aside: what is recorded from now on comes from a new
+    /// device. Nothing recorded is lost by it.
+    pub key_set_aside: Option<SetAside>,
     /// The device's clock is this far behind the newest event, ms; 0 or less is in order.
     pub clock_behind_ms: i64,
 }
@@ -182,10 +187,15 @@ impl Journal {
         let path = folder.join(DB_FILE);
         let suspect = folder.join(SUSPECT_FILE);
         let mut opening = Opening::default();
-        let attempt = if path.exists() && fs::metadata(&path).is_ok_and(|m| m.len() == 0) {
+        let length = fs::metadata(&path).map(|m| m.len()).ok();
+        let attempt = if let Some(length) = length.filter(|l| *l < SMALLEST_FILE) {
+            // SQLite would take it for a new file and write over it.
             Err(JournalFault::Damaged {
                 path: path.clone(),
-                why: "the file is empty".into(),
+                why: match length {
+                    0 => "the file is empty".into(),
+                    n => format!("{n} bytes are no database"),
+                },
             })
         } else {
             open_database(&path, migrations, known_version, suspect.exists())
@@ -200,7 +210,8 @@ impl Journal {
             Err(fault) => return Err(fault),
         };
         let _ = fs::remove_file(&suspect);
-        let key = device_key(folder, &env)?;
+        let (key, key_aside) = device_key(folder, &env)?;
+        opening.key_set_aside = key_aside;
         let fault = |e| JournalFault::from_sqlite("finding this device", &path, e);
         let public = key.verifying_key().to_bytes();
         conn.execute(
@@ -587,22 +598,14 @@ fn open_database(
     .map_err(fault)?;
     conn.set_prepared_statement_cache_capacity(128);
     // A file cut short opens without complaint and fails only where the missing pages are read.
-    conn.query_row("PRAGMA wal_checkpoint(TRUNCATE)", [], |_| Ok(()))
-        .map_err(fault)?;
-    let pages: i64 = conn
-        .query_row("PRAGMA page_count", [], |r| r.get(0))
-        .map_err(fault)?;
-    let page: i64 = conn
-        .query_row("PRAGMA page_size", [], |r| r.get(0))
-        .map_err(fault)?;
-    let length = fs::metadata(path)
-        .map_err(|e| JournalFault::from_io(path, &e))?
-        .len() as i64;
-    if length < pages * page {
-        return Err(damaged(format!(
-            "{length} bytes of {} are there",
-            pages * page
-        )));
+    match conn.query_row("PRAGMA wal_checkpoint(TRUNCATE)", [], |_| Ok(())) {
+        Ok(()) => check_length(&conn, path)?,
+        // No room to bring the WAL into the file: all is there to be read in the two of them. A
+        // crew on a full phone must still see whether its rig is ready.
+        Err(e) => match fault(e) {
+            JournalFault::Full => {}
+            other => return Err(other),
+        },
     }
     if suspect {
         let says: String = conn
@@ -638,20 +641,48 @@ fn open_database(
     Ok(conn)
 }
 
-/// Renames the database with its companions and the device key. A new key goes with the new file,
-/// so that no device ever writes two histories under one key.
-fn set_aside(folder: &Path, now_ms: i64) -> Result<PathBuf, JournalFault> {
+/// Asks for the pages that the file should have, the WAL being empty.
+fn check_length(conn: &Connection, path: &Path) -> Result<(), JournalFault> {
+    let fault = |e| JournalFault::from_sqlite("opening", path, e);
+    let number = |pragma: &str| conn.query_row(pragma, [], |r| r.get::<_, i64>(0));
+    let wanted =
+        number("PRAGMA page_count").map_err(fault)? * number("PRAGMA page_size").map_err(fault)?;
+    let length = fs::metadata(path)
+        .map_err(|e| JournalFault::from_io(path, &e))?
+        .len() as i64;
+    if length < wanted {
+        return Err(JournalFault::Damaged {
+            path: path.to_owned(),
+            why: format!("{length} bytes of {wanted} are there"),
+        });
+    }
+    Ok(())
+}
+
+/// Where something damaged goes: beside `path`, under a name of the time that is not taken.
+fn aside_name(path: &Path, now_ms: i64) -> PathBuf {
     let stamp = chrono::DateTime::from_timestamp_millis(now_ms)
         .unwrap_or_default()
-        .format("%Y%m%dT%H%M%S%3fZ")
-        .to_string();
-    let path = folder.join(DB_FILE);
-    let mut aside = folder.join(format!("{DB_FILE}.damaged-{stamp}"));
+        .format("%Y%m%dT%H%M%S%3fZ");
+    let name = |end: &str| {
+        let mut name = path.as_os_str().to_owned();
+        name.push(format!(".damaged-{stamp}{end}"));
+        PathBuf::from(name)
+    };
+    let mut aside = name("");
     let mut n = 1;
     while aside.exists() {
         n += 1;
-        aside = folder.join(format!("{DB_FILE}.damaged-{stamp}-{n}"));
+        aside = name(&format!("-{n}"));
     }
+    aside
+}
+
+/// Renames the database with its companions and the device key. A new key goes with the new file,
+/// so that no device ever writes two histories under one key.
+fn set_aside(folder: &Path, now_ms: i64) -> Result<PathBuf, JournalFault> {
+    let path = folder.join(DB_FILE);
+    let aside = aside_name(&path, now_ms);
     for suffix in ["-wal", "-shm"] {
         let from = folder.join(format!("{DB_FILE}{suffix}"));
         if from.exists() {
@@ -670,31 +701,43 @@ fn set_aside(folder: &Path, now_ms: i64) -> Result<PathBuf, JournalFault> {
     Ok(aside)
 }
 
-fn device_key(folder: &Path, env: &Env) -> Result<SigningKey, JournalFault> {
+/// The device's key, made where there is none. A file that can't be a key (cut short, or zeros as
+/// some file systems leave after a flat battery) is set aside and a new one made: the events are
+/// whole, and a device that can't sign would lock its crew out.
+fn device_key(folder: &Path, env: &Env) -> Result<(SigningKey, Option<SetAside>), JournalFault> {
     if let Some(seed) = env.device_seed {
-        return Ok(SigningKey::from_bytes(&seed));
+        return Ok((SigningKey::from_bytes(&seed), None));
     }
     let path = folder.join(KEY_FILE);
     let io = |e: std::io::Error| JournalFault::from_io(&path, &e);
-    let mut seed = [0; 32];
+    let mut aside = None;
     if path.exists() {
-        File::open(&path)
-            .and_then(|mut f| f.read_exact(&mut seed))
-            .map_err(io)?;
-    } else {
-        env.entropy.fill(&mut seed);
-        let temporary = folder.join("device.key.new");
-        let mut options = OpenOptions::new();
-        options.create(true).truncate(true).write(true);
-        #[cfg(unix)]
-        std::os::unix::fs::OpenOptionsExt::mode(&mut options, 0o600);
-        let mut file = options.open(&temporary).map_err(io)?;
-        file.write_all(&seed)
-            .and_then(|()| file.sync_all())
-            .map_err(io)?;
-        fs::rename(&temporary, &path).map_err(io)?;
+        let bytes = fs::read(&path).map_err(io)?;
+        match <[u8; 32]>::try_from(&bytes[..]) {
+            Ok(seed) if seed != [0; 32] => return Ok((SigningKey::from_bytes(&seed), None)),
+            _ => {
+                let to = aside_name(&path, env.clock.now_ms());
+                fs::rename(&path, &to).map_err(io)?;
+                aside = Some(SetAside {
+                    path: to,
+                    why: format!("{} bytes that are no key", bytes.len()),
+                });
+            }
+        }
     }
-    Ok(SigningKey::from_bytes(&seed))
+    let mut seed = [0; 32];
+    env.entropy.fill(&mut seed);
+    let temporary = folder.join("device.key.new");
+    let mut options = OpenOptions::new();
+    options.create(true).truncate(true).write(true);
+    #[cfg(unix)]
+    std::os::unix::fs::OpenOptionsExt::mode(&mut options, 0o600);
+    let mut file = options.open(&temporary).map_err(io)?;
+    file.write_all(&seed)
+        .and_then(|()| file.sync_all())
+        .map_err(io)?;
+    fs::rename(&temporary, &path).map_err(io)?;
+    Ok((SigningKey::from_bytes(&seed), aside))
 }
 
 fn read_head(conn: &Connection, device_no: i64) -> rusqlite::Result<Head> {
