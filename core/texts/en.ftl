@@ -144,6 +144,7 @@ screen_rigs_holder = { $name } holds the phone
 screen_rigs_new_name = Name of the rig
 screen_rigs_new_template = Start from
 screen_rigs_new_title = New rig
+screen_rigs_key_set_aside = This phone's signing key was damaged and set aside as { $file }. From now on it signs as a new device; the record stays as it is.
 screen_rigs_nobody = Nobody is named as holding the phone
 screen_rigs_set_aside = The record on this phone was damaged ({ $why }). It was set aside whole as { $file }, and a new one begun. Nothing was deleted.
 screen_rigs_title = Rigs

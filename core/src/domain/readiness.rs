@@ -587,8 +587,17 @@ pub fn readiness(rig: &RigFacts, now: Now) -> Readiness {
         }
     }
     prep_obstacles(rig, &mut obstacles, &mut remarks);
-    // Rechecks come last in the work: minutes before the dive, when all else stands.
-    obstacles.sort_by_key(|o| matches!(o, Obstacle::NoRecheck { .. }));
+    // What makes all other work pointless first; then the prep, which leads through the rest; and
+    // rechecks last, minutes before the dive, when all else stands.
+    obstacles.sort_by_key(|o| match o {
+        Obstacle::Retired
+        | Obstacle::NoEnclosures
+        | Obstacle::Defect { .. }
+        | Obstacle::SealPastLimit { .. } => 0,
+        Obstacle::NoPrep => 1,
+        Obstacle::NoRecheck { .. } => 3,
+        _ => 2,
+    });
     let until = if obstacles.is_empty() { until } else { None };
     Readiness {
         until,

@@ -288,13 +288,13 @@ fn step_screen(
     let at = format!("prep/{}/{key}", facts.id);
     let why_not = if ended {
         Some(cx.t("error_prep_ended"))
-    } else if waiting.is_empty() {
-        None
-    } else {
+    } else if !waiting.is_empty() {
         Some(cx.say(
             "error_steps_first",
             &[("steps", (&waiting.join("; ")).into())],
         ))
+    } else {
+        wanting(cx, rig, facts, instance, &at)?
     };
     let main = main_action(cx, rig, facts, instance, state, unsigned, why_not);
     let mut others = Vec::new();
@@ -475,6 +475,33 @@ fn main_action(
         enabled: why_not.is_none(),
         why_not,
         ..made
+    })
+}
+
+/// What a step still wants before it can be done: parts, controls, a photo.
+fn wanting(
+    cx: &Cx<'_>,
+    rig: &RigFacts,
+    facts: &PrepFacts,
+    instance: &StepInstance,
+    at: &str,
+) -> Result<Option<String>, BookFault> {
+    let left = part_rows(cx, rig, facts, instance)
+        .iter()
+        .filter(|p| p.mark != Some(Mark::Full))
+        .count();
+    if left > 0 {
+        return Ok(Some(cx.say("error_parts_open", &[("n", left.into())])));
+    }
+    let controls = untested(rig).len();
+    Ok(match instance.step.kind {
+        StepKind::Controls if controls > 0 => {
+            Some(cx.say("error_controls_open", &[("n", controls.into())]))
+        }
+        StepKind::Photo if cx.book.photo_notes(&facts.rig, at, 1)?.is_empty() => {
+            Some(cx.t("error_photo_wanted"))
+        }
+        _ => None,
     })
 }
 

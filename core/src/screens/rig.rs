@@ -887,6 +887,9 @@ fn control_rows(cx: &Cx<'_>, rig: &RigFacts) -> Vec<RigRow> {
         .filter(|(c, _)| c.assigned())
         .map(|(c, f)| {
             let left = untested.contains(&c.id.as_str());
+            let closed = rig
+                .enclosure(&c.enclosure)
+                .is_some_and(|e| closed_since(rig, e).is_some());
             let failed =
                 left && f.fails.as_ref().map(|s| s.stamp) > f.works.as_ref().map(|s| s.stamp);
             let (detail, mark, severity) = match (&f.works, &f.fails) {
@@ -925,13 +928,20 @@ fn control_rows(cx: &Cx<'_>, rig: &RigFacts) -> Vec<RigRow> {
                 footnote: Some(enclosure_name(rig, &c.enclosure)),
                 mark: Some(mark),
                 severity,
-                tap: Some(button(
-                    cx.t("action_it_works"),
-                    RigAction::ControlTested {
-                        control: c.id.clone(),
-                        works: true,
-                    },
-                )),
+                tap: Some(RigButton {
+                    enabled: closed,
+                    why_not: (!closed).then(|| {
+                        let name = enclosure_name(rig, &c.enclosure);
+                        cx.say("error_enclosure_open", &[("name", (&name).into())])
+                    }),
+                    ..button(
+                        cx.t("action_it_works"),
+                        RigAction::ControlTested {
+                            control: c.id.clone(),
+                            works: true,
+                        },
+                    )
+                }),
             }
         })
         .collect()

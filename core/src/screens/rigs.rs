@@ -110,6 +110,20 @@ pub(super) fn show(cx: &Cx<'_>, form: Option<&str>) -> Result<RigsScreen, BookFa
             Some(Mark::Struck),
         ));
     }
+    if let Some(key) = &cx.book.opening.key_set_aside {
+        let name = key
+            .path
+            .file_name()
+            .map(|n| n.to_string_lossy().into_owned());
+        notices.push(line(
+            cx.say(
+                "screen_rigs_key_set_aside",
+                &[("file", name.unwrap_or_default().as_str().into())],
+            ),
+            Severity::Notice,
+            Some(Mark::Hatched),
+        ));
+    }
     let behind = cx.now.newest.ms() - cx.now.wall_ms;
     if behind > 60_000 {
         notices.push(line(

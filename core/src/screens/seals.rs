@@ -563,7 +563,7 @@ pub(super) fn act(
                         return Err(BookFault::Refused(refusal));
                     }
                     let r = desk.book.service_seal(rig, here, Finding::Clean, "")?;
-                    (r, "screen_seal_said_serviced", false)
+                    (r, "screen_seal_said_serviced", true)
                 }
                 "service" => {
                     let Some(finding) = finding_of(typed.text("finding")) else {
