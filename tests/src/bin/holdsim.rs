@@ -497,6 +497,9 @@ impl Tally {
             last = Some(j);
         }
         let Some(j) = last else { return };
+        if !(j.leak_ml.is_finite() && j.low_ml.is_finite() && j.high_ml.is_finite()) {
+            self.bad.push(format!("{id}: an answer that is no number"));
+        }
         let k = s.kind as usize;
         let src = s.input.temperature_source as usize;
         self.count[k][0] += 1;

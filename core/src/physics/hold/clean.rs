@@ -70,7 +70,9 @@ pub(super) fn mistyped(t: &[f64], v: &[f64], step: f64) -> Vec<bool> {
                 if !out || by <= 2.5 * step || !against(k - 1) || !against(k + 1) {
                     continue;
                 }
-                bend[k].abs() / (2.5 * step + 8.0 * usual(k))
+                // Just after the valve closed the true curve is steepest and may even turn.
+                let start = if k <= 2 { 4.0 } else { 1.0 };
+                bend[k].abs() / (start * (2.5 * step + 8.0 * usual(k)))
             };
             if score > 1.0 && worst.is_none_or(|(_, s)| score > s) {
                 worst = Some((k, score));

@@ -34,8 +34,10 @@ pub fn judge(input: &HoldInput) -> Result<Judgement, HoldFault> {
     let step = input.gauge_resolution_pa;
     let gauge: Vec<f64> = input.readings.iter().map(|r| r.gauge_pa).collect();
     let wrong = mistyped(&t, &gauge, step);
-    let wrong_t = column(&t, input.readings.iter().map(|r| r.temperature_k), 0.2);
-    let wrong_p = column(&t, input.readings.iter().map(|r| r.ambient_pa), 20.0);
+    // Steps well above these columns' own: only a slip worth more than a kelvin or two millibars
+    // matters, and a sensor in the gas jumps by itself at the start.
+    let wrong_t = column(&t, input.readings.iter().map(|r| r.temperature_k), 0.5);
+    let wrong_p = column(&t, input.readings.iter().map(|r| r.ambient_pa), 100.0);
     let series = ready(input, &wrong_t, &wrong_p);
     let suspects = (0..t.len())
         .filter(|&i| {
