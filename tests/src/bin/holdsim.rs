@@ -1,6 +1,6 @@
 //! Simulates vacuum holds and counts how often the verdict is wrong.
 //!
-//! `holdsim [--holds N] [--seed S] [--threads T] [--source inside|surface|air|none] [--list] [--trace HOLD]`
+//! `holdsim [--holds N] [--seed S] [--threads T] [--source inside|surface|air|none] [--list] [--trace HOLD] [--limits]`
 //!
 //! The enclosure here shares no code with what judges it: gas, wall and air exchange heat step by
 //! step by one of several laws, the leak is integrated beside them, thermometer, barometer and gauge
@@ -169,22 +169,39 @@ fn air_viscosity(k: f64) -> f64 {
     1.82e-5 * (k / 293.15).powf(0.75)
 }
 
+/// What is not left to the dice.
+#[derive(Debug, Clone, Copy, Default)]
+struct Wish {
+    source: Option<TemperatureSource>,
+    /// A tight 12 L housing with a 0.1 mbar gauge, judged for an hour at 30 m in the sea at 20 °C by
+    /// this limit, mL per dive.
+    twelve: Option<f64>,
+}
+
 #[allow(
     clippy::too_many_lines,
     reason = "one story from pump to page, told in order"
 )]
-fn simulate(d: &mut Dice, only: Option<TemperatureSource>) -> Simulated {
+fn simulate(d: &mut Dice, wish: Wish) -> Simulated {
     use TemperatureSource as Source;
-    let volume = d.log_between(1e-3, 40e-3);
-    let span: f64 = [600.0, 900.0, 900.0, 1800.0, 3600.0, 7200.0, 36_000.0][d.below(7)];
+    let only = wish.source;
+    let mut volume = d.log_between(1e-3, 40e-3);
+    let mut span: f64 = [600.0, 900.0, 900.0, 1800.0, 3600.0, 7200.0, 36_000.0][d.below(7)];
+    if wish.twelve.is_some() {
+        volume = 12e-3;
+        span = 3600.0;
+    }
     let every: f64 = match span as u32 {
+        _ if wish.twelve.is_some() => 30.0,
         0..1000 => 17.0,
         1000..2000 => 25.0,
         2000..8000 => 75.0,
         _ => 400.0,
     };
-    let limit = [5.0, 10.0, 20.0, 30.0, 50.0][d.below(5)];
-    let kind = [
+    let limit = wish
+        .twelve
+        .unwrap_or([5.0, 10.0, 20.0, 30.0, 50.0][d.below(5)]);
+    let mut kind = [
         Kind::Tight,
         Kind::Tight,
         Kind::Limit,
@@ -192,6 +209,9 @@ fn simulate(d: &mut Dice, only: Option<TemperatureSource>) -> Simulated {
         Kind::Small,
         Kind::Over,
     ][d.below(6)];
+    if wish.twelve.is_some() {
+        kind = Kind::Tight;
+    }
     let true_ml = match kind {
         Kind::Tight => 0.0,
         Kind::Limit => limit,
@@ -200,13 +220,16 @@ fn simulate(d: &mut Dice, only: Option<TemperatureSource>) -> Simulated {
     };
     let source =
         only.unwrap_or([Source::Inside, Source::Surface, Source::Air, Source::None][d.below(4)]);
-    let unit = [
+    let mut unit = [
         (100.0, 100.0),
         (10.0, 100.0),
         (10.0, 100.0),
         (169.32, 3386.39),
         (100.0, 1000.0),
     ][d.below(5)];
+    if wish.twelve.is_some() {
+        unit = (10.0, 100.0);
+    }
     let step: f64 = unit.0;
     let noise = step * [0.03, 0.15, 0.4][d.below(3)];
     let kind_of_gauge = if d.chance(0.7) {
@@ -278,12 +301,20 @@ fn simulate(d: &mut Dice, only: Option<TemperatureSource>) -> Simulated {
     let vacuum = d.between(8_000.0, 30_000.0);
 
     // The leak: viscous, with the viscosity of the moment; what it passes on the dive.
-    let dive = Dive {
+    let mut dive = Dive {
         depth_m: d.between(5.0, 60.0),
         minutes: d.between(30.0, 90.0),
         salinity_g_kg: [0.0, 35.0, 38.0][d.below(3)],
         water_k: 273.15 + d.between(4.0, 29.0),
     };
+    if wish.twelve.is_some() {
+        dive = Dive {
+            depth_m: 30.0,
+            minutes: 60.0,
+            salinity_g_kg: 35.0,
+            water_k: 293.15,
+        };
+    }
     let p_start = ambient_at(0.0) - vacuum;
     let t_start = wall;
     let water_c = dive.water_k - 273.15;
@@ -497,6 +528,9 @@ impl Tally {
             last = Some(j);
         }
         let Some(j) = last else { return };
+        if !(j.leak_ml.is_finite() && j.low_ml.is_finite() && j.high_ml.is_finite()) {
+            self.bad.push(format!("{id}: an answer that is no number"));
+        }
         let k = s.kind as usize;
         let src = s.input.temperature_source as usize;
         self.count[k][0] += 1;
@@ -713,11 +747,44 @@ fn tell(s: &Simulated) {
     }
 }
 
+/// Median minutes until a tight 12 L housing with a 0.1 mbar gauge is judged, for several limits.
+fn tell_limits(holds: u64, seed: u64, source: TemperatureSource) {
+    println!("limit, mL per dive   minutes to a verdict, median (an hour at most)   judged");
+    for limit in [10.0, 20.0, 30.0, 40.0, 50.0, 60.0, 80.0, 100.0] {
+        let wish = Wish {
+            source: Some(source),
+            twelve: Some(limit),
+        };
+        let mut minutes: Vec<f64> = (0..holds)
+            .map(|id| {
+                let mut d = Dice::new(seed.wrapping_mul(0x1000_0000).wrapping_add(id));
+                let s = simulate(&mut d, wish);
+                let mut sofar = HoldInput {
+                    readings: Vec::new(),
+                    ..s.input.clone()
+                };
+                for r in &s.input.readings {
+                    sofar.readings.push(*r);
+                    if judge(&sofar).is_ok_and(|j| j.verdict == Verdict::Holding) {
+                        return r.t_s / 60.0;
+                    }
+                }
+                f64::INFINITY
+            })
+            .collect();
+        minutes.sort_by(f64::total_cmp);
+        let judged = minutes.iter().filter(|m| m.is_finite()).count();
+        let median = minutes.get(minutes.len() / 2).copied().unwrap_or(f64::NAN);
+        println!("{limit:10.0} {median:30.1} {judged:40} of {holds}");
+    }
+}
+
 fn main() -> ExitCode {
     let mut holds = 4_000_u64;
     let mut seed = 1_u64;
     let mut threads = std::thread::available_parallelism().map_or(1, std::num::NonZero::get) as u64;
-    let mut only = None;
+    let mut wish = Wish::default();
+    let mut limits = false;
     let mut list = false;
     let mut trace = None;
     let mut args = std::env::args().skip(1);
@@ -728,33 +795,45 @@ fn main() -> ExitCode {
             "--seed" => value().parse().map(|v| seed = v).is_ok(),
             "--threads" => value().parse().map(|v: u64| threads = v.max(1)).is_ok(),
             "--trace" => value().parse().map(|v: u64| trace = Some(v)).is_ok(),
+            "--limits" => {
+                limits = true;
+                true
+            }
             "--list" => {
                 list = true;
                 true
             }
             "--source" => {
-                only = match value().as_str() {
+                wish.source = match value().as_str() {
                     "inside" => Some(TemperatureSource::Inside),
                     "surface" => Some(TemperatureSource::Surface),
                     "air" => Some(TemperatureSource::Air),
                     "none" => Some(TemperatureSource::None),
                     _ => None,
                 };
-                only.is_some()
+                wish.source.is_some()
             }
             _ => false,
         };
         if !ok {
             eprintln!(
-                "usage: holdsim [--holds N] [--seed S] [--threads T] [--source inside|surface|air|none] [--list] [--trace HOLD]"
+                "usage: holdsim [--holds N] [--seed S] [--threads T] [--source inside|surface|air|none] [--list] [--trace HOLD] [--limits]"
             );
             return ExitCode::from(2);
         }
     }
+    if limits {
+        tell_limits(
+            holds,
+            seed,
+            wish.source.unwrap_or(TemperatureSource::Surface),
+        );
+        return ExitCode::SUCCESS;
+    }
     if let Some(id) = trace {
         tell(&simulate(
             &mut Dice::new(seed.wrapping_mul(0x1000_0000).wrapping_add(id)),
-            only,
+            wish,
         ));
         return ExitCode::SUCCESS;
     }
@@ -769,7 +848,7 @@ fn main() -> ExitCode {
                     while id < holds {
                         // Each hold has dice of its own: the same whatever the number of threads.
                         let mut d = Dice::new(seed.wrapping_mul(0x1000_0000).wrapping_add(id));
-                        let s = simulate(&mut d, only);
+                        let s = simulate(&mut d, wish);
                         tally.add(&s, id);
                         id += threads;
                     }

@@ -2,13 +2,17 @@
 
 /// Marks readings of one column that stand out from both neighbours as only a slip of the finger
 /// does. `step` is the column's resolution. The last one is marked while nothing confirms it.
-pub(super) fn mistyped(t: &[f64], v: &[f64], step: f64) -> Vec<bool> {
+/// `first` says that the first is known to be wrong: it is marked and passed over.
+pub(super) fn mistyped(t: &[f64], v: &[f64], step: f64, first: bool) -> Vec<bool> {
     let n = v.len();
     let mut wrong = vec![false; n];
+    if let Some(w) = wrong.first_mut() {
+        *w = first;
+    }
     if n < 5 {
         return wrong;
     }
-    let mut live: Vec<usize> = (0..n).collect();
+    let mut live: Vec<usize> = (usize::from(first)..n).collect();
     // Each pass takes out the worst; a crew that mistypes one reading in six has another problem.
     for _ in 0..n.div_ceil(6) {
         let m = live.len();
@@ -70,7 +74,9 @@ pub(super) fn mistyped(t: &[f64], v: &[f64], step: f64) -> Vec<bool> {
                 if !out || by <= 2.5 * step || !against(k - 1) || !against(k + 1) {
                     continue;
                 }
-                bend[k].abs() / (2.5 * step + 8.0 * usual(k))
+                // Just after the valve closed the true curve is steepest and may even turn.
+                let start = if k <= 2 { 4.0 } else { 1.0 };
+                bend[k].abs() / (start * (2.5 * step + 8.0 * usual(k)))
             };
             if score > 1.0 && worst.is_none_or(|(_, s)| score > s) {
                 worst = Some((k, score));
@@ -238,9 +244,9 @@ mod tests {
             .iter()
             .map(|t| ((200.0 + 20.0 * (-t / 45.0_f64).exp()) * 10.0).round() * 10.0)
             .collect();
-        assert!(mistyped(&t, &v, 10.0).iter().all(|w| !w));
+        assert!(mistyped(&t, &v, 10.0, false).iter().all(|w| !w));
         v[17] += 1800.0;
-        let w = mistyped(&t, &v, 10.0);
+        let w = mistyped(&t, &v, 10.0, false);
         assert_eq!((0..40).filter(|&i| w[i]).collect::<Vec<_>>(), [17]);
         assert!(w[17]);
     }
@@ -250,7 +256,7 @@ mod tests {
         let t = times(20);
         let mut v = vec![20_000.0; 20];
         v[19] = 2_000.0;
-        assert!(mistyped(&t, &v, 100.0)[19]);
+        assert!(mistyped(&t, &v, 100.0, false)[19]);
     }
 
     #[test]

@@ -8,6 +8,7 @@
 //! a stepped gauge really tells; [`verdict`] says when it is enough.
 
 mod clean;
+pub mod gauge;
 #[allow(
     clippy::needless_range_loop,
     reason = "matrices are read by index, as in the formulas"
@@ -22,6 +23,7 @@ mod model;
 mod recheck;
 mod series;
 mod verdict;
+pub mod volume;
 
 pub use recheck::recheck;
 pub use verdict::judge;

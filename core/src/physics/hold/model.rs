@@ -171,7 +171,11 @@ impl Ground {
         let p_mean = late.iter().map(|&i| p[i]).sum::<f64>() / count;
         let t_mean = late.iter().map(|&i| s.temp[i]).sum::<f64>() / count;
         // The dive begins with the vacuum of the hold's start: the most that can drive water in.
-        let inside = good.first().map_or(p_mean, |&i| p[i]);
+        let inside = good
+            .iter()
+            .take(3)
+            .map(|&i| p[i].min(s.ambient[i]))
+            .fold(p_mean, f64::min);
         let ml_per_c = ingress::ml_per_conductance(t_mean, &h.dive, inside);
         let mut leak = vec![0.0; n];
         let drive = |i: usize| (s.ambient[i] * s.ambient[i] - p[i] * p[i]) / s.temp[i];

@@ -33,9 +33,11 @@ pub fn judge(input: &HoldInput) -> Result<Judgement, HoldFault> {
     let t: Vec<f64> = input.readings.iter().map(|r| r.t_s).collect();
     let step = input.gauge_resolution_pa;
     let gauge: Vec<f64> = input.readings.iter().map(|r| r.gauge_pa).collect();
-    let wrong = mistyped(&t, &gauge, step);
-    let wrong_t = column(&t, input.readings.iter().map(|r| r.temperature_k), 0.2);
-    let wrong_p = column(&t, input.readings.iter().map(|r| r.ambient_pa), 20.0);
+    let wrong = mistyped(&t, &gauge, step, first_is_mistyped(&gauge));
+    // Steps well above these columns' own: only a slip worth more than a kelvin or two millibars
+    // matters, and a sensor in the gas jumps by itself at the start.
+    let wrong_t = column(&t, input.readings.iter().map(|r| r.temperature_k), 0.5);
+    let wrong_p = column(&t, input.readings.iter().map(|r| r.ambient_pa), 100.0);
     let series = ready(input, &wrong_t, &wrong_p);
     let suspects = (0..t.len())
         .filter(|&i| {
@@ -99,6 +101,18 @@ pub fn judge(input: &HoldInput) -> Result<Judgement, HoldFault> {
     })
 }
 
+/// Whether the first reading is off by more than any settling, while those after it are at rest.
+fn first_is_mistyped(gauge: &[f64]) -> bool {
+    // 15 K of settling are 45 mbar.
+    const MOST_PA: f64 = 4_500.0;
+    let [a, b, rest @ ..] = gauge else {
+        return false;
+    };
+    let moves = std::iter::once(b).chain(rest).zip(rest).take(4);
+    let largest = moves.map(|(x, y)| (y - x).abs()).fold(0.0, f64::max);
+    rest.len() >= 3 && (a - b).abs() > MOST_PA + 10.0 * largest
+}
+
 /// Mistyped entries of a column with gaps.
 fn column(t: &[f64], v: impl Iterator<Item = Option<f64>>, step: f64) -> Vec<bool> {
     let v: Vec<Option<f64>> = v.collect();
@@ -106,7 +120,10 @@ fn column(t: &[f64], v: impl Iterator<Item = Option<f64>>, step: f64) -> Vec<boo
     let times: Vec<f64> = at.iter().map(|&i| t[i]).collect();
     let values: Vec<f64> = at.iter().filter_map(|&i| v[i]).collect();
     let mut out = vec![false; v.len()];
-    for (k, w) in mistyped(&times, &values, step).into_iter().enumerate() {
+    for (k, w) in mistyped(&times, &values, step, false)
+        .into_iter()
+        .enumerate()
+    {
         out[at[k]] = w;
     }
     out
@@ -457,6 +474,20 @@ mod tests {
         let j = judge(&h).unwrap();
         assert_eq!(j.suspects, vec![40]);
         assert_eq!(j.verdict, Verdict::Holding);
+    }
+
+    #[test]
+    fn a_mistyped_first_reading_is_named_and_left_out() {
+        let mut h = hold(0.0, 30.0, 10.0);
+        h.gauge = GaugeKind::Absolute;
+        for r in &mut h.readings {
+            r.gauge_pa = 101_325.0 - r.gauge_pa;
+        }
+        h.readings[0].gauge_pa += 130_000.0;
+        let j = judge(&h).unwrap();
+        assert_eq!(j.suspects, vec![0]);
+        assert_eq!(j.verdict, Verdict::Holding);
+        assert!(j.leak_ml.is_finite() && j.low_ml < j.high_ml);
     }
 
     #[test]
