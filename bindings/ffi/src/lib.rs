@@ -107,7 +107,6 @@ impl From<BookFault> for SlackwaterError {
             | BookFault::Hold(_)
             | BookFault::Procedure(_)
             | BookFault::HoldLog(_)
-            | BookFault::Volume(_)
             | BookFault::NotWritable { .. }
             | BookFault::Photo(_) => SlackwaterError::BadInput { reason },
         }

@@ -10,5 +10,4 @@ pub mod oring;
 pub mod trim;
 pub mod units;
 pub mod viscosity;
-pub mod volume;
 pub mod water;

@@ -8,6 +8,9 @@ use super::times::span;
 use crate::domain::book::BookFault;
 use crate::domain::facts::{Gauge, Role};
 use crate::domain::state::RECHECK_LIMIT_MS;
+use crate::physics::gas::ATM;
+use crate::physics::hold::GaugeKind;
+use crate::physics::hold::gauge::compare;
 use crate::physics::units::PressureUnit;
 
 acting!(
@@ -229,11 +232,17 @@ fn comparison(cx: &Cx<'_>, id: &str, g: &Gauge) -> Result<Option<String>, BookFa
     let Some((_, o)) = all.iter().find(|(g, _)| *g == other) else {
         return Ok(None);
     };
-    let difference = this_pa - other_pa;
-    // Half a step of each display, and what each maker says it may be off.
-    let share = |g: &Gauge| g.resolution_pa / 2.0 + g.accuracy_pa.unwrap_or(0.0);
-    let allowed = share(g) + share(o);
-    let key = if difference.abs() <= allowed {
+    // Both were entered as vacuum, so the ambient pressure of the moment falls out.
+    let record = |g: &Gauge| crate::physics::hold::gauge::Gauge {
+        kind: GaugeKind::BelowAmbient,
+        unit: PressureUnit::from_symbol(&g.unit).unwrap_or(PressureUnit::Mbar),
+        resolution_pa: g.resolution_pa,
+        // Half of the maker's limit as a standard uncertainty, common practice.
+        accuracy_pa: g.accuracy_pa.unwrap_or(0.0) / 2.0,
+    };
+    let compared = compare(&record(g), &record(o), &[(this_pa, other_pa, ATM)])?;
+    let difference = compared.difference_pa;
+    let key = if compared.agree {
         "screen_crew_gauges_agree"
     } else {
         "screen_crew_gauges_differ"

@@ -168,13 +168,13 @@ impl<'a> Cx<'a> {
             }),
             Err(BookFault::Hold(e)) => Ok(fault(hold_field(&e), self.hold_fault(&e))),
             Err(BookFault::HoldLog(e)) => Ok(fault("", e.to_string())),
-            Err(BookFault::Volume(e)) => Ok(fault("", e.to_string())),
             Err(BookFault::Photo(e)) => Ok(said(e.to_string())),
             other => other,
         }
     }
 
-    fn hold_fault(&self, fault: &HoldFault) -> String {
+    /// The sentence of a fault of a reading or figure.
+    pub fn hold_fault(&self, fault: &HoldFault) -> String {
         match fault {
             HoldFault::OutOfOrder { .. } => self.t("error_reading_out_of_order"),
             HoldFault::Absurd { why, .. } | HoldFault::AbsurdReading { why, .. } => {

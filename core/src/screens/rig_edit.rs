@@ -1,7 +1,7 @@
 //! Editing a rig: its enclosures, closures, seals, controls, lenses and the rest.
 
 use super::common::{Field, FieldKind, FieldValue, Form, Line, Outcome, Place, Severity, acting};
-use super::cx::{Cx, FieldExt, Typed, done, field, form, go, leave, line};
+use super::cx::{Cx, FieldExt, Typed, done, fault, field, form, go, leave, line};
 use super::desk::Desk;
 use super::measures::plain;
 use super::rig::enclosure_name;
@@ -12,7 +12,7 @@ use crate::domain::rig::{
     slug,
 };
 use crate::domain::state::RigFacts;
-use crate::physics::volume::{MeasuredVolume, from_known_volume, from_strokes};
+use crate::physics::hold::volume::{Pressure, Volume, by_known_volume, by_strokes};
 
 acting!(
     /// A button of the editor.
@@ -820,17 +820,21 @@ pub(super) fn act(
                 .split_once('/')
                 .filter(|(h, _)| h.starts_with("volume-"))
             {
-                let Some(measured) = measure(how, &mut typed, &units)? else {
+                let measured = match measure(how, &mut typed, &units) {
+                    Err(BookFault::Hold(e)) => return Ok(fault("", desk.cx()?.hold_fault(&e))),
+                    other => other?,
+                };
+                let Some(measured) = measured else {
                     return Ok(typed.faults().unwrap_or_default());
                 };
                 for e in def.enclosures.iter_mut().filter(|e| e.id == enclosure) {
-                    e.volume_l = round_to(measured.volume_m3 * 1e3, 3);
+                    e.volume_l = round_to(measured.m3 * 1e3, 3);
                     e.volume_sd_l = round_to(measured.sd_m3 * 1e3, 3).max(0.001);
                 }
                 let recorded = desk.book.edit_rig(rig, def)?;
                 let litres = format!(
                     "{}\u{a0}L",
-                    super::measures::rounded(measured.volume_m3 * 1e3, measured.sd_m3 * 1e3)
+                    super::measures::rounded(measured.m3 * 1e3, measured.sd_m3 * 1e3)
                 );
                 let take = format!(
                     "{}\u{a0}L",
@@ -868,13 +872,14 @@ fn measure(
     how: &str,
     typed: &mut Typed<'_>,
     units: &super::measures::Units,
-) -> Result<Option<MeasuredVolume>, BookFault> {
+) -> Result<Option<Volume>, BookFault> {
     let unit = units.pressure;
     let ambient = unit.to_pa(typed.must_number("ambient"));
     // The gauge shows vacuum below ambient here.
     let after = ambient - unit.to_pa(typed.must_number("after"));
     // A display's step spreads a reading evenly: sd = step / sqrt(12) (JCGM 100:2008, 4.3.7).
     let sd = unit.to_pa(typed.must_number("resolution")) / 12f64.sqrt();
+    let pressure = |pa: f64| Pressure { pa, sd_pa: sd };
     if how == "volume-known" {
         let known = typed.must_number("known_ml") * 1e-6;
         let known_sd = typed.must_number("known_sd_ml") * 1e-6;
@@ -882,8 +887,15 @@ fn measure(
         if !typed.faults.is_empty() {
             return Ok(None);
         }
-        Ok(Some(from_known_volume(
-            known, known_sd, ambient, before, after, sd,
+        let known = Volume {
+            m3: known,
+            sd_m3: known_sd,
+        };
+        Ok(Some(by_known_volume(
+            known,
+            pressure(ambient),
+            pressure(before),
+            pressure(after),
         )?))
     } else {
         let stroke = typed.must_number("stroke_ml") * 1e-6;
@@ -896,8 +908,15 @@ fn measure(
             return Ok(None);
         }
         let strokes = strokes.unwrap_or(0);
-        Ok(Some(from_strokes(
-            stroke, stroke_sd, strokes, ambient, after, sd,
+        let stroke = Volume {
+            m3: stroke,
+            sd_m3: stroke_sd,
+        };
+        Ok(Some(by_strokes(
+            stroke,
+            strokes,
+            pressure(ambient),
+            pressure(after),
         )?))
     }
 }

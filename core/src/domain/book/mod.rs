@@ -134,9 +134,6 @@ pub enum BookFault {
     /// A hold-log file is wrong.
     #[error(transparent)]
     HoldLog(crate::physics::hold::log::LogFault),
-    /// A volume can't be measured from these numbers.
-    #[error(transparent)]
-    Volume(#[from] crate::physics::volume::VolumeFault),
     /// A procedure file is wrong.
     #[error("{}", .0.iter().map(ToString::to_string).collect::<Vec<_>>().join("; "))]
     Procedure(Vec<ProcedureFault>),
