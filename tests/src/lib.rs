@@ -6,3 +6,5 @@ pub mod refcheck_oring;
 pub mod refcheck_rig;
 pub mod refcheck_trim;
 pub mod refcheck_water;
+pub mod shell;
+pub mod walk;

@@ -1,0 +1,424 @@
+//! Acts as a shell would, knowing only what a screen record says: which targets and forms it has,
+//! how an outcome moves the stack of places, and what of it a person reads.
+
+use slackwater_core::domain::book::BookFault;
+use slackwater_core::screens::common::{FieldValue, Form, Outcome, Place};
+use slackwater_core::screens::desk::Desk;
+use slackwater_core::screens::{Action, Screen};
+
+/// Something that can be tapped.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Target {
+    /// Where on the screen ('main', 'others', 'obstacles', ...).
+    pub at: &'static str,
+    /// The row's title; empty for a button.
+    pub row: String,
+    /// What it says.
+    pub label: String,
+    /// What it sends.
+    pub action: Action,
+    /// Whether it can be used now.
+    pub enabled: bool,
+    /// Why it can't.
+    pub why_not: Option<String>,
+    /// The question asked first.
+    pub confirm: Option<String>,
+}
+
+macro_rules! buttons {
+    ($out:ident, $variant:ident, $at:literal, $buttons:expr) => {
+        for b in IntoIterator::into_iter($buttons) {
+            $out.push(Target {
+                at: $at,
+                row: String::new(),
+                label: b.label.clone(),
+                action: Action::$variant {
+                    action: b.action.clone(),
+                },
+                enabled: b.enabled,
+                why_not: b.why_not.clone(),
+                confirm: b.confirm.clone(),
+            });
+        }
+    };
+}
+
+macro_rules! rows {
+    ($out:ident, $variant:ident, $at:literal, $rows:expr) => {
+        for r in $rows {
+            for b in r.tap.iter().chain(&r.other) {
+                $out.push(Target {
+                    at: $at,
+                    row: r.title.clone(),
+                    label: b.label.clone(),
+                    action: Action::$variant {
+                        action: b.action.clone(),
+                    },
+                    enabled: b.enabled,
+                    why_not: b.why_not.clone(),
+                    confirm: b.confirm.clone(),
+                });
+            }
+        }
+    };
+}
+
+/// All that can be tapped on a screen, forms aside, in reading order.
+pub fn targets(screen: &Screen) -> Vec<Target> {
+    let mut out = Vec::new();
+    match screen {
+        Screen::Rigs { screen: s } => {
+            rows!(out, Rigs, "rigs", &s.rigs);
+            rows!(out, Rigs, "retired", &s.retired);
+            buttons!(out, Rigs, "main", &s.main);
+            buttons!(out, Rigs, "others", &s.others);
+        }
+        Screen::Rig { screen: s } => {
+            rows!(out, Rig, "obstacles", &s.obstacles);
+            rows!(out, Rig, "enclosures", &s.enclosures);
+            rows!(out, Rig, "defects", &s.defects);
+            rows!(out, Rig, "procedures", &s.procedures);
+            rows!(out, Rig, "controls", &s.controls);
+            buttons!(out, Rig, "main", &s.main);
+            buttons!(out, Rig, "others", &s.others);
+        }
+        Screen::RigEdit { screen: s } => {
+            for section in &s.sections {
+                rows!(out, RigEdit, "section", &section.rows);
+                buttons!(out, RigEdit, "add", [&section.add]);
+            }
+            buttons!(out, RigEdit, "main", &s.main);
+            buttons!(out, RigEdit, "others", &s.others);
+        }
+        Screen::Prep { screen: s } => {
+            rows!(out, Prep, "parts", &s.parts);
+            rows!(out, Prep, "steps", &s.steps);
+            buttons!(out, Prep, "main", &s.main);
+            buttons!(out, Prep, "others", &s.others);
+        }
+        Screen::HoldSetup { .. } => {}
+        Screen::Hold { screen: s } => {
+            rows!(out, Hold, "readings", &s.readings);
+            buttons!(out, Hold, "main", &s.main);
+            buttons!(out, Hold, "others", &s.others);
+        }
+        Screen::Recheck { screen: s } => {
+            buttons!(
+                out,
+                Recheck,
+                "next",
+                s.items.iter().filter_map(|i| i.next.as_ref())
+            );
+            buttons!(out, Recheck, "main", &s.main);
+        }
+        Screen::Seals { screen: s } => {
+            rows!(out, Seals, "seals", &s.seals);
+            buttons!(out, Seals, "main", &s.main);
+        }
+        Screen::Seal { screen: s } => {
+            rows!(out, Seals, "parts", &s.parts);
+            rows!(out, Seals, "history", &s.history);
+            buttons!(out, Seals, "main", &s.main);
+            buttons!(out, Seals, "others", &s.others);
+        }
+        Screen::Journal { screen: s } => rows!(out, Journal, "entries", &s.entries),
+        Screen::Entry { screen: s } => buttons!(out, Journal, "others", &s.others),
+        Screen::Crew { screen: s } => {
+            rows!(out, Crew, "members", &s.members);
+            rows!(out, Crew, "choices", &s.choices);
+            buttons!(out, Crew, "main", &s.main);
+        }
+    }
+    out
+}
+
+/// The main action of a screen.
+pub fn main_target(screen: &Screen) -> Option<Target> {
+    targets(screen).into_iter().find(|t| t.at == "main")
+}
+
+/// The forms of a screen.
+pub fn forms(screen: &Screen) -> Vec<Form> {
+    match screen {
+        Screen::Rigs { screen: s } => s.form.iter().cloned().collect(),
+        Screen::Rig { screen: s } => s.form.iter().cloned().collect(),
+        Screen::RigEdit { screen: s } => s.form.iter().cloned().collect(),
+        Screen::Prep { screen: s } => s.form.iter().cloned().collect(),
+        Screen::HoldSetup { screen: s } => vec![s.form.clone()],
+        Screen::Hold { screen: s } => s.form.iter().cloned().collect(),
+        Screen::Recheck { screen: s } => {
+            let mut all = vec![s.air.clone()];
+            all.extend(s.items.iter().filter_map(|i| i.form.clone()));
+            all
+        }
+        Screen::Seals { .. } | Screen::Journal { .. } | Screen::Entry { .. } => Vec::new(),
+        Screen::Seal { screen: s } => s.form.iter().cloned().collect(),
+        Screen::Crew { screen: s } => s.form.iter().cloned().collect(),
+    }
+}
+
+/// The action that sends a form of the screen at `place`; none where that screen has no forms.
+pub fn submit(place: &Place, form: &str, values: Vec<FieldValue>) -> Option<Action> {
+    use slackwater_core::screens as s;
+    let form = form.to_owned();
+    macro_rules! made {
+        ($variant:ident, $module:ident, $action:ident) => {
+            Action::$variant {
+                action: s::$module::$action::Submit { form, values },
+            }
+        };
+    }
+    Some(match place {
+        Place::Rigs { .. } => made!(Rigs, rigs, RigsAction),
+        Place::Rig { .. } => made!(Rig, rig, RigAction),
+        Place::RigEdit { .. } => made!(RigEdit, rig_edit, RigEditAction),
+        Place::Prep { .. } => made!(Prep, prep, PrepAction),
+        Place::HoldSetup { .. } | Place::Hold { .. } => made!(Hold, hold, HoldAction),
+        Place::Recheck { .. } => made!(Recheck, recheck, RecheckAction),
+        Place::Seals { .. } | Place::Seal { .. } => made!(Seals, seals, SealsAction),
+        Place::Crew { .. } => made!(Crew, crew, CrewAction),
+        Place::Journal { .. } | Place::Entry { .. } => return None,
+    })
+}
+
+/// The values a form starts from.
+pub fn preset(form: &Form) -> Vec<FieldValue> {
+    form.fields
+        .iter()
+        .map(|f| FieldValue {
+            key: f.key.clone(),
+            value: f.value.clone(),
+        })
+        .collect()
+}
+
+/// As [`preset`], with some values typed over.
+pub fn filled(form: &Form, typed: &[(&str, &str)]) -> Vec<FieldValue> {
+    let mut values = preset(form);
+    for (key, value) in typed {
+        match values.iter_mut().find(|v| v.key == *key) {
+            Some(v) => (*value).clone_into(&mut v.value),
+            None => values.push(FieldValue {
+                key: (*key).to_owned(),
+                value: (*value).to_owned(),
+            }),
+        }
+    }
+    values
+}
+
+/// What is wrong with how a screen reads: an empty text where one belongs, a key in place of a
+/// text, a unit said twice, a number that is none. Found in the record as a whole, so that a field
+/// added later is looked at, too.
+pub fn reads_badly(screen: &Screen) -> Vec<String> {
+    let shown = format!("{screen:?}");
+    let mut wrong = Vec::new();
+    for field in [
+        "title",
+        "answer",
+        "label",
+        "name",
+        "rig_name",
+        "enclosure_name",
+        "verdict",
+        "instruction",
+        "procedure",
+        "text",
+        "caveat",
+        "count",
+        "submit",
+        "state",
+        "caption",
+        "spoken",
+        "holder",
+    ] {
+        let empty = format!(" {field}: \"\"");
+        for (at, _) in shown.match_indices(&empty) {
+            let after = &shown[at + empty.len()..];
+            // A form's title may be empty; so may the text below an instruction.
+            let form_title = field == "title" && after.starts_with(", fields: ");
+            let step_text = field == "text" && after.starts_with(", caution: ");
+            if !form_title && !step_text {
+                wrong.push(format!("empty {field}: …{}", around(&shown, at)));
+            }
+        }
+    }
+    for text in quoted(&shown) {
+        for word in
+            text.split(|c: char| !(c.is_ascii_lowercase() || c == '_' || c.is_ascii_digit()))
+        {
+            let key = word.split_once('_').is_some_and(|(first, rest)| {
+                !rest.is_empty()
+                    && matches!(
+                        first,
+                        "screen"
+                            | "error"
+                            | "common"
+                            | "action"
+                            | "role"
+                            | "a11y"
+                            | "shell"
+                            | "unit"
+                            | "obstacle"
+                    )
+            });
+            if key && !FIELD_KEYS.contains(&word) {
+                wrong.push(format!("raw key {word} in {text:?}"));
+            }
+        }
+        if text.contains("{ $") || text.contains("{$") {
+            wrong.push(format!("open placeholder in {text:?}"));
+        }
+        let plain = text.replace("\\u{a0}", " ");
+        for unit in [
+            "mbar", "kPa", "mL", "°C", "min", "g/kg", "cm³", "g", "m", "L", "h",
+        ] {
+            let twice = format!(" {unit} {unit} ");
+            if format!(" {plain} ").contains(&twice) {
+                wrong.push(format!("{unit} twice in {text:?}"));
+            }
+        }
+        for word in plain.split(|c: char| !c.is_alphanumeric()) {
+            if word == "NaN" || word == "inf" {
+                wrong.push(format!("{word} in {text:?}"));
+            }
+        }
+    }
+    if let Screen::Hold { screen } = screen
+        && let Some(chart) = &screen.chart
+    {
+        let mut numbers = vec![chart.x_min, chart.x_max, chart.y_min, chart.y_max];
+        numbers.extend(chart.points.iter().flat_map(|p| [p.x, p.y]));
+        numbers.extend(
+            chart
+                .fit
+                .iter()
+                .flat_map(|f| [f.x, f.y, f.low, f.high, f.limit]),
+        );
+        numbers.extend(chart.x_ticks.iter().chain(&chart.y_ticks).map(|t| t.at));
+        if let Some(n) = numbers.iter().find(|n| !n.is_finite()) {
+            wrong.push(format!("{n} in the chart"));
+        }
+        if chart.x_min >= chart.x_max || chart.y_min >= chart.y_max {
+            wrong.push("the chart has no extent".into());
+        }
+    }
+    wrong
+}
+
+/// Keys of fields that look like keys of texts but never reach a person.
+const FIELD_KEYS: [&str; 4] = [
+    "unit_pressure",
+    "unit_temperature",
+    "unit_depth",
+    "unit_water",
+];
+
+fn around(text: &str, at: usize) -> String {
+    let mut from = at.saturating_sub(90);
+    while !text.is_char_boundary(from) {
+        from -= 1;
+    }
+    let mut to = (at + 60).min(text.len());
+    while !text.is_char_boundary(to) {
+        to += 1;
+    }
+    text[from..to].to_owned()
+}
+
+/// The string literals of a `Debug` text, their escapes left in.
+fn quoted(shown: &str) -> Vec<&str> {
+    let mut all = Vec::new();
+    let mut start = None;
+    let mut escaped = false;
+    for (i, c) in shown.char_indices() {
+        match (start, c) {
+            (Some(_), _) if escaped => escaped = false,
+            (Some(_), '\\') => escaped = true,
+            (Some(from), '"') => {
+                all.push(&shown[from..i]);
+                start = None;
+            }
+            (None, '"') => start = Some(i + 1),
+            _ => {}
+        }
+    }
+    all
+}
+
+/// The stack of places of a shell over a desk.
+pub struct Shell {
+    /// The desk.
+    pub desk: Desk,
+    /// The places, the present one last; never empty.
+    pub stack: Vec<Place>,
+}
+
+impl Shell {
+    /// At the list of rigs.
+    pub fn new(desk: Desk) -> Shell {
+        Shell {
+            desk,
+            stack: vec![Place::Rigs { form: None }],
+        }
+    }
+
+    /// Where it is.
+    pub fn place(&self) -> Place {
+        self.stack
+            .last()
+            .cloned()
+            .unwrap_or(Place::Rigs { form: None })
+    }
+
+    /// What is shown.
+    ///
+    /// # Errors
+    /// As [`Desk::show`].
+    pub fn screen(&self) -> Result<Screen, BookFault> {
+        self.desk.show(&self.place())
+    }
+
+    /// Sends an action and moves as a shell does: `leave` pops, then `go` is pushed; where that
+    /// place is in the stack already, the stack is cut back to it; a prep without a form in the
+    /// place of the same prep without one.
+    ///
+    /// # Errors
+    /// As [`Desk::act`].
+    pub fn act(&mut self, action: Action) -> Result<Outcome, BookFault> {
+        let outcome = self.desk.act(&self.place(), action)?;
+        self.follow(&outcome);
+        Ok(outcome)
+    }
+
+    /// Moves as an outcome says.
+    pub fn follow(&mut self, outcome: &Outcome) {
+        if outcome.leave && self.stack.len() > 1 {
+            self.stack.pop();
+        }
+        let Some(go) = &outcome.go else { return };
+        if let Some(at) = self.stack.iter().position(|p| p == go) {
+            self.stack.truncate(at + 1);
+            return;
+        }
+        let same_prep = match (self.stack.last(), go) {
+            (
+                Some(Place::Prep {
+                    prep: a,
+                    form: None,
+                    ..
+                }),
+                Place::Prep {
+                    prep: b,
+                    form: None,
+                    ..
+                },
+            ) => a == b,
+            _ => false,
+        };
+        if same_prep {
+            self.stack.pop();
+        }
+        self.stack.push(go.clone());
+    }
+}
