@@ -200,6 +200,17 @@ impl PrepFacts {
     }
 }
 
+/// A prep that was begun and has not ended.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Unfinished {
+    /// Its id.
+    pub id: String,
+    /// Its procedure's title.
+    pub title: String,
+    /// When it began.
+    pub started: Stamp,
+}
+
 /// What is known of a rig.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct RigFacts {
@@ -219,8 +230,8 @@ pub struct RigFacts {
     pub defects: Vec<DefectFacts>,
     /// The prep that governs: the last build or turnaround begun.
     pub prep: Option<PrepFacts>,
-    /// Other preps that have not ended, newest first: id and title.
-    pub unfinished: Vec<(String, String)>,
+    /// Other preps that have not ended, newest first.
+    pub unfinished: Vec<Unfinished>,
     /// Last time it was in the water.
     pub dived: Option<Seen>,
     /// How long a recheck counts, ms.
@@ -365,7 +376,7 @@ pub fn load(db: &Connection, rig: &str) -> rusqlite::Result<Option<RigFacts>> {
         defects: open_defects(db, rig)?,
         unfinished: preps
             .into_iter()
-            .filter(|(id, _)| Some(id) != governing.as_ref())
+            .filter(|u| Some(&u.id) != governing.as_ref())
             .collect(),
         prep,
         dived,
@@ -511,14 +522,20 @@ fn governing(db: &Connection, rig: &str) -> rusqlite::Result<Option<String>> {
 }
 
 /// Preps that were begun and not ended, newest first, of the last twenty begun.
-fn unfinished(db: &Connection, rig: &str) -> rusqlite::Result<Vec<(String, String)>> {
+fn unfinished(db: &Connection, rig: &str) -> rusqlite::Result<Vec<Unfinished>> {
     db.prepare_cached(
-        "SELECT p.id, p.title FROM (SELECT id, title, started FROM prep WHERE rig = ?1 \
+        "SELECT p.id, p.title, p.started FROM (SELECT id, title, started FROM prep WHERE rig = ?1 \
          ORDER BY started DESC LIMIT 20) p WHERE NOT EXISTS (SELECT 1 FROM mark m \
          WHERE m.rig = ?1 AND m.subject = 'prep/' || p.id AND m.key = 'ended') \
          ORDER BY p.started DESC",
     )?
-    .query_map([rig], |r| Ok((r.get(0)?, r.get(1)?)))?
+    .query_map([rig], |r| {
+        Ok(Unfinished {
+            id: r.get(0)?,
+            title: r.get(1)?,
+            started: Stamp::from_bytes(&r.get::<_, Vec<u8>>(2)?),
+        })
+    })?
     .collect()
 }
 

@@ -617,7 +617,7 @@ pub(super) fn show(cx: &Cx<'_>, id: &str, form: Option<&str>) -> Result<RigScree
         figures.push(exact(cx.t("screen_rig_lens"), lens.name.clone(), ""));
         figures.push(exact(cx.t("screen_rig_port"), port.join(", "), ""));
     }
-    let main = main_action(cx, &rig, &readiness);
+    let main = main_action(cx, &rig, &readiness)?;
     let mut others = vec![
         button(cx.t("action_seals"), RigAction::OpenSeals { seal: None }),
         button(cx.t("action_recheck"), RigAction::OpenRecheck),
@@ -676,27 +676,49 @@ pub(super) fn show(cx: &Cx<'_>, id: &str, form: Option<&str>) -> Result<RigScree
     })
 }
 
-/// The first thing to do: the prep under way if there is one, else what clears the first obstacle.
-fn main_action(cx: &Cx<'_>, rig: &RigFacts, readiness: &Readiness) -> Option<RigButton> {
-    if readiness.is_ready() {
-        return Some(button(cx.t("action_recheck"), RigAction::OpenRecheck));
-    }
-    if let Some(prep) = rig
-        .prep
-        .as_ref()
-        .filter(|p| p.ended.is_none() && p.left() > 0)
-    {
-        return Some(button(
-            cx.say("action_go_on", &[("title", (&prep.title).into())]),
+/// The first thing to do: what was begun and is not ended; else, when ready, the dive and then the
+/// care after it; else what clears the first obstacle.
+fn main_action(
+    cx: &Cx<'_>,
+    rig: &RigFacts,
+    readiness: &Readiness,
+) -> Result<Option<RigButton>, BookFault> {
+    let go_on = |title: &str, prep: &str| {
+        button(
+            cx.say("action_go_on", &[("title", title.into())]),
             RigAction::ResumePrep {
-                prep: prep.id.clone(),
+                prep: prep.to_owned(),
             },
-        ));
+        )
+    };
+    // Care after a dive or a flood is newer than the build it follows.
+    let built = rig.prep.as_ref().map(|p| p.started);
+    if let Some(u) = rig.unfinished.first().filter(|u| Some(u.started) > built) {
+        return Ok(Some(go_on(&u.title, &u.id)));
     }
-    readiness
-        .obstacles
+    if readiness.is_ready() {
+        let rechecked = rig
+            .enclosures
+            .iter()
+            .filter_map(|e| Some(e.recheck.as_ref()?.0.stamp))
+            .max();
+        let dived = rig.dived.as_ref().map(|d| d.stamp);
+        if dived <= rechecked {
+            return Ok(Some(show_form(cx.t("action_log_dive"), "dive")));
+        }
+        let care = cx
+            .book
+            .procedures()?
+            .into_iter()
+            .find(|p| p.kind == ProcedureKind::AfterDive);
+        return Ok(care.map(|p| button(p.title, RigAction::StartPrep { procedure: p.id })));
+    }
+    if let Some(prep) = rig.prep.as_ref().filter(|p| p.ended.is_none()) {
+        return Ok(Some(go_on(&prep.title, &prep.id)));
+    }
+    Ok(things(rig, &readiness.obstacles)
         .iter()
-        .find_map(|o| obstacle(cx, rig, o).2)
+        .find_map(|t| thing_words(cx, rig, t).2))
 }
 
 fn enclosure_row(cx: &Cx<'_>, rig: &RigFacts, id: &str) -> RigRow {
@@ -826,10 +848,10 @@ fn procedure_rows(cx: &Cx<'_>, rig: &RigFacts) -> Result<Vec<RigRow>, BookFault>
         };
         (p.id.clone(), p.title.clone(), detail)
     });
-    let others = rig.unfinished.iter().map(|(id, title)| {
+    let others = rig.unfinished.iter().map(|u| {
         (
-            id.clone(),
-            title.clone(),
+            u.id.clone(),
+            u.title.clone(),
             cx.t("screen_rig_prep_unfinished"),
         )
     });

@@ -10,6 +10,7 @@ use super::super::procedure::{
 use super::super::readiness::{closed_since, counting_hold};
 use super::super::rig::{Closure, RigDef};
 use super::super::state::{PrepFacts, RigFacts, StepState};
+use super::rigs::steps_undone;
 use super::{Book, BookFault, Recorded, Refusal};
 use crate::journal::Stamp;
 
@@ -229,6 +230,7 @@ impl Book {
                     Target::Closure { closure, .. } => Some(closure.clone()),
                     _ => None,
                 };
+                record.extend(steps_undone(rig, enclosure, closure.as_deref()));
                 record.push((at, Fact::Opened { closure }));
             }
             StepKind::Close => {

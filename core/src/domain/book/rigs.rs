@@ -428,7 +428,11 @@ fn changed_by(before: &RigDef, after: &RigDef, rig: &str) -> Vec<(String, Fact)>
 }
 
 /// The steps of the prep under way that an opening undoes: they are to be done again.
-fn steps_undone(rig: &RigFacts, enclosure: &str, closure: Option<&str>) -> Vec<(String, Fact)> {
+pub(super) fn steps_undone(
+    rig: &RigFacts,
+    enclosure: &str,
+    closure: Option<&str>,
+) -> Vec<(String, Fact)> {
     let Some(prep) = rig.prep.as_ref().filter(|p| p.ended.is_none()) else {
         return Vec::new();
     };
