@@ -544,6 +544,7 @@ screen_crew_compare_hint = Read both within the same minute
 
 # Editing a rig
 screen_edit_bayonet = Bayonet or threaded ring
+screen_edit_cable_ends = From { $from } to { $to }
 screen_edit_cables = Cables
 screen_edit_capacity = Weights it takes
 screen_edit_circle = On a circle

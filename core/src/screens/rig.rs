@@ -945,7 +945,7 @@ fn control_rows(cx: &Cx<'_>, rig: &RigFacts) -> Vec<RigRow> {
                         works: false,
                     },
                 )),
-                title: format!("{} → {}", c.name, function_of(cx, c)),
+                title: format!("{}: {}", c.name, function_of(cx, c)),
                 detail,
                 footnote: Some(enclosure_name(rig, &c.enclosure)),
                 mark: Some(mark),

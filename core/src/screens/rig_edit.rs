@@ -182,7 +182,17 @@ fn parts_of(cx: &Cx<'_>, rig: &RigFacts, kind: &str) -> Vec<(String, String, Str
         "cable" => def
             .cables
             .iter()
-            .map(|c| made(kind, &c.id, &c.name, format!("{} → {}", c.from, c.to)))
+            .map(|c| {
+                made(
+                    kind,
+                    &c.id,
+                    &c.name,
+                    cx.say(
+                        "screen_edit_cable_ends",
+                        &[("from", (&c.from).into()), ("to", (&c.to).into())],
+                    ),
+                )
+            })
             .collect(),
         "part" => def
             .parts
