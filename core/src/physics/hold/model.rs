@@ -83,9 +83,9 @@ pub(super) fn spread(source: TemperatureSource, barometer: bool, span: f64) -> S
 
 /// A drift within the hold as a sum of shapes, each with its share of the drift's spread: a ramp
 /// from end to end, then sines of 1, 2, 3, … half waves. That is the Karhunen–Loève series of a
-/// random walk (ramp and Brownian bridge, √2/πk), whose ends may slope as they like. A drift that is a ramp can't be
+/// random walk (ramp and Brownian bridge, √2/πk, four fifths of it: simulation), whose ends may slope as they like. A drift that is a ramp can't be
 /// told from a leak, however fine the gauge.
-const SHAPES: [f64; 7] = [1.0, 0.45, 0.225, 0.15, 0.1125, 0.09, 0.075];
+const SHAPES: [f64; 7] = [1.0, 0.36, 0.18, 0.12, 0.09, 0.072, 0.06];
 /// What the series leaves out, as a share of the drift's spread: √(2/π²·Σ 1/k² beyond).
 const SHAPES_REST: f64 = 0.18;
 /// The barometer needs fewer.
@@ -96,7 +96,7 @@ const FIXED: usize = 7;
 /// How far from its exponential the settling may be, as a share of what is still to come.
 const MISFIT: f64 = 0.005;
 /// Spread of the settling's bend, as a share of the settling.
-const BEND: f64 = 0.3;
+const BEND: f64 = 0.2;
 /// A part of the gas (behind boards and foam) settles this much slower …
 const SLOWER: f64 = 2.5;
 /// … with this spread, as a share of the settling.
