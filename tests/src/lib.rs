@@ -2,6 +2,7 @@
 
 pub mod columns;
 pub mod drive;
+pub mod model;
 pub mod refcheck_oring;
 pub mod refcheck_rig;
 pub mod refcheck_trim;

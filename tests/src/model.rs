@@ -1,0 +1,559 @@
+//! The rules that never break, told a second time: readiness decided by reading the whole record
+//! from the first fact to the last. It keeps no marks and shares nothing with the core but the
+//! types that the record is written in, so that a fault in the core's bookkeeping shows.
+//!
+//! Where the rules are silent it takes the answer that the core documents: only the last hold of
+//! an enclosure counts, and one that overlaps it and found a leak stands against it; a deeper,
+//! longer or stricter plan, or a larger free volume, needs a new judgement; without a build or
+//! turnaround nothing is signed; a time in the future proves nothing; service of a seal after the
+//! closing means that its enclosure was opened; what an edit puts elsewhere or gives another
+//! function is to be proved anew.
+
+use std::collections::{BTreeSet, HashSet};
+
+use slackwater_core::domain::book::Book;
+use slackwater_core::domain::facts::{Fact, VerdictFact};
+use slackwater_core::domain::procedure::{ProcedureKind, StepKind, Target};
+use slackwater_core::domain::readiness::{Now, Obstacle};
+use slackwater_core::domain::rig::{RigDef, Seal};
+use slackwater_core::journal::Event;
+
+/// A recorded fact with its place in the order of everything.
+#[derive(Debug, Clone)]
+pub struct Told {
+    /// Hybrid logical clock, device, sequence: the order that is the same on every device.
+    pub order: (u64, [u8; 32], u64),
+    /// What the device's clock showed, ms since 1970 UTC.
+    pub wall_ms: i64,
+    /// Who; empty for nobody in particular.
+    pub author: String,
+    /// About what.
+    pub subject: String,
+    /// The fact.
+    pub fact: Fact,
+    /// How a correction points at it.
+    pub reference: String,
+}
+
+impl Told {
+    /// Reads an event of the journal.
+    pub fn from_event(event: &Event) -> Told {
+        Told {
+            order: (event.hlc.0, event.device.0, event.seq),
+            wall_ms: event.wall_ms,
+            author: event.author.clone(),
+            subject: event.subject.clone(),
+            fact: serde_json::from_slice(&event.body).unwrap_or(Fact::Unknown),
+            reference: event.reference().to_string(),
+        }
+    }
+
+    /// When, by the hybrid logical clock, ms.
+    fn event_ms(&self) -> i64 {
+        (self.order.0 >> 16) as i64
+    }
+}
+
+/// Everything a book has recorded or been told, in the order of everything.
+pub fn all_told(book: &Book) -> Vec<Told> {
+    let page = book
+        .journal()
+        .page(None, None, u32::MAX)
+        .expect("the journal can be read");
+    let mut told: Vec<Told> = page.iter().map(|e| Told::from_event(&e.event)).collect();
+    told.sort_by_key(|t| t.order);
+    told
+}
+
+/// What stands in the way, without the core's reasons.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Missing {
+    /// Out of use.
+    Retired,
+    /// Nothing is sealed.
+    NoEnclosures,
+    /// A defect that blocks.
+    Defect(String),
+    /// A ring past its hard limit.
+    SealDue(String),
+    /// An enclosure without seals.
+    NoSeals(String),
+    /// An enclosure without a valve.
+    NoValve(String),
+    /// A seal to be serviced.
+    Service(String),
+    /// An enclosure that isn't closed.
+    Open(String),
+    /// An enclosure without a counting hold.
+    Hold(String),
+    /// A plug that wasn't refitted after the hold that counts.
+    Plug(String),
+    /// A control not tested since its enclosure was closed.
+    Control(String),
+    /// An enclosure without a recheck that counts.
+    Recheck(String),
+    /// No build or turnaround.
+    NoPrep,
+    /// A two-person step without two members.
+    Unsigned(String),
+}
+
+impl Missing {
+    /// The core's obstacle, without its reason.
+    pub fn from_obstacle(obstacle: &Obstacle) -> Missing {
+        match obstacle {
+            Obstacle::Retired => Missing::Retired,
+            Obstacle::NoEnclosures => Missing::NoEnclosures,
+            Obstacle::Defect { defect } => Missing::Defect(defect.clone()),
+            Obstacle::SealPastLimit { seal, .. } => Missing::SealDue(seal.clone()),
+            Obstacle::NoSeals { enclosure } => Missing::NoSeals(enclosure.clone()),
+            Obstacle::NoValve { enclosure } => Missing::NoValve(enclosure.clone()),
+            Obstacle::SealToService { seal, .. } => Missing::Service(seal.clone()),
+            Obstacle::NotClosed { enclosure } => Missing::Open(enclosure.clone()),
+            Obstacle::NoHold { enclosure, .. } => Missing::Hold(enclosure.clone()),
+            Obstacle::PlugOff { enclosure } => Missing::Plug(enclosure.clone()),
+            Obstacle::Control { control, .. } => Missing::Control(control.clone()),
+            Obstacle::NoPrep => Missing::NoPrep,
+            Obstacle::Unsigned { step, .. } => Missing::Unsigned(step.clone()),
+            Obstacle::NoRecheck { enclosure, .. } => Missing::Recheck(enclosure.clone()),
+        }
+    }
+
+    /// Whether time alone can bring it about, and a clock set otherwise take it away.
+    pub fn may_be_the_clock(&self) -> bool {
+        matches!(self, Missing::Recheck(_) | Missing::SealDue(_))
+    }
+}
+
+/// The model's answer.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Answer {
+    /// What stands in the way; ready when empty.
+    pub missing: BTreeSet<Missing>,
+    /// When time alone ends it, ms; `None` when not ready.
+    pub until_ms: Option<i64>,
+}
+
+/// A time this far ahead is still put down to clocks that differ a little, ms.
+const SLACK_MS: i64 = 60_000;
+const HOUR_MS: i64 = 3_600_000;
+const DAY_MS: i64 = 24 * HOUR_MS;
+
+/// What supports readiness and may be taken back. News may not.
+pub fn is_evidence(fact: &Fact) -> bool {
+    match fact {
+        Fact::Closed {}
+        | Fact::PlugOn {}
+        | Fact::SealServiced { .. }
+        | Fact::SealFitted { .. }
+        | Fact::StepDone { .. }
+        | Fact::StepSigned { .. }
+        | Fact::DefectClosed { .. }
+        | Fact::DiveLogged { .. }
+        | Fact::PhotoTaken { .. }
+        | Fact::StepPart { on: true, .. }
+        | Fact::ControlTested { works: true, .. } => true,
+        Fact::HoldConcluded { result } => result.verdict == VerdictFact::Holding,
+        Fact::Rechecked { recheck } => recheck.verdict == VerdictFact::Holding,
+        _ => false,
+    }
+}
+
+/// Whether opening `closure` of `enclosure` disturbs a seal; not knowing which closure disturbs all.
+fn disturbs(seal: &Seal, enclosure: &str, closure: Option<&str>) -> bool {
+    seal.enclosure == enclosure && (closure.is_none() || closure == seal.closure.as_deref())
+}
+
+/// Judges a rig by all that was told, in order, and by the clock: what it shows now, and the latest
+/// that it ever showed with the newest fact known then. `None` where the rig isn't known.
+pub fn judge(told: &[Told], rig: &str, now: Now) -> Option<Answer> {
+    let wall_ms = now.wall_ms;
+    assert!(
+        told.windows(2).all(|w| w[0].order < w[1].order),
+        "the record is read in order"
+    );
+    let latest_ms = told.iter().map(Told::event_ms).max().unwrap_or(0);
+    assert_eq!(
+        now.newest.ms(),
+        latest_ms,
+        "the newest fact is the newest told"
+    );
+    let time_ms = wall_ms.max(latest_ms);
+    // The least that something told is old, by whichever clock says more.
+    let age_of = |t: &Told| {
+        let (latest_shown_ms, newest_then) = now.latest_seen;
+        let shown = if t.order.0 <= newest_then.0 {
+            latest_shown_ms - t.wall_ms
+        } else {
+            0
+        };
+        (wall_ms - t.wall_ms)
+            .max(time_ms - t.event_ms())
+            .max(shown)
+            .max(0)
+    };
+    let taken_back: HashSet<&str> = told
+        .iter()
+        .filter_map(|t| match &t.fact {
+            Fact::Retracted { event } => Some(event.as_str()),
+            _ => None,
+        })
+        .collect();
+    let live: Vec<&Told> = told
+        .iter()
+        .filter(|t| !(is_evidence(&t.fact) && taken_back.contains(t.reference.as_str())))
+        .collect();
+    // Place of the last fact about a subject that is of a kind.
+    let last = |subject: &str, of: &dyn Fn(&Fact) -> bool| {
+        live.iter()
+            .rposition(|t| t.subject == subject && of(&t.fact))
+    };
+    let def: &RigDef = live.iter().rev().find_map(|t| match &t.fact {
+        Fact::RigDefined { rig: def, .. } if t.subject == rig => Some(&**def),
+        _ => None,
+    })?;
+    let mut missing = BTreeSet::new();
+    let mut ends: Vec<i64> = Vec::new();
+
+    if let Some(i) = last(rig, &|f| matches!(f, Fact::RigRetired { .. }))
+        && matches!(live[i].fact, Fact::RigRetired { retired: true })
+    {
+        missing.insert(Missing::Retired);
+    }
+    if def.enclosures.is_empty() {
+        missing.insert(Missing::NoEnclosures);
+    }
+
+    // Defects that block and were not put right.
+    for t in &live {
+        if let Fact::DefectOpened { blocks: true, .. } = t.fact
+            && let Some(id) = t.subject.strip_prefix(&format!("{rig}/defect/"))
+            && last(&t.subject, &|f| matches!(f, Fact::DefectClosed { .. })).is_none()
+        {
+            missing.insert(Missing::Defect(id.to_owned()));
+        }
+    }
+
+    for seal in &def.seals {
+        let subject = format!("{rig}/seal/{}", seal.id);
+        // Walk the record: an opening disturbs, a service answers. A ring in a closure starts out
+        // wanting service. What closure a seal belonged to when it was disturbed counts as well as
+        // where it is said to be now: moving it on paper is no service.
+        let mut wants_service = seal.closure.is_some();
+        let mut then: Option<&RigDef> = None;
+        for t in &live {
+            match &t.fact {
+                Fact::RigDefined { rig: d, .. } if t.subject == rig => then = Some(d),
+                Fact::Opened { closure } => {
+                    let Some(e) = t.subject.strip_prefix(&format!("{rig}/enclosure/")) else {
+                        continue;
+                    };
+                    let as_then = then.and_then(|d| d.seals.iter().find(|s| s.id == seal.id));
+                    if disturbs(seal, e, closure.as_deref())
+                        || as_then.is_some_and(|s| disturbs(s, e, closure.as_deref()))
+                    {
+                        wants_service = true;
+                    }
+                }
+                Fact::Changed {} if t.subject == subject => wants_service = true,
+                f if t.subject == subject && is_service(f) => wants_service = false,
+                _ => {}
+            }
+        }
+        if wants_service {
+            missing.insert(Missing::Service(seal.id.clone()));
+        }
+        // Limits: since the ring in it was fitted.
+        let fitted = last(&subject, &|f| matches!(f, Fact::SealFitted { .. }));
+        let said_ms = fitted.and_then(|i| match live[i].fact {
+            Fact::SealFitted { fitted_ms, .. } => fitted_ms,
+            _ => None,
+        });
+        let fitted_ms = fitted.map(|i| said_ms.unwrap_or(live[i].wall_ms));
+        let openings = live
+            .iter()
+            .enumerate()
+            .filter(|(_, t)| match &t.fact {
+                Fact::Opened { closure } => t
+                    .subject
+                    .strip_prefix(&format!("{rig}/enclosure/"))
+                    .is_some_and(|e| disturbs(seal, e, closure.as_deref())),
+                _ => false,
+            })
+            // A date said later brings in the openings since that date.
+            .filter(|(i, t)| match (fitted, said_ms) {
+                (_, Some(ms)) => t.event_ms() >= ms,
+                (Some(at), None) => *i > at,
+                (None, None) => true,
+            })
+            .count();
+        let days = fitted_ms.map(|ms| (time_ms - ms).max(0) / DAY_MS);
+        let limits = seal.limits;
+        if limits
+            .hard_openings
+            .is_some_and(|most| openings >= most as usize)
+            || matches!((days, limits.hard_days), (Some(d), Some(most)) if d >= i64::from(most))
+        {
+            missing.insert(Missing::SealDue(seal.id.clone()));
+        }
+        if let (Some(ms), Some(most)) = (fitted_ms, limits.hard_days) {
+            ends.push(ms + i64::from(most) * DAY_MS);
+        }
+    }
+
+    let limit_ms = live
+        .iter()
+        .rev()
+        .find_map(|t| match &t.fact {
+            Fact::CrewChose { choice, value } if choice == "recheck_limit_min" => Some(value),
+            _ => None,
+        })
+        .and_then(|v| v.parse::<i64>().ok())
+        .map_or(2 * HOUR_MS, |minutes| minutes.clamp(1, 100_000) * 60_000);
+
+    for enclosure in &def.enclosures {
+        let id = || enclosure.id.clone();
+        let subject = format!("{rig}/enclosure/{}", enclosure.id);
+        let seals: Vec<String> = def
+            .seals
+            .iter()
+            .filter(|s| s.enclosure == enclosure.id)
+            .map(|s| format!("{rig}/seal/{}", s.id))
+            .collect();
+        if seals.is_empty() {
+            missing.insert(Missing::NoSeals(id()));
+        }
+        if enclosure.valve.is_none() {
+            missing.insert(Missing::NoValve(id()));
+        }
+        // It was open: recorded so, or one of its seals was worked on.
+        let opens = |t: &Told| {
+            (t.subject == subject && matches!(t.fact, Fact::Opened { .. }))
+                || (seals.contains(&t.subject) && is_service(&t.fact))
+        };
+        let opened_after = |i: usize| live[i + 1..].iter().any(|t| opens(t));
+        let closed =
+            last(&subject, &|f| matches!(f, Fact::Closed {})).filter(|&i| !opened_after(i));
+        if closed.is_none() {
+            missing.insert(Missing::Open(id()));
+        }
+        let hold = closed.and_then(|c| counting_hold(&live, rig, def, &enclosure.id, c));
+        match hold {
+            None => {
+                missing.insert(Missing::Hold(id()));
+                missing.insert(Missing::Recheck(id()));
+            }
+            Some((start, concluded)) => {
+                let hold_id = live[start].subject.rsplit('/').next().unwrap_or_default();
+                let plug = last(&subject, &|f| matches!(f, Fact::PlugOn {}));
+                let taken_off = |t: &Told| {
+                    (t.subject == subject
+                        && matches!(t.fact, Fact::PlugOff {} | Fact::Opened { .. }))
+                        || is_hold_start(t, rig, &enclosure.id)
+                };
+                let on = plug
+                    .is_some_and(|p| p > concluded && !live[p + 1..].iter().any(|t| taken_off(t)));
+                if !on {
+                    missing.insert(Missing::Plug(id()));
+                }
+                let recheck = last(&subject, &|f| matches!(f, Fact::Rechecked { .. }))
+                    .filter(|&i| i > concluded)
+                    .map(|i| live[i])
+                    .and_then(|t| {
+                        let Fact::Rechecked { recheck } = &t.fact else {
+                            return None;
+                        };
+                        // It must have been compared with the vacuum that is there now.
+                        if recheck.verdict != VerdictFact::Holding
+                            || hold_id != recheck.hold
+                            || t.wall_ms > wall_ms + SLACK_MS
+                        {
+                            return None;
+                        }
+                        let age = age_of(t);
+                        (age < limit_ms).then_some(wall_ms + limit_ms - age)
+                    });
+                match recheck {
+                    Some(end) => ends.push(end),
+                    None => {
+                        missing.insert(Missing::Recheck(id()));
+                    }
+                }
+            }
+        }
+        for control in def.controls.iter().filter(|c| c.enclosure == enclosure.id) {
+            if control.function.trim().is_empty() && !control.record_trigger {
+                continue;
+            }
+            let subject = format!("{rig}/control/{}", control.id);
+            // The last try decides, and it must be after the closing.
+            let tried = last(&subject, &|f| matches!(f, Fact::ControlTested { .. }));
+            let works = tried.is_some_and(|i| {
+                matches!(live[i].fact, Fact::ControlTested { works: true, .. })
+                    && closed.is_some_and(|c| i > c)
+                    && last(&subject, &|f| matches!(f, Fact::Changed {})).is_none_or(|c| i > c)
+            });
+            if !works {
+                missing.insert(Missing::Control(control.id.clone()));
+            }
+        }
+    }
+    signatures(&live, rig, def, &mut missing);
+    let until_ms = if missing.is_empty() {
+        ends.into_iter().min()
+    } else {
+        None
+    };
+    Some(Answer { missing, until_ms })
+}
+
+fn is_service(fact: &Fact) -> bool {
+    matches!(
+        fact,
+        Fact::SealServiced { .. }
+            | Fact::SealFitted {
+                fitted_ms: None,
+                ..
+            }
+    )
+}
+
+fn is_hold_start(t: &Told, rig: &str, enclosure: &str) -> bool {
+    t.subject.starts_with(&format!("{rig}/hold/"))
+        && matches!(&t.fact, Fact::HoldStarted { setup } if setup.enclosure == enclosure)
+}
+
+/// Places of the start and of the standing verdict of the hold that counts, plug aside.
+fn counting_hold(
+    live: &[&Told],
+    rig: &str,
+    def: &RigDef,
+    enclosure: &str,
+    closed: usize,
+) -> Option<(usize, usize)> {
+    let starts: Vec<usize> = (0..live.len())
+        .filter(|&i| is_hold_start(live[i], rig, enclosure))
+        .collect();
+    let start = *starts.last()?;
+    if start < closed {
+        return None;
+    }
+    let verdicts = |of: &str| -> Vec<(usize, VerdictFact)> {
+        live.iter()
+            .enumerate()
+            .filter(|(_, t)| t.subject == of)
+            .filter_map(|(i, t)| match &t.fact {
+                Fact::HoldConcluded { result } => Some((i, result.verdict)),
+                _ => None,
+            })
+            .collect()
+    };
+    let subject = &live[start].subject;
+    if live
+        .iter()
+        .any(|t| t.subject == *subject && matches!(t.fact, Fact::HoldAbandoned { .. }))
+    {
+        return None;
+    }
+    let said = verdicts(subject);
+    // The worse verdict stands.
+    if said.iter().any(|(_, v)| *v != VerdictFact::Holding) {
+        return None;
+    }
+    let (concluded, _) = *said.last()?;
+    // Another hold that was still running when this one began and found a leak: only an opening
+    // after it began answers it.
+    for &other in &starts {
+        let opened = live[other + 1..].iter().any(|t| {
+            t.subject == format!("{rig}/enclosure/{enclosure}")
+                && matches!(t.fact, Fact::Opened { .. })
+        });
+        if other != start
+            && !opened
+            && verdicts(&live[other].subject)
+                .iter()
+                .any(|(i, v)| *i > start && *v == VerdictFact::Leaking)
+        {
+            return None;
+        }
+    }
+    let Fact::HoldConcluded { result } = &live[concluded].fact else {
+        return None;
+    };
+    let tight = 1.0 + 1e-9;
+    let enclosure = def.enclosures.iter().find(|e| e.id == enclosure)?;
+    let covered = def.plan.depth_m <= result.depth_m * tight
+        && def.plan.minutes <= result.minutes * tight
+        && enclosure.limit_ml * tight >= result.limit_ml
+        && enclosure.volume_l * 1e-3 <= result.volume_m3 * tight;
+    covered.then_some((start, concluded))
+}
+
+/// The two-person steps of the last build or turnaround begun.
+fn signatures(live: &[&Told], rig: &str, def: &RigDef, missing: &mut BTreeSet<Missing>) {
+    let governing = live.iter().rev().find_map(|t| match &t.fact {
+        Fact::PrepStarted { kind, steps, .. }
+            if t.subject.starts_with(&format!("{rig}/prep/"))
+                && matches!(kind, ProcedureKind::Build | ProcedureKind::Turnaround) =>
+        {
+            Some((&t.subject, steps))
+        }
+        _ => None,
+    });
+    let Some((subject, steps)) = governing else {
+        missing.insert(Missing::NoPrep);
+        return;
+    };
+    for step in steps.iter().filter(|s| s.step.two_person) {
+        let mine = |of: &dyn Fn(&Fact) -> Option<bool>| {
+            live.iter()
+                .rposition(|t| t.subject == *subject && of(&t.fact).is_some())
+                .filter(|&i| of(&live[i].fact) == Some(true))
+        };
+        let done = mine(&|f| match f {
+            Fact::StepDone { key, .. } if *key == step.key => Some(true),
+            Fact::StepSkipped { key, .. } | Fact::StepReopened { key } if *key == step.key => {
+                Some(false)
+            }
+            _ => None,
+        });
+        // What it attests: one enclosure, all of them, or nothing that an opening undoes. What is
+        // no longer on the rig is attested by nobody.
+        let attests: Vec<String> = match &step.target {
+            Target::Rig => match step.step.kind {
+                StepKind::Sign | StepKind::Controls => {
+                    def.enclosures.iter().map(|e| e.id.clone()).collect()
+                }
+                _ => Vec::new(),
+            },
+            Target::Enclosure { enclosure }
+            | Target::Closure { enclosure, .. }
+            | Target::Seal { enclosure, .. } => def
+                .enclosures
+                .iter()
+                .filter(|e| e.id == *enclosure)
+                .map(|e| e.id.clone())
+                .collect(),
+        };
+        let by_two = done.is_some_and(|d| {
+            let later = &live[d + 1..];
+            let opened = later.iter().any(|t| {
+                matches!(t.fact, Fact::Opened { .. })
+                    && attests
+                        .iter()
+                        .any(|e| t.subject == format!("{rig}/enclosure/{e}"))
+            });
+            let doer = &live[d].author;
+            let signed = later.iter().any(|t| {
+                t.subject == *subject
+                    && matches!(&t.fact, Fact::StepSigned { key } if *key == step.key)
+                    && t.author != *doer
+                    && !t.author.is_empty()
+            });
+            !opened && signed && !doer.is_empty()
+        });
+        if !by_two {
+            missing.insert(Missing::Unsigned(step.key.clone()));
+        }
+    }
+}
