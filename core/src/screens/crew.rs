@@ -66,18 +66,6 @@ pub struct CrewScreen {
     pub about: Vec<Line>,
 }
 
-/// A choice's name, as people read it.
-pub(super) fn choice_name(cx: &Cx<'_>, choice: &str) -> String {
-    match choice {
-        "recheck_limit_min" => cx.t("screen_crew_recheck_limit"),
-        "unit_pressure" => cx.t("screen_crew_unit_pressure"),
-        "unit_temperature" => cx.t("screen_crew_unit_temperature"),
-        "unit_depth" => cx.t("screen_crew_unit_depth"),
-        "unit_water" => cx.t("screen_crew_unit_water"),
-        other => other.to_owned(),
-    }
-}
-
 fn role_name(cx: &Cx<'_>, role: Role) -> String {
     match role {
         Role::Dp => cx.t("role_dp"),
@@ -273,7 +261,7 @@ fn gauge_form(cx: &Cx<'_>, key: &str, gauge: Option<&Gauge>) -> Form {
         )
         .must(),
     ];
-    fields.extend(super::hold::gauge_fields(
+    fields.extend(super::names::gauge_fields(
         cx,
         unit,
         gauge.is_some_and(|g| g.absolute),
@@ -501,7 +489,7 @@ pub(super) fn act(desk: &mut Desk, action: CrewAction) -> Result<Outcome, BookFa
                 }
                 gauge if gauge == "gauge" || gauge.starts_with("gauge/") => {
                     let name = typed.must_text("name").to_owned();
-                    let (unit, absolute, resolution_pa) = super::hold::typed_gauge(&mut typed);
+                    let (unit, absolute, resolution_pa) = super::names::typed_gauge(&mut typed);
                     let accuracy_pa = typed.may_number("accuracy").map(|a| unit.to_pa(a));
                     let gauge_record = Gauge {
                         name,

@@ -6,7 +6,7 @@ use super::common::{
 use super::cx::{Cx, FieldExt, Typed, done, field, form, go, leave, line};
 use super::desk::Desk;
 use super::measures::{exact, plain, uncertain};
-use super::rig::enclosure_name;
+use super::names::{enclosure_name, gauge_fields, typed_gauge};
 use super::times::span;
 use crate::domain::book::{Book, BookFault, Judged, NewReading, input_of};
 use crate::domain::facts::HoldSetup;
@@ -179,15 +179,6 @@ pub struct HoldScreen {
     pub caveat: String,
 }
 
-/// Pressure units a gauge may show, as offered.
-const GAUGE_UNITS: [PressureUnit; 5] = [
-    PressureUnit::Mbar,
-    PressureUnit::KPa,
-    PressureUnit::InHg,
-    PressureUnit::Psi,
-    PressureUnit::MmHg,
-];
-
 /// Vacuum suggested, Pa below ambient: the middle of the customary 100 to 300 mbar.
 const SUGGESTED_PA: f64 = 20_000.0;
 
@@ -327,66 +318,6 @@ pub(super) fn show_setup(
         form: form("setup", String::new(), fields, cx.t("action_valve_closed")),
         caveat: cx.t("common_vacuum_caveat"),
     })
-}
-
-/// What has to be known of a gauge: unit, kind, resolution (Pa).
-pub(super) fn gauge_fields(
-    cx: &Cx<'_>,
-    unit: PressureUnit,
-    absolute: bool,
-    resolution_pa: f64,
-) -> Vec<super::common::Field> {
-    let units = GAUGE_UNITS
-        .iter()
-        .map(|u| (u.symbol(), u.symbol().to_owned()))
-        .collect();
-    vec![
-        field(
-            "unit",
-            cx.t("screen_hold_unit"),
-            FieldKind::Choice,
-            unit.symbol().to_owned(),
-        )
-        .choices(units)
-        .must(),
-        field(
-            "kind",
-            cx.t("screen_hold_kind"),
-            FieldKind::Choice,
-            if absolute { "absolute" } else { "below" }.to_owned(),
-        )
-        .choices(vec![
-            ("below", cx.t("screen_hold_kind_below")),
-            ("absolute", cx.t("screen_hold_kind_absolute")),
-        ])
-        .must(),
-        field(
-            "resolution",
-            cx.t("screen_hold_resolution"),
-            FieldKind::Number,
-            super::measures::plain(unit.from_pa(resolution_pa), 2),
-        )
-        .hint(cx.t("screen_hold_resolution_hint"))
-        .must(),
-    ]
-}
-
-/// A gauge as typed: unit, whether absolute, resolution in Pa.
-pub(super) fn typed_gauge(typed: &mut Typed<'_>) -> (PressureUnit, bool, f64) {
-    let unit = PressureUnit::from_symbol(typed.text("unit"));
-    if unit.is_none() {
-        typed.wrong("unit", "error_choice_wanted");
-    }
-    let unit = unit.unwrap_or(PressureUnit::Mbar);
-    let resolution = typed.must_number("resolution");
-    if resolution.is_finite() && resolution <= 0.0 {
-        typed.wrong("resolution", "error_above_zero");
-    }
-    (
-        unit,
-        typed.text("kind") == "absolute",
-        unit.to_pa(resolution),
-    )
 }
 
 fn temperature_field(cx: &Cx<'_>) -> super::common::Field {

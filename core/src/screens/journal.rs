@@ -124,7 +124,7 @@ pub(super) fn words(cx: &Cx<'_>, event: &Event, fact: &Fact) -> Words {
         Fact::PlugOff {} => about("screen_journal_plug_off"),
         Fact::Changed {} => about("screen_journal_changed"),
         Fact::SealServiced { finding, note } => {
-            let found = super::prep::finding_fields(cx)
+            let found = super::names::finding_fields(cx)
                 .first()
                 .and_then(|f| f.choices.iter().find(|c| c.key == finding.key()))
                 .map(|c| c.label.clone())
@@ -165,14 +165,14 @@ pub(super) fn words(cx: &Cx<'_>, event: &Event, fact: &Fact) -> Words {
         Fact::HoldStarted { setup } => {
             let name = rig
                 .as_deref()
-                .map(|r| super::rig::enclosure_name(r, &setup.enclosure))
+                .map(|r| super::names::enclosure_name(r, &setup.enclosure))
                 .unwrap_or_default();
             made(cx.t("screen_journal_hold_started"), name)
         }
         Fact::HoldImported { setup, readings } => {
             let name = rig
                 .as_deref()
-                .map(|r| super::rig::enclosure_name(r, &setup.enclosure))
+                .map(|r| super::names::enclosure_name(r, &setup.enclosure))
                 .unwrap_or_default();
             made(
                 cx.say(
@@ -298,7 +298,7 @@ pub(super) fn words(cx: &Cx<'_>, event: &Event, fact: &Fact) -> Words {
         Fact::MemberDefined { name, .. } => made(cx.t("screen_journal_member"), name.clone()),
         Fact::CrewChose { choice, value } => made(
             cx.t("screen_journal_chose"),
-            format!("{}: {value}", super::crew::choice_name(cx, choice)),
+            format!("{}: {value}", super::names::choice_name(cx, choice)),
         ),
         Fact::ProcedureAdded { .. } => {
             made(cx.t("screen_journal_procedure"), subject.kind.to_owned())
@@ -334,8 +334,8 @@ pub(super) fn words(cx: &Cx<'_>, event: &Event, fact: &Fact) -> Words {
 /// The name of what an event is about.
 fn thing(rig: &RigFacts, subject: &Subject<'_>) -> String {
     match subject.kind {
-        "enclosure" => super::rig::enclosure_name(rig, subject.id),
-        "seal" => super::rig::seal_name(rig, subject.id),
+        "enclosure" => super::names::enclosure_name(rig, subject.id),
+        "seal" => super::names::seal_name(rig, subject.id),
         "control" => rig
             .def
             .control(subject.id)

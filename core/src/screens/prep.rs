@@ -5,8 +5,9 @@ use super::common::{
 };
 use super::cx::{Cx, FieldExt, Typed, done, fault, field, form, go, leave, line};
 use super::desk::Desk;
+use super::names::{finding_fields, finding_of, seal_part};
 use super::times::span;
-use crate::domain::book::{Book, BookFault, SEAL_PARTS, untested, waits_for};
+use crate::domain::book::{Book, BookFault, untested, waits_for};
 use crate::domain::facts::Finding;
 use crate::domain::procedure::{self, StepInstance, StepKind, Target};
 use crate::domain::readiness::counting_hold;
@@ -554,18 +555,6 @@ fn part_rows(
         .collect()
 }
 
-/// The words of the parts of a seal's service.
-pub(super) fn seal_part(cx: &Cx<'_>, part: &str) -> String {
-    match SEAL_PARTS.iter().position(|p| *p == part) {
-        Some(0) => cx.t("screen_seal_part_out"),
-        Some(1) => cx.t("screen_seal_part_looked"),
-        Some(2) => cx.t("screen_seal_part_cleaned"),
-        Some(3) => cx.t("screen_seal_part_greased"),
-        Some(_) => cx.t("screen_seal_part_back"),
-        None => part.to_owned(),
-    }
-}
-
 fn control_parts(cx: &Cx<'_>, rig: &RigFacts, step: &str) -> Vec<PrepRow> {
     let left = untested(rig);
     rig.def
@@ -584,7 +573,7 @@ fn control_parts(cx: &Cx<'_>, rig: &RigFacts, step: &str) -> Vec<PrepRow> {
                     },
                 )),
                 title: c.name.clone(),
-                detail: super::rig::function_of(cx, c),
+                detail: super::names::function_of(cx, c),
                 footnote: None,
                 mark: Some(if open { Mark::Hollow } else { Mark::Full }),
                 severity: if open {
@@ -818,40 +807,6 @@ fn step_form(
         }),
         None => None,
     }
-}
-
-/// The fields of a finding.
-pub(super) fn finding_fields(cx: &Cx<'_>) -> Vec<super::common::Field> {
-    let label = |f: Finding| match f {
-        Finding::Clean => cx.t("screen_seal_finding_clean"),
-        Finding::Hair => cx.t("screen_seal_finding_hair"),
-        Finding::Sand => cx.t("screen_seal_finding_sand"),
-        Finding::Nick => cx.t("screen_seal_finding_nick"),
-        Finding::Flat => cx.t("screen_seal_finding_flat"),
-        Finding::Swollen => cx.t("screen_seal_finding_swollen"),
-        Finding::Dry => cx.t("screen_seal_finding_dry"),
-    };
-    vec![
-        field(
-            "finding",
-            cx.t("screen_seal_finding"),
-            FieldKind::Choice,
-            "clean".into(),
-        )
-        .choices(Finding::ALL.iter().map(|f| (f.key(), label(*f))).collect())
-        .must(),
-        field(
-            "note",
-            cx.t("common_note"),
-            FieldKind::LongText,
-            String::new(),
-        ),
-    ]
-}
-
-/// The finding that a form names.
-pub(super) fn finding_of(key: &str) -> Option<Finding> {
-    Finding::ALL.into_iter().find(|f| f.key() == key)
 }
 
 fn sign_form(cx: &Cx<'_>, facts: &PrepFacts, key: &str) -> Form {

@@ -6,7 +6,7 @@ use super::common::{
 use super::cx::{Cx, FieldExt, Typed, done, field, form, go, line, said};
 use super::desk::Desk;
 use super::measures::{exact, significant, uncertain};
-use super::rig::enclosure_name;
+use super::names::enclosure_name;
 use crate::domain::book::{BookFault, NewReading, RecheckPreview};
 use crate::domain::facts::VerdictFact;
 use crate::domain::readiness::{Obstacle, RecheckMissing, age_ms, counting_hold, readiness};

@@ -6,12 +6,13 @@ use super::common::{
 use super::cx::{Cx, FieldExt, Typed, done, field, form, go, leave, line};
 use super::desk::Desk;
 use super::measures::{exact, plain};
+use super::names::{enclosure_name, function_of, past_words, seal_name};
 use super::times::span;
 use crate::domain::book::{BookFault, untested};
 use crate::domain::procedure::ProcedureKind;
 use crate::domain::readiness::{
-    EndsBy, HoldMissing, Obstacle, PastLimit, Readiness, RecheckMissing, Remark, Unsigned,
-    closed_since, counting_hold, needs_service,
+    EndsBy, HoldMissing, Obstacle, Readiness, RecheckMissing, Remark, Unsigned, closed_since,
+    counting_hold, needs_service,
 };
 use crate::domain::rig::{Control, Plan, RigDef};
 use crate::domain::state::RigFacts;
@@ -455,26 +456,6 @@ fn obstacle(cx: &Cx<'_>, rig: &RigFacts, o: &Obstacle) -> (String, String, Optio
                 Some(button(cx.t("action_recheck"), RigAction::OpenRecheck)),
             )
         }
-    }
-}
-
-/// 'Fitted 371 days ago; the limit is 365 days'.
-pub(super) fn past_words(cx: &Cx<'_>, past: &PastLimit) -> String {
-    match past {
-        PastLimit::Days { age, limit } => cx.say(
-            "screen_rig_past_days",
-            &[
-                ("age", (*age as usize).into()),
-                ("limit", (*limit as usize).into()),
-            ],
-        ),
-        PastLimit::Openings { count, limit } => cx.say(
-            "screen_rig_past_openings",
-            &[
-                ("count", (*count as usize).into()),
-                ("limit", (*limit as usize).into()),
-            ],
-        ),
     }
 }
 
@@ -969,15 +950,6 @@ fn control_rows(cx: &Cx<'_>, rig: &RigFacts) -> Vec<RigRow> {
         .collect()
 }
 
-/// A control's function, or that it triggers recording.
-pub(super) fn function_of(cx: &Cx<'_>, control: &Control) -> String {
-    if control.function.trim().is_empty() {
-        cx.t("screen_rig_record_trigger")
-    } else {
-        control.function.clone()
-    }
-}
-
 fn rig_form(cx: &Cx<'_>, rig: &RigFacts, which: &str) -> Option<Form> {
     let plan = &rig.def.plan;
     Some(match which {
@@ -1367,21 +1339,6 @@ fn submit(
             ))
         }
     }
-}
-
-/// An enclosure's name.
-pub(super) fn enclosure_name(rig: &RigFacts, id: &str) -> String {
-    rig.def
-        .enclosure(id)
-        .map_or_else(|| id.to_owned(), |e| e.name.clone())
-}
-
-/// A seal's name with its enclosure's.
-pub(super) fn seal_name(rig: &RigFacts, id: &str) -> String {
-    rig.def.seal(id).map_or_else(
-        || id.to_owned(),
-        |s| format!("{}, {}", s.name, enclosure_name(rig, &s.enclosure)),
-    )
 }
 
 fn show_form(label: String, form: &str) -> RigButton {

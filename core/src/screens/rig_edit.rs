@@ -4,7 +4,7 @@ use super::common::{Field, FieldKind, FieldValue, Form, Line, Outcome, Place, Se
 use super::cx::{Cx, FieldExt, Typed, done, fault, field, form, go, leave, line};
 use super::desk::Desk;
 use super::measures::plain;
-use super::rig::enclosure_name;
+use super::names::enclosure_name;
 use crate::domain::book::BookFault;
 use crate::domain::rig::{
     BoxWeight, Cable, Closure, ClosureKind, Control, Enclosure, FastenerPattern, LensConfig,
@@ -163,7 +163,7 @@ fn parts_of(cx: &Cx<'_>, rig: &RigFacts, kind: &str) -> Vec<(String, String, Str
         "control" => def
             .controls
             .iter()
-            .map(|c| made(kind, &c.id, &c.name, super::rig::function_of(cx, c)))
+            .map(|c| made(kind, &c.id, &c.name, super::names::function_of(cx, c)))
             .collect(),
         "lens" => def
             .lenses

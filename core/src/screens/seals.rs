@@ -6,8 +6,7 @@ use super::common::{
 use super::cx::{Cx, FieldExt, Typed, done, field, form, go, leave, line};
 use super::desk::Desk;
 use super::measures::exact;
-use super::prep::{finding_fields, finding_of, seal_part};
-use super::rig::{enclosure_name, past_words};
+use super::names::{enclosure_name, finding_fields, finding_of, past_words, seal_part};
 use crate::domain::book::{BookFault, SEAL_PARTS};
 use crate::domain::facts::Finding;
 use crate::domain::fold::fact_of;
