@@ -83,9 +83,9 @@ pub(super) fn spread(source: TemperatureSource, barometer: bool, span: f64) -> S
 
 /// A drift within the hold as a sum of shapes, each with its share of the drift's spread: a ramp
 /// from end to end, then sines of 1, 2, 3, … half waves. That is the Karhunen–Loève series of a
-/// random walk (ramp and Brownian bridge, √2/πk, four fifths of it: simulation), whose ends may slope as they like. A drift that is a ramp can't be
-/// told from a leak, however fine the gauge.
-const SHAPES: [f64; 7] = [1.0, 0.36, 0.18, 0.12, 0.09, 0.072, 0.06];
+/// random walk (ramp and Brownian bridge, √2/πk), whose ends may slope as they like. A drift that is
+/// a ramp can't be told from a leak, however fine the gauge.
+const SHAPES: [f64; 7] = [1.0, 0.45, 0.225, 0.15, 0.1125, 0.09, 0.075];
 /// What the series leaves out, as a share of the drift's spread: √(2/π²·Σ 1/k² beyond).
 const SHAPES_REST: f64 = 0.18;
 /// The barometer needs fewer.
