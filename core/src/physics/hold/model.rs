@@ -63,7 +63,7 @@ pub(super) fn spread(source: TemperatureSource, barometer: bool, span: f64) -> S
         TemperatureSource::Inside => (0.1, 8.0, 0.0),
         TemperatureSource::Surface => (0.3, 8.0, 0.0),
         // The lag is an unknown of its own; this is what it leaves.
-        TemperatureSource::Air => (0.7_f64.min(0.2 + 0.4 * hours), 8.0, 4.0),
+        TemperatureSource::Air => (1.0_f64.min(0.2 + 0.4 * hours), 8.0, 4.0),
         // Not measured: the gas goes where the day goes. Common practice: a few kelvin in hours.
         TemperatureSource::None => (4.0_f64.min(0.5 + 1.5 * hours), 8.0, 4.0),
     };

@@ -8,9 +8,11 @@ use crate::physics::{gas, viscosity};
 
 /// Normal quantile of a two-sided 95 % interval.
 const Z_95: f64 = 1.96;
-/// How far the limit must be from the estimate for a verdict, in standard uncertainties, before looks
-/// are counted: 0.1 % on one side.
-const Z_VERDICT: f64 = 3.1;
+/// How far the limit must be from the estimate for *holding*, in standard uncertainties, before looks
+/// are counted: 0.05 % on one side. A wrong *holding* floods a rig.
+const Z_HOLDING: f64 = 3.3;
+/// The same for *leaking*: 0.1 %.
+const Z_LEAKING: f64 = 3.1;
 /// Verdicts before this ask for more: settlings differ most in the first minutes, s.
 const EARLY_S: f64 = 400.0;
 /// No *holding* before this, s: the settling must have been seen.
@@ -173,24 +175,25 @@ impl Seen {
         ((self.mean - half) / a, (self.mean + half) / a)
     }
 
-    /// How many standard uncertainties a verdict after `span` seconds needs.
+    /// How many standard uncertainties a verdict after `span` seconds needs, from `z` at a first look.
     ///
     /// A crew looks at every reading, and each look is a chance to be wrong. Where fresh noise makes
     /// the uncertainty, the boundary is that of a normal mixture (Robbins 1970), which holds for any
     /// number of looks: z² grows by the logarithm of the information, which for a slope under white
     /// noise grows with the cube of time. A drift that stays from look to look gives no new chance, so
     /// that the growth counts by the noise's share. The rest was set by simulation.
-    fn boundary(&self, span: f64) -> f64 {
+    fn boundary(&self, z: f64, span: f64) -> f64 {
         let looks = 3.0 * self.noise_share * (span / LEAKING_FROM_S).max(1.0).ln();
         let early = 12.0 * (EARLY_S / span.max(1.0)).max(1.0).ln();
-        (Z_VERDICT * Z_VERDICT + looks + early).sqrt()
+        (z * z + looks + early).sqrt()
     }
 
     /// The verdict after `span` seconds and `readings` readings.
     fn verdict(&self, limit: f64, span: f64, readings: usize) -> Verdict {
-        let (low, high) = self.interval(self.boundary(span));
+        let high = self.interval(self.boundary(Z_HOLDING, span)).1;
+        let low = self.interval(self.boundary(Z_LEAKING, span)).0;
         // A leak far below nothing is a sign that something else moves the pressure.
-        let sane = self.mean > -3.0 * self.var.sqrt();
+        let sane = self.mean > -2.5 * self.var.sqrt();
         if high < limit && span >= HOLDING_FROM_S && readings >= 7 && sane {
             Verdict::Holding
         } else if low > limit && span >= LEAKING_FROM_S && readings >= 5 {
