@@ -53,7 +53,7 @@ class MainActivity : ComponentActivity() {
         setContent {
             val state = app.state
             if (state == null) {
-                FailedApp(app.problem.orEmpty(), letters) { recreate() }
+                FailedApp(app.problem.orEmpty(), getString(R.string.again), letters) { recreate() }
             } else {
                 BackHandler(state.canGoBack) { state.back() }
                 LaunchedEffect(state.light) {

@@ -158,8 +158,9 @@ fun sampleChart(): ChartContent {
         0.0..45.0, 180.0..205.0, points, fit,
         bandLow = fit.map { ChartPoint(it.x, it.y - 0.8 - it.x * 0.02) }, bandHigh = fit.map { ChartPoint(it.x, it.y + 0.8 + it.x * 0.02) },
         limit = ChartLimit(listOf(ChartPoint(0.0, 197.0), ChartPoint(45.0, 187.0)), "limit 20 mL per dive"),
-        xTicks = listOf(0, 10, 20, 30, 40).map { ChartTick(it.toDouble(), if (it == 0) "13:02" else "$it min") },
-        yTicks = listOf(180, 190, 200).map { ChartTick(it.toDouble(), "$it mbar") },
+        xTicks = listOf(0, 10, 20, 30, 40).map { ChartTick(it.toDouble(), "$it") },
+        yTicks = listOf(180, 190, 200).map { ChartTick(it.toDouble(), "$it") },
+        xUnit = "min", yUnit = "mbar",
         spoken = "Depression over 40 min, 9 readings from 203 mbar to 195 mbar.",
     )
 }

@@ -62,10 +62,10 @@ object Samples {
             "Rigs", "Assistant: Noor",
             if (full) listOf(line("The clock was set back by 1 day since the last entry. New entries keep their order.", Severity.NOTICE, M.HATCHED)) else emptyList(),
             if (!full) emptyList() else listOf(
-                RigsRow("Main rig, 24 mm prime", "Ready until 14:20", "Held overnight, rechecked 8 min ago", M.FULL, Severity.GOOD, rigsTap("", RigsAction.OpenRig(rig))),
-                RigsRow(LONG_NAME, "Not ready: 3 things", null, M.STRUCK, Severity.BLOCKING, rigsTap("", RigsAction.OpenRig(rig))),
+                RigsRow("Main rig, 24 mm prime", "Ready until 14:20", "Held overnight, rechecked 8 min ago", M.FULL, Severity.GOOD, rigsTap("", RigsAction.OpenRig(rig)), null),
+                RigsRow(LONG_NAME, "Not ready: 3 things", null, M.STRUCK, Severity.BLOCKING, rigsTap("", RigsAction.OpenRig(rig)), null),
             ),
-            if (full) listOf(RigsRow("Old housing", "Retired 3 weeks ago", null, M.HOLLOW, Severity.PLAIN, rigsTap("", RigsAction.OpenRig(rig)))) else emptyList(),
+            if (full) listOf(RigsRow("Old housing", "Retired 3 weeks ago", null, M.HOLLOW, Severity.PLAIN, rigsTap("", RigsAction.OpenRig(rig)), null)) else emptyList(),
             if (full) null else line("Your rigs will stand here, each with the answer whether it may go in."),
             null, rigsTap("New rig", RigsAction.NewRig),
             listOf(rigsTap("Journal of everything", RigsAction.OpenJournal), rigsTap("Crew, limits and units", RigsAction.OpenCrew)),
@@ -79,25 +79,25 @@ object Samples {
             if (ready) Severity.GOOD else Severity.BLOCKING,
             if (ready) "Both enclosures held, rechecked 8 min ago." else "Main housing was opened 12 min ago.",
             if (ready) emptyList() else listOf(
-                RigRow("Outer port ring", "Disturbed by the opening of the port 12 min ago", null, M.STRUCK, Severity.BLOCKING, rigTap("Service it", RigAction.OpenSeals("port-outer"))),
-                RigRow("Main housing", "No hold since it was closed", null, M.HOLLOW, Severity.BLOCKING, rigTap("Start a hold", RigAction.Hold("main"))),
-                RigRow("Record trigger", "Not tested since the closing", null, M.HOLLOW, Severity.BLOCKING, rigTap("Test the controls", RigAction.ShowControls)),
+                RigRow("Outer port ring", "Disturbed by the opening of the port 12 min ago", null, M.STRUCK, Severity.BLOCKING, rigTap("Service it", RigAction.OpenSeals("port-outer")), null),
+                RigRow("Main housing", "No hold since it was closed", null, M.HOLLOW, Severity.BLOCKING, rigTap("Start a hold", RigAction.Hold("main")), null),
+                RigRow("Record trigger", "Not tested since the closing", null, M.HOLLOW, Severity.BLOCKING, rigTap("Test the controls", RigAction.ShowControls), null),
             ),
             listOf(line("Inner port ring is due in 3 days of diving", Severity.NOTICE, M.HATCHED)),
             listOf(
-                RigRow("Main housing", if (ready) "Tight to 3 mL per dive, plug on" else "Open since 12 min", "Held overnight, 9 h 40 min", if (ready) M.FULL else M.HOLLOW, Severity.PLAIN, if (ready) rigTap("Open it", RigAction.OpenClosure("main", null), "Open Main housing? Its hold, its recheck, its plug and its control tests count no more.") else rigTap("It is closed again", RigAction.CloseEnclosure("main"))),
-                RigRow("Monitor housing", "Tight to 1 mL per dive, plug on", null, M.FULL, Severity.PLAIN, null),
+                RigRow("Main housing", if (ready) "Tight to 3 mL per dive, plug on" else "Open since 12 min", "Held overnight, 9 h 40 min", if (ready) M.FULL else M.HOLLOW, Severity.PLAIN, if (ready) rigTap("Open it", RigAction.OpenClosure("main", null), "Open Main housing? Its hold, its recheck, its plug and its control tests count no more.") else rigTap("It is closed again", RigAction.CloseEnclosure("main")), null),
+                RigRow("Monitor housing", "Tight to 1 mL per dive, plug on", null, M.FULL, Severity.PLAIN, null, null),
             ),
-            if (ready) emptyList() else listOf(RigRow("Scratch on the dome", "Seen by Ana 2 days ago; does not stand in the way", null, M.HATCHED, Severity.NOTICE, rigTap("Put right", RigAction.CloseDefect("d1")))),
+            if (ready) emptyList() else listOf(RigRow("Scratch on the dome", "Seen by Ana 2 days ago; does not stand in the way", null, M.HATCHED, Severity.NOTICE, rigTap("Put right", RigAction.CloseDefect("d1")), null)),
             listOf(
-                RigRow("Full prep", "Stopped at Closing, 4 of 9, 12 min ago", null, M.HALF, Severity.PLAIN, rigTap("Go on", RigAction.ResumePrep("prep-1"))),
-                RigRow("Flood response", "If a leak shows under water or water is found", null, null, Severity.PLAIN, rigTap("Start", RigAction.StartPrep("flood"))),
+                RigRow("Full prep", "Stopped at Closing, 4 of 9, 12 min ago", null, M.HALF, Severity.PLAIN, rigTap("Go on", RigAction.ResumePrep("prep-1")), null),
+                RigRow("Flood response", "If a leak shows under water or water is found", null, null, Severity.PLAIN, rigTap("Start", RigAction.StartPrep("flood")), null),
             ),
             if (form == "controls") (1..9).map {
-                RigRow("Control $it: focus", if (it < 4) "Works, 5 min ago" else "Not tested", null, if (it < 4) M.FULL else M.HOLLOW, Severity.PLAIN, rigTap("It does what it should", RigAction.ControlTested("c$it", true)))
+                RigRow("Control $it: focus", if (it < 4) "Works, 5 min ago" else "Not tested", null, if (it < 4) M.FULL else M.HOLLOW, Severity.PLAIN, rigTap("It does what it should", RigAction.ControlTested("c$it", true)), rigTap("It does not", RigAction.ControlTested("c$it", false)))
             } else emptyList(),
             listOf(number("Planned depth", "20", "m"), number("Planned time", "60", "min")),
-            emptyList(), if (form == "defect") defectForm else null,
+            emptyList(), "rig-1/rig", if (form == "defect") defectForm else null,
             if (ready) rigTap("Log the dive", RigAction.ShowForm("dive")) else rigTap("Service the outer port ring", RigAction.OpenSeals("port-outer")),
             listOf(
                 rigTap("Deck recheck", RigAction.OpenRecheck, whyNot = if (ready) null else "Nothing is proved yet"),
@@ -117,7 +117,7 @@ object Samples {
             "The housing is heavy: two people lift it.",
             line("Waits for: camera in", Severity.NOTICE, M.HATCHED), M.HOLLOW,
             if (step == "seal") listOf("out" to "Taken out", "looked" to "Looked at: no cuts, no flat places", "cleaned" to "Cleaned, and its groove", "greased" to "Greased thinly", "back" to "Put back, not twisted").mapIndexed { i, (k, t) ->
-                PrepRow(t, "", null, if (i < 2) M.FULL else M.HOLLOW, Severity.PLAIN, prepTap(t, PrepAction.Tick("seal", k, i >= 2)))
+                PrepRow(t, "", null, if (i < 2) M.FULL else M.HOLLOW, Severity.PLAIN, prepTap(t, PrepAction.Tick("seal", k, i >= 2)), null)
             } else emptyList(),
             if (step == "seal") null else FastenerDrawing(
                 DrawingShape.CIRCLE,
@@ -131,7 +131,7 @@ object Samples {
             emptyList(), "step/prep-1/screws",
             if (step == "seal") prepTap("Done", PrepAction.Done("seal"), "3 parts are not confirmed") else prepTap("All tight", PrepAction.Done("screws")),
             listOf(prepTap("Skip this step", PrepAction.ShowForm("skip")), prepTap("Hand over to another", PrepAction.ShowForm("hand-over")), prepTap("All steps", PrepAction.ShowSteps)),
-            if (form == "steps") (1..9).map { PrepRow("Step $it of the closing", if (it < 4) "Done by Noor 20 min ago" else "Waits", null, if (it < 4) M.FULL else M.HOLLOW, Severity.PLAIN, prepTap("", PrepAction.GoTo("s$it"))) } else emptyList(),
+            if (form == "steps") (1..9).map { PrepRow("Step $it of the closing", if (it < 4) "Done by Noor 20 min ago" else "Waits", null, if (it < 4) M.FULL else M.HOLLOW, Severity.PLAIN, prepTap("", PrepAction.GoTo("s$it")), null) } else emptyList(),
             false,
         ),
     )
@@ -153,7 +153,7 @@ object Samples {
                     chart.points.mapIndexed { i, p -> ChartPoint(p.x, p.y, i == 4) }, fit, 0.0, 45.0, 180.0, 205.0,
                     chart.xTicks.map { ChartTick(it.at, it.text) }, chart.yTicks.map { ChartTick(it.at, it.text) }, "min", "mbar", "limit 20 mL per dive", chart.spoken,
                 ),
-                (9 downTo 1).map { HoldRow("${190 + it} mbar", "24.5 °C, 1013 mbar", "Noor, 13:${10 + it}", null, Severity.PLAIN, if (running) holdTap("Set aside", HoldAction.SetAside("r$it"), "Set this reading aside as mistyped?") else null) },
+                (9 downTo 1).map { HoldRow("${190 + it} mbar", "24.5 °C, 1013 mbar", "Noor, 13:${10 + it}", null, Severity.PLAIN, if (running) holdTap("Set aside", HoldAction.SetAside("r$it"), "Set this reading aside as mistyped?") else null, null) },
                 if (form == "abandon") Form("abandon", "Why is the hold given up?", listOf(field("reason", "Reason", FieldKind.LONG_TEXT)), "Give up the hold") else if (running) readingForm else null,
                 emptyList(), "hold/hold-1", if (running) null else holdTap("The plug is on", HoldAction.PlugOn),
                 if (running) listOf(holdTap("End with the verdict as it stands", HoldAction.Conclude), holdTap("Give up the hold", HoldAction.ShowForm("abandon"))) else listOf(holdTap("Back to the rig", HoldAction.OpenRig)),
@@ -176,7 +176,7 @@ object Samples {
     private fun seals(full: Boolean) = Screen.Seals(
         SealsScreen(
             rig, "Main rig, 24 mm prime", if (full) "Inner port ring: 2 openings left of 30" else "No seals yet", if (full) M.HATCHED else M.HOLLOW, Severity.NOTICE,
-            if (full) listOf("Inner port ring" to "2 openings left of 30", "Outer port ring" to "Disturbed 12 min ago", LONG_NAME to LONG_NOTE).mapIndexed { i, (t, d) -> SealsRow(t, d, "Nitrile, 70 Shore A, 3.53 mm", M.entries[i + 1], Severity.PLAIN, sealTap("", SealsAction.OpenSeal("s$i"))) } else emptyList(),
+            if (full) listOf("Inner port ring" to "2 openings left of 30", "Outer port ring" to "Disturbed 12 min ago", LONG_NAME to LONG_NOTE).mapIndexed { i, (t, d) -> SealsRow(t, d, "Nitrile, 70 Shore A, 3.53 mm", M.entries[i + 1], Severity.PLAIN, sealTap("", SealsAction.OpenSeal("s$i")), null) } else emptyList(),
             if (full) null else line("The seals of the enclosures will stand here, the next due first. Add them in the editor."),
             if (full) sealTap("Service the inner port ring", SealsAction.OpenSeal("s0")) else null,
         ),
@@ -186,9 +186,9 @@ object Samples {
         SealScreen(
             rig, "s0", "Inner port ring", "Disturbed by an opening 8 min ago", M.STRUCK, Severity.BLOCKING,
             listOf(number("Size", "227.97 × 3.53", "mm"), number("Openings since fitted", "28", "of 30"), number("Hardness", "70", "Shore A", "give or take 5 Shore A")),
-            listOf("Taken out", "Looked at", "Cleaned", "Greased thinly", "Put back").mapIndexed { i, t -> SealsRow(t, "", null, M.HOLLOW, Severity.PLAIN, sealTap(t, SealsAction.Tick("p$i", i > 1))) },
+            listOf("Taken out", "Looked at", "Cleaned", "Greased thinly", "Put back").mapIndexed { i, t -> SealsRow(t, "", null, M.HOLLOW, Severity.PLAIN, sealTap(t, SealsAction.Tick("p$i", i > 1)), null) },
             if (form == "fit") Form("fit", "A new ring", listOf(field("size", "Size", FieldKind.CHOICE, "a3", choices = (1..12).map { "a$it" to "AS568-${200 + it}" })), "It is fitted") else null,
-            listOf(SealsRow("Fitted new", "Nitrile, from the spare bag", "Ana, 12 March, 09:40", M.FULL, Severity.PLAIN, null)),
+            listOf(SealsRow("Fitted new", "Nitrile, from the spare bag", "Ana, 12 March, 09:40", M.FULL, Severity.PLAIN, null, null)),
             listOf(PhotoTile("aa", null, "The photo's file is missing", "Noor, 12 March", true)), "seal/s0",
             sealTap("Serviced", SealsAction.Submit("service", emptyList())),
             listOf(sealTap("A new ring was fitted", SealsAction.ShowForm("fit")), sealTap("The port was opened", SealsAction.OpenClosure, "Record that the port was opened? The hold counts no more.")),
@@ -198,7 +198,7 @@ object Samples {
     private fun journal(full: Boolean) = Screen.Journal(
         JournalScreen(
             if (full) "Main rig, 24 mm prime" else "Journal", if (full) "1 240 entries" else "No entries",
-            if (full) (1..12).map { JournalRow("Plug refitted", "Main housing", "Noor, 12 March, ${10 + it}:40, this phone", null, Severity.PLAIN, JournalButton("", JournalAction.OpenEntry("e$it"), true, null, null)) } else emptyList(),
+            if (full) (1..12).map { JournalRow("Plug refitted", "Main housing", "Noor, 12 March, ${10 + it}:40, this phone", null, Severity.PLAIN, JournalButton("", JournalAction.OpenEntry("e$it"), true, null, null), null) } else emptyList(),
             if (full) "older-1" else null, if (full) null else line("What is done to the rigs will stand here, with who and when."),
         ),
     )
@@ -214,11 +214,12 @@ object Samples {
     private fun crew(form: String?) = Screen.Crew(
         CrewScreen(
             "Noor holds the phone", listOf("Noor" to "Assistant", "Ana" to "Director of photography", "Ben" to "Assistant").mapIndexed { i, (n, r) ->
-                CrewRow(n, r, null, if (i == 0) M.FULL else M.HOLLOW, Severity.PLAIN, if (i == 0) null else CrewButton("Hand the phone over", CrewAction.HoldPhone("m$i"), true, null, null))
+                CrewRow(n, r, null, if (i == 0) M.FULL else M.HOLLOW, Severity.PLAIN, if (i == 0) null else CrewButton("Hand the phone over", CrewAction.HoldPhone("m$i"), true, null, null), null)
             },
-            null, listOf(CrewRow("Water let in at most", "20 mL per dive", null, null, Severity.PLAIN, CrewButton("Change", CrewAction.ShowForm("limits"), true, null, null)), CrewRow("Pressure", "mbar", null, null, Severity.PLAIN, CrewButton("Change", CrewAction.ShowForm("units"), true, null, null))),
+            null, listOf(CrewRow("Water let in at most", "20 mL per dive", null, null, Severity.PLAIN, CrewButton("Change", CrewAction.ShowForm("limits"), true, null, null), null), CrewRow("Pressure", "mbar", null, null, Severity.PLAIN, CrewButton("Change", CrewAction.ShowForm("units"), true, null, null), null)),
             if (form == "member") Form("member", "A new member", listOf(field("name", "Name"), field("role", "Role", FieldKind.CHOICE, choices = listOf("dp" to "Director of photography", "assistant" to "Assistant"))), "Add") else null,
-            CrewButton("Add a member", CrewAction.ShowForm("member"), true, null, null), listOf(line("Slackwater 0.1.0"), line("This phone: 7F3A")),
+            CrewButton("Add a member", CrewAction.ShowForm("member"), true, null, null),
+            listOf(CrewButton("Add a gauge", CrewAction.ShowForm("gauge"), true, null, null)), listOf(line("Slackwater 0.1.0"), line("This phone: 7F3A")),
         ),
     )
 
@@ -226,9 +227,10 @@ object Samples {
         RigEditScreen(
             rig, if (part == null) "Main rig, 24 mm prime" else "Main housing", line("A change here takes the readiness away until it is proved again.", Severity.NOTICE, M.HATCHED),
             if (part == null) listOf("Enclosures" to "enclosure", "Seals" to "seal").map { (t, k) ->
-                EditSection(t, (1..2).map { RigEditRow("$t $it", "12 L, rated to 60 m", null, null, Severity.PLAIN, RigEditButton("", RigEditAction.OpenPart("$k/$it"), true, null, null)) }, RigEditButton("Add to ${t.lowercase()}", RigEditAction.Add(k), true, null, null))
+                EditSection(t, (1..2).map { RigEditRow("$t $it", "12 L, rated to 60 m", null, null, Severity.PLAIN, RigEditButton("", RigEditAction.OpenPart("$k/$it"), true, null, null), null) }, RigEditButton("Add to ${t.lowercase()}", RigEditAction.Add(k), true, null, null))
             } else emptyList(),
             if (part == null) null else Form("part", "", listOf(field("name", "Name", value = "Main housing"), field("volume", "Free gas volume", FieldKind.NUMBER, "12", "L", "What is empty when the camera is in")), "Keep"),
+            null,
             if (part == null) emptyList() else listOf(RigEditButton("Take it off the rig", RigEditAction.Remove(part), true, null, "Take Main housing off the rig? Its history stays.")),
         ),
     )
@@ -240,6 +242,15 @@ object Samples {
             Form("setup", "", listOf(field("gauge", "Gauge reads", FieldKind.NUMBER, unit = "mbar"), field("temperature", "Air in the shade", FieldKind.NUMBER, unit = "°C"), field("barometer", "Barometer", FieldKind.NUMBER, unit = "mbar", value = "1013")), "The valve is closed: start"),
             "A vacuum proves the seals at a fraction of an atmosphere from the other side. It can't prove them at depth.",
         ),
+    )
+
+    /** The shell's words, in English. */
+    val words = ShellWords(
+        "Back", "Undo", "No, leave it", "Try again", "Older entries", "Choose another", "Add a photo", "Note on the photo",
+        "Keep the photo", "Drop the photo", "Screen", "Day", "Full sun", "Night", "Deck recheck", "Seals", "Crew", "Hold",
+        "In the way", "Enclosures", "Defects", "Preps and procedures", "Plan", "Controls", "Photos", "More", "Retired",
+        "Readings", "Why", "Figures", "History", "Service", "Members", "Limits and units", "About", "All steps", "As recorded",
+        "Air on deck",
     )
 
     /** Places worth seeing, by the name of their picture. */

@@ -15,6 +15,7 @@ import org.slackwater.ui.design.Light
 import org.slackwater.ui.design.SlackwaterTheme
 import org.slackwater.ui.screens.SlackwaterApp
 import java.io.File
+import kotlin.io.path.createTempDirectory
 import kotlin.math.roundToInt
 
 /** A phone of ordinary size: 412 by 915 dp. */
@@ -76,8 +77,8 @@ class Shots(private val directory: File, private val lights: List<Light>, privat
 }
 
 /**
- * `ShotsKt DIR [--samples] [--parts] [--only REGEX]`: writes pictures of every screen to DIR, in
- * three lights and three font scales.
+ * `ShotsKt DIR [--samples] [--parts] [--only REGEX]`: writes pictures of every screen to DIR, on the
+ * demo rig, in three lights and three font scales; also those on invented records, and the parts.
  */
 fun main(args: Array<String>) {
     val directory = File(args.firstOrNull { !it.startsWith("--") } ?: "shots")
@@ -85,6 +86,12 @@ fun main(args: Array<String>) {
     val started = System.nanoTime()
     val shots = Shots(directory, Light.entries, scales, only)
     if ("--parts" in args) shots.gallery()
-    shots.places(SampleCore(), Samples.places)
+    if ("--samples" in args) shots.places(SampleCore(), Samples.places.mapKeys { "sample-${it.key}" })
+    val store = createTempDirectory("slackwater-shots").toFile()
+    try {
+        Demo.open(store).use { core -> shots.places(core, Demo.places(core)) }
+    } finally {
+        store.deleteRecursively()
+    }
     println("${shots.count} pictures in ${(System.nanoTime() - started) / 1_000_000} ms, in $directory")
 }

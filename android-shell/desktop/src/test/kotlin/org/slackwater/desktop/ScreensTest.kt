@@ -116,7 +116,7 @@ class ScreensTest {
     @Test fun theRecheckSendsTheReadingOfItsEnclosure() {
         show(Place.Recheck("rig-1"))
         rule.onNodeWithContentDescription("Expected now, 187 mbar, give or take 2 mbar").assertIsDisplayed()
-        rule.onNodeWithContentDescription("Gauge reads", substring = true).performTextInput("187")
+        rule.onNodeWithContentDescription("Main housing: Gauge reads, mbar").performTextInput("187")
         rule.onNodeWithText("Keep the reading").performClick()
         assertEquals("reading/main", ((core.acted.single().second as Action.Recheck).action as RecheckAction.Submit).form)
     }

@@ -4,6 +4,7 @@ import org.slackwater.core.Action
 import org.slackwater.core.Outcome
 import org.slackwater.core.Place
 import org.slackwater.core.Screen
+import org.slackwater.core.ShellWords
 import org.slackwater.ffi.ChangeListener
 import org.slackwater.ffi.OpenOptions
 import org.slackwater.ffi.Slackwater
@@ -11,7 +12,6 @@ import org.slackwater.ffi.SlackwaterException
 import org.slackwater.ui.core.Core
 import org.slackwater.ui.core.CoreProblem
 import org.slackwater.ui.core.Photo
-import org.slackwater.ui.core.Words
 
 /**
  * Where the store is and how the phone's clock stands.
@@ -40,12 +40,18 @@ class RealCore private constructor(private val slackwater: Slackwater) : Core {
     }
 
     override fun listen(changed: () -> Unit): AutoCloseable = said {
-        slackwater.subscribe(object : ChangeListener {
+        val subscription = slackwater.subscribe(object : ChangeListener {
             override fun changed(revision: ULong) = changed()
         })
+        AutoCloseable {
+            subscription.cancel()
+            subscription.close()
+        }
     }
 
-    override fun words(): Words = Words()
+    override fun words(): ShellWords = said { slackwater.words() }
+
+    override fun thumbnail(hash: String): String = said { photos.thumbnail(hash) }
 
     /** The phone's zone is now this many minutes ahead of UTC. */
     fun setUtcOffset(minutes: Int) = said { slackwater.setUtcOffset(minutes) }
@@ -54,6 +60,8 @@ class RealCore private constructor(private val slackwater: Slackwater) : Core {
     fun advanceClock(milliseconds: Long) = said { slackwater.advanceClock(milliseconds) }
 
     override fun close() {
+        // Shutting waits for the call under way and lets go of the file; closing drops the references.
+        slackwater.shut()
         photos.close()
         screens.close()
         slackwater.close()
@@ -62,7 +70,7 @@ class RealCore private constructor(private val slackwater: Slackwater) : Core {
     companion object {
         /** Opens the store. Throws [CoreProblem] with the core's own words: which file, what to do. */
         fun open(where: Where): RealCore = said {
-            RealCore(Slackwater.open(OpenOptions(where.folder, where.utcOffsetMinutes, where.demo, where.fixedTimeMs)))
+            RealCore(Slackwater.open(OpenOptions(where.folder, where.utcOffsetMinutes, where.demo, where.fixedTimeMs, null)))
         }
     }
 }

@@ -5,6 +5,7 @@ import androidx.compose.runtime.getValue
 import androidx.compose.runtime.mutableStateMapOf
 import androidx.compose.runtime.mutableStateOf
 import androidx.compose.runtime.setValue
+import androidx.compose.ui.graphics.ImageBitmap
 import kotlinx.coroutines.CoroutineDispatcher
 import kotlinx.coroutines.CoroutineScope
 import kotlinx.coroutines.Job
@@ -17,8 +18,10 @@ import org.slackwater.core.FieldFault
 import org.slackwater.core.FieldValue
 import org.slackwater.core.Form
 import org.slackwater.core.Outcome
+import org.slackwater.core.PhotoTile
 import org.slackwater.core.Place
 import org.slackwater.core.Screen
+import org.slackwater.core.ShellWords
 import org.slackwater.core.Undo
 import org.slackwater.ui.design.Light
 import kotlin.time.Duration
@@ -54,7 +57,7 @@ class AppState(
     private var stack: List<Place> by mutableStateOf(start.ifEmpty { listOf(Place.Rigs(null)) })
     private val drafts = mutableStateMapOf<String, String>()
 
-    val words: Words = core.words()
+    val words: ShellWords = core.words()
 
     /** Where the app is. */
     val place: Place get() = stack.last()
@@ -122,6 +125,9 @@ class AppState(
 
     /** Which screen, and which step of a prep, stands there, and since when. */
     private var shownIdentity: Any? = null
+
+    /** The present place could not be shown. */
+    private var unshown = false
     private var cameUp = TimeSource.Monotonic.markNow() - settle
 
     private suspend fun showNow() {
@@ -137,10 +143,17 @@ class AppState(
             if (identity != shownIdentity) cameUp = TimeSource.Monotonic.markNow()
             shownIdentity = identity
             screen = it
+            // The complaint about an action stands until the next one; that of a place goes with it.
+            if (shownAt != at || unshown) problem = null
+            unshown = false
             shownAt = at
-            problem = null
         }
-        answer.onFailure { screen = null; shownAt = at; problem = it.message }
+        answer.onFailure {
+            screen = null
+            shownAt = at
+            unshown = true
+            problem = it.message
+        }
     }
 
     /** Runs [call] off the UI thread; only what the core has words for becomes a result. */
@@ -155,6 +168,8 @@ class AppState(
     /** Sends what was tapped. */
     fun act(action: Action, form: Form? = null) = work(call = { at -> core.act(at, action) }) { at, outcome ->
         faultyForm = form?.key
+        // What is wrong with an action that sent no form has no field to stand at.
+        if (form == null && outcome.faults.isNotEmpty()) complaint = outcome.faults.joinToString(" ") { it.text }
         if (form != null && outcome.faults.isEmpty()) forget(at, form)
     }
 
@@ -182,8 +197,11 @@ class AppState(
         }
     }
 
+    private var complaint: String? = null
+
     private fun take(outcome: Outcome) {
-        problem = null
+        problem = complaint
+        complaint = null
         faults = outcome.faults
         val onlyMoves = (outcome.leave || outcome.go != null) && outcome.said == null && outcome.undo == null
         if (!onlyMoves && outcome.faults.isEmpty()) {
@@ -281,6 +299,13 @@ class AppState(
     private fun letGo() {
         pendingPhoto?.let { platform.camera.release(it.photo) }
         pendingPhoto = null
+    }
+
+    /** The small picture of a photo, or null if it can't be had. */
+    suspend fun picture(tile: PhotoTile): ImageBitmap? {
+        if (tile.broken) return null
+        val path = tile.thumbnail ?: ask { core.thumbnail(tile.hash) }.getOrNull() ?: return null
+        return withContext(io) { platform.pictures.load(path) }
     }
 
     // Keeping: the stack and what was typed outlive the process.

@@ -4,6 +4,7 @@ import org.slackwater.core.Action
 import org.slackwater.core.Outcome
 import org.slackwater.core.Place
 import org.slackwater.core.Screen
+import org.slackwater.core.ShellWords
 
 /**
  * The core as the screens see it. Records come from the generated binding; the objects behind this
@@ -31,7 +32,10 @@ interface Core : AutoCloseable {
     fun listen(changed: () -> Unit): AutoCloseable
 
     /** The words that belong to the shell and to no record. */
-    fun words(): Words
+    fun words(): ShellWords
+
+    /** File of the upright small picture of a photo, made now if need be. Throws [CoreProblem]. */
+    fun thumbnail(hash: String): String
 }
 
 /** A photo on its way to the core. */

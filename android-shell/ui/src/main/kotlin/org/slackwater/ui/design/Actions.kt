@@ -21,6 +21,7 @@ import androidx.compose.ui.Modifier
 import androidx.compose.ui.graphics.Shape
 import androidx.compose.ui.platform.LocalDensity
 import androidx.compose.ui.semantics.Role
+import androidx.compose.ui.semantics.contentDescription
 import androidx.compose.ui.semantics.disabled
 import androidx.compose.ui.semantics.role
 import androidx.compose.ui.semantics.semantics
@@ -89,6 +90,7 @@ fun ActionRow(
     icon: Icon? = Icon.Onward,
     blocks: Boolean = false,
     unavailable: String? = null,
+    describedAs: String? = null,
 ) {
     val palette = Look.palette
     val color = when {
@@ -117,7 +119,11 @@ fun ActionRow(
     val border = BorderStroke(palette.stroke, edge)
     if (unavailable == null) {
         Surface(
-            onClick, modifier.fillMaxWidth().semantics { role = Role.Button },
+            onClick,
+            modifier.fillMaxWidth().semantics {
+                role = Role.Button
+                if (describedAs != null) contentDescription = describedAs
+            },
             shape = corners, color = palette.raised, border = border, content = inner,
         )
     } else {
@@ -216,18 +222,33 @@ internal fun RowFrame(modifier: Modifier = Modifier, content: @Composable RowSco
     content = content,
 )
 
-/** A smaller target that stands inside another part (undo, add a photo). */
+/**
+ * A smaller target that stands inside another part (undo, add a photo).
+ *
+ * @param describedAs what it is called where the words on it don't say what they belong to.
+ */
 @Composable
-fun SmallAction(text: String, onClick: () -> Unit, modifier: Modifier = Modifier, icon: Icon? = null) = Surface(
-    onClick, modifier.semantics { role = Role.Button }, shape = corners, color = Look.palette.raised,
+fun SmallAction(
+    text: String,
+    onClick: () -> Unit,
+    modifier: Modifier = Modifier,
+    icon: Icon? = null,
+    describedAs: String? = null,
+) = Surface(
+    onClick,
+    modifier.semantics {
+        role = Role.Button
+        if (describedAs != null) contentDescription = describedAs
+    },
+    shape = corners, color = Look.palette.raised,
     border = BorderStroke(Look.palette.stroke, Look.palette.accent),
 ) {
     Row(
         Modifier.heightIn(min = Measures.target).padding(horizontal = 16.dp, vertical = 8.dp),
-        horizontalArrangement = Arrangement.spacedBy(10.dp), verticalAlignment = Alignment.CenterVertically,
+        horizontalArrangement = Arrangement.spacedBy(10.dp, Alignment.CenterHorizontally), verticalAlignment = Alignment.CenterVertically,
     ) {
         if (icon != null) Sign(icon)
-        Words(text, Look.type.strong, color = Look.palette.accent)
+        Words(text, Look.type.strong, color = Look.palette.accent, align = TextAlign.Center)
     }
 }
 
@@ -282,4 +303,30 @@ fun MarkedAnswer(text: String, mark: Mark?, modifier: Modifier = Modifier, weigh
     // As tall as the first line, so that the mark stands beside it however long the answer is.
     if (mark != null) StateMark(mark, Modifier.padding(top = signSize(6.dp)), size = 32.dp)
     Answer(text, Modifier.weight(1f), weight)
+}
+
+/** A thing with two ways to answer, each a target of its own beneath it: "it works", "it does not". */
+@Composable
+fun EitherRow(
+    text: String,
+    one: String,
+    onOne: () -> Unit,
+    two: String,
+    onTwo: () -> Unit,
+    modifier: Modifier = Modifier,
+    detail: String? = null,
+    footnote: String? = null,
+    mark: Mark? = null,
+    weight: Weight = Weight.Plain,
+) = Column(modifier.fillMaxWidth(), verticalArrangement = Arrangement.spacedBy(Measures.smallGap)) {
+    FactRow(text, detail = detail, footnote = footnote, mark = mark, weight = weight)
+    if (LocalDensity.current.fontScale > 1.2f) {
+        SmallAction(one, onOne, Modifier.fillMaxWidth(), describedAs = "$text: $one")
+        SmallAction(two, onTwo, Modifier.fillMaxWidth(), describedAs = "$text: $two")
+    } else {
+        Row(horizontalArrangement = Arrangement.spacedBy(Measures.gap)) {
+            SmallAction(one, onOne, Modifier.weight(1f), describedAs = "$text: $one")
+            SmallAction(two, onTwo, Modifier.weight(1f), describedAs = "$text: $two")
+        }
+    }
 }

@@ -40,6 +40,7 @@ enum class Entry { Number, Line, Note }
  * @param value what stands in it now.
  * @param unit beside the number, smaller.
  * @param hint what is expected, beneath the label ("expected −180 mbar").
+ * @param of what it belongs to, said aloud where several fields on a screen have one label.
  * @param error what is wrong and what to do; null when nothing is.
  */
 @Composable
@@ -52,6 +53,7 @@ fun Field(
     hint: String? = null,
     error: String? = null,
     entry: Entry = Entry.Line,
+    of: String? = null,
     onDone: (() -> Unit)? = null,
 ) {
     val palette = Look.palette
@@ -69,7 +71,7 @@ fun Field(
             BasicTextField(
                 value, onChange,
                 Modifier.fillMaxWidth().onFocusChanged { focused = it.isFocused }.semantics {
-                    contentDescription = listOfNotNull(label, unit, hint).joinToString(", ")
+                    contentDescription = (if (of == null) "" else "$of: ") + listOfNotNull(label, unit, hint).joinToString(", ")
                     if (error != null) error(error)
                 },
                 textStyle = (if (entry == Entry.Number) type.answer else type.text).copy(color = palette.ink),

@@ -94,19 +94,26 @@ fun HoldChart(chart: ChartContent, modifier: Modifier = Modifier) {
 
 private fun DrawScope.drawAxes(chart: ChartContent, palette: Palette, measurer: TextMeasurer, style: TextStyle): Area {
     val yLabels = chart.yTicks.map { it to measurer.measure(it.text, style) }
-    val xLabels = chart.xTicks.map { it to measurer.measure(it.text, style) }
+    // The unit stands once on each axis: behind the last time, and above the pressures.
+    val xLabels = chart.xTicks.mapIndexed { i, tick ->
+        val unit = if (i == chart.xTicks.lastIndex && chart.xUnit.isNotEmpty()) "\u00A0${chart.xUnit}" else ""
+        tick to measurer.measure(tick.text + unit, style)
+    }
+    val yUnit = measurer.measure(chart.yUnit, style)
     val gap = 6.dp.toPx()
     val left = (yLabels.maxOfOrNull { it.second.size.width } ?: 0) + gap
     val below = (xLabels.maxOfOrNull { it.second.size.height } ?: 0) + gap
-    val area = Area(left, gap * 2, max(left + 1, size.width - gap), max(gap * 2 + 1, size.height - below), chart)
+    val top = if (chart.yUnit.isEmpty()) gap * 2 else yUnit.size.height + gap
+    val area = Area(left, top, max(left + 1, size.width - gap), max(top + 1, size.height - below), chart)
     val thin = palette.stroke.toPx() / 2
     for ((tick, label) in yLabels) {
         val y = area.y(tick.at)
         if (y !in area.top - 1..area.bottom + 1) continue
         drawLine(palette.line, Offset(area.left, y), Offset(area.right, y), thin / 2)
-        val top = (y - label.size.height / 2).coerceAtMost(area.bottom - label.size.height).coerceAtLeast(0f)
-        drawText(label, topLeft = Offset(area.left - gap - label.size.width, top))
+        val labelTop = (y - label.size.height / 2).coerceAtMost(area.bottom - label.size.height).coerceAtLeast(area.top - gap)
+        drawText(label, topLeft = Offset(area.left - gap - label.size.width, labelTop))
     }
+    drawText(yUnit, topLeft = Offset((area.left - gap - yUnit.size.width).coerceAtLeast(0f), 0f))
     drawXLabels(xLabels, area, gap)
     drawLine(palette.ink, Offset(area.left, area.bottom), Offset(area.right, area.bottom), thin)
     drawLine(palette.ink, Offset(area.left, area.top), Offset(area.left, area.bottom), thin)
@@ -155,15 +162,15 @@ private fun LimitLegend(label: String) {
     }
 }
 
-/** Labels along the time axis; one that would touch the last drawn is left out. */
+/** Labels along the time axis, the last first; one that would touch a neighbour is left out. */
 private fun DrawScope.drawXLabels(labels: List<Pair<ChartTick, TextLayoutResult>>, area: Area, gap: Float) {
-    var free = -1f
-    for ((tick, label) in labels) {
+    var free = size.width + gap * 2
+    for ((tick, label) in labels.asReversed()) {
         val middle = area.x(tick.at)
         val x = (middle - label.size.width / 2f).coerceIn(0f, max(0f, size.width - label.size.width))
-        if (x < free) continue
+        if (x + label.size.width > free - gap * 2) continue
         drawText(label, topLeft = Offset(x, area.bottom + gap / 2))
-        free = x + label.size.width + gap * 2
+        free = x
     }
 }
 

@@ -12,7 +12,6 @@ import androidx.compose.ui.text.font.FontFamily
 import org.slackwater.core.Screen
 import org.slackwater.ui.core.AppState
 import org.slackwater.ui.core.Bar
-import org.slackwater.ui.core.Words
 import org.slackwater.ui.core.written
 import org.slackwater.ui.design.Answer
 import org.slackwater.ui.design.Back
@@ -50,10 +49,10 @@ fun SlackwaterApp(state: AppState, letters: FontFamily, calm: Boolean = false) =
     }
 }
 
-/** What stands when the store can't be opened: why, in the core's words, and the way to try again. */
+/** What stands when the store can't be opened: [problem] in the core's words. Its other words are not to be had then. */
 @Composable
-fun FailedApp(problem: String, letters: FontFamily, again: () -> Unit) = SlackwaterTheme(Light.Day, letters) {
-    Page("Slackwater", main = Main(Words().again, act = again)) { part { Answer(problem, weight = Weight.Blocks) } }
+fun FailedApp(problem: String, again: String, letters: FontFamily, tryAgain: () -> Unit) = SlackwaterTheme(Light.Day, letters) {
+    Page("Slackwater", main = Main(again, act = tryAgain)) { part { Answer(problem, weight = Weight.Blocks) } }
 }
 
 @Composable

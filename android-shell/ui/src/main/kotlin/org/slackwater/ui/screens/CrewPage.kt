@@ -25,10 +25,11 @@ fun CrewPage(frame: Frame, screen: CrewScreen) {
         rows(frame, frame.words.members, screen.members.map { it.item(frame) })
         if (form != null) form(frame, form, inline = screen.main != null)
         rows(frame, frame.words.choices, screen.choices.map { it.item(frame) })
+        taps(frame, frame.words.more, screen.others.map { it.tap(frame) })
         part { SectionTitle(frame.words.about) }
         lines(screen.about)
     }
 }
 
 private fun CrewButton.tap(frame: Frame) = Tap(label, enabled, whyNot, confirm) { frame.send(Action.Crew(action)) }
-private fun CrewRow.item(frame: Frame) = Item(title, detail, footnote, mark, severity, tap?.tap(frame))
+private fun CrewRow.item(frame: Frame) = Item(title, detail, footnote, mark, severity, tap?.tap(frame), other?.tap(frame))

@@ -37,16 +37,16 @@ fun Frame.send(filled: Filled) = state.act(filled.submit(filled.form.key, state.
 fun Frame.submit(filled: Filled): Main = Main(filled.form.submit) { send(filled) }
 
 /** The fields; with [inline] also the action that sends them. */
-fun LazyListScope.form(frame: Frame, filled: Filled, inline: Boolean, titled: Boolean = true) {
+fun LazyListScope.form(frame: Frame, filled: Filled, inline: Boolean, titled: Boolean = true, of: String? = null) {
     val form = filled.form
     if (titled && form.title.isNotEmpty()) part { SectionTitle(form.title) }
     frame.state.faultOf(form, "")?.let { fault -> part { FieldError(fault) } }
-    for (field in form.fields) part(key = "${form.key}/${field.key}") { FormField(frame, filled, field) }
+    for (field in form.fields) part(key = "${form.key}/${field.key}") { FormField(frame, filled, field, of) }
     if (inline) part { MainAction(form.submit, { frame.send(filled) }) }
 }
 
 @Composable
-private fun FormField(frame: Frame, filled: Filled, field: Field) {
+private fun FormField(frame: Frame, filled: Filled, field: Field, of: String?) {
     val form = filled.form
     val value = frame.state.value(form, field.key, field.value)
     val fault = frame.state.faultOf(form, field.key)
@@ -58,7 +58,7 @@ private fun FormField(frame: Frame, filled: Filled, field: Field) {
             if (fault != null) FieldError(fault)
         }
         FieldKind.TEXT, FieldKind.LONG_TEXT, FieldKind.NUMBER -> FieldPart(
-            field.label, value, ::type, unit = field.unit, hint = field.hint, error = fault,
+            field.label, value, ::type, unit = field.unit, hint = field.hint, error = fault, of = of,
             entry = when (field.kind) {
                 FieldKind.NUMBER -> Entry.Number
                 FieldKind.LONG_TEXT -> Entry.Note

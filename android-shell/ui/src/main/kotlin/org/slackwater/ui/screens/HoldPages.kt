@@ -83,4 +83,4 @@ private fun HoldChart.content() = ChartContent(
 )
 
 private fun HoldButton.tap(frame: Frame) = Tap(label, enabled, whyNot, confirm) { frame.send(Action.Hold(action)) }
-private fun HoldRow.item(frame: Frame) = Item(title, detail, footnote, mark, severity, tap?.tap(frame))
+private fun HoldRow.item(frame: Frame) = Item(title, detail, footnote, mark, severity, tap?.tap(frame), other?.tap(frame))

@@ -39,4 +39,4 @@ fun EntryPage(frame: Frame, screen: EntryScreen) {
 }
 
 private fun JournalButton.tap(frame: Frame) = Tap(label, enabled, whyNot, confirm) { frame.send(Action.Journal(action)) }
-private fun JournalRow.item(frame: Frame) = Item(title, detail, footnote, mark, severity, tap?.tap(frame))
+private fun JournalRow.item(frame: Frame) = Item(title, detail, footnote, mark, severity, tap?.tap(frame), other?.tap(frame))

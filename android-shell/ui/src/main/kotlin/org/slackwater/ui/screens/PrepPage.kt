@@ -72,4 +72,4 @@ private fun StepPart(frame: Frame, row: PrepRow) {
 }
 
 private fun PrepButton.tap(frame: Frame) = Tap(label, enabled, whyNot, confirm) { frame.send(Action.Prep(action)) }
-private fun PrepRow.item(frame: Frame) = Item(title, detail, footnote, mark, severity, tap?.tap(frame))
+private fun PrepRow.item(frame: Frame) = Item(title, detail, footnote, mark, severity, tap?.tap(frame), other?.tap(frame))

@@ -14,17 +14,17 @@ import org.slackwater.ui.design.part
 @Composable
 fun RigEditPage(frame: Frame, screen: RigEditScreen) {
     val form = screen.form?.let { Filled(it) { key, values -> Action.RigEdit(RigEditAction.Submit(key, values)) } }
-    FramedPage(frame, screen.title, null, form, null) {
+    FramedPage(frame, screen.title, null, form, frame.main(screen.main?.tap(frame))) {
         screen.notice?.let { lines(listOf(it)) }
-        if (form != null) form(frame, form, inline = false)
+        if (form != null) form(frame, form, inline = screen.main != null)
         for (section in screen.sections) {
             part { SectionTitle(section.title) }
             for (row in section.rows) part { frame.ItemRow(row.item(frame)) }
-            part { frame.TapRow(section.add.tap(frame), Icon.Add) }
+            part { frame.TapRow(section.add.tap(frame), Icon.Add, of = section.title) }
         }
         taps(frame, null, screen.others.map { it.tap(frame) })
     }
 }
 
 private fun RigEditButton.tap(frame: Frame) = Tap(label, enabled, whyNot, confirm) { frame.send(Action.RigEdit(action)) }
-private fun RigEditRow.item(frame: Frame) = Item(title, detail, footnote, mark, severity, tap?.tap(frame))
+private fun RigEditRow.item(frame: Frame) = Item(title, detail, footnote, mark, severity, tap?.tap(frame), other?.tap(frame))

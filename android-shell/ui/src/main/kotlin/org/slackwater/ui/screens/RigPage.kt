@@ -42,10 +42,10 @@ fun RigPage(frame: Frame, screen: RigScreen) {
         if (form != null) form(frame, form, inline = screen.main != null)
         quantities(frame.words.plan, screen.plan)
         taps(frame, frame.words.more, screen.others.map { it.tap(frame) })
-        photos(frame, screen.photos, null)
+        photos(frame, screen.photos, screen.photoSubject)
         if (screen.caveat.isNotEmpty()) part { Footnote(screen.caveat) }
     }
 }
 
 private fun RigButton.tap(frame: Frame) = Tap(label, enabled, whyNot, confirm) { frame.send(Action.Rig(action)) }
-private fun RigRow.item(frame: Frame) = Item(title, detail, footnote, mark, severity, tap?.tap(frame))
+private fun RigRow.item(frame: Frame) = Item(title, detail, footnote, mark, severity, tap?.tap(frame), other?.tap(frame))

@@ -48,4 +48,4 @@ private fun LightChoice(frame: Frame, light: Light, label: String) =
     ChoiceRow(label, frame.state.light == light, { frame.state.light = light })
 
 private fun RigsButton.tap(frame: Frame) = Tap(label, enabled, whyNot, confirm) { frame.send(Action.Rigs(action)) }
-private fun RigsRow.item(frame: Frame) = Item(title, detail, footnote, mark, severity, tap?.tap(frame))
+private fun RigsRow.item(frame: Frame) = Item(title, detail, footnote, mark, severity, tap?.tap(frame), other?.tap(frame))

@@ -54,4 +54,4 @@ private fun ServicePart(frame: Frame, row: SealsRow) {
 }
 
 private fun SealsButton.tap(frame: Frame) = Tap(label, enabled, whyNot, confirm) { frame.send(Action.Seals(action)) }
-private fun SealsRow.item(frame: Frame) = Item(title, detail, footnote, mark, severity, tap?.tap(frame))
+private fun SealsRow.item(frame: Frame) = Item(title, detail, footnote, mark, severity, tap?.tap(frame), other?.tap(frame))

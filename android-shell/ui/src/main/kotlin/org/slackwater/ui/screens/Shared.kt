@@ -10,19 +10,18 @@ import androidx.compose.runtime.produceState
 import androidx.compose.ui.graphics.ImageBitmap
 import androidx.compose.ui.Modifier
 import androidx.compose.ui.platform.LocalDensity
-import kotlinx.coroutines.Dispatchers
-import kotlinx.coroutines.withContext
 import org.slackwater.core.Action
 import org.slackwater.core.Line
 import org.slackwater.core.PhotoTile
 import org.slackwater.core.Place
 import org.slackwater.core.Quantity
 import org.slackwater.core.Severity
+import org.slackwater.core.ShellWords
 import org.slackwater.ui.core.AppState
-import org.slackwater.ui.core.Words
 import org.slackwater.ui.design.ActionRow
 import org.slackwater.ui.design.Back
 import org.slackwater.ui.design.Confirm
+import org.slackwater.ui.design.EitherRow
 import org.slackwater.ui.design.FactRow
 import org.slackwater.ui.design.Icon
 import org.slackwater.ui.design.Main
@@ -41,7 +40,7 @@ import org.slackwater.core.Mark as CoreMark
 
 /** What every screen needs beside its record. */
 class Frame(val state: AppState, val confirm: Confirm, val place: Place) {
-    val words: Words get() = state.words
+    val words: ShellWords get() = state.words
     val back: Back? get() = if (state.canGoBack) Back(words.back) { confirm.drop(); state.back() } else null
     fun send(action: Action) = state.act(action)
 }
@@ -66,6 +65,7 @@ class Item(
     val mark: CoreMark?,
     val severity: Severity,
     val tap: Tap?,
+    val other: Tap?,
 )
 
 val CoreMark.shape: Mark
@@ -91,13 +91,14 @@ fun Frame.main(tap: Tap?): Main? = tap?.let {
     }
 }
 
-/** A button as a row. */
+/** A button as a row; [of] says aloud what it belongs to where several have one label. */
 @Composable
-fun Frame.TapRow(tap: Tap, icon: Icon? = null) {
+fun Frame.TapRow(tap: Tap, icon: Icon? = null, of: String? = null) {
     val trigger = rememberTrigger()
     ActionRow(
         tap.label, { question(tap)?.let { confirm.ask(it, trigger) } ?: tap.act() }, Modifier.tells(trigger),
         icon = icon, blocks = tap.confirm != null, unavailable = tap.unavailable,
+        describedAs = of?.let { "$it: ${tap.label}" },
     )
 }
 
@@ -105,6 +106,14 @@ fun Frame.TapRow(tap: Tap, icon: Icon? = null) {
 @Composable
 fun Frame.ItemRow(item: Item) {
     val tap = item.tap
+    val other = item.other
+    if (tap != null && other != null) {
+        EitherRow(
+            item.title, tap.label, tap.act, other.label, other.act, detail = item.detail.ifEmpty { null },
+            footnote = item.footnote, mark = item.mark?.shape, weight = item.severity.weight,
+        )
+        return
+    }
     if (tap == null) {
         FactRow(
             item.title, detail = item.detail.ifEmpty { null }, footnote = item.footnote,
@@ -181,9 +190,6 @@ fun LazyListScope.photos(frame: Frame, photos: List<PhotoTile>, subject: String?
 
 @Composable
 private fun Photo(frame: Frame, tile: PhotoTile) {
-    val path = tile.thumbnail
-    val picture by produceState<ImageBitmap?>(null, path) {
-        value = path?.let { withContext(Dispatchers.Default) { frame.state.platform.pictures.load(it) } }
-    }
+    val picture by produceState<ImageBitmap?>(null, tile) { value = frame.state.picture(tile) }
     PhotoRow(picture, tile.broken, tile.caption, tile.footnote)
 }
