@@ -319,22 +319,27 @@ pub(super) fn show_one(
             .iter()
             .filter(|p| ticked.iter().any(|t| t == *p))
             .count();
-    let main = if closed {
-        Some(SealsButton {
-            confirm: Some(cx.say(
-                "screen_rig_open_confirm",
-                &[("name", (&enclosure_name(&rig, &def.enclosure)).into())],
-            )),
-            ..button(
-                cx.say(
-                    "action_open_enclosure",
-                    &[("name", (&enclosure_name(&rig, &def.enclosure)).into())],
-                ),
-                SealsAction::OpenClosure,
-            )
-        })
+    let enclosure = enclosure_name(&rig, &def.enclosure);
+    let opening = SealsButton {
+        confirm: Some(cx.say("screen_rig_open_confirm", &[("name", (&enclosure).into())])),
+        ..button(
+            cx.say("action_open_enclosure", &[("name", (&enclosure).into())]),
+            SealsAction::OpenClosure,
+        )
+    };
+    let to_rig = button(cx.t("action_to_rig"), SealsAction::OpenRig);
+    let in_order = due.rank.0 > 1;
+    let mut others = Vec::new();
+    // Opening is never the first thing offered where nothing asks for it.
+    let main = if closed && in_order {
+        others.push(opening);
+        to_rig
+    } else if closed {
+        others.push(to_rig);
+        opening
     } else {
-        Some(SealsButton {
+        others.push(to_rig);
+        SealsButton {
             enabled: left == 0,
             why_not: (left > 0).then(|| cx.say("error_parts_open", &[("n", left.into())])),
             ..button(
@@ -344,9 +349,8 @@ pub(super) fn show_one(
                     values: Vec::new(),
                 },
             )
-        })
+        }
     };
-    let mut others = Vec::new();
     if !closed {
         others.push(show_form(cx.t("action_note_finding"), "service"));
         others.push(show_form(cx.t("action_fit_new"), "fit"));
@@ -354,7 +358,6 @@ pub(super) fn show_one(
     if facts.fitted_ms.is_none() {
         others.push(show_form(cx.t("action_say_age"), "age"));
     }
-    others.push(button(cx.t("action_to_rig"), SealsAction::OpenRig));
     let form = match form_shown {
         Some("service") => Some(form(
             "service",
@@ -412,7 +415,7 @@ pub(super) fn show_one(
         history: history(cx, rig_id, seal)?,
         photos: cx.photos(rig_id, &format!("seal/{seal}"))?,
         photo_subject: format!("{rig_id}/seal/{seal}"),
-        main,
+        main: Some(main),
         others,
     })
 }
