@@ -851,7 +851,7 @@ fn tell(s: &Simulated) {
 /// Median minutes until a tight 12 L housing with a 0.1 mbar gauge is judged, for several limits.
 fn tell_limits(holds: u64, seed: u64, source: TemperatureSource) {
     println!("limit, mL per dive   minutes to a verdict, median (an hour at most)   judged");
-    for limit in [10.0, 20.0, 30.0, 50.0, 80.0, 110.0, 130.0, 150.0] {
+    for limit in [10.0, 20.0, 30.0, 50.0, 80.0, 100.0, 120.0, 150.0] {
         let wish = Wish {
             source: Some(source),
             twelve: Some(limit),

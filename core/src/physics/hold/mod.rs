@@ -31,7 +31,7 @@ pub use verdict::judge;
 /// The limit that holds until a crew sets its own, mL of water per dive. Chosen by simulation: a tight
 /// 12 L housing with a 0.1 mbar gauge and a probe on it is judged by it within 15 minutes at the median
 /// (for an hour at 30 m). It is a limit of what a short hold can see, not of what is harmless.
-pub const DEFAULT_LIMIT_ML: f64 = 130.0;
+pub const DEFAULT_LIMIT_ML: f64 = 100.0;
 
 /// What kind of number the gauge shows.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

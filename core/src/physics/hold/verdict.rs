@@ -48,6 +48,12 @@ pub fn judge(input: &HoldInput) -> Result<Judgement, HoldFault> {
                 .any(|w| w.get(i) == Some(&true))
         })
         .collect();
+    // Once the vacuum is all but gone, what drives the leak is lost in the barometer's own error.
+    let lost = vacuum_lost(input.gauge, &series, &wrong);
+    let mut wrong = wrong;
+    for w in wrong.iter_mut().skip(lost.unwrap_or(usize::MAX)) {
+        *w = true;
+    }
     let facts = known(&gauge, &wrong, step);
     let fast_leak = fast(input, &series, &wrong);
     if facts.len() < 2 {
@@ -62,7 +68,10 @@ pub fn judge(input: &HoldInput) -> Result<Judgement, HoldFault> {
         (Some(a), Some(b)) => b - a,
         _ => 0.0,
     };
-    let verdict = now.verdict(input.limit_ml, long, t.len());
+    let verdict = match now.verdict(input.limit_ml, long, t.len()) {
+        Verdict::Holding if lost.is_some() => Verdict::NotYet,
+        v => v,
+    };
     let (low_ml, high_ml) = now.interval(Z_95);
     let plan = Plan {
         h: input,
@@ -113,6 +122,28 @@ fn first_is_mistyped(gauge: &[f64]) -> bool {
     let moves = std::iter::once(b).chain(rest).zip(rest).take(4);
     let largest = moves.map(|(x, y)| (y - x).abs()).fold(0.0, f64::max);
     rest.len() >= 3 && (a - b).abs() > MOST_PA + 10.0 * largest
+}
+
+/// The first reading at which the vacuum is down to less than a third of what it was, with the next
+/// confirming it.
+fn vacuum_lost(kind: super::GaugeKind, s: &Series, wrong: &[bool]) -> Option<usize> {
+    const LEFT: f64 = 0.3;
+    let good: Vec<(usize, f64)> = (0..s.t.len())
+        .filter(|&i| wrong.get(i) != Some(&true))
+        .map(|i| {
+            (
+                i,
+                s.ambient[i] - Series::inside(kind, s.gauge[i], s.ambient[i]),
+            )
+        })
+        .collect();
+    let mut first: Vec<f64> = good.iter().take(5).map(|g| g.1).collect();
+    first.sort_by(f64::total_cmp);
+    let start = *first.get(first.len() / 2)?;
+    good.windows(2)
+        .skip(5)
+        .find(|w| w.iter().all(|g| g.1 < LEFT * start))
+        .map(|w| w[0].0)
 }
 
 /// Mistyped entries of a column with gaps.
@@ -491,6 +522,31 @@ mod tests {
         assert_eq!(j.suspects, vec![0]);
         assert_eq!(j.verdict, Verdict::Holding);
         assert!(j.leak_ml.is_finite() && j.low_ml < j.high_ml);
+    }
+
+    #[test]
+    fn a_vacuum_that_is_gone_never_holds() {
+        // A leak that fills the housing within the hour, then nothing moves for a night.
+        let mut h = hold(0.0, 600.0, 10.0);
+        h.gauge = GaugeKind::Absolute;
+        for r in &mut h.readings {
+            let p = 101_325.0 - 20_000.0 * (-r.t_s / 1500.0).exp();
+            r.gauge_pa = (p / 10.0).round() * 10.0;
+            // A barometer 2 mbar off, within what a phone's may be.
+            r.ambient_pa = Some(101_525.0);
+        }
+        for n in 1..h.readings.len() / 20 {
+            let sofar = HoldInput {
+                readings: h.readings[..20 * n].to_vec(),
+                ..h.clone()
+            };
+            assert_ne!(
+                judge(&sofar).unwrap().verdict,
+                Verdict::Holding,
+                "after {n}"
+            );
+        }
+        assert_eq!(judge(&h).unwrap().verdict, Verdict::Leaking);
     }
 
     #[test]
