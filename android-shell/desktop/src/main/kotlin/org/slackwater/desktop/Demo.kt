@@ -77,7 +77,7 @@ object Demo {
         val all = linkedMapOf<String, Place>("hold-setup" to Place.HoldSetup(pool, "main"))
         // The night's hold of the demo, found through the journal as a person would.
         var page: Place.Journal? = Place.Journal(reef, null)
-        while (page != null && "hold-night" !in all) {
+        while (page != null && "hold-overnight" !in all) {
             val screen = (core.show(page) as Screen.Journal).screen
             for (entry in screen.entries) {
                 val event = (entry.tap?.action as? JournalAction.OpenEntry)?.event ?: continue
@@ -85,7 +85,8 @@ object Demo {
                 val hold = record.substringAfter("/hold/", "").substringBefore("/")
                 if (hold.isEmpty()) continue
                 val shown = (core.show(Place.Hold(hold, null)) as Screen.Hold).screen
-                if ((shown.chart?.xMax ?: 0.0) > 600) all["hold-night"] = Place.Hold(hold, null)
+                val chart = shown.chart ?: continue
+                if (chart.xUnit != "min" || chart.xMax > 600) all["hold-overnight"] = Place.Hold(hold, null)
             }
             page = screen.older?.let { Place.Journal(reef, it) }
         }

@@ -12,7 +12,6 @@ import androidx.compose.runtime.Immutable
 import androidx.compose.ui.Alignment
 import androidx.compose.ui.Modifier
 import androidx.compose.ui.geometry.Offset
-import androidx.compose.ui.geometry.Size
 import androidx.compose.ui.graphics.Path
 import androidx.compose.ui.graphics.PathEffect
 import androidx.compose.ui.graphics.StrokeCap
@@ -27,7 +26,6 @@ import androidx.compose.ui.text.TextMeasurer
 import androidx.compose.ui.text.TextStyle
 import androidx.compose.ui.text.drawText
 import androidx.compose.ui.text.rememberTextMeasurer
-import androidx.compose.ui.unit.Constraints
 import androidx.compose.ui.unit.dp
 import kotlin.math.max
 
@@ -72,23 +70,15 @@ fun HoldChart(chart: ChartContent, modifier: Modifier = Modifier) {
     val measurer = rememberTextMeasurer()
     val style = Look.type.footnote.copy(color = palette.ink)
     val scale = LocalDensity.current.fontScale.coerceIn(1f, 2f)
-    // At large type the limit's words would lie over the readings: they move beneath.
-    val limitBeneath = scale > 1.3f
     Column(
         modifier.fillMaxWidth().clearAndSetSemantics { contentDescription = chart.spoken },
         verticalArrangement = Arrangement.spacedBy(4.dp),
     ) {
         Canvas(Modifier.fillMaxWidth().height(220.dp + 60.dp * (scale - 1f))) {
-            val area = drawAxes(chart, palette, measurer, style)
-            drawReadings(chart, palette, area)
-            val limit = chart.limit
-            if (limit != null && limit.line.size > 1 && !limitBeneath) {
-                val width = max(1, ((area.right - area.left) * 0.9f).toInt())
-                val label = measurer.measure(limit.label, style.copy(color = palette.block), constraints = Constraints(maxWidth = width))
-                drawLimitLabel(label, limit, area, palette)
-            }
+            drawReadings(chart, palette, drawAxes(chart, palette, measurer, style))
         }
-        if (limitBeneath && chart.limit != null) LimitLegend(chart.limit.label)
+        // Beneath, where it can't lie over a reading, however short the hold and large the type.
+        if (chart.limit != null) LimitLegend(chart.limit.label)
     }
 }
 
@@ -172,21 +162,6 @@ private fun DrawScope.drawXLabels(labels: List<Pair<ChartTick, TextLayoutResult>
         drawText(label, topLeft = Offset(x, area.bottom + gap / 2))
         free = x
     }
-}
-
-/** The limit's words stand beside its right end, on the side with room, on paper so that nothing shines through. */
-private fun DrawScope.drawLimitLabel(label: TextLayoutResult, limit: ChartLimit, area: Area, palette: Palette) {
-    val gap = 6.dp.toPx()
-    val w = label.size.width
-    val h = label.size.height
-    val x = area.right - w
-    // Highest and lowest place of the line over the width of the label.
-    val over = limit.line.map { Offset(area.x(it.x), area.y(it.y)) }
-    val ys = over.filter { it.x >= x }.ifEmpty { listOf(over.last()) }.map { it.y }
-    val under = ys.max() + gap
-    val y = if (under + h <= area.bottom) under else (ys.min() - gap - h).coerceAtLeast(0f)
-    drawRect(palette.paper, Offset(x - gap / 2, y), Size(w + gap / 2, h.toFloat()), alpha = 0.85f)
-    drawText(label, topLeft = Offset(x, y))
 }
 
 /** Where the chart's units fall on the canvas. */

@@ -174,9 +174,13 @@ private fun SideBySide(pair: List<Quantity>) {
     }
 }
 
+/** A figure; what is a name and no number (a lens, a material) stands as text. */
 @Composable
-fun Figure(q: Quantity) =
-    NumberWithUnit(q.value, q.unit, label = q.label.ifEmpty { null }, uncertainty = q.uncertainty, spoken = q.spoken)
+fun Figure(q: Quantity) {
+    val isNumber = q.value.firstOrNull()?.let { it.isDigit() || it in "-−+<>≤≥" } == true && q.value.length <= 10
+    if (isNumber) NumberWithUnit(q.value, q.unit, label = q.label.ifEmpty { null }, uncertainty = q.uncertainty, spoken = q.spoken)
+    else FactRow(q.label, detail = listOf(q.value, q.unit).filter { it.isNotEmpty() }.joinToString("\u00A0"), footnote = q.uncertainty)
+}
 
 /** Photos with their notes, and the action that adds one. */
 fun LazyListScope.photos(frame: Frame, photos: List<PhotoTile>, subject: String?) {
