@@ -8,6 +8,7 @@
 //! Deliberately not exposed: the journal, the domain and the physics. What a shell may know is on a
 //! screen.
 
+use std::cell::Cell;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::Path;
 use std::sync::atomic::{AtomicBool, AtomicU64, Ordering};
@@ -149,8 +150,9 @@ pub struct LanguageFile {
 ///
 /// Called on the thread whose call made the change, after what was recorded is on the disk and
 /// before that call returns; once at subscription with the present revision. Calls for one
-/// subscription never overlap with themselves, and revisions only grow. Don't call back into
-/// Slackwater from here: note the revision and show again from your own thread.
+/// subscription never overlap, and revisions only grow: where several threads make changes at once,
+/// one call may stand for several of them. Don't call back into Slackwater from here: note the
+/// revision and show again from your own thread. What a listener throws is dropped.
 #[uniffi::export(with_foreign)]
 pub trait ChangeListener: Send + Sync {
     /// The store is now at this revision.
@@ -168,6 +170,31 @@ struct Inner {
 struct Listening {
     listener: Arc<dyn ChangeListener>,
     on: AtomicBool,
+    /// The newest revision told, none before the first. Held while the listener is called, so that
+    /// its calls never overlap.
+    told: Mutex<Option<u64>>,
+}
+
+thread_local! {
+    /// Whether this thread is inside a listener.
+    static TELLING: Cell<bool> = const { Cell::new(false) };
+    /// Whether it made a change from there.
+    static AGAIN: Cell<bool> = const { Cell::new(false) };
+}
+
+impl Listening {
+    /// Tells the newest revision, unless it was told. What a listener throws is its own affair: the
+    /// change is on the disk, and whoever made it must not take it for failed.
+    fn tell(&self, revision: &AtomicU64) {
+        let mut told = held(&self.told);
+        let newest = revision.load(Ordering::SeqCst);
+        if self.on.load(Ordering::SeqCst) && told.is_none_or(|t| t < newest) {
+            *told = Some(newest);
+            let before = TELLING.replace(true);
+            let _ = catch_unwind(AssertUnwindSafe(|| self.listener.changed(newest)));
+            TELLING.set(before);
+        }
+    }
 }
 
 fn held<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
@@ -200,18 +227,30 @@ impl Inner {
 
     fn changing<T>(&self, call: impl FnOnce(&mut Desk) -> Result<T, BookFault>) -> Answer<T> {
         let answer = self.with(call)?;
-        let revision = self.revision.fetch_add(1, Ordering::SeqCst) + 1;
-        let listening: Vec<Arc<Listening>> = {
-            let mut all = held(&self.listeners);
-            all.retain(|l| l.strong_count() > 0);
-            all.iter().filter_map(Weak::upgrade).collect()
-        };
-        for l in listening {
-            if l.on.load(Ordering::SeqCst) {
-                l.listener.changed(revision);
+        self.revision.fetch_add(1, Ordering::SeqCst);
+        self.tell_all();
+        Ok(answer)
+    }
+
+    fn tell_all(&self) {
+        // A listener that makes a change against the advice is told of it when its call has ended.
+        if TELLING.get() {
+            AGAIN.set(true);
+            return;
+        }
+        loop {
+            let listening: Vec<Arc<Listening>> = {
+                let mut all = held(&self.listeners);
+                all.retain(|l| l.strong_count() > 0);
+                all.iter().filter_map(Weak::upgrade).collect()
+            };
+            for l in listening {
+                l.tell(&self.revision);
+            }
+            if !AGAIN.take() {
+                return;
             }
         }
-        Ok(answer)
     }
 }
 
@@ -308,11 +347,10 @@ impl Slackwater {
         let listening = Arc::new(Listening {
             listener,
             on: AtomicBool::new(true),
+            told: Mutex::new(None),
         });
         held(&self.inner.listeners).push(Arc::downgrade(&listening));
-        listening
-            .listener
-            .changed(self.inner.revision.load(Ordering::SeqCst));
+        listening.tell(&self.inner.revision);
         Arc::new(Subscription { listening })
     }
 

@@ -380,8 +380,11 @@ impl<'a> Typed<'a> {
         self.text(key) == "yes"
     }
 
-    /// Notes a fault.
+    /// Notes a fault. The first of a field stands: what is no number is not out of range as well.
     pub fn wrong(&mut self, key: &str, why: &str) {
+        if self.faults.iter().any(|f| f.field == key) {
+            return;
+        }
         self.faults.push(FieldFault {
             field: key.to_owned(),
             text: self.texts.get(why),
