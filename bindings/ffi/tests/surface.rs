@@ -1,6 +1,11 @@
 //! What the surface promises of itself, tried from Rust. The languages try it again from their side
 //! (`bindings/SMOKE.md`).
 
+#![allow(
+    clippy::unwrap_used,
+    reason = "a failed assumption in a test is a failed test"
+)]
+
 use slackwater::{ChangeListener, OpenOptions, Screens, Slackwater, SlackwaterError};
 use slackwater_core::screens::common::Place;
 use std::sync::atomic::{AtomicU64, AtomicUsize, Ordering};
