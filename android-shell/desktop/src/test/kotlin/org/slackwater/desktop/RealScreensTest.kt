@@ -186,6 +186,23 @@ class RealScreensTest : RealAppTest() {
         seeText("Between 5 minutes and 24 hours")
     }
 
+    @Test fun whatWasDoneIsTakenBackFromTheBar() {
+        start()
+        val rig = rigId("Pool rig")
+        open(Place.Rigs(null), Place.Rig(rig, null))
+        fun monitor() = (app.screen as Screen.Rig).screen.enclosures.last()
+        val before = monitor().detail
+        tap("Monitor housing is closed")
+        // Its ring is not serviced: the core asks, the second tap answers.
+        tap("Monitor housing is closed")
+        assertFalse(before == monitor().detail)
+        seeText("Closed: Monitor housing")
+        tap("Undo")
+        assertEquals(before, monitor().detail)
+        seeText("Taken back")
+        assertNull(app.bar?.undo)
+    }
+
     @Test fun theLightIsChosenOnTheFirstScreen() {
         start()
         tap("Full sun")

@@ -6,6 +6,7 @@ import org.slackwater.core.Place
 import org.slackwater.core.Screen
 import org.slackwater.core.ShellWords
 import org.slackwater.ffi.ChangeListener
+import org.slackwater.ffi.InternalException
 import org.slackwater.ffi.OpenOptions
 import org.slackwater.ffi.Slackwater
 import org.slackwater.ffi.SlackwaterException
@@ -79,5 +80,8 @@ class RealCore private constructor(private val slackwater: Slackwater) : Core {
 private inline fun <T> said(call: () -> T): T = try {
     call()
 } catch (e: SlackwaterException) {
+    throw CoreProblem(e.message ?: e.toString(), e)
+} catch (e: InternalException) {
+    // A fault of the binding itself: said like any other, since the app must not fall on deck.
     throw CoreProblem(e.message ?: e.toString(), e)
 }
