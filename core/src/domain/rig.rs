@@ -438,10 +438,16 @@ impl RigDef {
                 check.name(&format!("{at}/name"), &c.name);
                 match (c.kind, c.fasteners) {
                     (ClosureKind::Screws, None) => {
-                        check.fault(&at, "a closure with screws needs their number");
+                        check.fault(
+                            &format!("{at}/count"),
+                            "a closure with screws needs their number",
+                        );
                     }
                     (_, Some(f)) if !(2..=64).contains(&f.count) => {
-                        check.fault(&at, &format!("{} screws; 2 to 64 are possible", f.count));
+                        check.fault(
+                            &format!("{at}/count"),
+                            &format!("{} screws; 2 to 64 are possible", f.count),
+                        );
                     }
                     (
                         _,
@@ -467,28 +473,40 @@ impl RigDef {
             check.note(&format!("{at}/size"), &s.size);
             match (self.enclosure(&s.enclosure), &s.closure) {
                 (None, _) => {
-                    check.fault(&at, &format!("there is no enclosure '{}'", s.enclosure));
+                    check.fault(
+                        &format!("{at}/enclosure"),
+                        &format!("there is no enclosure '{}'", s.enclosure),
+                    );
                 }
                 (Some(e), Some(c)) if !e.closures.iter().any(|x| x.id == *c) => {
-                    check.fault(&at, &format!("{} has no closure '{c}'", e.name));
+                    check.fault(
+                        &format!("{at}/closure"),
+                        &format!("{} has no closure '{c}'", e.name),
+                    );
                 }
                 _ => {}
             }
             let l = s.limits;
-            if matches!((l.soft_days, l.hard_days), (Some(s), Some(h)) if s > h)
-                || matches!((l.soft_openings, l.hard_openings), (Some(s), Some(h)) if s > h)
-            {
-                check.fault(
-                    &at,
-                    "the limit that warns must not be above the one that blocks",
-                );
+            for (field, soft, hard) in [
+                ("soft_days", l.soft_days, l.hard_days),
+                ("soft_openings", l.soft_openings, l.hard_openings),
+            ] {
+                if matches!((soft, hard), (Some(s), Some(h)) if s > h) {
+                    check.fault(
+                        &format!("{at}/{field}"),
+                        "the limit that warns must not be above the one that blocks",
+                    );
+                }
             }
         }
         for c in &self.controls {
             let at = format!("control/{}", c.id);
             check.name(&format!("{at}/name"), &c.name);
             if self.enclosure(&c.enclosure).is_none() {
-                check.fault(&at, &format!("there is no enclosure '{}'", c.enclosure));
+                check.fault(
+                    &format!("{at}/enclosure"),
+                    &format!("there is no enclosure '{}'", c.enclosure),
+                );
             }
         }
         for p in &self.parts {
@@ -496,21 +514,13 @@ impl RigDef {
             check.name(&format!("{at}/name"), &p.name);
             check.range(&format!("{at}/mass_g"), p.mass_g, 0.0, 1e6, "g");
             check.range(&format!("{at}/volume_cm3"), p.volume_cm3, 0.0, 1e6, "cm³");
-            for v in p.mass_at_mm.iter().chain(&p.volume_at_mm) {
-                check.range(&format!("{at}/position"), *v, -5_000.0, 5_000.0, "mm");
+            for (what, position) in [("mass", p.mass_at_mm), ("volume", p.volume_at_mm)] {
+                check.position(&format!("{at}/{what}_"), position);
             }
         }
         for p in &self.mounting_points {
             check.name(&format!("mounting_point/{}/name", p.id), &p.name);
-            for v in p.at_mm {
-                check.range(
-                    &format!("mounting_point/{}/position", p.id),
-                    v,
-                    -5_000.0,
-                    5_000.0,
-                    "mm",
-                );
-            }
+            check.position(&format!("mounting_point/{}/", p.id), p.at_mm);
         }
         for w in &self.weight_box {
             check.range("weight_box/mass_g", w.mass_g, 0.1, 100_000.0, "g");
@@ -522,7 +532,10 @@ impl RigDef {
                 .enclosure(&l.enclosure)
                 .is_some_and(|e| e.closures.iter().any(|c| c.id == l.closure));
             if !known {
-                check.fault(&at, "the closure that changing it opens is not on the rig");
+                check.fault(
+                    &format!("{at}/closure"),
+                    "the closure that changing it opens is not on the rig",
+                );
             }
         }
         if let Some(lens) = &self.lens
@@ -546,6 +559,15 @@ impl RigDef {
         } else {
             Err(check.faults)
         }
+    }
+}
+
+/// 'X m; 0 to 12000 m are possible'. A number of hundreds of digits is not repeated.
+pub(super) fn out_of_range(value: f64, low: f64, high: f64, unit: &str) -> String {
+    if value.abs() < 1e9 {
+        format!("{value} {unit}; {low} to {high} {unit} are possible")
+    } else {
+        format!("{low} to {high} {unit} are possible")
     }
 }
 
@@ -584,10 +606,13 @@ impl Check {
 
     fn range(&mut self, at: &str, value: f64, low: f64, high: f64, unit: &str) {
         if !(low..=high).contains(&value) {
-            self.fault(
-                at,
-                &format!("{value} {unit}; {low} to {high} {unit} are possible"),
-            );
+            self.fault(at, &out_of_range(value, low, high, unit));
+        }
+    }
+
+    fn position(&mut self, at: &str, position_mm: [f64; 3]) {
+        for (axis, v) in ["x", "y", "z"].into_iter().zip(position_mm) {
+            self.range(&format!("{at}{axis}"), v, -5_000.0, 5_000.0, "mm");
         }
     }
 

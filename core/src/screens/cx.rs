@@ -160,7 +160,7 @@ impl<'a> Cx<'a> {
                 faults: faults
                     .into_iter()
                     .map(|f| FieldFault {
-                        field: f.at.rsplit('/').next().unwrap_or_default().to_owned(),
+                        field: rig_field(&f.at).to_owned(),
                         text: f.why,
                     })
                     .collect(),
@@ -181,6 +181,17 @@ impl<'a> Cx<'a> {
                 self.say("error_absurd", &[("why", (*why).into())])
             }
         }
+    }
+}
+
+/// The field of a form that a fault of a rig's definition or a dive stands at.
+fn rig_field(at: &str) -> &str {
+    match at.rsplit('/').next().unwrap_or_default() {
+        // The plan's and the dive's fields, which are in the crew's units.
+        "depth_m" => "depth",
+        "salinity_g_kg" => "salinity",
+        "water_c" => "water",
+        other => other,
     }
 }
 

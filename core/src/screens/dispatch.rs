@@ -1,7 +1,7 @@
 //! Which screen a place is, and whose action is whose.
 
-use super::common::{Outcome, Place};
-use super::cx::fault;
+use super::common::{FieldKind, FieldValue, Outcome, Place};
+use super::cx::{Typed, fault};
 use super::desk::Desk;
 use super::{Action, Screen, crew, hold, journal, prep, recheck, rig, rig_edit, rigs, seals};
 use crate::domain::book::BookFault;
@@ -58,7 +58,15 @@ impl Desk {
     /// # Errors
     /// The thing isn't there; the file. What was entered wrongly is in [`Outcome::faults`].
     pub fn act(&mut self, place: &Place, action: Action) -> Result<Outcome, BookFault> {
-        let is_form = action.is_form();
+        let is_form = action.form().is_some();
+        if let Some((form, values)) = action.form() {
+            if !takes_form(place, form) {
+                return Ok(fault("", self.texts.get("error_other_screen")));
+            }
+            if let Some(faults) = self.not_offered(place, form, values) {
+                return Ok(faults);
+            }
+        }
         let result = match (place, action) {
             (Place::Rigs { .. }, Action::Rigs { action }) => rigs::act(self, action),
             (Place::Rig { rig, .. }, Action::Rig { action }) => rig::act(self, rig, action),
@@ -87,6 +95,23 @@ impl Desk {
         self.cx()?.answered(result, is_form)
     }
 
+    /// The faults of choices that the form shown does not offer.
+    fn not_offered(&self, place: &Place, form: &str, values: &[FieldValue]) -> Option<Outcome> {
+        // What can't be shown is answered by the action itself.
+        let screen = self.show(place).ok()?;
+        let form = screen.forms().into_iter().find(|f| f.key == form)?;
+        let mut typed = Typed::new(self.texts, values);
+        for field in form.fields.iter().filter(|f| f.kind == FieldKind::Choice) {
+            let sent = values.iter().any(|v| v.key == field.key);
+            let chosen = typed.text(&field.key);
+            let left_out = chosen.is_empty() && !field.required;
+            if sent && !left_out && !field.choices.iter().any(|c| c.key == chosen) {
+                typed.wrong(&field.key, "error_choice_wanted");
+            }
+        }
+        typed.faults()
+    }
+
     /// Takes back what an action recorded, by [`super::common::Undo::token`].
     ///
     /// # Errors
@@ -100,9 +125,30 @@ impl Desk {
     }
 }
 
+/// Whether the screen of a place has a form of this key at all. The rig's editor asks the rig.
+fn takes_form(place: &Place, key: &str) -> bool {
+    let kind = key.split('/').next().unwrap_or_default();
+    match place {
+        Place::Rigs { .. } => kind == "new",
+        Place::Prep { .. } => matches!(
+            kind,
+            "measure" | "skip" | "finding" | "sign" | "hand-over" | "end"
+        ),
+        Place::HoldSetup { .. } => kind == "setup",
+        Place::Hold { .. } => matches!(kind, "reading" | "abandon"),
+        Place::Seals { .. } | Place::Seal { .. } => {
+            matches!(kind, "serviced" | "service" | "fit" | "age")
+        }
+        Place::Crew { .. } => {
+            matches!(kind, "member" | "compare" | "gauge" | "limits" | "units")
+        }
+        _ => true,
+    }
+}
+
 impl Action {
-    /// Whether it sends a form, whose faults stand at its fields.
-    fn is_form(&self) -> bool {
+    /// The form it sends, whose faults stand at its fields.
+    fn form(&self) -> Option<(&str, &[FieldValue])> {
         use super::crew::CrewAction as C;
         use super::hold::HoldAction as H;
         use super::prep::PrepAction as P;
@@ -111,25 +157,32 @@ impl Action {
         use super::rig_edit::RigEditAction as E;
         use super::rigs::RigsAction as S;
         use super::seals::SealsAction as L;
-        matches!(
-            self,
+        match self {
             Action::Rigs {
-                action: S::Submit { .. }
-            } | Action::Rig {
-                action: G::Submit { .. }
-            } | Action::RigEdit {
-                action: E::Submit { .. }
-            } | Action::Prep {
-                action: P::Submit { .. }
-            } | Action::Hold {
-                action: H::Submit { .. }
-            } | Action::Recheck {
-                action: R::Submit { .. }
-            } | Action::Seals {
-                action: L::Submit { .. }
-            } | Action::Crew {
-                action: C::Submit { .. }
+                action: S::Submit { form, values },
             }
-        )
+            | Action::Rig {
+                action: G::Submit { form, values },
+            }
+            | Action::RigEdit {
+                action: E::Submit { form, values },
+            }
+            | Action::Prep {
+                action: P::Submit { form, values },
+            }
+            | Action::Hold {
+                action: H::Submit { form, values },
+            }
+            | Action::Recheck {
+                action: R::Submit { form, values },
+            }
+            | Action::Seals {
+                action: L::Submit { form, values },
+            }
+            | Action::Crew {
+                action: C::Submit { form, values },
+            } => Some((form, values)),
+            _ => None,
+        }
     }
 }

@@ -93,6 +93,27 @@ pub enum Screen {
     },
 }
 
+impl Screen {
+    /// The forms it shows.
+    pub fn forms(&self) -> Vec<&common::Form> {
+        match self {
+            Screen::Rigs { screen } => screen.form.iter().collect(),
+            Screen::Rig { screen } => screen.form.iter().collect(),
+            Screen::RigEdit { screen } => screen.form.iter().collect(),
+            Screen::Prep { screen } => screen.form.iter().collect(),
+            Screen::HoldSetup { screen } => vec![&screen.form],
+            Screen::Hold { screen } => screen.form.iter().collect(),
+            Screen::Recheck { screen } => {
+                let items = screen.items.iter().filter_map(|i| i.form.as_ref());
+                std::iter::once(&screen.air).chain(items).collect()
+            }
+            Screen::Seal { screen } => screen.form.iter().collect(),
+            Screen::Crew { screen } => screen.form.iter().collect(),
+            Screen::Seals { .. } | Screen::Journal { .. } | Screen::Entry { .. } => Vec::new(),
+        }
+    }
+}
+
 /// What a person did, on the screen of the same name.
 #[derive(Debug, Clone, PartialEq, uniffi::Enum)]
 pub enum Action {

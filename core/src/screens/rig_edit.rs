@@ -798,6 +798,13 @@ const AXES: [&str; 6] = [
     "screen_edit_volume_z",
 ];
 
+fn no_part(path: &str) -> BookFault {
+    BookFault::NotFound {
+        what: "part",
+        id: path.to_owned(),
+    }
+}
+
 /// Does an action.
 pub(super) fn act(
     desk: &mut Desk,
@@ -814,7 +821,12 @@ pub(super) fn act(
         RigEditAction::Add { kind } => go(at(Some(format!("add/{kind}")))),
         RigEditAction::HideForm => leave(),
         RigEditAction::Remove { part } => {
-            let mut def = desk.book.rig(rig)?.def.clone();
+            let facts = desk.book.rig(rig)?;
+            let kept = part.starts_with("add/") || part.starts_with("rig/");
+            if kept || fields(&desk.cx()?, &facts, &part).is_none() {
+                return Err(no_part(&part));
+            }
+            let mut def = facts.def.clone();
             remove(&mut def, &part);
             let recorded = desk.book.edit_rig(rig, def)?;
             Outcome {
@@ -824,7 +836,11 @@ pub(super) fn act(
         }
         RigEditAction::Submit { form, values } => {
             let units = desk.cx()?.units;
-            let mut def = desk.book.rig(rig)?.def.clone();
+            let facts = desk.book.rig(rig)?;
+            if fields(&desk.cx()?, &facts, &form).is_none() {
+                return Err(no_part(&form));
+            }
+            let mut def = facts.def.clone();
             let mut typed = Typed::new(desk.texts, &values);
             if let Some((how, enclosure)) = form
                 .split_once('/')

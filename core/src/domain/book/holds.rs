@@ -116,6 +116,7 @@ impl Book {
                 },
             ],
         ))?;
+        gauge_can_show(&setup, 0, &first, None)?;
         let id = self.make_id();
         let subject = format!("{rig}/hold/{id}");
         self.record(vec![
@@ -302,6 +303,8 @@ impl Book {
         if all.len() >= 2 {
             judge(&input_of(&judged.hold.setup, &all))?;
         }
+        let barometer = all.iter().rev().find_map(|r| r.ambient_pa);
+        gauge_can_show(&judged.hold.setup, judged.readings.len(), &new, barometer)?;
         let subject = format!("{}/hold/{hold}", judged.rig);
         self.record(vec![(subject, Fact::HoldReading { reading })])
     }
@@ -501,6 +504,7 @@ impl Book {
             .into());
         }
         let preview = self.preview_recheck(rig, enclosure, now)?;
+        gauge_can_show(&preview.hold.setup, 0, &now, preview.then.ambient_pa)?;
         let facts = self.rig(rig)?;
         let j = &preview.judgement;
         let verdict = recheck_verdict(&preview);
@@ -609,6 +613,36 @@ fn result_of(judged: &Judged) -> Option<HoldResult> {
         minutes: setup.minutes,
         volume_m3: setup.volume_m3,
         judged_by: JUDGED_BY.into(),
+    })
+}
+
+/// Refuses a reading that no gauge shows. Air presses with 1100 mbar at most (the highest on record
+/// at sea level is 1084 hPa), and a vacuum can't be deeper than the air outside, whose pressure is
+/// this reading's, or the last one read (`barometer`, Pa). Below ambient, a closed housing may read
+/// a little under nothing after the barometer has fallen.
+fn gauge_can_show(
+    setup: &HoldSetup,
+    index: usize,
+    new: &NewReading,
+    barometer: Option<f64>,
+) -> Result<(), HoldFault> {
+    let (low, high, why) = if setup.absolute {
+        (0.0, 120_000.0, "0 to 1200 mbar is possible")
+    } else {
+        (
+            -20_000.0,
+            new.ambient_pa.or(barometer).unwrap_or(110_000.0),
+            "no vacuum is deeper than the air outside; is the unit right?",
+        )
+    };
+    if (low..high).contains(&new.gauge_pa) {
+        return Ok(());
+    }
+    Err(HoldFault::AbsurdReading {
+        index,
+        what: "the gauge",
+        value: new.gauge_pa,
+        why,
     })
 }
 

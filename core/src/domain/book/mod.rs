@@ -749,6 +749,7 @@ impl Book {
         note: &str,
         bytes: &[u8],
     ) -> Result<(StoredPhoto, Recorded), BookFault> {
+        note_fits(note)?;
         let stored = self.photos.put(bytes)?;
         self.note_photo(subject, note, stored)
     }
@@ -763,6 +764,7 @@ impl Book {
         note: &str,
         path: &Path,
     ) -> Result<(StoredPhoto, Recorded), BookFault> {
+        note_fits(note)?;
         let stored = self.photos.put_file(path)?;
         self.note_photo(subject, note, stored)
     }
@@ -777,7 +779,7 @@ impl Book {
         let _ = self.photos.thumbnail(stored.hash);
         let fact = Fact::PhotoTaken {
             photo: stored.hash.to_string(),
-            note: note.chars().take(super::rig::NOTE_MAX).collect(),
+            note: note.to_owned(),
         };
         let recorded = self.record(vec![(subject.to_owned(), fact)])?;
         Ok((stored, recorded))
@@ -823,6 +825,20 @@ impl Book {
     fn refuse<T>(refusal: Refusal) -> Result<T, BookFault> {
         Err(BookFault::Refused(refusal))
     }
+}
+
+/// Refuses a note that is longer than one may be, rather than cut it.
+fn note_fits(note: &str) -> Result<(), BookFault> {
+    if note.chars().count() <= super::rig::NOTE_MAX {
+        return Ok(());
+    }
+    Err(BookFault::Rig(vec![RigFault {
+        at: "note".into(),
+        why: format!(
+            "the note is longer than {} characters",
+            super::rig::NOTE_MAX
+        ),
+    }]))
 }
 
 /// Finds an enclosure of a rig.

@@ -108,7 +108,17 @@ impl Book {
         on: bool,
     ) -> Result<Recorded, BookFault> {
         let facts = self.running(prep)?;
-        step_of(&facts, key)?;
+        let instance = step_of(&facts, key)?;
+        let rig = self.rig(&facts.rig)?;
+        if !Self::step_parts(&rig, instance)
+            .iter()
+            .any(|(p, _)| p == part)
+        {
+            return Err(BookFault::NotFound {
+                what: "part of the step",
+                id: part.to_owned(),
+            });
+        }
         self.record(vec![(
             subject(&facts),
             Fact::StepPart {

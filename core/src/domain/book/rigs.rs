@@ -3,7 +3,7 @@
 use super::super::facts::{Fact, Finding};
 use super::super::procedure::{StepKind, Target};
 use super::super::readiness::{closed_since, counting_hold};
-use super::super::rig::{RigDef, templates};
+use super::super::rig::{RigDef, Seal, out_of_range, templates};
 use super::super::state::{RigFacts, StepState};
 use super::{Book, BookFault, Recorded, Refusal, enclosure_def};
 
@@ -212,6 +212,8 @@ impl Book {
     ) -> Result<Recorded, BookFault> {
         if fitted_ms.is_none() {
             self.seal_is_reachable(rig, seal)?;
+        } else {
+            seal_def(&self.rig(rig)?.def, seal)?;
         }
         let fact = Fact::SealFitted {
             pack: pack.to_owned(),
@@ -223,10 +225,7 @@ impl Book {
 
     fn seal_is_reachable(&self, rig: &str, seal: &str) -> Result<(), BookFault> {
         let facts = self.rig(rig)?;
-        let def = facts.def.seal(seal).ok_or_else(|| BookFault::NotFound {
-            what: "seal",
-            id: seal.to_owned(),
-        })?;
+        let def = seal_def(&facts.def, seal)?;
         if self.is_closed(&facts, &def.enclosure) {
             let enclosure = enclosure_def(&facts.def, &def.enclosure)?.name.clone();
             return Self::refuse(Refusal::EnclosureClosed { enclosure });
@@ -337,7 +336,7 @@ impl Book {
             if !(0.0..=high).contains(&value) {
                 faults.push(super::RigFault {
                     at: at.into(),
-                    why: format!("{value} {unit}; 0 to {high} {unit} are possible"),
+                    why: out_of_range(value, 0.0, high, unit),
                 });
             }
         }
@@ -425,6 +424,13 @@ fn changed_by(before: &RigDef, after: &RigDef, rig: &str) -> Vec<(String, Fact)>
         .chain(controls)
         .map(|subject| (subject, Fact::Changed {}))
         .collect()
+}
+
+fn seal_def<'a>(def: &'a RigDef, id: &str) -> Result<&'a Seal, BookFault> {
+    def.seal(id).ok_or_else(|| BookFault::NotFound {
+        what: "seal",
+        id: id.to_owned(),
+    })
 }
 
 /// The steps of the prep under way that an opening undoes: they are to be done again.
