@@ -139,22 +139,7 @@ pub fn main_target(screen: &Screen) -> Option<Target> {
 
 /// The forms of a screen.
 pub fn forms(screen: &Screen) -> Vec<Form> {
-    match screen {
-        Screen::Rigs { screen: s } => s.form.iter().cloned().collect(),
-        Screen::Rig { screen: s } => s.form.iter().cloned().collect(),
-        Screen::RigEdit { screen: s } => s.form.iter().cloned().collect(),
-        Screen::Prep { screen: s } => s.form.iter().cloned().collect(),
-        Screen::HoldSetup { screen: s } => vec![s.form.clone()],
-        Screen::Hold { screen: s } => s.form.iter().cloned().collect(),
-        Screen::Recheck { screen: s } => {
-            let mut all = vec![s.air.clone()];
-            all.extend(s.items.iter().filter_map(|i| i.form.clone()));
-            all
-        }
-        Screen::Seals { .. } | Screen::Journal { .. } | Screen::Entry { .. } => Vec::new(),
-        Screen::Seal { screen: s } => s.form.iter().cloned().collect(),
-        Screen::Crew { screen: s } => s.form.iter().cloned().collect(),
-    }
+    screen.forms().into_iter().cloned().collect()
 }
 
 /// The action that sends a form of the screen at `place`; none where that screen has no forms.

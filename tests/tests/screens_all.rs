@@ -261,23 +261,21 @@ impl Crew {
                     self.send("measure", &[("value", &typed)]);
                     return;
                 }
-                let before = self.events();
                 let Some(main) = main_target(&screen) else {
                     self.stuck("no main action");
                 };
-                self.tap(&main);
                 // A step that asks for a photo says so.
-                if self.events() == before
-                    && self.shell.place() == place
-                    && self.log.last().is_some_and(|l| l.contains("photo"))
-                {
+                let wanted = main.why_not.clone().unwrap_or_default();
+                if !main.enabled && wanted.contains("photo") {
                     let subject = s.photo_subject.clone();
                     self.shell
                         .desk
                         .add_photo(&subject, "as built", &png())
                         .unwrap();
                     self.log.push("    photo added".into());
+                    return;
                 }
+                self.tap(&main);
             }
             // Looked after: the way on is back.
             Screen::Seal { screen: s } if s.severity == Severity::Good => {
