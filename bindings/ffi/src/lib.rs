@@ -202,6 +202,28 @@ fn held<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
     mutex.lock().unwrap_or_else(PoisonError::into_inner)
 }
 
+/// A zone that can be: minutes east of UTC, a day at most.
+fn zone(minutes: i32) -> Answer<i32> {
+    const DAY: i32 = 24 * 60;
+    if (-DAY..=DAY).contains(&minutes) {
+        return Ok(minutes);
+    }
+    Err(SlackwaterError::BadInput {
+        reason: format!(
+            "a zone {minutes} minutes east of UTC; a day ({DAY}) is the most there can be"
+        ),
+    })
+}
+
+/// A time that a calendar can say, ms since 1970 UTC; none where reckoning it overflowed.
+fn time(ms: Option<i64>) -> Answer<i64> {
+    const YEAR_10000: i64 = 253_402_300_800_000;
+    ms.filter(|ms| (0..YEAR_10000).contains(ms))
+        .ok_or_else(|| SlackwaterError::BadInput {
+            reason: "the clock can stand in the years 1970 to 9999 only".to_owned(),
+        })
+}
+
 /// Runs a call so that a panic comes back as an error.
 fn guarded<T>(call: impl FnOnce() -> Answer<T>) -> Answer<T> {
     catch_unwind(AssertUnwindSafe(call)).unwrap_or_else(|panic| {
@@ -265,7 +287,7 @@ impl Slackwater {
     /// Opens the store in a folder. Its time does not grow with the history in it.
     ///
     /// # Errors
-    /// `Busy`, `NewerFile`, `NotWritable`, `StorageFull`, `BadInput` (device seed, language file). A damaged file
+    /// `Busy`, `NewerFile`, `NotWritable`, `StorageFull`, `BadInput` (device seed, language file, time, zone). A damaged file
     /// is no error: it is set aside and the rigs screen says so.
     #[uniffi::constructor]
     pub fn open(options: OpenOptions) -> Answer<Arc<Slackwater>> {
@@ -282,7 +304,11 @@ impl Slackwater {
                         }
                     })?),
                 };
-            let fixed = options.fixed_time_ms.map(|ms| Arc::new(FixedClock::at(ms)));
+            let utc_offset_minutes = zone(options.utc_offset_minutes)?;
+            let fixed = match options.fixed_time_ms {
+                Some(ms) => Some(Arc::new(FixedClock::at(time(Some(ms))?))),
+                None => None,
+            };
             let clock: Arc<dyn Clock> = match &fixed {
                 Some(fixed) => fixed.clone(),
                 None => Arc::new(SystemClock),
@@ -300,7 +326,7 @@ impl Slackwater {
                 demo::fill_if_empty(folder, &env)?;
             }
             let book = Book::open(folder, env)?;
-            let mut desk = Desk::new(book, options.utc_offset_minutes);
+            let mut desk = Desk::new(book, utc_offset_minutes);
             if let Some(language) = &options.language {
                 desk.speak(&language.tag, &language.source).map_err(|e| {
                     SlackwaterError::BadInput {
@@ -357,8 +383,9 @@ impl Slackwater {
     /// The phone is in another zone now, so many minutes east of UTC.
     ///
     /// # Errors
-    /// `Closed`.
+    /// `BadInput` beyond a day; `Closed`.
     pub fn set_utc_offset(&self, minutes: i32) -> Answer<()> {
+        let minutes = zone(minutes)?;
         self.inner.changing(|desk| {
             desk.set_utc_offset(minutes);
             Ok(())
@@ -368,10 +395,11 @@ impl Slackwater {
     /// Moves the fixed clock, forward or back.
     ///
     /// # Errors
-    /// `BadInput` where the clock is the phone's own.
+    /// `BadInput` where the clock is the phone's own, or would leave the years 1970 to 9999.
     pub fn advance_clock(&self, ms: i64) -> Answer<()> {
         match &self.inner.fixed {
             Some(clock) => {
+                time(clock.now_ms().checked_add(ms))?;
                 clock.advance(ms);
                 self.inner.changing(|_| Ok(()))
             }
