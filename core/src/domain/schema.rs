@@ -14,6 +14,9 @@ pub const VERSION: i64 = 2;
 ///
 /// `mark` is the heart: the newest fact of a kind about a thing, and nothing older. Since the
 /// newest by stamp wins whatever the order of arrival, the fold comes out the same on every device.
+///
+/// Tables whose rows may be large (a prep carries its steps, tens of kilobytes) have rowids: in one
+/// without, every comparison of a search reads the whole row, pages and all.
 const STATE_2: &str = "
 CREATE TABLE mark (
     rig     TEXT NOT NULL,
@@ -26,12 +29,12 @@ CREATE TABLE mark (
     PRIMARY KEY (rig, subject, key)
 ) WITHOUT ROWID, STRICT;
 CREATE TABLE rig (
-    id      TEXT PRIMARY KEY,
+    id      TEXT PRIMARY KEY NOT NULL,
     name    TEXT NOT NULL,
     def     TEXT NOT NULL,
     stamp   BLOB NOT NULL,
     made_ms INTEGER NOT NULL
-) WITHOUT ROWID, STRICT;
+) STRICT;
 CREATE TABLE opening (
     rig       TEXT NOT NULL,
     enclosure TEXT NOT NULL,
@@ -39,8 +42,9 @@ CREATE TABLE opening (
     closure   TEXT,
     PRIMARY KEY (rig, enclosure, stamp)
 ) WITHOUT ROWID, STRICT;
+CREATE INDEX opening_by_closure ON opening (rig, enclosure, closure, stamp);
 CREATE TABLE hold (
-    id           TEXT PRIMARY KEY,
+    id           TEXT PRIMARY KEY NOT NULL,
     rig          TEXT NOT NULL,
     enclosure    TEXT NOT NULL,
     started      BLOB NOT NULL,
@@ -53,7 +57,7 @@ CREATE TABLE hold (
     leaking      INTEGER NOT NULL DEFAULT 0,
     abandoned    BLOB,
     reason       TEXT
-) WITHOUT ROWID, STRICT;
+) STRICT;
 CREATE INDEX hold_leaking ON hold (rig, enclosure, concluded) WHERE leaking;
 CREATE INDEX hold_by_enclosure ON hold (rig, enclosure, started);
 CREATE TABLE reading (
@@ -71,7 +75,7 @@ CREATE TABLE reading_aside (
     PRIMARY KEY (hold, event)
 ) WITHOUT ROWID, STRICT;
 CREATE TABLE prep (
-    id         TEXT PRIMARY KEY,
+    id         TEXT PRIMARY KEY NOT NULL,
     rig        TEXT NOT NULL,
     procedure  TEXT NOT NULL,
     title      TEXT NOT NULL,
@@ -80,10 +84,10 @@ CREATE TABLE prep (
     started    BLOB NOT NULL,
     started_ms INTEGER NOT NULL,
     author     TEXT NOT NULL
-) WITHOUT ROWID, STRICT;
+) STRICT;
 CREATE INDEX prep_by_rig ON prep (rig, started);
 CREATE TABLE defect (
-    id        TEXT PRIMARY KEY,
+    id        TEXT PRIMARY KEY NOT NULL,
     rig       TEXT NOT NULL,
     at        TEXT NOT NULL,
     blocks    INTEGER NOT NULL,
@@ -95,7 +99,7 @@ CREATE TABLE defect (
     closed    BLOB,
     closed_ms INTEGER,
     how       TEXT
-) WITHOUT ROWID, STRICT;
+) STRICT;
 CREATE INDEX defect_open ON defect (rig) WHERE closed IS NULL;
 CREATE TABLE member (
     id    TEXT PRIMARY KEY,
@@ -109,10 +113,10 @@ CREATE TABLE choice (
     stamp  BLOB NOT NULL
 ) WITHOUT ROWID, STRICT;
 CREATE TABLE procedure (
-    id     TEXT PRIMARY KEY,
+    id     TEXT PRIMARY KEY NOT NULL,
     source TEXT NOT NULL,
     stamp  BLOB NOT NULL
-) WITHOUT ROWID, STRICT;
+) STRICT;
 CREATE TABLE photo (
     rig     TEXT NOT NULL,
     subject TEXT NOT NULL,

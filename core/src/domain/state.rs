@@ -395,7 +395,8 @@ fn openings_since(
     let count: i64 = db
         .prepare_cached(
             "SELECT count(*) FROM (SELECT 1 FROM opening WHERE rig = ?1 AND enclosure = ?2 \
-             AND stamp > ?3 AND (closure IS NULL OR closure = ?4) LIMIT 1000)",
+             AND closure IS NULL AND stamp > ?3 UNION ALL SELECT 1 FROM opening WHERE rig = ?1 \
+             AND enclosure = ?2 AND closure = ?4 AND stamp > ?3 LIMIT 1000)",
         )?
         .query_row(
             params![rig, seal.enclosure, &since.0[..], seal.closure],
