@@ -459,7 +459,7 @@ fn on_a_full_disk_nothing_acknowledged_is_lost_and_room_is_enough_to_go_on() {
 
 #[test]
 fn an_open_store_goes_on_as_soon_as_there_is_room() {
-    let Some(disk) = SmallDisk::of(2_048, "an_open_store_goes_on_as_soon_as_there_is_room") else {
+    let Some(disk) = SmallDisk::of(6_144, "an_open_store_goes_on_as_soon_as_there_is_room") else {
         return;
     };
     let folder = disk.path().join("store");
