@@ -268,6 +268,15 @@ screen_rig_until_recheck = Then { $name } wants a new recheck
 screen_rig_until_seal = Then a ring is due: { $name }
 
 # A prep
+screen_photo_as_it_is = Hand on as the camera made it
+screen_photo_as_it_is_question = The file may tell where and when it was taken, and with which phone. Hand it on so?
+screen_photo_cannot_clean = This kind of file can't be handed on without its location
+screen_photo_file = { $kind }, { $size }
+screen_photo_no_picture = This kind of file is kept, but can't be drawn here
+screen_photo_pixels = { $w } × { $h } pixels
+screen_photo_record = BLAKE3 of the file: { $hash }
+screen_photo_spoken = Photo: { $what }
+screen_photo_without_location = Hand on without its location
 screen_prep_at_least = At least { $min }
 screen_prep_at_most = At most { $max }
 screen_prep_between = Between { $min } and { $max }

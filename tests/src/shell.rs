@@ -123,6 +123,10 @@ pub fn targets(screen: &Screen) -> Vec<Target> {
         }
         Screen::Journal { screen: s } => rows!(out, Journal, "entries", &s.entries),
         Screen::Entry { screen: s } => buttons!(out, Journal, "others", &s.others),
+        Screen::Photo { screen: s } => {
+            rows!(out, Photo, "places", &s.places);
+            buttons!(out, Photo, "others", &s.others);
+        }
         Screen::Crew { screen: s } => {
             rows!(out, Crew, "members", &s.members);
             rows!(out, Crew, "choices", &s.choices);
@@ -162,7 +166,7 @@ pub fn submit(place: &Place, form: &str, values: Vec<FieldValue>) -> Option<Acti
         Place::Recheck { .. } => made!(Recheck, recheck, RecheckAction),
         Place::Seals { .. } | Place::Seal { .. } => made!(Seals, seals, SealsAction),
         Place::Crew { .. } => made!(Crew, crew, CrewAction),
-        Place::Journal { .. } | Place::Entry { .. } => return None,
+        Place::Journal { .. } | Place::Entry { .. } | Place::Photo { .. } => return None,
     })
 }
 

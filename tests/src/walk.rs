@@ -123,6 +123,7 @@ pub fn kind(place: &Place) -> &'static str {
         Place::Seal { .. } => "seal",
         Place::Journal { .. } => "journal",
         Place::Entry { .. } => "entry",
+        Place::Photo { .. } => "photo",
         Place::Crew { .. } => "crew",
     }
 }

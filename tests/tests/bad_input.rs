@@ -1049,6 +1049,7 @@ fn places_of(id: &str) -> Vec<Place> {
             before: Some(s(id)),
         },
         Place::Entry { event: s(id) },
+        Place::Photo { photo: s(id) },
     ]
 }
 
@@ -1154,6 +1155,7 @@ fn belongs(place: &Place, action: &Action) -> bool {
                 Place::Journal { .. } | Place::Entry { .. },
                 Action::Journal { .. }
             )
+            | (Place::Photo { .. }, Action::Photo { .. })
             | (Place::Crew { .. }, Action::Crew { .. })
     )
 }

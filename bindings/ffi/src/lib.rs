@@ -530,6 +530,21 @@ impl Photos {
         })
     }
 
+    /// A photo upright and as large as a screen, as JPEG bytes. Takes a fifth of a second and more:
+    /// not on the thread that draws.
+    ///
+    /// # Errors
+    /// As [`Photos::thumbnail`].
+    pub fn large(&self, hash: String) -> Answer<Vec<u8>> {
+        self.inner.with(|desk| {
+            let hash: PhotoHash = hash.parse().map_err(|_| BookFault::NotFound {
+                what: "photo",
+                id: hash.clone(),
+            })?;
+            Ok(desk.book().photos().large(hash)?)
+        })
+    }
+
     /// A photo's bytes to hand on, without its location unless the crew wants that kept.
     ///
     /// # Errors

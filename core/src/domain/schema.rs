@@ -127,6 +127,7 @@ CREATE TABLE photo (
     author  TEXT NOT NULL,
     PRIMARY KEY (rig, subject, stamp)
 ) WITHOUT ROWID, STRICT;
+CREATE INDEX photo_by_file ON photo (photo);
 CREATE TABLE dive (
     rig     TEXT NOT NULL,
     stamp   BLOB NOT NULL,

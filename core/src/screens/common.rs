@@ -208,6 +208,11 @@ pub enum Place {
         /// Event reference.
         event: String,
     },
+    /// One photo, large.
+    Photo {
+        /// BLAKE3 of the original, hex.
+        photo: String,
+    },
     /// The crew and its choices.
     Crew {
         /// The form shown, if any: 'member', 'limits', 'units'.
@@ -237,6 +242,20 @@ pub struct Outcome {
     pub undo: Option<Undo>,
     /// What was wrong with the form; nothing was recorded if this is not empty.
     pub faults: Vec<FieldFault>,
+    /// A file to offer to whatever the phone can hand it to, if any.
+    #[uniffi(default = None)]
+    pub document: Option<Document>,
+}
+
+/// A file that leaves the app: the shell offers it, the person chooses where it goes.
+#[derive(Debug, Clone, PartialEq, Eq, uniffi::Record)]
+pub struct Document {
+    /// Its name, with its ending ('hold-main-housing.csv'); no folder.
+    pub name: String,
+    /// Its media type ('image/jpeg').
+    pub media_type: String,
+    /// What is in it.
+    pub bytes: Vec<u8>,
 }
 
 /// A photo as it is shown.

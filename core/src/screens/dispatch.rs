@@ -3,7 +3,9 @@
 use super::common::{FieldKind, FieldValue, Outcome, Place};
 use super::cx::{Typed, fault};
 use super::desk::Desk;
-use super::{Action, Screen, crew, hold, journal, prep, recheck, rig, rig_edit, rigs, seals};
+use super::{
+    Action, Screen, crew, hold, journal, photo, prep, recheck, rig, rig_edit, rigs, seals,
+};
 use crate::domain::book::BookFault;
 
 impl Desk {
@@ -47,6 +49,9 @@ impl Desk {
             Place::Entry { event } => Screen::Entry {
                 screen: journal::show_entry(&cx, event)?,
             },
+            Place::Photo { photo } => Screen::Photo {
+                screen: photo::show(&cx, photo)?,
+            },
             Place::Crew { form } => Screen::Crew {
                 screen: crew::show(&cx, form.as_deref())?,
             },
@@ -88,6 +93,7 @@ impl Desk {
             (Place::Journal { .. } | Place::Entry { .. }, Action::Journal { action }) => {
                 journal::act(action)
             }
+            (Place::Photo { photo }, Action::Photo { action }) => photo::act(self, photo, action),
             (Place::Crew { .. }, Action::Crew { action }) => crew::act(self, action),
             // A shell that mixes screens up: nothing is done.
             _ => Ok(fault("", self.texts.get("error_other_screen"))),

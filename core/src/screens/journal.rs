@@ -332,7 +332,7 @@ pub(super) fn words(cx: &Cx<'_>, event: &Event, fact: &Fact) -> Words {
 }
 
 /// The name of what an event is about.
-fn thing(rig: &RigFacts, subject: &Subject<'_>) -> String {
+pub(super) fn thing(rig: &RigFacts, subject: &Subject<'_>) -> String {
     match subject.kind {
         "enclosure" => super::names::enclosure_name(rig, subject.id),
         "seal" => super::names::seal_name(rig, subject.id),

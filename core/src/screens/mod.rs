@@ -18,6 +18,7 @@ pub mod hold;
 pub mod journal;
 pub mod measures;
 mod names;
+pub mod photo;
 pub mod prep;
 pub mod recheck;
 pub mod rig;
@@ -86,6 +87,11 @@ pub enum Screen {
         /// The record.
         screen: journal::EntryScreen,
     },
+    /// For [`common::Place::Photo`].
+    Photo {
+        /// The record.
+        screen: photo::PhotoScreen,
+    },
     /// For [`common::Place::Crew`].
     Crew {
         /// The record.
@@ -109,7 +115,10 @@ impl Screen {
             }
             Screen::Seal { screen } => screen.form.iter().collect(),
             Screen::Crew { screen } => screen.form.iter().collect(),
-            Screen::Seals { .. } | Screen::Journal { .. } | Screen::Entry { .. } => Vec::new(),
+            Screen::Seals { .. }
+            | Screen::Journal { .. }
+            | Screen::Entry { .. }
+            | Screen::Photo { .. } => Vec::new(),
         }
     }
 }
@@ -156,6 +165,11 @@ pub enum Action {
     Journal {
         /// The action.
         action: journal::JournalAction,
+    },
+    /// On [`common::Place::Photo`].
+    Photo {
+        /// The action.
+        action: photo::PhotoAction,
     },
     /// On [`common::Place::Crew`].
     Crew {

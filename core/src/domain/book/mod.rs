@@ -175,6 +175,17 @@ pub struct PhotoNote {
     pub author: String,
 }
 
+/// A photo and what it is noted at.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct PhotoPlace {
+    /// Rig id.
+    pub rig: String,
+    /// What it shows ('enclosure/main', 'prep/ID', ... or 'rig').
+    pub at: String,
+    /// The note.
+    pub note: PhotoNote,
+}
+
 /// A rig in the list of rigs.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct RigEntry {
@@ -801,6 +812,32 @@ impl Book {
                     note: r.get(1)?,
                     wall_ms: r.get(2)?,
                     author: r.get(3)?,
+                })
+            })?
+            .collect()
+        })?)
+    }
+
+    /// Where a photo is noted, newest first.
+    ///
+    /// # Errors
+    /// The file.
+    pub fn photo_places(&self, photo: &str, most: u32) -> Result<Vec<PhotoPlace>, BookFault> {
+        Ok(self.journal.run("reading photo notes", |db| {
+            db.prepare_cached(
+                "SELECT rig, subject, photo, note, wall_ms, author FROM photo WHERE photo = ?1 \
+                 ORDER BY stamp DESC LIMIT ?2",
+            )?
+            .query_map(rusqlite::params![photo, most], |r| {
+                Ok(PhotoPlace {
+                    rig: r.get(0)?,
+                    at: r.get(1)?,
+                    note: PhotoNote {
+                        photo: r.get(2)?,
+                        note: r.get(3)?,
+                        wall_ms: r.get(4)?,
+                        author: r.get(5)?,
+                    },
                 })
             })?
             .collect()

@@ -38,6 +38,8 @@ pub const MAX_PIXELS: u64 = 100_000_000;
 pub const MAX_DECODE_BYTES: u64 = 512 * 1024 * 1024;
 /// The longest side of a thumbnail, in pixels. A smaller original is not enlarged.
 pub const THUMBNAIL_SIDE_PX: u32 = 512;
+/// The longest side of the picture that fills a screen, in pixels. A smaller original is not enlarged.
+pub const LARGE_SIDE_PX: u32 = 2048;
 
 /// The BLAKE3 hash of a photo's original bytes: its name everywhere.
 ///
@@ -100,6 +102,20 @@ pub enum PhotoKind {
 impl PhotoKind {
     pub(crate) const ALL: [PhotoKind; 3] = [PhotoKind::Jpeg, PhotoKind::Png, PhotoKind::Heif];
 
+    /// The media type (IANA registry).
+    pub fn media_type(self) -> &'static str {
+        match self {
+            PhotoKind::Jpeg => "image/jpeg",
+            PhotoKind::Png => "image/png",
+            PhotoKind::Heif => "image/heif",
+        }
+    }
+
+    /// Whether the core can draw it, and so take its place out of it.
+    pub fn can_be_drawn(self) -> bool {
+        self != PhotoKind::Heif
+    }
+
     /// The ending of the file's name in the store, without the dot.
     pub fn extension(self) -> &'static str {
         match self {
@@ -141,6 +157,19 @@ pub struct StoredPhoto {
     /// that is damaged or packed), so `false` can be relied on for what the common standards hold
     /// (EXIF, XMP, IPTC, film clips appended to a photo), but not for what a maker hides in its own.
     pub has_location: bool,
+}
+
+/// What sort of file a photo in the store is, read from its first bytes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct PhotoFile {
+    /// What sort of file it is.
+    pub kind: PhotoKind,
+    /// Length of the original, in bytes.
+    pub bytes: u64,
+    /// Width in pixels of the picture held upright; `None` where the file does not tell.
+    pub width: Option<u32>,
+    /// Height in pixels of the picture held upright; `None` where the file does not tell.
+    pub height: Option<u32>,
 }
 
 /// What became of an original.

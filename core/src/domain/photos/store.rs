@@ -12,7 +12,10 @@ use std::time::Duration;
 use super::inspect::{self, Headers, PlaceSearch, PlaceSigns, SNIFF_BYTES};
 use super::privacy;
 use super::thumbnail;
-use super::{MAX_PHOTO_BYTES, PhotoFault, PhotoHash, PhotoKind, PhotoState, StoredPhoto};
+use super::{
+    LARGE_SIDE_PX, MAX_PHOTO_BYTES, PhotoFault, PhotoFile, PhotoHash, PhotoKind, PhotoState,
+    StoredPhoto, THUMBNAIL_SIDE_PX,
+};
 
 /// Bytes that are read at once while streaming.
 const PIECE_BYTES: usize = 256 * 1024;
@@ -181,6 +184,19 @@ impl PhotoStore {
         }
     }
 
+    /// What sort of file an original is; `None` where it isn't in the store. Reads its headers only.
+    pub fn about(&self, hash: PhotoHash) -> Option<PhotoFile> {
+        let known = self.locate(hash)?;
+        let file = File::open(self.place_of(hash, known)).ok()?;
+        let size = inspect::read_headers(known.kind, &mut BufReader::new(file)).upright_size();
+        Some(PhotoFile {
+            kind: known.kind,
+            bytes: known.bytes,
+            width: size.map(|(width, _)| width),
+            height: size.map(|(_, height)| height),
+        })
+    }
+
     /// Reads an original through and tells whether its bytes are still those of its hash. Heals
     /// nothing, but clears damage that was remembered if the bytes are right again.
     ///
@@ -237,15 +253,7 @@ impl PhotoStore {
         if let Some(made) = self.thumbnail_if_made(hash) {
             return Ok(made);
         }
-        let known = self.locate(hash).ok_or(PhotoFault::Missing { hash })?;
-        if known.kind == PhotoKind::Heif {
-            return Err(PhotoFault::NoThumbnail {
-                hash,
-                kind: known.kind,
-            });
-        }
-        let bytes = self.read_whole(hash, known)?;
-        let picture = thumbnail::make(hash, known.kind, bytes)?;
+        let picture = self.drawn(hash, THUMBNAIL_SIDE_PX)?;
 
         let place = self.thumbnail_place(hash);
         if let Some(shelf) = place.parent() {
@@ -255,6 +263,29 @@ impl PhotoStore {
         draft.write(&picture)?;
         draft.move_to(&place)?;
         Ok(place)
+    }
+
+    /// The photo upright and as large as a screen ([`LARGE_SIDE_PX`] at most), as JPEG bytes. Made
+    /// anew each time: a photo is looked at large now and then, and the copies would fill the disk.
+    ///
+    /// # Errors
+    /// As [`PhotoStore::thumbnail`].
+    pub fn large(&self, hash: PhotoHash) -> Result<Vec<u8>, PhotoFault> {
+        let _one_at_a_time = self.decoding.lock().unwrap_or_else(PoisonError::into_inner);
+        self.drawn(hash, LARGE_SIDE_PX)
+    }
+
+    /// The whole original, checked against its name, drawn upright with at most `side` pixels.
+    fn drawn(&self, hash: PhotoHash, side: u32) -> Result<Vec<u8>, PhotoFault> {
+        let known = self.locate(hash).ok_or(PhotoFault::Missing { hash })?;
+        if !known.kind.can_be_drawn() {
+            return Err(PhotoFault::NoThumbnail {
+                hash,
+                kind: known.kind,
+            });
+        }
+        let bytes = self.read_whole(hash, known)?;
+        thumbnail::make(hash, known.kind, bytes, side)
     }
 
     /// The path of the photo's thumbnail if it was made before; costs one look at the disk.

@@ -1,4 +1,4 @@
-//! Makes the small upright picture that screens show.
+//! Makes the upright pictures that screens show: small, and as large as a screen.
 
 use std::io::Cursor;
 use std::panic::{AssertUnwindSafe, catch_unwind};
@@ -10,18 +10,19 @@ use image::metadata::Orientation;
 use image::{DynamicImage, ImageDecoder, ImageEncoder, ImageResult, Limits, RgbImage};
 
 use super::inspect;
-use super::{MAX_DECODE_BYTES, MAX_PIXELS, PhotoFault, PhotoHash, PhotoKind, THUMBNAIL_SIDE_PX};
+use super::{MAX_DECODE_BYTES, MAX_PIXELS, PhotoFault, PhotoHash, PhotoKind};
 
 /// JPEG quality of a thumbnail (1–100): 20–60 kB at 512 pixels.
 const QUALITY: u8 = 80;
 /// A colour profile larger than this is left out of a thumbnail, in bytes.
 const MAX_PROFILE_BYTES: usize = 16 * 1024;
 
-/// Makes a thumbnail as JPEG bytes.
+/// Makes an upright picture of at most `side` pixels, as JPEG bytes.
 pub(super) fn make(
     hash: PhotoHash,
     kind: PhotoKind,
     bytes: Vec<u8>,
+    side: u32,
 ) -> Result<Vec<u8>, PhotoFault> {
     let headers = inspect::read_headers(kind, &mut Cursor::new(&bytes));
     if let Some((width, height)) = headers.stored_size
@@ -38,10 +39,10 @@ pub(super) fn make(
     let undecodable = |why: String| PhotoFault::Undecodable { hash, why };
     // A decoder's panic on a hostile file is a photo that can't be shown, and no more.
     catch_unwind(AssertUnwindSafe(|| match kind {
-        PhotoKind::Jpeg => shrink(JpegDecoder::new(Cursor::new(bytes))?, turn),
+        PhotoKind::Jpeg => shrink(JpegDecoder::new(Cursor::new(bytes))?, turn, side),
         PhotoKind::Png => {
             let decoder = PngDecoder::with_limits(Cursor::new(bytes), limits())?;
-            shrink(decoder, turn)
+            shrink(decoder, turn, side)
         }
         PhotoKind::Heif => Err(image::ImageError::Unsupported(
             image::error::ImageFormatHint::Name("HEIF".to_owned()).into(),
@@ -61,7 +62,7 @@ fn limits() -> Limits {
     limits
 }
 
-fn shrink(mut decoder: impl ImageDecoder, turn: Orientation) -> ImageResult<Vec<u8>> {
+fn shrink(mut decoder: impl ImageDecoder, turn: Orientation, side: u32) -> ImageResult<Vec<u8>> {
     let too_large = || {
         image::ImageError::Limits(image::error::LimitError::from_kind(
             image::error::LimitErrorKind::InsufficientMemory,
@@ -80,7 +81,7 @@ fn shrink(mut decoder: impl ImageDecoder, turn: Orientation) -> ImageResult<Vec<
         .flatten()
         .filter(|profile| is_rgb_profile(profile) && profile.len() <= MAX_PROFILE_BYTES);
     let picture = DynamicImage::from_decoder(decoder)?;
-    let mut small = fit(picture);
+    let mut small = fit(picture, side);
     small.apply_orientation(turn);
 
     let small = flatten(&small);
@@ -94,16 +95,16 @@ fn shrink(mut decoder: impl ImageDecoder, turn: Orientation) -> ImageResult<Vec<
     Ok(jpeg)
 }
 
-/// Scales down to [`THUMBNAIL_SIDE_PX`] on the longest side.
-fn fit(picture: DynamicImage) -> DynamicImage {
+/// Scales down to `side` pixels on the longest side.
+fn fit(picture: DynamicImage, side: u32) -> DynamicImage {
     let longest = picture.width().max(picture.height());
-    if longest <= THUMBNAIL_SIDE_PX {
+    if longest <= side {
         picture
-    } else if longest >= 2 * THUMBNAIL_SIDE_PX {
+    } else if longest >= 2 * side {
         // Averages the pixels that fall into one: quick, and as good as a filter at this ratio.
-        picture.thumbnail(THUMBNAIL_SIDE_PX, THUMBNAIL_SIDE_PX)
+        picture.thumbnail(side, side)
     } else {
-        picture.resize(THUMBNAIL_SIDE_PX, THUMBNAIL_SIDE_PX, FilterType::Triangle)
+        picture.resize(side, side, FilterType::Triangle)
     }
 }
 

@@ -1,6 +1,9 @@
 package org.slackwater.app
 
+import android.content.ActivityNotFoundException
+import android.content.ClipData
 import android.content.Context
+import android.content.Intent
 import android.graphics.BitmapFactory
 import android.media.AudioManager
 import android.media.ToneGenerator
@@ -10,17 +13,24 @@ import android.os.Vibrator
 import android.os.VibratorManager
 import androidx.compose.ui.graphics.ImageBitmap
 import androidx.compose.ui.graphics.asImageBitmap
+import androidx.core.content.FileProvider
+import org.slackwater.core.Document
 import org.slackwater.ui.core.Alarm
 import org.slackwater.ui.core.Camera
+import org.slackwater.ui.core.CoreProblem
 import org.slackwater.ui.core.Photo
 import org.slackwater.ui.core.Pictures
 import org.slackwater.ui.core.Settings
+import org.slackwater.ui.core.Sharing
 import org.slackwater.ui.design.Light
 import java.io.File
+import java.io.IOException
 
 /** Reads pictures with the phone's own decoder. */
 object PhonePictures : Pictures {
     override fun load(path: String): ImageBitmap? = BitmapFactory.decodeFile(path)?.asImageBitmap()
+
+    override fun read(bytes: ByteArray): ImageBitmap? = BitmapFactory.decodeByteArray(bytes, 0, bytes.size)?.asImageBitmap()
 }
 
 /** Hands over to the phone's camera app, which the activity starts. */
@@ -45,6 +55,30 @@ class PhoneCamera : Camera {
 
     override fun release(photo: Photo) {
         if (photo is Photo.File) File(photo.path).delete()
+    }
+}
+
+/**
+ * The phone's share sheet. What is offered lies in the cache under its own name and is reached through the provider
+ * only, never by its path; what was offered before goes, since nobody can tell when the other app has read it.
+ */
+class PhoneSharing(private val context: Context) : Sharing {
+    override fun offer(document: Document) = try {
+        val folder = File(context.cacheDir, "handed-on")
+        folder.listFiles()?.forEach { it.delete() }
+        folder.mkdirs()
+        val file = File(folder, document.name)
+        file.writeBytes(document.bytes)
+        val uri = FileProvider.getUriForFile(context, "${context.packageName}.photos", file)
+        val send = Intent(Intent.ACTION_SEND).setType(document.mediaType)
+            .putExtra(Intent.EXTRA_STREAM, uri)
+            .addFlags(Intent.FLAG_GRANT_READ_URI_PERMISSION)
+        send.clipData = ClipData.newRawUri(document.name, uri)
+        context.startActivity(Intent.createChooser(send, document.name).addFlags(Intent.FLAG_ACTIVITY_NEW_TASK))
+    } catch (e: IOException) {
+        throw CoreProblem(e.message ?: e.toString(), e)
+    } catch (e: ActivityNotFoundException) {
+        throw CoreProblem(e.message ?: e.toString(), e)
     }
 }
 

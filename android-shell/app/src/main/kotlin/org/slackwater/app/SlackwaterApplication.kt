@@ -37,7 +37,7 @@ class SlackwaterApplication : Application() {
         try {
             val opened = RealCore.open(Where(File(filesDir, "store").path, utcOffsetMinutes()))
             core = opened
-            val platform = Platform(PhonePictures, camera, PhoneSettings(this), PhoneAlarm(this))
+            val platform = Platform(PhonePictures, camera, PhoneSettings(this), PhoneAlarm(this), PhoneSharing(this))
             state = AppState(opened, platform, scope, Dispatchers.IO.limitedParallelism(1)).also {
                 if (kept != null) it.restore(kept)
                 following = it.begin()

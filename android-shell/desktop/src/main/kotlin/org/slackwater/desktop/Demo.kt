@@ -14,6 +14,7 @@ import org.slackwater.core.RecheckAction
 import org.slackwater.core.RigAction
 import org.slackwater.core.RigsAction
 import org.slackwater.core.Screen
+import org.slackwater.ui.core.Photo
 import java.io.File
 
 /** The real core on the demo crew, at one moment that never moves by itself: pictures and tests repeat. */
@@ -46,6 +47,9 @@ object Demo {
         all["seals"] = Place.Seals(reef)
         all["seal"] = Place.Seal(reef, "main-back", null)
         all["seal-fit"] = Place.Seal(reef, "main-back", "fit")
+        val seal = (core.show(Place.Seal(reef, "main-back", null)) as Screen.Seal).screen
+        core.addPhoto(seal.photoSubject, "Groove after cleaning, a hair at the hinge side", Photo.Bytes(jpegOf(1200, 900)))
+        all["seal-photo"] = Place.Photo((core.show(Place.Seal(reef, "main-back", null)) as Screen.Seal).screen.photos.first().hash)
         all["journal"] = Place.Journal(null, null)
         all["journal-of-rig"] = Place.Journal(reef, null)
         val entries = (core.show(Place.Journal(null, null)) as Screen.Journal).screen.entries

@@ -3,12 +3,15 @@ package org.slackwater.desktop
 import androidx.compose.ui.graphics.ImageBitmap
 import androidx.compose.ui.graphics.toComposeImageBitmap
 import org.jetbrains.skia.Image
+import org.slackwater.core.Document
 import org.slackwater.ui.core.Alarm
 import org.slackwater.ui.core.Camera
+import org.slackwater.ui.core.CoreProblem
 import org.slackwater.ui.core.Photo
 import org.slackwater.ui.core.Pictures
 import org.slackwater.ui.core.Platform
 import org.slackwater.ui.core.Settings
+import org.slackwater.ui.core.Sharing
 import org.slackwater.ui.design.Light
 import java.awt.FileDialog
 import java.awt.Frame
@@ -20,9 +23,13 @@ import java.util.Properties
 /** Reads pictures with Skia. */
 object SkiaPictures : Pictures {
     override fun load(path: String): ImageBitmap? = try {
-        Image.makeFromEncoded(File(path).readBytes()).toComposeImageBitmap()
+        read(File(path).readBytes())
     } catch (_: IOException) {
         null
+    }
+
+    override fun read(bytes: ByteArray): ImageBitmap? = try {
+        Image.makeFromEncoded(bytes).toComposeImageBitmap()
     } catch (_: IllegalArgumentException) {
         null
     }
@@ -34,6 +41,30 @@ class FileCamera : Camera {
         val dialog = FileDialog(null as Frame?, "Photo", FileDialog.LOAD)
         dialog.isVisible = true
         taken(dialog.files.firstOrNull()?.let { Photo.File(it.path) })
+    }
+}
+
+/** A computer hands a file on by saving it where the person says. */
+class FileSharing : Sharing {
+    override fun offer(document: Document) {
+        val dialog = FileDialog(null as Frame?, document.name, FileDialog.SAVE)
+        dialog.file = document.name
+        dialog.isVisible = true
+        val chosen = dialog.files.firstOrNull() ?: return
+        try {
+            chosen.writeBytes(document.bytes)
+        } catch (e: IOException) {
+            throw CoreProblem("${chosen.path}: ${e.message}", e)
+        }
+    }
+}
+
+/** Remembers what was offered. */
+class KeptSharing : Sharing {
+    val offered = mutableListOf<Document>()
+
+    override fun offer(document: Document) {
+        offered += document
     }
 }
 
@@ -59,9 +90,10 @@ object Beep : Alarm {
 }
 
 /** No camera, no sound: for pictures and tests. */
-fun quietPlatform(light: Light = Light.Day, photo: Photo? = null) = Platform(
+fun quietPlatform(light: Light = Light.Day, photo: Photo? = null, sharing: Sharing = KeptSharing()) = Platform(
     SkiaPictures,
     object : Camera { override fun take(taken: (Photo?) -> Unit) = taken(photo) },
     MemorySettings(light),
     object : Alarm { override fun ring() = Unit },
+    sharing,
 )

@@ -7,6 +7,19 @@ import org.slackwater.core.Screen
 import org.slackwater.ui.core.Core
 import org.slackwater.ui.core.CoreProblem
 import org.slackwater.ui.core.Photo
+import java.awt.image.BufferedImage
+import java.io.ByteArrayOutputStream
+import javax.imageio.ImageIO
+
+/** A picture of nothing in particular, as a camera would write it: a light band on a dark one. */
+fun jpegOf(width: Int, height: Int): ByteArray {
+    val image = BufferedImage(width, height, BufferedImage.TYPE_INT_RGB)
+    for (x in 0 until width) for (y in 0 until height) {
+        val band = if ((y * 5 / height + x * 2 / width) % 2 == 0) 60 else 0
+        image.setRGB(x, y, ((90 + band) shl 16) or ((100 + band + y * 40 / height) shl 8) or (110 + band))
+    }
+    return ByteArrayOutputStream().also { ImageIO.write(image, "jpg", it) }.toByteArray()
+}
 
 /** A core that shows the samples, remembers what was asked of it and answers as told. */
 class SampleCore : Core {
@@ -32,5 +45,6 @@ class SampleCore : Core {
     }
     override fun words() = Samples.words
     override fun thumbnail(hash: String): String = orFail { "missing.jpg" }
+    override fun large(hash: String): ByteArray = orFail { jpegOf(640, 480) }
     override fun close() = Unit
 }

@@ -211,6 +211,19 @@ object Samples {
         ),
     )
 
+    private fun photo(hash: String) = Screen.Photo(
+        PhotoScreen(
+            LONG_NOTE, hash, "Photo: $LONG_NOTE", hash == "broken",
+            listOfNotNull(if (hash == "broken") line("This photo's file is damaged", Severity.BLOCKING, M.STRUCK) else null, line("JPEG, 4.1 MB"), line("4032 × 3024 pixels")),
+            listOf(PhotoRow("Main rig: Main housing, back", LONG_NOTE, "Noor, 12 min ago", null, Severity.PLAIN, PhotoButton("Open the rig", PhotoAction.OpenRig(rig), true, null, null), null)),
+            listOf(
+                PhotoButton("Hand on without its location", PhotoAction.HandOn(false), true, null, null),
+                PhotoButton("Hand on as the camera made it", PhotoAction.HandOn(true), true, null, "The file may tell where it was taken. Hand it on so?"),
+            ),
+            "BLAKE3 of the file: 9f86d081884c7d659a2feaa0c55ad015a3bf4f1b2b0b822cd15d6c15b0f00a08",
+        ),
+    )
+
     private fun crew(form: String?) = Screen.Crew(
         CrewScreen(
             "Noor holds the phone", listOf("Noor" to "Assistant", "Ana" to "Director of photography", "Ben" to "Assistant").mapIndexed { i, (n, r) ->
@@ -262,6 +275,7 @@ object Samples {
         "recheck-air" to Place.Recheck("air"), "recheck-read" to Place.Recheck(rig),
         "seals" to Place.Seals(rig), "seals-none" to Place.Seals("none"), "seal" to Place.Seal(rig, "s0", null), "seal-fit" to Place.Seal(rig, "s0", "fit"),
         "journal" to Place.Journal(rig, null), "journal-none" to Place.Journal(null, null), "entry" to Place.Entry("e1"),
+        "photo" to Place.Photo("p1"), "photo-broken" to Place.Photo("broken"),
         "crew" to Place.Crew(null), "crew-member" to Place.Crew("member"), "edit" to Place.RigEdit(rig, null), "edit-part" to Place.RigEdit(rig, "enclosure/main"),
     )
 
@@ -278,6 +292,7 @@ object Samples {
         is Place.Seal -> seal(place.form)
         is Place.Journal -> journal(place.rig != null)
         is Place.Entry -> entry
+        is Place.Photo -> photo(place.photo)
         is Place.Crew -> crew(place.form)
     }
 }

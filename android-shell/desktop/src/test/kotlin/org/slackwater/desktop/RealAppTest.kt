@@ -62,10 +62,13 @@ abstract class RealAppTest {
         }
     }
 
+    /** What was handed on. */
+    protected val sharing = KeptSharing()
+
     /** Another run of the app, at these places. */
     protected fun open(vararg places: Place) {
         state = AppState(
-            core, quietPlatform(photo = Photo.Bytes(jpeg())), CoroutineScope(Dispatchers.Unconfined), Dispatchers.Unconfined,
+            core, quietPlatform(photo = Photo.Bytes(jpeg()), sharing = sharing), CoroutineScope(Dispatchers.Unconfined), Dispatchers.Unconfined,
             refreshEvery = null, settle = Duration.ZERO, start = places.toList(),
         ).apply { begin() }
     }
@@ -134,10 +137,6 @@ abstract class RealAppTest {
         }
 
         /** A small photo as a camera would make it. */
-        fun jpeg(): ByteArray {
-            val image = java.awt.image.BufferedImage(64, 48, java.awt.image.BufferedImage.TYPE_INT_RGB)
-            for (x in 0 until 64) for (y in 0 until 48) image.setRGB(x, y, (x * 4 shl 16) or (y * 5 shl 8) or 90)
-            return java.io.ByteArrayOutputStream().also { javax.imageio.ImageIO.write(image, "jpg", it) }.toByteArray()
-        }
+        fun jpeg(): ByteArray = jpegOf(64, 48)
     }
 }

@@ -1,5 +1,7 @@
 package org.slackwater.desktop
 
+import androidx.compose.ui.test.assertIsDisplayed
+import androidx.compose.ui.test.onNodeWithContentDescription
 import kotlinx.coroutines.CoroutineScope
 import kotlinx.coroutines.Dispatchers
 import kotlinx.coroutines.asCoroutineDispatcher
@@ -157,6 +159,15 @@ class RealScreensTest : RealAppTest() {
         tap("Keep the photo")
         seeText("Groove after cleaning")
         assertGoodTargets()
+        tap("Groove after cleaning")
+        val photo = (app.screen as Screen.Photo).screen
+        rule.onNodeWithContentDescription(photo.spoken).assertIsDisplayed()
+        seeText("BLAKE3", substring = true)
+        assertGoodTargets()
+        tap("Hand on without its location")
+        val document = sharing.offered.single()
+        assertEquals("image/jpeg", document.mediaType)
+        assertTrue(document.name, document.name.endsWith(".jpg") && document.bytes.isNotEmpty())
     }
 
     @Test fun theJournalTurnsPagesAndAnEntryShowsItsProof() {

@@ -54,6 +54,8 @@ class RealCore private constructor(private val slackwater: Slackwater) : Core {
 
     override fun thumbnail(hash: String): String = said { photos.thumbnail(hash) }
 
+    override fun large(hash: String): ByteArray = said { photos.large(hash) }
+
     /** The phone's zone is now this many minutes ahead of UTC. */
     fun setUtcOffset(minutes: Int) = said { slackwater.setUtcOffset(minutes) }
 

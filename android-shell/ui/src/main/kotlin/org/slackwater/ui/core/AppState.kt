@@ -203,7 +203,14 @@ class AppState(
         problem = complaint
         complaint = null
         faults = outcome.faults
-        val onlyMoves = (outcome.leave || outcome.go != null) && outcome.said == null && outcome.undo == null
+        outcome.document?.let { document ->
+            try {
+                platform.sharing.offer(document)
+            } catch (e: CoreProblem) {
+                problem = e.message
+            }
+        }
+        val onlyMoves = (outcome.leave || outcome.go != null || outcome.document != null) && outcome.said == null && outcome.undo == null
         if (!onlyMoves && outcome.faults.isEmpty()) {
             bar = if (outcome.said == null && outcome.undo == null) null else Bar(outcome.said, outcome.undo)
         }
@@ -306,6 +313,12 @@ class AppState(
         if (tile.broken) return null
         val path = tile.thumbnail ?: ask { core.thumbnail(tile.hash) }.getOrNull() ?: return null
         return withContext(io) { platform.pictures.load(path) }
+    }
+
+    /** A photo as large as the screen, or null if it can't be had. */
+    suspend fun largePicture(hash: String): ImageBitmap? {
+        val bytes = ask { core.large(hash) }.getOrNull() ?: return null
+        return withContext(io) { platform.pictures.read(bytes) }
     }
 
     // Keeping: the stack and what was typed outlive the process.

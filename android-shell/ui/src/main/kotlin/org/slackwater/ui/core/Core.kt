@@ -36,6 +36,9 @@ interface Core : AutoCloseable {
 
     /** File of the upright small picture of a photo, made now if need be. Throws [CoreProblem]. */
     fun thumbnail(hash: String): String
+
+    /** A photo upright and as large as a screen, as the bytes of a picture. Throws [CoreProblem]. */
+    fun large(hash: String): ByteArray
 }
 
 /** A photo on its way to the core. */

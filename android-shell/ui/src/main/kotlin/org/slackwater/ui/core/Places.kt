@@ -12,7 +12,7 @@ val Place.form: String?
         is Place.Seal -> form
         is Place.Crew -> form
         is Place.RigEdit -> part
-        is Place.HoldSetup, is Place.Recheck, is Place.Seals, is Place.Journal, is Place.Entry -> null
+        is Place.HoldSetup, is Place.Recheck, is Place.Seals, is Place.Journal, is Place.Entry, is Place.Photo -> null
     }
 
 /** Writes a place as plain texts, so that the phone can keep it while the app is not running. */
@@ -28,6 +28,7 @@ fun Place.written(): List<String?> = when (this) {
     is Place.Seal -> listOf("seal", rig, seal, form)
     is Place.Journal -> listOf("journal", rig, before)
     is Place.Entry -> listOf("entry", event)
+    is Place.Photo -> listOf("photo", photo)
     is Place.Crew -> listOf("crew", form)
 }
 
@@ -48,6 +49,7 @@ fun readPlace(texts: List<String?>): Place? {
             "seal" -> Place.Seal(must(1), must(2), at(3))
             "journal" -> Place.Journal(at(1), at(2))
             "entry" -> Place.Entry(must(1))
+            "photo" -> Place.Photo(must(1))
             "crew" -> Place.Crew(at(1))
             else -> null
         }

@@ -1,6 +1,7 @@
 package org.slackwater.ui.core
 
 import androidx.compose.ui.graphics.ImageBitmap
+import org.slackwater.core.Document
 import org.slackwater.ui.design.Light
 
 /** What a phone has and the screens need. Each has one implementation per platform, and one for tests. */
@@ -9,12 +10,22 @@ class Platform(
     val camera: Camera,
     val settings: Settings,
     val alarm: Alarm,
+    val sharing: Sharing,
 )
 
 /** Reads pictures. */
 interface Pictures {
     /** The picture in the file at [path], or null if it can't be read. Called off the UI thread. */
     fun load(path: String): ImageBitmap?
+
+    /** The picture in [bytes], or null if it can't be read. Called off the UI thread. */
+    fun read(bytes: ByteArray): ImageBitmap?
+}
+
+/** Hands a file to another app, a person or a folder. */
+interface Sharing {
+    /** Offers [document]; the person chooses where it goes, or nowhere. Throws [CoreProblem] where it can't be offered. */
+    fun offer(document: Document)
 }
 
 /** Takes photos. */

@@ -3,6 +3,7 @@ package org.slackwater.ui.design
 import androidx.compose.foundation.Canvas
 import androidx.compose.foundation.Image
 import androidx.compose.foundation.border
+import androidx.compose.foundation.clickable
 import androidx.compose.foundation.layout.Arrangement
 import androidx.compose.foundation.layout.Box
 import androidx.compose.foundation.layout.Column
@@ -25,19 +26,24 @@ import androidx.compose.ui.graphics.ImageBitmap
 import androidx.compose.ui.graphics.drawscope.Stroke
 import androidx.compose.ui.layout.ContentScale
 import androidx.compose.ui.semantics.clearAndSetSemantics
+import androidx.compose.ui.semantics.Role
 import androidx.compose.ui.semantics.contentDescription
+import androidx.compose.ui.semantics.role
 import androidx.compose.ui.semantics.semantics
 import androidx.compose.ui.text.drawText
 import androidx.compose.ui.text.rememberTextMeasurer
 import androidx.compose.ui.unit.dp
 import kotlin.math.min
 
-/** A photo beside its note. Without a [picture] its frame says that it is missing. */
+/** A photo beside its note; a tap shows it large. Without a [picture] its frame says that it is missing. */
 @Composable
-fun PhotoRow(picture: ImageBitmap?, broken: Boolean, caption: String, footnote: String, modifier: Modifier = Modifier) {
+fun PhotoRow(
+    picture: ImageBitmap?, broken: Boolean, caption: String, footnote: String, modifier: Modifier = Modifier, onClick: () -> Unit,
+) {
     val palette = Look.palette
     Row(
-        modifier.fillMaxWidth().padding(vertical = Measures.smallGap).semantics(mergeDescendants = true) {},
+        modifier.fillMaxWidth().clip(corners).clickable(role = Role.Button, onClick = onClick).padding(vertical = Measures.smallGap)
+            .semantics(mergeDescendants = true) {},
         horizontalArrangement = Arrangement.spacedBy(14.dp), verticalAlignment = Alignment.CenterVertically,
     ) {
         Box(
@@ -51,6 +57,22 @@ fun PhotoRow(picture: ImageBitmap?, broken: Boolean, caption: String, footnote: 
             if (caption.isNotEmpty()) Words(caption, Look.type.text, color = (if (broken) Weight.Blocks else Weight.Plain).color())
             Words(footnote, Look.type.footnote, color = palette.soft)
         }
+    }
+}
+
+/** A photo as wide as the page. Without a [picture] its frame stands empty, struck through where the file is [broken]. */
+@Composable
+fun LargePhoto(picture: ImageBitmap?, broken: Boolean, spoken: String, modifier: Modifier = Modifier) {
+    val palette = Look.palette
+    val shape = picture?.let { it.width.toFloat() / it.height } ?: (4f / 3f)
+    Box(
+        modifier.fillMaxWidth().aspectRatio(shape.coerceIn(0.4f, 3f)).clip(corners)
+            .border(palette.stroke, if (broken) palette.block else palette.line, corners)
+            .semantics { contentDescription = spoken; role = Role.Image },
+        Alignment.Center,
+    ) {
+        if (picture != null) Image(picture, null, Modifier.fillMaxSize(), contentScale = ContentScale.Fit)
+        if (broken) StateMark(Mark.Struck, size = 64.dp)
     }
 }
 

@@ -70,6 +70,7 @@ private fun Shown(frame: Frame) {
         is Screen.Seal -> SealPage(frame, screen.screen)
         is Screen.Journal -> JournalPage(frame, screen.screen)
         is Screen.Entry -> EntryPage(frame, screen.screen)
+        is Screen.Photo -> PhotoPage(frame, screen.screen)
         is Screen.Crew -> CrewPage(frame, screen.screen)
     }
 }

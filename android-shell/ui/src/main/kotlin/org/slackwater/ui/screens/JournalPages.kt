@@ -1,14 +1,21 @@
 package org.slackwater.ui.screens
 
 import androidx.compose.runtime.Composable
+import androidx.compose.runtime.getValue
+import androidx.compose.runtime.produceState
+import androidx.compose.ui.graphics.ImageBitmap
 import org.slackwater.core.Action
 import org.slackwater.core.EntryScreen
 import org.slackwater.core.JournalButton
 import org.slackwater.core.JournalRow
 import org.slackwater.core.JournalScreen
+import org.slackwater.core.PhotoButton
+import org.slackwater.core.PhotoRow
+import org.slackwater.core.PhotoScreen
 import org.slackwater.core.Place
 import org.slackwater.ui.design.Answer
 import org.slackwater.ui.design.Footnote
+import org.slackwater.ui.design.LargePhoto
 import org.slackwater.ui.design.Main
 import org.slackwater.ui.design.SectionTitle
 import org.slackwater.ui.design.part
@@ -38,5 +45,24 @@ fun EntryPage(frame: Frame, screen: EntryScreen) {
     }
 }
 
+/** One photo: what does it show? */
+@Composable
+fun PhotoPage(frame: Frame, screen: PhotoScreen) {
+    val picture by produceState<ImageBitmap?>(null, screen.photo, screen.broken) {
+        value = if (screen.broken) null else frame.state.largePicture(screen.photo)
+    }
+    FramedPage(frame, frame.words.photos, null, null, null) {
+        part { Answer(screen.title) }
+        part { LargePhoto(picture, screen.broken, screen.spoken) }
+        rows(frame, null, screen.places.map { it.item(frame) })
+        lines(screen.lines)
+        taps(frame, frame.words.more, screen.others.map { it.tap(frame) })
+        part { SectionTitle(frame.words.record) }
+        part { Footnote(screen.record) }
+    }
+}
+
+private fun PhotoButton.tap(frame: Frame) = Tap(label, enabled, whyNot, confirm) { frame.send(Action.Photo(action)) }
+private fun PhotoRow.item(frame: Frame) = Item(title, detail, footnote, mark, severity, tap?.tap(frame), other?.tap(frame))
 private fun JournalButton.tap(frame: Frame) = Tap(label, enabled, whyNot, confirm) { frame.send(Action.Journal(action)) }
 private fun JournalRow.item(frame: Frame) = Item(title, detail, footnote, mark, severity, tap?.tap(frame), other?.tap(frame))

@@ -195,5 +195,5 @@ fun LazyListScope.photos(frame: Frame, photos: List<PhotoTile>, subject: String?
 @Composable
 private fun Photo(frame: Frame, tile: PhotoTile) {
     val picture by produceState<ImageBitmap?>(null, tile) { value = frame.state.picture(tile) }
-    PhotoRow(picture, tile.broken, tile.caption, tile.footnote)
+    PhotoRow(picture, tile.broken, tile.caption, tile.footnote) { frame.state.go(Place.Photo(tile.hash)) }
 }
