@@ -34,6 +34,9 @@ pub fn open(o: &Options) -> Result<()> {
         let dir = std::path::absolute(PathBuf::from(dir))?;
         app.arg("-Djava.awt.headless=true");
         app.arg("org.slackwater.desktop.ShotsKt").arg(&dir);
+        if let Some(only) = &o.only {
+            app.arg("--only").arg(only);
+        }
         run(&mut app)?;
         println!("app: screens drawn to {}", dir.display());
         return Ok(());

@@ -15,9 +15,10 @@ const HELP: &str = "\
 cargo xtask COMMAND
 
   app [--shots DIR]     open the phone screens in a window on the demo rig;
-                        with --shots, draw every screen to a PNG in DIR, no display needed
+                        with --shots, draw every screen to a PNG in DIR, no display needed,
+                        or with --only REGEX those whose name has it
   test [PART...]        test everything, or only the parts named:
-                        fmt clippy rust versions python kotlin shell swift
+                        fmt clippy rust versions python kotlin shell app swift
                         ('core' is another name for 'rust')
   bindings              build the library and write its Kotlin, Swift and Python
   versions [--write]    compare the versions that Maven uses with those in
@@ -38,6 +39,8 @@ pub struct Options {
     pub offline: bool,
     /// Where `app` puts PNGs instead of opening a window.
     pub shots: Option<String>,
+    /// Which of them, by a regular expression in their names.
+    pub only: Option<String>,
     /// `versions`: change the Maven side instead of comparing.
     pub write: bool,
     /// Whatever was named without a dash.
@@ -54,6 +57,7 @@ impl Options {
             profile: "dev".into(),
             offline: std::env::var_os("CARGO_NET_OFFLINE").is_some_and(|v| v == "true"),
             shots: None,
+            only: None,
             write: false,
             names: Vec::new(),
         };
@@ -69,6 +73,7 @@ impl Options {
                 "--profile" => o.profile = value("a Cargo profile, as in `--profile release`")?,
                 "--release" => o.profile = "release".into(),
                 "--shots" => o.shots = Some(value("a folder, as in `--shots shots`")?),
+                "--only" => o.only = Some(value("a regular expression, as in `--only ^hold`")?),
                 "--offline" => o.offline = true,
                 "--write" => o.write = true,
                 "--check" => o.write = false,

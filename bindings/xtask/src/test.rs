@@ -10,8 +10,8 @@ use std::process::Command;
 use std::time::{Duration, Instant};
 
 /// The parts in the order in which they run: what fails soonest comes first.
-const PARTS: [&str; 8] = [
-    "fmt", "clippy", "versions", "rust", "python", "kotlin", "shell", "swift",
+const PARTS: [&str; 9] = [
+    "fmt", "clippy", "versions", "rust", "python", "kotlin", "shell", "app", "swift",
 ];
 
 /// How a part came out.
@@ -64,6 +64,7 @@ pub fn run(o: &Options) -> Result<bool> {
             "rust" => rust(o).map(one(part)),
             "python" => python_smoke().map(one(part)),
             "kotlin" | "shell" => jvm(o, part, chosen.contains(&"shell")),
+            "app" => app_draws(o).map(one(part)),
             _ => swift().map(one(part)),
         };
         match results {
@@ -313,6 +314,35 @@ fn count_unittest(text: &str) -> Count {
     }
     count.passed = usize::saturating_sub(ran, count.failed + count.skipped.len());
     count
+}
+
+/// The README's first command, without a display: a few screens of the demo in each light and font
+/// scale. The tests of the screens bring their own main; this is the one that a person starts.
+fn app_draws(o: &Options) -> Result<Result1> {
+    const SCREENS: [&str; 3] = ["rigs", "hold-overnight", "recheck"];
+    const LIGHTS_TIMES_SCALES: usize = 9;
+    let dir = root().join("target/app-shots");
+    if dir.exists() {
+        std::fs::remove_dir_all(&dir)?;
+    }
+    let o = Options {
+        shots: Some(dir.display().to_string()),
+        only: Some(format!("^({})$", SCREENS.join("|"))),
+        ..o.clone()
+    };
+    crate::app::open(&o)?;
+    let drawn = files_under(&dir)
+        .iter()
+        .filter(|f| f.extension().is_some_and(|e| e == "png"))
+        .filter(|f| std::fs::metadata(f).is_ok_and(|m| m.len() > 10_000))
+        .count();
+    let wanted = SCREENS.len() * LIGHTS_TIMES_SCALES;
+    let count = Count {
+        passed: drawn.min(wanted),
+        failed: wanted.saturating_sub(drawn),
+        ..Count::default()
+    };
+    Ok((State::Passed, count))
 }
 
 /// The Kotlin binding and the screens, in one Maven run where both are wanted and the shell's
