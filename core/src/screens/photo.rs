@@ -93,22 +93,23 @@ pub(super) fn show(cx: &Cx<'_>, photo: &str) -> Result<PhotoScreen, BookFault> {
         .collect();
     let about = store.about(hash);
     if let Some(file) = &about {
-        lines.push(plain(cx.say(
-            "screen_photo_file",
-            &[
-                ("kind", (&file.kind.to_string()).into()),
-                ("size", (&file_size(file.bytes)).into()),
-            ],
-        )));
-        if let (Some(w), Some(h)) = (file.width, file.height) {
-            lines.push(plain(cx.say(
-                "screen_photo_pixels",
+        let (kind, size) = (file.kind.to_string(), file_size(file.bytes));
+        let said = match (file.width, file.height) {
+            (Some(w), Some(h)) => cx.say(
+                "screen_photo_file_pixels",
                 &[
+                    ("kind", (&kind).into()),
                     ("w", (&w.to_string()).into()),
                     ("h", (&h.to_string()).into()),
+                    ("size", (&size).into()),
                 ],
-            )));
-        }
+            ),
+            _ => cx.say(
+                "screen_photo_file",
+                &[("kind", (&kind).into()), ("size", (&size).into())],
+            ),
+        };
+        lines.push(plain(said));
     }
     let drawable = about.is_none_or(|f| f.kind.can_be_drawn());
     if state == PhotoState::Present && !drawable {

@@ -22,6 +22,8 @@ import androidx.compose.ui.draw.clip
 import androidx.compose.ui.geometry.CornerRadius
 import androidx.compose.ui.geometry.Offset
 import androidx.compose.ui.geometry.Size
+import androidx.compose.ui.graphics.ColorFilter
+import androidx.compose.ui.graphics.ColorMatrix
 import androidx.compose.ui.graphics.ImageBitmap
 import androidx.compose.ui.graphics.drawscope.Stroke
 import androidx.compose.ui.layout.ContentScale
@@ -34,6 +36,16 @@ import androidx.compose.ui.text.drawText
 import androidx.compose.ui.text.rememberTextMeasurer
 import androidx.compose.ui.unit.dp
 import kotlin.math.min
+
+/** Weights of red, green and blue in what the eye calls bright (ITU-R BT.709, luma). */
+private val brightness = floatArrayOf(0.2126f, 0.7152f, 0.0722f)
+
+/** At night a photo is drawn in shades of the ink: in its own colours it would be the lamp in the room. */
+private fun Palette.photoFilter(): ColorFilter? {
+    if (isLight) return null
+    val rows = listOf(ink.red, ink.green, ink.blue).flatMap { c -> brightness.map { it * c } + listOf(0f, 0f) }
+    return ColorFilter.colorMatrix(ColorMatrix((rows + listOf(0f, 0f, 0f, 1f, 0f)).toFloatArray()))
+}
 
 /** A photo beside its note; a tap shows it large. Without a [picture] its frame says that it is missing. */
 @Composable
@@ -50,7 +62,7 @@ fun PhotoRow(
             Modifier.size(112.dp).clip(corners).border(palette.stroke, if (broken) palette.block else palette.line, corners),
             Alignment.Center,
         ) {
-            if (picture != null) Image(picture, null, Modifier.fillMaxSize(), contentScale = ContentScale.Crop)
+            if (picture != null) Image(picture, null, Modifier.fillMaxSize(), contentScale = ContentScale.Crop, colorFilter = palette.photoFilter())
             if (broken) StateMark(Mark.Struck, size = 40.dp)
         }
         Column(Modifier.weight(1f)) {
@@ -71,7 +83,7 @@ fun LargePhoto(picture: ImageBitmap?, broken: Boolean, spoken: String, modifier:
             .semantics { contentDescription = spoken; role = Role.Image },
         Alignment.Center,
     ) {
-        if (picture != null) Image(picture, null, Modifier.fillMaxSize(), contentScale = ContentScale.Fit)
+        if (picture != null) Image(picture, null, Modifier.fillMaxSize(), contentScale = ContentScale.Fit, colorFilter = palette.photoFilter())
         if (broken) StateMark(Mark.Struck, size = 64.dp)
     }
 }
