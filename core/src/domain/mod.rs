@@ -7,6 +7,7 @@
 //! * [`book`]: the one who records: checks an action, writes its facts, reads back what is known.
 //! * [`readiness`]: may it go in the water, and what stands in the way. Pure.
 
+pub mod backup;
 pub mod book;
 pub mod demo;
 pub mod facts;

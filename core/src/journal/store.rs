@@ -294,68 +294,50 @@ impl Journal {
     pub fn ingest(
         &mut self,
         event: &Event,
-        mut fold: impl FnMut(&Transaction<'_>, &Event) -> rusqlite::Result<()>,
+        fold: impl FnMut(&Transaction<'_>, &Event) -> rusqlite::Result<()>,
     ) -> Result<bool, IngestFault> {
-        event
-            .verify()
-            .map_err(|e| IngestFault::Forged(event.reference(), e))?;
+        let taken = self.ingest_all(std::iter::once(Ok::<_, IngestFault>(event.clone())), fold)?;
+        Ok(taken == 1)
+    }
+
+    /// As [`Journal::ingest`], for many events in one transaction: all of them or none. Returns how
+    /// many were not here yet.
+    ///
+    /// # Errors
+    /// The first fault of an event, or what the iterator gave; nothing is recorded then.
+    pub fn ingest_all<E: From<IngestFault>>(
+        &mut self,
+        events: impl IntoIterator<Item = Result<Event, E>>,
+        mut fold: impl FnMut(&Transaction<'_>, &Event) -> rusqlite::Result<()>,
+    ) -> Result<u64, E> {
         let path = self.path.clone();
-        let fault = |e| JournalFault::from_sqlite("taking over an event", &path, e);
+        let fault = |e| {
+            let fault = JournalFault::from_sqlite("taking over an event", &path, e);
+            E::from(IngestFault::Journal(fault))
+        };
+        let own = self.device_no;
+        let mut head = self.head;
+        let mut taken = 0;
         let tx = self
             .conn
             .transaction_with_behavior(TransactionBehavior::Immediate)
             .map_err(fault)?;
-        tx.execute(
-            "INSERT INTO device (key, seq, head) VALUES (?1, 0, zeroblob(32)) ON CONFLICT DO NOTHING",
-            [&event.device.0[..]],
-        )
-        .map_err(fault)?;
-        let (no, seq, head): (i64, i64, Vec<u8>) = tx
-            .query_row(
-                "SELECT no, seq, head FROM device WHERE key = ?1",
-                [&event.device.0[..]],
-                |r| Ok((r.get(0)?, r.get(1)?, r.get(2)?)),
-            )
-            .map_err(fault)?;
-        let seq = seq as u64;
-        if event.seq <= seq {
-            let known: Vec<u8> = tx
-                .query_row(
-                    "SELECT hash FROM event WHERE device = ?1 AND seq = ?2",
-                    params![no, event.seq as i64],
-                    |r| r.get(0),
-                )
-                .map_err(fault)?;
-            return if known == event.hash {
-                Ok(false)
-            } else {
-                Err(IngestFault::Fork(event.reference()))
+        for event in events {
+            let event = event?;
+            let Some(no) = ingest_one(&tx, &path, &event)? else {
+                continue;
             };
+            fold(&tx, &event).map_err(fault)?;
+            if no == own {
+                // A phone restored from a backup hears its own later events: it goes on after them.
+                (head.seq, head.hash) = (event.seq, event.hash);
+            }
+            head.hlc = head.hlc.max(event.hlc);
+            taken += 1;
         }
-        if event.seq != seq + 1 {
-            return Err(IngestFault::Gap {
-                event: event.reference(),
-                wanted: seq + 1,
-            });
-        }
-        if head != event.prev {
-            return Err(IngestFault::Fork(event.reference()));
-        }
-        insert(&tx, no, event).map_err(fault)?;
-        fold(&tx, event).map_err(fault)?;
-        let theirs = Head {
-            seq: event.seq,
-            hash: event.hash,
-            hlc: event.hlc,
-        };
-        store_head(&tx, no, &theirs).map_err(fault)?;
         tx.commit().map_err(fault)?;
-        if no == self.device_no {
-            // A phone restored from a backup hears its own later events: it goes on after them.
-            (self.head.seq, self.head.hash) = (event.seq, event.hash);
-        }
-        self.head.hlc = self.head.hlc.max(event.hlc);
-        Ok(true)
+        self.head = head;
+        Ok(taken)
     }
 
     /// The connection, for reading. Writing goes through [`Journal::append`]; what is written
@@ -478,6 +460,33 @@ impl Journal {
             }
             .map(|n| n as u64)
         })
+    }
+
+    /// Calls `each` with every event, device by device in the order in which each wrote: the order
+    /// in which [`Journal::ingest_all`] takes them. Reads everything: not for a screen.
+    ///
+    /// # Errors
+    /// A fault of the file, or of `each`; it stops there.
+    pub fn each_event<E: From<JournalFault>>(
+        &self,
+        mut each: impl FnMut(Event) -> Result<(), E>,
+    ) -> Result<(), E> {
+        let mut stopped = Ok(());
+        self.run("reading the journal", |conn| {
+            let mut statement = conn.prepare(&format!(
+                "SELECT {COLUMNS} FROM event e JOIN device d ON d.no = e.device \
+                 ORDER BY e.device, e.seq"
+            ))?;
+            let mut rows = statement.query([])?;
+            while let Some(row) = rows.next()? {
+                stopped = each(event_of(row)?);
+                if stopped.is_err() {
+                    break;
+                }
+            }
+            Ok(())
+        })?;
+        stopped
     }
 
     /// Verifies every event's hash, signature and place in its chain, calling `each` with the
@@ -758,6 +767,61 @@ fn store_head(tx: &Transaction<'_>, device_no: i64, head: &Head) -> rusqlite::Re
     tx.prepare_cached("UPDATE device SET seq = ?2, head = ?3 WHERE no = ?1")?
         .execute(params![device_no, head.seq as i64, &head.hash[..]])
         .map(drop)
+}
+
+/// Writes an event of another device and its device's new head, and returns the device's number;
+/// `None` for one that is here already.
+fn ingest_one(
+    tx: &Transaction<'_>,
+    path: &Path,
+    event: &Event,
+) -> Result<Option<i64>, IngestFault> {
+    event
+        .verify()
+        .map_err(|e| IngestFault::Forged(event.reference(), e))?;
+    let fault = |e| JournalFault::from_sqlite("taking over an event", path, e);
+    tx.prepare_cached(
+        "INSERT INTO device (key, seq, head) VALUES (?1, 0, zeroblob(32)) ON CONFLICT DO NOTHING",
+    )
+    .and_then(|mut s| s.execute([&event.device.0[..]]))
+    .map_err(fault)?;
+    let (no, seq, head): (i64, i64, Vec<u8>) = tx
+        .prepare_cached("SELECT no, seq, head FROM device WHERE key = ?1")
+        .and_then(|mut s| {
+            s.query_row([&event.device.0[..]], |r| {
+                Ok((r.get(0)?, r.get(1)?, r.get(2)?))
+            })
+        })
+        .map_err(fault)?;
+    let seq = seq as u64;
+    if event.seq <= seq {
+        let known: Vec<u8> = tx
+            .prepare_cached("SELECT hash FROM event WHERE device = ?1 AND seq = ?2")
+            .and_then(|mut s| s.query_row(params![no, event.seq as i64], |r| r.get(0)))
+            .map_err(fault)?;
+        return if known == event.hash {
+            Ok(None)
+        } else {
+            Err(IngestFault::Fork(event.reference()))
+        };
+    }
+    if event.seq != seq + 1 {
+        return Err(IngestFault::Gap {
+            event: event.reference(),
+            wanted: seq + 1,
+        });
+    }
+    if head != event.prev {
+        return Err(IngestFault::Fork(event.reference()));
+    }
+    insert(tx, no, event).map_err(fault)?;
+    let theirs = Head {
+        seq: event.seq,
+        hash: event.hash,
+        hlc: event.hlc,
+    };
+    store_head(tx, no, &theirs).map_err(fault)?;
+    Ok(Some(no))
 }
 
 fn insert(tx: &Transaction<'_>, device_no: i64, e: &Event) -> rusqlite::Result<()> {

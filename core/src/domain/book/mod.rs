@@ -398,6 +398,33 @@ impl Book {
         Ok(taken)
     }
 
+    /// Takes over many events of other devices: all of them or none. Returns how many were new.
+    ///
+    /// # Errors
+    /// As [`Journal::ingest_all`].
+    pub fn ingest_all<E: From<crate::journal::store::IngestFault>>(
+        &mut self,
+        events: impl IntoIterator<Item = Result<crate::journal::Event, E>>,
+    ) -> Result<u64, E> {
+        let taken = self
+            .journal
+            .ingest_all(events, |tx, e| fold::apply(tx, e))?;
+        self.forget_all();
+        Ok(taken)
+    }
+
+    /// The hashes of all photos that an event names, and not taken back.
+    ///
+    /// # Errors
+    /// The file.
+    pub fn photo_hashes(&self) -> Result<Vec<String>, BookFault> {
+        Ok(self.journal.run("reading photo notes", |db| {
+            db.prepare_cached("SELECT DISTINCT photo FROM photo ORDER BY photo")?
+                .query_map([], |r| r.get(0))?
+                .collect()
+        })?)
+    }
+
     /// Takes back what was recorded, by the token of [`Recorded::undo`].
     ///
     /// # Errors
