@@ -128,8 +128,9 @@ pub struct OpenOptions {
     /// [`Slackwater::advance_clock`], and randomness repeats. None for the phone's own.
     #[uniffi(default = None)]
     pub fixed_time_ms: Option<i64>,
-    /// Seed of the device's signing key, 32 bytes, where the platform's key store keeps it; none
-    /// to keep it in a file beside the database.
+    /// A secret of 32 random bytes that the platform's key store keeps: the device's signing key is
+    /// made of it and of a file beside the database, so a copy of the folder alone signs as another
+    /// device. None to make the key of the file alone.
     #[uniffi(default = None)]
     pub device_seed: Option<Vec<u8>>,
     /// Another language than English.

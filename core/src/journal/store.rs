@@ -68,7 +68,9 @@ pub struct Env {
     pub clock: Arc<dyn Clock>,
     /// Randomness.
     pub entropy: Arc<dyn Entropy>,
-    /// Seed of the device's Ed25519 key; none to keep it in a file beside the database.
+    /// A secret that the platform's key store keeps: the device's Ed25519 key is then made of it
+    /// and of the key file beside the database, and neither signs without the other. None to make
+    /// the key of the file alone.
     pub device_seed: Option<[u8; 32]>,
 }
 
@@ -714,16 +716,28 @@ fn set_aside(folder: &Path, now_ms: i64) -> Result<PathBuf, JournalFault> {
 /// some file systems leave after a flat battery) is set aside and a new one made: the events are
 /// whole, and a device that can't sign would lock its crew out.
 fn device_key(folder: &Path, env: &Env) -> Result<(SigningKey, Option<SetAside>), JournalFault> {
-    if let Some(seed) = env.device_seed {
-        return Ok((SigningKey::from_bytes(&seed), None));
-    }
+    let (file, aside) = key_file(folder, env)?;
+    let seed = match env.device_seed {
+        None => file,
+        // The file goes aside with a damaged database, so the key store's secret, which stays,
+        // never signs two histories.
+        Some(secret) => blake3::Hasher::new_derive_key("slackwater device key, version 1")
+            .update(&secret)
+            .update(&file)
+            .finalize()
+            .into(),
+    };
+    Ok((SigningKey::from_bytes(&seed), aside))
+}
+
+fn key_file(folder: &Path, env: &Env) -> Result<([u8; 32], Option<SetAside>), JournalFault> {
     let path = folder.join(KEY_FILE);
     let io = |e: std::io::Error| JournalFault::from_io(&path, &e);
     let mut aside = None;
     if path.exists() {
         let bytes = fs::read(&path).map_err(io)?;
         match <[u8; 32]>::try_from(&bytes[..]) {
-            Ok(seed) if seed != [0; 32] => return Ok((SigningKey::from_bytes(&seed), None)),
+            Ok(seed) if seed != [0; 32] => return Ok((seed, None)),
             _ => {
                 let to = aside_name(&path, env.clock.now_ms());
                 fs::rename(&path, &to).map_err(io)?;
@@ -746,7 +760,7 @@ fn device_key(folder: &Path, env: &Env) -> Result<(SigningKey, Option<SetAside>)
         .and_then(|()| file.sync_all())
         .map_err(io)?;
     fs::rename(&temporary, &path).map_err(io)?;
-    Ok((SigningKey::from_bytes(&seed), aside))
+    Ok((seed, aside))
 }
 
 fn read_head(conn: &Connection, device_no: i64) -> rusqlite::Result<Head> {
@@ -1097,6 +1111,30 @@ mod tests {
         drop(j);
         let (_, o) = Journal::open(dir.path(), &migrations, 1, env()).unwrap();
         assert_eq!(o.clock_behind_ms, 86_400_000);
+    }
+
+    #[test]
+    fn a_secret_of_the_platform_signs_one_history_only() {
+        let dir = tempfile::tempdir().unwrap();
+        let migrations = Migrations::new(vec![M::up(SCHEMA_1)]);
+        let runs = std::cell::Cell::new(0);
+        let open = |secret: Option<u8>| {
+            runs.set(runs.get() + 1);
+            let env = Env {
+                clock: Arc::new(FixedClock::at(100_000_000)),
+                entropy: Arc::new(SeededEntropy::new(runs.get())),
+                device_seed: secret.map(|b| [b; 32]),
+            };
+            Journal::open(dir.path(), &migrations, 1, env).unwrap()
+        };
+        let (j, _) = open(Some(4));
+        let first = j.device();
+        drop(j);
+        assert_eq!(open(Some(4)).0.device(), first, "the same device again");
+        assert_ne!(open(Some(5)).0.device(), first, "a copy on another phone");
+        assert_ne!(open(None).0.device(), first, "the file alone is no key");
+        set_aside(dir.path(), 1).unwrap();
+        assert_ne!(open(Some(4)).0.device(), first, "a new history, a new key");
     }
 
     #[test]
