@@ -205,8 +205,8 @@ private fun ColumnScope.Dock(content: @Composable ColumnScope.() -> Unit) = Colu
     content = content,
 )
 
-/** One entry of a page's body, no wider than a readable column. */
-fun LazyListScope.part(key: Any? = null, content: @Composable ColumnScope.() -> Unit) = item(key) {
+/** One entry of a page's body, no wider than a readable column. Android keeps its [key] in a bundle, so it is a text. */
+fun LazyListScope.part(key: String? = null, content: @Composable ColumnScope.() -> Unit) = item(key) {
     Column(
         Modifier.widthIn(max = Measures.column).fillMaxWidth(),
         verticalArrangement = Arrangement.spacedBy(Measures.smallGap), content = content,
