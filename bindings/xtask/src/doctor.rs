@@ -53,6 +53,9 @@ fn how_to_get_on(system: System, root: bool, tool: &str) -> String {
         (System::Debian, "maven" | "xvfb" | "python3") => tool,
         (System::Debian, "skia") => "libgl1 fontconfig libx11-6",
         (System::Debian, "cc") => "build-essential",
+        (System::Debian, "aapt2") => "aapt",
+        (System::Debian, "pip") => "python3-pip",
+        (System::Debian, "unzip" | "zipalign" | "apksigner") => tool,
         (System::Fedora, "java") => "java-latest-openjdk-devel",
         (System::Fedora, "xvfb") => "xorg-x11-server-Xvfb",
         (System::Fedora, "skia") => "libglvnd-glx fontconfig libX11",
@@ -118,7 +121,7 @@ pub fn need_java() -> Result<PathBuf> {
 }
 
 /// The main number in what `java -version` prints.
-fn java_version(text: &str) -> Option<u32> {
+pub fn java_version(text: &str) -> Option<u32> {
     let quoted = text.split('"').nth(1)?;
     let mut parts = quoted.split(|c: char| !c.is_ascii_digit());
     match parts.next()?.parse().ok()? {
@@ -238,6 +241,28 @@ fn findings() -> Vec<Finding> {
             "the Swift binding (skipped without it)",
             false,
         ),
+        tool(
+            "aapt2",
+            "aapt2",
+            "version",
+            "the Android app (skipped without it)",
+            false,
+        ),
+        tool(
+            "unzip",
+            "unzip",
+            "-v",
+            "the Android app (skipped without it)",
+            false,
+        ),
+        tool("zipalign", "zipalign", "-h", "`cargo xtask apk`", false),
+        tool(
+            "apksigner",
+            "apksigner",
+            "--version",
+            "`cargo xtask apk`",
+            false,
+        ),
     ];
     if cfg!(target_os = "linux") {
         let libraries = ["libGL.so.1", "libfontconfig.so.1", "libX11.so.6"];
@@ -320,7 +345,7 @@ mod tests {
         use System::*;
         for system in [Debian, Fedora, Arch, Mac, Windows, Other] {
             for tool in [
-                "java", "maven", "python3", "swift", "xvfb", "skia", "cc", "rust",
+                "java", "maven", "python3", "swift", "xvfb", "skia", "cc", "rust", "aapt2", "unzip",
             ] {
                 let how = how_to_get_on(system, false, tool);
                 assert!(how.contains(' '), "{system:?} {tool}: {how}");

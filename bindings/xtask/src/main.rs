@@ -1,5 +1,7 @@
 //! The one entry to build, show and test Slackwater: `cargo xtask help`.
 
+mod android;
+mod android_test;
 mod app;
 mod bindings;
 mod doctor;
@@ -18,7 +20,7 @@ cargo xtask COMMAND
                         with --shots, draw every screen to a PNG in DIR, no display needed,
                         or with --only REGEX those whose name has it
   test [PART...]        test everything, or only the parts named:
-                        fmt clippy rust versions python kotlin shell app swift
+                        fmt clippy rust versions python kotlin shell app android swift
                         ('core' is another name for 'rust')
   bindings              build the library and write its Kotlin, Swift and Python
   versions [--write]    compare the versions that Maven uses with those in

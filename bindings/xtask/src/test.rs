@@ -4,14 +4,14 @@ use crate::Options;
 use crate::doctor::{how_to_get, python};
 use crate::maven::{Count, forget_reports, hear_maven, maven, read_reports};
 use crate::run::{cargo, files_under, hear, root, shown, which};
-use crate::{bindings, versions};
+use crate::{android_test, bindings, versions};
 use anyhow::{Result, bail};
 use std::process::Command;
 use std::time::{Duration, Instant};
 
 /// The parts in the order in which they run: what fails soonest comes first.
-const PARTS: [&str; 9] = [
-    "fmt", "clippy", "versions", "rust", "python", "kotlin", "shell", "app", "swift",
+const PARTS: [&str; 10] = [
+    "fmt", "clippy", "versions", "rust", "python", "kotlin", "shell", "app", "android", "swift",
 ];
 
 /// How a part came out.
@@ -38,7 +38,7 @@ struct Outcome {
 pub fn run(o: &Options) -> Result<bool> {
     let chosen = chosen(&o.names)?;
     let mut outcomes: Vec<Outcome> = Vec::new();
-    let needs_bindings = ["python", "kotlin", "shell", "swift"];
+    let needs_bindings = ["python", "kotlin", "shell", "android", "swift"];
     let mut built: Option<std::result::Result<(), String>> = None;
     for part in PARTS.into_iter().filter(|p| chosen.contains(p)) {
         if outcomes.iter().any(|x| x.part == part) {
@@ -65,6 +65,7 @@ pub fn run(o: &Options) -> Result<bool> {
             "python" => python_smoke().map(one(part)),
             "kotlin" | "shell" => jvm(o, part, chosen.contains(&"shell")),
             "app" => app_draws(o).map(one(part)),
+            "android" => android(o).map(one(part)),
             _ => swift().map(one(part)),
         };
         match results {
@@ -409,6 +410,27 @@ fn jvm(o: &Options, part: &'static str, with_shell: bool) -> Result<Vec<(&'stati
             (name, (state, c))
         })
         .collect())
+}
+
+fn android(o: &Options) -> Result<Result1> {
+    let lacking: Vec<_> = ["aapt2", "unzip"]
+        .into_iter()
+        .filter(|t| which(t).is_none())
+        .collect();
+    // Where changes are judged it is never left out.
+    if !lacking.is_empty() && std::env::var_os("CI").is_none() {
+        let how: Vec<_> = lacking.iter().map(|t| how_to_get(t)).collect();
+        let why = format!(
+            "the Android app is not built: no {} here ({})",
+            lacking.join(", no "),
+            how.join("; ")
+        );
+        println!("SKIPPED: {why}");
+        return Ok((State::Skipped(why), Count::default()));
+    }
+    let (wrong, count) = android_test::run(o)?;
+    let state = wrong.map_or(State::Passed, State::Failed);
+    Ok((state, count))
 }
 
 fn swift() -> Result<Result1> {

@@ -15,7 +15,6 @@ import androidx.compose.ui.text.font.FontFamily
 import androidx.compose.ui.text.font.FontWeight
 import androidx.core.content.FileProvider
 import androidx.core.view.WindowCompat
-import org.slackwater.ui.core.Kept
 import org.slackwater.ui.core.Photo
 import org.slackwater.ui.design.paletteFor
 import org.slackwater.ui.screens.FailedApp
@@ -53,7 +52,7 @@ class MainActivity : ComponentActivity() {
         setContent {
             val state = app.state
             if (state == null) {
-                FailedApp(app.problem.orEmpty(), getString(R.string.again), letters) { recreate() }
+                FailedApp(app.problem.orEmpty(), getString(R.string.again), letters) { app.open(null) }
             } else {
                 BackHandler(state.canGoBack) { state.back() }
                 LaunchedEffect(state.light) {
@@ -93,21 +92,5 @@ class MainActivity : ComponentActivity() {
 
     private companion object {
         const val ASKED = "asked"
-        const val PLACES = "places"
-        const val TYPED = "typed"
-        const val AWAITED = "awaited"
-
-        fun Bundle.write(kept: Kept) {
-            putInt(PLACES, kept.places.size)
-            kept.places.forEachIndexed { i, texts -> putStringArray("$PLACES.$i", texts.toTypedArray()) }
-            putBundle(TYPED, Bundle().apply { kept.drafts.forEach { (key, value) -> putString(key, value) } })
-            putString(AWAITED, kept.awaited)
-        }
-
-        fun Bundle.readKept(): Kept {
-            val places = (0 until getInt(PLACES)).map { getStringArray("$PLACES.$it").orEmpty().toList() }
-            val typed = getBundle(TYPED) ?: Bundle()
-            return Kept(places, typed.keySet().associateWith { typed.getString(it).orEmpty() }, getString(AWAITED))
-        }
     }
 }

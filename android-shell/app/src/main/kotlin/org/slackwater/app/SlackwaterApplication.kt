@@ -1,11 +1,14 @@
 package org.slackwater.app
 
 import android.app.Application
+import androidx.compose.runtime.getValue
+import androidx.compose.runtime.mutableStateOf
+import androidx.compose.runtime.setValue
 import kotlinx.coroutines.CoroutineScope
 import kotlinx.coroutines.Dispatchers
 import kotlinx.coroutines.ExperimentalCoroutinesApi
-import kotlinx.coroutines.MainScope
 import kotlinx.coroutines.Job
+import kotlinx.coroutines.MainScope
 import org.slackwater.bridge.RealCore
 import org.slackwater.bridge.Where
 import org.slackwater.ui.core.AppState
@@ -15,43 +18,60 @@ import org.slackwater.ui.core.Platform
 import java.io.File
 import java.util.TimeZone
 
-/** Holds the one core and the one state of the app: they outlive activities, not the process. */
-class SlackwaterApplication : Application() {
-    private val scope: CoroutineScope = MainScope()
+/**
+ * Holds the one core and the one state of the app: they outlive activities, not the process. What a
+ * test stands in for is open.
+ */
+open class SlackwaterApplication : Application() {
+    protected val scope: CoroutineScope = MainScope()
+    private var following: Job? = null
+
     val camera = PhoneCamera()
 
     /** Why the store can't be opened; then there is no [state]. */
-    var problem: String? = null
+    var problem: String? by mutableStateOf(null)
         private set
 
-    private var core: RealCore? = null
-    private var following: Job? = null
+    var state: AppState? by mutableStateOf(null)
+        private set
 
-    var state: AppState? = null
+    protected var core: RealCore? = null
         private set
 
     /** Opens the store once. Files are touched here, before the first frame: a few milliseconds. */
-    @OptIn(ExperimentalCoroutinesApi::class)
     fun open(kept: Kept?) {
         if (state != null) return
         try {
-            val opened = RealCore.open(Where(File(filesDir, "store").path, utcOffsetMinutes()))
-            core = opened
-            val platform = Platform(PhonePictures, camera, PhoneSettings(this), PhoneAlarm(this), PhoneSharing(this))
-            state = AppState(opened, platform, scope, Dispatchers.IO.limitedParallelism(1)).also {
-                if (kept != null) it.restore(kept)
-                following = it.begin()
-            }
+            val opened = core ?: RealCore.open(where()).also { core = it }
+            follow(stateOn(opened), kept)
             problem = null
         } catch (e: CoreProblem) {
             problem = e.message
         }
     }
 
+    /** Shows [next] from now on, at the places that were [kept]. */
+    protected fun follow(next: AppState, kept: Kept?) {
+        following?.cancel()
+        if (kept != null) next.restore(kept)
+        state = next
+        following = next.begin()
+    }
+
+    /** Where the store is. */
+    protected open fun where(): Where = Where(File(filesDir, "store").path, utcOffsetMinutes())
+
+    /** A state on the open store. */
+    @OptIn(ExperimentalCoroutinesApi::class)
+    protected open fun stateOn(core: RealCore): AppState =
+        AppState(core, platform(), scope, Dispatchers.IO.limitedParallelism(1))
+
+    protected open fun platform() = Platform(PhonePictures, camera, PhoneSettings(this), PhoneAlarm(this), PhoneSharing(this))
+
     /** The rig travels: local times follow the phone's zone. */
     fun zoneMayHaveChanged() {
         core?.setUtcOffset(utcOffsetMinutes())
     }
 
-    private fun utcOffsetMinutes(): Int = TimeZone.getDefault().getOffset(System.currentTimeMillis()) / 60_000
+    protected open fun utcOffsetMinutes(): Int = TimeZone.getDefault().getOffset(System.currentTimeMillis()) / 60_000
 }

@@ -8,7 +8,7 @@ import androidx.compose.ui.semantics.SemanticsProperties
 import androidx.compose.ui.semantics.getOrNull
 import androidx.compose.ui.test.SemanticsMatcher
 import androidx.compose.ui.test.hasClickAction
-import androidx.compose.ui.test.junit4.ComposeContentTestRule
+import androidx.compose.ui.test.junit4.ComposeTestRule
 import androidx.compose.ui.unit.dp
 import org.junit.Assert.assertTrue
 
@@ -22,7 +22,7 @@ fun SemanticsNode.spoken(): String {
 }
 
 /** Problems of the targets now on the screen, in words: too small, without a name, on top of each other. */
-fun ComposeContentTestRule.targetProblems(): List<String> {
+fun ComposeTestRule.targetProblems(): List<String> {
     val least = with(density) { 56.dp.toPx() } - 0.5f
     val nodes = onAllNodes(acts).fetchSemanticsNodes()
     val problems = mutableListOf<String>()
@@ -44,7 +44,7 @@ fun ComposeContentTestRule.targetProblems(): List<String> {
 }
 
 /** Fails with every problem of the targets on the screen; there must be some targets. */
-fun ComposeContentTestRule.assertTargets(atLeast: Int = 1) {
+fun ComposeTestRule.assertTargets(atLeast: Int = 1) {
     val count = onAllNodes(acts).fetchSemanticsNodes().size
     assertTrue("only $count targets", count >= atLeast)
     val problems = targetProblems()

@@ -1,0 +1,25 @@
+package org.slackwater.app
+
+import org.junit.Assert.assertEquals
+import org.junit.Assert.assertFalse
+import org.junit.Assert.assertTrue
+import org.junit.Test
+import org.slackwater.core.Place
+import org.slackwater.core.Screen
+import org.slackwater.desktop.RealAppTest
+
+/** What Android does to an activity: back, turning, ending and bringing back. */
+class ActivityTest : RealAppTest() {
+    @Test fun theBackGestureLeavesOnePlaceAndAtLastTheApp() {
+        start()
+        tap("Crew")
+        assertTrue(app.place is Place.Crew)
+        scenario!!.onActivity { it.onBackPressedDispatcher.onBackPressed() }
+        rule.waitForIdle()
+        assertPlace(Place.Rigs(null))
+        scenario!!.onActivity {
+            it.onBackPressedDispatcher.onBackPressed()
+            assertTrue("back at the first place leaves the app", it.isFinishing)
+        }
+    }
+}

@@ -1,0 +1,60 @@
+package org.slackwater.app
+
+import kotlinx.coroutines.Dispatchers
+import org.slackwater.bridge.RealCore
+import org.slackwater.bridge.Where
+import org.slackwater.desktop.Demo
+import org.slackwater.ui.core.AppState
+import org.slackwater.ui.core.Kept
+import org.slackwater.ui.core.Platform
+import org.slackwater.ui.core.Sharing
+import org.slackwater.core.Document
+import org.slackwater.core.Place
+import org.slackwater.ui.core.written
+import java.io.File
+import kotlin.time.Duration
+
+/** Remembers what was offered, and offers it. */
+class KeptSharing(private val live: Sharing) : Sharing {
+    val offered = mutableListOf<Document>()
+
+    override fun offer(document: Document) {
+        offered += document
+        live.offer(document)
+    }
+}
+
+/** The app on a clock that stands still, asking the core in place, so that tests repeat. */
+class TestApp : SlackwaterApplication() {
+    val store get() = File(filesDir, "store")
+
+    /** Made the first time it is asked for. */
+    val openCore: RealCore get() {
+        open(null)
+        return requireNotNull(core) { "the store is not open: $problem" }
+    }
+
+    override fun where() = Where(store.path, Demo.OFFSET_MINUTES, fixedTimeMs = Demo.NOW_MS)
+
+    override fun stateOn(core: RealCore) = AppState(
+        core, platform(), scope, Dispatchers.Unconfined, refreshEvery = null, settle = Duration.ZERO,
+    )
+
+    /** What was handed on, by way of the phone's own share sheet. */
+    val sharing = KeptSharing(PhoneSharing(this))
+
+    override fun platform() = super.platform().let { Platform(it.pictures, it.camera, it.settings, it.alarm, sharing) }
+
+    override fun utcOffsetMinutes() = Demo.OFFSET_MINUTES
+
+    /** Another run of the app on the same store, at these places. */
+    fun again(places: List<Place>) = follow(stateOn(openCore), Kept(places.map { it.written() }, emptyMap()))
+
+    private var ended = false
+
+    override fun onTerminate() {
+        if (!ended) core?.close()
+        ended = true
+        super.onTerminate()
+    }
+}

