@@ -116,6 +116,7 @@ error_parts_open = { $n ->
     [one] One part is still to be confirmed
    *[other] { $n } parts are still to be confirmed
 }
+error_only_screws = Only screws have this: leave it empty, or choose screws
 error_photo_wanted = This step asks for a photo
 error_plug_off = The plug of { $name } is off. Refit it first.
 error_prep_ended = This prep has ended

@@ -11,7 +11,7 @@ use slackwater_core::domain::book::{Book, BookFault, NewReading, Refusal};
 use slackwater_core::domain::facts::{Finding, HoldSetup, Role};
 use slackwater_core::domain::fold::fact_of;
 use slackwater_core::domain::procedure::StepKind;
-use slackwater_core::domain::rig::{Plan, RigDef};
+use slackwater_core::domain::rig::{ClosureKind, Plan, RigDef};
 use slackwater_core::journal::{Clock, FixedClock};
 use slackwater_core::physics::hold::HoldFault;
 use slackwater_core::screens::common::{Field, FieldKind, FieldValue, Form, Place};
@@ -388,6 +388,42 @@ fn what_was_typed_is_what_is_recorded() {
     }
     assert!(refused < 3);
     desk.book().journal().verify_all(|_| ()).unwrap();
+}
+
+#[test]
+fn screws_typed_for_a_latch_are_not_lost_without_a_word() {
+    let (_dir, book, _) = copy_of_middle();
+    let mut desk = Desk::new(book, 0);
+    let rig = &middle().rig;
+    let facts = desk.book().rig(rig).unwrap();
+    let closures = |kind| {
+        facts
+            .def
+            .enclosures
+            .iter()
+            .flat_map(move |e| e.closures.iter().map(move |c| (&e.id, c)))
+            .find(|(_, c)| c.kind == kind)
+            .map(|(e, c)| format!("closure/{e}/{}", c.id))
+            .unwrap()
+    };
+    let mut send = |part: String, typed: &[(&str, &str)]| {
+        let place = Place::RigEdit {
+            rig: rig.clone(),
+            part: Some(part),
+        };
+        let screen = desk.show(&place).unwrap();
+        let form = screen.forms()[0].clone();
+        let values = filled(&form, typed);
+        let action = submit(&place, &form.key, values).unwrap();
+        let faults = desk.act(&place, action).unwrap().faults;
+        faults.into_iter().map(|f| f.field).collect::<Vec<_>>()
+    };
+    let latch = closures(ClosureKind::Latch);
+    assert_eq!(send(latch.clone(), &[("count", "8")]), ["count"]);
+    assert_eq!(send(latch, &[("torque_nm", "1.5")]), ["torque_nm"]);
+    // What had screws may become a latch with its old pattern still in the form.
+    let screws = closures(ClosureKind::Screws);
+    assert!(send(screws, &[("kind", "latch")]).is_empty());
 }
 
 #[test]

@@ -1087,6 +1087,22 @@ fn change(def: &mut RigDef, path: &str, typed: &mut Typed<'_>, units: &super::me
             if kind == ClosureKind::Screws && count.is_none() {
                 typed.wrong("count", "error_number_wanted");
             }
+            if kind != ClosureKind::Screws {
+                // A closure that had screws until now sends its old pattern along; what was typed
+                // anew would be lost without a word.
+                let had = def
+                    .enclosures
+                    .iter()
+                    .flat_map(|e| &e.closures)
+                    .find(|c| Some(&c.id) == old_closure.as_ref())
+                    .and_then(|c| c.fasteners);
+                if count.is_some() && count != had.map(|f| f.count) {
+                    typed.wrong("count", "error_only_screws");
+                }
+                if torque_nm.is_some() && torque_nm != had.and_then(|f| f.torque_nm) {
+                    typed.wrong("torque_nm", "error_only_screws");
+                }
+            }
             let shape = if typed.text("shape") == "frame" {
                 PatternShape::Frame
             } else {

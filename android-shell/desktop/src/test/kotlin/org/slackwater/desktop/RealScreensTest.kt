@@ -86,7 +86,7 @@ class RealScreensTest : RealAppTest() {
         start()
         val rig = rigId("Reef rig")
         open(Place.Rigs(null), Place.Rig(rig, null), Place.HoldSetup(rig, "main"))
-        for (wrong in listOf("abc", "NaN", "")) {
+        for (wrong in listOf("abc", "NaN", "1e99", "-5000", "")) {
             type("The gauge reads", wrong)
             tap("Valve is closed: start")
             assertTrue("'$wrong' was taken", app.place is Place.HoldSetup)
