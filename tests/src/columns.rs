@@ -245,3 +245,23 @@ impl Columns {
         self.all
     }
 }
+
+/// Compares row by row: `check` gets a table, the number of a row in it, and where deviations go.
+///
+/// # Errors
+/// A file that cannot be read; what `check` refuses.
+pub fn each_row(
+    files: &[PathBuf],
+    mut check: impl FnMut(&Table, usize, &mut Columns) -> Result<(), CheckFailure>,
+) -> Result<Vec<ColumnDeviation>, CheckFailure> {
+    let mut all = Vec::new();
+    for file in files {
+        let table = Table::read(file)?;
+        let mut columns = Columns::new(table.name());
+        for row in 0..table.len() {
+            check(&table, row, &mut columns)?;
+        }
+        all.extend(columns.done());
+    }
+    Ok(all)
+}
