@@ -71,6 +71,10 @@ action_add_gauge = Add a gauge
 action_compare_gauges = Compare two gauges
 action_measure_known = Measure it with a known volume
 action_measure_strokes = Measure it by pump strokes
+action_bring_hold = Look at a logged hold from a file
+action_keep_good_rows = Take the good rows
+action_drop_file = Leave this file
+action_hand_over_hold = Hand on as a file
 
 # Said in many places
 common_ago = { $time } ago
@@ -132,6 +136,10 @@ error_text_wanted = Something must stand here
 error_too_few_readings = Two readings are wanted before a hold can end
 error_whole_number = A whole number is wanted
 error_same_gauge = Choose two different gauges
+error_file_too_large = That file is too large for a logged hold (8 MB at most)
+error_file_no_text = That file is no text
+error_phone_barometer = This phone's barometer does not answer. Type the pressure, or leave it out.
+error_no_file_waits = No file waits any more. Choose it again.
 
 # Roles
 role_assistant = Assistant
@@ -387,6 +395,20 @@ screen_hold_would_miss = It would have missed a leak below { $water } per dive
 screen_hold_imported = Brought in from a file, to be looked at. It proves nothing: nobody recorded the closing before it.
 screen_hold_wait_for = Wait { $time } more and it could show { $water }
 screen_hold_with = With which gauge
+screen_hold_file_wrong = { $n ->
+    [one] One row of { $name } is wrong:
+   *[other] { $n } rows of { $name } are wrong:
+}
+screen_hold_file_more = { $n ->
+    [one] and one more
+   *[other] and { $n } more
+}
+screen_hold_air = Air pressure outside
+screen_hold_air_phone = By this phone: { $pressure }, give or take { $error }
+screen_hold_air_typed = By another barometer, or not known
+screen_hold_file_row = Line { $line }: { $why }
+screen_hold_said_rows_wrong = Some rows of that file are wrong; nothing was taken yet
+screen_hold_said_file_left = File left; nothing was taken
 
 # Deck recheck
 screen_recheck_air_first = First the air on deck

@@ -41,6 +41,7 @@ pub fn reading(depression_mbar: f64) -> NewReading {
         gauge_pa: depression_mbar * 100.0,
         temperature_k: Some(298.15),
         ambient_pa: Some(101_300.0),
+        barometer: None,
     }
 }
 

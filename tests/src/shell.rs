@@ -96,7 +96,7 @@ pub fn targets(screen: &Screen) -> Vec<Target> {
             buttons!(out, Prep, "main", &s.main);
             buttons!(out, Prep, "others", &s.others);
         }
-        Screen::HoldSetup { .. } => {}
+        Screen::HoldSetup { screen: s } => buttons!(out, Hold, "others", &s.others),
         Screen::Hold { screen: s } => {
             rows!(out, Hold, "readings", &s.readings);
             buttons!(out, Hold, "main", &s.main);

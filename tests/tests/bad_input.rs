@@ -654,6 +654,7 @@ fn any_readings_that_are_taken_leave_a_store_that_can_be_read() {
             gauge_pa: dice(100_001) as f64,
             temperature_k: (dice(3) > 0).then(|| 201.0 + dice(198) as f64),
             ambient_pa: (dice(3) > 0).then(|| 30_000.0 + dice(90_000) as f64),
+            barometer: (dice(3) == 0).then_some(7),
         };
         let Ok(hold) = book.start_hold(&rig, setup, make(&mut dice)) else {
             continue;

@@ -226,6 +226,7 @@ fn rechecked(hold: &str, enclosure: &str, verdict: VerdictFact) -> (String, Fact
             gauge_pa: 20_000.0,
             temperature_k: None,
             ambient_pa: None,
+            barometer: None,
         },
         expected_pa: 20_000.0,
         expected_sd_pa: 100.0,

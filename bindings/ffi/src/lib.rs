@@ -20,7 +20,7 @@ use slackwater_core::domain::photos::PhotoHash;
 use slackwater_core::journal::{
     Clock, Env, FixedClock, JournalFault, SeededEntropy, SystemClock, SystemEntropy,
 };
-use slackwater_core::screens::common::{Outcome, Place};
+use slackwater_core::screens::common::{Document, Outcome, Place};
 use slackwater_core::screens::desk::Desk;
 use slackwater_core::screens::words::ShellWords;
 use slackwater_core::screens::{Action, Screen};
@@ -478,6 +478,29 @@ impl Screens {
     /// `NotFound`, `Closed`, the file's.
     pub fn export_hold(&self, hold: String) -> Answer<String> {
         self.inner.with(|desk| desk.book().export_hold(&hold))
+    }
+
+    /// The air pressure outside, Pa, by this phone's own barometer, with the error its maker states,
+    /// Pa (1 sd; none for unknown). Forms that ask for the pressure offer it for two minutes; nothing
+    /// is recorded. Called before a screen is shown, as often as the shell likes.
+    ///
+    /// # Errors
+    /// `Closed`.
+    pub fn offer_air_pressure(&self, pressure_pa: f64, error_pa: Option<f64>) -> Answer<()> {
+        self.inner.with(|desk| {
+            desk.offer_air_pressure(pressure_pa, error_pa);
+            Ok(())
+        })
+    }
+
+    /// A file that the person chose, for what an outcome asked for by [`Outcome::bring`], at the
+    /// place where it was asked. What is wrong with the file comes as faults.
+    ///
+    /// # Errors
+    /// As [`Screens::act`].
+    pub fn bring(&self, place: Place, wanted: String, paper: Document) -> Answer<Outcome> {
+        self.inner
+            .changing(|desk| desk.bring(&place, &wanted, &paper))
     }
 
     /// Takes back what an action recorded, by the token of its undo.

@@ -145,6 +145,7 @@ impl Demo {
                 gauge_pa: gauge,
                 temperature_k: Some(warm),
                 ambient_pa: Some(101_200.0),
+                barometer: None,
             };
             self.book.record_recheck(&rig, enclosure, now)?;
             self.book.plug_on(&rig, enclosure)?;
@@ -303,6 +304,7 @@ impl Demo {
             gauge_pa,
             temperature_k: Some(surface),
             ambient_pa: Some(ambient),
+            barometer: None,
         };
         let hold = self.book.start_hold(&rig, setup, first)?;
         let mut t_s = 0.0;
@@ -320,6 +322,7 @@ impl Demo {
                 gauge_pa,
                 temperature_k: Some(surface),
                 ambient_pa: Some(ambient),
+                barometer: None,
             };
             readings.push((format!("{rig}/hold/{hold}"), Fact::HoldReading { reading }));
         }

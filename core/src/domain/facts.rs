@@ -10,6 +10,7 @@ use serde::{Deserialize, Serialize};
 
 use super::procedure::{ProcedureKind, StepInstance};
 use super::rig::RigDef;
+use crate::journal::DeviceId;
 
 /// One thing that was done, seen or decided.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -386,6 +387,17 @@ pub struct HoldSetup {
     pub salinity_g_kg: f64,
     /// Water temperature, K.
     pub water_k: f64,
+    /// How far the gas may be from what the thermometer says, K (1 sd), where the crew has measured
+    /// it; else what is common of its place.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub temperature_sd_k: Option<f64>,
+    /// How far the barometer's error may change within a hold, Pa (1 sd), where the crew has
+    /// measured it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub barometer_sd_pa: Option<f64>,
+    /// Relative humidity of the enclosed air at the closing, 0 to 1, where a sensor shows it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub humidity: Option<f64>,
 }
 
 /// A reading. SI.
@@ -401,6 +413,16 @@ pub struct ReadingFact {
     /// Barometer, Pa.
     #[serde(default)]
     pub ambient_pa: Option<f64>,
+    /// Which phone's own barometer that was ([`barometer_tag`]); none where it was typed. Two
+    /// barometers may stand 2 mbar apart, so that they are never mixed.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub barometer: Option<u32>,
+}
+
+/// How a reading names the phone whose barometer was read: the first four bytes of its key.
+pub fn barometer_tag(device: DeviceId) -> u32 {
+    let [a, b, c, d, ..] = device.0;
+    u32::from_be_bytes([a, b, c, d])
 }
 
 /// A verdict in the record.
@@ -477,6 +499,7 @@ mod tests {
             gauge_pa: 20_000.0,
             temperature_k: Some(298.0),
             ambient_pa: None,
+            barometer: None,
         };
         let facts: Vec<(Fact, &str)> = vec![
             (

@@ -245,9 +245,13 @@ pub struct Outcome {
     /// A file to offer to whatever the phone can hand it to, if any.
     #[uniffi(default = None)]
     pub document: Option<Document>,
+    /// The shell should let the person choose a file and send it to `Screens.bring` with this, at the
+    /// same place. The core knows what it is for.
+    #[uniffi(default = None)]
+    pub bring: Option<String>,
 }
 
-/// A file that leaves the app: the shell offers it, the person chooses where it goes.
+/// A file that leaves the app (the shell offers it, the person chooses where it goes) or comes in.
 #[derive(Debug, Clone, PartialEq, Eq, uniffi::Record)]
 pub struct Document {
     /// Its name, with its ending ('hold-main-housing.csv'); no folder.

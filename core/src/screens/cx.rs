@@ -4,6 +4,7 @@ use super::common::{
     Field, FieldChoice, FieldFault, FieldKind, FieldValue, Form, Line, Mark, Outcome, PhotoTile,
     Severity, Undo,
 };
+use super::desk::{Air, WaitingLog};
 use super::measures::{Units, number};
 use super::texts::{Arg, Texts};
 use super::times::LocalTime;
@@ -27,6 +28,10 @@ pub struct Cx<'a> {
     pub local: LocalTime,
     /// The time.
     pub now: Now,
+    /// The air pressure by this phone's barometer, where it has one that answers.
+    pub air: Option<Air>,
+    /// A hold log that waits for the person's word.
+    pub waiting: Option<&'a WaitingLog>,
 }
 
 impl<'a> Cx<'a> {
@@ -39,6 +44,8 @@ impl<'a> Cx<'a> {
             units,
             local,
             now: book.now(),
+            air: None,
+            waiting: None,
         })
     }
 

@@ -1,17 +1,48 @@
 //! A book with its words: what every screen is shown from and acts on.
 
-use super::common::{Outcome, Place};
+use super::common::{Document, Outcome, Place};
 use super::cx::Cx;
 use super::texts::{Texts, TextsFault};
 use super::times::LocalTime;
 use crate::domain::book::{Book, BookFault};
+use crate::physics::hold::log::WrongRow;
 
 /// A book with its screens.
 pub struct Desk {
     pub(super) book: Book,
     pub(super) texts: &'static Texts,
     pub(super) local: LocalTime,
+    /// What this phone's barometer last said, and when.
+    pub(super) air: Option<Air>,
+    /// A hold log with wrong rows that waits for the person's word.
+    pub(super) waiting: Option<WaitingLog>,
 }
+
+/// A hold log that was brought in and has wrong rows.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct WaitingLog {
+    pub rig: String,
+    pub enclosure: String,
+    pub name: String,
+    pub text: String,
+    pub wrong: Vec<WrongRow>,
+}
+
+/// The air pressure by this phone's own barometer.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Air {
+    /// Pa.
+    pub pressure_pa: f64,
+    /// What its maker states, Pa (1 sd).
+    pub error_pa: f64,
+    /// Wall time, ms.
+    at_ms: i64,
+}
+
+/// How long a pressure offered by the shell counts as now, ms.
+const AIR_IS_NOW_MS: i64 = 2 * 60_000;
+/// Offset of a phone's barometer where nothing is stated, Pa (1 sd). Common practice: up to 2 mbar.
+const PHONE_ERROR_PA: f64 = 200.0;
 
 impl Desk {
     /// The screens of a book, in English, at an offset from UTC in minutes.
@@ -24,7 +55,25 @@ impl Desk {
             book,
             texts: Texts::english(),
             local,
+            air: None,
+            waiting: None,
         }
+    }
+
+    /// The air pressure outside, Pa, by this phone's own barometer, with the error its maker states,
+    /// Pa (1 sd; `None` for unknown: 2 mbar). Forms that ask for it offer it for two minutes.
+    /// What no air has (below 300 or above 1200 mbar, or no number) is passed over.
+    pub fn offer_air_pressure(&mut self, pressure_pa: f64, error_pa: Option<f64>) {
+        if !(30_000.0..=120_000.0).contains(&pressure_pa) {
+            return;
+        }
+        self.air = Some(Air {
+            pressure_pa,
+            error_pa: error_pa
+                .filter(|e| e.is_finite() && *e > 0.0)
+                .unwrap_or(PHONE_ERROR_PA),
+            at_ms: self.book.now().wall_ms,
+        });
     }
 
     /// Speaks another language from now on: a tag (BCP 47) and a file like `core/texts/en.ftl`.
@@ -83,6 +132,24 @@ impl Desk {
         self.cx()?.answered(result, true)
     }
 
+    /// A file that the person chose for what an outcome asked for ([`Outcome::bring`]) at a place.
+    ///
+    /// # Errors
+    /// The file of the journal; what the place names isn't there.
+    pub fn bring(
+        &mut self,
+        place: &Place,
+        wanted: &str,
+        paper: &Document,
+    ) -> Result<Outcome, BookFault> {
+        match (place, wanted) {
+            (Place::HoldSetup { rig, enclosure }, super::hold::BRINGS) => {
+                super::hold::bring(self, rig, enclosure, paper)
+            }
+            _ => Ok(super::cx::fault("", self.texts.get("error_other_screen"))),
+        }
+    }
+
     /// The book.
     pub fn book(&self) -> &Book {
         &self.book
@@ -104,7 +171,13 @@ impl Desk {
     }
 
     pub(super) fn cx(&self) -> Result<Cx<'_>, BookFault> {
-        Cx::new(&self.book, self.texts, self.local)
+        let mut cx = Cx::new(&self.book, self.texts, self.local)?;
+        let now = cx.now.wall_ms;
+        cx.air = self
+            .air
+            .filter(|a| (0..AIR_IS_NOW_MS).contains(&(now - a.at_ms)));
+        cx.waiting = self.waiting.as_ref();
+        Ok(cx)
     }
 
     /// The shell's own words.

@@ -1,11 +1,12 @@
 //! A vacuum hold. Its one question: is it tight, and how long must I still wait?
 
 use super::common::{
-    FieldKind, FieldValue, Form, Line, Mark, Outcome, PhotoTile, Place, Quantity, Severity, acting,
+    Document, Field, FieldKind, FieldValue, Form, Line, Mark, Outcome, PhotoTile, Place, Quantity,
+    Severity, acting,
 };
-use super::cx::{Cx, FieldExt, Typed, done, field, form, go, leave, line};
-use super::desk::Desk;
-use super::measures::{exact, plain, uncertain};
+use super::cx::{Cx, FieldExt, Typed, done, fault, field, form, go, leave, line, said};
+use super::desk::{Air, Desk, WaitingLog};
+use super::measures::{exact, plain, significant, uncertain};
 use super::names::{enclosure_name, gauge_fields, typed_gauge};
 use super::times::span;
 use crate::domain::book::{Book, BookFault, Judged, NewReading, input_of};
@@ -13,6 +14,7 @@ use crate::domain::facts::HoldSetup;
 use crate::domain::fold::IMPORTED;
 use crate::domain::readiness::{HoldMissing, closed_since, counting_hold, needs_service};
 use crate::domain::state::RigFacts;
+use crate::physics::hold::log::LogFault;
 use crate::physics::hold::{Judgement, LimitedBy, Verdict, judge};
 use crate::physics::units::PressureUnit;
 
@@ -52,6 +54,14 @@ pub enum HoldAction {
     PlugOn,
     /// Back to the rig.
     OpenRig,
+    /// Hands this hold on as a file.
+    HandOver,
+    /// Asks for the file of a logged hold.
+    Bring,
+    /// Takes the good rows of the file whose wrong rows are shown.
+    KeepGood,
+    /// Leaves that file.
+    DropFile,
 }
 
 /// A point of the chart. x in the chart's time unit since the valve was closed, y in its pressure
@@ -132,6 +142,10 @@ pub struct HoldSetupScreen {
     pub obstacles: Vec<Line>,
     /// The form: gauge, unit, first reading, temperature, barometer.
     pub form: Form,
+    /// What is wrong with the file that was brought in, row by row; empty where none waits.
+    pub brought: Vec<Line>,
+    /// Bringing a logged hold in, or what to do with the one that waits.
+    pub others: Vec<HoldButton>,
     /// What a vacuum hold can't prove.
     pub caveat: String,
 }
@@ -260,7 +274,6 @@ pub(super) fn show_setup(
         )
         .must(),
         temperature_field(cx),
-        ambient_field(cx),
         field(
             "source",
             cx.t("screen_hold_source"),
@@ -275,6 +288,9 @@ pub(super) fn show_setup(
         ])
         .must(),
     ];
+    for (k, f) in air_fields(cx, String::new(), true).into_iter().enumerate() {
+        fields.insert(2 + k, f);
+    }
     if gauges.is_empty() {
         fields.extend(gauge_fields(
             cx,
@@ -301,7 +317,10 @@ pub(super) fn show_setup(
                 .must(),
         );
     }
+    let (brought, others) = file_buttons(cx, rig_id, enclosure);
     Ok(HoldSetupScreen {
+        brought,
+        others,
         rig: rig_id.to_owned(),
         enclosure_name: def.name.clone(),
         instruction: cx.say(
@@ -320,6 +339,104 @@ pub(super) fn show_setup(
     })
 }
 
+/// What [`Outcome::bring`] asks for: a logged hold.
+pub(super) const BRINGS: &str = "hold-log";
+/// Wrong rows named on the screen; the rest are counted.
+const ROWS_NAMED: usize = 8;
+/// A night read every second is 4 MB.
+const LOG_MAX: usize = 8 << 20;
+
+/// What is wrong with the file that waits, and what can be done with a file.
+fn file_buttons(cx: &Cx<'_>, rig: &str, enclosure: &str) -> (Vec<Line>, Vec<HoldButton>) {
+    let waits = cx
+        .waiting
+        .filter(|w| w.rig == rig && w.enclosure == enclosure);
+    let Some(w) = waits else {
+        return (
+            Vec::new(),
+            vec![button(cx.t("action_bring_hold"), HoldAction::Bring)],
+        );
+    };
+    let mut lines = vec![line(
+        cx.say(
+            "screen_hold_file_wrong",
+            &[("n", w.wrong.len().into()), ("name", (&w.name).into())],
+        ),
+        Severity::Notice,
+        Some(Mark::Hatched),
+    )];
+    lines.extend(w.wrong.iter().take(ROWS_NAMED).map(|r| {
+        line(
+            cx.say(
+                "screen_hold_file_row",
+                &[("line", r.line.into()), ("why", (&r.reason).into())],
+            ),
+            Severity::Plain,
+            None,
+        )
+    }));
+    if w.wrong.len() > ROWS_NAMED {
+        lines.push(line(
+            cx.say(
+                "screen_hold_file_more",
+                &[("n", (w.wrong.len() - ROWS_NAMED).into())],
+            ),
+            Severity::Plain,
+            None,
+        ));
+    }
+    let others = vec![
+        button(cx.t("action_keep_good_rows"), HoldAction::KeepGood),
+        button(cx.t("action_drop_file"), HoldAction::DropFile),
+    ];
+    (lines, others)
+}
+
+/// A file that was chosen as a logged hold of this enclosure.
+pub(super) fn bring(
+    desk: &mut Desk,
+    rig: &str,
+    enclosure: &str,
+    paper: &Document,
+) -> Result<Outcome, BookFault> {
+    desk.waiting = None;
+    if paper.bytes.len() > LOG_MAX {
+        return Ok(fault("", desk.texts.get("error_file_too_large")));
+    }
+    let Ok(text) = std::str::from_utf8(&paper.bytes) else {
+        return Ok(fault("", desk.texts.get("error_file_no_text")));
+    };
+    match desk.book.import_hold(rig, enclosure, text, false) {
+        Err(BookFault::HoldLog(LogFault::WrongRows { rows })) => {
+            desk.waiting = Some(WaitingLog {
+                rig: rig.to_owned(),
+                enclosure: enclosure.to_owned(),
+                name: paper.name.clone(),
+                text: text.to_owned(),
+                wrong: rows,
+            });
+            Ok(said(desk.texts.get("screen_hold_said_rows_wrong")))
+        }
+        other => {
+            let result = other.map(|hold| go(Place::Hold { hold, form: None }));
+            desk.cx()?.answered(result, true)
+        }
+    }
+}
+
+/// A name for a file: letters, digits and hyphens, whatever the enclosure is called.
+fn file_name(enclosure: &str, day: &str) -> String {
+    let mut slug = String::new();
+    for c in enclosure.to_lowercase().chars() {
+        if c.is_alphanumeric() {
+            slug.push(c);
+        } else if !slug.ends_with('-') && !slug.is_empty() {
+            slug.push('-');
+        }
+    }
+    format!("hold-{}-{day}.csv", slug.trim_end_matches('-'))
+}
+
 fn temperature_field(cx: &Cx<'_>) -> super::common::Field {
     field(
         "temperature",
@@ -330,14 +447,73 @@ fn temperature_field(cx: &Cx<'_>) -> super::common::Field {
     .unit(cx.units.temperature_symbol())
 }
 
-fn ambient_field(cx: &Cx<'_>) -> super::common::Field {
-    field(
+/// The fields for the air pressure outside: the phone's own barometer where it has one, or a
+/// number. `own` says whether the phone's is the one to start from.
+pub(super) fn air_fields(cx: &Cx<'_>, typed: String, own: bool) -> Vec<Field> {
+    let number = field(
         "ambient",
         cx.t("screen_hold_ambient"),
         FieldKind::Number,
-        String::new(),
+        typed,
     )
-    .unit(cx.units.pressure.symbol())
+    .unit(cx.units.pressure.symbol());
+    let Some(air) = cx.air else {
+        return vec![number];
+    };
+    let says = cx.say(
+        "screen_hold_air_phone",
+        &[
+            (
+                "pressure",
+                (&cx.units.pressure(air.pressure_pa, 10.0)).into(),
+            ),
+            (
+                "error",
+                (&format!(
+                    "{}\u{a0}{}",
+                    significant(cx.units.pressure.from_pa(2.0 * air.error_pa), 1),
+                    cx.units.pressure.symbol()
+                ))
+                    .into(),
+            ),
+        ],
+    );
+    vec![
+        field(
+            "air",
+            cx.t("screen_hold_air"),
+            FieldKind::Choice,
+            if own { PHONE } else { "typed" }.into(),
+        )
+        .choices(vec![
+            (PHONE, says),
+            ("typed", cx.t("screen_hold_air_typed")),
+        ]),
+        number,
+    ]
+}
+
+/// The choice of the phone's own barometer.
+const PHONE: &str = "phone";
+
+/// The air pressure as chosen or typed, Pa, and whose barometer that is.
+pub(super) fn typed_air(
+    typed: &mut Typed<'_>,
+    units: &super::measures::Units,
+    air: Option<Air>,
+    own: u32,
+) -> (Option<f64>, Option<u32>) {
+    let ambient = typed.may_number("ambient").map(|p| units.pressure.to_pa(p));
+    if typed.text("air") != PHONE {
+        return (ambient, None);
+    }
+    match air {
+        Some(a) => (Some(a.pressure_pa), Some(own)),
+        None => {
+            typed.wrong("air", "error_phone_barometer");
+            (None, None)
+        }
+    }
 }
 
 /// Builds the screen of a hold.
@@ -397,6 +573,7 @@ pub(super) fn show(
             },
         ));
     }
+    others.push(button(cx.t("action_hand_over_hold"), HoldAction::HandOver));
     others.push(button(cx.t("action_to_rig"), HoldAction::OpenRig));
     let form = match (running, form_shown) {
         (true, Some("abandon")) => Some(form(
@@ -413,10 +590,8 @@ pub(super) fn show(
             ],
             cx.t("action_abandon"),
         )),
-        (true, _) => Some(form(
-            "reading",
-            cx.t("screen_hold_reading_title"),
-            vec![
+        (true, _) => {
+            let mut fields = vec![
                 field(
                     "gauge",
                     cx.t("screen_hold_gauge"),
@@ -426,10 +601,22 @@ pub(super) fn show(
                 .unit(unit.symbol())
                 .must(),
                 temperature_field(cx),
-                ambient_field(cx),
-            ],
-            cx.t("action_add_reading"),
-        )),
+            ];
+            // Goes on with the barometer that the hold was begun with: two are never mixed.
+            let by = judged
+                .readings
+                .iter()
+                .find(|r| r.reading.ambient_pa.is_some())
+                .map(|r| r.reading.barometer);
+            let own = by.is_none_or(|b| b == Some(cx.book.own_barometer()));
+            fields.extend(air_fields(cx, String::new(), own));
+            Some(form(
+                "reading",
+                cx.t("screen_hold_reading_title"),
+                fields,
+                cx.t("action_add_reading"),
+            ))
+        }
         (false, _) => None,
     };
     Ok(HoldScreen {
@@ -913,18 +1100,20 @@ fn ticks(min: f64, max: f64, wanted: u32) -> Vec<ChartTick> {
         .collect()
 }
 
-/// A reading as typed, in SI.
+/// A reading as typed, in SI. `air` is what the phone's barometer says, `own` how it is marked.
 fn reading(
     typed: &mut Typed<'_>,
     cx_units: &super::measures::Units,
     unit: PressureUnit,
+    air: Option<Air>,
+    own: u32,
 ) -> NewReading {
+    let (ambient_pa, barometer) = typed_air(typed, cx_units, air, own);
     NewReading {
         gauge_pa: unit.to_pa(typed.must_number("gauge")),
         temperature_k: typed.may_number("temperature").map(|t| cx_units.to_k(t)),
-        ambient_pa: typed
-            .may_number("ambient")
-            .map(|p| cx_units.pressure.to_pa(p)),
+        ambient_pa,
+        barometer,
     }
 }
 
@@ -943,9 +1132,26 @@ pub(super) fn act_setup(
                 form: None,
             }));
         }
+        HoldAction::Bring => {
+            return Ok(Outcome {
+                bring: Some(BRINGS.into()),
+                ..Outcome::default()
+            });
+        }
+        HoldAction::KeepGood => {
+            let Some(w) = desk.waiting.take() else {
+                return Ok(fault("", desk.texts.get("error_no_file_waits")));
+            };
+            return desk.import_hold(&w.rig, &w.enclosure, &w.text, true);
+        }
+        HoldAction::DropFile => {
+            desk.waiting = None;
+            return Ok(said(desk.texts.get("screen_hold_said_file_left")));
+        }
         _ => return Ok(leave()),
     };
-    let units = desk.cx()?.units;
+    let cx = desk.cx()?;
+    let (units, air, own) = (cx.units, cx.air, cx.book.own_barometer());
     let facts = desk.book.rig(rig)?;
     let def = facts
         .def
@@ -965,7 +1171,7 @@ pub(super) fn act_setup(
         ),
         None => typed_gauge(&mut typed),
     };
-    let first = reading(&mut typed, &units, unit);
+    let first = reading(&mut typed, &units, unit, air, own);
     let source = typed.text("source").to_owned();
     let setup = HoldSetup {
         gauge: record.map(|(id, _)| id),
@@ -1016,6 +1222,21 @@ pub(super) fn act(desk: &mut Desk, hold: &str, action: HoldAction) -> Result<Out
             done(recorded, said)
         }
         HoldAction::OpenRig => go(Place::Rig { rig, form: None }),
+        HoldAction::HandOver => {
+            let text = desk.book.export_hold(hold)?;
+            let name = enclosure_name(&*desk.book.rig(&rig)?, &judged.hold.setup.enclosure);
+            Outcome {
+                document: Some(Document {
+                    name: file_name(&name, &desk.local.day(judged.hold.started_ms)),
+                    media_type: "text/csv".into(),
+                    bytes: text.into_bytes(),
+                }),
+                ..Outcome::default()
+            }
+        }
+        HoldAction::Bring | HoldAction::KeepGood | HoldAction::DropFile => {
+            fault("", desk.texts.get("error_other_screen"))
+        }
         HoldAction::Submit { form, values } if form == "abandon" => {
             let mut typed = Typed::new(desk.texts, &values);
             let reason = typed.must_text("reason").to_owned();
@@ -1029,11 +1250,12 @@ pub(super) fn act(desk: &mut Desk, hold: &str, action: HoldAction) -> Result<Out
             }
         }
         HoldAction::Submit { values, .. } => {
-            let units = desk.cx()?.units;
+            let cx = desk.cx()?;
+            let (units, air, own) = (cx.units, cx.air, cx.book.own_barometer());
             let unit =
                 PressureUnit::from_symbol(&judged.hold.setup.gauge_unit).unwrap_or(units.pressure);
             let mut typed = Typed::new(desk.texts, &values);
-            let new = reading(&mut typed, &units, unit);
+            let new = reading(&mut typed, &units, unit, air, own);
             if let Some(faults) = typed.faults() {
                 return Ok(faults);
             }

@@ -102,6 +102,7 @@ const AIR_FRESH_MS: i64 = 20 * 60_000;
 struct Air {
     temperature_k: Option<f64>,
     ambient_pa: Option<f64>,
+    barometer: Option<u32>,
     known: bool,
 }
 
@@ -118,6 +119,7 @@ fn air(cx: &Cx<'_>, rig: &str) -> Air {
     Air {
         temperature_k: parts.next().flatten(),
         ambient_pa: parts.next().flatten(),
+        barometer: parts.next().flatten().map(|tag| tag as u32),
         known: true,
     }
 }
@@ -175,7 +177,7 @@ pub(super) fn show(cx: &Cx<'_>, id: &str) -> Result<RecheckScreen, BookFault> {
         (_, true) => Some(button(cx.t("action_to_rig"), RecheckAction::OpenRig)),
         _ => None,
     };
-    let air_fields = vec![
+    let mut air_fields = vec![
         field(
             "temperature",
             cx.t("screen_hold_temperature"),
@@ -186,16 +188,14 @@ pub(super) fn show(cx: &Cx<'_>, id: &str) -> Result<RecheckScreen, BookFault> {
         )
         .unit(cx.units.temperature_symbol())
         .hint(cx.t("screen_recheck_temperature_hint")),
-        field(
-            "ambient",
-            cx.t("screen_hold_ambient"),
-            FieldKind::Number,
-            air.ambient_pa
-                .map(|pa| cx.units.pressure_value(pa, 10.0))
-                .unwrap_or_default(),
-        )
-        .unit(cx.units.pressure.symbol()),
     ];
+    let typed = air
+        .ambient_pa
+        .filter(|_| air.barometer.is_none())
+        .map(|pa| cx.units.pressure_value(pa, 10.0))
+        .unwrap_or_default();
+    let own = typed.is_empty();
+    air_fields.extend(super::hold::air_fields(cx, typed, own));
     Ok(RecheckScreen {
         rig: id.to_owned(),
         rig_name: rig.def.name.clone(),
@@ -422,6 +422,7 @@ fn reading(air: Air, gauge_pa: f64) -> NewReading {
         gauge_pa,
         temperature_k: air.temperature_k,
         ambient_pa: air.ambient_pa,
+        barometer: air.barometer,
     }
 }
 
@@ -443,11 +444,12 @@ pub(super) fn act(desk: &mut Desk, rig: &str, action: RecheckAction) -> Result<O
             form: None,
         }),
         RecheckAction::Submit { form, values } => {
-            let units = desk.cx()?.units;
+            let cx = desk.cx()?;
+            let (units, phone, own) = (cx.units, cx.air, cx.book.own_barometer());
             let mut typed = Typed::new(desk.texts, &values);
             if form == "air" {
                 let temperature = typed.may_number("temperature").map(|t| units.to_k(t));
-                let ambient = typed.may_number("ambient").map(|p| units.pressure.to_pa(p));
+                let (ambient, by) = super::hold::typed_air(&mut typed, &units, phone, own);
                 if temperature.is_some_and(|k| !(230.0..=340.0).contains(&k)) {
                     typed.wrong("temperature", "error_air_temperature");
                 }
@@ -459,7 +461,12 @@ pub(super) fn act(desk: &mut Desk, rig: &str, action: RecheckAction) -> Result<O
                 }
                 let text = |v: Option<f64>| v.map_or_else(|| "-".into(), |v| v.to_string());
                 let now = desk.book.now().wall_ms;
-                let value = format!("{now} {} {}", text(temperature), text(ambient));
+                let value = format!(
+                    "{now} {} {} {}",
+                    text(temperature),
+                    text(ambient),
+                    text(by.map(f64::from))
+                );
                 desk.book.set_local(&format!("air/{rig}"), &value)?;
                 return Ok(said(desk.texts.get("screen_recheck_said_air")));
             }

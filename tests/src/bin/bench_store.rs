@@ -487,6 +487,7 @@ fn change(book: &mut Book, n: usize) -> Result<(), BookFault> {
         gauge_pa: 20_000.0,
         temperature_k: None,
         ambient_pa: None,
+        barometer: None,
     };
     book.record(vec![
         (

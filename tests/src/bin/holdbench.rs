@@ -47,6 +47,9 @@ fn hold(n: usize, source: TemperatureSource) -> HoldInput {
             water_k: 293.15,
         },
         limit_ml: 10.0,
+        temperature_sd_k: None,
+        barometer_sd_pa: None,
+        humidity: None,
         readings,
     }
 }

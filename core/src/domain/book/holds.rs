@@ -2,7 +2,9 @@
 
 use std::sync::Arc;
 
-use super::super::facts::{Fact, HoldResult, HoldSetup, ReadingFact, RecheckFact, VerdictFact};
+use super::super::facts::{
+    Fact, HoldResult, HoldSetup, ReadingFact, RecheckFact, VerdictFact, barometer_tag,
+};
 use super::super::procedure::{StepKind, Target};
 use super::super::readiness::counting_hold;
 use super::super::rig::{Enclosure, Plan};
@@ -42,6 +44,8 @@ pub struct NewReading {
     pub temperature_k: Option<f64>,
     /// Barometer, Pa.
     pub ambient_pa: Option<f64>,
+    /// As [`ReadingFact::barometer`].
+    pub barometer: Option<u32>,
 }
 
 /// What a recheck would say of a reading, or what should be read.
@@ -73,7 +77,15 @@ impl Book {
             minutes: plan.minutes,
             salinity_g_kg: plan.salinity_g_kg,
             water_k: plan.water_c + 273.15,
+            temperature_sd_k: None,
+            barometer_sd_pa: None,
+            humidity: None,
         }
+    }
+
+    /// How readings of this device's own barometer are marked ([`ReadingFact::barometer`]).
+    pub fn own_barometer(&self) -> u32 {
+        barometer_tag(self.journal.device())
     }
 
     /// Begins a hold: the vacuum is drawn, the valve closed now. Gives its id.
@@ -104,6 +116,7 @@ impl Book {
             gauge_pa: first.gauge_pa,
             temperature_k: first.temperature_k,
             ambient_pa: first.ambient_pa,
+            barometer: first.barometer,
         };
         // The judge refuses what can't be, naming it; better now than at the second reading.
         judge(&input_of(
@@ -161,6 +174,9 @@ impl Book {
             minutes: input.dive.minutes,
             salinity_g_kg: input.dive.salinity_g_kg,
             water_k: input.dive.water_k,
+            temperature_sd_k: None,
+            barometer_sd_pa: None,
+            humidity: None,
         };
         let readings: Vec<ReadingFact> = input
             .readings
@@ -170,6 +186,7 @@ impl Book {
                 gauge_pa: r.gauge_pa,
                 temperature_k: r.temperature_k,
                 ambient_pa: r.ambient_pa,
+                barometer: None,
             })
             .collect();
         if readings.len() >= 2 {
@@ -283,6 +300,7 @@ impl Book {
             gauge_pa: new.gauge_pa,
             temperature_k: new.temperature_k,
             ambient_pa: new.ambient_pa,
+            barometer: new.barometer,
         };
         let mut all: Vec<ReadingFact> = judged
             .judged_rows
@@ -459,13 +477,23 @@ impl Book {
         // Compared with the last reading that has what the recheck has: a barometer or thermometer
         // read once at the start still counts for a short hold.
         let temperature_k = used.iter().rev().find_map(|r| r.temperature_k);
-        let ambient_pa = used.iter().rev().find_map(|r| r.ambient_pa);
+        let air = used
+            .iter()
+            .rev()
+            .find_map(|r| r.ambient_pa.map(|pa| (pa, r.barometer)));
         let then = ReadingFact {
             temperature_k,
-            ambient_pa,
+            ambient_pa: air.map(|a| a.0),
+            barometer: air.and_then(|a| a.1),
             ..last
         };
+        let other_barometer = air.is_some_and(|a| now.ambient_pa.is_some() && a.1 != now.barometer);
         let t_s = (self.now().wall_ms - hold.started_ms) as f64 / 1_000.0;
+        let mut input = input_of(&hold.setup, &used);
+        if other_barometer {
+            // A constant offset cancels only within one barometer; common practice: up to 2 mbar each.
+            input.barometer_sd_pa = Some(input.barometer_sd_pa.unwrap_or(15.0).hypot(280.0));
+        }
         let judgement = recheck(&RecheckInput {
             then: reading_of(&then),
             now: Reading {
@@ -474,7 +502,7 @@ impl Book {
                 temperature_k: now.temperature_k,
                 ambient_pa: now.ambient_pa,
             },
-            hold: input_of(&hold.setup, &used),
+            hold: input,
         })?;
         Ok(RecheckPreview {
             hold: hold.clone(),
@@ -516,6 +544,7 @@ impl Book {
                 gauge_pa: now.gauge_pa,
                 temperature_k: now.temperature_k,
                 ambient_pa: now.ambient_pa,
+                barometer: now.barometer,
             },
             expected_pa: j.expected_pa,
             expected_sd_pa: j.expected_sd_pa,
@@ -666,6 +695,7 @@ fn source_key(source: TemperatureSource) -> &'static str {
 
 /// The physics' input from the record.
 pub fn input_of(setup: &HoldSetup, readings: &[ReadingFact]) -> HoldInput {
+    let barometer = main_barometer(readings);
     HoldInput {
         volume_m3: setup.volume_m3,
         volume_sd_m3: setup.volume_sd_m3,
@@ -688,6 +718,33 @@ pub fn input_of(setup: &HoldSetup, readings: &[ReadingFact]) -> HoldInput {
             water_k: setup.water_k,
         },
         limit_ml: setup.limit_ml,
-        readings: readings.iter().map(reading_of).collect(),
+        temperature_sd_k: setup.temperature_sd_k,
+        barometer_sd_pa: setup.barometer_sd_pa,
+        humidity: setup.humidity,
+        readings: readings
+            .iter()
+            .map(|r| Reading {
+                ambient_pa: r.ambient_pa.filter(|_| r.barometer == barometer),
+                ..reading_of(r)
+            })
+            .collect(),
     }
+}
+
+/// The barometer that most readings of the air pressure come from; of two alike, the one read first.
+fn main_barometer(readings: &[ReadingFact]) -> Option<u32> {
+    let by = |b: Option<u32>| {
+        readings
+            .iter()
+            .filter(|r| r.ambient_pa.is_some() && r.barometer == b)
+            .count()
+    };
+    let mut best: Option<(Option<u32>, usize)> = None;
+    for r in readings.iter().filter(|r| r.ambient_pa.is_some()) {
+        let n = by(r.barometer);
+        if best.is_none_or(|(_, most)| n > most) {
+            best = Some((r.barometer, n));
+        }
+    }
+    best.and_then(|(b, _)| b)
 }

@@ -495,6 +495,9 @@ impl HoldLog {
                 water_k: celsius_to_k(self.water_c),
             },
             limit_ml: self.limit_ml,
+            temperature_sd_k: None,
+            barometer_sd_pa: None,
+            humidity: None,
             readings: self
                 .rows
                 .iter()

@@ -98,6 +98,14 @@ pub struct HoldInput {
     pub dive: Dive,
     /// The crew's limit, mL of water for that dive.
     pub limit_ml: f64,
+    /// How far the gas may be from what the thermometer says, within a hold, K (1 sd); `None` for
+    /// what is common of its place.
+    pub temperature_sd_k: Option<f64>,
+    /// How far the barometer's error may change within a hold, Pa (1 sd); `None` for what is common
+    /// of a phone's.
+    pub barometer_sd_pa: Option<f64>,
+    /// Relative humidity of the enclosed air when the valve was closed, 0 to 1, if measured.
+    pub humidity: Option<f64>,
     /// Readings in time order.
     pub readings: Vec<Reading>,
 }

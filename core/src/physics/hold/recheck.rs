@@ -77,10 +77,17 @@ pub fn recheck(input: &RecheckInput) -> Result<RecheckJudgement, HoldFault> {
 
     let step = h.gauge_resolution_pa;
     let gauge_var = 2.0 * step * step / 12.0;
-    let temp_var = (temperature_difference_sd(source) * p0 / t0).powi(2);
-    let barometer_var = match h.gauge {
-        GaugeKind::BelowAmbient => spread(source, ambients.is_some(), span).barometer.powi(2),
-        GaugeKind::Absolute => 0.0,
+    let kelvin = match (h.temperature_sd_k, source) {
+        (Some(sd), TemperatureSource::Inside | TemperatureSource::Surface) => {
+            sd * std::f64::consts::SQRT_2
+        }
+        _ => temperature_difference_sd(source),
+    };
+    let temp_var = (kelvin * p0 / t0).powi(2);
+    let barometer_var = match (h.gauge, h.barometer_sd_pa) {
+        (GaugeKind::BelowAmbient, Some(sd)) if ambients.is_some() => sd * sd,
+        (GaugeKind::BelowAmbient, _) => spread(source, ambients.is_some(), span).barometer.powi(2),
+        (GaugeKind::Absolute, _) => 0.0,
     };
     let var = gauge_var + temp_var + barometer_var;
 
@@ -185,6 +192,9 @@ mod tests {
                 temperature_source: TemperatureSource::Surface,
                 dive,
                 limit_ml: 10.0,
+                temperature_sd_k: None,
+                barometer_sd_pa: None,
+                humidity: None,
                 readings: Vec::new(),
             },
         }

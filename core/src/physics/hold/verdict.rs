@@ -471,6 +471,9 @@ mod tests {
             temperature_source: TemperatureSource::Surface,
             dive,
             limit_ml: 60.0,
+            temperature_sd_k: None,
+            barometer_sd_pa: None,
+            humidity: None,
             readings,
         }
     }

@@ -7,6 +7,7 @@ import org.slackwater.core.Document
 import org.slackwater.ui.core.Alarm
 import org.slackwater.ui.core.Camera
 import org.slackwater.ui.core.CoreProblem
+import org.slackwater.ui.core.Intake
 import org.slackwater.ui.core.Photo
 import org.slackwater.ui.core.Pictures
 import org.slackwater.ui.core.Platform
@@ -56,6 +57,21 @@ class FileSharing : Sharing {
         } catch (e: IOException) {
             throw CoreProblem("${chosen.path}: ${e.message}", e)
         }
+    }
+}
+
+/** A computer takes a file from its disk. */
+class FileIntake : Intake {
+    override fun take(taken: (Document?) -> Unit) {
+        val dialog = FileDialog(null as Frame?, "", FileDialog.LOAD)
+        dialog.isVisible = true
+        val file = dialog.files.firstOrNull() ?: return taken(null)
+        val document = try {
+            Document(file.name, "application/octet-stream", file.readBytes())
+        } catch (e: IOException) {
+            throw CoreProblem("${file.path}: ${e.message}", e)
+        }
+        taken(document)
     }
 }
 

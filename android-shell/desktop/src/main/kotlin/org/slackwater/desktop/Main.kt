@@ -38,7 +38,7 @@ fun main(args: Array<String>) {
         val scope = rememberCoroutineScope()
         val state = remember {
             opened.getOrNull()?.let { core ->
-                val platform = Platform(SkiaPictures, FileCamera(), FileSettings(File(folder, "window.properties")), Beep, FileSharing())
+                val platform = Platform(SkiaPictures, FileCamera(), FileSettings(File(folder, "window.properties")), Beep, FileSharing(), intake = FileIntake())
                 AppState(core, platform, scope, Dispatchers.IO.limitedParallelism(1))
             }
         }

@@ -1,9 +1,11 @@
 package org.slackwater.desktop
 
 import org.slackwater.core.Action
+import org.slackwater.core.Document
 import org.slackwater.core.Outcome
 import org.slackwater.core.Place
 import org.slackwater.core.Screen
+import org.slackwater.ui.core.AirPressure
 import org.slackwater.ui.core.Core
 import org.slackwater.ui.core.CoreProblem
 import org.slackwater.ui.core.Photo
@@ -25,10 +27,15 @@ fun jpegOf(width: Int, height: Int): ByteArray {
 class SampleCore : Core {
     val acted = mutableListOf<Pair<Place, Action>>()
     val undone = mutableListOf<String>()
+    val offered = mutableListOf<AirPressure>()
+    val brought = mutableListOf<Pair<String, Document>>()
     val photos = mutableListOf<Pair<String, String>>()
 
     /** What the next action answers. */
     var answer = Outcome(null, false, null, null, emptyList())
+
+    /** What bringing a file in answers. */
+    var broughtAnswer = answer
 
     /** When set, every call fails with it. */
     var failing: String? = null
@@ -38,6 +45,8 @@ class SampleCore : Core {
     override fun show(place: Place): Screen = orFail { Samples.show(place) }
     override fun act(place: Place, action: Action): Outcome = orFail { acted += place to action; answer }
     override fun undo(token: String): Outcome = orFail { undone += token; answer }
+    override fun offer(air: AirPressure) = orFail { offered += air; Unit }
+    override fun bring(place: Place, wanted: String, document: Document): Outcome = orFail { brought += wanted to document; broughtAnswer }
     override fun addPhoto(subject: String, note: String, photo: Photo): Outcome = orFail { photos += subject to note; answer }
     override fun listen(changed: () -> Unit): AutoCloseable {
         changed()

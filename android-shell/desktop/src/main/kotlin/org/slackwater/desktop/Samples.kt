@@ -253,6 +253,7 @@ object Samples {
             rig, "Main housing", "Pump Main housing to 200 mbar below ambient, then close the valve",
             listOf(line("Outer port ring is not serviced since it was disturbed", Severity.BLOCKING, M.STRUCK)),
             Form("setup", "", listOf(field("gauge", "Gauge reads", FieldKind.NUMBER, unit = "mbar"), field("temperature", "Air in the shade", FieldKind.NUMBER, unit = "°C"), field("barometer", "Barometer", FieldKind.NUMBER, unit = "mbar", value = "1013")), "The valve is closed: start"),
+            emptyList(), listOf(HoldButton("Look at a logged hold from a file", HoldAction.Bring, true, null, null)),
             "A vacuum proves the seals at a fraction of an atmosphere from the other side. It can't prove them at depth.",
         ),
     )

@@ -10,6 +10,7 @@ import org.junit.Assert.assertTrue
 import org.junit.Test
 import org.slackwater.core.Action
 import org.slackwater.core.CrewAction
+import org.slackwater.core.Document
 import org.slackwater.core.FieldFault
 import org.slackwater.core.Form
 import org.slackwater.core.Outcome
@@ -18,9 +19,16 @@ import org.slackwater.core.PrepAction
 import org.slackwater.core.RigsAction
 import org.slackwater.core.Screen
 import org.slackwater.core.Undo
+import org.slackwater.ui.core.AirPressure
 import org.slackwater.ui.core.AppState
 import org.slackwater.ui.core.Bar
+import org.slackwater.ui.core.Barometer
+import org.slackwater.ui.core.CoreProblem
+import org.slackwater.ui.core.Intake
+import org.slackwater.ui.core.NoBarometer
+import org.slackwater.ui.core.NoIntake
 import org.slackwater.ui.core.Photo
+import org.slackwater.ui.core.Platform
 import org.slackwater.ui.design.Light
 import kotlin.time.Duration
 import kotlin.time.Duration.Companion.milliseconds
@@ -148,5 +156,44 @@ class AppStateTest {
         assertEquals(Light.Day, FileSettings(file).light)
         FileSettings(file).light = Light.Night
         assertEquals(Light.Night, FileSettings(file).light)
+    }
+
+    private fun with(intake: Intake = NoIntake, barometer: Barometer = NoBarometer): AppState {
+        val quiet = quietPlatform()
+        val platform = Platform(quiet.pictures, quiet.camera, quiet.settings, quiet.alarm, quiet.sharing, barometer, intake)
+        return AppState(core, platform, CoroutineScope(Dispatchers.Unconfined), Dispatchers.Unconfined, null, Duration.ZERO).apply { begin() }
+    }
+
+    private class Gives(val document: Document?) : Intake {
+        override fun take(taken: (Document?) -> Unit) = taken(document)
+    }
+
+    @Test fun whatTheBarometerSaysGoesToTheCoreBeforeEachScreen() {
+        var says: AirPressure? = AirPressure(101_280.0, 100.0)
+        val state = with(barometer = object : Barometer { override fun now() = says })
+        assertEquals(listOf(AirPressure(101_280.0, 100.0)), core.offered)
+        says = null
+        state.again()
+        assertEquals("a barometer that is silent offers nothing", 1, core.offered.size)
+    }
+
+    @Test fun aFileThatIsAskedForGoesToTheCoreAndItsFaultsAreSaid() {
+        val file = Document("night.csv", "text/csv", byteArrayOf(1))
+        val state = with(intake = Gives(file))
+        core.answer = nothing.copy(bring = "hold-log")
+        core.broughtAnswer = nothing.copy(faults = listOf(FieldFault("", "Line 1: not a log")))
+        state.act(Action.Rigs(RigsAction.OpenRig("ready")))
+        assertEquals(listOf("hold-log" to file), core.brought)
+        assertEquals("Line 1: not a log", state.problem)
+        val none = with(intake = Gives(null))
+        none.act(Action.Rigs(RigsAction.OpenRig("ready")))
+        assertEquals("nothing chosen, nothing sent", 1, core.brought.size)
+    }
+
+    @Test fun aFileThatCantBeReadIsSaid() {
+        val state = with(intake = object : Intake { override fun take(taken: (Document?) -> Unit) = throw CoreProblem("No such file") })
+        core.answer = nothing.copy(bring = "hold-log")
+        state.act(Action.Rigs(RigsAction.OpenRig("ready")))
+        assertEquals("No such file", state.problem)
     }
 }

@@ -1,6 +1,7 @@
 package org.slackwater.bridge
 
 import org.slackwater.core.Action
+import org.slackwater.core.Document
 import org.slackwater.core.Outcome
 import org.slackwater.core.Place
 import org.slackwater.core.Screen
@@ -10,6 +11,7 @@ import org.slackwater.ffi.InternalException
 import org.slackwater.ffi.OpenOptions
 import org.slackwater.ffi.Slackwater
 import org.slackwater.ffi.SlackwaterException
+import org.slackwater.ui.core.AirPressure
 import org.slackwater.ui.core.Core
 import org.slackwater.ui.core.CoreProblem
 import org.slackwater.ui.core.Photo
@@ -32,6 +34,10 @@ class RealCore private constructor(private val slackwater: Slackwater) : Core {
     override fun act(place: Place, action: Action): Outcome = said { screens.act(place, action) }
 
     override fun undo(token: String): Outcome = said { screens.undo(token) }
+
+    override fun offer(air: AirPressure) = said { screens.offerAirPressure(air.pascals, air.errorPascals) }
+
+    override fun bring(place: Place, wanted: String, document: Document): Outcome = said { screens.bring(place, wanted, document) }
 
     override fun addPhoto(subject: String, note: String, photo: Photo): Outcome = said {
         when (photo) {

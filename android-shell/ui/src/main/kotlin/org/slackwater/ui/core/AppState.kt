@@ -132,7 +132,10 @@ class AppState(
 
     private suspend fun showNow() {
         val at = place
-        val answer = ask { core.show(at) }
+        val answer = ask {
+            platform.barometer.now()?.let { core.offer(it) }
+            core.show(at)
+        }
         // Meanwhile the person may have gone on: an answer that comes too late is dropped.
         if (at != place) {
             wishes.trySend(Unit)
@@ -184,20 +187,34 @@ class AppState(
         busy = true
         val at = place
         scope.launch {
+            var wanted: String? = null
             try {
                 ask { call(at) }
                     .onSuccess { outcome ->
                         done(at, outcome)
                         take(outcome)
+                        wanted = outcome.bring
                     }
                     .onFailure { problem = it.message }
             } finally {
                 busy = false
             }
+            wanted?.let { bring(at, it) }
         }
     }
 
     private var complaint: String? = null
+
+    /** Lets the person choose the file that an outcome asks for; it goes to the place that asked. */
+    private fun bring(at: Place, wanted: String) = try {
+        platform.intake.take { document ->
+            if (document != null && at == place) work({ core.bring(at, wanted, document) }) { _, outcome ->
+                if (outcome.faults.isNotEmpty()) complaint = outcome.faults.joinToString(" ") { it.text }
+            }
+        }
+    } catch (e: CoreProblem) {
+        problem = e.message
+    }
 
     private fun take(outcome: Outcome) {
         problem = complaint

@@ -1,6 +1,7 @@
 package org.slackwater.ui.core
 
 import org.slackwater.core.Action
+import org.slackwater.core.Document
 import org.slackwater.core.Outcome
 import org.slackwater.core.Place
 import org.slackwater.core.Screen
@@ -21,6 +22,12 @@ interface Core : AutoCloseable {
 
     /** Takes back what [token] stands for. Throws [CoreProblem]. */
     fun undo(token: String): Outcome
+
+    /** The air pressure outside by the phone's own barometer; forms offer it for two minutes. */
+    fun offer(air: AirPressure) = Unit
+
+    /** Brings in the file that an outcome asked for by [wanted]. Throws [CoreProblem]. */
+    fun bring(place: Place, wanted: String, document: Document): Outcome
 
     /** Keeps a photo, as the camera made it, with a note. Throws [CoreProblem]. */
     fun addPhoto(subject: String, note: String, photo: Photo): Outcome

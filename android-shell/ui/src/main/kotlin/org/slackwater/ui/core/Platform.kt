@@ -11,6 +11,8 @@ class Platform(
     val settings: Settings,
     val alarm: Alarm,
     val sharing: Sharing,
+    val barometer: Barometer = NoBarometer,
+    val intake: Intake = NoIntake,
 )
 
 /** Reads pictures. */
@@ -49,4 +51,35 @@ interface Settings {
 interface Alarm {
     /** Rings once, for a person with wet hands and an engine running; never for long. */
     fun ring()
+}
+
+/** The air pressure outside, by the phone's own barometer. */
+interface Barometer {
+    /**
+     * What it reads now, or null where there is none or it has not answered within some seconds.
+     * Returns at once; called off the UI thread before each screen is shown.
+     */
+    fun now(): AirPressure?
+}
+
+/** A pressure in pascals, and the error its maker states (1 sd), or null where it states none. */
+data class AirPressure(val pascals: Double, val errorPascals: Double?)
+
+/** A computer has no barometer, and not every phone has. */
+object NoBarometer : Barometer {
+    override fun now(): AirPressure? = null
+}
+
+/** Takes a file that the core asked for. */
+interface Intake {
+    /**
+     * Lets the person choose a file, then calls [taken] on the UI thread with it, or with null if
+     * none was chosen. Throws [CoreProblem] where that can't be asked or the file can't be read.
+     */
+    fun take(taken: (Document?) -> Unit)
+}
+
+/** Takes nothing. */
+object NoIntake : Intake {
+    override fun take(taken: (Document?) -> Unit) = taken(null)
 }

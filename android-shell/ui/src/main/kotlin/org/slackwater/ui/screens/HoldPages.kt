@@ -30,6 +30,8 @@ fun HoldSetupPage(frame: Frame, screen: HoldSetupScreen) {
         part { Answer(screen.instruction) }
         lines(screen.obstacles)
         form(frame, form, inline = false)
+        lines(screen.brought)
+        taps(frame, frame.words.more, screen.others.map { it.tap(frame) })
         if (screen.caveat.isNotEmpty()) part { Footnote(screen.caveat) }
     }
 }
