@@ -23,7 +23,7 @@ fun RigsPage(frame: Frame, screen: RigsScreen) {
     }
     FramedPage(frame, screen.title, screen.holder, form, frame.main(screen.main?.tap(frame))) {
         lines(screen.notices)
-        for (row in screen.rigs) part(key = (row.tap?.action as? RigsAction.OpenRig)?.rig) { RigCard(frame, row.item(frame)) }
+        for (row in screen.rigs) part { RigCard(frame, row.item(frame)) }
         screen.empty?.let { lines(listOf(it)) }
         if (form != null) form(frame, form, inline = screen.main != null)
         taps(frame, frame.words.more, screen.others.map { it.tap(frame) })
