@@ -7,6 +7,7 @@ action_add = Add
 action_add_member = Add a crew member
 action_add_reading = Add the reading
 action_all_steps = All steps
+action_bring_everything = Bring in a file of everything
 action_change = Change
 action_change_lens = Change the lens
 action_change_plan = Change the planned dive
@@ -28,6 +29,7 @@ action_it_works = It works
 action_journal = Journal
 action_judge_again = Judge for the new plan
 action_keep = Keep the change
+action_keep_everything = Keep everything in a file
 action_log_dive = Log a dive
 action_make_rig = Make the rig
 action_new_rig = New rig
@@ -97,6 +99,8 @@ error_above_zero = It must be above zero
 error_absurd = That can't be right: { $why }
 error_air_pressure = Between 500 and 1100 mbar; is the unit right?
 error_air_temperature = Between −40 and 60 °C; is the unit right?
+error_backup_read = Nothing was brought in: { $why }
+error_backup_write = Not kept: { $why }
 error_choice_wanted = Choose one
 error_controls_open = { $n ->
     [one] One control is still to be tried
@@ -147,6 +151,24 @@ role_dp = Director of photography
 role_other = Other
 
 # Rigs
+screen_crew_said_brought = { $new } new of { $events ->
+    [one] 1 entry
+   *[other] { $events } entries
+} brought in, with { $photos ->
+    [one] 1 photo
+   *[other] { $photos } photos
+}.
+screen_crew_said_kept = In the file: { $events ->
+    [one] 1 entry
+   *[other] { $events } entries
+} and { $photos ->
+    [one] 1 photo
+   *[other] { $photos } photos
+}, { $size }.
+screen_crew_said_photos_missing = { $n ->
+    [one] 1 photo is missing on this phone and not in it.
+   *[other] { $n } photos are missing on this phone and not in it.
+}
 screen_rigs_clock_behind = This phone's clock is { $time } behind the newest entry. Set it right: rechecks are judged by the later of the two.
 screen_rigs_empty = Your rigs will stand here, each with whether it may go in the water
 screen_rigs_holder = { $name } holds the phone

@@ -12,6 +12,10 @@ use slackwater_core::domain::photos::PhotoState;
 use slackwater_core::domain::readiness::readiness;
 use slackwater_core::journal::FixedClock;
 use slackwater_core::journal::store::IngestFault;
+use slackwater_core::screens::Action;
+use slackwater_core::screens::common::{Document, Outcome, Place};
+use slackwater_core::screens::crew::CrewAction;
+use slackwater_core::screens::desk::Desk;
 use zip::write::SimpleFileOptions;
 use zip::{ZipArchive, ZipWriter};
 
@@ -336,4 +340,65 @@ fn a_file_that_cannot_be_written_leaves_nothing_half() {
     fs::create_dir(&taken).unwrap();
     assert!(backup::write(&day.book, &taken).is_err());
     assert!(!dir.path().join("taken.zip.part").exists());
+}
+
+fn crew(desk: &mut Desk, action: CrewAction) -> Outcome {
+    let place = Place::Crew { form: None };
+    desk.act(&place, Action::Crew { action }).unwrap()
+}
+
+#[test]
+fn the_crew_screen_keeps_everything_and_brings_it_in_on_another_phone() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut day = Day::dry_parts(&dir.path().join("one")).unwrap();
+    let rig = day.rig.clone();
+    day.book.add_photo(&rig, "", &png()).unwrap();
+    let mut one = Desk::new(day.book, 0);
+    let kept = crew(&mut one, CrewAction::KeepEverything);
+    let document = kept.document.unwrap();
+    assert_eq!(document.name, "slackwater-2026-06-01.zip");
+    assert!(document.bytes.is_empty());
+    let said = kept.said.unwrap();
+    assert!(
+        said.contains("1 photo,") && said.contains("entries"),
+        "{said}"
+    );
+    let file = document.file.clone().unwrap();
+
+    let place = Place::Crew { form: None };
+    let mut two = Desk::new(other_phone(&dir.path().join("two")), 0);
+    let wanted = crew(&mut two, CrewAction::BringEverything).bring.unwrap();
+    let brought = two.bring(&place, &wanted, &document).unwrap();
+    assert!(brought.faults.is_empty(), "{brought:?}");
+    assert!(two.book().rig(&rig).is_ok());
+
+    // The same as bytes, as a shell sends what is small.
+    let mut three = Desk::new(other_phone(&dir.path().join("three")), 0);
+    let bytes = Document {
+        bytes: fs::read(&file).unwrap(),
+        file: None,
+        ..document.clone()
+    };
+    assert!(
+        three
+            .bring(&place, &wanted, &bytes)
+            .unwrap()
+            .faults
+            .is_empty()
+    );
+    assert_eq!(
+        three.book().journal().count(None).unwrap(),
+        two.book().journal().count(None).unwrap()
+    );
+
+    // Something else: said, and nothing recorded.
+    let before = two.book().journal().count(None).unwrap();
+    let other = Document {
+        bytes: b"a letter".to_vec(),
+        file: None,
+        ..document
+    };
+    let said = two.bring(&place, &wanted, &other).unwrap().faults;
+    assert!(said[0].text.contains("Nothing was brought in"), "{said:?}");
+    assert_eq!(two.book().journal().count(None).unwrap(), before);
 }

@@ -191,6 +191,7 @@ fn a_file_with_wrong_rows_waits_for_the_persons_word() {
         name: "night.csv".into(),
         media_type: "text/csv".into(),
         bytes: bytes.to_vec(),
+        file: None,
     };
     let setup = |desk: &Desk| match desk.show(&place).unwrap() {
         Screen::HoldSetup { screen } => screen,

@@ -258,8 +258,12 @@ pub struct Document {
     pub name: String,
     /// Its media type ('image/jpeg').
     pub media_type: String,
-    /// What is in it.
+    /// What is in it; empty where it is in `file`.
     pub bytes: Vec<u8>,
+    /// The file that holds it, where it may be too large for memory. One that leaves is the shell's
+    /// from then on, to be moved or removed; one that comes in is read and left where it is.
+    #[uniffi(default = None)]
+    pub file: Option<String>,
 }
 
 /// A photo as it is shown.

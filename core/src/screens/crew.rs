@@ -1,10 +1,16 @@
 //! The crew and its choices: members, who holds the phone, units, limits.
 
-use super::common::{FieldKind, FieldValue, Form, Line, Mark, Outcome, Place, Severity, acting};
-use super::cx::{Cx, FieldExt, Typed, done, field, form, go, leave, line, said};
+use std::path::{Path, PathBuf};
+
+use super::common::{
+    Document, FieldKind, FieldValue, Form, Line, Mark, Outcome, Place, Severity, acting,
+};
+use super::cx::{Cx, FieldExt, Typed, done, fault, field, form, go, leave, line, said};
 use super::desk::Desk;
-use super::measures::plain;
+use super::measures::{file_size, plain};
+use super::texts::Arg;
 use super::times::span;
+use crate::domain::backup::{self, BackupFault};
 use crate::domain::book::BookFault;
 use crate::domain::facts::{Gauge, Role};
 use crate::domain::state::RECHECK_LIMIT_MS;
@@ -36,6 +42,10 @@ pub enum CrewAction {
     },
     /// Hides the form.
     HideForm,
+    /// Writes everything to one file and offers it.
+    KeepEverything,
+    /// Asks for a file of everything, to be brought in.
+    BringEverything,
     /// Sends a form.
     Submit {
         /// [`Form::key`].
@@ -146,6 +156,8 @@ pub(super) fn show(cx: &Cx<'_>, form_shown: Option<&str>) -> Result<CrewScreen, 
     let others = vec![
         show_form(cx.t("action_add_gauge"), "gauge"),
         show_form(cx.t("action_compare_gauges"), "compare"),
+        button(cx.t("action_keep_everything"), CrewAction::KeepEverything),
+        button(cx.t("action_bring_everything"), CrewAction::BringEverything),
     ];
     let answer = if me.is_empty() {
         cx.t("screen_rigs_nobody")
@@ -447,6 +459,11 @@ pub(super) fn act(desk: &mut Desk, action: CrewAction) -> Result<Outcome, BookFa
         }
         CrewAction::ShowForm { form } => go(Place::Crew { form: Some(form) }),
         CrewAction::HideForm => leave(),
+        CrewAction::KeepEverything => keep_everything(desk)?,
+        CrewAction::BringEverything => Outcome {
+            bring: Some(BRINGS.to_owned()),
+            ..Outcome::default()
+        },
         CrewAction::Submit { form, values } => {
             let mut typed = Typed::new(desk.texts, &values);
             match form.as_str() {
@@ -543,6 +560,105 @@ pub(super) fn act(desk: &mut Desk, action: CrewAction) -> Result<Outcome, BookFa
                     }
                 }
             }
+        }
+    })
+}
+
+/// What [`Outcome::bring`] asks for: a file of everything.
+pub(super) const BRINGS: &str = "everything";
+/// Where a file of everything is made before the shell takes it, beside the journal.
+const HANDED_ON: &str = "handed-on";
+
+fn keep_everything(desk: &Desk) -> Result<Outcome, BookFault> {
+    let cx = desk.cx()?;
+    let folder = handed_on(desk);
+    // What lies there was never taken: nobody waits for it any more.
+    let _ = std::fs::remove_dir_all(&folder);
+    let name = format!("slackwater-{}.zip", cx.local.day(cx.now.wall_ms));
+    let path = folder.join(&name);
+    let written = std::fs::create_dir_all(&folder)
+        .map_err(|source| BackupFault::Io {
+            doing: "making folder",
+            path: folder.clone(),
+            source,
+        })
+        .and_then(|()| backup::write(desk.book(), &path));
+    let kept = match written {
+        Ok(kept) => kept,
+        Err(e) => {
+            let why = e.to_string();
+            return Ok(fault(
+                "",
+                cx.say("error_backup_write", &[("why", (&why).into())]),
+            ));
+        }
+    };
+    let mut words = cx.say(
+        "screen_crew_said_kept",
+        &[
+            ("events", count(kept.events)),
+            ("photos", count(kept.photos)),
+            ("size", (&file_size(kept.bytes)).into()),
+        ],
+    );
+    if kept.photos_missing > 0 {
+        words = format!(
+            "{words} {}",
+            cx.say(
+                "screen_crew_said_photos_missing",
+                &[("n", count(kept.photos_missing))],
+            )
+        );
+    }
+    Ok(Outcome {
+        document: Some(Document {
+            name,
+            media_type: "application/zip".to_owned(),
+            bytes: Vec::new(),
+            file: Some(path.display().to_string()),
+        }),
+        ..said(words)
+    })
+}
+
+/// A number of things, as the words take it.
+fn count<'a>(n: u64) -> Arg<'a> {
+    usize::try_from(n).unwrap_or(usize::MAX).into()
+}
+
+fn handed_on(desk: &Desk) -> PathBuf {
+    desk.book().journal().path().with_file_name(HANDED_ON)
+}
+
+/// Brings in a file of everything.
+pub(super) fn bring(desk: &mut Desk, document: &Document) -> Result<Outcome, BookFault> {
+    let folder = handed_on(desk);
+    let here = folder.join("brought.zip");
+    let brought = match &document.file {
+        Some(path) => backup::read(&mut desk.book, Path::new(path)),
+        None => std::fs::create_dir_all(&folder)
+            .and_then(|()| std::fs::write(&here, &document.bytes))
+            .map_err(|source| BackupFault::Io {
+                doing: "writing",
+                path: here.clone(),
+                source,
+            })
+            .and_then(|()| backup::read(&mut desk.book, &here)),
+    };
+    let _ = std::fs::remove_file(&here);
+    let cx = desk.cx()?;
+    Ok(match brought {
+        Ok(b) => said(cx.say(
+            "screen_crew_said_brought",
+            &[
+                ("new", count(b.new_events)),
+                ("events", count(b.events)),
+                ("photos", count(b.photos)),
+            ],
+        )),
+        Err(e) => {
+            let why = e.to_string();
+            fault("", cx.say("error_backup_read", &[("why", (&why).into())]))
         }
     })
 }

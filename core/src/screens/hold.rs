@@ -400,7 +400,8 @@ pub(super) fn bring(
     paper: &Document,
 ) -> Result<Outcome, BookFault> {
     desk.waiting = None;
-    if paper.bytes.len() > LOG_MAX {
+    // A shell leaves in its file what is too large for a log.
+    if paper.bytes.len() > LOG_MAX || paper.file.is_some() {
         return Ok(fault("", desk.texts.get("error_file_too_large")));
     }
     let Ok(text) = std::str::from_utf8(&paper.bytes) else {
@@ -1230,6 +1231,7 @@ pub(super) fn act(desk: &mut Desk, hold: &str, action: HoldAction) -> Result<Out
                     name: file_name(&name, &desk.local.day(judged.hold.started_ms)),
                     media_type: "text/csv".into(),
                     bytes: text.into_bytes(),
+                    file: None,
                 }),
                 ..Outcome::default()
             }

@@ -16,6 +16,16 @@ const FT_PER_M: f64 = 1.0 / 0.3048;
 /// US fluid ounces in a millilitre (29.573 529 562 5 mL exactly; NIST SP 811).
 const FLOZ_PER_ML: f64 = 1.0 / 29.573_529_562_5;
 
+/// '4.1 MB', with the digits that tell two photos apart.
+pub fn file_size(bytes: u64) -> String {
+    let mb = bytes as f64 / 1e6;
+    if mb >= 0.1 {
+        format!("{mb:.1}{NBSP}MB")
+    } else {
+        format!("{:.1}{NBSP}kB", bytes as f64 / 1e3)
+    }
+}
+
 /// The crew's units, one choice a quantity.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Units {

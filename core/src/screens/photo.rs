@@ -3,7 +3,7 @@
 use super::common::{Document, Line, Mark, Outcome, Place, Severity, acting};
 use super::cx::{Cx, PHOTOS_SHOWN, go, line};
 use super::desk::Desk;
-use super::measures::NBSP;
+use super::measures::file_size;
 use crate::domain::book::{BookFault, PhotoPlace};
 use crate::domain::fold::Subject;
 use crate::domain::photos::{PhotoHash, PhotoState};
@@ -188,19 +188,10 @@ pub(super) fn act(desk: &mut Desk, photo: &str, action: PhotoAction) -> Result<O
             name: format!("photo-{}.{ending}", &hash.to_string()[..12]),
             media_type: kind.map_or("image/jpeg", |k| k.media_type()).to_owned(),
             bytes,
+            file: None,
         }),
         ..Outcome::default()
     })
-}
-
-/// '4.1 MB', with the digits that tell two photos apart.
-fn file_size(bytes: u64) -> String {
-    let mb = bytes as f64 / 1e6;
-    if mb >= 0.1 {
-        format!("{mb:.1}{NBSP}MB")
-    } else {
-        format!("{:.1}{NBSP}kB", bytes as f64 / 1e3)
-    }
 }
 
 /// The photo and where it is noted, newest first. One that no event names isn't there.

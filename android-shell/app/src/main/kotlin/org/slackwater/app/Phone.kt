@@ -68,7 +68,15 @@ class PhoneSharing(private val context: Context) : Sharing {
         folder.listFiles()?.forEach { it.delete() }
         folder.mkdirs()
         val file = File(folder, document.name)
-        file.writeBytes(document.bytes)
+        val made = document.file?.let(::File)
+        when {
+            made == null -> file.writeBytes(document.bytes)
+            made.renameTo(file) -> Unit
+            else -> {
+                made.copyTo(file, overwrite = true)
+                made.delete()
+            }
+        }
         val uri = FileProvider.getUriForFile(context, "${context.packageName}.photos", file)
         val send = Intent(Intent.ACTION_SEND).setType(document.mediaType)
             .putExtra(Intent.EXTRA_STREAM, uri)

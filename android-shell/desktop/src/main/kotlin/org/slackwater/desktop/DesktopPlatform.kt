@@ -51,14 +51,19 @@ class FileSharing : Sharing {
         val dialog = FileDialog(null as Frame?, document.name, FileDialog.SAVE)
         dialog.file = document.name
         dialog.isVisible = true
-        val chosen = dialog.files.firstOrNull() ?: return
+        val chosen = dialog.files.firstOrNull()
+        val made = document.file?.let(::File)
         try {
-            chosen.writeBytes(document.bytes)
+            if (chosen != null) made?.copyTo(chosen, overwrite = true) ?: chosen.writeBytes(document.bytes)
+            made?.delete()
         } catch (e: IOException) {
-            throw CoreProblem("${chosen.path}: ${e.message}", e)
+            throw CoreProblem("${chosen?.path}: ${e.message}", e)
         }
     }
 }
+
+/** What is longer stays in its file, in bytes. */
+private const val LARGE = 16L * 1024 * 1024
 
 /** A computer takes a file from its disk. */
 class FileIntake : Intake {
@@ -67,7 +72,8 @@ class FileIntake : Intake {
         dialog.isVisible = true
         val file = dialog.files.firstOrNull() ?: return taken(null)
         val document = try {
-            Document(file.name, "application/octet-stream", file.readBytes())
+            val large = file.length() > LARGE
+            Document(file.name, "application/octet-stream", if (large) ByteArray(0) else file.readBytes(), file.path.takeIf { large })
         } catch (e: IOException) {
             throw CoreProblem("${file.path}: ${e.message}", e)
         }

@@ -183,6 +183,16 @@ class RealScreensTest : RealAppTest() {
         assertGoodTargets()
     }
 
+    @Test fun everythingGoesIntoOneFile() {
+        start()
+        tap("Crew")
+        tap("Keep everything in a file")
+        seeText("In the file", substring = true)
+        val file = java.io.File(requireNotNull(sharing.offered.single().file))
+        assertEquals("a zip file", "PK", file.inputStream().use { String(it.readNBytes(2)) })
+        assertGoodTargets()
+    }
+
     @Test fun theCrewChangesHandsUnitsAndLimits() {
         start()
         tap("Crew")
