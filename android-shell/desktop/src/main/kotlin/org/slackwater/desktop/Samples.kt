@@ -63,7 +63,7 @@ object Samples {
             if (full) listOf(line("The clock was set back by 1 day since the last entry. New entries keep their order.", Severity.NOTICE, M.HATCHED)) else emptyList(),
             if (!full) emptyList() else listOf(
                 RigsRow("Main rig, 24 mm prime", "Ready until 14:20", "Held overnight, rechecked 8 min ago", M.FULL, Severity.GOOD, rigsTap("", RigsAction.OpenRig(rig)), null),
-                RigsRow(LONG_NAME, "Not ready: 3 things", null, M.STRUCK, Severity.BLOCKING, rigsTap("", RigsAction.OpenRig(rig)), null),
+                RigsRow(LONG_NAME, "Not ready: 3 things", null, M.STRUCK, Severity.BLOCKING, rigsTap("", RigsAction.OpenRig("rig-2")), null),
             ),
             if (full) listOf(RigsRow("Old housing", "Retired 3 weeks ago", null, M.HOLLOW, Severity.PLAIN, rigsTap("", RigsAction.OpenRig(rig)), null)) else emptyList(),
             if (full) null else line("Your rigs will stand here, each with the answer whether it may go in."),
