@@ -1,7 +1,7 @@
 //! What rings are made of: storage life, temperature, grease.
 
 use chrono::{Months, NaiveDate};
-use serde::Deserialize;
+use serde::{Deserialize, Serialize};
 use std::sync::LazyLock;
 
 use super::OringError;
@@ -31,7 +31,7 @@ pub struct Material {
 }
 
 /// What a grease is based on.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum GreaseBase {
     /// Silicone.
@@ -93,7 +93,7 @@ pub fn materials() -> &'static [Material] {
     &FILE.material
 }
 
-/// One material by its code, in any case.
+/// One material by its code ('NBR') or plain name ('nitrile'), in any case.
 ///
 /// # Errors
 /// [`OringError::UnknownMaterial`], with the codes there are.
@@ -101,7 +101,7 @@ pub fn material(code: &str) -> Result<&'static Material, OringError> {
     let wanted = code.trim();
     FILE.material
         .iter()
-        .find(|m| m.code.eq_ignore_ascii_case(wanted))
+        .find(|m| m.code.eq_ignore_ascii_case(wanted) || m.name.eq_ignore_ascii_case(wanted))
         .ok_or_else(|| {
             let known: Vec<&str> = FILE.material.iter().map(|m| m.code.as_str()).collect();
             OringError::UnknownMaterial {

@@ -4,6 +4,7 @@
 //!
 //! - [`as568`], [`metric`], [`find`]: catalogue, and the likely sizes of a ring measured.
 //! - [`fit`]: squeeze, stretch and fill with tolerances, against published static limits.
+//! - [`size`], [`cure_date`], [`same_size`], [`same_material`]: as people and packs write them.
 //! - [`material`], [`use_by`], [`grease`]: storage life, temperature range, what grease does.
 //!
 //! What this cannot say: whether a ring seals. A nick, a hair, sand, a scratched groove or a set ring are
@@ -12,6 +13,7 @@
 mod catalogue;
 mod gland;
 mod material;
+mod reading;
 
 pub use catalogue::{
     As568, Candidate, Designation, Known, Measured, RingSize, as568, as568_sizes, find,
@@ -22,6 +24,7 @@ pub use material::{
     GreaseBase, GreaseRule, Material, StorageRule, UseBy, Verdict, grease, material, materials,
     use_by,
 };
+pub use reading::{cure_date, same_material, same_size, size};
 
 use thiserror::Error;
 
@@ -37,6 +40,18 @@ pub enum OringError {
         given: String,
         /// How many sizes are known.
         count: usize,
+    },
+    /// What was written is no size.
+    #[error("{given:?} is no size; write it as AS568-258 or as 151.99 x 3.53 mm")]
+    SizeNotUnderstood {
+        /// What was given.
+        given: String,
+    },
+    /// What was written is no cure date.
+    #[error("{given:?} is no cure date; write it as 2Q25 or as 2025-05")]
+    CureDate {
+        /// What was given.
+        given: String,
     },
     /// A length outside what makes sense.
     #[error("{quantity} is {value} mm: allowed are {min} to {max} mm")]
