@@ -77,6 +77,29 @@ action_bring_hold = Look at a logged hold from a file
 action_keep_good_rows = Take the good rows
 action_drop_file = Leave this file
 action_hand_over_hold = Hand on as a file
+action_box = The box of rings
+action_change_shoot = Change the planned shoot
+action_cleaned = Cleaned
+action_count_rings = Count them
+action_counted = That is what I counted
+action_edit_seal = Edit the seal
+action_find_size = Find the size
+action_gland = Its gland
+action_greased = Greased
+action_keep_plan = Keep the plan
+action_leave_service = Leave the service
+action_measure_ring = Find the size by measuring
+action_plan_shoot = Plan a shoot
+action_ring_elsewhere = A new ring, not from the box
+action_ring_out = The ring is out
+action_same_ring = The same ring is back in
+action_same_ring_bad = The old ring went back
+action_same_ring_note = The same ring, with a note
+action_service_steps = Service it one thing at a time
+action_set_size = Its size is { $size }
+action_spares = Rings for a shoot
+action_stock_rings = Put rings in the box
+action_take_ring = Take one out
 
 # Said in many places
 common_ago = { $time } ago
@@ -96,6 +119,11 @@ common_who_when = { $who }, { $when }
 
 # What is wrong, and what to do
 error_above_zero = It must be above zero
+error_box_lacks = { $n ->
+    [0] The box has no { $size } any more. Count them again.
+    [one] The box has one { $size } only. Count them again.
+   *[other] The box has { $n } { $size } only. Count them again.
+}
 error_absurd = That can't be right: { $why }
 error_air_pressure = Between 500 and 1100 mbar; is the unit right?
 error_air_temperature = Between −40 and 60 °C; is the unit right?
@@ -109,6 +137,7 @@ error_controls_open = { $n ->
 error_days = Between 0 and 20000 days
 error_enclosure_closed = { $name } is recorded as closed. Open it first.
 error_enclosure_open = { $name } is recorded as open. Close it first.
+error_gland_kind = Say how the gland squeezes the ring, or leave the dimensions empty
 error_hold_ended = This hold has ended. Start a new one.
 error_hold_running = A hold on { $name } is under way. End it first.
 error_no_valve = { $name } has no vacuum valve, so it can't be proved
@@ -205,6 +234,7 @@ screen_rig_defect_title = Note a defect
 screen_rig_defect_water = Water was found
 screen_rig_dive_depth = Deepest
 screen_rig_dive_minutes = Time under water
+screen_rig_dive_salt = In salt water
 screen_rig_dive_title = Log a dive
 screen_rig_hold = Prove { $name }
 screen_rig_hold_abandoned = The last hold was given up
@@ -239,6 +269,8 @@ screen_rig_open_confirm = Opening { $name } takes away its hold, recheck, plug a
 screen_rig_open_since = Opened { $when }
 screen_rig_past_days = Fitted { $age } days ago; the limit is { $limit } days
 screen_rig_past_openings = Opened { $count } times since fitted; the limit is { $limit }
+screen_rig_past_dives = { $count } dives in salt water since fitted; the limit is { $limit }
+screen_rig_past_stored = Fitted on { $fitted }, too long after its cure date: by ISO 2230 it could be until { $until }
 screen_rig_plan_depth = Planned depth
 screen_rig_plan_minutes = Time at depth
 screen_rig_plan_salinity = Salinity
@@ -465,7 +497,12 @@ screen_recheck_unclear = Can't tell: take the temperature and barometer as at th
 screen_seal_age_days = In use for
 screen_seal_age_title = How old is the ring in it?
 screen_seal_cured = Cure date on the pack
-screen_seal_cured_hint = As printed
+screen_seal_cured_hint = As printed: 2Q25 or 2025-05
+screen_seal_between = from { $low } to { $high } by the tolerances
+screen_seal_dives = Dives in salt water since
+screen_seal_faulty = { $what }, and the ring is in it still. Replace it.
+screen_seal_faulty_short = A ring that must not go back is in it. Replace it.
+screen_seal_fill = Fill of the gland
 screen_seal_finding = Found on it
 screen_seal_finding_clean = Nothing
 screen_seal_finding_dry = Dry or brittle
@@ -474,9 +511,26 @@ screen_seal_finding_hair = A hair or fibre, taken off
 screen_seal_finding_nick = A nick or cut
 screen_seal_finding_sand = Sand or salt, washed off
 screen_seal_finding_swollen = Swollen
+screen_seal_fit_high = { $what } is { $by } above the published limit of { $limit }
+screen_seal_fit_high_worst = { $what } may be { $by } above the published limit of { $limit } with the worst tolerances
+screen_seal_fit_kept = Squeeze, stretch and fill keep the published limits for static seals
+screen_seal_fit_low = { $what } is { $by } below the published limit of { $limit }
+screen_seal_fit_low_worst = { $what } may be { $by } below the published limit of { $limit } with the worst tolerances
+screen_seal_fit_maker = A maker's own gland may be right and break a general limit: the maker's manual stands above this.
 screen_seal_fit_title = Fit a new ring
 screen_seal_fitted = Fitted
+screen_seal_gland_depth = The gland's depth
+screen_seal_gland_width = The gland's width
+screen_seal_grease = Grease in use
+screen_seal_grease_avoid = { $grease } grease and { $material } do not go together: the ring swells or softens
+screen_seal_grease_caution = { $grease } grease on { $material }: only where the housing's maker says so
+screen_seal_grease_mineral = Mineral oil
+screen_seal_grease_pfpe = Perfluoropolyether
+screen_seal_grease_silicone = Silicone
+screen_seal_inside = Inside diameter
+screen_seal_inside_hint = Ring lying flat, not stretched
 screen_seal_material = Material
+screen_seal_measure_title = Measure the ring
 screen_seal_not_known = not known
 screen_seal_openings = Openings since
 screen_seal_pack = From which pack
@@ -486,25 +540,146 @@ screen_seal_part_greased = Greased thinly: a shine, no lumps
 screen_seal_part_looked = Looked at all round, under a light
 screen_seal_part_out = Ring out, without a sharp tool
 screen_seal_said_age = Age noted
+screen_seal_said_faulty = Noted: this ring stands in the way until it is replaced
 screen_seal_said_fitted = New ring fitted
+
 screen_seal_said_serviced = Seal serviced
-screen_seal_service_title = What was found
+screen_seal_said_size = Size is { $size }
+screen_seal_section = Thickness of the ring
+screen_seal_section_hint = Do not squeeze it while measuring
 screen_seal_size = Size
+screen_seal_size_hint = As AS568-258 or 151.99 x 3.53 mm
+screen_seal_size_is = The size on record
+screen_seal_size_iso = In the series of ISO 3601-1
+screen_seal_size_likely = Off by { $inside } inside, { $section } in thickness
+screen_seal_size_metric = Metric, outside the series
+screen_seal_size_none = No known size comes near
+screen_seal_size_none_why = A used ring may have stretched or swollen. Measure again, or the ring on the other side.
+screen_seal_size_unlikely = Unlikely: off by { $inside } inside, { $section } in thickness
+screen_seal_squeeze = Squeeze
+screen_seal_stretch = Stretch
+screen_seal_take_out = Take the ring out without a sharp tool, then go on
+screen_seal_temperature = The planned water is { $water }; { $material } is made for { $min } to { $max }
+screen_seal_unit = Measured in
+screen_seal_unit_inch = Inches
+screen_seal_unit_mm = Millimetres
 screen_seals_all_right = Nothing is due; { $name } comes next
 screen_seals_empty = The rig's o-rings will stand here, the nearest due first. Edit the rig to list them.
-screen_seals_left_both = { $days } days and { $openings } openings left
-screen_seals_left_days = { $days ->
-    [one] One day left
-   *[other] { $days } days left
+screen_seals_days = { $n ->
+    [one] one day
+   *[other] { $n } days
 }
-screen_seals_left_openings = { $openings ->
-    [one] One opening left
-   *[other] { $openings } openings left
+screen_seals_dives = { $n ->
+    [one] one dive in salt water
+   *[other] { $n } dives in salt water
+}
+screen_seals_left = { $what } left
+screen_seals_openings = { $n ->
+    [one] one opening
+   *[other] { $n } openings
 }
 screen_seals_next = { $name } first
 screen_seals_none = No seals are listed
 screen_seals_replace = Replace it. { $why }
 screen_seals_serviced = Serviced by { $who }
+# The service of a seal
+screen_service_back = Put it in, lying flat all round
+screen_service_back_text = Not twisted, and nothing under it
+screen_service_back_bad = Put a new ring in, lying flat all round
+screen_service_bad = { $what }: this ring must not go back
+screen_service_box_lacks = The box has no ring that fits
+screen_service_clean = Clean the ring, its groove and the face
+screen_service_clean_text = No thread of the cloth left in the groove
+screen_service_clean_bad = Clean the groove and the face
+screen_service_confirms = For the step of the prep this confirms: { $parts }
+screen_service_found = Found: { $what }
+screen_service_grease = Grease it thinly
+screen_service_grease_bad = Grease the new ring thinly
+screen_service_grease_text = A shine, no lumps
+screen_service_keep_confirm = { $what }: it may leak, and the rig will not be ready with it. Did it go back all the same?
+screen_service_look = Look at it all round, under a light
+screen_service_look_text = Run it through clean fingers. What is on it?
+screen_service_new_ring = New ring: { $name }
+screen_service_note_title = The same ring, with a note
+screen_service_place = { $n } of { $of }
+screen_service_too_old_confirm = By ISO 2230 it could be fitted until { $until }. It will stand in the way. Fitted all the same?
+screen_service_wants_new = Wants a new ring
+
+# The box of rings
+screen_box_add_title = Put rings in the box
+screen_box_count_again = More rings were taken than put in: count them again
+screen_box_count_hint = What is there now; it stands for all that was put in and taken before
+screen_box_cured = cured { $cured }
+screen_box_empty = The crew's spare rings will stand here: how many, from which pack, until when they may be fitted. A ring that is fitted leaves the box by itself.
+screen_box_how_many = How many
+screen_box_in = { $n ->
+    [0] None left
+   *[other] { $n } in the box
+}
+screen_box_inspect = Past the years of ISO 2230 since { $until }: only after the inspection it asks for
+screen_box_minus = { $n } more taken than put in
+screen_box_none = Nothing is in the box
+screen_box_pack = pack { $pack }
+screen_box_rings = { $n ->
+    [0] No ring is left
+    [one] One ring in the box
+   *[other] { $n } rings in the box
+}
+screen_box_said_counted = Counted
+screen_box_said_stocked = Put in the box
+screen_box_said_taken = One taken out
+screen_box_shore = { $hardness } Shore A
+screen_box_title = The box of rings
+screen_box_too_old = Too old to be fitted since { $until } (ISO 2230)
+screen_box_until = May be fitted until { $until } (ISO 2230)
+
+# Rings for a shoot
+screen_spares_before = Before the first day
+screen_spares_blocks = Stands in the way from: { $day }
+screen_spares_counted = { $n ->
+    [0] Counted without an opening
+    [one] Counted with every closure opened once a day, each day to its end
+   *[other] Counted with every closure opened { $n } times a day, each day to its end
+}
+screen_spares_day = Day { $n }, { $date }
+screen_spares_days = Days
+screen_spares_dives = Dives a day
+screen_spares_empty = Say how many days, dives and openings are planned: what falls due when, and which rings to pack, will stand here.
+screen_spares_enough = The box has all that these days want
+screen_spares_first_day = First day
+screen_spares_first_day_hint = Year, month, day: 2026-06-03
+screen_spares_fresh = Fresh
+screen_spares_have = { $order ->
+    [0] The box has { $have }.
+   *[other] The box has { $have }: order { $order }.
+}
+screen_spares_in_salt = In salt water
+screen_spares_no_size = Rings whose size nobody wrote down
+screen_spares_none = No shoot is planned
+screen_spares_nothing_due = Nothing falls due on these days
+screen_spares_openings = Openings a day
+screen_spares_openings_hint = Of each closure; count the ports changed and the batteries charged
+screen_spares_order = { $n ->
+    [one] Order one ring
+   *[other] Order { $n } rings
+}
+screen_spares_plan_title = The planned shoot
+screen_spares_said_planned = Shoot planned
+screen_spares_salt = Salt
+screen_spares_take = Take { $n }: { $seals ->
+    [one] one for the seal
+   *[other] one for each of { $seals } seals
+}{ $due ->
+    [0] .
+    [one] {" "}and one that falls due.
+   *[other] {" "}and { $due } that fall due.
+}
+screen_spares_title = Rings for a shoot
+screen_spares_too_old = { $n ->
+    [one] One more in it is too old by then.
+   *[other] { $n } more in it are too old by then.
+}
+screen_spares_water = Water
 
 # Journal
 screen_journal_changed = Changed by an edit: to be proved anew
@@ -520,6 +695,7 @@ screen_journal_defect = Defect
 screen_journal_defect_closed = Defect put right
 screen_journal_dive = Dive
 screen_journal_empty = What is done will stand here, with who and when
+screen_journal_faulty = A ring that must not go back is in: { $name }
 screen_journal_fitted = New ring: { $name }
 screen_journal_handed_over = Prep handed over
 screen_journal_hold_abandoned = Hold given up
@@ -528,6 +704,7 @@ screen_journal_hold_started = Hold started
 screen_journal_in_use = Rig in use again
 screen_journal_member = Crew member
 screen_journal_opened = Opened
+screen_journal_old_ring = on the old one: { $found }
 screen_journal_part_off = Part taken back
 screen_journal_part_on = Part confirmed
 screen_journal_photo = Photo
@@ -546,8 +723,26 @@ screen_journal_retired = Rig retired
 screen_journal_retracted = Taken back
 screen_journal_rig_edited = Rig edited
 screen_journal_rig_made = Rig made
+screen_journal_rings_counted = { $n ->
+    [0] Rings counted: none is left
+    [one] Rings counted: one is left
+   *[other] Rings counted: { $n } are left
+}
+screen_journal_rings_stocked = { $n ->
+    [one] One ring put in the box
+   *[other] { $n } rings put in the box
+}
+screen_journal_rings_taken = { $n ->
+    [one] One ring taken out of the box
+   *[other] { $n } rings taken out of the box
+}
 screen_journal_seal_age = Age of the ring: { $name }
 screen_journal_serviced = Serviced: { $name }
+screen_journal_shoot = Shoot planned
+screen_journal_shoot_days = { $n ->
+    [one] One day, { $day }
+   *[other] { $n } days from { $day }
+}
 screen_journal_step_done = Step done
 screen_journal_step_reopened = Step open again
 screen_journal_step_signed = Second signature
@@ -615,6 +810,16 @@ screen_edit_from = From
 screen_edit_function = Function assigned
 screen_edit_hard_days = Blocks after days
 screen_edit_hard_openings = Blocks after openings
+screen_edit_gland_depth = Depth of the gland
+screen_edit_gland_depth_hint = Groove and clearance together
+screen_edit_gland_face = Between two faces
+screen_edit_gland_kind = It squeezes the ring
+screen_edit_gland_of = Gland of { $name }
+screen_edit_gland_radial = Round a barrel
+screen_edit_gland_tol = Each known within
+screen_edit_gland_tol_hint = Plus and minus
+screen_edit_gland_width = Width of the groove
+screen_edit_hard_dives = Blocks after dives in salt water
 screen_edit_hardness = Hardness
 screen_edit_latch = Latches
 screen_edit_lenses = Lenses
@@ -650,7 +855,10 @@ screen_edit_screw_count = Number of screws
 screen_edit_screw_shape = The screws lie
 screen_edit_screws = Screws
 screen_edit_seals = Seals
+screen_edit_seat = Diameter the ring sits on
+screen_edit_seat_hint = Inner wall of a face groove, bottom of a groove round a barrel
 screen_edit_soft_days = Warns after days
+screen_edit_soft_dives = Warns after dives in salt water
 screen_edit_soft_openings = Warns after openings
 screen_edit_strip = Strip list
 screen_edit_to = To
@@ -698,6 +906,7 @@ shell_light_title = Screen
 shell_light_day = Day
 shell_light_sun = Full sun
 shell_light_night = Night
+
 shell_recheck_title = Deck recheck
 shell_seals_title = Seals
 shell_crew_title = Crew
@@ -715,7 +924,8 @@ shell_readings = Readings
 shell_why = Why
 shell_figures = Figures
 shell_history = History
-shell_service = Service
+shell_to_pack = To pack
+shell_falls_due = Falls due
 shell_members = Members
 shell_choices = Limits and units
 shell_about = About

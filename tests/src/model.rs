@@ -7,7 +7,8 @@
 //! longer or stricter plan, or a larger free volume, needs a new judgement; without a build or
 //! turnaround nothing is signed; a time in the future proves nothing; service of a seal after the
 //! closing means that its enclosure was opened; what an edit puts elsewhere or gives another
-//! function is to be proved anew.
+//! function is to be proved anew; a ring that must not go back and did stands in the way until a new
+//! one is in; one that lay too long before it was fitted is past a hard limit.
 
 use std::collections::{BTreeSet, HashSet};
 
@@ -76,6 +77,8 @@ pub enum Missing {
     Defect(String),
     /// A ring past its hard limit.
     SealDue(String),
+    /// A ring that must not go back, and is in all the same.
+    Faulty(String),
     /// An enclosure without seals.
     NoSeals(String),
     /// An enclosure without a valve.
@@ -106,6 +109,7 @@ impl Missing {
             Obstacle::NoEnclosures => Missing::NoEnclosures,
             Obstacle::Defect { defect } => Missing::Defect(defect.clone()),
             Obstacle::SealPastLimit { seal, .. } => Missing::SealDue(seal.clone()),
+            Obstacle::SealFaulty { seal, .. } => Missing::Faulty(seal.clone()),
             Obstacle::NoSeals { enclosure } => Missing::NoSeals(enclosure.clone()),
             Obstacle::NoValve { enclosure } => Missing::NoValve(enclosure.clone()),
             Obstacle::SealToService { seal, .. } => Missing::Service(seal.clone()),
@@ -146,6 +150,10 @@ pub fn is_evidence(fact: &Fact) -> bool {
         | Fact::PlugOn {}
         | Fact::SealServiced { .. }
         | Fact::SealFitted { .. }
+        | Fact::RingsStocked { .. }
+        | Fact::RingsTaken { .. }
+        | Fact::RingsCounted { .. }
+        | Fact::ShootPlanned { .. }
         | Fact::StepDone { .. }
         | Fact::StepSigned { .. }
         | Fact::DefectClosed { .. }
@@ -260,7 +268,21 @@ pub fn judge(told: &[Told], rig: &str, now: Now) -> Option<Answer> {
                 _ => {}
             }
         }
-        if wants_service {
+        // A ring found bad and left in: only a new ring, put in after that, answers it. It asks for
+        // more than a service, so it stands for that, too.
+        let mut bad = false;
+        for t in live.iter().filter(|t| t.subject == subject) {
+            match t.fact {
+                Fact::SealFaulty { .. } => bad = true,
+                Fact::SealFitted {
+                    fitted_ms: None, ..
+                } => bad = false,
+                _ => {}
+            }
+        }
+        if bad {
+            missing.insert(Missing::Faulty(seal.id.clone()));
+        } else if wants_service {
             missing.insert(Missing::Service(seal.id.clone()));
         }
         // Limits: since the ring in it was fitted.
@@ -287,11 +309,48 @@ pub fn judge(told: &[Told], rig: &str, now: Now) -> Option<Answer> {
                 (None, None) => true,
             })
             .count();
-        let days = fitted_ms.map(|ms| (time_ms - ms).max(0) / DAY_MS);
+        // Dives in salt water since: where nobody said which water, it was salt.
+        let dives = live
+            .iter()
+            .enumerate()
+            .filter(|(_, t)| {
+                t.subject == rig
+                    && matches!(t.fact, Fact::DiveLogged { salinity_g_kg, .. }
+                        if salinity_g_kg.is_none_or(|s| s >= 0.5))
+            })
+            .filter(|(i, t)| match (fitted, said_ms) {
+                (_, Some(ms)) => t.event_ms() >= ms,
+                (Some(at), None) => *i > at,
+                (None, None) => true,
+            })
+            .count();
+        // Days by whichever says more: the clock, the newest fact, or the latest that this clock
+        // showed when the date was known already.
+        let shown_ms = fitted
+            .filter(|&i| live[i].order.0 <= now.latest_seen.1.0)
+            .map_or(i64::MIN, |_| now.latest_seen.0);
+        let days = fitted_ms.map(|ms| (time_ms.max(shown_ms) - ms).max(0) / DAY_MS);
         let limits = seal.limits;
-        if limits
-            .hard_openings
-            .is_some_and(|most| openings >= most as usize)
+        // Stored too long before it was fitted: more years since its cure date than its material
+        // may lie (ISO 2230 with its extension).
+        let too_old = fitted.is_some_and(|i| {
+            let Fact::SealFitted { cured, .. } = &live[i].fact else {
+                return false;
+            };
+            let day_ms = said_ms.unwrap_or_else(|| live[i].wall_ms.max(live[i].event_ms()));
+            match (months_of(cured), may_lie_years(&seal.material)) {
+                (Some(months), Some(years)) => {
+                    let day = day_ms.div_euclid(DAY_MS);
+                    day > days_to_month(months + 12 * years)
+                }
+                _ => false,
+            }
+        });
+        if too_old
+            || limits.hard_dives.is_some_and(|most| dives >= most as usize)
+            || limits
+                .hard_openings
+                .is_some_and(|most| openings >= most as usize)
             || matches!((days, limits.hard_days), (Some(d), Some(most)) if d >= i64::from(most))
         {
             missing.insert(Missing::SealDue(seal.id.clone()));
@@ -329,7 +388,8 @@ pub fn judge(told: &[Told], rig: &str, now: Now) -> Option<Answer> {
         // It was open: recorded so, or one of its seals was worked on.
         let opens = |t: &Told| {
             (t.subject == subject && matches!(t.fact, Fact::Opened { .. }))
-                || (seals.contains(&t.subject) && is_service(&t.fact))
+                || (seals.contains(&t.subject)
+                    && (is_service(&t.fact) || matches!(t.fact, Fact::SealFaulty { .. })))
         };
         let opened_after = |i: usize| live[i + 1..].iter().any(|t| opens(t));
         let closed =
@@ -405,6 +465,45 @@ pub fn judge(told: &[Told], rig: &str, now: Now) -> Option<Answer> {
         None
     };
     Some(Answer { missing, until_ms })
+}
+
+/// Months since year 0 of a cure date written 'YYYY-MM', the only form these records hold.
+fn months_of(cured: &str) -> Option<i64> {
+    let (year, month) = cured.split_once('-')?;
+    Some(year.parse::<i64>().ok()? * 12 + month.parse::<i64>().ok()? - 1)
+}
+
+/// Years that a ring may lie before it is fitted, by ISO 2230 with its extension; of the materials
+/// that these records hold.
+fn may_lie_years(material: &str) -> Option<i64> {
+    match material {
+        "NBR" => Some(10),
+        "VMQ" => Some(15),
+        "AU" => Some(7),
+        _ => None,
+    }
+}
+
+/// Days from 1970-01-01 to the first of a month, by counting years and months.
+fn days_to_month(months: i64) -> i64 {
+    let leap = |y: i64| (y % 4 == 0 && y % 100 != 0) || y % 400 == 0;
+    let (year, month) = (months.div_euclid(12), months.rem_euclid(12));
+    let years: i64 = (1970..year).map(|y| if leap(y) { 366 } else { 365 }).sum();
+    let lengths = [
+        31,
+        if leap(year) { 29 } else { 28 },
+        31,
+        30,
+        31,
+        30,
+        31,
+        31,
+        30,
+        31,
+        30,
+        31,
+    ];
+    years + lengths.iter().take(month as usize).sum::<i64>()
 }
 
 fn is_service(fact: &Fact) -> bool {

@@ -114,12 +114,28 @@ pub fn targets(screen: &Screen) -> Vec<Target> {
         Screen::Seals { screen: s } => {
             rows!(out, Seals, "seals", &s.seals);
             buttons!(out, Seals, "main", &s.main);
+            buttons!(out, Seals, "others", &s.others);
         }
         Screen::Seal { screen: s } => {
-            rows!(out, Seals, "parts", &s.parts);
+            rows!(out, Seals, "sizes", &s.sizes);
             rows!(out, Seals, "history", &s.history);
             buttons!(out, Seals, "main", &s.main);
             buttons!(out, Seals, "others", &s.others);
+        }
+        Screen::Service { screen: s } => {
+            rows!(out, Service, "choices", &s.choices);
+            buttons!(out, Service, "main", &s.main);
+            buttons!(out, Service, "others", &s.others);
+        }
+        Screen::RingBox { screen: s } => {
+            rows!(out, RingBox, "lots", &s.lots);
+            buttons!(out, RingBox, "main", &s.main);
+        }
+        Screen::Spares { screen: s } => {
+            rows!(out, Spares, "due", &s.due);
+            rows!(out, Spares, "spares", &s.spares);
+            buttons!(out, Spares, "main", &s.main);
+            buttons!(out, Spares, "others", &s.others);
         }
         Screen::Journal { screen: s } => rows!(out, Journal, "entries", &s.entries),
         Screen::Entry { screen: s } => buttons!(out, Journal, "others", &s.others),
@@ -165,6 +181,9 @@ pub fn submit(place: &Place, form: &str, values: Vec<FieldValue>) -> Option<Acti
         Place::HoldSetup { .. } | Place::Hold { .. } => made!(Hold, hold, HoldAction),
         Place::Recheck { .. } => made!(Recheck, recheck, RecheckAction),
         Place::Seals { .. } | Place::Seal { .. } => made!(Seals, seals, SealsAction),
+        Place::Service { .. } => made!(Service, service, ServiceAction),
+        Place::RingBox { .. } => made!(RingBox, ring_box, RingBoxAction),
+        Place::Spares { .. } => made!(Spares, spares, SparesAction),
         Place::Crew { .. } => made!(Crew, crew, CrewAction),
         Place::Journal { .. } | Place::Entry { .. } | Place::Photo { .. } => return None,
     })
@@ -369,8 +388,8 @@ impl Shell {
     }
 
     /// Sends an action and moves as a shell does: `leave` pops, then `go` is pushed; where that
-    /// place is in the stack already, the stack is cut back to it; a prep without a form in the
-    /// place of the same prep without one.
+    /// place is in the stack already, the stack is cut back to it; a prep without a form takes the
+    /// place of the same prep without one, and of what was opened since.
     ///
     /// # Errors
     /// As [`Desk::act`].
@@ -390,23 +409,15 @@ impl Shell {
             self.stack.truncate(at + 1);
             return;
         }
-        let same_prep = match (self.stack.last(), go) {
-            (
-                Some(Place::Prep {
-                    prep: a,
-                    form: None,
-                    ..
-                }),
-                Place::Prep {
-                    prep: b,
-                    form: None,
-                    ..
-                },
-            ) => a == b,
-            _ => false,
-        };
-        if same_prep {
-            self.stack.pop();
+        if let Place::Prep {
+            prep, form: None, ..
+        } = go
+        {
+            let same =
+                |p: &Place| matches!(p, Place::Prep { prep: q, form: None, .. } if q == prep);
+            if let Some(at) = self.stack.iter().position(same) {
+                self.stack.truncate(at);
+            }
         }
         self.stack.push(go.clone());
     }

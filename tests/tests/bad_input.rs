@@ -1077,6 +1077,38 @@ fn places_of(id: &str) -> Vec<Place> {
             seal: s(id),
             form: None,
         },
+        Place::Service {
+            rig: s(id),
+            seal: "main-back".into(),
+            stage: "look".into(),
+            prep: None,
+            step: None,
+        },
+        Place::Service {
+            rig: s(rig),
+            seal: s(id),
+            stage: "look".into(),
+            prep: None,
+            step: None,
+        },
+        Place::Service {
+            rig: s(rig),
+            seal: "main-back".into(),
+            stage: s(id),
+            prep: None,
+            step: None,
+        },
+        Place::Service {
+            rig: s(rig),
+            seal: "main-back".into(),
+            stage: format!("back/{id}"),
+            prep: None,
+            step: None,
+        },
+        Place::Spares {
+            rig: s(id),
+            form: None,
+        },
         Place::Journal {
             rig: Some(s(id)),
             before: None,
@@ -1109,6 +1141,21 @@ fn what_is_not_there_is_not_found_in_every_place() {
                 form: Some(id.clone()),
             },
             Place::Crew {
+                form: Some(id.clone()),
+            },
+            Place::RingBox {
+                form: Some(id.clone()),
+            },
+            Place::RingBox {
+                form: Some(format!("count/{id}")),
+            },
+            Place::Seal {
+                rig: middle().rig.clone(),
+                seal: "main-back".into(),
+                form: Some(format!("sizes/{id}/3/mm")),
+            },
+            Place::Spares {
+                rig: middle().rig.clone(),
                 form: Some(id.clone()),
             },
             Place::Rig {
@@ -1188,6 +1235,9 @@ fn belongs(place: &Place, action: &Action) -> bool {
                 Place::Seals { .. } | Place::Seal { .. },
                 Action::Seals { .. }
             )
+            | (Place::Service { .. }, Action::Service { .. })
+            | (Place::RingBox { .. }, Action::RingBox { .. })
+            | (Place::Spares { .. }, Action::Spares { .. })
             | (
                 Place::Journal { .. } | Place::Entry { .. },
                 Action::Journal { .. }
@@ -1364,7 +1414,7 @@ fn actions_that_name_what_is_not_there_record_nothing() {
                 },
             ));
         }
-        for form in ["age", "fit", "service", "serviced"] {
+        for form in ["age", "measure", "fit", "service", "serviced"] {
             let values = [("days", "10"), ("finding", "clean"), ("pack", "x")]
                 .map(|(key, value)| FieldValue {
                     key: key.into(),

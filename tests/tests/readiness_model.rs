@@ -69,9 +69,11 @@ fn seal(id: &str, enclosure: &str, closure: Option<&str>, limits: SealLimits) ->
         enclosure: enclosure.into(),
         closure: closure.map(Into::into),
         size: String::new(),
-        material: String::new(),
+        material: "NBR".into(),
         hardness_shore_a: 0,
         limits,
+        grease: None,
+        gland: None,
     }
 }
 
@@ -100,6 +102,7 @@ fn base_def() -> RigDef {
                 Some("back"),
                 SealLimits {
                     hard_openings: Some(7),
+                    hard_dives: Some(3),
                     ..none
                 },
             ),
@@ -240,6 +243,14 @@ fn rechecked(hold: &str, enclosure: &str, verdict: VerdictFact) -> (String, Fact
 fn serviced(seal: &str) -> (String, Fact) {
     let fact = Fact::SealServiced {
         finding: Finding::Clean,
+        note: String::new(),
+    };
+    (format!("{RIG}/seal/{seal}"), fact)
+}
+
+fn faulty(seal: &str) -> (String, Fact) {
+    let fact = Fact::SealFaulty {
+        finding: Finding::Nick,
         note: String::new(),
     };
     (format!("{RIG}/seal/{seal}"), fact)
@@ -413,11 +424,13 @@ impl Phone {
                 let how = "put right".into();
                 vec![(format!("{RIG}/defect/{id}"), Fact::DefectClosed { how })]
             }
-            Missing::SealDue(seal) => {
+            Missing::SealDue(seal) | Missing::Faulty(seal) => {
                 let fact = Fact::SealFitted {
                     pack: String::new(),
                     cured: String::new(),
                     fitted_ms: None,
+                    lot: None,
+                    found: None,
                 };
                 vec![(format!("{RIG}/seal/{seal}"), fact)]
             }
@@ -474,7 +487,7 @@ fn work_order(m: &Missing) -> u8 {
         Missing::NoEnclosures | Missing::NoSeals(_) | Missing::NoValve(_) => 1,
         Missing::Defect(_) => 2,
         Missing::NoPrep => 3,
-        Missing::SealDue(_) => 4,
+        Missing::SealDue(_) | Missing::Faulty(_) => 4,
         Missing::Service(_) => 5,
         Missing::Open(_) => 6,
         Missing::Hold(_) => 7,
@@ -494,6 +507,7 @@ enum Action {
     Close(u8),
     Service(u8),
     Fit(u8, Option<u8>),
+    Faulty(u8),
     Plug(u8, bool),
     HoldBegin(u8),
     HoldEnd(u8, VerdictFact),
@@ -514,7 +528,7 @@ enum Action {
     Retire(bool),
     Clock(i64),
     RecheckLimit(u8),
-    Dive,
+    Dive(bool),
     Mend(u8),
 }
 
@@ -532,6 +546,7 @@ fn action() -> impl Strategy<Value = Action> {
         any::<u8>().prop_map(Action::Close),
         any::<u8>().prop_map(Action::Service),
         (any::<u8>(), prop::option::weighted(0.4, 1u8..45)).prop_map(|(s, d)| Action::Fit(s, d)),
+        any::<u8>().prop_map(Action::Faulty),
         (any::<u8>(), any::<bool>()).prop_map(|(e, on)| Action::Plug(e, on)),
         any::<u8>().prop_map(Action::HoldBegin),
         (0u8..3, verdict()).prop_map(|(h, v)| Action::HoldEnd(h, v)),
@@ -556,7 +571,7 @@ fn action() -> impl Strategy<Value = Action> {
         (0u8..18).prop_map(Action::Edit),
         any::<bool>().prop_map(Action::Retire),
         (0u8..4).prop_map(Action::RecheckLimit),
-        Just(Action::Dive),
+        any::<bool>().prop_map(Action::Dive),
     ];
     let clock = prop_oneof![
         4 => 1i64..40 * MINUTE,
@@ -702,13 +717,24 @@ fn act(phone: &mut Phone, action: &Action, mends: bool) -> bool {
                 return false;
             };
             let now = phone.book.now().wall_ms;
+            // Some from packs that lay long: ten years are the most for these.
+            let cured = match n % 5 {
+                0 => "2015-05",
+                1 => "2016-06",
+                2 => "2016-07",
+                3 => "2021-01",
+                _ => "",
+            };
             let fact = Fact::SealFitted {
                 pack: String::new(),
-                cured: String::new(),
+                cured: cured.into(),
                 fitted_ms: days_ago.map(|d| now - i64::from(d) * DAY),
+                lot: None,
+                found: None,
             };
             facts.push((format!("{RIG}/seal/{s}"), fact));
         }
+        Action::Faulty(s) => facts.extend(pick(&seals, *s).map(|s| faulty(&s))),
         Action::Plug(e, on) => {
             if let Some(e) = pick(&enclosures, *e) {
                 let fact = if *on {
@@ -856,8 +882,12 @@ fn act(phone: &mut Phone, action: &Action, mends: bool) -> bool {
                 .unwrap();
             phone.hear();
         }
-        Action::Dive => {
-            phone.book.log_dive(RIG, 18.0, 40.0, "").unwrap();
+        Action::Dive(salt) => {
+            let salinity = if *salt { 35.0 } else { 0.2 };
+            phone
+                .book
+                .log_dive_in(RIG, 18.0, 40.0, "", salinity)
+                .unwrap();
             phone.hear();
         }
         Action::Mend(times) => {
@@ -1807,6 +1837,8 @@ fn figures_out_of_range_in_the_record_do_not_stop_the_judgement() {
             pack: String::new(),
             cured: String::new(),
             fitted_ms: Some(fitted_ms),
+            lot: None,
+            found: None,
         };
         phone
             .book

@@ -282,16 +282,19 @@ impl Crew {
                 self.log.push("back".into());
                 self.shell.stack.pop();
             }
-            Screen::Seal { screen: s } if s.form.is_none() => {
-                let open = s.parts.iter().find(|p| p.mark == Some(Mark::Hollow));
-                let target = match open {
-                    Some(part) => targets(&screen)
-                        .into_iter()
-                        .find(|t| t.at == "parts" && t.row == part.title),
-                    None => main_target(&screen),
-                };
-                match target {
-                    Some(target) => self.tap(&target),
+            Screen::Seal { screen: s } if s.form.is_none() => match main_target(&screen) {
+                Some(target) => self.tap(&target),
+                None => self.stuck("no main action"),
+            },
+            Screen::Service { .. } => {
+                let all = targets(&screen);
+                // What was found: nothing. Else on with the main action.
+                let next = all
+                    .iter()
+                    .find(|t| t.at == "choices" && t.row == "Nothing")
+                    .or_else(|| all.iter().find(|t| t.at == "main"));
+                match next {
+                    Some(target) => self.tap(&target.clone()),
                     None => self.stuck("no main action"),
                 }
             }

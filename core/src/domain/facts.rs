@@ -59,6 +59,47 @@ pub enum Fact {
         /// When, where it was before the program was used, ms since 1970; none for now.
         #[serde(default)]
         fitted_ms: Option<i64>,
+        /// Lot in the crew's box that it was taken from; none where it came from elsewhere.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        lot: Option<String>,
+        /// What was found on the ring that came out, where that was looked at.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        found: Option<Finding>,
+    },
+    /// A ring that must not go back was found in a seal, and is in it still: there was no other.
+    /// News: only a new ring answers it. Subject: the seal.
+    SealFaulty {
+        /// What was found.
+        finding: Finding,
+        /// Free text.
+        #[serde(default)]
+        note: String,
+    },
+    /// Rings were put in the crew's box. Subject: 'crew/box/LOT'.
+    RingsStocked {
+        /// What they are.
+        lot: RingLot,
+        /// How many.
+        count: u32,
+    },
+    /// Rings left the box without being fitted: lost, given away, thrown out. Subject: the lot.
+    RingsTaken {
+        /// How many.
+        count: u32,
+        /// Why, or empty.
+        #[serde(default)]
+        note: String,
+    },
+    /// The rings of a lot were counted: so many there are, whatever was put in and taken before.
+    /// Subject: the lot.
+    RingsCounted {
+        /// How many.
+        count: u32,
+    },
+    /// A shoot was planned for a rig. Subject: the rig.
+    ShootPlanned {
+        /// The plan.
+        shoot: Shoot,
     },
     /// A control was tried. Subject: the control.
     ControlTested {
@@ -207,6 +248,9 @@ pub enum Fact {
         /// Free text.
         #[serde(default)]
         note: String,
+        /// Salinity of the water, g/kg; none where nobody said.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        salinity_g_kg: Option<f64>,
     },
     /// A crew member was added or changed. Subject: 'crew/MEMBER'.
     MemberDefined {
@@ -254,6 +298,10 @@ impl Fact {
             | Fact::PlugOn {}
             | Fact::SealServiced { .. }
             | Fact::SealFitted { .. }
+            | Fact::RingsStocked { .. }
+            | Fact::RingsTaken { .. }
+            | Fact::RingsCounted { .. }
+            | Fact::ShootPlanned { .. }
             | Fact::StepDone { .. }
             | Fact::StepPart { on: true, .. }
             | Fact::StepSigned { .. }
@@ -320,6 +368,40 @@ impl Finding {
             Finding::Nick | Finding::Flat | Finding::Swollen | Finding::Dry
         )
     }
+}
+
+/// Rings of one kind in the crew's box, from one pack.
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
+pub struct RingLot {
+    /// Size as the crew writes it ('AS568-258', '151.99 x 3.53 mm').
+    pub size: String,
+    /// Material code ('NBR'), or empty.
+    #[serde(default)]
+    pub material: String,
+    /// Hardness, Shore A; 0 where not known.
+    #[serde(default)]
+    pub hardness_shore_a: u32,
+    /// Which pack or batch, or empty.
+    #[serde(default)]
+    pub pack: String,
+    /// Its cure date as printed ('2Q25', '2025-05'), or empty.
+    #[serde(default)]
+    pub cured: String,
+}
+
+/// A planned shoot of a rig.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Shoot {
+    /// First day ('2026-06-03').
+    pub first_day: String,
+    /// Days, 1 to 365.
+    pub days: u32,
+    /// Dives on each day, 0 to 20.
+    pub dives_per_day: u32,
+    /// Openings of each closure on each day, 0 to 50.
+    pub openings_per_day: u32,
+    /// In salt water.
+    pub salt: bool,
 }
 
 /// What a member does.
@@ -528,8 +610,63 @@ mod tests {
                     pack: s("A1"),
                     cured: s("2Q25"),
                     fitted_ms: None,
+                    lot: None,
+                    found: None,
                 },
                 r#"{"fact":"seal_fitted","pack":"A1","cured":"2Q25","fitted_ms":null}"#,
+            ),
+            (
+                Fact::SealFitted {
+                    pack: s(""),
+                    cured: s(""),
+                    fitted_ms: None,
+                    lot: Some(s("l")),
+                    found: Some(Finding::Nick),
+                },
+                r#"{"fact":"seal_fitted","pack":"","cured":"","fitted_ms":null,"lot":"l","found":"nick"}"#,
+            ),
+            (
+                Fact::SealFaulty {
+                    finding: Finding::Flat,
+                    note: s("n"),
+                },
+                r#"{"fact":"seal_faulty","finding":"flat","note":"n"}"#,
+            ),
+            (
+                Fact::RingsStocked {
+                    lot: RingLot {
+                        size: s("AS568-258"),
+                        material: s("NBR"),
+                        hardness_shore_a: 70,
+                        pack: s("A1"),
+                        cured: s("2Q25"),
+                    },
+                    count: 5,
+                },
+                r#"{"fact":"rings_stocked","lot":{"size":"AS568-258","material":"NBR","hardness_shore_a":70,"pack":"A1","cured":"2Q25"},"count":5}"#,
+            ),
+            (
+                Fact::RingsTaken {
+                    count: 1,
+                    note: s("lost"),
+                },
+                r#"{"fact":"rings_taken","count":1,"note":"lost"}"#,
+            ),
+            (
+                Fact::RingsCounted { count: 3 },
+                r#"{"fact":"rings_counted","count":3}"#,
+            ),
+            (
+                Fact::ShootPlanned {
+                    shoot: Shoot {
+                        first_day: s("2026-06-03"),
+                        days: 10,
+                        dives_per_day: 3,
+                        openings_per_day: 2,
+                        salt: true,
+                    },
+                },
+                r#"{"fact":"shoot_planned","shoot":{"first_day":"2026-06-03","days":10,"dives_per_day":3,"openings_per_day":2,"salt":true}}"#,
             ),
             (
                 Fact::ControlTested {
@@ -628,8 +765,18 @@ mod tests {
                     depth_m: 12.0,
                     minutes: 40.0,
                     note: s(""),
+                    salinity_g_kg: None,
                 },
                 r#"{"fact":"dive_logged","depth_m":12.0,"minutes":40.0,"note":""}"#,
+            ),
+            (
+                Fact::DiveLogged {
+                    depth_m: 12.0,
+                    minutes: 40.0,
+                    note: s(""),
+                    salinity_g_kg: Some(35.0),
+                },
+                r#"{"fact":"dive_logged","depth_m":12.0,"minutes":40.0,"note":"","salinity_g_kg":35.0}"#,
             ),
             (
                 Fact::MemberDefined {

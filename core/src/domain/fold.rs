@@ -14,8 +14,22 @@ use crate::journal::{Event, EventRef, Hlc};
 /// retraction. Beyond that nothing stands: less evidence, never more.
 const LOOK_BACK: u32 = 1_000;
 
-/// Stands before the date of a ring that was in use before anyone said so.
-pub const DATED: &str = "dated ";
+/// What the newest 'fitted' of a seal says.
+#[derive(Debug, Clone, PartialEq, Eq, Default, serde::Serialize, serde::Deserialize)]
+pub struct FittedMark {
+    /// When the ring was fitted, ms since 1970.
+    pub ms: i64,
+    /// It was in use before anyone said so: the date was said later.
+    pub dated: bool,
+    /// From which pack.
+    pub pack: String,
+    /// Its cure date as printed, or empty.
+    pub cured: String,
+}
+
+/// From this salinity on, g/kg, water counts as salt: below it lies fresh water by the Venice System
+/// (1958) of naming brackish waters (from memory).
+pub const SALT_G_KG: f64 = 0.5;
 
 /// Marks a hold that was brought in: behind its enclosure's id, and as the reason it doesn't count.
 pub const IMPORTED: &str = "#imported";
@@ -126,20 +140,40 @@ fn apply_fact(db: &Connection, e: &Event, fact: &Fact) -> rusqlite::Result<()> {
         Fact::PlugOff {} => mark(&at, "plug_off", ""),
         Fact::Changed {} => mark(&at, "changed", ""),
         Fact::SealServiced { finding, .. } => mark(&at, "serviced", finding.key()),
-        Fact::SealFitted { fitted_ms, .. } => {
+        Fact::SealFitted {
+            pack,
+            cured,
+            fitted_ms,
+            lot,
+            ..
+        } => {
             // A date said later is marked as one: openings count from it, not from when it was said.
-            let ms = match fitted_ms {
-                Some(ms) => format!("{DATED}{ms}"),
-                None => e.wall_ms.to_string(),
+            let fitted = FittedMark {
+                ms: fitted_ms.unwrap_or(e.wall_ms),
+                dated: fitted_ms.is_some(),
+                pack: pack.clone(),
+                cured: cured.clone(),
             };
-            mark(&at, "fitted", &ms)?;
-            // A date from before the program was used is not a service.
+            mark(&at, "fitted", &json(&fitted)?)?;
+            if let Some(lot) = lot {
+                stock(db, lot, stamp, -1, None)?;
+            }
+            // A date from before the program was used is neither a service nor a new ring.
             if fitted_ms.is_none() {
+                mark(&at, "renewed", "")?;
                 mark(&at, "serviced", "clean")
             } else {
                 Ok(())
             }
         }
+        Fact::SealFaulty { finding, .. } => mark(&at, "faulty", finding.key()),
+        Fact::RingsStocked { lot, count } => {
+            mark(&at, "lot", &json(lot)?)?;
+            stock(db, id, stamp, i64::from(*count), None)
+        }
+        Fact::RingsTaken { count, .. } => stock(db, id, stamp, -i64::from(*count), None),
+        Fact::RingsCounted { count } => stock(db, id, stamp, 0, Some(i64::from(*count))),
+        Fact::ShootPlanned { shoot } => mark("rig", "shoot", &json(shoot)?),
         Fact::ControlTested { works, .. } => mark(&at, if *works { "works" } else { "fails" }, ""),
         Fact::HoldStarted { setup } => {
             db.prepare_cached(
@@ -281,12 +315,17 @@ fn apply_fact(db: &Connection, e: &Event, fact: &Fact) -> rusqlite::Result<()> {
             depth_m,
             minutes,
             note,
+            salinity_g_kg,
         } => {
+            // Where nobody said what water it was, it counts as salt: that wears seals more.
+            let salt = salinity_g_kg.is_none_or(|s| s >= SALT_G_KG);
             db.prepare_cached(
-                "INSERT OR IGNORE INTO dive (rig, stamp, wall_ms, depth_m, minutes, note) \
-                 VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
+                "INSERT OR IGNORE INTO dive (rig, stamp, wall_ms, depth_m, minutes, note, salt) \
+                 VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)",
             )?
-            .execute(params![root, stamp, e.wall_ms, depth_m, minutes, note])?;
+            .execute(params![
+                root, stamp, e.wall_ms, depth_m, minutes, note, salt
+            ])?;
             mark("rig", "dived", &format!("{depth_m}"))
         }
         Fact::MemberDefined { name, role } => db
@@ -323,6 +362,21 @@ fn apply_fact(db: &Connection, e: &Event, fact: &Fact) -> rusqlite::Result<()> {
         Fact::Retracted { event } => retract(db, event),
         Fact::Unknown => Ok(()),
     }
+}
+
+/// One change of a lot of rings in the box.
+fn stock(
+    db: &Connection,
+    lot: &str,
+    stamp: &[u8],
+    delta: i64,
+    counted: Option<i64>,
+) -> rusqlite::Result<()> {
+    db.prepare_cached(
+        "INSERT OR IGNORE INTO stock (lot, stamp, delta, counted) VALUES (?1, ?2, ?3, ?4)",
+    )?
+    .execute(params![lot, stamp, delta, counted])
+    .map(drop)
 }
 
 /// Two verdicts on one hold: the worse stands; of two equal ones the later.
@@ -396,6 +450,18 @@ fn retract(db: &Connection, reference: &str) -> rusqlite::Result<()> {
             db.execute(
                 "DELETE FROM photo WHERE rig = ?1 AND subject = ?2 AND stamp = ?3",
                 params![subject.root, path, stamp],
+            )?;
+        }
+        Fact::SealFitted { lot: Some(lot), .. } => {
+            db.execute(
+                "DELETE FROM stock WHERE lot = ?1 AND stamp = ?2",
+                params![lot, stamp],
+            )?;
+        }
+        Fact::RingsStocked { .. } | Fact::RingsTaken { .. } | Fact::RingsCounted { .. } => {
+            db.execute(
+                "DELETE FROM stock WHERE lot = ?1 AND stamp = ?2",
+                params![subject.id, stamp],
             )?;
         }
         Fact::DiveLogged { .. } => {

@@ -17,4 +17,5 @@ pub mod procedure;
 pub mod readiness;
 pub mod rig;
 pub mod schema;
+pub mod spares;
 pub mod state;

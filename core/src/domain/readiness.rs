@@ -17,6 +17,9 @@
 //!   against it.
 //! * A plan deeper, longer or stricter than the one a hold was judged for needs a new judgement.
 //! * Without a build or turnaround there are no two-person steps signed: not ready.
+//! * A ring that must not go back (nicked, flattened, swollen, brittle) and went back all the same
+//!   stands in the way until a new one is put in; a service doesn't mend it.
+//! * A ring that was too old by its cure date when it was fitted is past a hard limit.
 //! * A time that lies in the future means that the clock was set back: it proves nothing.
 
 use super::facts::VerdictFact;
@@ -24,6 +27,8 @@ use super::procedure::{StepKind, Target};
 use super::rig::{Plan, Seal};
 use super::state::{EnclosureFacts, HoldFacts, RigFacts, SealFacts, Seen, StepState};
 use crate::journal::{Hlc, Stamp};
+use crate::physics::oring::{self, GreaseBase, StorageRule, UseBy, Verdict};
+use chrono::{DateTime, NaiveDate};
 
 /// How far in the future a time may lie before the clock counts as set back, ms.
 const CLOCK_SLACK_MS: i64 = 60_000;
@@ -129,6 +134,41 @@ pub enum PastLimit {
         /// The limit.
         limit: u32,
     },
+    /// By dives in salt water since fitted.
+    Dives {
+        /// How many.
+        count: u32,
+        /// The limit.
+        limit: u32,
+    },
+    /// It was stored too long before it was fitted: by ISO 2230, counted from its cure date.
+    Stored {
+        /// The last day on which it might have been fitted.
+        until: NaiveDate,
+        /// The day it was.
+        fitted: NaiveDate,
+    },
+}
+
+/// What speaks against a ring's material where it is.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum MaterialDoubt {
+    /// The grease in use swells or softens it.
+    Grease {
+        /// The grease.
+        grease: GreaseBase,
+        /// It is to be avoided; else only used where the maker says so.
+        avoid: bool,
+    },
+    /// The planned water is colder or warmer than it is made for, °C.
+    Temperature {
+        /// The water, °C.
+        water_c: f64,
+        /// Coldest, °C.
+        min_c: f64,
+        /// Warmest, °C.
+        max_c: f64,
+    },
 }
 
 /// One thing that stands in the way. Each names its enclosure, seal or control, so that the action
@@ -150,6 +190,13 @@ pub enum Obstacle {
         seal: String,
         /// How.
         past: PastLimit,
+    },
+    /// A ring that must not go back is in a seal.
+    SealFaulty {
+        /// Seal id.
+        seal: String,
+        /// What was found on it ([`super::facts::Finding::key`]).
+        finding: String,
     },
     /// No seals are listed for an enclosure: nothing says that it was looked at.
     NoSeals {
@@ -243,6 +290,13 @@ pub enum Remark {
         /// How.
         past: PastLimit,
     },
+    /// Something speaks against a ring's material.
+    SealMaterial {
+        /// Seal id.
+        seal: String,
+        /// What.
+        doubt: MaterialDoubt,
+    },
     /// A ring with a limit by age whose date isn't known.
     SealAgeUnknown {
         /// Seal id.
@@ -307,20 +361,20 @@ pub fn closed_since<'a>(rig: &'a RigFacts, enclosure: &'a EnclosureFacts) -> Opt
 /// The last opening of an enclosure: recorded as one, or to be concluded from a seal's service.
 fn opened_at(rig: &RigFacts, enclosure: &EnclosureFacts) -> Stamp {
     let touched = seals_of(rig, &enclosure.id)
-        .map(|(_, f)| stamp(&f.serviced))
+        .map(|(_, f)| stamp(&f.serviced).max(stamp(&f.faulty)))
         .max();
-    // A service is an opening only where it came after the closing.
+    // A service, or a look at a ring, is an opening only where it came after the closing.
     let closed = stamp(&enclosure.closed);
     let touched = touched.filter(|t| *t > closed).unwrap_or(Stamp::NEVER);
     stamp(&enclosure.opened).max(touched)
 }
 
 /// Whether a seal needs service before its enclosure may be closed: disturbed since the last one,
-/// or in a closure and never serviced. A ring that no closure disturbs (in a penetrator, a shaft)
-/// needs none until something does.
+/// or in a closure and never serviced, or with a ring in it that must not be there. A ring that no
+/// closure disturbs (in a penetrator, a shaft) needs none until something does.
 pub fn needs_service(def: &Seal, seal: &SealFacts) -> bool {
     let never = seal.serviced.is_none() && def.closure.is_some();
-    never || stamp(&seal.disturbed) > stamp(&seal.serviced)
+    never || stamp(&seal.disturbed) > stamp(&seal.serviced) || faulty(seal).is_some()
 }
 
 /// The last hold of an enclosure if it counts, without the plug.
@@ -416,32 +470,105 @@ pub fn age_ms(seen: &Seen, now: Now) -> Result<i64, ClockSetBack> {
     Ok(by_wall.max(by_events).max(by_latest).max(0))
 }
 
-/// Days since a ring was fitted; none where not known.
+/// Whether the ring in a seal is one that must not go back: found so, and no new one put in since.
+pub fn faulty(seal: &SealFacts) -> Option<&Seen> {
+    seal.faulty
+        .as_ref()
+        .filter(|f| f.stamp > stamp(&seal.renewed))
+}
+
+/// Days since a ring was fitted, by whichever clock says more; none where not known.
 pub fn age_days(seal: &SealFacts, now: Now) -> Option<i64> {
-    seal.fitted_ms
-        .map(|ms| now.wall_ms.max(now.newest.ms()).saturating_sub(ms).max(0) / DAY_MS)
+    let fitted = seal.fitted.as_ref()?;
+    let (latest_ms, at) = now.latest_seen;
+    let mut time = now.wall_ms.max(now.newest.ms());
+    // What was said up to the newest event known then is at least as old as the clock showed then.
+    if fitted.said.hlc() <= at {
+        time = time.max(latest_ms);
+    }
+    Some(time.saturating_sub(fitted.ms).max(0) / DAY_MS)
+}
+
+/// How a ring was stored too long before it was fitted: by ISO 2230 with its one extension (hard),
+/// or past the years without it (soft). None where its material, cure date or fitting isn't known.
+pub fn stored_too_long(def: &Seal, seal: &SealFacts, hard: bool) -> Option<PastLimit> {
+    let fitted = seal.fitted.as_ref()?;
+    let cured = oring::cure_date(&fitted.cured).ok()?;
+    // A date said later is taken at its word; one recorded as it was done is the later of two clocks.
+    let ms = if fitted.dated {
+        fitted.ms
+    } else {
+        fitted.ms.max(fitted.said.hlc().ms())
+    };
+    let day = DateTime::from_timestamp_millis(ms)?.date_naive();
+    let rule = if hard {
+        StorageRule::Iso2230Extended
+    } else {
+        StorageRule::Iso2230
+    };
+    match oring::use_by(&def.material, cured, rule) {
+        Ok(UseBy::Date(until)) if day > until => Some(PastLimit::Stored { until, fitted: day }),
+        _ => None,
+    }
 }
 
 /// How a ring is past a limit, the hard or the soft one.
 pub fn past_limit(def: &Seal, seal: &SealFacts, now: Now, hard: bool) -> Option<PastLimit> {
     let l = def.limits;
-    let (days, openings) = if hard {
-        (l.hard_days, l.hard_openings)
+    let limits = if hard {
+        (l.hard_days, l.hard_openings, l.hard_dives)
     } else {
-        (l.soft_days, l.soft_openings)
+        (l.soft_days, l.soft_openings, l.soft_dives)
     };
-    if let (Some(age), Some(limit)) = (age_days(seal, now), days)
+    past_at(age_days(seal, now), seal.openings, seal.dives, limits)
+        .or_else(|| stored_too_long(def, seal, hard))
+}
+
+/// Which of the limits (days, openings, dives) a ring of that age is past.
+pub fn past_at(
+    age: Option<i64>,
+    openings: u32,
+    dives: u32,
+    limits: (Option<u32>, Option<u32>, Option<u32>),
+) -> Option<PastLimit> {
+    if let (Some(age), Some(limit)) = (age, limits.0)
         && age >= i64::from(limit)
     {
         return Some(PastLimit::Days { age, limit });
     }
-    match openings {
-        Some(limit) if seal.openings >= limit => Some(PastLimit::Openings {
-            count: seal.openings,
-            limit,
-        }),
-        _ => None,
+    if let Some(limit) = limits.1.filter(|limit| openings >= *limit) {
+        let count = openings;
+        return Some(PastLimit::Openings { count, limit });
     }
+    let limit = limits.2.filter(|limit| dives >= *limit)?;
+    let count = dives;
+    Some(PastLimit::Dives { count, limit })
+}
+
+/// What speaks against a ring's material: its grease by the published conflicts, the planned water
+/// by its temperature range.
+pub fn material_doubts(def: &Seal, plan: &Plan) -> Vec<MaterialDoubt> {
+    let Ok(material) = oring::material(&def.material) else {
+        return Vec::new();
+    };
+    let mut doubts = Vec::new();
+    if let Some(grease) = def.grease
+        && let Ok(Some(rule)) = oring::grease(&def.material, grease)
+        && rule.verdict != Verdict::Suitable
+    {
+        doubts.push(MaterialDoubt::Grease {
+            grease,
+            avoid: rule.verdict == Verdict::Avoid,
+        });
+    }
+    if !(material.min_c..=material.max_c).contains(&plan.water_c) {
+        doubts.push(MaterialDoubt::Temperature {
+            water_c: plan.water_c,
+            min_c: material.min_c,
+            max_c: material.max_c,
+        });
+    }
+    doubts
 }
 
 /// Judges a rig.
@@ -476,6 +603,18 @@ pub fn readiness(rig: &RigFacts, now: Now) -> Readiness {
         }
     }
     for (def, seal) in rig.def.seals.iter().zip(&rig.seals) {
+        if let Some(found) = faulty(seal) {
+            obstacles.push(Obstacle::SealFaulty {
+                seal: def.id.clone(),
+                finding: found.value.clone(),
+            });
+        }
+        for doubt in material_doubts(def, &rig.def.plan) {
+            remarks.push(Remark::SealMaterial {
+                seal: def.id.clone(),
+                doubt,
+            });
+        }
         if let Some(past) = past_limit(def, seal, now, true) {
             obstacles.push(Obstacle::SealPastLimit {
                 seal: def.id.clone(),
@@ -487,7 +626,7 @@ pub fn readiness(rig: &RigFacts, now: Now) -> Readiness {
                 past,
             });
         }
-        match (seal.fitted_ms, def.limits.hard_days) {
+        match (seal.fitted_ms(), def.limits.hard_days) {
             (Some(ms), Some(days)) => {
                 ends(
                     ms.saturating_add(i64::from(days) * DAY_MS),
@@ -513,7 +652,9 @@ pub fn readiness(rig: &RigFacts, now: Now) -> Readiness {
         if def.valve.is_none() {
             obstacles.push(Obstacle::NoValve { enclosure: id() });
         }
-        for (seal, _) in seals_of(rig, &def.id).filter(|(d, f)| needs_service(d, f)) {
+        // A ring that must not go back asks for more than a service.
+        let wanting = |(d, f): &(&Seal, &SealFacts)| needs_service(d, f) && faulty(f).is_none();
+        for (seal, _) in seals_of(rig, &def.id).filter(wanting) {
             obstacles.push(Obstacle::SealToService {
                 seal: seal.id.clone(),
                 enclosure: id(),
@@ -593,6 +734,7 @@ pub fn readiness(rig: &RigFacts, now: Now) -> Readiness {
         Obstacle::Retired
         | Obstacle::NoEnclosures
         | Obstacle::Defect { .. }
+        | Obstacle::SealFaulty { .. }
         | Obstacle::SealPastLimit { .. } => 0,
         Obstacle::NoPrep => 1,
         Obstacle::NoRecheck { .. } => 3,

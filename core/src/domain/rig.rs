@@ -6,6 +6,8 @@
 use serde::{Deserialize, Serialize};
 use std::collections::HashSet;
 
+use crate::physics::oring::{self, Gland, GlandKind, GreaseBase, OringError, RingSize, Toleranced};
+
 /// Longest name, characters.
 pub const NAME_MAX: usize = 80;
 /// Longest note, characters.
@@ -173,6 +175,57 @@ pub struct Seal {
     /// When it warns and when it blocks.
     #[serde(default)]
     pub limits: SealLimits,
+    /// What the grease in use here is based on.
+    #[serde(default)]
+    pub grease: Option<GreaseBase>,
+    /// Its gland, where it was measured or drawn.
+    #[serde(default)]
+    pub gland: Option<SealGland>,
+}
+
+/// A gland as the crew measured it or its maker drew it, mm.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct SealGland {
+    /// Squeezed between faces, or round a barrel.
+    pub kind: SealGlandKind,
+    /// Diameter that the ring's inside sits on.
+    pub seat_mm: f64,
+    /// From the groove's bottom to the opposite surface, clearance included.
+    pub depth_mm: f64,
+    /// Width of the groove.
+    pub width_mm: f64,
+    /// How far each of the three may be off, plus and minus.
+    pub tol_mm: f64,
+}
+
+/// Which way a gland squeezes its ring.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum SealGlandKind {
+    /// Between two faces, pressure from outside.
+    Face,
+    /// Round a barrel.
+    Radial,
+}
+
+impl SealGland {
+    /// The same as the physics takes it.
+    pub fn gland(&self) -> Gland {
+        let with = |mm: f64| Toleranced {
+            mm,
+            tol_mm: self.tol_mm,
+        };
+        Gland {
+            kind: match self.kind {
+                SealGlandKind::Face => GlandKind::Face,
+                SealGlandKind::Radial => GlandKind::Radial,
+            },
+            seat_diameter: with(self.seat_mm),
+            depth: with(self.depth_mm),
+            width: with(self.width_mm),
+        }
+    }
 }
 
 /// When a ring is due. Soft warns, hard blocks readiness. None means no such limit.
@@ -187,6 +240,10 @@ pub struct SealLimits {
     pub soft_openings: Option<u32>,
     /// Openings since fitted, blocks.
     pub hard_openings: Option<u32>,
+    /// Dives in salt water since fitted, warns.
+    pub soft_dives: Option<u32>,
+    /// Dives in salt water since fitted, blocks.
+    pub hard_dives: Option<u32>,
 }
 
 /// One control of a housing.
@@ -205,6 +262,14 @@ pub struct Control {
     /// It starts and stops recording.
     #[serde(default)]
     pub record_trigger: bool,
+}
+
+impl Seal {
+    /// Its size, where one is written: an error where that is none.
+    pub fn ring(&self) -> Option<Result<RingSize, OringError>> {
+        let text = self.size.trim();
+        (!text.is_empty()).then(|| oring::size(text))
+    }
 }
 
 impl Control {
@@ -471,6 +536,7 @@ impl RigDef {
             let at = format!("seal/{}", s.id);
             check.name(&format!("{at}/name"), &s.name);
             check.note(&format!("{at}/size"), &s.size);
+            check.ring(&at, s);
             match (self.enclosure(&s.enclosure), &s.closure) {
                 (None, _) => {
                     check.fault(
@@ -490,6 +556,7 @@ impl RigDef {
             for (field, soft, hard) in [
                 ("soft_days", l.soft_days, l.hard_days),
                 ("soft_openings", l.soft_openings, l.hard_openings),
+                ("soft_dives", l.soft_dives, l.hard_dives),
             ] {
                 if matches!((soft, hard), (Some(s), Some(h)) if s > h) {
                     check.fault(
@@ -607,6 +674,53 @@ impl Check {
     fn range(&mut self, at: &str, value: f64, low: f64, high: f64, unit: &str) {
         if !(low..=high).contains(&value) {
             self.fault(at, &out_of_range(value, low, high, unit));
+        }
+    }
+
+    /// The size is one, the material known, and the ring goes into its gland.
+    fn ring(&mut self, at: &str, seal: &Seal) {
+        let size = seal.ring();
+        if let Some(Err(e)) = &size {
+            self.fault(&format!("{at}/size"), &e.to_string());
+        }
+        if !seal.material.is_empty()
+            && let Err(e) = oring::material(&seal.material)
+        {
+            self.fault(&format!("{at}/material"), &e.to_string());
+        }
+        let Some(gland) = &seal.gland else { return };
+        if !(0.0..=5.0).contains(&gland.tol_mm) {
+            self.range(&format!("{at}/tol_mm"), gland.tol_mm, 0.0, 5.0, "mm");
+            return;
+        }
+        let fits = match size {
+            Some(Ok(size)) => oring::fit(&size, &gland.gland()).map(drop),
+            // Without a size, what can be told of the gland alone.
+            _ => oring::metric(gland.seat_mm, 0.5)
+                .and_then(|thin| oring::fit(&thin, &gland.gland()).map(drop)),
+        };
+        if let Err(e) = fits {
+            let field = match &e {
+                OringError::GrooveNarrowerThanSection { .. } => "width_mm",
+                OringError::Range { quantity, .. } => match *quantity {
+                    "gland depth" => "depth_mm",
+                    "groove width" => "width_mm",
+                    _ => "seat_mm",
+                },
+                _ => "seat_mm",
+            };
+            self.fault(&format!("{at}/{field}"), &e.to_string());
+        } else if let Some(Ok(size)) = size
+            && gland.depth_mm >= size.section_mm
+        {
+            self.fault(
+                &format!("{at}/depth_mm"),
+                &format!(
+                    "the gland is {} mm deep and the ring's section {} mm: nothing would squeeze it",
+                    gland.depth_mm,
+                    (size.section_mm * 100.0).round() / 100.0
+                ),
+            );
         }
     }
 

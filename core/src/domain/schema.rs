@@ -15,6 +15,9 @@ pub const VERSION: i64 = 2;
 /// `mark` is the heart: the newest fact of a kind about a thing, and nothing older. Since the
 /// newest by stamp wins whatever the order of arrival, the fold comes out the same on every device.
 ///
+/// `stock` keeps what went in and out of the crew's box as differences: two phones that each took a
+/// ring took two. A count stands for all that came before it.
+///
 /// Tables whose rows may be large (a prep carries its steps, tens of kilobytes) have rowids: in one
 /// without, every comparison of a search reads the whole row, pages and all.
 const STATE_2: &str = "
@@ -135,7 +138,15 @@ CREATE TABLE dive (
     depth_m REAL NOT NULL,
     minutes REAL NOT NULL,
     note    TEXT NOT NULL,
+    salt    INTEGER NOT NULL,
     PRIMARY KEY (rig, stamp)
+) WITHOUT ROWID, STRICT;
+CREATE TABLE stock (
+    lot     TEXT NOT NULL,
+    stamp   BLOB NOT NULL,
+    delta   INTEGER NOT NULL,
+    counted INTEGER,
+    PRIMARY KEY (lot, stamp)
 ) WITHOUT ROWID, STRICT;
 CREATE TABLE retracted (event TEXT PRIMARY KEY) WITHOUT ROWID, STRICT;
 CREATE TABLE local (key TEXT PRIMARY KEY, value TEXT NOT NULL) WITHOUT ROWID, STRICT;

@@ -4,8 +4,8 @@
 use rusqlite::{Connection, OptionalExtension, params};
 use std::collections::HashMap;
 
-use super::facts::{HoldResult, HoldSetup, RecheckFact};
-use super::fold::DATED;
+use super::facts::{HoldResult, HoldSetup, RecheckFact, RingLot, Shoot};
+use super::fold::FittedMark;
 use super::procedure::{ProcedureKind, StepInstance};
 use super::rig::RigDef;
 use crate::journal::Stamp;
@@ -70,12 +70,51 @@ pub struct SealFacts {
     pub id: String,
     /// Last serviced; the value is the finding.
     pub serviced: Option<Seen>,
-    /// When the ring in it was fitted, ms since 1970; none where not known.
-    pub fitted_ms: Option<i64>,
-    /// Openings that disturbed it since then (or ever, where that isn't known).
+    /// Since when the ring in it is there; none where not known.
+    pub fitted: Option<Fitted>,
+    /// A new ring was last put in, recorded when it was done.
+    pub renewed: Option<Seen>,
+    /// A ring that must not go back was last found in it; the value is the finding.
+    pub faulty: Option<Seen>,
+    /// Openings that disturbed it since it was fitted (or ever, where that isn't known).
     pub openings: u32,
+    /// Dives in salt water since then, likewise.
+    pub dives: u32,
     /// Last time that an opening disturbed it.
     pub disturbed: Option<Seen>,
+}
+
+/// Since when a ring is in its seal.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Fitted {
+    /// When, ms since 1970 UTC.
+    pub ms: i64,
+    /// Where that was recorded in the order of everything.
+    pub said: Stamp,
+    /// The date was said later, for a ring that was in use already.
+    pub dated: bool,
+    /// From which pack, or empty.
+    pub pack: String,
+    /// Its cure date as printed, or empty.
+    pub cured: String,
+}
+
+impl SealFacts {
+    /// When the ring was fitted, ms since 1970; none where not known.
+    pub fn fitted_ms(&self) -> Option<i64> {
+        self.fitted.as_ref().map(|f| f.ms)
+    }
+}
+
+/// Rings of one kind in the crew's box.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct BoxLot {
+    /// Its id.
+    pub id: String,
+    /// What they are.
+    pub lot: RingLot,
+    /// How many there are; below zero where more were taken than were ever put in.
+    pub count: i64,
 }
 
 /// What is known of a control.
@@ -236,6 +275,8 @@ pub struct RigFacts {
     pub dived: Option<Seen>,
     /// How long a recheck counts, ms.
     pub recheck_limit_ms: i64,
+    /// The shoot planned.
+    pub shoot: Option<Shoot>,
 }
 
 /// How long a recheck counts unless the crew sets it: 2 h.
@@ -321,14 +362,20 @@ pub fn load(db: &Connection, rig: &str) -> rusqlite::Result<Option<RigFacts>> {
     let mut seals = Vec::new();
     for s in &def.seals {
         let at = || format!("seal/{}", s.id);
-        let fitted = take(at(), "fitted");
-        let dated = fitted
-            .as_ref()
-            .and_then(|f| f.value.strip_prefix(DATED)?.parse::<i64>().ok());
-        let since = match (&fitted, dated) {
-            (_, Some(ms)) => Stamp::of_ms(ms),
-            (Some(f), None) => f.stamp,
-            (None, None) => Stamp::NEVER,
+        let fitted = take(at(), "fitted").and_then(|seen| {
+            let said: FittedMark = serde_json::from_str(&seen.value).ok()?;
+            Some(Fitted {
+                ms: said.ms,
+                said: seen.stamp,
+                dated: said.dated,
+                pack: said.pack,
+                cured: said.cured,
+            })
+        });
+        let since = match &fitted {
+            Some(f) if f.dated => Stamp::of_ms(f.ms),
+            Some(f) => f.said,
+            None => Stamp::NEVER,
         };
         let changed = take(at(), "changed");
         let at_closure = |c: &str| closure_openings.get(&(s.enclosure.clone(), c.to_owned()));
@@ -341,7 +388,10 @@ pub fn load(db: &Connection, rig: &str) -> rusqlite::Result<Option<RigFacts>> {
         seals.push(SealFacts {
             id: s.id.clone(),
             serviced: take(at(), "serviced"),
-            fitted_ms: dated.or_else(|| fitted.and_then(|f| f.value.parse().ok())),
+            renewed: take(at(), "renewed"),
+            faulty: take(at(), "faulty"),
+            fitted,
+            dives: salt_dives_since(db, rig, since)?,
             openings: openings_since(db, rig, s, since)?,
             disturbed,
         });
@@ -356,6 +406,7 @@ pub fn load(db: &Connection, rig: &str) -> rusqlite::Result<Option<RigFacts>> {
             changed: take(format!("control/{}", c.id), "changed"),
         })
         .collect();
+    let shoot = take("rig".into(), "shoot").and_then(|seen| serde_json::from_str(&seen.value).ok());
     let retired = take("rig".into(), "retired").is_some_and(|s| s.value == "yes");
     let dived = take("rig".into(), "dived");
     let preps = unfinished(db, rig)?;
@@ -381,6 +432,7 @@ pub fn load(db: &Connection, rig: &str) -> rusqlite::Result<Option<RigFacts>> {
         prep,
         dived,
         recheck_limit_ms,
+        shoot,
         def,
     }))
 }
@@ -403,6 +455,56 @@ fn openings_since(
             |r| r.get(0),
         )?;
     Ok(count as u32)
+}
+
+/// Counts the dives in salt water after `since`, up to ten thousand.
+fn salt_dives_since(db: &Connection, rig: &str, since: Stamp) -> rusqlite::Result<u32> {
+    let count: i64 = db
+        .prepare_cached(
+            "SELECT count(*) FROM (SELECT 1 FROM dive WHERE rig = ?1 AND salt AND stamp > ?2 \
+             LIMIT 10000)",
+        )?
+        .query_row(params![rig, &since.0[..]], |r| r.get(0))?;
+    Ok(count as u32)
+}
+
+/// The rings in the crew's box, by size as written, then by cure date and pack.
+///
+/// # Errors
+/// What SQLite says.
+pub fn load_box(db: &Connection) -> rusqlite::Result<Vec<BoxLot>> {
+    let mut lots: Vec<BoxLot> = db
+        .prepare_cached(
+            "SELECT substr(subject, 5), value FROM mark WHERE rig = 'crew' \
+             AND subject >= 'box/' AND subject < 'box0' AND key = 'lot'",
+        )?
+        .query_map([], |r| Ok((r.get::<_, String>(0)?, r.get::<_, String>(1)?)))?
+        .filter_map(|row| match row {
+            Ok((id, text)) => serde_json::from_str(&text)
+                .ok()
+                .map(|lot| Ok(BoxLot { id, lot, count: 0 })),
+            Err(e) => Some(Err(e)),
+        })
+        .collect::<rusqlite::Result<_>>()?;
+    for lot in &mut lots {
+        lot.count = count_of(db, &lot.id)?;
+    }
+    lots.sort_by(|a, b| {
+        let key = |l: &BoxLot| (l.lot.size.clone(), l.lot.cured.clone(), l.lot.pack.clone());
+        key(a).cmp(&key(b)).then_with(|| a.id.cmp(&b.id))
+    });
+    Ok(lots)
+}
+
+/// The last count of a lot, and what went in and out after it.
+fn count_of(db: &Connection, lot: &str) -> rusqlite::Result<i64> {
+    db.prepare_cached(
+        "WITH last AS (SELECT stamp, counted FROM stock WHERE lot = ?1 AND counted IS NOT NULL \
+         ORDER BY stamp DESC LIMIT 1) \
+         SELECT coalesce((SELECT counted FROM last), 0) + coalesce((SELECT sum(delta) FROM stock \
+         WHERE lot = ?1 AND stamp > coalesce((SELECT stamp FROM last), x'')), 0)",
+    )?
+    .query_row([lot], |r| r.get(0))
 }
 
 const HOLD: &str = "id, enclosure, started, started_ms, author, setup, concluded, concluded_ms, \

@@ -193,7 +193,32 @@ pub enum Place {
         rig: String,
         /// Seal id.
         seal: String,
-        /// The form shown, if any: 'fit'.
+        /// The form or list shown, if any: 'age', 'measure', 'sizes/INSIDE/SECTION/UNIT'.
+        form: Option<String>,
+    },
+    /// The service of a seal, one thing at a time.
+    Service {
+        /// Rig id.
+        rig: String,
+        /// Seal id.
+        seal: String,
+        /// Where it stands: 'look', or a stage with what was found ('clean/hair').
+        stage: String,
+        /// The prep it is done for, if any.
+        prep: Option<String>,
+        /// Its step.
+        step: Option<String>,
+    },
+    /// The crew's box of rings.
+    RingBox {
+        /// The form shown, if any: 'add', 'count/LOT'.
+        form: Option<String>,
+    },
+    /// Rings for a rig's planned shoot.
+    Spares {
+        /// Rig id.
+        rig: String,
+        /// The form shown, if any: 'plan'.
         form: Option<String>,
     },
     /// The journal, of one rig or of all.

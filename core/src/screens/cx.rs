@@ -144,6 +144,10 @@ impl<'a> Cx<'a> {
             Refusal::ReasonWanted => self.t("error_reason_wanted"),
             Refusal::SameGauge => self.t("error_same_gauge"),
             Refusal::NotRetractable => self.t("error_not_retractable"),
+            Refusal::BoxLacks { size, have } => self.say(
+                "error_box_lacks",
+                &[("n", (*have).into()), ("size", size.into())],
+            ),
             Refusal::RingMustBeReplaced => self.t("error_ring_must_be_replaced"),
         }
     }

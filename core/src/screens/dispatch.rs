@@ -4,7 +4,8 @@ use super::common::{FieldKind, FieldValue, Outcome, Place};
 use super::cx::{Typed, fault};
 use super::desk::Desk;
 use super::{
-    Action, Screen, crew, hold, journal, photo, prep, recheck, rig, rig_edit, rigs, seals,
+    Action, Screen, crew, hold, journal, photo, prep, recheck, rig, rig_edit, rigs, ring_box,
+    seals, service, spares,
 };
 use crate::domain::book::BookFault;
 
@@ -42,6 +43,15 @@ impl Desk {
             },
             Place::Seal { rig, seal, form } => Screen::Seal {
                 screen: seals::show_one(&cx, rig, seal, form.as_deref())?,
+            },
+            Place::Service { .. } => Screen::Service {
+                screen: service::show(&cx, service_at(place)?)?,
+            },
+            Place::RingBox { form } => Screen::RingBox {
+                screen: ring_box::show(&cx, form.as_deref())?,
+            },
+            Place::Spares { rig, form } => Screen::Spares {
+                screen: spares::show(&cx, rig, form.as_deref())?,
             },
             Place::Journal { rig, before } => Screen::Journal {
                 screen: journal::show(&cx, rig.as_deref(), before.as_deref())?,
@@ -90,6 +100,13 @@ impl Desk {
             (Place::Seal { rig, seal, .. }, Action::Seals { action }) => {
                 seals::act(self, rig, Some(seal), action)
             }
+            (Place::Service { .. }, Action::Service { action }) => {
+                service_at(place).and_then(|at| service::act(self, at, action))
+            }
+            (Place::RingBox { .. }, Action::RingBox { action }) => ring_box::act(self, action),
+            (Place::Spares { rig, .. }, Action::Spares { action }) => {
+                spares::act(self, rig, action)
+            }
             (Place::Journal { .. } | Place::Entry { .. }, Action::Journal { action }) => {
                 journal::act(action)
             }
@@ -131,6 +148,28 @@ impl Desk {
     }
 }
 
+/// Where the service of a place stands.
+fn service_at(place: &Place) -> Result<service::At<'_>, BookFault> {
+    match place {
+        Place::Service {
+            rig,
+            seal,
+            stage,
+            prep,
+            step,
+        } => Ok(service::At {
+            rig,
+            seal,
+            stage,
+            step: prep.as_deref().zip(step.as_deref()),
+        }),
+        other => Err(BookFault::NotFound {
+            what: "service",
+            id: format!("{other:?}"),
+        }),
+    }
+}
+
 /// Whether the screen of a place has a form of this key at all. The rig's editor asks the rig.
 fn takes_form(place: &Place, key: &str) -> bool {
     let kind = key.split('/').next().unwrap_or_default();
@@ -142,9 +181,11 @@ fn takes_form(place: &Place, key: &str) -> bool {
         ),
         Place::HoldSetup { .. } => kind == "setup",
         Place::Hold { .. } => matches!(kind, "reading" | "abandon"),
-        Place::Seals { .. } | Place::Seal { .. } => {
-            matches!(kind, "serviced" | "service" | "fit" | "age")
-        }
+        Place::Seal { .. } => matches!(kind, "age" | "measure"),
+        Place::Seals { .. } => false,
+        Place::Service { stage, .. } => stage.split('/').next() == Some(kind),
+        Place::RingBox { .. } => matches!(kind, "add" | "count"),
+        Place::Spares { .. } => kind == "plan",
         Place::Crew { .. } => {
             matches!(kind, "member" | "compare" | "gauge" | "limits" | "units")
         }
@@ -162,7 +203,10 @@ impl Action {
         use super::rig::RigAction as G;
         use super::rig_edit::RigEditAction as E;
         use super::rigs::RigsAction as S;
+        use super::ring_box::RingBoxAction as B;
         use super::seals::SealsAction as L;
+        use super::service::ServiceAction as V;
+        use super::spares::SparesAction as A;
         match self {
             Action::Rigs {
                 action: S::Submit { form, values },
@@ -184,6 +228,15 @@ impl Action {
             }
             | Action::Seals {
                 action: L::Submit { form, values },
+            }
+            | Action::Service {
+                action: V::Submit { form, values },
+            }
+            | Action::RingBox {
+                action: B::Submit { form, values },
+            }
+            | Action::Spares {
+                action: A::Submit { form, values },
             }
             | Action::Crew {
                 action: C::Submit { form, values },

@@ -2,6 +2,7 @@
 
 use super::common::{Line, Mark, Outcome, PhotoTile, Place, Severity, acting};
 use super::cx::{Cx, go, line};
+use super::names::{finding_name, lot_name};
 use super::times::span;
 use crate::domain::book::BookFault;
 use crate::domain::facts::{Fact, VerdictFact};
@@ -124,11 +125,7 @@ pub(super) fn words(cx: &Cx<'_>, event: &Event, fact: &Fact) -> Words {
         Fact::PlugOff {} => about("screen_journal_plug_off"),
         Fact::Changed {} => about("screen_journal_changed"),
         Fact::SealServiced { finding, note } => {
-            let found = super::names::finding_fields(cx)
-                .first()
-                .and_then(|f| f.choices.iter().find(|c| c.key == finding.key()))
-                .map(|c| c.label.clone())
-                .unwrap_or_default();
+            let found = finding_name(cx, *finding);
             let detail = if note.is_empty() {
                 found
             } else {
@@ -139,17 +136,76 @@ pub(super) fn words(cx: &Cx<'_>, event: &Event, fact: &Fact) -> Words {
                 detail,
             )
         }
+        Fact::SealFaulty { finding, note } => {
+            let found = finding_name(cx, *finding);
+            let detail = if note.is_empty() {
+                found
+            } else {
+                format!("{found}: {note}")
+            };
+            made(
+                cx.say("screen_journal_faulty", &[("name", (&at).into())]),
+                detail,
+            )
+        }
+        Fact::RingsStocked { lot, count } => made(
+            cx.say(
+                "screen_journal_rings_stocked",
+                &[("n", (*count as usize).into())],
+            ),
+            lot_name(cx, lot),
+        ),
+        Fact::RingsTaken { count, note } => {
+            let name = box_name(cx, subject.id);
+            let detail = if note.is_empty() {
+                name
+            } else {
+                format!("{name}: {note}")
+            };
+            made(
+                cx.say(
+                    "screen_journal_rings_taken",
+                    &[("n", (*count as usize).into())],
+                ),
+                detail,
+            )
+        }
+        Fact::RingsCounted { count } => made(
+            cx.say(
+                "screen_journal_rings_counted",
+                &[("n", (*count as usize).into())],
+            ),
+            box_name(cx, subject.id),
+        ),
+        Fact::ShootPlanned { shoot } => made(
+            cx.t("screen_journal_shoot"),
+            cx.say(
+                "screen_journal_shoot_days",
+                &[
+                    ("n", (shoot.days as usize).into()),
+                    ("day", (&shoot.first_day).into()),
+                ],
+            ),
+        ),
         Fact::SealFitted {
             pack,
             cured,
             fitted_ms,
+            found,
+            ..
         } => {
             let key = if fitted_ms.is_some() {
                 "screen_journal_seal_age"
             } else {
                 "screen_journal_fitted"
             };
-            let detail = [pack.as_str(), cured.as_str()]
+            let old = found.map(|f| {
+                cx.say(
+                    "screen_journal_old_ring",
+                    &[("found", (&finding_name(cx, f)).into())],
+                )
+            });
+            let detail = [pack.as_str(), cured.as_str(), old.as_deref().unwrap_or("")]
                 .into_iter()
                 .filter(|s| !s.is_empty());
             made(
@@ -282,6 +338,7 @@ pub(super) fn words(cx: &Cx<'_>, event: &Event, fact: &Fact) -> Words {
             depth_m,
             minutes,
             note,
+            ..
         } => {
             let dive = format!(
                 "{}, {}\u{a0}min",
@@ -329,6 +386,14 @@ pub(super) fn words(cx: &Cx<'_>, event: &Event, fact: &Fact) -> Words {
         }
         Fact::Unknown => made(cx.t("screen_journal_unknown"), event.kind.clone()),
     }
+}
+
+/// The name of a lot in the box; nothing for one that isn't there any more.
+fn box_name(cx: &Cx<'_>, lot: &str) -> String {
+    cx.book
+        .box_lot(lot)
+        .map(|l| lot_name(cx, &l.lot))
+        .unwrap_or_default()
 }
 
 /// The name of what an event is about.
@@ -403,7 +468,7 @@ pub(super) fn show(
 
 fn severity(fact: &Fact) -> Severity {
     match fact {
-        Fact::DefectOpened { blocks: true, .. } => Severity::Blocking,
+        Fact::DefectOpened { blocks: true, .. } | Fact::SealFaulty { .. } => Severity::Blocking,
         Fact::HoldConcluded { result } if result.verdict == VerdictFact::Leaking => {
             Severity::Blocking
         }

@@ -24,7 +24,10 @@ pub mod recheck;
 pub mod rig;
 pub mod rig_edit;
 pub mod rigs;
+pub mod ring_box;
 pub mod seals;
+pub mod service;
+pub mod spares;
 pub mod texts;
 pub mod times;
 pub mod words;
@@ -77,6 +80,21 @@ pub enum Screen {
         /// The record.
         screen: seals::SealScreen,
     },
+    /// For [`common::Place::Service`].
+    Service {
+        /// The record.
+        screen: service::ServiceScreen,
+    },
+    /// For [`common::Place::RingBox`].
+    RingBox {
+        /// The record.
+        screen: ring_box::RingBoxScreen,
+    },
+    /// For [`common::Place::Spares`].
+    Spares {
+        /// The record.
+        screen: spares::SparesScreen,
+    },
     /// For [`common::Place::Journal`].
     Journal {
         /// The record.
@@ -114,6 +132,9 @@ impl Screen {
                 std::iter::once(&screen.air).chain(items).collect()
             }
             Screen::Seal { screen } => screen.form.iter().collect(),
+            Screen::Service { screen } => screen.form.iter().collect(),
+            Screen::RingBox { screen } => screen.form.iter().collect(),
+            Screen::Spares { screen } => screen.form.iter().collect(),
             Screen::Crew { screen } => screen.form.iter().collect(),
             Screen::Seals { .. }
             | Screen::Journal { .. }
@@ -160,6 +181,21 @@ pub enum Action {
     Seals {
         /// The action.
         action: seals::SealsAction,
+    },
+    /// On [`common::Place::Service`].
+    Service {
+        /// The action.
+        action: service::ServiceAction,
+    },
+    /// On [`common::Place::RingBox`].
+    RingBox {
+        /// The action.
+        action: ring_box::RingBoxAction,
+    },
+    /// On [`common::Place::Spares`].
+    Spares {
+        /// The action.
+        action: spares::SparesAction,
     },
     /// On [`common::Place::Journal`] and [`common::Place::Entry`].
     Journal {

@@ -5,10 +5,11 @@ use super::common::{Field, FieldKind};
 use super::cx::{Cx, FieldExt, Typed, field};
 use super::measures::plain;
 use crate::domain::book::SEAL_PARTS;
-use crate::domain::facts::Finding;
-use crate::domain::readiness::PastLimit;
-use crate::domain::rig::Control;
-use crate::domain::state::RigFacts;
+use crate::domain::facts::{Finding, RingLot};
+use crate::domain::readiness::{MaterialDoubt, PastLimit};
+use crate::domain::rig::{Control, Seal};
+use crate::domain::state::{BoxLot, RigFacts};
+use crate::physics::oring::{self, GreaseBase};
 use crate::physics::units::PressureUnit;
 
 /// Pressure units a gauge may show, as offered.
@@ -61,7 +62,161 @@ pub fn past_words(cx: &Cx<'_>, past: &PastLimit) -> String {
                 ("limit", (*limit as usize).into()),
             ],
         ),
+        PastLimit::Dives { count, limit } => cx.say(
+            "screen_rig_past_dives",
+            &[
+                ("count", (*count as usize).into()),
+                ("limit", (*limit as usize).into()),
+            ],
+        ),
+        PastLimit::Stored { until, fitted } => cx.say(
+            "screen_rig_past_stored",
+            &[
+                ("until", (&until.to_string()).into()),
+                ("fitted", (&fitted.to_string()).into()),
+            ],
+        ),
     }
+}
+
+/// What was found on a ring, in words.
+pub fn finding_name(cx: &Cx<'_>, finding: Finding) -> String {
+    cx.t(match finding {
+        Finding::Clean => "screen_seal_finding_clean",
+        Finding::Hair => "screen_seal_finding_hair",
+        Finding::Sand => "screen_seal_finding_sand",
+        Finding::Nick => "screen_seal_finding_nick",
+        Finding::Flat => "screen_seal_finding_flat",
+        Finding::Swollen => "screen_seal_finding_swollen",
+        Finding::Dry => "screen_seal_finding_dry",
+    })
+}
+
+/// What a grease is based on, in words.
+pub fn grease_name(cx: &Cx<'_>, grease: GreaseBase) -> String {
+    cx.t(match grease {
+        GreaseBase::Silicone => "screen_seal_grease_silicone",
+        GreaseBase::Mineral => "screen_seal_grease_mineral",
+        GreaseBase::Perfluoropolyether => "screen_seal_grease_pfpe",
+    })
+}
+
+/// 'NBR (nitrile)', or the text where the material isn't known.
+pub fn material_name(material: &str) -> String {
+    oring::material(material).map_or_else(
+        |_| material.to_owned(),
+        |m| format!("{} ({})", m.code, m.name),
+    )
+}
+
+/// What speaks against a ring's material.
+pub fn grease_words(cx: &Cx<'_>, def: &Seal, doubt: &MaterialDoubt) -> String {
+    let material = material_name(&def.material);
+    match doubt {
+        MaterialDoubt::Grease { grease, avoid } => cx.say(
+            if *avoid {
+                "screen_seal_grease_avoid"
+            } else {
+                "screen_seal_grease_caution"
+            },
+            &[
+                ("grease", (&grease_name(cx, *grease)).into()),
+                ("material", (&material).into()),
+            ],
+        ),
+        MaterialDoubt::Temperature {
+            water_c,
+            min_c,
+            max_c,
+        } => {
+            let shown = |c: f64| cx.units.temperature(c + 273.15);
+            cx.say(
+                "screen_seal_temperature",
+                &[
+                    ("water", (&shown(*water_c)).into()),
+                    ("material", (&material).into()),
+                    ("min", (&shown(*min_c)).into()),
+                    ("max", (&shown(*max_c)).into()),
+                ],
+            )
+        }
+    }
+}
+
+/// The field of a material: those known, or none.
+pub fn material_field(cx: &Cx<'_>, value: &str) -> Field {
+    let code = oring::material(value).map_or("", |m| m.code.as_str());
+    let mut choices: Vec<(&str, String)> = oring::materials()
+        .iter()
+        .map(|m| (m.code.as_str(), material_name(&m.code)))
+        .collect();
+    choices.push(("", cx.t("screen_seal_not_known")));
+    field(
+        "material",
+        cx.t("screen_seal_material"),
+        FieldKind::Choice,
+        code.to_owned(),
+    )
+    .choices(choices)
+}
+
+/// The field of a cure date.
+pub fn cured_fields(cx: &Cx<'_>) -> Vec<Field> {
+    vec![
+        field(
+            "cured",
+            cx.t("screen_seal_cured"),
+            FieldKind::Text,
+            String::new(),
+        )
+        .hint(cx.t("screen_seal_cured_hint")),
+    ]
+}
+
+/// 'AS568-258, NBR 70'.
+pub fn lot_name(cx: &Cx<'_>, lot: &RingLot) -> String {
+    let mut name = lot.size.clone();
+    if !lot.material.is_empty() {
+        name.push_str(", ");
+        name.push_str(&lot.material);
+    }
+    if lot.hardness_shore_a > 0 {
+        let hardness = lot.hardness_shore_a.to_string();
+        name.push_str(", ");
+        name.push_str(&cx.say("screen_box_shore", &[("hardness", (&hardness).into())]));
+    }
+    name
+}
+
+/// '4 in the box; pack A1, cured 2Q25'.
+pub fn lot_detail(cx: &Cx<'_>, lot: &BoxLot) -> String {
+    let mut words = vec![if lot.count < 0 {
+        cx.say(
+            "screen_box_minus",
+            &[("n", (lot.count.unsigned_abs() as usize).into())],
+        )
+    } else {
+        cx.say("screen_box_in", &[("n", (lot.count as usize).into())])
+    }];
+    if !lot.lot.pack.is_empty() {
+        words.push(cx.say("screen_box_pack", &[("pack", (&lot.lot.pack).into())]));
+    }
+    if !lot.lot.cured.is_empty() {
+        words.push(cx.say("screen_box_cured", &[("cured", (&lot.lot.cured).into())]));
+    }
+    words.join(", ")
+}
+
+/// A whole number from 0 to 100 000 that may be left out.
+pub fn whole(typed: &mut Typed<'_>, key: &str) -> Option<u32> {
+    let value = typed.may_number(key)?;
+    if value.fract() != 0.0 || !(0.0..=100_000.0).contains(&value) {
+        if value.is_finite() {
+            typed.wrong(key, "error_whole_number");
+        }
+        return None;
+    }
+    Some(value as u32)
 }
 
 /// The words of the parts of a seal's service.
@@ -78,15 +233,6 @@ pub fn seal_part(cx: &Cx<'_>, part: &str) -> String {
 
 /// The fields of a finding.
 pub fn finding_fields(cx: &Cx<'_>) -> Vec<Field> {
-    let label = |f: Finding| match f {
-        Finding::Clean => cx.t("screen_seal_finding_clean"),
-        Finding::Hair => cx.t("screen_seal_finding_hair"),
-        Finding::Sand => cx.t("screen_seal_finding_sand"),
-        Finding::Nick => cx.t("screen_seal_finding_nick"),
-        Finding::Flat => cx.t("screen_seal_finding_flat"),
-        Finding::Swollen => cx.t("screen_seal_finding_swollen"),
-        Finding::Dry => cx.t("screen_seal_finding_dry"),
-    };
     vec![
         field(
             "finding",
@@ -94,7 +240,12 @@ pub fn finding_fields(cx: &Cx<'_>) -> Vec<Field> {
             FieldKind::Choice,
             "clean".into(),
         )
-        .choices(Finding::ALL.iter().map(|f| (f.key(), label(*f))).collect())
+        .choices(
+            Finding::ALL
+                .iter()
+                .map(|f| (f.key(), finding_name(cx, *f)))
+                .collect(),
+        )
         .must(),
         field(
             "note",

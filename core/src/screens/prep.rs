@@ -63,6 +63,11 @@ pub enum PrepAction {
     },
     /// Hides the form.
     HideForm,
+    /// Goes through the service of the step's seal one thing at a time.
+    Service {
+        /// Step instance key.
+        step: String,
+    },
     /// Sends a form (measure, skip reason, hand-over, seal finding).
     Submit {
         /// [`Form::key`].
@@ -312,6 +317,12 @@ fn step_screen(
     }
     if state == StepState::Open && instance.step.kind == StepKind::Seal && !ended {
         others.push(show_form(cx.t("action_note_finding"), "finding"));
+        others.push(button(
+            cx.t("action_service_steps"),
+            PrepAction::Service {
+                step: key.to_owned(),
+            },
+        ));
     }
     others.push(button(cx.t("action_all_steps"), PrepAction::ShowSteps));
     if !ended {
@@ -984,6 +995,29 @@ pub(super) fn act(
             };
             let rig = desk.book.rig(&facts.rig)?;
             super::hold::go_to_hold(&rig, &enclosure)
+        }
+        PrepAction::Service { step } => {
+            let seal = facts
+                .steps
+                .iter()
+                .find(|s| s.key == step)
+                .and_then(|s| match &s.target {
+                    Target::Seal { seal, .. } => Some(seal.clone()),
+                    _ => None,
+                });
+            let Some(seal) = seal else {
+                return Err(BookFault::NotFound {
+                    what: "step",
+                    id: step,
+                });
+            };
+            go(Place::Service {
+                rig: facts.rig.clone(),
+                seal,
+                stage: "look".into(),
+                prep: Some(prep.to_owned()),
+                step: Some(step),
+            })
         }
         PrepAction::OpenRecheck => go(Place::Recheck {
             rig: facts.rig.clone(),

@@ -6,9 +6,12 @@ use super::common::{
 use super::cx::{Cx, FieldExt, Typed, done, field, form, go, leave, line};
 use super::desk::Desk;
 use super::measures::{exact, plain};
-use super::names::{enclosure_name, function_of, past_words, seal_name};
+use super::names::{
+    enclosure_name, finding_name, finding_of, function_of, grease_words, past_words, seal_name,
+};
 use super::times::span;
 use crate::domain::book::{BookFault, untested};
+use crate::domain::fold::SALT_G_KG;
 use crate::domain::procedure::ProcedureKind;
 use crate::domain::readiness::{
     EndsBy, HoldMissing, Obstacle, Readiness, RecheckMissing, Remark, Unsigned, closed_since,
@@ -305,6 +308,24 @@ fn obstacle(cx: &Cx<'_>, rig: &RigFacts, o: &Obstacle) -> (String, String, Optio
                 },
             )),
         ),
+        Obstacle::SealFaulty { seal, finding } => (
+            named("screen_rig_seal_past", &seal_name(rig, seal)),
+            finding_of(finding).map_or_else(
+                || cx.t("screen_seal_faulty_short"),
+                |f| {
+                    cx.say(
+                        "screen_seal_faulty",
+                        &[("what", (&finding_name(cx, f)).into())],
+                    )
+                },
+            ),
+            Some(button(
+                cx.t("action_open_seal"),
+                RigAction::OpenSeals {
+                    seal: Some(seal.clone()),
+                },
+            )),
+        ),
         Obstacle::NoSeals { enclosure } => (
             named("screen_rig_no_seals", &enclosure_name(rig, enclosure)),
             cx.t("screen_rig_no_seals_why"),
@@ -514,6 +535,16 @@ fn remark(cx: &Cx<'_>, rig: &RigFacts, r: &Remark) -> Option<Line> {
             &[
                 ("name", (&seal_name(rig, seal)).into()),
                 ("why", (&past_words(cx, past)).into()),
+            ],
+        ),
+        Remark::SealMaterial { seal, doubt } => cx.say(
+            "screen_rig_seal_soon",
+            &[
+                ("name", (&seal_name(rig, seal)).into()),
+                (
+                    "why",
+                    (&grease_words(cx, rig.def.seal(seal)?, doubt)).into(),
+                ),
             ],
         ),
         // Together in one line.
@@ -1016,6 +1047,17 @@ fn rig_form(cx: &Cx<'_>, rig: &RigFacts, which: &str) -> Option<Form> {
                 .unit("min")
                 .must(),
                 field(
+                    "salt",
+                    cx.t("screen_rig_dive_salt"),
+                    FieldKind::Switch,
+                    if plan.salinity_g_kg >= SALT_G_KG {
+                        "yes"
+                    } else {
+                        "no"
+                    }
+                    .into(),
+                ),
+                field(
                     "note",
                     cx.t("common_note"),
                     FieldKind::LongText,
@@ -1280,11 +1322,21 @@ fn submit(
         "dive" => {
             let depth_m = units.to_m(typed.must_number("depth"));
             let minutes = typed.must_number("minutes");
+            let salt = typed.text("salt").to_owned();
             let note = typed.text("note").to_owned();
             if let Some(faults) = typed.faults() {
                 return Ok(faults);
             }
-            let recorded = desk.book.log_dive(rig, depth_m, minutes, &note)?;
+            // Of the planned water if that is of the kind said; else open sea, or none dissolved.
+            let planned = desk.book.rig(rig)?.def.plan.salinity_g_kg;
+            let salinity = match (salt.as_str(), planned >= SALT_G_KG) {
+                ("yes", false) => 35.0,
+                ("no", true) => 0.0,
+                _ => planned,
+            };
+            let recorded = desk
+                .book
+                .log_dive_in(rig, depth_m, minutes, &note, salinity)?;
             Ok(left(recorded, desk.texts.get("screen_rig_said_dive")))
         }
         "lens" => {

@@ -4,15 +4,16 @@ use super::common::{Field, FieldKind, FieldValue, Form, Line, Outcome, Place, Se
 use super::cx::{Cx, FieldExt, Typed, done, fault, field, form, go, leave, line};
 use super::desk::Desk;
 use super::measures::plain;
-use super::names::enclosure_name;
+use super::names::{enclosure_name, grease_name, material_field, whole};
 use crate::domain::book::BookFault;
 use crate::domain::rig::{
     BoxWeight, Cable, Closure, ClosureKind, Control, Enclosure, FastenerPattern, LensConfig,
-    MountingPoint, Part, PatternShape, Penetrator, RigDef, Seal, SealLimits, StripItem, Valve,
-    slug,
+    MountingPoint, Part, PatternShape, Penetrator, RigDef, Seal, SealGland, SealGlandKind,
+    SealLimits, StripItem, Valve, slug,
 };
 use crate::domain::state::RigFacts;
 use crate::physics::hold::volume::{Pressure, Volume, by_known_volume, by_strokes};
+use crate::physics::oring::GreaseBase;
 
 acting!(
     /// A button of the editor.
@@ -278,7 +279,9 @@ pub(super) fn show(cx: &Cx<'_>, id: &str, part: Option<&str>) -> Result<RigEditS
     } else {
         cx.t("action_keep")
     };
-    let measuring = path.starts_with("volume-known/") || path.starts_with("volume-strokes/");
+    let measuring = ["volume-known/", "volume-strokes/", "gland/"]
+        .iter()
+        .any(|how| path.starts_with(how));
     let others = if adding || measuring || path == "rig/name" {
         Vec::new()
     } else if let Some(enclosure) = path.strip_prefix("enclosure/") {
@@ -304,7 +307,16 @@ pub(super) fn show(cx: &Cx<'_>, id: &str, part: Option<&str>) -> Result<RigEditS
             },
         ]
     } else {
-        vec![RigEditButton {
+        let mut others = Vec::new();
+        if let Some(seal) = path.strip_prefix("seal/") {
+            others.push(button(
+                cx.t("action_gland"),
+                RigEditAction::OpenPart {
+                    part: format!("gland/{seal}"),
+                },
+            ));
+        }
+        others.push(RigEditButton {
             confirm: Some(cx.say("screen_edit_remove_confirm", &[("name", (&title).into())])),
             ..button(
                 cx.t("action_remove"),
@@ -312,7 +324,8 @@ pub(super) fn show(cx: &Cx<'_>, id: &str, part: Option<&str>) -> Result<RigEditS
                     part: path.to_owned(),
                 },
             )
-        }]
+        });
+        others
     };
     Ok(RigEditScreen {
         rig: id.to_owned(),
@@ -624,12 +637,9 @@ fn fields(cx: &Cx<'_>, rig: &RigFacts, path: &str) -> Option<(Vec<Field>, String
                     name(s.map_or("", |s| &s.name)),
                     enclosures("enclosure", s.map_or("", |s| &s.enclosure)),
                     closures(closure, true),
-                    text("size", "screen_seal_size", s.map_or("", |s| &s.size)),
-                    text(
-                        "material",
-                        "screen_seal_material",
-                        s.map_or("", |s| &s.material),
-                    ),
+                    text("size", "screen_seal_size", s.map_or("", |s| &s.size))
+                        .hint(cx.t("screen_seal_size_hint")),
+                    material_field(cx, s.map_or("", |s| &s.material)),
                     num(
                         "hardness",
                         "screen_edit_hardness",
@@ -651,8 +661,68 @@ fn fields(cx: &Cx<'_>, rig: &RigFacts, path: &str) -> Option<(Vec<Field>, String
                         days(l.hard_openings),
                         "",
                     ),
+                    num(
+                        "soft_dives",
+                        "screen_edit_soft_dives",
+                        days(l.soft_dives),
+                        "",
+                    ),
+                    num(
+                        "hard_dives",
+                        "screen_edit_hard_dives",
+                        days(l.hard_dives),
+                        "",
+                    ),
+                    grease_field(cx, s.and_then(|s| s.grease)),
                 ],
                 s.map_or_else(|| title_new("screen_edit_new_seal"), |s| s.name.clone()),
+            )
+        }
+        "gland" => {
+            let s = def.seal(id?)?;
+            let g = s.gland;
+            let kind_now = match g.map(|g| g.kind) {
+                Some(SealGlandKind::Face) => "face",
+                Some(SealGlandKind::Radial) => "radial",
+                None => "",
+            };
+            (
+                vec![
+                    field(
+                        "kind",
+                        cx.t("screen_edit_gland_kind"),
+                        FieldKind::Choice,
+                        kind_now.to_owned(),
+                    )
+                    .choices(vec![
+                        ("face", cx.t("screen_edit_gland_face")),
+                        ("radial", cx.t("screen_edit_gland_radial")),
+                        ("", cx.t("screen_seal_not_known")),
+                    ]),
+                    num("seat_mm", "screen_edit_seat", g.map(|g| g.seat_mm), "mm")
+                        .hint(cx.t("screen_edit_seat_hint")),
+                    num(
+                        "depth_mm",
+                        "screen_edit_gland_depth",
+                        g.map(|g| g.depth_mm),
+                        "mm",
+                    )
+                    .hint(cx.t("screen_edit_gland_depth_hint")),
+                    num(
+                        "width_mm",
+                        "screen_edit_gland_width",
+                        g.map(|g| g.width_mm),
+                        "mm",
+                    ),
+                    num(
+                        "tol_mm",
+                        "screen_edit_gland_tol",
+                        Some(g.map_or(0.05, |g| g.tol_mm)),
+                        "mm",
+                    )
+                    .hint(cx.t("screen_edit_gland_tol_hint")),
+                ],
+                cx.say("screen_edit_gland_of", &[("name", (&s.name).into())]),
             )
         }
         "control" => {
@@ -788,6 +858,31 @@ fn fields(cx: &Cx<'_>, rig: &RigFacts, path: &str) -> Option<(Vec<Field>, String
     })
 }
 
+/// The field of the grease in use.
+fn grease_field(cx: &Cx<'_>, grease: Option<GreaseBase>) -> Field {
+    let all = [
+        ("silicone", GreaseBase::Silicone),
+        ("mineral", GreaseBase::Mineral),
+        ("pfpe", GreaseBase::Perfluoropolyether),
+    ];
+    let now = all
+        .iter()
+        .find(|(_, g)| Some(*g) == grease)
+        .map_or("", |(key, _)| *key);
+    let mut choices: Vec<(&str, String)> = all
+        .iter()
+        .map(|(key, g)| (*key, grease_name(cx, *g)))
+        .collect();
+    choices.push(("", cx.t("screen_seal_not_known")));
+    field(
+        "grease",
+        cx.t("screen_seal_grease"),
+        FieldKind::Choice,
+        now.to_owned(),
+    )
+    .choices(choices)
+}
+
 /// Labels of a part's positions, in the order of its fields.
 const AXES: [&str; 6] = [
     "screen_edit_mass_x",
@@ -822,7 +917,9 @@ pub(super) fn act(
         RigEditAction::HideForm => leave(),
         RigEditAction::Remove { part } => {
             let facts = desk.book.rig(rig)?;
-            let kept = part.starts_with("add/") || part.starts_with("rig/");
+            let kept = ["add/", "rig/", "gland/", "volume-"]
+                .iter()
+                .any(|kind| part.starts_with(kind));
             if kept || fields(&desk.cx()?, &facts, &part).is_none() {
                 return Err(no_part(&part));
             }
@@ -999,17 +1096,6 @@ fn put<T>(list: &mut Vec<T>, item: T, same: impl Fn(&T) -> bool) {
     }
 }
 
-fn whole(typed: &mut Typed<'_>, key: &str) -> Option<u32> {
-    let value = typed.may_number(key)?;
-    if value.fract() != 0.0 || !(0.0..=100_000.0).contains(&value) {
-        if value.is_finite() {
-            typed.wrong(key, "error_whole_number");
-        }
-        return None;
-    }
-    Some(value as u32)
-}
-
 fn list_of(text: &str) -> Vec<String> {
     text.split(',')
         .map(str::trim)
@@ -1033,6 +1119,32 @@ fn change(def: &mut RigDef, path: &str, typed: &mut Typed<'_>, units: &super::me
             plain(w.mass_g, 6) == old
         });
         def.weight_box.sort_by(|a, b| a.mass_g.total_cmp(&b.mass_g));
+        return;
+    }
+    if kind == "gland" {
+        let kind = match typed.text("kind") {
+            "face" => Some(SealGlandKind::Face),
+            "radial" => Some(SealGlandKind::Radial),
+            _ => None,
+        };
+        let gland = kind.map(|kind| SealGland {
+            kind,
+            seat_mm: typed.must_number("seat_mm"),
+            depth_mm: typed.must_number("depth_mm"),
+            width_mm: typed.must_number("width_mm"),
+            tol_mm: typed.must_number("tol_mm"),
+        });
+        // What was typed beside 'not known' is not dropped in silence.
+        if kind.is_none()
+            && ["seat_mm", "depth_mm", "width_mm"]
+                .iter()
+                .any(|k| !typed.text(k).is_empty())
+        {
+            typed.wrong("kind", "error_gland_kind");
+        }
+        for s in def.seals.iter_mut().filter(|s| Some(&s.id) == old.as_ref()) {
+            s.gland = gland;
+        }
         return;
     }
     let name = typed.must_text("name").to_owned();
@@ -1159,7 +1271,15 @@ fn change(def: &mut RigDef, path: &str, typed: &mut Typed<'_>, units: &super::me
             let enclosure = closure
                 .as_ref()
                 .map_or_else(|| typed.text("enclosure").to_owned(), |c| c.0.clone());
+            let grease = match typed.text("grease") {
+                "silicone" => Some(GreaseBase::Silicone),
+                "mineral" => Some(GreaseBase::Mineral),
+                "pfpe" => Some(GreaseBase::Perfluoropolyether),
+                _ => None,
+            };
             let item = Seal {
+                grease,
+                gland: def.seal(&id).and_then(|s| s.gland),
                 id: id.clone(),
                 name,
                 enclosure,
@@ -1172,6 +1292,8 @@ fn change(def: &mut RigDef, path: &str, typed: &mut Typed<'_>, units: &super::me
                     hard_days: whole(typed, "hard_days"),
                     soft_openings: whole(typed, "soft_openings"),
                     hard_openings: whole(typed, "hard_openings"),
+                    soft_dives: whole(typed, "soft_dives"),
+                    hard_dives: whole(typed, "hard_dives"),
                 },
             };
             put(&mut def.seals, item, |s| s.id == id);

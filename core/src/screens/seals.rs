@@ -6,13 +6,17 @@ use super::common::{
 use super::cx::{Cx, FieldExt, Typed, done, field, form, go, leave, line};
 use super::desk::Desk;
 use super::measures::exact;
-use super::names::{enclosure_name, finding_fields, finding_of, past_words, seal_part};
-use crate::domain::book::{BookFault, SEAL_PARTS};
-use crate::domain::facts::Finding;
+use super::names::{
+    cured_fields, enclosure_name, finding_name, finding_of, grease_words, material_name, past_words,
+};
+use crate::domain::book::BookFault;
 use crate::domain::fold::fact_of;
-use crate::domain::readiness::{age_days, closed_since, needs_service, past_limit};
-use crate::domain::rig::Seal;
+use crate::domain::readiness::{
+    age_days, closed_since, faulty, material_doubts, needs_service, past_limit,
+};
+use crate::domain::rig::{Plan, Seal};
 use crate::domain::state::{RigFacts, SealFacts};
+use crate::physics::oring::{self, Designation, Fit, Measured, OringError, Span};
 
 acting!(
     /// A button of the seal screens.
@@ -30,7 +34,7 @@ pub enum SealsAction {
         /// Seal id.
         seal: String,
     },
-    /// Sends a form: 'service', 'fit'.
+    /// Sends a form: 'age', 'measure'.
     Submit {
         /// [`Form::key`].
         form: String,
@@ -46,13 +50,22 @@ pub enum SealsAction {
     HideForm,
     /// Records the opening of the closure this seal belongs to. Needs the second tap.
     OpenClosure,
-    /// Confirms one part of the service under way.
-    Tick {
-        /// Part key: 'out', 'looked', 'cleaned', 'greased', 'back'.
-        part: String,
-        /// True to confirm.
-        on: bool,
+    /// The ring is out: begins its service.
+    Service,
+    /// A size found by measuring is that of this seal.
+    SetSize {
+        /// The size as written.
+        size: String,
     },
+    /// Opens the seal in the editor, or its gland.
+    Edit {
+        /// True for the gland.
+        gland: bool,
+    },
+    /// Opens the crew's box of rings.
+    OpenBox,
+    /// Opens the rings for a planned shoot.
+    OpenSpares,
     /// Back to the rig.
     OpenRig,
 }
@@ -76,6 +89,8 @@ pub struct SealsScreen {
     pub empty: Option<Line>,
     /// The main action: service the first.
     pub main: Option<SealsButton>,
+    /// The others: the box, the shoot.
+    pub others: Vec<SealsButton>,
 }
 
 /// One seal.
@@ -93,10 +108,12 @@ pub struct SealScreen {
     pub mark: Mark,
     /// Its weight.
     pub severity: Severity,
-    /// Size, material, hardness, fitted when, openings since.
+    /// What should be known: a grease that doesn't go with the ring, limits of the gland not kept.
+    pub notices: Vec<Line>,
+    /// Size, material, hardness, fitted when, openings since; how it sits in its gland.
     pub figures: Vec<Quantity>,
-    /// Parts of the service to confirm.
-    pub parts: Vec<SealsRow>,
+    /// Sizes that a measured ring may be, the likeliest first.
+    pub sizes: Vec<SealsRow>,
     /// The form asked for.
     pub form: Option<Form>,
     /// What was done to it, newest first.
@@ -129,6 +146,16 @@ fn due(cx: &Cx<'_>, def: &Seal, facts: &SealFacts) -> Due {
         mark,
         severity,
     };
+    if let Some(found) = faulty(facts) {
+        let words = match finding_of(&found.value) {
+            Some(f) => cx.say(
+                "screen_seal_faulty",
+                &[("what", (&finding_name(cx, f)).into())],
+            ),
+            None => cx.t("screen_seal_faulty_short"),
+        };
+        return made((0, -1), words, Mark::Struck, Severity::Blocking);
+    }
     if let Some(past) = past_limit(def, facts, cx.now, true) {
         let words = cx.say(
             "screen_seals_replace",
@@ -154,49 +181,48 @@ fn due(cx: &Cx<'_>, def: &Seal, facts: &SealFacts) -> Due {
             Severity::Notice,
         );
     }
-    // What is left of the nearest limit, in days or openings.
-    let days = match (
-        age_days(facts, cx.now),
-        def.limits.soft_days.or(def.limits.hard_days),
-    ) {
-        (Some(age), Some(limit)) => Some(i64::from(limit) - age),
-        _ => None,
+    // What is left of each limit.
+    let l = def.limits;
+    let left_of = |used: i64, soft: Option<u32>, hard: Option<u32>| {
+        soft.or(hard).map(|limit| i64::from(limit) - used)
     };
-    let openings = def
-        .limits
-        .soft_openings
-        .or(def.limits.hard_openings)
-        .map(|limit| i64::from(limit) - i64::from(facts.openings));
-    let serviced = facts
-        .serviced
-        .as_ref()
-        .map(|s| {
-            cx.say(
-                "screen_seals_serviced",
-                &[("who", (&cx.who_when(&s.author, s.wall_ms)).into())],
-            )
-        })
-        .unwrap_or_default();
-    let words = match (days, openings) {
-        (Some(d), Some(o)) => cx.say(
-            "screen_seals_left_both",
-            &[
-                ("days", (d.max(0) as usize).into()),
-                ("openings", (o.max(0) as usize).into()),
-            ],
+    let left: Vec<(&str, i64)> = [
+        (
+            "screen_seals_days",
+            age_days(facts, cx.now).and_then(|age| left_of(age, l.soft_days, l.hard_days)),
         ),
-        (Some(d), None) => cx.say(
-            "screen_seals_left_days",
-            &[("days", (d.max(0) as usize).into())],
+        (
+            "screen_seals_openings",
+            left_of(i64::from(facts.openings), l.soft_openings, l.hard_openings),
         ),
-        (None, Some(o)) => cx.say(
-            "screen_seals_left_openings",
-            &[("openings", (o.max(0) as usize).into())],
+        (
+            "screen_seals_dives",
+            left_of(i64::from(facts.dives), l.soft_dives, l.hard_dives),
         ),
-        (None, None) => serviced,
+    ]
+    .into_iter()
+    .filter_map(|(key, left)| Some((key, left?)))
+    .collect();
+    let words = if left.is_empty() {
+        facts
+            .serviced
+            .as_ref()
+            .map(|s| {
+                cx.say(
+                    "screen_seals_serviced",
+                    &[("who", (&cx.who_when(&s.author, s.wall_ms)).into())],
+                )
+            })
+            .unwrap_or_default()
+    } else {
+        let parts: Vec<String> = left
+            .iter()
+            .map(|(key, n)| cx.say(key, &[("n", ((*n).max(0) as usize).into())]))
+            .collect();
+        cx.say("screen_seals_left", &[("what", (&parts.join(", ")).into())])
     };
-    let left = days.into_iter().chain(openings).min().unwrap_or(i64::MAX);
-    made((3, left), words, Mark::Full, Severity::Good)
+    let nearest = left.iter().map(|l| l.1).min().unwrap_or(i64::MAX);
+    made((3, nearest), words, Mark::Full, Severity::Good)
 }
 
 /// Builds the list.
@@ -268,6 +294,10 @@ pub(super) fn show(cx: &Cx<'_>, id: &str) -> Result<SealsScreen, BookFault> {
         seals: rows,
         empty,
         main,
+        others: vec![
+            button(cx.t("action_spares"), SealsAction::OpenSpares),
+            button(cx.t("action_box"), SealsAction::OpenBox),
+        ],
     })
 }
 
@@ -284,41 +314,6 @@ pub(super) fn show_one(
     let closed = rig
         .enclosure(&def.enclosure)
         .is_some_and(|e| closed_since(&rig, e).is_some());
-    let ticked = ticked(cx, rig_id, seal);
-    let parts = if closed {
-        Vec::new()
-    } else {
-        SEAL_PARTS
-            .iter()
-            .map(|part| {
-                let on = ticked.iter().any(|t| t == part);
-                SealsRow {
-                    title: seal_part(cx, part),
-                    detail: String::new(),
-                    footnote: None,
-                    mark: Some(if on { Mark::Full } else { Mark::Hollow }),
-                    severity: if on { Severity::Good } else { Severity::Plain },
-                    tap: Some(button(
-                        if on {
-                            cx.t("action_untick")
-                        } else {
-                            cx.t("action_tick")
-                        },
-                        SealsAction::Tick {
-                            part: (*part).to_owned(),
-                            on: !on,
-                        },
-                    )),
-                    other: None,
-                }
-            })
-            .collect()
-    };
-    let left = SEAL_PARTS.len()
-        - SEAL_PARTS
-            .iter()
-            .filter(|p| ticked.iter().any(|t| t == *p))
-            .count();
     let enclosure = enclosure_name(&rig, &def.enclosure);
     let opening = SealsButton {
         confirm: Some(cx.say("screen_rig_open_confirm", &[("name", (&enclosure).into())])),
@@ -339,69 +334,35 @@ pub(super) fn show_one(
         opening
     } else {
         others.push(to_rig);
-        SealsButton {
-            enabled: left == 0,
-            why_not: (left > 0).then(|| cx.say("error_parts_open", &[("n", left.into())])),
-            ..button(
-                cx.t("action_seal_back"),
-                SealsAction::Submit {
-                    form: "serviced".into(),
-                    values: Vec::new(),
-                },
-            )
-        }
+        button(cx.t("action_ring_out"), SealsAction::Service)
     };
-    if !closed {
-        others.push(show_form(cx.t("action_note_finding"), "service"));
-        others.push(show_form(cx.t("action_fit_new"), "fit"));
-    }
-    if facts.fitted_ms.is_none() {
+    others.push(show_form(cx.t("action_measure_ring"), "measure"));
+    others.push(button(
+        cx.t("action_gland"),
+        SealsAction::Edit { gland: true },
+    ));
+    others.push(button(
+        cx.t("action_edit_seal"),
+        SealsAction::Edit { gland: false },
+    ));
+    if facts.fitted.is_none() {
         others.push(show_form(cx.t("action_say_age"), "age"));
     }
-    let form = match form_shown {
-        Some("service") => Some(form(
-            "service",
-            cx.t("screen_seal_service_title"),
-            finding_fields(cx),
-            cx.t("action_note_finding"),
-        )),
-        Some("fit") => Some(form(
-            "fit",
-            cx.t("screen_seal_fit_title"),
-            vec![
-                field(
-                    "pack",
-                    cx.t("screen_seal_pack"),
-                    FieldKind::Text,
-                    String::new(),
-                ),
-                field(
-                    "cured",
-                    cx.t("screen_seal_cured"),
-                    FieldKind::Text,
-                    String::new(),
-                )
-                .hint(cx.t("screen_seal_cured_hint")),
-            ],
-            cx.t("action_fit_new"),
-        )),
-        Some("age") => Some(form(
-            "age",
-            cx.t("screen_seal_age_title"),
-            vec![
-                field(
-                    "days",
-                    cx.t("screen_seal_age_days"),
-                    FieldKind::Number,
-                    String::new(),
-                )
-                .unit("d")
-                .must(),
-            ],
-            cx.t("action_say_age"),
-        )),
-        _ => None,
-    };
+    let mut notices = Vec::new();
+    if !closed {
+        notices.push(line(cx.t("screen_seal_take_out"), Severity::Plain, None));
+    }
+    notices.extend(doubts(cx, def, &rig.def.plan));
+    let fit = def
+        .ring()
+        .and_then(Result::ok)
+        .zip(def.gland)
+        .and_then(|(ring, gland)| oring::fit(&ring, &gland.gland()).ok());
+    if let Some(fit) = &fit {
+        notices.extend(fit_lines(cx, fit));
+    }
+    let form = form_shown.and_then(|f| seal_form(cx, f));
+    let sizes = form_shown.map_or_else(Vec::new, |shown| sizes(cx, def, shown));
     Ok(SealScreen {
         rig: rig_id.to_owned(),
         seal: seal.to_owned(),
@@ -409,8 +370,9 @@ pub(super) fn show_one(
         answer: due.words,
         mark: due.mark,
         severity: due.severity,
-        figures: figures(cx, def, facts),
-        parts,
+        notices,
+        figures: figures(cx, def, facts, fit.as_ref()),
+        sizes,
         form,
         history: history(cx, rig_id, seal)?,
         photos: cx.photos(rig_id, &format!("seal/{seal}"))?,
@@ -420,30 +382,239 @@ pub(super) fn show_one(
     })
 }
 
-fn figures(cx: &Cx<'_>, def: &Seal, facts: &SealFacts) -> Vec<Quantity> {
+fn seal_form(cx: &Cx<'_>, which: &str) -> Option<Form> {
+    match which {
+        "age" => {
+            let mut fields = vec![
+                field(
+                    "days",
+                    cx.t("screen_seal_age_days"),
+                    FieldKind::Number,
+                    String::new(),
+                )
+                .unit("d")
+                .must(),
+            ];
+            fields.extend(cured_fields(cx));
+            Some(form(
+                "age",
+                cx.t("screen_seal_age_title"),
+                fields,
+                cx.t("action_say_age"),
+            ))
+        }
+        "measure" => {
+            let number = |key: &str, label: &str| {
+                field(key, cx.t(label), FieldKind::Number, String::new()).must()
+            };
+            Some(form(
+                "measure",
+                cx.t("screen_seal_measure_title"),
+                vec![
+                    number("inside", "screen_seal_inside").hint(cx.t("screen_seal_inside_hint")),
+                    number("section", "screen_seal_section").hint(cx.t("screen_seal_section_hint")),
+                    field(
+                        "unit",
+                        cx.t("screen_seal_unit"),
+                        FieldKind::Choice,
+                        "mm".into(),
+                    )
+                    .choices(vec![
+                        ("mm", cx.t("screen_seal_unit_mm")),
+                        ("inch", cx.t("screen_seal_unit_inch")),
+                    ])
+                    .must(),
+                ],
+                cx.t("action_find_size"),
+            ))
+        }
+        _ => None,
+    }
+}
+
+/// What was measured, as a place names it: 'sizes/INSIDE/SECTION/UNIT'.
+fn measured(shown: &str) -> Option<Measured> {
+    let mut parts = shown.strip_prefix("sizes/")?.split('/');
+    let mut number = || parts.next()?.parse::<f64>().ok();
+    let (inside, section) = (number()?, number()?);
+    match parts.next()? {
+        "mm" => Some(Measured::mm(inside, section)),
+        "inch" => Some(Measured::inch(inside, section)),
+        _ => None,
+    }
+}
+
+/// The sizes that a measured ring may be.
+fn sizes(cx: &Cx<'_>, def: &Seal, shown: &str) -> Vec<SealsRow> {
+    // A place that names no measured ring has no sizes to show.
+    let Some(found) = measured(shown).and_then(|m| oring::find(&m).ok()) else {
+        return Vec::new();
+    };
+    let mm = |value: f64| format!("{value:.2}\u{a0}mm");
+    let rows: Vec<SealsRow> = found
+        .iter()
+        .map(|c| {
+            let by_mm = format!("{:.2} x {:.2} mm", c.size.inside_mm, c.size.section_mm);
+            let size = match &c.designation {
+                Designation::As568(dash) => format!("AS568-{dash}"),
+                Designation::Iso3601 | Designation::Metric => by_mm.clone(),
+            };
+            let series = match &c.designation {
+                Designation::As568(_) => by_mm,
+                Designation::Iso3601 => cx.t("screen_seal_size_iso"),
+                Designation::Metric => cx.t("screen_seal_size_metric"),
+            };
+            let likely = c.misfit < 2.0;
+            let off = cx.say(
+                if likely {
+                    "screen_seal_size_likely"
+                } else {
+                    "screen_seal_size_unlikely"
+                },
+                &[
+                    ("inside", (&mm(c.inside_off_mm.abs())).into()),
+                    ("section", (&mm(c.section_off_mm.abs())).into()),
+                ],
+            );
+            let is_it = oring::same_size(&size, &def.size);
+            SealsRow {
+                detail: format!("{series}. {off}"),
+                footnote: is_it.then(|| cx.t("screen_seal_size_is")),
+                mark: Some(if likely { Mark::Full } else { Mark::Hatched }),
+                severity: Severity::Plain,
+                tap: Some(button(
+                    cx.say("action_set_size", &[("size", (&size).into())]),
+                    SealsAction::SetSize { size: size.clone() },
+                )),
+                other: None,
+                title: size,
+            }
+        })
+        .collect();
+    if rows.is_empty() {
+        return vec![SealsRow {
+            title: cx.t("screen_seal_size_none"),
+            detail: cx.t("screen_seal_size_none_why"),
+            footnote: None,
+            mark: Some(Mark::Hollow),
+            severity: Severity::Notice,
+            tap: Some(show_form(cx.t("action_measure_ring"), "measure")),
+            other: None,
+        }];
+    }
+    rows
+}
+
+/// What speaks against the ring's material here.
+fn doubts(cx: &Cx<'_>, def: &Seal, plan: &Plan) -> Vec<Line> {
+    material_doubts(def, plan)
+        .iter()
+        .map(|d| {
+            line(
+                grease_words(cx, def, d),
+                Severity::Notice,
+                Some(Mark::Hatched),
+            )
+        })
+        .collect()
+}
+
+/// How a ring sits in its gland: the published limits that aren't kept, and by how much.
+fn fit_lines(cx: &Cx<'_>, fit: &Fit) -> Vec<Line> {
+    if fit.broken.is_empty() {
+        return vec![line(
+            cx.t("screen_seal_fit_kept"),
+            Severity::Good,
+            Some(Mark::Full),
+        )];
+    }
+    let mut lines: Vec<Line> = fit
+        .broken
+        .iter()
+        .map(|b| {
+            let quantity = cx.t(match b.quantity {
+                "squeeze" => "screen_seal_squeeze",
+                "stretch" => "screen_seal_stretch",
+                "fill" => "screen_seal_fill",
+                "depth" => "screen_seal_gland_depth",
+                _ => "screen_seal_gland_width",
+            });
+            let with_unit = |v: f64| {
+                if b.unit == "mm" {
+                    format!("{v:.2}\u{a0}mm")
+                } else {
+                    format!("{v:.1}\u{a0}%")
+                }
+            };
+            let key = match (b.too_low, b.at_nominal) {
+                (true, true) => "screen_seal_fit_low",
+                (true, false) => "screen_seal_fit_low_worst",
+                (false, true) => "screen_seal_fit_high",
+                (false, false) => "screen_seal_fit_high_worst",
+            };
+            let text = cx.say(
+                key,
+                &[
+                    ("what", (&quantity).into()),
+                    ("by", (&with_unit(b.by)).into()),
+                    ("limit", (&with_unit(b.limit)).into()),
+                ],
+            );
+            line(text, Severity::Notice, Some(Mark::Hatched))
+        })
+        .collect();
+    lines.push(line(cx.t("screen_seal_fit_maker"), Severity::Plain, None));
+    lines
+}
+
+/// A span in percent: nominal, with the ends below it.
+fn span_figure(cx: &Cx<'_>, label: &str, span: Span) -> Quantity {
+    let label = cx.t(label);
+    let value = format!("{:.1}", span.nominal);
+    let ends = cx.say(
+        "screen_seal_between",
+        &[
+            ("low", (&format!("{:.1}\u{a0}%", span.min)).into()),
+            ("high", (&format!("{:.1}\u{a0}%", span.max)).into()),
+        ],
+    );
+    let spoken = format!("{label}: {value}\u{a0}%, {ends}");
+    Quantity {
+        label,
+        value,
+        unit: "%".into(),
+        uncertainty: Some(ends),
+        spoken,
+    }
+}
+
+fn figures(cx: &Cx<'_>, def: &Seal, facts: &SealFacts, fit: Option<&Fit>) -> Vec<Quantity> {
     let mut figures = Vec::new();
     if !def.size.is_empty() {
         figures.push(exact(cx.t("screen_seal_size"), def.size.clone(), ""));
     }
     if !def.material.is_empty() {
+        let material = material_name(&def.material);
         let hardness = if def.hardness_shore_a > 0 {
-            format!(
-                "{}, {}\u{a0}Shore\u{a0}A",
-                def.material, def.hardness_shore_a
-            )
+            format!("{material}, {}\u{a0}Shore\u{a0}A", def.hardness_shore_a)
         } else {
-            def.material.clone()
+            material
         };
         figures.push(exact(cx.t("screen_seal_material"), hardness, ""));
     }
-    match facts.fitted_ms {
-        Some(ms) => figures.push(exact(cx.t("screen_seal_fitted"), cx.local.day(ms), "")),
-        None => {
-            figures.push(exact(
-                cx.t("screen_seal_fitted"),
-                cx.t("screen_seal_not_known"),
-                "",
-            ));
+    let not_known = || cx.t("screen_seal_not_known");
+    let fitted = facts.fitted.as_ref();
+    figures.push(exact(
+        cx.t("screen_seal_fitted"),
+        fitted.map_or_else(not_known, |f| cx.local.day(f.ms)),
+        "",
+    ));
+    for (label, text) in [
+        ("screen_seal_pack", fitted.map(|f| &f.pack)),
+        ("screen_seal_cured", fitted.map(|f| &f.cured)),
+    ] {
+        if let Some(text) = text.filter(|t| !t.is_empty()) {
+            figures.push(exact(cx.t(label), text.clone(), ""));
         }
     }
     figures.push(exact(
@@ -451,6 +622,18 @@ fn figures(cx: &Cx<'_>, def: &Seal, facts: &SealFacts) -> Vec<Quantity> {
         facts.openings.to_string(),
         "",
     ));
+    if def.limits.soft_dives.or(def.limits.hard_dives).is_some() {
+        figures.push(exact(
+            cx.t("screen_seal_dives"),
+            facts.dives.to_string(),
+            "",
+        ));
+    }
+    if let Some(fit) = fit {
+        figures.push(span_figure(cx, "screen_seal_squeeze", fit.squeeze));
+        figures.push(span_figure(cx, "screen_seal_stretch", fit.stretch));
+        figures.push(span_figure(cx, "screen_seal_fill", fit.fill));
+    }
     figures
 }
 
@@ -475,24 +658,6 @@ fn history(cx: &Cx<'_>, rig: &str, seal: &str) -> Result<Vec<SealsRow>, BookFaul
             }
         })
         .collect())
-}
-
-/// Parts confirmed so far of a service outside a prep; a note of this device until it is recorded.
-fn ticked(cx: &Cx<'_>, rig: &str, seal: &str) -> Vec<String> {
-    let text = cx
-        .book
-        .local(&ticks_key(rig, seal))
-        .ok()
-        .flatten()
-        .unwrap_or_default();
-    text.split(' ')
-        .filter(|p| !p.is_empty())
-        .map(str::to_owned)
-        .collect()
-}
-
-fn ticks_key(rig: &str, seal: &str) -> String {
-    format!("service/{rig}/{seal}")
 }
 
 fn seal_of<'a>(rig: &'a RigFacts, seal: &str) -> Result<(&'a Seal, &'a SealFacts), BookFault> {
@@ -541,64 +706,91 @@ pub(super) fn act(
                     .say("screen_rig_said_opened", &[("name", (&name).into())]),
             )
         }
-        SealsAction::Tick { part, on } => {
-            let mut parts = ticked(&desk.cx()?, rig, here);
-            parts.retain(|p| *p != part);
-            if on {
-                parts.push(part);
-            }
-            desk.book
-                .set_local(&ticks_key(rig, here), &parts.join(" "))?;
-            Outcome::default()
+        SealsAction::Service => {
+            seal_of(&*desk.book.rig(rig)?, here)?;
+            go(Place::Service {
+                rig: rig.to_owned(),
+                seal: here.to_owned(),
+                stage: "look".into(),
+                prep: None,
+                step: None,
+            })
         }
-        SealsAction::Submit { form, values } => {
-            let mut typed = Typed::new(desk.texts, &values);
-            let (recorded, text, left) = match form.as_str() {
-                "serviced" => {
-                    let done = ticked(&desk.cx()?, rig, here);
-                    let open = SEAL_PARTS
-                        .iter()
-                        .filter(|p| !done.iter().any(|d| d == *p))
-                        .count();
-                    if open > 0 {
-                        let refusal = crate::domain::book::Refusal::PartsOpen { left: open };
-                        return Err(BookFault::Refused(refusal));
-                    }
-                    let r = desk.book.service_seal(rig, here, Finding::Clean, "")?;
-                    (r, "screen_seal_said_serviced", true)
-                }
-                "service" => {
-                    let Some(finding) = finding_of(typed.text("finding")) else {
-                        typed.wrong("finding", "error_choice_wanted");
-                        return Ok(typed.faults().unwrap_or_default());
-                    };
-                    let r = desk
-                        .book
-                        .service_seal(rig, here, finding, typed.text("note"))?;
-                    (r, "screen_seal_said_serviced", true)
-                }
-                "fit" => {
-                    let (pack, cured) = (typed.text("pack"), typed.text("cured"));
-                    let r = desk.book.fit_seal(rig, here, pack, cured, None)?;
-                    (r, "screen_seal_said_fitted", true)
-                }
-                _ => {
-                    let days = typed.must_number("days");
-                    if days.is_finite() && !(0.0..=20_000.0).contains(&days) {
-                        typed.wrong("days", "error_days");
-                    }
-                    if let Some(faults) = typed.faults() {
-                        return Ok(faults);
-                    }
-                    let at = desk.book.now().wall_ms - (days * 86_400_000.0) as i64;
-                    let r = desk.book.fit_seal(rig, here, "", "", Some(at))?;
-                    (r, "screen_seal_said_age", true)
-                }
-            };
-            desk.book.set_local(&ticks_key(rig, here), "")?;
+        SealsAction::SetSize { size } => {
+            let facts = desk.book.rig(rig)?;
+            seal_of(&facts, here)?;
+            let mut def = facts.def.clone();
+            for s in def.seals.iter_mut().filter(|s| s.id == here) {
+                s.size.clone_from(&size);
+            }
+            let recorded = desk.book.edit_rig(rig, def)?;
             Outcome {
-                leave: left,
-                ..done(recorded, desk.texts.get(text))
+                go: Some(place(here, None)),
+                ..done(
+                    recorded,
+                    desk.texts
+                        .say("screen_seal_said_size", &[("size", (&size).into())]),
+                )
+            }
+        }
+        SealsAction::Edit { gland } => {
+            seal_of(&*desk.book.rig(rig)?, here)?;
+            let kind = if gland { "gland" } else { "seal" };
+            go(Place::RigEdit {
+                rig: rig.to_owned(),
+                part: Some(format!("{kind}/{here}")),
+            })
+        }
+        SealsAction::OpenBox => go(Place::RingBox { form: None }),
+        SealsAction::OpenSpares => go(Place::Spares {
+            rig: rig.to_owned(),
+            form: None,
+        }),
+        SealsAction::Submit { form, values } => {
+            seal_of(&*desk.book.rig(rig)?, here)?;
+            let mut typed = Typed::new(desk.texts, &values);
+            if form == "measure" {
+                let inside = typed.must_number("inside");
+                let section = typed.must_number("section");
+                let unit = typed.text("unit");
+                let ring = match unit {
+                    "inch" => Measured::inch(inside, section),
+                    _ => Measured::mm(inside, section),
+                };
+                if typed.faults.is_empty()
+                    && let Err(e) = oring::find(&ring)
+                {
+                    let field = match &e {
+                        OringError::Range {
+                            quantity: "section",
+                            ..
+                        } => "section",
+                        _ => "inside",
+                    };
+                    return Ok(super::cx::fault(field, e.to_string()));
+                }
+                if let Some(faults) = typed.faults() {
+                    return Ok(faults);
+                }
+                let shown = format!("sizes/{inside}/{section}/{unit}");
+                return Ok(Outcome {
+                    leave: true,
+                    ..go(place(here, Some(shown)))
+                });
+            }
+            let days = typed.must_number("days");
+            if days.is_finite() && !(0.0..=20_000.0).contains(&days) {
+                typed.wrong("days", "error_days");
+            }
+            let cured = typed.text("cured");
+            if let Some(faults) = typed.faults() {
+                return Ok(faults);
+            }
+            let at = desk.book.now().wall_ms - (days * 86_400_000.0) as i64;
+            let recorded = desk.book.fit_seal(rig, here, "", cured, Some(at))?;
+            Outcome {
+                leave: true,
+                ..done(recorded, desk.texts.get("screen_seal_said_age"))
             }
         }
     })

@@ -67,8 +67,10 @@ pub struct ShellWords {
     pub figures: String,
     /// "History".
     pub history: String,
-    /// "Service".
-    pub service: String,
+    /// "To pack".
+    pub to_pack: String,
+    /// "Falls due".
+    pub falls_due: String,
     /// "Members".
     pub members: String,
     /// "Limits and units".
@@ -118,7 +120,8 @@ impl ShellWords {
             why: texts.get("shell_why"),
             figures: texts.get("shell_figures"),
             history: texts.get("shell_history"),
-            service: texts.get("shell_service"),
+            to_pack: texts.get("shell_to_pack"),
+            falls_due: texts.get("shell_falls_due"),
             members: texts.get("shell_members"),
             choices: texts.get("shell_choices"),
             about: texts.get("shell_about"),

@@ -325,6 +325,8 @@ fn make(folder: &Path, events: u64) -> Result<Made, Failure> {
                     pack: String::new(),
                     cured: String::new(),
                     fitted_ms: None,
+                    lot: None,
+                    found: None,
                 };
                 batch.push((format!("{new_rig}/seal/{}", seal.id), fact));
             }

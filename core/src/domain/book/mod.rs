@@ -6,6 +6,7 @@
 mod holds;
 mod preps;
 mod rigs;
+mod rings;
 
 use std::cell::{Cell, RefCell};
 use std::collections::HashMap;
@@ -16,6 +17,7 @@ use rusqlite::OptionalExtension;
 
 pub use holds::{Judged, NewReading, RecheckPreview, input_of, recheck_verdict};
 pub use preps::{SEAL_PARTS, untested, waits_for};
+pub use rings::{NewRing, RINGS_MAX, Refit};
 
 use super::facts::{Fact, Gauge, Role};
 use super::fold;
@@ -100,6 +102,13 @@ pub enum Refusal {
     NotRetractable,
     /// The ring found this way must not go back.
     RingMustBeReplaced,
+    /// The box has not so many.
+    BoxLacks {
+        /// Size of the rings.
+        size: String,
+        /// How many it has.
+        have: usize,
+    },
 }
 
 /// Why an action failed.

@@ -185,6 +185,46 @@ impl Book {
         self.record(record)
     }
 
+    /// What marks a seal's step as done by a service that went through its parts one by one: the
+    /// parts and the step.
+    pub(super) fn seal_step_done(
+        &self,
+        prep: &str,
+        key: &str,
+        seal: &str,
+    ) -> Result<Vec<(String, Fact)>, BookFault> {
+        let facts = self.running(prep)?;
+        let instance = step_of(&facts, key)?;
+        let of_it = matches!(&instance.target, Target::Seal { seal: s, .. } if s == seal);
+        if instance.step.kind != StepKind::Seal || !of_it {
+            return Err(BookFault::NotFound {
+                what: "step of this seal",
+                id: key.to_owned(),
+            });
+        }
+        let waiting = waits_for(&facts, instance);
+        if !waiting.is_empty() {
+            return Self::refuse(Refusal::StepsFirst { titles: waiting });
+        }
+        if instance.step.two_person && self.me.is_empty() {
+            return Self::refuse(Refusal::NobodyNamed);
+        }
+        let rig = self.rig(&facts.rig)?;
+        let parts = Self::step_parts(&rig, instance)
+            .into_iter()
+            .map(|(part, _)| Fact::StepPart {
+                key: key.to_owned(),
+                part,
+                on: true,
+            });
+        let done = Fact::StepDone {
+            key: key.to_owned(),
+            value: String::new(),
+        };
+        let at = subject(&facts);
+        Ok(parts.chain([done]).map(|f| (at.clone(), f)).collect())
+    }
+
     /// What doing a step leaves as evidence, after checking that it can.
     fn evidence(
         &self,

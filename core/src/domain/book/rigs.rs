@@ -5,7 +5,8 @@ use super::super::procedure::{StepKind, Target};
 use super::super::readiness::{closed_since, counting_hold};
 use super::super::rig::{RigDef, Seal, out_of_range, templates};
 use super::super::state::{RigFacts, StepState};
-use super::{Book, BookFault, Recorded, Refusal, enclosure_def};
+use super::{Book, BookFault, NewRing, Recorded, Refit, Refusal, enclosure_def};
+use crate::physics::oring;
 
 impl Book {
     /// Makes a rig. Gives its id.
@@ -201,7 +202,8 @@ impl Book {
     /// that is there has been in use.
     ///
     /// # Errors
-    /// [`Refusal::EnclosureClosed`] for a ring fitted now; the file.
+    /// [`Refusal::EnclosureClosed`] for a ring fitted now; a cure date that is none or lies ahead;
+    /// the file.
     pub fn fit_seal(
         &mut self,
         rig: &str,
@@ -210,20 +212,36 @@ impl Book {
         cured: &str,
         fitted_ms: Option<i64>,
     ) -> Result<Recorded, BookFault> {
-        if fitted_ms.is_none() {
-            self.seal_is_reachable(rig, seal)?;
-        } else {
-            seal_def(&self.rig(rig)?.def, seal)?;
+        let Some(at_ms) = fitted_ms else {
+            let ring = NewRing {
+                pack: pack.to_owned(),
+                cured: cured.to_owned(),
+                ..NewRing::default()
+            };
+            return self.refit_seal(rig, seal, Refit::New(ring), None);
+        };
+        seal_def(&self.rig(rig)?.def, seal)?;
+        self.check_cured(cured)?;
+        let day = chrono::DateTime::from_timestamp_millis(at_ms).map(|t| t.date_naive());
+        if let (Ok(cured), Some(day)) = (oring::cure_date(cured), day)
+            && cured > day
+        {
+            return Err(BookFault::Rig(vec![super::RigFault {
+                at: "cured".into(),
+                why: format!("the ring is in use since {day}, before that date"),
+            }]));
         }
         let fact = Fact::SealFitted {
             pack: pack.to_owned(),
             cured: cured.to_owned(),
-            fitted_ms,
+            fitted_ms: Some(at_ms),
+            lot: None,
+            found: None,
         };
         self.record(vec![(format!("{rig}/seal/{seal}"), fact)])
     }
 
-    fn seal_is_reachable(&self, rig: &str, seal: &str) -> Result<(), BookFault> {
+    pub(super) fn seal_is_reachable(&self, rig: &str, seal: &str) -> Result<(), BookFault> {
         let facts = self.rig(rig)?;
         let def = seal_def(&facts.def, seal)?;
         if self.is_closed(&facts, &def.enclosure) {
@@ -316,10 +334,10 @@ impl Book {
         self.record(vec![(format!("{rig}/defect/{defect}"), fact)])
     }
 
-    /// Records a dive.
+    /// Records a dive in the water of the plan.
     ///
     /// # Errors
-    /// A depth or time that can't be; no such rig; the file.
+    /// As [`Book::log_dive_in`].
     pub fn log_dive(
         &mut self,
         rig: &str,
@@ -327,11 +345,28 @@ impl Book {
         minutes: f64,
         note: &str,
     ) -> Result<Recorded, BookFault> {
+        let salinity = self.rig(rig)?.def.plan.salinity_g_kg;
+        self.log_dive_in(rig, depth_m, minutes, note, salinity)
+    }
+
+    /// Records a dive in water of a salinity, g/kg.
+    ///
+    /// # Errors
+    /// A depth, time or salinity that can't be; no such rig; the file.
+    pub fn log_dive_in(
+        &mut self,
+        rig: &str,
+        depth_m: f64,
+        minutes: f64,
+        note: &str,
+        salinity_g_kg: f64,
+    ) -> Result<Recorded, BookFault> {
         self.rig(rig)?;
         let mut faults = Vec::new();
         for (at, value, high, unit) in [
             ("depth_m", depth_m, 12_000.0, "m"),
             ("minutes", minutes, 2_880.0, "minutes"),
+            ("salinity_g_kg", salinity_g_kg, 120.0, "g/kg"),
         ] {
             if !(0.0..=high).contains(&value) {
                 faults.push(super::RigFault {
@@ -347,6 +382,7 @@ impl Book {
             depth_m,
             minutes,
             note: note.to_owned(),
+            salinity_g_kg: Some(salinity_g_kg),
         };
         self.record(vec![(rig.to_owned(), fact)])
     }
