@@ -46,10 +46,26 @@ object Demo {
         all["rig-edit-part"] = Place.RigEdit(reef, "enclosure/main")
         all["seals"] = Place.Seals(reef)
         all["seal"] = Place.Seal(reef, "main-back", null)
-        all["seal-fit"] = Place.Seal(reef, "main-back", "fit")
         val seal = (core.show(Place.Seal(reef, "main-back", null)) as Screen.Seal).screen
         core.addPhoto(seal.photoSubject, "Groove after cleaning, a hair at the hinge side", Photo.Bytes(jpegOf(1200, 900)))
         all["seal-photo"] = Place.Photo((core.show(Place.Seal(reef, "main-back", null)) as Screen.Seal).screen.photos.first().hash)
+        all["seal-gland"] = Place.Seal(reef, "main-port-base", null)
+        all["seal-monitor"] = Place.Seal(reef, "monitor-frame", null)
+        all["seal-measure"] = Place.Seal(reef, "main-back", "measure")
+        all["seal-sizes"] = Place.Seal(reef, "main-back", "sizes/279.2/3.5/mm")
+        all["seal-age"] = Place.Seal(pool, "main-back", "age")
+        all["seal-open"] = Place.Seal(pool, "main-port", null)
+        for (stage in listOf("look", "clean/hair", "grease/nick", "back/clean", "back/nick", "note/hair", "fit/clean")) {
+            all["service-" + stage.replace('/', '-')] = Place.Service(pool, "main-port", stage, null, null)
+        }
+        all["service-monitor-grease"] = Place.Service(pool, "monitor-frame", "grease/clean", null, null)
+        all["box"] = Place.RingBox(null)
+        all["box-add"] = Place.RingBox("add")
+        all["spares"] = Place.Spares(reef, null)
+        all["spares-none"] = Place.Spares(pool, null)
+        all["spares-plan"] = Place.Spares(reef, "plan")
+        all["gland-edit"] = Place.RigEdit(reef, "gland/main-port-base")
+        all["seal-edit"] = Place.RigEdit(reef, "seal/main-back")
         all["journal"] = Place.Journal(null, null)
         all["journal-of-rig"] = Place.Journal(reef, null)
         val entries = (core.show(Place.Journal(null, null)) as Screen.Journal).screen.entries

@@ -179,19 +179,80 @@ object Samples {
             if (full) listOf("Inner port ring" to "2 openings left of 30", "Outer port ring" to "Disturbed 12 min ago", LONG_NAME to LONG_NOTE).mapIndexed { i, (t, d) -> SealsRow(t, d, "Nitrile, 70 Shore A, 3.53 mm", M.entries[i + 1], Severity.PLAIN, sealTap("", SealsAction.OpenSeal("s$i")), null) } else emptyList(),
             if (full) null else line("The seals of the enclosures will stand here, the next due first. Add them in the editor."),
             if (full) sealTap("Service the inner port ring", SealsAction.OpenSeal("s0")) else null,
+            listOf(sealTap("Rings for a shoot", SealsAction.OpenSpares), sealTap("The box of rings", SealsAction.OpenBox)),
         ),
     )
 
     private fun seal(form: String?) = Screen.Seal(
         SealScreen(
             rig, "s0", "Inner port ring", "Disturbed by an opening 8 min ago", M.STRUCK, Severity.BLOCKING,
-            listOf(number("Size", "227.97 × 3.53", "mm"), number("Openings since fitted", "28", "of 30"), number("Hardness", "70", "Shore A", "give or take 5 Shore A")),
-            listOf("Taken out", "Looked at", "Cleaned", "Greased thinly", "Put back").mapIndexed { i, t -> SealsRow(t, "", null, M.HOLLOW, Severity.PLAIN, sealTap(t, SealsAction.Tick("p$i", i > 1)), null) },
-            if (form == "fit") Form("fit", "A new ring", listOf(field("size", "Size", FieldKind.CHOICE, "a3", choices = (1..12).map { "a$it" to "AS568-${200 + it}" })), "It is fitted") else null,
+            listOf(
+                line("Take the ring out without a sharp tool, then go on"),
+                line("Silicone grease and VMQ (silicone) do not go together: the ring swells or softens", Severity.NOTICE, M.HATCHED),
+                line("Squeeze may be 2.1 % below the published limit of 16.0 % with the worst tolerances", Severity.NOTICE, M.HATCHED),
+            ),
+            listOf(number("Size", "227.97 × 3.53", "mm"), number("Openings since fitted", "28", "of 30"), number("Squeeze", "21.4", "%", "from 13.9 % to 28.3 % by the tolerances")),
+            if (form == "sizes/227.9/3.5/mm") listOf("AS568-271" to "234.54 x 3.53 mm. Off by 0.12 mm inside, 0.03 mm in thickness", "230 x 3.55 mm" to "In the series of ISO 3601-1. Unlikely: off by 2.10 mm inside, 0.05 mm in thickness").map { (t, d) ->
+                SealsRow(t, d, null, M.FULL, Severity.PLAIN, sealTap("Its size is $t", SealsAction.SetSize(t)), null)
+            } else emptyList(),
+            if (form == "measure") Form("measure", "Measure the ring", listOf(field("inside", "Inside diameter", FieldKind.NUMBER), field("section", "Thickness of the ring", FieldKind.NUMBER), field("unit", "Measured in", FieldKind.CHOICE, "mm", choices = listOf("mm" to "Millimetres", "inch" to "Inches"))), "Find the size") else null,
             listOf(SealsRow("Fitted new", "Nitrile, from the spare bag", "Ana, 12 March, 09:40", M.FULL, Severity.PLAIN, null, null)),
             listOf(PhotoTile("aa", null, "The photo's file is missing", "Noor, 12 March", true)), "seal/s0",
-            sealTap("Serviced", SealsAction.Submit("service", emptyList())),
-            listOf(sealTap("A new ring was fitted", SealsAction.ShowForm("fit")), sealTap("The port was opened", SealsAction.OpenClosure, "Record that the port was opened? The hold counts no more.")),
+            sealTap("The ring is out", SealsAction.Service),
+            listOf(sealTap("Find the size by measuring", SealsAction.ShowForm("measure")), sealTap("The port was opened", SealsAction.OpenClosure, "Record that the port was opened? The hold counts no more.")),
+        ),
+    )
+
+    private fun serviceTap(label: String, action: ServiceAction, confirm: String? = null) = ServiceButton(label, action, true, null, confirm)
+
+    private fun service(stage: String) = Screen.Service(
+        ServiceScreen(
+            rig, "s0", "Inner port ring, Main housing", if (stage == "look") "2 of 5" else "5 of 5",
+            if (stage == "look") "Look at it all round, under a light" else "Put a new ring in, lying flat all round",
+            if (stage == "look") "Run it through clean fingers. What is on it?" else "Not twisted, and nothing under it",
+            if (stage == "look") emptyList() else listOf(line("A nick or cut: this ring must not go back", Severity.BLOCKING, M.STRUCK)),
+            if (stage == "look") {
+                listOf("Nothing" to "", "A hair or fibre, taken off" to "", "A nick or cut" to "Wants a new ring").map { (t, d) -> ServiceRow(t, d, null, null, Severity.PLAIN, serviceTap(t, ServiceAction.Found("nick")), null) }
+            } else {
+                listOf("New ring: AS568-258, NBR, 70 Shore A" to "4 in the box, pack A1, cured 2Q25", "New ring: $LONG_NAME" to LONG_NOTE).map { (t, d) -> ServiceRow(t, d, null, null, Severity.PLAIN, serviceTap(t, ServiceAction.NewRing("l1")), null) }
+            },
+            if (stage.startsWith("note")) Form("note", "The same ring, with a note", listOf(field("note", "Note", FieldKind.LONG_TEXT, LONG_NOTE)), "The same ring is back in") else null,
+            emptyList(), "rig-1/seal/s0", null,
+            listOf(
+                serviceTap("A new ring, not from the box", ServiceAction.ShowForm("fit")),
+                serviceTap("The old ring went back", ServiceAction.SameRing, "A nick or cut: it may leak, and the rig will not be ready with it. Did it go back all the same?"),
+                serviceTap("Leave the service", ServiceAction.OpenSeal),
+            ),
+        ),
+    )
+
+    private fun boxTap(label: String, action: RingBoxAction) = RingBoxButton(label, action, true, null, null)
+
+    private fun box(form: String?) = Screen.RingBox(
+        RingBoxScreen(
+            "The box of rings", if (form == "none") "Nothing is in the box" else "11 rings in the box", if (form == "none") M.HOLLOW else M.FULL, Severity.PLAIN,
+            if (form == "none") emptyList() else listOf(
+                RingBoxRow("AS568-258, NBR, 70 Shore A", "4 in the box, pack A1, cured 2Q25", "May be fitted until 2032-04-01 (ISO 2230)", M.FULL, Severity.PLAIN, boxTap("Count them", RingBoxAction.ShowForm("count/l1")), boxTap("Take one out", RingBoxAction.TakeOne("l1"))),
+                RingBoxRow(LONG_NAME, "2 more taken than put in, pack B7, cured 1Q14", "Too old to be fitted since 2024-01-01 (ISO 2230)", M.STRUCK, Severity.NOTICE, boxTap("Count them", RingBoxAction.ShowForm("count/l2")), null),
+            ),
+            if (form == "none") line("The crew's spare rings will stand here.") else null,
+            if (form == "add") Form("add", "Put rings in the box", listOf(field("size", "Size", hint = "As AS568-258 or 151.99 x 3.53 mm"), field("count", "How many", FieldKind.NUMBER, "1"), field("material", "Material", FieldKind.CHOICE, "NBR", choices = (1..11).map { "m$it" to "Material $it" } + ("NBR" to "NBR (nitrile)"))), "Put rings in the box") else null,
+            boxTap("Put rings in the box", RingBoxAction.ShowForm("add")),
+        ),
+    )
+
+    private fun sparesTap(label: String, action: SparesAction) = SparesButton(label, action, true, null, null)
+
+    private fun spares(full: Boolean, form: String?) = Screen.Spares(
+        SparesScreen(
+            rig, "Main rig, 24 mm prime", "Rings for a shoot", if (full) "Order 3 rings" else "No shoot is planned", M.HOLLOW, if (full) Severity.NOTICE else Severity.PLAIN,
+            if (full) listOf(number("First day", "2026-06-03", ""), number("Days", "10", ""), number("Dives a day", "3", ""), number("Openings a day", "2", "")) else emptyList(),
+            if (full) listOf(line("Counted with every closure opened 2 times a day, each day to its end")) else emptyList(),
+            if (full) listOf(SparesRow(LONG_NAME, "Day 4, 2026-06-06. Opened 20 times since fitted; the limit is 20", "Stands in the way from: Day 9, 2026-06-11", M.HATCHED, Severity.NOTICE, sparesTap(LONG_NAME, SparesAction.OpenSeal("s0")), null)) else emptyList(),
+            if (full) listOf(SparesRow("AS568-258, NBR", "Take 4: one for each of 2 seals and 2 that fall due. The box has 1: order 3.", LONG_NAME, M.HOLLOW, Severity.NOTICE, null, null)) else emptyList(),
+            if (full) null else line("Say how many days, dives and openings are planned."),
+            if (form == "plan") Form("plan", "The planned shoot", listOf(field("first_day", "First day", value = "2026-06-03"), field("days", "Days", FieldKind.NUMBER, "10"), field("salt", "In salt water", FieldKind.SWITCH, "yes")), "Keep the plan") else null,
+            sparesTap("Plan a shoot", SparesAction.ShowForm("plan")), listOf(sparesTap("The box of rings", SparesAction.OpenBox)),
         ),
     )
 
@@ -263,7 +324,7 @@ object Samples {
         "Back", "Undo", "No, leave it", "Try again", "Older entries", "Choose another", "Add a photo", "Note on the photo",
         "Keep the photo", "Drop the photo", "Screen", "Day", "Full sun", "Night", "Deck recheck", "Seals", "Crew", "Hold",
         "In the way", "Enclosures", "Defects", "Preps and procedures", "Plan", "Controls", "Photos", "More", "Retired",
-        "Readings", "Why", "Figures", "History", "Service", "Members", "Limits and units", "About", "All steps", "As recorded",
+        "Readings", "Why", "Figures", "History", "To pack", "Falls due", "Members", "Limits and units", "About", "All steps", "As recorded",
         "Air on deck",
     )
 
@@ -274,7 +335,10 @@ object Samples {
         "prep-screws" to Place.Prep("prep-1", null, null), "prep-seal" to Place.Prep("prep-1", "seal", null), "prep-skip" to Place.Prep("prep-1", null, "skip"), "prep-steps" to Place.Prep("prep-1", null, "steps"),
         "hold-setup" to Place.HoldSetup(rig, "main"), "hold-running" to Place.Hold("hold-1", null), "hold-ended" to Place.Hold("ended", null), "hold-abandon" to Place.Hold("hold-1", "abandon"),
         "recheck-air" to Place.Recheck("air"), "recheck-read" to Place.Recheck(rig),
-        "seals" to Place.Seals(rig), "seals-none" to Place.Seals("none"), "seal" to Place.Seal(rig, "s0", null), "seal-fit" to Place.Seal(rig, "s0", "fit"),
+        "seals" to Place.Seals(rig), "seals-none" to Place.Seals("none"), "seal" to Place.Seal(rig, "s0", null), "seal-measure" to Place.Seal(rig, "s0", "measure"), "seal-sizes" to Place.Seal(rig, "s0", "sizes/227.9/3.5/mm"),
+        "service-look" to Place.Service(rig, "s0", "look", null, null), "service-back" to Place.Service(rig, "s0", "back/nick", "prep-1", "seal"), "service-note" to Place.Service(rig, "s0", "note/hair", null, null),
+        "box" to Place.RingBox(null), "box-none" to Place.RingBox("none"), "box-add" to Place.RingBox("add"),
+        "spares" to Place.Spares(rig, null), "spares-none" to Place.Spares("none", null), "spares-plan" to Place.Spares(rig, "plan"),
         "journal" to Place.Journal(rig, null), "journal-none" to Place.Journal(null, null), "entry" to Place.Entry("e1"),
         "photo" to Place.Photo("p1"), "photo-broken" to Place.Photo("broken"),
         "crew" to Place.Crew(null), "crew-member" to Place.Crew("member"), "edit" to Place.RigEdit(rig, null), "edit-part" to Place.RigEdit(rig, "enclosure/main"),
@@ -291,6 +355,9 @@ object Samples {
         is Place.Recheck -> recheck(place.rig != "air")
         is Place.Seals -> seals(place.rig != "none")
         is Place.Seal -> seal(place.form)
+        is Place.Service -> service(place.stage)
+        is Place.RingBox -> box(place.form)
+        is Place.Spares -> spares(place.rig != "none", place.form)
         is Place.Journal -> journal(place.rig != null)
         is Place.Entry -> entry
         is Place.Photo -> photo(place.photo)

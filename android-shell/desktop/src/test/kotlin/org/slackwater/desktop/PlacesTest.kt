@@ -14,7 +14,7 @@ class PlacesTest {
     )
 
     @Test fun everyPlaceComesBackAsItWasWritten() {
-        assertEquals(13, every.map { it::class }.distinct().size)
+        assertEquals(16, every.map { it::class }.distinct().size)
         for (place in every) assertEquals(place, readPlace(place.written()))
         assertEquals(every.distinct().size, every.map { it.written() }.distinct().size)
     }
@@ -41,6 +41,9 @@ class PlacesTest {
         val skip = Place.Prep("p", "1", "skip")
         assertEquals("a form is pushed", listOf(rigs, step1, skip), moved(listOf(rigs, step1), false, skip))
         assertEquals("and gives way to the step that follows", listOf(rigs, step2), moved(listOf(rigs, step1, skip), true, step2))
+        val look = Place.Service("r", "s", "look", "p", "1")
+        val back = Place.Service("r", "s", "back/clean", "p", "1")
+        assertEquals("a service ends where the prep stands", listOf(rigs, step2), moved(listOf(rigs, step1, look, back), false, step2))
         assertEquals("another prep is another place", 3, moved(listOf(rigs, step1), false, Place.Prep("q", "1", null)).size)
     }
 }

@@ -170,6 +170,96 @@ class RealScreensTest : RealAppTest() {
         assertTrue(document.name, document.name.endsWith(".jpg") && document.bytes.isNotEmpty())
     }
 
+    @Test fun aSealIsServicedInFiveTapsAndBackGoesOneStep() {
+        start()
+        val pool = rigId("Pool rig")
+        val seal = Place.Seal(pool, "main-port", null)
+        open(Place.Rigs(null), seal)
+        tap("The ring is out")
+        assertGoodTargets()
+        tap("A nick or cut")
+        seeText("A nick or cut: this ring must not go back")
+        back()
+        tap("Nothing")
+        tap("Cleaned")
+        tap("Greased")
+        assertGoodTargets()
+        // What the box has of the size is offered with how many there are.
+        seeText("3 in the box, pack bag 1, cured 2Q25")
+        tap("The same ring is back in")
+        assertPlace(seal)
+        seeText("Seal serviced")
+        tap("Undo")
+        seeText("Taken back")
+    }
+
+    @Test fun aRingThatMustNotGoBackAsksFirstAndANewOneLeavesTheBox() {
+        start()
+        val pool = rigId("Pool rig")
+        val place = Place.Service(pool, "main-port", "back/nick", null, null)
+        open(Place.Rigs(null), Place.Seal(pool, "main-port", null), place)
+        tap("The old ring went back")
+        tap("No, leave it")
+        assertPlace(place)
+        tap("New ring: AS568-258, NBR, 70 Shore A")
+        seeText("New ring fitted")
+        open(Place.Rigs(null), Place.RingBox(null))
+        seeText("2 in the box, pack bag 1, cured 2Q25")
+        tapDescribed("AS568-258, NBR, 70 Shore A: Take one out")
+        seeText("One taken out")
+        assertGoodTargets()
+    }
+
+    @Test fun theBoxRefusesWhatIsNoRing() {
+        start()
+        open(Place.Rigs(null), Place.RingBox(null))
+        tap("Put rings in the box")
+        type("Size", "AS568-999")
+        type("How many", "-2")
+        tap("Put rings in the box")
+        seeText("A whole number is wanted")
+        type("How many", "2")
+        tap("Put rings in the box")
+        seeText("AS568 has no size", substring = true)
+        type("Size", "AS568-168")
+        tap("Put rings in the box")
+        seeText("Put in the box")
+        seeText("AS568-168, NBR")
+    }
+
+    @Test fun theShootSaysWhatFallsDueAndWhatToOrder() {
+        start()
+        val reef = rigId("Reef rig")
+        open(Place.Rigs(null), Place.Seals(reef))
+        tap("Rings for a shoot")
+        val spares = (app.screen as Screen.Spares).screen
+        seeText(spares.answer)
+        assertTrue(spares.due.isNotEmpty())
+        assertTrue(spares.spares.isNotEmpty())
+        assertGoodTargets()
+        tap("Change the planned shoot")
+        type("Days", "0")
+        tap("Keep the plan")
+        seeText("1 to 365 are possible")
+        type("Days", "30")
+        tap("Keep the plan")
+        seeText("Shoot planned")
+    }
+
+    @Test fun aRingMeasuredGivesItsSize() {
+        start()
+        val pool = rigId("Pool rig")
+        open(Place.Rigs(null), Place.Seal(pool, "main-back", null))
+        tap("Find the size by measuring")
+        type("Inside diameter", "152.1")
+        type("Thickness of the ring", "3.5")
+        tap("Find the size")
+        assertGoodTargets()
+        tap("AS568-258")
+        seeText("Size is AS568-258")
+        assertPlace(Place.Seal(pool, "main-back", null))
+    }
+
     @Test fun theJournalTurnsPagesAndAnEntryShowsItsProof() {
         start()
         tap("Journal")

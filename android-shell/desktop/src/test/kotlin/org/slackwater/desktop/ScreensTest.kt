@@ -140,12 +140,12 @@ class ScreensTest {
     }
 
     @Test fun manyChoicesAreFoldedAndUnfold() {
-        show(Place.Seal("rig-1", "s0", "fit"))
-        rule.onNodeWithText("AS568-207").assertDoesNotExist()
-        rule.onNodeWithText("Choose another").performClick()
-        find("AS568-207").performClick()
-        rule.onNodeWithText("AS568-207").assertIsDisplayed()
-        rule.onNodeWithText("AS568-203").assertDoesNotExist()
+        show(Place.RingBox("add"))
+        rule.onNodeWithText("Material 7").assertDoesNotExist()
+        find("Choose another").performClick()
+        find("Material 7").performClick()
+        rule.onNodeWithText("Material 7").assertIsDisplayed()
+        rule.onNodeWithText("Material 3").assertDoesNotExist()
     }
 
     @Test fun backReturnsAndTheLightChanges() {

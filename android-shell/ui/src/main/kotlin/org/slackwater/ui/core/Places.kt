@@ -11,8 +11,10 @@ val Place.form: String?
         is Place.Hold -> form
         is Place.Seal -> form
         is Place.Crew -> form
+        is Place.RingBox -> form
+        is Place.Spares -> form
         is Place.RigEdit -> part
-        is Place.HoldSetup, is Place.Recheck, is Place.Seals, is Place.Journal, is Place.Entry, is Place.Photo -> null
+        is Place.HoldSetup, is Place.Recheck, is Place.Seals, is Place.Service, is Place.Journal, is Place.Entry, is Place.Photo -> null
     }
 
 /** Writes a place as plain texts, so that the phone can keep it while the app is not running. */
@@ -26,6 +28,9 @@ fun Place.written(): List<String?> = when (this) {
     is Place.Recheck -> listOf("recheck", rig)
     is Place.Seals -> listOf("seals", rig)
     is Place.Seal -> listOf("seal", rig, seal, form)
+    is Place.Service -> listOf("service", rig, seal, stage, prep, step)
+    is Place.RingBox -> listOf("box", form)
+    is Place.Spares -> listOf("spares", rig, form)
     is Place.Journal -> listOf("journal", rig, before)
     is Place.Entry -> listOf("entry", event)
     is Place.Photo -> listOf("photo", photo)
@@ -47,6 +52,9 @@ fun readPlace(texts: List<String?>): Place? {
             "recheck" -> Place.Recheck(must(1))
             "seals" -> Place.Seals(must(1))
             "seal" -> Place.Seal(must(1), must(2), at(3))
+            "service" -> Place.Service(must(1), must(2), must(3), at(4), at(5))
+            "box" -> Place.RingBox(at(1))
+            "spares" -> Place.Spares(must(1), at(2))
             "journal" -> Place.Journal(at(1), at(2))
             "entry" -> Place.Entry(must(1))
             "photo" -> Place.Photo(must(1))
@@ -63,13 +71,12 @@ fun moved(stack: List<Place>, leave: Boolean, go: Place?): List<Place> {
     var next = if (leave) stack.dropLast(1) else stack
     if (go != null) {
         val seen = next.indexOf(go)
-        val top = next.lastOrNull()
+        val prep = if (go is Place.Prep && go.form == null) next.indexOfFirst { it is Place.Prep && it.prep == go.prep && it.form == null } else -1
         next = when {
             // Back where one was: what was opened since is closed.
             seen >= 0 -> next.take(seen + 1)
-            // The next step of the same prep takes the place of the last, so Back leaves the prep.
-            top is Place.Prep && go is Place.Prep && top.prep == go.prep && top.form == null && go.form == null ->
-                next.dropLast(1) + go
+            // Another step of the same prep takes the place of the last, and of what was opened since, so Back leaves the prep.
+            prep >= 0 -> next.take(prep) + go
             else -> next + go
         }
     }

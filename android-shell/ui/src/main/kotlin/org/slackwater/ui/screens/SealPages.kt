@@ -7,10 +7,14 @@ import org.slackwater.core.SealsAction
 import org.slackwater.core.SealsButton
 import org.slackwater.core.SealsRow
 import org.slackwater.core.SealsScreen
+import org.slackwater.core.ServiceAction
+import org.slackwater.core.ServiceButton
+import org.slackwater.core.ServiceRow
+import org.slackwater.core.ServiceScreen
 import org.slackwater.ui.core.form
+import org.slackwater.ui.design.Answer
+import org.slackwater.ui.design.BodyText
 import org.slackwater.ui.design.MarkedAnswer
-import org.slackwater.ui.design.SectionTitle
-import org.slackwater.ui.design.TickRow
 import org.slackwater.ui.design.part
 
 /** The seals of a rig: which ring next, and why? */
@@ -20,10 +24,11 @@ fun SealsPage(frame: Frame, screen: SealsScreen) {
         part { MarkedAnswer(screen.answer, screen.mark.shape, weight = screen.severity.weight) }
         screen.empty?.let { lines(listOf(it)) }
         rows(frame, null, screen.seals.map { it.item(frame) })
+        taps(frame, frame.words.more, screen.others.map { it.tap(frame) })
     }
 }
 
-/** One seal: its state, its service, its history. */
+/** One seal: its state, how its ring sits, its history. */
 @Composable
 fun SealPage(frame: Frame, screen: SealScreen) {
     val form = screen.form?.let { Filled(it) { key, values -> Action.Seals(SealsAction.Submit(key, values)) } }
@@ -31,10 +36,15 @@ fun SealPage(frame: Frame, screen: SealScreen) {
         FormPage(frame, screen.name, screen.answer, form)
         return
     }
+    if (screen.sizes.isNotEmpty()) {
+        FramedPage(frame, screen.name, null, null, null) {
+            rows(frame, null, screen.sizes.map { it.item(frame) })
+        }
+        return
+    }
     FramedPage(frame, screen.name, null, form, frame.main(screen.main?.tap(frame))) {
         part { MarkedAnswer(screen.answer, screen.mark.shape, weight = screen.severity.weight) }
-        if (screen.parts.isNotEmpty()) part { SectionTitle(frame.words.service) }
-        for (row in screen.parts) part { ServicePart(frame, row) }
+        lines(screen.notices)
         if (form != null) form(frame, form, inline = screen.main != null)
         quantities(frame.words.figures, screen.figures)
         taps(frame, frame.words.more, screen.others.map { it.tap(frame) })
@@ -43,15 +53,24 @@ fun SealPage(frame: Frame, screen: SealScreen) {
     }
 }
 
+/** The service of a seal: one thing at a time, each with one large target. */
 @Composable
-private fun ServicePart(frame: Frame, row: SealsRow) {
-    val action = row.tap?.action
-    if (action is SealsAction.Tick && row.tap?.enabled == true && row.tap?.confirm == null) {
-        TickRow(row.title, !action.on, { frame.send(Action.Seals(action)) }, detail = row.detail.ifEmpty { null })
-    } else {
-        frame.ItemRow(row.item(frame))
+fun ServicePage(frame: Frame, screen: ServiceScreen) {
+    val form = screen.form?.let { Filled(it) { key, values -> Action.Service(ServiceAction.Submit(key, values)) } }
+    FramedPage(frame, screen.name, screen.place, form, frame.main(screen.main?.tap(frame))) {
+        part {
+            Answer(screen.instruction)
+            BodyText(screen.text)
+        }
+        lines(screen.notices)
+        rows(frame, null, screen.choices.map { it.item(frame) })
+        if (form != null) form(frame, form, inline = false)
+        taps(frame, null, screen.others.map { it.tap(frame) })
+        photos(frame, screen.photos, screen.photoSubject)
     }
 }
 
 private fun SealsButton.tap(frame: Frame) = Tap(label, enabled, whyNot, confirm) { frame.send(Action.Seals(action)) }
 private fun SealsRow.item(frame: Frame) = Item(title, detail, footnote, mark, severity, tap?.tap(frame), other?.tap(frame))
+private fun ServiceButton.tap(frame: Frame) = Tap(label, enabled, whyNot, confirm) { frame.send(Action.Service(action)) }
+private fun ServiceRow.item(frame: Frame) = Item(title, detail, footnote, mark, severity, tap?.tap(frame), other?.tap(frame))
