@@ -140,6 +140,19 @@ impl Salinity {
     }
 }
 
+impl Salinity {
+    /// The practical salinity of the same water, composition as the open sea's (no anomaly atlas).
+    ///
+    /// # Errors
+    /// [`WaterError::Salinity`].
+    pub fn practical(self) -> Result<f64, WaterError> {
+        match self {
+            Salinity::Practical(sp) => self.absolute_g_kg().map(|_| sp),
+            Salinity::Absolute(_) => Ok(gsw::conversions::sp_from_sr(self.absolute_g_kg()?)),
+        }
+    }
+}
+
 /// A water of one salinity and one in-situ temperature.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Water {

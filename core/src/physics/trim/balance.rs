@@ -122,7 +122,11 @@ pub(super) fn linearise(
     let n = model.unknowns();
     let rho = water.density.kg_m3;
     let mut ratios = Vec::with_capacity(model.parts.len());
-    for part in &model.parts {
+    for (i, part) in model.parts.iter().enumerate() {
+        if !model.is_present(i) {
+            ratios.push(1.0);
+            continue;
+        }
         let ratio = part
             .compression
             .ratio(water.sea_pressure_pa)
@@ -141,7 +145,7 @@ pub(super) fn linearise(
     }
     let (mut mass, mut volume) = (0.0, 0.0);
     let (mut mx, mut vx) = ([0.0; 3], [0.0; 3]);
-    for (part, ratio) in model.parts.iter().zip(&ratios) {
+    for ((_, part), ratio) in model.on_rig().map(|p| (p, &ratios[p.0])) {
         let (m, v) = (part.mass_kg.value, part.volume_m3.value * ratio);
         mass += m;
         volume += v;
@@ -176,8 +180,8 @@ pub(super) fn linearise(
         cm[a].0 = mx[a] / mass;
         cb[a].0 = vx[a] / volume;
     }
-    for (i, (part, ratio)) in model.parts.iter().zip(&ratios).enumerate() {
-        let at = i * PARAMETERS;
+    for (i, part) in model.on_rig() {
+        let (at, ratio) = (i * PARAMETERS, ratios[i]);
         net.1[at] = -1.0;
         net.1[at + 1] = rho * ratio;
         for a in 0..3 {
@@ -364,8 +368,9 @@ pub fn weigh_next(
     let pg = model.times(&slopes[..n]);
     let s2 = scale_sd_kg * scale_sd_kg;
     let rho = water.density.kg_m3;
-    let mut gains: Vec<WeighGain> = (0..model.parts.len())
-        .map(|part| {
+    let mut gains: Vec<WeighGain> = model
+        .on_rig()
+        .map(|(part, _)| {
             let (m, v) = (part * PARAMETERS, part * PARAMETERS + 1);
             let (cmm, cmv, cvv) = (
                 model.covariance(m, m),

@@ -29,7 +29,7 @@ pub use part::{
 };
 pub use plan::{
     Acceptable, Change, Limit, MountingPoint, Plan, PlanError, Request, Shortfall, WeightSize,
-    plan, problem,
+    hung, plan, plan_towards, problem,
 };
 pub use whatif::{Cause, CompareError, Difference, Missing, compare};
 

@@ -204,6 +204,9 @@ pub struct Model {
     pub parts: Vec<Part>,
     /// Covariance of all unknowns, row by row, in SI; [`PARAMETERS`] per part.
     pub(super) covariance: Vec<f64>,
+    /// Which of the parts are on the rig now. The others keep what is known of them, and of how it
+    /// hangs together with the rest.
+    pub(super) present: Vec<bool>,
 }
 
 impl Model {
@@ -230,7 +233,41 @@ impl Model {
             covariance[at * n + at + 1] = part.mass_volume_cov;
             covariance[(at + 1) * n + at] = part.mass_volume_cov;
         }
-        Ok(Model { parts, covariance })
+        let present = vec![true; parts.len()];
+        Ok(Model {
+            parts,
+            covariance,
+            present,
+        })
+    }
+
+    /// The same parts with only some of them on the rig: another lens, another battery. What is
+    /// learnt of those reaches the absent ones too, as far as they are known together.
+    ///
+    /// # Errors
+    /// [`PartError::NoParts`] if none is left, or the list has another length.
+    pub fn with_present(&self, present: &[bool]) -> Result<Model, PartError> {
+        if present.len() != self.parts.len() || !present.contains(&true) {
+            return Err(PartError::NoParts);
+        }
+        Ok(Model {
+            present: present.to_vec(),
+            ..self.clone()
+        })
+    }
+
+    /// Whether the part of this index is on the rig.
+    #[must_use]
+    pub fn is_present(&self, part: usize) -> bool {
+        self.present.get(part).copied().unwrap_or(false)
+    }
+
+    /// The parts on the rig, with their indices.
+    pub fn on_rig(&self) -> impl Iterator<Item = (usize, &Part)> {
+        self.parts
+            .iter()
+            .enumerate()
+            .filter(|(i, _)| self.is_present(*i))
     }
 
     /// A model stored earlier: parts and [`Model::covariance_matrix`].
@@ -266,8 +303,8 @@ impl Model {
             }
         }
         Ok(Model {
-            parts: model.parts,
             covariance,
+            ..model
         })
     }
 

@@ -311,8 +311,8 @@ pub fn problem(request: &Request) -> Result<Problem, PlanError> {
     })
 }
 
-/// The pieces of a placement as they hang.
-pub(super) fn hung(
+/// The pieces of a placement as they hang: each row a point, each column a size.
+pub fn hung(
     sizes: &[WeightSize],
     points: &[MountingPoint],
     placement: &[Vec<u32>],
@@ -341,6 +341,39 @@ pub(super) fn hung(
 pub fn plan(request: &Request) -> Result<Plan, PlanError> {
     let problem = problem(request)?;
     let solution = solver::solve_within(&problem, request.limits)?;
+    towards(request, &problem, solution)
+}
+
+/// As [`plan`], towards a placement that was chosen before, without another search: while the crew
+/// hangs one piece after the other, the list must not change under their hands. `proven` says
+/// whether that search was exhaustive.
+///
+/// # Errors
+/// As [`plan`], and [`SolverError::HangingShape`] for a placement of another shape.
+pub fn plan_towards(
+    request: &Request,
+    placement: &[Vec<u32>],
+    proven: bool,
+) -> Result<Plan, PlanError> {
+    let problem = problem(request)?;
+    let (points, sizes) = (problem.points.len(), problem.sizes.len());
+    let odd = placement.iter().find(|row| row.len() != sizes);
+    if placement.len() != points || odd.is_some() {
+        return Err(PlanError::Solver(SolverError::HangingShape {
+            rows: placement.len(),
+            columns: odd.map_or(sizes, Vec::len),
+            points,
+            sizes,
+        }));
+    }
+    let mut solution = solver::evaluate(&problem, placement);
+    if proven {
+        solution.proof = Proof::Optimal;
+    }
+    towards(request, &problem, solution)
+}
+
+fn towards(request: &Request, problem: &Problem, solution: Solution) -> Result<Plan, PlanError> {
     let before = balance(
         request.model,
         &hung(request.sizes, request.points, request.hanging),
@@ -353,7 +386,7 @@ pub fn plan(request: &Request) -> Result<Plan, PlanError> {
     )?;
     Ok(Plan {
         changes: changes(request.hanging, &solution.placement),
-        shortfalls: shortfalls(request, &problem, &solution, &after),
+        shortfalls: shortfalls(request, problem, &solution, &after),
         before,
         after,
         added_kg: solution.mass as f64 / MGF,

@@ -114,12 +114,19 @@ pub fn compare(before: &Request, after: &Request) -> Result<Difference, CompareE
     )
     .map_err(|e| CompareError::Before(e.into()))?;
     let plan = plan(after).map_err(CompareError::After)?;
+    Ok(difference(before, after, first, plan))
+}
+
+fn difference(before: &Request, after: &Request, first: Balance, plan: Plan) -> Difference {
     let untouched = plan.before;
     let net_change_n = untouched.net_n.value - first.net_n.value;
 
     let mut causes = Vec::new();
     let mut water = 0.0;
-    let (old, new) = (&before.model.parts, &after.model.parts);
+    let on_rig = |model: &super::Model| -> Vec<Part> {
+        model.on_rig().map(|(_, part)| part.clone()).collect()
+    };
+    let (old, new) = (&on_rig(before.model), &on_rig(after.model));
     for (i, part) in old.iter().enumerate() {
         water += net_n(part, &after.water) - net_n(part, &before.water);
         match same_name(old, i, new) {
@@ -176,14 +183,14 @@ pub fn compare(before: &Request, after: &Request) -> Result<Difference, CompareE
             })
         })
         .collect();
-    Ok(Difference {
+    Difference {
         before: first,
         untouched,
         net_change_n,
         causes,
         missing,
         plan,
-    })
+    }
 }
 
 fn size(cause: &Cause) -> f64 {
