@@ -9,14 +9,16 @@ use std::sync::Arc;
 use chrono::DateTime;
 
 use super::book::{Book, BookFault, NewReading, NewRing, Refit};
-use super::facts::{Fact, Finding, HoldSetup, ReadingFact, RingLot, Role, Shoot};
+use super::facts::{Fact, Finding, HoldSetup, ReadingFact, RingLot, Role, SeenFact, Shoot, Way};
 use super::procedure::{StepKind, Target};
-use super::rig::{BoxWeight, SealGland, SealGlandKind};
+use super::rig::{BoxWeight, SealGland, SealGlandKind, Weighed};
 use super::spares::lot_fits;
 use super::state::{BoxLot, StepState};
+use super::trim::preset_water;
 use crate::journal::store::DB_FILE;
 use crate::journal::{Env, FixedClock, JournalFault};
 use crate::physics::oring::GreaseBase;
+use crate::physics::water::preset;
 
 const MINUTE_MS: i64 = 60_000;
 const HOUR_MS: i64 = 60 * MINUTE_MS;
@@ -101,7 +103,11 @@ impl Demo {
             .create_from_template("housing-and-monitor", "Reef rig")?;
         let mut def = self.book.rig(&self.rig)?.def.clone();
         def.weight_box = [(50.0, 6), (100.0, 6), (250.0, 4), (500.0, 2)]
-            .map(|(mass_g, count)| BoxWeight { mass_g, count })
+            .map(|(mass_g, count)| BoxWeight {
+                mass_g,
+                count,
+                volume_cm3: None,
+            })
             .to_vec();
         for s in &mut def.seals {
             s.grease = Some(GreaseBase::Silicone);
@@ -116,8 +122,21 @@ impl Demo {
                 });
             }
         }
+        // The housing was weighed, with a sinker since it floats; the rest is from data sheets.
+        if let Some(housing) = def.parts.first_mut() {
+            housing.weighed = Some(Weighed {
+                in_air_g: 13_385.0,
+                in_water_g: 1_562.0,
+                sinker_g: Some(2_000.0),
+                scale_sd_g: 5.0,
+                water_kg_m3: 999.1,
+                water_sd_kg_m3: 0.3,
+            });
+            housing.centre_sd_mm = Some(2.0);
+        }
         self.book.edit_rig(&self.rig.clone(), def)?;
         self.stock()?;
+        self.trim_in_the_pool()?;
         // Rings from last year's overhaul; the back's is the oldest, three days from its limit.
         for (seal, days) in [
             ("main-back", 297),
@@ -144,6 +163,9 @@ impl Demo {
             salt: true,
         };
         self.book.plan_shoot(&self.rig.clone(), shoot)?;
+        // Today it goes into the sea, and still hangs as it did in the pool.
+        self.clock.set(now - 45 * MINUTE_MS);
+        self.water("sea", 12.0)?;
         self.clock.set(now - 30 * MINUTE_MS);
         let def = self.book.rig(&self.rig)?.def.clone();
         let pool = super::rig::RigDef {
@@ -192,6 +214,42 @@ impl Demo {
         self.book
             .refit_seal(&rig, seal, Refit::New(ring), Some((prep, key)))?;
         Ok(())
+    }
+
+    /// Before the season: trimmed in a pool, where it floated a little more than worked out.
+    fn trim_in_the_pool(&mut self) -> Result<(), BookFault> {
+        let rig = self.rig.clone();
+        self.water("pool", 3.0)?;
+        self.book.hang_plan(&rig)?;
+        self.wait(20 * MINUTE_MS);
+        let floated = SeenFact {
+            way: Way::Up,
+            amount: Some(60.0),
+            sd: Some(15.0),
+        };
+        let nose = SeenFact {
+            way: Way::Up,
+            amount: None,
+            sd: None,
+        };
+        self.book
+            .saw_in_water(&rig, Some(floated), Some(nose), None)?;
+        self.wait(5 * MINUTE_MS);
+        self.book.hang_plan(&rig)?;
+        self.book.confirm_trim(&rig)?;
+        Ok(())
+    }
+
+    fn water(&mut self, key: &str, depth_m: f64) -> Result<(), BookFault> {
+        let found = preset(key)
+            .ok()
+            .and_then(|p| preset_water(p, depth_m).ok())
+            .ok_or_else(|| BookFault::NotFound {
+                what: "water",
+                id: key.to_owned(),
+            })?;
+        let rig = self.rig.clone();
+        self.book.choose_water(&rig, found).map(drop)
     }
 
     fn wait(&self, ms: i64) {
@@ -432,7 +490,8 @@ fn picture(seed: &str) -> Vec<u8> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::domain::readiness::Obstacle;
+    use crate::domain::readiness::{Obstacle, Remark};
+    use crate::domain::trim::Untrimmed;
     use crate::journal::SeededEntropy;
 
     #[test]
@@ -476,5 +535,24 @@ mod tests {
         assert!(last.t_s - first.t_s > 11.0 * 3_600.0);
         assert!(first.temperature_k.unwrap() - last.temperature_k.unwrap() > 4.5);
         assert!(book.journal().verify_all(|_| ()).unwrap() > 1_000);
+        // Trimmed in the pool, and today it is the sea: there is something to hang.
+        assert!(
+            r.remarks.iter().any(|m| matches!(
+                m,
+                Remark::Untrimmed {
+                    why: Untrimmed::OtherWater { by_kg_m3 }
+                } if *by_kg_m3 < -20.0
+            )),
+            "{:?}",
+            r.remarks
+        );
+        let worked = book.trim(&reef.id).unwrap();
+        let now = worked.now.as_ref().unwrap();
+        assert!(now.lessons.iter().all(|l| l.taught.is_ok()));
+        let plan = now.plan.as_ref().unwrap();
+        assert!(
+            !plan.changes.is_empty() && plan.shortfalls.is_empty(),
+            "{plan:?}"
+        );
     }
 }

@@ -252,6 +252,26 @@ pub enum Fact {
         #[serde(default, skip_serializing_if = "Option::is_none")]
         salinity_g_kg: Option<f64>,
     },
+    /// The water that the rig is trimmed for from now on. Subject: the rig.
+    WaterChosen {
+        /// The water.
+        water: WaterFact,
+    },
+    /// So many weights of a size hang at a mounting point now. Subject: the mounting point.
+    WeightsHung {
+        /// What hangs.
+        weight: WeightFact,
+    },
+    /// The rig hangs as it was worked out to. Subject: the rig.
+    Trimmed {
+        /// For what, and with what.
+        trim: TrimFact,
+    },
+    /// How the rig hung in the water. Subject: the rig.
+    SeenInWater {
+        /// What was seen.
+        seen: WaterSeen,
+    },
     /// A crew member was added or changed. Subject: 'crew/MEMBER'.
     MemberDefined {
         /// Name.
@@ -306,6 +326,10 @@ impl Fact {
             | Fact::StepPart { on: true, .. }
             | Fact::StepSigned { .. }
             | Fact::DiveLogged { .. }
+            | Fact::WaterChosen { .. }
+            | Fact::WeightsHung { .. }
+            | Fact::Trimmed { .. }
+            | Fact::SeenInWater { .. }
             | Fact::PhotoTaken { .. }
             | Fact::DefectClosed { .. } => true,
             Fact::ControlTested { works, .. } => *works,
@@ -567,6 +591,110 @@ pub struct RecheckFact {
     pub judged_by: String,
 }
 
+/// A water, with the density that it was taken to have.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct WaterFact {
+    /// Key of the preset it started from; empty for one typed whole.
+    #[serde(default)]
+    pub key: String,
+    /// Practical salinity.
+    pub salinity: f64,
+    /// Its standard uncertainty.
+    pub salinity_sd: f64,
+    /// Temperature, °C.
+    pub water_c: f64,
+    /// Its standard uncertainty, K.
+    pub water_sd_k: f64,
+    /// Depth, m.
+    pub depth_m: f64,
+    /// Density there, kg/m³.
+    pub kg_m3: f64,
+    /// Its standard uncertainty, kg/m³.
+    pub sd_kg_m3: f64,
+}
+
+/// Weights of one size at one place.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+pub struct WeightFact {
+    /// Mass of one, g.
+    pub mass_g: f64,
+    /// Displaced volume of one, cm³; none for lead.
+    #[serde(default)]
+    pub volume_cm3: Option<f64>,
+    /// How many.
+    pub count: u32,
+}
+
+/// Weights at a mounting point.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct HungFact {
+    /// Mounting point id.
+    pub point: String,
+    /// What hangs there.
+    pub weight: WeightFact,
+}
+
+/// A trim: what was on the rig, in which water, with what hung where.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct TrimFact {
+    /// Parts on the rig, by id, in order.
+    pub parts: Vec<String>,
+    /// The water.
+    pub water: WaterFact,
+    /// What hung, in the order of points and sizes.
+    pub hung: Vec<HungFact>,
+    /// Net force worked out for it, N; positive floats.
+    pub net_n: f64,
+    /// Its standard uncertainty, N.
+    pub net_sd_n: f64,
+}
+
+/// Which way something went in the water.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Way {
+    /// It floated up; the nose came up; it leant to port.
+    Up,
+    /// It stayed; it hung level.
+    Level,
+    /// It sank; the nose went down; it leant to starboard.
+    Down,
+}
+
+/// One thing seen in the water.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+pub struct SeenFact {
+    /// Which way.
+    pub way: Way,
+    /// By how much, where the crew can say: g, or degrees; not negative.
+    #[serde(default)]
+    pub amount: Option<f64>,
+    /// Standard uncertainty of the amount, or of level, in its unit.
+    #[serde(default)]
+    pub sd: Option<f64>,
+}
+
+/// How a rig hung in the water, with what was on it: enough to learn from without looking
+/// anything up that may have changed since.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct WaterSeen {
+    /// Parts on the rig, by id.
+    pub parts: Vec<String>,
+    /// The water.
+    pub water: WaterFact,
+    /// What hung, each with its place, mm.
+    pub hung: Vec<(WeightFact, [f64; 3])>,
+    /// Whether it floated.
+    #[serde(default)]
+    pub net: Option<SeenFact>,
+    /// How the nose lay.
+    #[serde(default)]
+    pub pitch: Option<SeenFact>,
+    /// How it leant.
+    #[serde(default)]
+    pub roll: Option<SeenFact>,
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -582,6 +710,21 @@ mod tests {
             temperature_k: Some(298.0),
             ambient_pa: None,
             barometer: None,
+        };
+        let water = WaterFact {
+            key: s("sea"),
+            salinity: 35.0,
+            salinity_sd: 0.8,
+            water_c: 18.0,
+            water_sd_k: 3.0,
+            depth_m: 5.0,
+            kg_m3: 1025.5,
+            sd_kg_m3: 1.0,
+        };
+        let weight = WeightFact {
+            mass_g: 100.0,
+            volume_cm3: None,
+            count: 2,
         };
         let facts: Vec<(Fact, &str)> = vec![
             (
@@ -777,6 +920,48 @@ mod tests {
                     salinity_g_kg: Some(35.0),
                 },
                 r#"{"fact":"dive_logged","depth_m":12.0,"minutes":40.0,"note":"","salinity_g_kg":35.0}"#,
+            ),
+            (
+                Fact::WaterChosen {
+                    water: water.clone(),
+                },
+                r#"{"fact":"water_chosen","water":{"key":"sea","salinity":35.0,"salinity_sd":0.8,"water_c":18.0,"water_sd_k":3.0,"depth_m":5.0,"kg_m3":1025.5,"sd_kg_m3":1.0}}"#,
+            ),
+            (
+                Fact::WeightsHung { weight },
+                r#"{"fact":"weights_hung","weight":{"mass_g":100.0,"volume_cm3":null,"count":2}}"#,
+            ),
+            (
+                Fact::Trimmed {
+                    trim: TrimFact {
+                        parts: vec![s("housing")],
+                        water: water.clone(),
+                        hung: vec![HungFact {
+                            point: s("front"),
+                            weight,
+                        }],
+                        net_n: -0.5,
+                        net_sd_n: 0.25,
+                    },
+                },
+                r#"{"fact":"trimmed","trim":{"parts":["housing"],"water":{"key":"sea","salinity":35.0,"salinity_sd":0.8,"water_c":18.0,"water_sd_k":3.0,"depth_m":5.0,"kg_m3":1025.5,"sd_kg_m3":1.0},"hung":[{"point":"front","weight":{"mass_g":100.0,"volume_cm3":null,"count":2}}],"net_n":-0.5,"net_sd_n":0.25}}"#,
+            ),
+            (
+                Fact::SeenInWater {
+                    seen: WaterSeen {
+                        parts: vec![s("housing")],
+                        water,
+                        hung: vec![(weight, [1.0, 2.0, 3.0])],
+                        net: Some(SeenFact {
+                            way: Way::Up,
+                            amount: Some(50.0),
+                            sd: None,
+                        }),
+                        pitch: None,
+                        roll: None,
+                    },
+                },
+                r#"{"fact":"seen_in_water","seen":{"parts":["housing"],"water":{"key":"sea","salinity":35.0,"salinity_sd":0.8,"water_c":18.0,"water_sd_k":3.0,"depth_m":5.0,"kg_m3":1025.5,"sd_kg_m3":1.0},"hung":[[{"mass_g":100.0,"volume_cm3":null,"count":2},[1.0,2.0,3.0]]],"net":{"way":"up","amount":50.0,"sd":null},"pitch":null,"roll":null}}"#,
             ),
             (
                 Fact::MemberDefined {

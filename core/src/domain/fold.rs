@@ -328,6 +328,26 @@ fn apply_fact(db: &Connection, e: &Event, fact: &Fact) -> rusqlite::Result<()> {
             ])?;
             mark("rig", "dived", &format!("{depth_m}"))
         }
+        Fact::WaterChosen { water } => mark("rig", "water", &json(water)?),
+        Fact::WeightsHung { weight } => {
+            let key = super::rig::weight_key(weight.mass_g, weight.volume_cm3);
+            mark(&at, &format!("hung:{key}"), &json(weight)?)
+        }
+        Fact::Trimmed { trim } => mark("rig", "trimmed", &json(trim)?),
+        Fact::SeenInWater { seen } => db
+            .prepare_cached(
+                "INSERT OR IGNORE INTO seen_in_water (rig, stamp, event, wall_ms, author, body) \
+                 VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
+            )?
+            .execute(params![
+                root,
+                stamp,
+                e.reference().to_string(),
+                e.wall_ms,
+                e.author,
+                json(seen)?
+            ])
+            .map(drop),
         Fact::MemberDefined { name, role } => db
             .prepare_cached(
                 "INSERT INTO member (id, name, role, stamp) VALUES (?1, ?2, ?3, ?4) \
@@ -462,6 +482,12 @@ fn retract(db: &Connection, reference: &str) -> rusqlite::Result<()> {
             db.execute(
                 "DELETE FROM stock WHERE lot = ?1 AND stamp = ?2",
                 params![subject.id, stamp],
+            )?;
+        }
+        Fact::SeenInWater { .. } => {
+            db.execute(
+                "DELETE FROM seen_in_water WHERE rig = ?1 AND stamp = ?2",
+                params![subject.root, stamp],
             )?;
         }
         Fact::DiveLogged { .. } => {

@@ -6,6 +6,7 @@
 //! * [`state`]: what is known of a rig now, read from the tables.
 //! * [`book`]: the one who records: checks an action, writes its facts, reads back what is known.
 //! * [`readiness`]: may it go in the water, and what stands in the way. Pure.
+//! * [`trim`]: how the rig hangs, what to hang on it, what the water taught. Pure.
 
 pub mod backup;
 pub mod book;
@@ -19,3 +20,4 @@ pub mod rig;
 pub mod schema;
 pub mod spares;
 pub mod state;
+pub mod trim;

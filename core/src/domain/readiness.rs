@@ -26,6 +26,7 @@ use super::facts::VerdictFact;
 use super::procedure::{StepKind, Target};
 use super::rig::{Plan, Seal};
 use super::state::{EnclosureFacts, HoldFacts, RigFacts, SealFacts, Seen, StepState};
+use super::trim::{Untrimmed, untrimmed};
 use crate::journal::{Hlc, Stamp};
 use crate::physics::oring::{self, GreaseBase, StorageRule, UseBy, Verdict};
 use chrono::{DateTime, NaiveDate};
@@ -306,6 +307,11 @@ pub enum Remark {
     Defect {
         /// Defect id.
         defect: String,
+    },
+    /// It isn't trimmed as it is now.
+    Untrimmed {
+        /// Why.
+        why: Untrimmed,
     },
     /// The device's clock is behind the newest event.
     ClockBehind {
@@ -728,6 +734,9 @@ pub fn readiness(rig: &RigFacts, now: Now) -> Readiness {
         }
     }
     prep_obstacles(rig, &mut obstacles, &mut remarks);
+    if let Some(why) = untrimmed(rig) {
+        remarks.push(Remark::Untrimmed { why });
+    }
     // What makes all other work pointless first; then the prep, which leads through the rest; and
     // rechecks last, minutes before the dive, when all else stands.
     obstacles.sort_by_key(|o| match o {

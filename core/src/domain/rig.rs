@@ -7,6 +7,7 @@ use serde::{Deserialize, Serialize};
 use std::collections::HashSet;
 
 use crate::physics::oring::{self, Gland, GlandKind, GreaseBase, OringError, RingSize, Toleranced};
+use crate::physics::trim::solver as trim;
 
 /// Longest name, characters.
 pub const NAME_MAX: usize = 80;
@@ -31,8 +32,12 @@ pub struct RigDef {
     pub parts: Vec<Part>,
     /// Where trim weights or floats go.
     pub mounting_points: Vec<MountingPoint>,
-    /// The crew's box of trim weights.
+    /// The crew's box of trim weights and floats.
     pub weight_box: Vec<BoxWeight>,
+    /// Parts fitted now in place of others ([`Part::in_place_of`]).
+    pub swapped: Vec<String>,
+    /// How it is to hang.
+    pub trim: TrimAim,
     /// Ports, rings and drives for each lens.
     pub lenses: Vec<LensConfig>,
     /// The lens fitted now ([`LensConfig::id`]).
@@ -279,8 +284,9 @@ impl Control {
     }
 }
 
-/// A part with mass and volume. Positions in the rig's axes: x forward, y to starboard, z up, mm.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+/// A part with mass and volume. Positions in the rig's axes: x forward, y to starboard, z up, mm,
+/// from an origin that the crew picks and keeps.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Part {
     /// Slug, unique among parts.
@@ -289,14 +295,89 @@ pub struct Part {
     pub name: String,
     /// Mass, g.
     pub mass_g: f64,
-    /// Displaced volume, cm³.
+    /// Displaced volume at the surface, cm³; of no account for one shut inside a housing.
     pub volume_cm3: f64,
+    /// Shut inside a housing, as a battery or a lens: it weighs, and displaces nothing of its own.
+    #[serde(default)]
+    pub inside: bool,
+    /// How well the mass is known (1 sd), g; none where it was only taken over.
+    #[serde(default)]
+    pub mass_sd_g: Option<f64>,
+    /// How well the volume is known (1 sd), cm³.
+    #[serde(default)]
+    pub volume_sd_cm3: Option<f64>,
     /// Centre of mass, mm.
     #[serde(default)]
     pub mass_at_mm: [f64; 3],
     /// Centre of volume, mm.
     #[serde(default)]
     pub volume_at_mm: [f64; 3],
+    /// How well both centres are known (1 sd along each axis), mm.
+    #[serde(default)]
+    pub centre_sd_mm: Option<f64>,
+    /// Where depth presses it.
+    #[serde(default)]
+    pub foam: Option<Foam>,
+    /// The weighing that mass and volume come from.
+    #[serde(default)]
+    pub weighed: Option<Weighed>,
+    /// Lenses ([`LensConfig::id`]) with which it is on the rig; empty for always.
+    #[serde(default)]
+    pub lenses: Vec<String>,
+    /// The part that comes off when this one is fitted ('Large battery' in place of 'Battery').
+    #[serde(default)]
+    pub in_place_of: Option<String>,
+}
+
+/// A part weighed in air and hanging in water: what the scale showed.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Weighed {
+    /// In air, g.
+    pub in_air_g: f64,
+    /// Hanging wholly under water, g, with the sinker if there is one; negative where it pulls up.
+    pub in_water_g: f64,
+    /// The sinker alone under water, g, where the part floats.
+    #[serde(default)]
+    pub sinker_g: Option<f64>,
+    /// How well the scale can be read (1 sd), g.
+    pub scale_sd_g: f64,
+    /// Density of that water, kg/m³.
+    pub water_kg_m3: f64,
+    /// Its standard uncertainty, kg/m³.
+    pub water_sd_kg_m3: f64,
+}
+
+/// What depth does to a part of foam.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(tag = "kind", rename_all = "snake_case", deny_unknown_fields)]
+pub enum Foam {
+    /// Soft closed cells: their gas follows the pressure.
+    Soft {
+        /// Share of the volume that is gas at the surface, 0 to 1.
+        gas_share: f64,
+    },
+    /// Stiff: gives way in proportion to the pressure.
+    Stiff {
+        /// Bulk modulus, MPa.
+        bulk_mpa: f64,
+    },
+}
+
+/// How a rig is to hang. Level is always wanted.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+pub struct TrimAim {
+    /// How heavy it is to be in the water, g; negative for a rig that is to rise by itself.
+    pub heavy_g: f64,
+}
+
+impl Default for TrimAim {
+    /// A touch heavy, so that a rig let go of sinks slowly rather than leaves for the surface
+    /// (common practice; how much is the crew's choice).
+    fn default() -> TrimAim {
+        TrimAim { heavy_g: 50.0 }
+    }
 }
 
 /// Where a trim weight or float can hang.
@@ -311,16 +392,55 @@ pub struct MountingPoint {
     pub at_mm: [f64; 3],
     /// How many weights it takes.
     pub capacity: u32,
+    /// Most mass it takes, g, if limited.
+    #[serde(default)]
+    pub max_mass_g: Option<f64>,
 }
 
-/// Weights of one size in the box.
+/// Weights or floats of one size in the box.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct BoxWeight {
     /// Mass of one, g.
     pub mass_g: f64,
-    /// How many.
+    /// How many, hung ones included.
     pub count: u32,
+    /// Displaced volume of one, cm³; none for lead.
+    #[serde(default)]
+    pub volume_cm3: Option<f64>,
+}
+
+/// Density of lead, kg/m³ (CRC Handbook of Chemistry and Physics, 11.34 g/cm³ at 20 °C; from memory).
+pub const LEAD_KG_M3: f64 = 11_340.0;
+
+impl BoxWeight {
+    /// What tells this size from others: its mass in g, and its volume in cm³ where it isn't lead.
+    pub fn key(&self) -> String {
+        weight_key(self.mass_g, self.volume_cm3)
+    }
+
+    /// Displaced volume of one, cm³.
+    pub fn displaced_cm3(&self) -> f64 {
+        displaced_cm3(self.mass_g, self.volume_cm3)
+    }
+}
+
+/// As [`BoxWeight::key`].
+pub fn weight_key(mass_g: f64, volume_cm3: Option<f64>) -> String {
+    // To a thousandth: nobody's weights differ by less, and a key must not hang on a last bit.
+    let fixed = |v: f64| {
+        let text = format!("{v:.3}");
+        text.trim_end_matches('0').trim_end_matches('.').to_owned()
+    };
+    match volume_cm3 {
+        None => fixed(mass_g),
+        Some(v) => format!("{}-{}", fixed(mass_g), fixed(v)),
+    }
+}
+
+/// As [`BoxWeight::displaced_cm3`].
+pub fn displaced_cm3(mass_g: f64, volume_cm3: Option<f64>) -> f64 {
+    volume_cm3.unwrap_or(mass_g / LEAD_KG_M3 * 1e3)
 }
 
 /// A lens with its port, rings and drives.
@@ -425,6 +545,33 @@ impl RigDef {
         self.lens
             .as_deref()
             .and_then(|id| self.lenses.iter().find(|l| l.id == id))
+    }
+
+    /// A part by its id.
+    pub fn part(&self, id: &str) -> Option<&Part> {
+        self.parts.iter().find(|p| p.id == id)
+    }
+
+    /// Whether each part is on the rig with this lens and these parts fitted in place of others.
+    pub fn parts_with(&self, lens: Option<&str>, swapped: &[String]) -> Vec<bool> {
+        let of_lens =
+            |p: &Part| p.lenses.is_empty() || lens.is_some_and(|l| p.lenses.iter().any(|x| x == l));
+        let fitted = |p: &Part| swapped.contains(&p.id);
+        self.parts
+            .iter()
+            .map(|p| {
+                let replaced = self
+                    .parts
+                    .iter()
+                    .any(|q| fitted(q) && q.in_place_of.as_ref() == Some(&p.id));
+                of_lens(p) && !replaced && (p.in_place_of.is_none() || fitted(p))
+            })
+            .collect()
+    }
+
+    /// Whether each part is on the rig now.
+    pub fn parts_now(&self) -> Vec<bool> {
+        self.parts_with(self.lens.as_deref(), &self.swapped)
     }
 
     /// The seals that opening `closure` of `enclosure` disturbs; all of the enclosure's where the
@@ -580,18 +727,101 @@ impl RigDef {
             let at = format!("part/{}", p.id);
             check.name(&format!("{at}/name"), &p.name);
             check.range(&format!("{at}/mass_g"), p.mass_g, 0.0, 1e6, "g");
-            check.range(&format!("{at}/volume_cm3"), p.volume_cm3, 0.0, 1e6, "cm³");
+            if !p.inside {
+                check.range(&format!("{at}/volume_cm3"), p.volume_cm3, 0.1, 1e6, "cm³");
+            }
+            for (field, sd, most, unit) in [
+                ("mass_sd_g", p.mass_sd_g, 1e6, "g"),
+                ("volume_sd_cm3", p.volume_sd_cm3, 1e6, "cm³"),
+                ("centre_sd_mm", p.centre_sd_mm, 1_000.0, "mm"),
+            ] {
+                if let Some(sd) = sd {
+                    check.range(&format!("{at}/{field}"), sd, 0.0, most, unit);
+                }
+            }
+            match p.foam {
+                Some(Foam::Soft { gas_share }) => {
+                    check.range(&format!("{at}/gas"), gas_share * 100.0, 0.0, 100.0, "%");
+                }
+                Some(Foam::Stiff { bulk_mpa }) => {
+                    check.range(&format!("{at}/bulk_mpa"), bulk_mpa, 0.1, 1e6, "MPa");
+                }
+                None => {}
+            }
+            for lens in &p.lenses {
+                if !self.lenses.iter().any(|l| l.id == *lens) {
+                    check.fault(&format!("{at}/lens"), &format!("there is no lens '{lens}'"));
+                }
+            }
+            match p.in_place_of.as_deref().map(|id| (id, self.part(id))) {
+                Some((id, None)) => {
+                    check.fault(
+                        &format!("{at}/in_place_of"),
+                        &format!("there is no part '{id}'"),
+                    );
+                }
+                Some((_, Some(other))) if other.id == p.id || other.in_place_of.is_some() => {
+                    check.fault(
+                        &format!("{at}/in_place_of"),
+                        "it can only stand in for a part that doesn't itself stand in for another",
+                    );
+                }
+                _ => {}
+            }
             for (what, position) in [("mass", p.mass_at_mm), ("volume", p.volume_at_mm)] {
                 check.position(&format!("{at}/{what}_"), position);
             }
         }
         for p in &self.mounting_points {
             check.name(&format!("mounting_point/{}/name", p.id), &p.name);
-            check.position(&format!("mounting_point/{}/", p.id), p.at_mm);
+            let at = format!("mounting_point/{}", p.id);
+            check.position(&format!("{at}/"), p.at_mm);
+            check.range(
+                &format!("{at}/capacity"),
+                f64::from(p.capacity),
+                1.0,
+                f64::from(trim::COUNT_MAX),
+                "weights",
+            );
+            if let Some(g) = p.max_mass_g {
+                check.range(&format!("{at}/max_mass_g"), g, 1.0, 100_000.0, "g");
+            }
         }
+        if self.mounting_points.len() > trim::POINTS_MAX {
+            let why = format!("at most {} mounting points are possible", trim::POINTS_MAX);
+            check.fault("mounting_point/name", &why);
+        }
+        let room: u32 = (self.mounting_points.iter()).fold(0, |n, p| n.saturating_add(p.capacity));
+        if room > trim::PIECES_MAX {
+            let why = format!(
+                "{room} weights on all mounting points; {} are possible",
+                trim::PIECES_MAX
+            );
+            check.fault("mounting_point/capacity", &why);
+        }
+        let mut keys = HashSet::new();
         for w in &self.weight_box {
             check.range("weight_box/mass_g", w.mass_g, 0.1, 100_000.0, "g");
+            if let Some(v) = w.volume_cm3 {
+                check.range("weight_box/volume_cm3", v, 0.1, 100_000.0, "cm³");
+            }
+            if !keys.insert(w.key()) {
+                check.fault("weight_box/mass_g", "this size is in the box already");
+            }
         }
+        if self.weight_box.len() > trim::SIZES_MAX {
+            let why = format!("at most {} sizes are possible", trim::SIZES_MAX);
+            check.fault("weight_box/mass_g", &why);
+        }
+        for id in &self.swapped {
+            if self.part(id).is_none_or(|p| p.in_place_of.is_none()) {
+                check.fault(
+                    "swapped",
+                    &format!("'{id}' is no part that stands in for another"),
+                );
+            }
+        }
+        check.range("trim/heavy_g", self.trim.heavy_g, -20_000.0, 20_000.0, "g");
         for l in &self.lenses {
             let at = format!("lens/{}", l.id);
             check.name(&format!("{at}/name"), &l.name);

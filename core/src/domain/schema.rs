@@ -148,6 +148,15 @@ CREATE TABLE stock (
     counted INTEGER,
     PRIMARY KEY (lot, stamp)
 ) WITHOUT ROWID, STRICT;
+CREATE TABLE seen_in_water (
+    rig     TEXT NOT NULL,
+    stamp   BLOB NOT NULL,
+    event   TEXT NOT NULL,
+    wall_ms INTEGER NOT NULL,
+    author  TEXT NOT NULL,
+    body    TEXT NOT NULL,
+    PRIMARY KEY (rig, stamp)
+) WITHOUT ROWID, STRICT;
 CREATE TABLE retracted (event TEXT PRIMARY KEY) WITHOUT ROWID, STRICT;
 CREATE TABLE local (key TEXT PRIMARY KEY, value TEXT NOT NULL) WITHOUT ROWID, STRICT;
 ";

@@ -4,7 +4,10 @@
 use rusqlite::{Connection, OptionalExtension, params};
 use std::collections::HashMap;
 
-use super::facts::{HoldResult, HoldSetup, RecheckFact, RingLot, Shoot};
+use super::facts::{
+    HoldResult, HoldSetup, HungFact, RecheckFact, RingLot, Shoot, TrimFact, WaterFact, WaterSeen,
+    WeightFact,
+};
 use super::fold::FittedMark;
 use super::procedure::{ProcedureKind, StepInstance};
 use super::rig::RigDef;
@@ -277,7 +280,43 @@ pub struct RigFacts {
     pub recheck_limit_ms: i64,
     /// The shoot planned.
     pub shoot: Option<Shoot>,
+    /// What is known of its trim.
+    pub trim: TrimFacts,
 }
+
+/// What is known of how a rig hangs.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct TrimFacts {
+    /// The water chosen last.
+    pub water: Option<(Seen, WaterFact)>,
+    /// What hangs now, by point and size; also at points that are no longer on the rig.
+    pub hung: Vec<HungFact>,
+    /// When the rig last hung as worked out, and for what.
+    pub trimmed: Option<(Seen, TrimFact)>,
+    /// When a part was last given other figures or another place, by part id.
+    pub changed: HashMap<String, Seen>,
+    /// How it hung in the water, oldest first; at most the last [`SEEN_KEPT`].
+    pub seen: Vec<SeenFacts>,
+}
+
+/// Something seen in the water.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SeenFacts {
+    /// Event reference.
+    pub event: String,
+    /// Its place in the order of everything.
+    pub stamp: Stamp,
+    /// When, ms.
+    pub wall_ms: i64,
+    /// Who.
+    pub author: String,
+    /// What.
+    pub what: WaterSeen,
+}
+
+/// So many of the last things seen in the water are learnt from: older ones tell of a rig that has
+/// changed since.
+pub const SEEN_KEPT: u32 = 40;
 
 /// How long a recheck counts unless the crew sets it: 2 h.
 pub const RECHECK_LIMIT_MS: i64 = 2 * 60 * 60 * 1_000;
@@ -407,8 +446,22 @@ pub fn load(db: &Connection, rig: &str) -> rusqlite::Result<Option<RigFacts>> {
         })
         .collect();
     let shoot = take("rig".into(), "shoot").and_then(|seen| serde_json::from_str(&seen.value).ok());
+    let mut trim = TrimFacts {
+        water: take("rig".into(), "water")
+            .and_then(|seen| Some((seen.clone(), serde_json::from_str(&seen.value).ok()?))),
+        trimmed: take("rig".into(), "trimmed")
+            .and_then(|seen| Some((seen.clone(), serde_json::from_str(&seen.value).ok()?))),
+        seen: seen_in_water(db, rig)?,
+        ..TrimFacts::default()
+    };
+    for p in &def.parts {
+        if let Some(seen) = take(format!("part/{}", p.id), "changed") {
+            trim.changed.insert(p.id.clone(), seen);
+        }
+    }
     let retired = take("rig".into(), "retired").is_some_and(|s| s.value == "yes");
     let dived = take("rig".into(), "dived");
+    trim.hung = hung_now(&marks_of);
     let preps = unfinished(db, rig)?;
     let governing = governing(db, rig)?;
     let prep = match &governing {
@@ -433,8 +486,56 @@ pub fn load(db: &Connection, rig: &str) -> rusqlite::Result<Option<RigFacts>> {
         dived,
         recheck_limit_ms,
         shoot,
+        trim,
         def,
     }))
+}
+
+/// What hangs, in the order of points and sizes.
+fn hung_now(marks: &Marks) -> Vec<HungFact> {
+    let mut hung: Vec<HungFact> = marks
+        .iter()
+        .filter_map(|((subject, key), seen)| {
+            let point = subject.strip_prefix("point/")?;
+            key.strip_prefix("hung:")?;
+            let weight: WeightFact = serde_json::from_str(&seen.value).ok()?;
+            (weight.count > 0).then(|| HungFact {
+                point: point.to_owned(),
+                weight,
+            })
+        })
+        .collect();
+    hung.sort_by(|a, b| {
+        (a.point.cmp(&b.point))
+            .then(a.weight.mass_g.total_cmp(&b.weight.mass_g))
+            .then(
+                a.weight
+                    .volume_cm3
+                    .partial_cmp(&b.weight.volume_cm3)
+                    .unwrap_or(std::cmp::Ordering::Equal),
+            )
+    });
+    hung
+}
+
+fn seen_in_water(db: &Connection, rig: &str) -> rusqlite::Result<Vec<SeenFacts>> {
+    let mut seen: Vec<SeenFacts> = db
+        .prepare_cached(
+            "SELECT event, stamp, wall_ms, author, body FROM seen_in_water WHERE rig = ?1 \
+             ORDER BY stamp DESC LIMIT ?2",
+        )?
+        .query_map(params![rig, SEEN_KEPT], |r| {
+            Ok(SeenFacts {
+                event: r.get(0)?,
+                stamp: Stamp::from_bytes(&r.get::<_, Vec<u8>>(1)?),
+                wall_ms: r.get(2)?,
+                author: r.get(3)?,
+                what: parsed(&r.get::<_, String>(4)?)?,
+            })
+        })?
+        .collect::<rusqlite::Result<_>>()?;
+    seen.reverse();
+    Ok(seen)
 }
 
 /// Counts the openings that disturbed a seal after `since`, up to a thousand: no limit is higher.

@@ -221,6 +221,13 @@ pub enum Place {
         /// The form shown, if any: 'plan'.
         form: Option<String>,
     },
+    /// How a rig hangs in the water, and what to hang on it.
+    Trim {
+        /// Rig id.
+        rig: String,
+        /// The form or list shown, if any: 'water', 'hang', 'seen', 'aim', 'what-if'.
+        form: Option<String>,
+    },
     /// The journal, of one rig or of all.
     Journal {
         /// Rig id, or none for all.

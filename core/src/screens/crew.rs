@@ -137,6 +137,7 @@ pub(super) fn show(cx: &Cx<'_>, form_shown: Option<&str>) -> Result<CrewScreen, 
         cx.units.temperature_symbol(),
         cx.units.depth_symbol(),
         cx.units.water_symbol(),
+        cx.units.weight_symbol(),
     ]
     .join(", ");
     let mut choices = vec![
@@ -439,6 +440,12 @@ fn crew_form(cx: &Cx<'_>, which: &str) -> Option<Form> {
                     cx.units.water_symbol(),
                     &["mL", "fl oz"],
                 ),
+                choice(
+                    "unit_weight",
+                    cx.t("screen_crew_unit_weight"),
+                    cx.units.weight_symbol(),
+                    &["g", "oz"],
+                ),
             ],
             cx.t("action_change"),
         ),
@@ -548,6 +555,7 @@ pub(super) fn act(desk: &mut Desk, action: CrewAction) -> Result<Outcome, BookFa
                         "unit_temperature",
                         "unit_depth",
                         "unit_water",
+                        "unit_weight",
                     ]
                     .into_iter()
                     .map(|k| (k, typed.text(k)))

@@ -200,6 +200,8 @@ fn rig_field(at: &str) -> &str {
     match at.rsplit('/').next().unwrap_or_default() {
         // The plan's and the dive's fields, which are in the crew's units.
         "depth_m" => "depth",
+        // How heavy the rig is to be, in the crew's unit.
+        "heavy_g" => "heavy",
         "salinity_g_kg" => "salinity",
         "water_c" => "water",
         other => other,

@@ -5,7 +5,7 @@ use super::cx::{Typed, fault};
 use super::desk::Desk;
 use super::{
     Action, Screen, crew, hold, journal, photo, prep, recheck, rig, rig_edit, rigs, ring_box,
-    seals, service, spares,
+    seals, service, spares, trim,
 };
 use crate::domain::book::BookFault;
 
@@ -52,6 +52,9 @@ impl Desk {
             },
             Place::Spares { rig, form } => Screen::Spares {
                 screen: spares::show(&cx, rig, form.as_deref())?,
+            },
+            Place::Trim { rig, form } => Screen::Trim {
+                screen: trim::show(&cx, rig, form.as_deref())?,
             },
             Place::Journal { rig, before } => Screen::Journal {
                 screen: journal::show(&cx, rig.as_deref(), before.as_deref())?,
@@ -107,6 +110,7 @@ impl Desk {
             (Place::Spares { rig, .. }, Action::Spares { action }) => {
                 spares::act(self, rig, action)
             }
+            (Place::Trim { rig, .. }, Action::Trim { action }) => trim::act(self, rig, action),
             (Place::Journal { .. } | Place::Entry { .. }, Action::Journal { action }) => {
                 journal::act(action)
             }
@@ -186,6 +190,7 @@ fn takes_form(place: &Place, key: &str) -> bool {
         Place::Service { stage, .. } => stage.split('/').next() == Some(kind),
         Place::RingBox { .. } => matches!(kind, "add" | "count"),
         Place::Spares { .. } => kind == "plan",
+        Place::Trim { .. } => matches!(kind, "water" | "hang" | "seen" | "aim"),
         Place::Crew { .. } => {
             matches!(kind, "member" | "compare" | "gauge" | "limits" | "units")
         }
@@ -207,6 +212,7 @@ impl Action {
         use super::seals::SealsAction as L;
         use super::service::ServiceAction as V;
         use super::spares::SparesAction as A;
+        use super::trim::TrimAction as T;
         match self {
             Action::Rigs {
                 action: S::Submit { form, values },
@@ -237,6 +243,9 @@ impl Action {
             }
             | Action::Spares {
                 action: A::Submit { form, values },
+            }
+            | Action::Trim {
+                action: T::Submit { form, values },
             }
             | Action::Crew {
                 action: C::Submit { form, values },

@@ -352,6 +352,29 @@ pub(super) fn words(cx: &Cx<'_>, event: &Event, fact: &Fact) -> Words {
             };
             made(cx.t("screen_journal_dive"), detail)
         }
+        Fact::WaterChosen { water } => made(
+            cx.t("screen_journal_water_chosen"),
+            super::trim_words::water_name(cx, water),
+        ),
+        Fact::WeightsHung { weight } => {
+            let what = if weight.count == 0 {
+                cx.say(
+                    "screen_journal_hung_none",
+                    &[("what", (&cx.units.weight(weight.mass_g)).into())],
+                )
+            } else {
+                cx.units.weights(weight.mass_g, weight.count)
+            };
+            made(cx.t("screen_journal_hung"), format!("{at}: {what}"))
+        }
+        Fact::Trimmed { trim } => made(
+            cx.t("screen_journal_trimmed"),
+            super::trim_words::water_name(cx, &trim.water),
+        ),
+        Fact::SeenInWater { seen } => made(
+            cx.t("screen_journal_seen_in_water"),
+            super::trim_words::seen_words(cx, seen),
+        ),
         Fact::MemberDefined { name, .. } => made(cx.t("screen_journal_member"), name.clone()),
         Fact::CrewChose { choice, value } => made(
             cx.t("screen_journal_chose"),
@@ -406,6 +429,13 @@ pub(super) fn thing(rig: &RigFacts, subject: &Subject<'_>) -> String {
             .control(subject.id)
             .map(|c| c.name.clone())
             .unwrap_or_default(),
+        "part" => rig
+            .def
+            .part(subject.id)
+            .map_or_else(|| subject.id.to_owned(), |p| p.name.clone()),
+        "point" => (rig.def.mounting_points.iter())
+            .find(|p| p.id == subject.id)
+            .map_or_else(|| subject.id.to_owned(), |p| p.name.clone()),
         "hold" | "prep" | "defect" | "" => rig.def.name.clone(),
         _ => subject.id.to_owned(),
     }

@@ -25,6 +25,8 @@ pub fn file_size(bytes: u64) -> String {
         format!("{:.1}{NBSP}kB", bytes as f64 / 1e3)
     }
 }
+/// Grams in an avoirdupois ounce (exact by the 1959 international agreement; NIST SP 811).
+const G_PER_OZ: f64 = 28.349_523_125;
 
 /// The crew's units, one choice a quantity.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -37,6 +39,8 @@ pub struct Units {
     pub feet: bool,
     /// Water in fluid ounces (else millilitres).
     pub fluid_ounces: bool,
+    /// Trim weights and what a scale shows under water in ounces (else grams).
+    pub ounces: bool,
 }
 
 impl Default for Units {
@@ -46,6 +50,7 @@ impl Default for Units {
             fahrenheit: false,
             feet: false,
             fluid_ounces: false,
+            ounces: false,
         }
     }
 }
@@ -62,6 +67,7 @@ impl Units {
             fahrenheit: is("unit_temperature", "F"),
             feet: is("unit_depth", "ft"),
             fluid_ounces: is("unit_water", "fl oz"),
+            ounces: is("unit_weight", "oz"),
         }
     }
 
@@ -145,6 +151,67 @@ impl Units {
         format!("{:.1}{NBSP}{}", self.from_k(k), self.temperature_symbol())
     }
 
+    /// Symbol of small masses, and of forces as a scale shows them.
+    pub fn weight_symbol(&self) -> &'static str {
+        if self.ounces { "oz" } else { "g" }
+    }
+
+    /// What is shown, from g.
+    pub fn from_g(&self, g: f64) -> f64 {
+        if self.ounces { g / G_PER_OZ } else { g }
+    }
+
+    /// g from what was typed.
+    pub fn to_g(&self, value: f64) -> f64 {
+        if self.ounces { value * G_PER_OZ } else { value }
+    }
+
+    /// '100 g', '8 oz': a weight as it is called.
+    pub fn weight(&self, g: f64) -> String {
+        let digits = if self.ounces { 3 } else { 6 };
+        format!(
+            "{}{NBSP}{}",
+            plain(self.from_g(g), digits),
+            self.weight_symbol()
+        )
+    }
+
+    /// '2 × 100 g'.
+    pub fn weights(&self, g: f64, count: u32) -> String {
+        if count == 1 {
+            self.weight(g)
+        } else {
+            format!("{count} × {}", self.weight(g))
+        }
+    }
+
+    /// '100 g', and for what isn't lead its volume too: '20 g, 200 cm³'.
+    pub fn weight_named(&self, g: f64, volume_cm3: Option<f64>) -> String {
+        match volume_cm3 {
+            None => self.weight(g),
+            Some(v) => format!("{}, {}{NBSP}cm³", self.weight(g), plain(v, 4)),
+        }
+    }
+
+    /// '310 g' of force, as a scale under water shows it, to the digits that a standard uncertainty
+    /// leaves.
+    pub fn force(&self, gf: f64, sd_gf: f64) -> String {
+        let text = deserved(self.from_g(gf), self.from_g(sd_gf));
+        format!("{text}{NBSP}{}", self.weight_symbol())
+    }
+
+    /// The same to two digits: an amount that is itself an uncertainty or a remainder.
+    pub fn force_about(&self, gf: f64) -> String {
+        let text = significant(self.from_g(gf), 2);
+        format!("{text}{NBSP}{}", self.weight_symbol())
+    }
+
+    /// '+310 g': how much more it floats.
+    pub fn lift(&self, gf: f64) -> String {
+        let sign = if gf < 0.0 { '\u{2212}' } else { '+' };
+        format!("{sign}{}", self.force_about(gf.abs()))
+    }
+
     /// '187.2 mbar' to the digits that a standard uncertainty leaves.
     pub fn pressure(&self, pa: f64, sd_pa: f64) -> String {
         format!(
@@ -206,6 +273,15 @@ pub fn rounded(value: f64, sd: f64) -> String {
     } else {
         text
     }
+}
+
+/// As [`rounded`], and above the point too: '1200' where hundreds are all that is known.
+pub fn deserved(value: f64, sd: f64) -> String {
+    if !(value.is_finite() && sd.is_finite() && sd >= 10.0) {
+        return rounded(value, sd);
+    }
+    let step = 10f64.powf(sd.log10().floor());
+    rounded((value / step).round() * step, 1.0)
 }
 
 /// A number as a person types it: comma or point, spaces, a unit behind it left out.
@@ -308,12 +384,19 @@ mod tests {
             fahrenheit: true,
             feet: true,
             fluid_ounces: true,
+            ounces: true,
         };
         for x in [0.5, 12.0, 60.0] {
             assert!((imperial.from_m(imperial.to_m(x)) - x).abs() < 1e-12);
             assert!((imperial.from_k(imperial.to_k(x)) - x).abs() < 1e-9);
+            assert!((imperial.from_g(imperial.to_g(x)) - x).abs() < 1e-12);
             assert!((imperial.from_ml(imperial.to_ml(x)) - x).abs() < 1e-12);
         }
+        assert_eq!(imperial.weights(453.592_37, 2), "2 × 16\u{a0}oz");
+        assert_eq!(Units::default().weights(226.8, 1), "226.8\u{a0}g");
+        assert_eq!(Units::default().lift(-312.4), "\u{2212}310\u{a0}g");
+        assert_eq!(deserved(1_234.0, 220.0), "1200");
+        assert_eq!(deserved(0.034, 0.4), "0.0");
         // 100 ft is 30.48 m by definition.
         assert!((imperial.to_m(100.0) - 30.48).abs() < 1e-12);
     }

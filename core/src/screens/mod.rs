@@ -30,6 +30,9 @@ pub mod service;
 pub mod spares;
 pub mod texts;
 pub mod times;
+pub mod trim;
+mod trim_drawing;
+mod trim_words;
 pub mod words;
 
 /// What a place shows.
@@ -95,6 +98,11 @@ pub enum Screen {
         /// The record.
         screen: spares::SparesScreen,
     },
+    /// For [`common::Place::Trim`].
+    Trim {
+        /// The record.
+        screen: trim::TrimScreen,
+    },
     /// For [`common::Place::Journal`].
     Journal {
         /// The record.
@@ -135,6 +143,7 @@ impl Screen {
             Screen::Service { screen } => screen.form.iter().collect(),
             Screen::RingBox { screen } => screen.form.iter().collect(),
             Screen::Spares { screen } => screen.form.iter().collect(),
+            Screen::Trim { screen } => screen.form.iter().collect(),
             Screen::Crew { screen } => screen.form.iter().collect(),
             Screen::Seals { .. }
             | Screen::Journal { .. }
@@ -196,6 +205,11 @@ pub enum Action {
     Spares {
         /// The action.
         action: spares::SparesAction,
+    },
+    /// On [`common::Place::Trim`].
+    Trim {
+        /// The action.
+        action: trim::TrimAction,
     },
     /// On [`common::Place::Journal`] and [`common::Place::Entry`].
     Journal {

@@ -269,6 +269,7 @@ pub fn choice_name(cx: &Cx<'_>, choice: &str) -> String {
         "unit_temperature" => cx.t("screen_crew_unit_temperature"),
         "unit_depth" => cx.t("screen_crew_unit_depth"),
         "unit_water" => cx.t("screen_crew_unit_water"),
+        "unit_weight" => cx.t("screen_crew_unit_weight"),
         other => other.to_owned(),
     }
 }

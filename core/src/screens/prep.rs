@@ -13,6 +13,7 @@ use crate::domain::procedure::{self, StepInstance, StepKind, Target};
 use crate::domain::readiness::counting_hold;
 use crate::domain::rig::PatternShape;
 use crate::domain::state::{PrepFacts, RigFacts, StepState};
+use crate::domain::trim::untrimmed;
 use crate::physics::fasteners::{Shape, crossing_order};
 
 acting!(
@@ -94,6 +95,8 @@ pub enum PrepAction {
     },
     /// Goes to the deck recheck.
     OpenRecheck,
+    /// Goes to the trim.
+    OpenTrim,
     /// Back to the rig.
     OpenRig,
 }
@@ -315,6 +318,29 @@ fn step_screen(
             },
         ));
     }
+    if state == StepState::Open && instance.step.kind == StepKind::Trim && !ended {
+        // The one that isn't the main action: trimmed by hand and eye, or looked at once more.
+        let other = if to_trim(rig) {
+            PrepButton {
+                enabled: waiting.is_empty(),
+                why_not: (!waiting.is_empty()).then(|| {
+                    cx.say(
+                        "error_steps_first",
+                        &[("steps", (&waiting.join("; ")).into())],
+                    )
+                }),
+                ..button(
+                    cx.t("action_trimmed_by_hand"),
+                    PrepAction::Done {
+                        step: key.to_owned(),
+                    },
+                )
+            }
+        } else {
+            button(cx.t("action_trim"), PrepAction::OpenTrim)
+        };
+        others.push(other);
+    }
     if state == StepState::Open && instance.step.kind == StepKind::Seal && !ended {
         others.push(show_form(cx.t("action_note_finding"), "finding"));
         others.push(button(
@@ -437,6 +463,11 @@ fn unsigned(facts: &PrepFacts, instance: &StepInstance) -> bool {
         })
 }
 
+/// Whether the trim is the thing to go to: something can be hung, and it isn't trimmed as it is.
+fn to_trim(rig: &RigFacts) -> bool {
+    !rig.def.weight_box.is_empty() && untrimmed(rig).is_some()
+}
+
 #[allow(clippy::too_many_arguments)]
 fn main_action(
     cx: &Cx<'_>,
@@ -474,6 +505,7 @@ fn main_action(
             button(cx.t("action_start_hold"), PrepAction::Hold { step: key })
         }
         StepKind::Recheck => button(cx.t("action_recheck"), PrepAction::OpenRecheck),
+        StepKind::Trim if to_trim(rig) => button(cx.t("action_trim"), PrepAction::OpenTrim),
         StepKind::Seal => button(cx.t("action_seal_back"), PrepAction::Done { step: key }),
         StepKind::Open => PrepButton {
             confirm: Some(cx.t("screen_prep_open_confirm")),
@@ -1018,6 +1050,10 @@ pub(super) fn act(
                 prep: Some(prep.to_owned()),
                 step: Some(step),
             })
+        }
+        PrepAction::OpenTrim => {
+            let rig = desk.book.prep(prep)?.rig;
+            go(Place::Trim { rig, form: None })
         }
         PrepAction::OpenRecheck => go(Place::Recheck {
             rig: facts.rig.clone(),

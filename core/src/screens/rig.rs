@@ -79,6 +79,8 @@ pub enum RigAction {
     ShowControls,
     /// Opens the deck recheck.
     OpenRecheck,
+    /// Opens the trim.
+    OpenTrim,
     /// Opens the seals, or one of them.
     OpenSeals {
         /// Seal id, or none for all.
@@ -547,6 +549,7 @@ fn remark(cx: &Cx<'_>, rig: &RigFacts, r: &Remark) -> Option<Line> {
                 ),
             ],
         ),
+        Remark::Untrimmed { why } => super::trim_words::untrimmed_words(cx, why),
         // Together in one line.
         Remark::SealAgeUnknown { .. } => return None,
         // Stands among the defects.
@@ -633,6 +636,7 @@ pub(super) fn show(cx: &Cx<'_>, id: &str, form: Option<&str>) -> Result<RigScree
     let mut others = vec![
         button(cx.t("action_seals"), RigAction::OpenSeals { seal: None }),
         button(cx.t("action_recheck"), RigAction::OpenRecheck),
+        button(cx.t("action_trim"), RigAction::OpenTrim),
         show_form(cx.t("action_log_dive"), "dive"),
         show_form(cx.t("action_note_defect"), "defect"),
         button(cx.t("action_journal"), RigAction::OpenJournal),
@@ -1256,6 +1260,10 @@ pub(super) fn act(desk: &mut Desk, rig: &str, action: RigAction) -> Result<Outco
         RigAction::ShowControls => go(at(Some("controls".into()))),
         RigAction::OpenRecheck => go(Place::Recheck {
             rig: rig.to_owned(),
+        }),
+        RigAction::OpenTrim => go(Place::Trim {
+            rig: rig.to_owned(),
+            form: None,
         }),
         RigAction::OpenSeals { seal: None } => go(Place::Seals {
             rig: rig.to_owned(),

@@ -7,13 +7,16 @@ use super::measures::plain;
 use super::names::{enclosure_name, grease_name, material_field, whole};
 use crate::domain::book::BookFault;
 use crate::domain::rig::{
-    BoxWeight, Cable, Closure, ClosureKind, Control, Enclosure, FastenerPattern, LensConfig,
+    BoxWeight, Cable, Closure, ClosureKind, Control, Enclosure, FastenerPattern, Foam, LensConfig,
     MountingPoint, Part, PatternShape, Penetrator, RigDef, Seal, SealGland, SealGlandKind,
-    SealLimits, StripItem, Valve, slug,
+    SealLimits, StripItem, Valve, Weighed, slug,
 };
 use crate::domain::state::RigFacts;
+use crate::domain::trim::by_weighing;
 use crate::physics::hold::volume::{Pressure, Volume, by_known_volume, by_strokes};
 use crate::physics::oring::GreaseBase;
+use crate::physics::trim::PartError;
+use crate::physics::water::{preset, presets};
 
 acting!(
     /// A button of the editor.
@@ -146,9 +149,12 @@ fn parts_of(cx: &Cx<'_>, rig: &RigFacts, kind: &str) -> Vec<(String, String, Str
             .weight_box
             .iter()
             .map(|w| {
-                let mass = plain(w.mass_g, 6);
-                let title = format!("{mass}\u{a0}g");
-                (format!("weight/{mass}"), title, format!("× {}", w.count))
+                let title = cx.units.weight_named(w.mass_g, w.volume_cm3);
+                (
+                    format!("weight/{}", w.key()),
+                    title,
+                    format!("× {}", w.count),
+                )
             })
             .collect(),
         "seal" => def
@@ -199,11 +205,12 @@ fn parts_of(cx: &Cx<'_>, rig: &RigFacts, kind: &str) -> Vec<(String, String, Str
             .parts
             .iter()
             .map(|p| {
-                let detail = format!(
-                    "{}\u{a0}g, {}\u{a0}cm³",
-                    plain(p.mass_g, 5),
-                    plain(p.volume_cm3, 5)
-                );
+                let mass = format!("{}\u{a0}g", plain(p.mass_g, 5));
+                let detail = if p.inside {
+                    format!("{mass}, {}", cx.t("screen_edit_is_inside"))
+                } else {
+                    format!("{mass}, {}\u{a0}cm³", plain(p.volume_cm3, 5))
+                };
                 made(kind, &p.id, &p.name, detail)
             })
             .collect(),
@@ -279,7 +286,7 @@ pub(super) fn show(cx: &Cx<'_>, id: &str, part: Option<&str>) -> Result<RigEditS
     } else {
         cx.t("action_keep")
     };
-    let measuring = ["volume-known/", "volume-strokes/", "gland/"]
+    let measuring = ["volume-known/", "volume-strokes/", "gland/", "part-weigh/"]
         .iter()
         .any(|how| path.starts_with(how));
     let others = if adding || measuring || path == "rig/name" {
@@ -313,6 +320,14 @@ pub(super) fn show(cx: &Cx<'_>, id: &str, part: Option<&str>) -> Result<RigEditS
                 cx.t("action_gland"),
                 RigEditAction::OpenPart {
                     part: format!("gland/{seal}"),
+                },
+            ));
+        }
+        if let Some(id) = path.strip_prefix("part/") {
+            others.push(button(
+                cx.t("action_weigh"),
+                RigEditAction::OpenPart {
+                    part: format!("part-weigh/{id}"),
                 },
             ));
         }
@@ -596,7 +611,7 @@ fn fields(cx: &Cx<'_>, rig: &RigFacts, path: &str) -> Option<(Vec<Field>, String
         }
         "weight" => {
             let found = match id {
-                Some(id) => Some(def.weight_box.iter().find(|w| plain(w.mass_g, 6) == id)?),
+                Some(id) => Some(def.weight_box.iter().find(|w| w.key() == id)?),
                 None => None,
             };
             (
@@ -604,8 +619,8 @@ fn fields(cx: &Cx<'_>, rig: &RigFacts, path: &str) -> Option<(Vec<Field>, String
                     num(
                         "mass_g",
                         "screen_edit_weight_mass",
-                        found.map(|w| w.mass_g),
-                        "g",
+                        found.map(|w| cx.units.from_g(w.mass_g)),
+                        cx.units.weight_symbol(),
                     )
                     .must(),
                     num(
@@ -615,10 +630,17 @@ fn fields(cx: &Cx<'_>, rig: &RigFacts, path: &str) -> Option<(Vec<Field>, String
                         "",
                     )
                     .must(),
+                    num(
+                        "volume_cm3",
+                        "screen_edit_weight_volume",
+                        found.and_then(|w| w.volume_cm3),
+                        "cm³",
+                    )
+                    .hint(cx.t("screen_edit_weight_volume_hint")),
                 ],
                 found.map_or_else(
                     || title_new("screen_edit_new_weight"),
-                    |w| format!("{}\u{a0}g", plain(w.mass_g, 6)),
+                    |w| cx.units.weight_named(w.mass_g, w.volume_cm3),
                 ),
             )
         }
@@ -803,12 +825,28 @@ fn fields(cx: &Cx<'_>, rig: &RigFacts, path: &str) -> Option<(Vec<Field>, String
                 name(p.map_or("", |p| &p.name)),
                 num("mass_g", "screen_edit_mass", p.map(|p| p.mass_g), "g").must(),
                 num(
+                    "mass_sd_g",
+                    "screen_edit_mass_sd",
+                    p.and_then(|p| p.mass_sd_g),
+                    "g",
+                )
+                .hint(cx.t("screen_edit_mass_sd_hint")),
+                switch("inside", "screen_edit_inside", p.is_some_and(|p| p.inside))
+                    .hint(cx.t("screen_edit_inside_hint")),
+                num(
                     "volume_cm3",
                     "screen_edit_displaced",
-                    p.map(|p| p.volume_cm3),
+                    p.filter(|p| !p.inside).map(|p| p.volume_cm3),
                     "cm³",
                 )
-                .must(),
+                .hint(cx.t("screen_edit_displaced_hint")),
+                num(
+                    "volume_sd_cm3",
+                    "screen_edit_displaced_sd",
+                    p.and_then(|p| p.volume_sd_cm3),
+                    "cm³",
+                )
+                .hint(cx.t("screen_edit_displaced_sd_hint")),
             ];
             for (i, key) in [
                 "mass_x", "mass_y", "mass_z", "volume_x", "volume_y", "volume_z",
@@ -824,11 +862,34 @@ fn fields(cx: &Cx<'_>, rig: &RigFacts, path: &str) -> Option<(Vec<Field>, String
                     }
                 });
                 let label = AXES[i];
-                fields.push(num(key, label, Some(at.unwrap_or(0.0)), "mm"));
+                let position = num(key, label, Some(at.unwrap_or(0.0)), "mm");
+                fields.push(if i == 0 {
+                    position.hint(cx.t("screen_edit_origin"))
+                } else {
+                    position
+                });
             }
+            fields.push(
+                num(
+                    "centre_sd_mm",
+                    "screen_edit_centre_sd",
+                    p.and_then(|p| p.centre_sd_mm),
+                    "mm",
+                )
+                .hint(cx.t("screen_edit_centre_sd_hint")),
+            );
+            fields.extend(foam_fields(cx, p));
+            fields.extend(fitting_fields(cx, def, p));
             (
                 fields,
                 p.map_or_else(|| title_new("screen_edit_new_part"), |p| p.name.clone()),
+            )
+        }
+        "part-weigh" => {
+            let p = def.parts.iter().find(|p| Some(p.id.as_str()) == id)?;
+            (
+                weigh_fields(cx, p),
+                format!("{}: {}", p.name, cx.t("action_weigh")),
             )
         }
         "mounting_point" => {
@@ -840,7 +901,7 @@ fn fields(cx: &Cx<'_>, rig: &RigFacts, path: &str) -> Option<(Vec<Field>, String
             (
                 vec![
                     name(p.map_or("", |p| &p.name)),
-                    num("x", "screen_edit_x", Some(at[0]), "mm"),
+                    num("x", "screen_edit_x", Some(at[0]), "mm").hint(cx.t("screen_edit_origin")),
                     num("y", "screen_edit_y", Some(at[1]), "mm"),
                     num("z", "screen_edit_z", Some(at[2]), "mm"),
                     num(
@@ -850,6 +911,13 @@ fn fields(cx: &Cx<'_>, rig: &RigFacts, path: &str) -> Option<(Vec<Field>, String
                         "",
                     )
                     .must(),
+                    num(
+                        "max_mass_g",
+                        "screen_edit_max_mass",
+                        p.and_then(|p| p.max_mass_g).map(|g| cx.units.from_g(g)),
+                        cx.units.weight_symbol(),
+                    )
+                    .hint(cx.t("screen_edit_max_mass_hint")),
                 ],
                 p.map_or_else(|| title_new("screen_edit_new_point"), |p| p.name.clone()),
             )
@@ -881,6 +949,192 @@ fn grease_field(cx: &Cx<'_>, grease: Option<GreaseBase>) -> Field {
         now.to_owned(),
     )
     .choices(choices)
+}
+
+/// What depth does to a part.
+fn foam_fields(cx: &Cx<'_>, p: Option<&Part>) -> Vec<Field> {
+    let foam = p.and_then(|p| p.foam);
+    let (kind, gas, bulk) = match foam {
+        None => ("none", None, None),
+        Some(Foam::Soft { gas_share }) => ("soft", Some(gas_share * 100.0), None),
+        Some(Foam::Stiff { bulk_mpa }) => ("stiff", None, Some(bulk_mpa)),
+    };
+    let shown = |v: Option<f64>| v.map(|v| plain(v, 6)).unwrap_or_default();
+    vec![
+        field(
+            "foam",
+            cx.t("screen_edit_foam"),
+            FieldKind::Choice,
+            kind.to_owned(),
+        )
+        .choices(vec![
+            ("none", cx.t("screen_edit_foam_none")),
+            ("soft", cx.t("screen_edit_foam_soft")),
+            ("stiff", cx.t("screen_edit_foam_stiff")),
+        ])
+        .must(),
+        field(
+            "gas",
+            cx.t("screen_edit_gas"),
+            FieldKind::Number,
+            shown(gas),
+        )
+        .unit("%")
+        .hint(cx.t("screen_edit_gas_hint")),
+        field(
+            "bulk_mpa",
+            cx.t("screen_edit_bulk"),
+            FieldKind::Number,
+            shown(bulk),
+        )
+        .unit("MPa")
+        .hint(cx.t("screen_edit_bulk_hint")),
+    ]
+}
+
+/// When a part is on the rig: with which lens, in place of which part.
+fn fitting_fields(cx: &Cx<'_>, def: &RigDef, p: Option<&Part>) -> Vec<Field> {
+    let mut fields: Vec<Field> = def
+        .lenses
+        .iter()
+        .map(|l| {
+            let on = p.is_none_or(|p| p.lenses.is_empty() || p.lenses.contains(&l.id));
+            field(
+                &format!("with-{}", l.id),
+                cx.say("screen_edit_with_lens", &[("name", (&l.name).into())]),
+                FieldKind::Switch,
+                if on { "yes" } else { "no" }.to_owned(),
+            )
+        })
+        .collect();
+    let others: Vec<(&str, String)> = def
+        .parts
+        .iter()
+        .filter(|o| o.in_place_of.is_none() && p.is_none_or(|p| p.id != o.id))
+        .map(|o| (o.id.as_str(), o.name.clone()))
+        .chain([("none", cx.t("screen_edit_in_place_of_none"))])
+        .collect();
+    // One that others stand in for can't itself stand in.
+    let stood_in_for = p.is_some_and(|p| {
+        def.parts
+            .iter()
+            .any(|o| o.in_place_of.as_ref() == Some(&p.id))
+    });
+    if others.len() > 1 && !stood_in_for {
+        let now = p.and_then(|p| p.in_place_of.clone());
+        fields.push(
+            field(
+                "in_place_of",
+                cx.t("screen_edit_in_place_of"),
+                FieldKind::Choice,
+                now.unwrap_or_else(|| "none".to_owned()),
+            )
+            .choices(others)
+            .must(),
+        );
+    }
+    fields
+}
+
+/// The readings of a weighing.
+fn weigh_fields(cx: &Cx<'_>, p: &Part) -> Vec<Field> {
+    let w = p.weighed;
+    let num = |key: &str, label: &str, value: Option<f64>, unit: &str| {
+        let shown = value.map(|v| plain(v, 6)).unwrap_or_default();
+        field(key, cx.t(label), FieldKind::Number, shown).unit(unit)
+    };
+    let mut waters: Vec<(&str, String)> = presets()
+        .iter()
+        .map(|p| (p.key.as_str(), super::trim_words::preset_name(cx, &p.key)))
+        .collect();
+    waters.push(("known", cx.t("screen_edit_weigh_known")));
+    vec![
+        num(
+            "in_air_g",
+            "screen_edit_weigh_air",
+            w.map(|w| w.in_air_g),
+            "g",
+        )
+        .must(),
+        num(
+            "in_water_g",
+            "screen_edit_weigh_water",
+            w.map(|w| w.in_water_g),
+            "g",
+        )
+        .hint(cx.t("screen_edit_weigh_water_hint"))
+        .must(),
+        num(
+            "sinker_g",
+            "screen_edit_weigh_sinker",
+            w.and_then(|w| w.sinker_g),
+            "g",
+        )
+        .hint(cx.t("screen_edit_weigh_sinker_hint")),
+        num(
+            "scale_sd_g",
+            "screen_edit_weigh_scale",
+            Some(w.map_or(5.0, |w| w.scale_sd_g)),
+            "g",
+        )
+        .hint(cx.t("screen_edit_weigh_scale_hint"))
+        .must(),
+        field(
+            "water",
+            cx.t("screen_edit_weigh_in"),
+            FieldKind::Choice,
+            if w.is_some() { "known" } else { "fresh" }.to_owned(),
+        )
+        .choices(waters)
+        .must(),
+        num(
+            "water_kg_m3",
+            "screen_edit_weigh_density",
+            w.map(|w| w.water_kg_m3),
+            "kg/m³",
+        )
+        .hint(cx.t("screen_edit_weigh_density_hint")),
+    ]
+}
+
+/// The weighing that was typed; none where a field is wrong.
+fn weighed(typed: &mut Typed<'_>, before: Option<Weighed>) -> Option<Weighed> {
+    let in_air_g = typed.must_number("in_air_g");
+    let in_water_g = typed.must_number("in_water_g");
+    let sinker_g = typed.may_number("sinker_g");
+    let scale_sd_g = typed.must_number("scale_sd_g");
+    let water = typed.text("water").to_owned();
+    let (water_kg_m3, water_sd_kg_m3) = if water == "known" {
+        let kg_m3 = typed.must_number("water_kg_m3");
+        // Kept with its own uncertainty where it is the one that was there.
+        let same = before.filter(|b| (b.water_kg_m3 - kg_m3).abs() < 0.01);
+        (kg_m3, same.map_or(0.5, |b| b.water_sd_kg_m3))
+    } else {
+        let found = preset(&water)
+            .ok()
+            .and_then(|p| crate::domain::trim::preset_water(p, 0.0).ok());
+        match found {
+            Some(w) => (w.kg_m3, w.sd_kg_m3),
+            None => {
+                typed.wrong("water", "error_choice_wanted");
+                (f64::NAN, f64::NAN)
+            }
+        }
+    };
+    for key in ["in_air_g", "scale_sd_g"] {
+        let value = typed.may_number(key).unwrap_or(f64::NAN);
+        if value.is_finite() && value <= 0.0 {
+            typed.wrong(key, "error_above_zero");
+        }
+    }
+    typed.faults.is_empty().then_some(Weighed {
+        in_air_g,
+        in_water_g,
+        sinker_g,
+        scale_sd_g,
+        water_kg_m3,
+        water_sd_kg_m3,
+    })
 }
 
 /// Labels of a part's positions, in the order of its fields.
@@ -917,7 +1171,7 @@ pub(super) fn act(
         RigEditAction::HideForm => leave(),
         RigEditAction::Remove { part } => {
             let facts = desk.book.rig(rig)?;
-            let kept = ["add/", "rig/", "gland/", "volume-"]
+            let kept = ["add/", "rig/", "gland/", "volume-", "part-weigh/"]
                 .iter()
                 .any(|kind| part.starts_with(kind));
             if kept || fields(&desk.cx()?, &facts, &part).is_none() {
@@ -972,6 +1226,9 @@ pub(super) fn act(
                     ..done(recorded, said)
                 });
             }
+            if let Some(id) = form.strip_prefix("part-weigh/") {
+                return weigh_part(desk, rig, def, id, typed);
+            }
             change(&mut def, &form, &mut typed, &units);
             if let Some(faults) = typed.faults() {
                 return Ok(faults);
@@ -982,6 +1239,64 @@ pub(super) fn act(
                 ..done(recorded, desk.texts.get("screen_edit_said_kept"))
             }
         }
+    })
+}
+
+/// Takes mass and volume of a part from a weighing.
+fn weigh_part(
+    desk: &mut Desk,
+    rig: &str,
+    mut def: RigDef,
+    id: &str,
+    mut typed: Typed<'_>,
+) -> Result<Outcome, BookFault> {
+    let part = def.parts.iter_mut().find(|p| p.id == id);
+    let part = part.ok_or_else(|| no_part(id))?;
+    let Some(readings) = weighed(&mut typed, part.weighed) else {
+        return Ok(typed.faults().unwrap_or_default());
+    };
+    let got = match by_weighing(&part.name, &readings) {
+        Ok(got) => got,
+        Err(e) => {
+            let at = match &e {
+                PartError::Range { quantity, .. } if quantity.contains("density") => "water_kg_m3",
+                PartError::Range { quantity, .. } if quantity.contains("air") => "in_air_g",
+                PartError::Range { quantity, .. } if quantity.contains("sinker") => "sinker_g",
+                PartError::Range { quantity, .. } if quantity.contains("reading") => "scale_sd_g",
+                _ => "in_water_g",
+            };
+            return Ok(fault(at, super::trim_words::part_fault(&desk.cx()?, &e)));
+        }
+    };
+    part.mass_g = round_to(got.mass_kg.value * 1e3, 1);
+    part.volume_cm3 = round_to(got.volume_m3.value * 1e6, 1);
+    part.mass_sd_g = Some(round_to(got.mass_kg.sd * 1e3, 1));
+    part.volume_sd_cm3 = Some(round_to(got.volume_m3.sd * 1e6, 1));
+    part.weighed = Some(readings);
+    part.inside = false;
+    let recorded = desk.book.edit_rig(rig, def)?;
+    let measured = |value: f64, sd: f64, unit: &str| {
+        let shown = super::measures::deserved(value, sd);
+        let take = super::measures::significant(2.0 * sd, 1);
+        (
+            format!("{shown}\u{a0}{unit}"),
+            format!("{take}\u{a0}{unit}"),
+        )
+    };
+    let (mass, mass_take) = measured(got.mass_kg.value * 1e3, got.mass_kg.sd * 1e3, "g");
+    let (volume, volume_take) = measured(got.volume_m3.value * 1e6, got.volume_m3.sd * 1e6, "cm³");
+    let said = desk.texts.say(
+        "screen_edit_said_weighed",
+        &[
+            ("mass", (&mass).into()),
+            ("mass_take", (&mass_take).into()),
+            ("volume", (&volume).into()),
+            ("volume_take", (&volume_take).into()),
+        ],
+    );
+    Ok(Outcome {
+        leave: true,
+        ..done(recorded, said)
     })
 }
 
@@ -1073,19 +1388,45 @@ fn remove(def: &mut RigDef, path: &str) {
                 e.penetrators.retain(|p| p.id != penetrator);
             }
         }
-        "weight" => def.weight_box.retain(|w| plain(w.mass_g, 6) != id),
+        "weight" => def.weight_box.retain(|w| w.key() != id),
         "seal" => def.seals.retain(|s| s.id != id),
         "control" => def.controls.retain(|c| c.id != id),
-        "lens" => def.lenses.retain(|l| l.id != id),
+        "lens" => {
+            def.lenses.retain(|l| l.id != id);
+            // A part that came with this lens alone would be on the rig always: it goes with it.
+            def.parts.retain(|p| p.lenses != [id.to_owned()]);
+            for p in &mut def.parts {
+                p.lenses.retain(|l| l != id);
+            }
+        }
         "strip_item" => def.strip_list.retain(|s| s.id != id),
         "cable" => def.cables.retain(|c| c.id != id),
-        "part" => def.parts.retain(|p| p.id != id),
+        "part" => {
+            def.parts.retain(|p| p.id != id);
+            // What stood in for it stands for itself now.
+            for p in &mut def.parts {
+                if p.in_place_of.as_deref() == Some(id) {
+                    p.in_place_of = None;
+                }
+            }
+        }
         "mounting_point" => def.mounting_points.retain(|p| p.id != id),
         _ => {}
     }
     if def.lens.is_some() && def.lens().is_none() {
         def.lens = None;
     }
+    let lenses: Vec<String> = def.lenses.iter().map(|l| l.id.clone()).collect();
+    for p in &mut def.parts {
+        p.lenses.retain(|l| lenses.contains(l));
+    }
+    let stand_ins: Vec<String> = def
+        .parts
+        .iter()
+        .filter(|p| p.in_place_of.is_some())
+        .map(|p| p.id.clone())
+        .collect();
+    def.swapped.retain(|id| stand_ins.contains(id));
 }
 
 /// Puts `item` in the place of the one with its id, or at the end.
@@ -1112,12 +1453,27 @@ fn change(def: &mut RigDef, path: &str, typed: &mut Typed<'_>, units: &super::me
         None => (path, None),
     };
     if kind == "weight" {
-        let mass_g = typed.must_number("mass_g");
-        let count = whole(typed, "count").unwrap_or(0);
-        let old = old.unwrap_or_else(|| plain(mass_g, 6));
-        put(&mut def.weight_box, BoxWeight { mass_g, count }, |w| {
-            plain(w.mass_g, 6) == old
-        });
+        let typed_mass = typed.must_number("mass_g");
+        let count = whole(typed, "count");
+        if count.is_none() {
+            typed.wrong("count", "error_number_wanted");
+        }
+        let volume_cm3 = typed.may_number("volume_cm3");
+        let before = (old.as_ref()).and_then(|key| def.weight_box.iter().find(|w| w.key() == *key));
+        // What was not touched is not rounded by the way it is shown.
+        let mass_g = before
+            .map(|w| w.mass_g)
+            .filter(|g| plain(units.from_g(*g), 6) == typed.text("mass_g"))
+            .unwrap_or_else(|| units.to_g(typed_mass));
+        let item = BoxWeight {
+            mass_g,
+            count: count.unwrap_or(0),
+            volume_cm3,
+        };
+        match old.and_then(|key| def.weight_box.iter().position(|w| w.key() == key)) {
+            Some(at) => def.weight_box[at] = item,
+            None => def.weight_box.push(item),
+        }
         def.weight_box.sort_by(|a, b| a.mass_g.total_cmp(&b.mass_g));
         return;
     }
@@ -1353,14 +1709,80 @@ fn change(def: &mut RigDef, path: &str, typed: &mut Typed<'_>, units: &super::me
             let mut at = |key: &str| typed.may_number(key).unwrap_or(0.0);
             let mass_at_mm = [at("mass_x"), at("mass_y"), at("mass_z")];
             let volume_at_mm = [at("volume_x"), at("volume_y"), at("volume_z")];
+            let before = def.part(&id).cloned();
+            let inside = typed.on("inside");
+            let figure = |key: &str, was: Option<f64>| {
+                // What was not touched is not rounded by the way it is shown.
+                was.filter(|v| plain(*v, 6) == typed.text(key))
+            };
+            let (mass_was, volume_was) = (
+                figure("mass_g", before.as_ref().map(|b| b.mass_g)),
+                figure("volume_cm3", before.as_ref().map(|b| b.volume_cm3)),
+            );
+            // Figures typed over are no longer those of the weighing.
+            let weighed = before
+                .as_ref()
+                .and_then(|b| b.weighed)
+                .filter(|_| mass_was.is_some() && volume_was.is_some() && !inside);
+            let mass_g = typed.must_number("mass_g");
+            let volume_cm3 = if inside {
+                let _ = typed.may_number("volume_cm3");
+                0.0
+            } else {
+                typed.must_number("volume_cm3")
+            };
+            if !inside && volume_cm3.is_finite() && volume_cm3 <= 0.0 {
+                typed.wrong("volume_cm3", "error_above_zero");
+            }
+            // Read whether or not they are asked for: what is no figure is not swallowed.
+            let gas = typed.may_number("gas");
+            let bulk = typed.may_number("bulk_mpa");
+            if gas.is_some_and(|g| g.is_finite() && !(0.0..=100.0).contains(&g)) {
+                typed.wrong("gas", "error_percent");
+            }
+            if bulk.is_some_and(|b| b.is_finite() && !(0.1..=1e6).contains(&b)) {
+                typed.wrong("bulk_mpa", "error_bulk");
+            }
+            let foam = match typed.text("foam") {
+                "soft" => Some(Foam::Soft {
+                    gas_share: typed.must_number("gas") / 100.0,
+                }),
+                "stiff" => Some(Foam::Stiff {
+                    bulk_mpa: typed.must_number("bulk_mpa"),
+                }),
+                _ => None,
+            };
+            let with: Vec<String> = def
+                .lenses
+                .iter()
+                .filter(|l| typed.on(&format!("with-{}", l.id)))
+                .map(|l| l.id.clone())
+                .collect();
+            // With each lens is always; with none at all it would never be on the rig.
+            let always = with.is_empty() || with.len() == def.lenses.len();
+            let in_place_of = match typed.text("in_place_of") {
+                "" | "none" => None,
+                other => Some(other.to_owned()),
+            };
             let item = Part {
                 id: id.clone(),
                 name,
-                mass_g: typed.must_number("mass_g"),
-                volume_cm3: typed.must_number("volume_cm3"),
+                mass_g: mass_was.unwrap_or(mass_g),
+                volume_cm3: volume_was.filter(|_| !inside).unwrap_or(volume_cm3),
+                inside,
+                mass_sd_g: typed.may_number("mass_sd_g"),
+                volume_sd_cm3: typed.may_number("volume_sd_cm3"),
                 mass_at_mm,
                 volume_at_mm,
+                centre_sd_mm: typed.may_number("centre_sd_mm"),
+                foam,
+                weighed,
+                lenses: if always { Vec::new() } else { with },
+                in_place_of,
             };
+            if item.in_place_of.is_none() {
+                def.swapped.retain(|s| *s != id);
+            }
             put(&mut def.parts, item, |p| p.id == id);
         }
         _ => {
@@ -1368,11 +1790,13 @@ fn change(def: &mut RigDef, path: &str, typed: &mut Typed<'_>, units: &super::me
             let mut at = |key: &str| typed.may_number(key).unwrap_or(0.0);
             let at_mm = [at("x"), at("y"), at("z")];
             let capacity = whole(typed, "capacity").unwrap_or(1);
+            let max_mass_g = typed.may_number("max_mass_g").map(|v| units.to_g(v));
             let item = MountingPoint {
                 id: id.clone(),
                 name,
                 at_mm,
                 capacity,
+                max_mass_g,
             };
             put(&mut def.mounting_points, item, |p| p.id == id);
         }

@@ -37,6 +37,16 @@ pub struct ShellWords {
     pub recheck_title: String,
     /// "Seals".
     pub seals_title: String,
+    /// "Trim".
+    pub trim_title: String,
+    /// "What to hang".
+    pub trim_list: String,
+    /// "Fitted".
+    pub trim_swaps: String,
+    /// "Learnt in the water".
+    pub trim_lessons: String,
+    /// "What if".
+    pub trim_what_ifs: String,
     /// "Crew".
     pub crew_title: String,
     /// "Hold".
@@ -105,6 +115,11 @@ impl ShellWords {
             light_night: texts.get("shell_light_night"),
             recheck_title: texts.get("shell_recheck_title"),
             seals_title: texts.get("shell_seals_title"),
+            trim_title: texts.get("shell_trim_title"),
+            trim_list: texts.get("shell_trim_list"),
+            trim_swaps: texts.get("shell_trim_swaps"),
+            trim_lessons: texts.get("shell_trim_lessons"),
+            trim_what_ifs: texts.get("shell_trim_what_ifs"),
             crew_title: texts.get("shell_crew_title"),
             hold_title: texts.get("shell_hold_title"),
             in_the_way: texts.get("shell_in_the_way"),

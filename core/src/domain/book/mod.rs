@@ -7,6 +7,7 @@ mod holds;
 mod preps;
 mod rigs;
 mod rings;
+mod trim;
 
 use std::cell::{Cell, RefCell};
 use std::collections::HashMap;
@@ -18,6 +19,7 @@ use rusqlite::OptionalExtension;
 pub use holds::{Judged, NewReading, RecheckPreview, input_of, recheck_verdict};
 pub use preps::{SEAL_PARTS, untested, waits_for};
 pub use rings::{NewRing, RINGS_MAX, Refit};
+pub use trim::Worked;
 
 use super::facts::{Fact, Gauge, Role};
 use super::fold;
@@ -218,6 +220,9 @@ pub struct Book {
     judged: RefCell<HashMap<String, Arc<Judged>>>,
     members: RefCell<Option<Arc<Vec<Member>>>>,
     choices: RefCell<Option<Arc<HashMap<String, String>>>>,
+    trims: RefCell<HashMap<String, Arc<trim::Worked>>>,
+    /// Placements chosen, by rig: a list under work stays the same list.
+    chosen: RefCell<HashMap<String, super::trim::Chosen>>,
 }
 
 impl Book {
@@ -238,6 +243,8 @@ impl Book {
             judged: RefCell::default(),
             members: RefCell::default(),
             choices: RefCell::default(),
+            trims: RefCell::default(),
+            chosen: RefCell::default(),
         };
         book.me = book.local("me")?.unwrap_or_default();
         let seen = book.local("latest_seen")?.and_then(|text| {
@@ -464,6 +471,7 @@ impl Book {
 
     fn forget(&self, root: &str, fact: &Fact) {
         self.rigs.borrow_mut().remove(root);
+        self.trims.borrow_mut().remove(root);
         match fact {
             Fact::HoldReading { .. } | Fact::ReadingSetAside { .. } => {
                 self.judged.borrow_mut().clear();
@@ -479,6 +487,7 @@ impl Book {
 
     fn forget_all(&self) {
         self.rigs.borrow_mut().clear();
+        self.trims.borrow_mut().clear();
         self.judged.borrow_mut().clear();
         *self.members.borrow_mut() = None;
         *self.choices.borrow_mut() = None;

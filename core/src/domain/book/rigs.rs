@@ -3,7 +3,7 @@
 use super::super::facts::{Fact, Finding};
 use super::super::procedure::{StepKind, Target};
 use super::super::readiness::{closed_since, counting_hold};
-use super::super::rig::{RigDef, Seal, out_of_range, templates};
+use super::super::rig::{Part, RigDef, Seal, out_of_range, templates};
 use super::super::state::{RigFacts, StepState};
 use super::{Book, BookFault, NewRing, Recorded, Refit, Refusal, enclosure_def};
 use crate::physics::oring;
@@ -433,8 +433,9 @@ impl Book {
     }
 }
 
-/// Seals that an edit adds or puts elsewhere, and controls that it adds or gives another function
-/// or enclosure: what was proved of them was proved of something else.
+/// Seals that an edit adds or puts elsewhere, controls that it adds or gives another function or
+/// enclosure, and parts that it gives other figures: what was proved, or learnt, of them was of
+/// something else.
 fn changed_by(before: &RigDef, after: &RigDef, rig: &str) -> Vec<(String, Fact)> {
     let seals = after
         .seals
@@ -456,8 +457,26 @@ fn changed_by(before: &RigDef, after: &RigDef, rig: &str) -> Vec<(String, Fact)>
             })
         })
         .map(|c| format!("{rig}/control/{}", c.id));
+    let parts = after
+        .parts
+        .iter()
+        .filter(|p| {
+            // What it is called and when it is on the rig changes nothing about the part itself.
+            let same = |b: &Part| {
+                let named = Part {
+                    name: p.name.clone(),
+                    lenses: p.lenses.clone(),
+                    in_place_of: p.in_place_of.clone(),
+                    ..b.clone()
+                };
+                named == **p
+            };
+            before.part(&p.id).is_some_and(|b| !same(b))
+        })
+        .map(|p| format!("{rig}/part/{}", p.id));
     seals
         .chain(controls)
+        .chain(parts)
         .map(|subject| (subject, Fact::Changed {}))
         .collect()
 }

@@ -123,6 +123,8 @@ words! {
         Sign = "sign",
         /// What comes off the camera is listed, so that it goes back on.
         Strip = "strip",
+        /// The rig is trimmed for the water of the day.
+        Trim = "trim",
     }
 }
 
@@ -213,7 +215,7 @@ impl StepKind {
             StepKind::Seal => &[Each::Seal],
             StepKind::Open | StepKind::Close => &[Each::Enclosure, Each::Closure],
             StepKind::Hold | StepKind::Plug | StepKind::Recheck => &[Each::Enclosure],
-            StepKind::Controls | StepKind::Strip => &[Each::Rig],
+            StepKind::Controls | StepKind::Strip | StepKind::Trim => &[Each::Rig],
         }
     }
 
