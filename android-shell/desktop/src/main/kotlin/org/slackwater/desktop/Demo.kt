@@ -66,6 +66,9 @@ object Demo {
         all["spares-plan"] = Place.Spares(reef, "plan")
         all["gland-edit"] = Place.RigEdit(reef, "gland/main-port-base")
         all["seal-edit"] = Place.RigEdit(reef, "seal/main-back")
+        for (form in listOf(null, "water", "hang", "seen", "aim", "what-if")) all["trim" + (form?.let { "-$it" } ?: "")] = Place.Trim(reef, form)
+        all["trim-part"] = Place.RigEdit(reef, "part/housing")
+        all["trim-weigh"] = Place.RigEdit(reef, "part-weigh/housing")
         all["journal"] = Place.Journal(null, null)
         all["journal-of-rig"] = Place.Journal(reef, null)
         val entries = (core.show(Place.Journal(null, null)) as Screen.Journal).screen.entries

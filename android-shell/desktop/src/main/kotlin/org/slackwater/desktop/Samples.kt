@@ -256,6 +256,50 @@ object Samples {
         ),
     )
 
+    private fun trimTap(label: String, action: TrimAction, confirm: String? = null) = TrimButton(label, action, true, null, confirm)
+    private fun trimTick(title: String, on: Boolean, detail: String = "") =
+        TrimRow(title, detail, null, if (on) M.FULL else M.HOLLOW, Severity.PLAIN, trimTap("Confirm", TrimAction.Tick("p", "100", 1u, !on)), null)
+
+    private fun trim(form: String?): Screen.Trim {
+        fun spot(x: Double, y: Double) = TrimSpot(x.toFloat(), y.toFloat())
+        val drawing = TrimDrawing(
+            "From starboard", 0.7f,
+            listOf(
+                TrimShape(TrimShapeKind.PART, listOf(spot(0.2, 0.2), spot(0.7, 0.15), spot(0.75, 0.5), spot(0.25, 0.55))),
+                TrimShape(TrimShapeKind.LEVEL, listOf(spot(0.0, 0.35), spot(1.0, 0.35))),
+                TrimShape(TrimShapeKind.HANGS, listOf(spot(0.25, 0.6))), TrimShape(TrimShapeKind.TO_CHANGE, listOf(spot(0.7, 0.6))),
+                TrimShape(TrimShapeKind.FREE, listOf(spot(0.9, 0.3))),
+                TrimShape(TrimShapeKind.MASS_CENTRE, listOf(spot(0.48, 0.37))), TrimShape(TrimShapeKind.LIFT_CENTRE, listOf(spot(0.5, 0.3))),
+            ),
+            listOf(TrimLabel(spot(0.25, 0.6), "1, 3"), TrimLabel(spot(0.7, 0.6), "2"), TrimLabel(spot(0.0, 0.0), "Rear"), TrimLabel(spot(1.0, 0.0), "Front")),
+            "From starboard. The rig is heavy by 40 g, nose 2° up. 1, Front left: 100 g.",
+        )
+        val legend = listOf(
+            TrimShapeKind.HANGS to "Hangs as it should", TrimShapeKind.TO_CHANGE to "To be changed", TrimShapeKind.FREE to "Nothing hangs",
+            TrimShapeKind.MASS_CENTRE to "Centre of mass", TrimShapeKind.LIFT_CENTRE to "Centre of buoyancy", TrimShapeKind.LEVEL to "Level",
+        )
+        return Screen.Trim(
+            TrimScreen(
+                rig, "Main rig, 24 mm prime", "3 weights to change", M.HOLLOW, Severity.PLAIN,
+                "Open sea, 18.0 °C, 10 m deep, 24 mm prime. Now it floats by 310 g, give or take 440 g, nose 2° up",
+                listOf(
+                    trimTick("1 · Front left: 2 × 100 g", true), trimTick("2 · $LONG_NAME: 250 g", false), trimTick("3 · Rear left: take 50 g off", false),
+                    trimTick("4 · Rear right: 2 × 100 g", false, "100 g more"),
+                ),
+                listOf(line("With all of it, it is heavy by 50 g, give or take 440 g, nose level"), line("At best still floats 120 g too much: the box is used up", Severity.NOTICE, M.HATCHED)),
+                listOf(drawing), legend.map { TrimLegend(it.first, it.second) },
+                listOf(number("Floats by", "310", "g", "give or take 440 g"), number("Nose up", "2.1", "°", "give or take 3 °")),
+                listOf(TrimRow("Large battery", "In place of Battery", null, M.HOLLOW, Severity.PLAIN, trimTap("Confirm", TrimAction.Fit("large", true)), null)),
+                if (form == "what-if") listOf(TrimRow("Open sea instead of Pool", "+310 g of lift; add 100 g at Front left and Rear right", null, null, Severity.PLAIN, null, null), TrimRow("Large battery instead of Battery", "−120 g of lift; nothing to change", "without Battery −40 g, Large battery −80 g", null, Severity.PLAIN, null, null)) else emptyList(),
+                listOf(TrimRow("Floated up by 60 g; nose up", "Main housing: volume 14600 cm³ → 14540 cm³, centre of volume 3 mm aft", "Noor, 8 min ago", M.FULL, Severity.PLAIN, trimTap("Take it back", TrimAction.TakeBack("e1"), "Take this back, and what it taught about the parts?"), null)),
+                if (form == "water") Form("water", "The water of the day", listOf(field("water", "Water", FieldKind.CHOICE, "sea", choices = listOf("fresh", "pool", "sea", "cold", "warm", "brackish", "salty").map { it to it }), field("salinity", "Salinity, if you measured it", FieldKind.NUMBER), field("depth", "At which depth", FieldKind.NUMBER, "10", "m")), "This is the water") else null,
+                trimTap("All of it hangs", TrimAction.HangAll),
+                listOf(trimTap("Choose the water", TrimAction.ShowForm("water")), trimTap("What if", TrimAction.ShowForm("what-if"))),
+                "Not seen here: air trapped under covers, current, the pull of a cable.",
+            ),
+        )
+    }
+
     private fun journal(full: Boolean) = Screen.Journal(
         JournalScreen(
             if (full) "Main rig, 24 mm prime" else "Journal", if (full) "1 240 entries" else "No entries",
@@ -322,7 +366,8 @@ object Samples {
     /** The shell's words, in English. */
     val words = ShellWords(
         "Back", "Undo", "No, leave it", "Try again", "Older entries", "Choose another", "Add a photo", "Note on the photo",
-        "Keep the photo", "Drop the photo", "Screen", "Day", "Full sun", "Night", "Deck recheck", "Seals", "Crew", "Hold",
+        "Keep the photo", "Drop the photo", "Screen", "Day", "Full sun", "Night", "Deck recheck", "Seals", "Trim", "What to hang", "Fitted",
+        "Learnt in the water", "What if", "Crew", "Hold",
         "In the way", "Enclosures", "Defects", "Preps and procedures", "Plan", "Controls", "Photos", "More", "Retired",
         "Readings", "Why", "Figures", "History", "To pack", "Falls due", "Members", "Limits and units", "About", "All steps", "As recorded",
         "Air on deck",
@@ -339,6 +384,7 @@ object Samples {
         "service-look" to Place.Service(rig, "s0", "look", null, null), "service-back" to Place.Service(rig, "s0", "back/nick", "prep-1", "seal"), "service-note" to Place.Service(rig, "s0", "note/hair", null, null),
         "box" to Place.RingBox(null), "box-none" to Place.RingBox("none"), "box-add" to Place.RingBox("add"),
         "spares" to Place.Spares(rig, null), "spares-none" to Place.Spares("none", null), "spares-plan" to Place.Spares(rig, "plan"),
+        "trim" to Place.Trim(rig, null), "trim-water" to Place.Trim(rig, "water"), "trim-what-if" to Place.Trim(rig, "what-if"),
         "journal" to Place.Journal(rig, null), "journal-none" to Place.Journal(null, null), "entry" to Place.Entry("e1"),
         "photo" to Place.Photo("p1"), "photo-broken" to Place.Photo("broken"),
         "crew" to Place.Crew(null), "crew-member" to Place.Crew("member"), "edit" to Place.RigEdit(rig, null), "edit-part" to Place.RigEdit(rig, "enclosure/main"),
@@ -358,6 +404,7 @@ object Samples {
         is Place.Service -> service(place.stage)
         is Place.RingBox -> box(place.form)
         is Place.Spares -> spares(place.rig != "none", place.form)
+        is Place.Trim -> trim(place.form)
         is Place.Journal -> journal(place.rig != null)
         is Place.Entry -> entry
         is Place.Photo -> photo(place.photo)

@@ -81,6 +81,11 @@ class DiveDayTest : RealAppTest() {
                     proveTight()
                     continue
                 }
+                main.action is PrepAction.OpenTrim -> {
+                    tap(main.label)
+                    trim()
+                    continue
+                }
                 else -> {
                     if (!main.enabled && "photo" in main.whyNot.orEmpty()) addPhoto()
                     val now = requireNotNull(prep.main)
@@ -101,6 +106,19 @@ class DiveDayTest : RealAppTest() {
                 stepsDone += before.step
             }
         }
+    }
+
+    /** Hangs what the list says, one weight after the other, and keeps the trim. */
+    private fun trim() {
+        fun screen() = (app.screen as? Screen.Trim)?.screen ?: error("not on the trim but ${app.place}: ${app.problem}")
+        assertGoodTargets()
+        val list = screen().list.filter { it.mark != Mark.FULL }
+        assertTrue("nothing to hang: ${screen().answer}", list.isNotEmpty())
+        for (row in list) tap(row.title)
+        assertTrue("${screen().list.map { it.title to it.mark }}", screen().list.all { it.mark == Mark.FULL })
+        tap(requireNotNull(screen().main).label)
+        assertTrue(screen().answer, screen().answer == "Trimmed")
+        back()
     }
 
     private fun confirm(title: String, action: PrepAction?, label: String?, mark: Mark?) {

@@ -14,7 +14,7 @@ class PlacesTest {
     )
 
     @Test fun everyPlaceComesBackAsItWasWritten() {
-        assertEquals(16, every.map { it::class }.distinct().size)
+        assertEquals(17, every.map { it::class }.distinct().size)
         for (place in every) assertEquals(place, readPlace(place.written()))
         assertEquals(every.distinct().size, every.map { it.written() }.distinct().size)
     }

@@ -7,6 +7,7 @@ import androidx.compose.runtime.mutableStateOf
 import androidx.compose.runtime.setValue
 import androidx.compose.ui.platform.LocalDensity
 import androidx.compose.ui.semantics.SemanticsActions
+import androidx.compose.ui.semantics.SemanticsProperties
 import androidx.compose.ui.test.SemanticsMatcher
 import androidx.compose.ui.test.assertIsDisplayed
 import androidx.compose.ui.test.hasScrollAction
@@ -31,6 +32,7 @@ import org.slackwater.core.Place
 import org.slackwater.core.PrepAction
 import org.slackwater.core.RecheckAction
 import org.slackwater.core.RigAction
+import org.slackwater.core.TrimAction
 import org.slackwater.core.Undo
 import org.slackwater.ui.core.AppState
 import org.slackwater.ui.core.Photo
@@ -127,6 +129,16 @@ class ScreensTest {
         open(Place.Prep("prep-1", null, null))
         rule.onNode(hasScrollAction()).performScrollToNode(hasText("Eight screws", substring = true))
         rule.onNodeWithContentDescription("Eight screws", substring = true).assertExists()
+    }
+
+    @Test fun whatToHangIsTickedAndTheDrawingIsSaidInWords() {
+        show(Place.Trim("rig-1", null))
+        find("3 · Rear left: take 50 g off").performClick()
+        assertEquals(Action.Trim(TrimAction.Tick("p", "100", 1u, true)), core.acted.single().second)
+        rule.onNode(hasScrollAction()).performScrollToNode(SemanticsMatcher.expectValue(SemanticsProperties.ContentDescription, listOf("From starboard. The rig is heavy by 40 g, nose 2° up. 1, Front left: 100 g.")))
+        find("Learnt in the water")
+        find("Take it back").performClick()
+        rule.onNodeWithText("Take this back, and what it taught about the parts?").assertIsDisplayed()
     }
 
     @Test fun aPhotoIsNotedAndKept() {

@@ -10,6 +10,7 @@ val Place.form: String?
         is Place.Prep -> form
         is Place.Hold -> form
         is Place.Seal -> form
+        is Place.Trim -> form
         is Place.Crew -> form
         is Place.RingBox -> form
         is Place.Spares -> form
@@ -31,6 +32,7 @@ fun Place.written(): List<String?> = when (this) {
     is Place.Service -> listOf("service", rig, seal, stage, prep, step)
     is Place.RingBox -> listOf("box", form)
     is Place.Spares -> listOf("spares", rig, form)
+    is Place.Trim -> listOf("trim", rig, form)
     is Place.Journal -> listOf("journal", rig, before)
     is Place.Entry -> listOf("entry", event)
     is Place.Photo -> listOf("photo", photo)
@@ -55,6 +57,7 @@ fun readPlace(texts: List<String?>): Place? {
             "service" -> Place.Service(must(1), must(2), must(3), at(4), at(5))
             "box" -> Place.RingBox(at(1))
             "spares" -> Place.Spares(must(1), at(2))
+            "trim" -> Place.Trim(must(1), at(2))
             "journal" -> Place.Journal(at(1), at(2))
             "entry" -> Place.Entry(must(1))
             "photo" -> Place.Photo(must(1))

@@ -71,6 +71,7 @@ private fun Shown(frame: Frame) {
         is Screen.Service -> ServicePage(frame, screen.screen)
         is Screen.RingBox -> RingBoxPage(frame, screen.screen)
         is Screen.Spares -> SparesPage(frame, screen.screen)
+        is Screen.Trim -> TrimPage(frame, screen.screen)
         is Screen.Journal -> JournalPage(frame, screen.screen)
         is Screen.Entry -> EntryPage(frame, screen.screen)
         is Screen.Photo -> PhotoPage(frame, screen.screen)
