@@ -137,6 +137,14 @@ pub fn targets(screen: &Screen) -> Vec<Target> {
             buttons!(out, Spares, "main", &s.main);
             buttons!(out, Spares, "others", &s.others);
         }
+        Screen::Trim { screen: s } => {
+            rows!(out, Trim, "list", &s.list);
+            rows!(out, Trim, "swaps", &s.swaps);
+            rows!(out, Trim, "what-ifs", &s.what_ifs);
+            rows!(out, Trim, "lessons", &s.lessons);
+            buttons!(out, Trim, "main", &s.main);
+            buttons!(out, Trim, "others", &s.others);
+        }
         Screen::Journal { screen: s } => rows!(out, Journal, "entries", &s.entries),
         Screen::Entry { screen: s } => buttons!(out, Journal, "others", &s.others),
         Screen::Photo { screen: s } => {
@@ -184,6 +192,7 @@ pub fn submit(place: &Place, form: &str, values: Vec<FieldValue>) -> Option<Acti
         Place::Service { .. } => made!(Service, service, ServiceAction),
         Place::RingBox { .. } => made!(RingBox, ring_box, RingBoxAction),
         Place::Spares { .. } => made!(Spares, spares, SparesAction),
+        Place::Trim { .. } => made!(Trim, trim, TrimAction),
         Place::Crew { .. } => made!(Crew, crew, CrewAction),
         Place::Journal { .. } | Place::Entry { .. } | Place::Photo { .. } => return None,
     })
@@ -311,15 +320,28 @@ pub fn reads_badly(screen: &Screen) -> Vec<String> {
             wrong.push("the chart has no extent".into());
         }
     }
+    if let Screen::Trim { screen } = screen {
+        for drawing in &screen.drawings {
+            let spots = drawing.shapes.iter().flat_map(|s| &s.spots);
+            let out = spots.chain(drawing.labels.iter().map(|l| &l.at)).find(|s| {
+                let inside = (0.0..=1.0).contains(&s.x) && (0.0..=drawing.height).contains(&s.y);
+                !inside
+            });
+            if let Some(spot) = out {
+                wrong.push(format!("{spot:?} is outside the drawing {}", drawing.title));
+            }
+        }
+    }
     wrong
 }
 
 /// Keys of fields that look like keys of texts but never reach a person.
-const FIELD_KEYS: [&str; 4] = [
+const FIELD_KEYS: [&str; 5] = [
     "unit_pressure",
     "unit_temperature",
     "unit_depth",
     "unit_water",
+    "unit_weight",
 ];
 
 fn around(text: &str, at: usize) -> String {

@@ -124,6 +124,7 @@ pub fn kind(place: &Place) -> &'static str {
         Place::Service { .. } => "service",
         Place::RingBox { .. } => "ring-box",
         Place::Spares { .. } => "spares",
+        Place::Trim { .. } => "trim",
         Place::Journal { .. } => "journal",
         Place::Entry { .. } => "entry",
         Place::Photo { .. } => "photo",

@@ -190,6 +190,10 @@ impl Try<'_> {
         });
         places.push(Place::Recheck { rig: rig.clone() });
         places.push(Place::Seals { rig: rig.clone() });
+        places.push(Place::Trim {
+            rig: rig.clone(),
+            form: None,
+        });
         places.push(place.clone());
         for p in places {
             match self.copies.desk().show(&p) {
@@ -950,6 +954,10 @@ fn a_rig_without_enclosures_or_seals_is_told_and_never_ready() {
                 form: None,
             },
             Place::Seals { rig: rig.clone() },
+            Place::Trim {
+                rig: rig.clone(),
+                form: None,
+            },
             Place::Recheck { rig: rig.clone() },
             Place::RigEdit {
                 rig: rig.clone(),
@@ -1067,6 +1075,10 @@ fn places_of(id: &str) -> Vec<Place> {
         },
         Place::Recheck { rig: s(id) },
         Place::Seals { rig: s(id) },
+        Place::Trim {
+            rig: s(id),
+            form: None,
+        },
         Place::Seal {
             rig: s(id),
             seal: "main-back".into(),
@@ -1243,6 +1255,7 @@ fn belongs(place: &Place, action: &Action) -> bool {
                 Action::Journal { .. }
             )
             | (Place::Photo { .. }, Action::Photo { .. })
+            | (Place::Trim { .. }, Action::Trim { .. })
             | (Place::Crew { .. }, Action::Crew { .. })
     )
 }

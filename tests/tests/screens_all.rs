@@ -79,6 +79,7 @@ fn every_place_of_a_rig_that_lacks_things_can_be_shown_and_used() {
     def.seals.clear();
     def.lenses.clear();
     def.lens = None;
+    def.parts.retain(|p| p.lenses.is_empty());
     def.controls.clear();
     for e in &mut def.enclosures {
         e.valve = None;
@@ -353,6 +354,11 @@ impl Crew {
                         ("ambient", "1013"),
                     ],
                 );
+            }
+            // Trimmed, or nothing to trim with: the way on is back.
+            Screen::Trim { screen: s } if s.severity == Severity::Good => {
+                self.log.push("back".into());
+                self.shell.stack.pop();
             }
             Screen::Recheck { screen: s } => {
                 let read = |s: &slackwater_core::screens::recheck::RecheckScreen| {
