@@ -178,7 +178,7 @@ error_procedure_line = Line { $line }: { $why }
 error_reading_out_of_order = Earlier than the reading before it. Is the clock right?
 error_reason_wanted = A reason is wanted
 error_recheck_limit = Between 5 minutes and 24 hours
-error_ring_must_be_replaced = A ring found like that must not go back. Fit a new one.
+error_ring_must_be_replaced = A ring found like that must not go back. Service it one thing at a time: there a new one is fitted.
 error_same_member = The second signature is another member's
 error_step_not_done = The step is not done yet
 error_steps_first = First: { $steps }
@@ -680,9 +680,12 @@ screen_spares_enough = The box has all that these days want
 screen_spares_first_day = First day
 screen_spares_first_day_hint = Year, month, day: 2026-06-03
 screen_spares_fresh = Fresh
-screen_spares_have = { $order ->
-    [0] The box has { $have }.
-   *[other] The box has { $have }: order { $order }.
+screen_spares_have = { $have ->
+    [0] The box has none
+   *[other] The box has { $have }
+}{ $order ->
+    [0] .
+   *[other] : order { $order }.
 }
 screen_spares_in_salt = In salt water
 screen_spares_no_size = Rings whose size nobody wrote down
@@ -878,6 +881,7 @@ screen_edit_new_point = New mounting point
 screen_edit_new_seal = New seal
 screen_edit_new_strip = New item
 screen_edit_no_closure = None
+screen_edit_not_known = Not known
 screen_edit_notice = What is added here has to be proved. The version before stays in the journal.
 screen_edit_parts = Parts with mass and volume
 screen_edit_points = Mounting points

@@ -14,6 +14,7 @@ use slackwater_core::domain::fold::fact_of;
 use slackwater_core::domain::procedure::StepKind;
 use slackwater_core::domain::readiness::{Obstacle, PastLimit, Remark};
 use slackwater_core::domain::rig::{SealGland, SealGlandKind, SealLimits};
+use slackwater_core::domain::spares::forecast;
 use slackwater_core::domain::state::StepState;
 use slackwater_core::journal::FixedClock;
 use slackwater_core::physics::oring::GreaseBase;
@@ -913,6 +914,15 @@ fn a_ring_measured_gives_sizes_and_the_one_chosen_is_set() {
     );
     let sizes = thumb.seal().sizes;
     assert!(sizes[0].title == "AS568-254", "{sizes:?}");
+    // Metric sizes of no series come after, and only where they are likely.
+    let metric = sizes
+        .iter()
+        .position(|s| s.detail.contains("outside the series"));
+    let series = sizes.iter().rposition(|s| s.detail.contains("mm. Off by"));
+    assert!(
+        metric.is_none_or(|m| series.is_some_and(|s| s < m)),
+        "{sizes:?}"
+    );
     assert!(sizes[0].detail.contains("0.10\u{a0}mm inside"), "{sizes:?}");
     thumb.tap("Its size is AS568-254");
     assert_eq!(
@@ -1161,6 +1171,86 @@ fn a_shoot_is_planned_on_its_screen_and_says_what_to_order() {
     };
     assert!(screen.empty.is_some());
     assert!(thumb.book().rig(&thumb.rig).unwrap().shoot.is_none());
+}
+
+#[test]
+fn what_was_forecast_falls_due_when_the_days_are_lived() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut day = Day::dry_parts(dir.path()).unwrap();
+    let rig = day.rig.clone();
+    let mut def = day.book.rig(&rig).unwrap().def.clone();
+    let none = SealLimits::default();
+    for (at, limits) in [
+        SealLimits {
+            soft_openings: Some(7),
+            ..none
+        },
+        SealLimits {
+            soft_dives: Some(9),
+            ..none
+        },
+        SealLimits {
+            soft_days: Some(15),
+            ..none
+        },
+        SealLimits {
+            soft_days: Some(12),
+            soft_openings: Some(30),
+            ..none
+        },
+        none,
+    ]
+    .into_iter()
+    .enumerate()
+    {
+        def.seals[at].limits = limits;
+    }
+    let ids: Vec<String> = def.seals.iter().map(|s| s.id.clone()).collect();
+    day.book.edit_rig(&rig, def.clone()).unwrap();
+    for (id, days, hours) in [("main-ring", 4, 5), ("main-port-base", 3, 17)] {
+        let ms = MORNING_MS - days * DAY_MS - hours * 3_600_000;
+        day.book.fit_seal(&rig, id, "", "", Some(ms)).unwrap();
+    }
+    let shoot = Shoot {
+        first_day: "2026-06-01".into(),
+        days: 15,
+        dives_per_day: 2,
+        openings_per_day: 1,
+        salt: true,
+    };
+    let facts = day.book.rig(&rig).unwrap();
+    let told = forecast(&facts, &shoot, day.book.now()).unwrap();
+    let mut lived: Vec<Option<u32>> = vec![None; ids.len()];
+    for n in 1..=shoot.days {
+        for e in &def.enclosures {
+            for c in &e.closures {
+                day.minutes(5);
+                day.book.open_closure(&rig, &e.id, Some(&c.id)).unwrap();
+            }
+        }
+        for _ in 0..shoot.dives_per_day {
+            day.minutes(60);
+            day.book.log_dive(&rig, 12.0, 50.0, "").unwrap();
+        }
+        // To the last minute of the day, UTC.
+        day.clock
+            .set(MORNING_MS + i64::from(n) * DAY_MS - 6 * 3_600_000 - 60_000);
+        for remark in day.book.readiness(&rig).unwrap().remarks {
+            if let Remark::SealSoonDue { seal, .. } = remark {
+                let at = ids.iter().position(|id| *id == seal).unwrap();
+                lived[at] = lived[at].or(Some(n));
+            }
+        }
+    }
+    let due: Vec<Option<u32>> = told.iter().map(|f| f.due.map(|d| d.0)).collect();
+    // By openings and dives to the day; by days at most one early, never late.
+    assert_eq!((due[0], due[1]), (lived[0], lived[1]), "{due:?} {lived:?}");
+    assert_eq!((due[0], due[1]), (Some(7), Some(5)));
+    for at in [2, 3] {
+        let (told, lived) = (due[at].unwrap(), lived[at].unwrap());
+        assert!(told <= lived && lived <= told + 1, "{due:?} {lived}");
+    }
+    assert_eq!((due[4], lived[4]), (None, None));
 }
 
 #[test]

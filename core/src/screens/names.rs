@@ -8,6 +8,7 @@ use crate::domain::book::SEAL_PARTS;
 use crate::domain::facts::{Finding, RingLot};
 use crate::domain::readiness::{MaterialDoubt, PastLimit};
 use crate::domain::rig::{Control, Seal};
+use crate::domain::spares::{lot_until, today};
 use crate::domain::state::{BoxLot, RigFacts};
 use crate::physics::oring::{self, GreaseBase};
 use crate::physics::units::PressureUnit;
@@ -150,7 +151,7 @@ pub fn material_field(cx: &Cx<'_>, value: &str) -> Field {
         .iter()
         .map(|m| (m.code.as_str(), material_name(&m.code)))
         .collect();
-    choices.push(("", cx.t("screen_seal_not_known")));
+    choices.push(("", cx.t("screen_edit_not_known")));
     field(
         "material",
         cx.t("screen_seal_material"),
@@ -205,6 +206,20 @@ pub fn lot_detail(cx: &Cx<'_>, lot: &BoxLot) -> String {
         words.push(cx.say("screen_box_cured", &[("cured", (&lot.lot.cured).into())]));
     }
     words.join(", ")
+}
+
+/// Until when the rings of a lot may be fitted; nothing where that isn't known.
+pub fn lot_until_words(cx: &Cx<'_>, lot: &BoxLot) -> Option<String> {
+    let day = today(cx.now);
+    let (first, last) = (lot_until(lot, false)?, lot_until(lot, true)?);
+    let (key, until) = if day > last {
+        ("screen_box_too_old", last)
+    } else if day > first {
+        ("screen_box_inspect", first)
+    } else {
+        ("screen_box_until", first)
+    };
+    Some(cx.say(key, &[("until", (&until.to_string()).into())]))
 }
 
 /// A whole number from 0 to 100 000 that may be left out.

@@ -719,7 +719,7 @@ fn fields(cx: &Cx<'_>, rig: &RigFacts, path: &str) -> Option<(Vec<Field>, String
                     .choices(vec![
                         ("face", cx.t("screen_edit_gland_face")),
                         ("radial", cx.t("screen_edit_gland_radial")),
-                        ("", cx.t("screen_seal_not_known")),
+                        ("", cx.t("screen_edit_not_known")),
                     ]),
                     num("seat_mm", "screen_edit_seat", g.map(|g| g.seat_mm), "mm")
                         .hint(cx.t("screen_edit_seat_hint")),
@@ -941,7 +941,7 @@ fn grease_field(cx: &Cx<'_>, grease: Option<GreaseBase>) -> Field {
         .iter()
         .map(|(key, g)| (*key, grease_name(cx, *g)))
         .collect();
-    choices.push(("", cx.t("screen_seal_not_known")));
+    choices.push(("", cx.t("screen_edit_not_known")));
     field(
         "grease",
         cx.t("screen_seal_grease"),

@@ -3,7 +3,7 @@
 use super::common::{FieldKind, FieldValue, Form, Line, Mark, Outcome, Place, Severity, acting};
 use super::cx::{Cx, FieldExt, Typed, done, field, form, go, leave, line};
 use super::desk::Desk;
-use super::names::{cured_fields, lot_detail, lot_name, material_field, whole};
+use super::names::{cured_fields, lot_detail, lot_name, lot_until_words, material_field, whole};
 use crate::domain::book::BookFault;
 use crate::domain::facts::RingLot;
 use crate::domain::spares::{lot_until, today};
@@ -93,7 +93,7 @@ pub(super) fn show(cx: &Cx<'_>, form_shown: Option<&str>) -> Result<RingBoxScree
             RingBoxRow {
                 title: lot_name(cx, &lot.lot),
                 detail: lot_detail(cx, lot),
-                footnote: until_words(cx, lot, past(true), past(false)),
+                footnote: lot_until_words(cx, lot),
                 mark: Some(mark),
                 severity,
                 tap: Some(show_form(
@@ -133,18 +133,6 @@ pub(super) fn show(cx: &Cx<'_>, form_shown: Option<&str>) -> Result<RingBoxScree
         form: form_shown.and_then(|f| box_form(cx, &lots, f)),
         main: Some(show_form(cx.t("action_stock_rings"), "add")),
     })
-}
-
-fn until_words(cx: &Cx<'_>, lot: &BoxLot, too_old: bool, overdue: bool) -> Option<String> {
-    let until = lot_until(lot, too_old || overdue)?.to_string();
-    let key = if too_old {
-        "screen_box_too_old"
-    } else if overdue {
-        "screen_box_inspect"
-    } else {
-        "screen_box_until"
-    };
-    Some(cx.say(key, &[("until", (&until).into())]))
 }
 
 fn box_form(cx: &Cx<'_>, lots: &[BoxLot], which: &str) -> Option<Form> {

@@ -16,7 +16,7 @@ use crate::domain::readiness::{
 };
 use crate::domain::rig::{Plan, Seal};
 use crate::domain::state::{RigFacts, SealFacts};
-use crate::physics::oring::{self, Designation, Fit, Measured, OringError, Span};
+use crate::physics::oring::{self, Candidate, Designation, Fit, Measured, OringError, Span};
 
 acting!(
     /// A button of the seal screens.
@@ -130,6 +130,9 @@ pub struct SealScreen {
 
 /// Entries of a seal's history on its screen; older ones are in the journal.
 const HISTORY_SHOWN: u32 = 20;
+
+/// Below this misfit a size is likely (two standard uncertainties).
+const LIKELY: f64 = 2.0;
 
 /// How pressing a seal is, with its reason.
 struct Due {
@@ -451,20 +454,37 @@ fn sizes(cx: &Cx<'_>, def: &Seal, shown: &str) -> Vec<SealsRow> {
         return Vec::new();
     };
     let mm = |value: f64| format!("{value:.2}\u{a0}mm");
+    let named = |c: &Candidate| match &c.designation {
+        Designation::As568(dash) => format!("AS568-{dash}"),
+        Designation::Iso3601 | Designation::Metric => {
+            format!("{:.2} x {:.2} mm", c.size.inside_mm, c.size.section_mm)
+        }
+    };
+    // The size on record first, then those of a standard series, then what else is near: rings of
+    // any metric size exist, and one of them always fits best.
+    let mut found: Vec<Candidate> = found
+        .into_iter()
+        .filter(|c| c.designation != Designation::Metric || c.misfit < LIKELY)
+        .collect();
+    found.sort_by_key(|c| {
+        let is_it = oring::same_size(&named(c), &def.size);
+        (
+            !is_it,
+            c.misfit >= LIKELY,
+            c.designation == Designation::Metric,
+        )
+    });
     let rows: Vec<SealsRow> = found
         .iter()
         .map(|c| {
             let by_mm = format!("{:.2} x {:.2} mm", c.size.inside_mm, c.size.section_mm);
-            let size = match &c.designation {
-                Designation::As568(dash) => format!("AS568-{dash}"),
-                Designation::Iso3601 | Designation::Metric => by_mm.clone(),
-            };
+            let size = named(c);
             let series = match &c.designation {
                 Designation::As568(_) => by_mm,
                 Designation::Iso3601 => cx.t("screen_seal_size_iso"),
                 Designation::Metric => cx.t("screen_seal_size_metric"),
             };
-            let likely = c.misfit < 2.0;
+            let likely = c.misfit < LIKELY;
             let off = cx.say(
                 if likely {
                     "screen_seal_size_likely"
@@ -570,12 +590,14 @@ fn fit_lines(cx: &Cx<'_>, fit: &Fit) -> Vec<Line> {
 /// A span in percent: nominal, with the ends below it.
 fn span_figure(cx: &Cx<'_>, label: &str, span: Span) -> Quantity {
     let label = cx.t(label);
-    let value = format!("{:.1}", span.nominal);
+    // With a sign that is no hyphen, and none before nothing.
+    let shown = |v: f64| format!("{:.1}", (v * 10.0).round() / 10.0 + 0.0).replace('-', "\u{2212}");
+    let value = shown(span.nominal);
     let ends = cx.say(
         "screen_seal_between",
         &[
-            ("low", (&format!("{:.1}\u{a0}%", span.min)).into()),
-            ("high", (&format!("{:.1}\u{a0}%", span.max)).into()),
+            ("low", (&format!("{}\u{a0}%", shown(span.min))).into()),
+            ("high", (&format!("{}\u{a0}%", shown(span.max))).into()),
         ],
     );
     let spoken = format!("{label}: {value}\u{a0}%, {ends}");

@@ -11,6 +11,7 @@ use super::cx::{Cx, FieldExt, Typed, done, field, form, go, line};
 use super::desk::Desk;
 use super::names::{
     cured_fields, enclosure_name, finding_name, finding_of, grease_words, lot_detail, lot_name,
+    lot_until_words,
 };
 use crate::domain::book::{BookFault, NewRing, Refit};
 use crate::domain::facts::Finding;
@@ -376,7 +377,7 @@ fn rings(cx: &Cx<'_>, def: &Seal, closed: Option<&str>) -> Result<Vec<ServiceRow
             too_old.is_some(),
             ServiceRow {
                 detail: lot_detail(cx, &lot),
-                footnote: None,
+                footnote: lot_until_words(cx, &lot),
                 mark: too_old.map(|_| Mark::Struck),
                 severity: Severity::Plain,
                 tap: Some(ServiceButton {
