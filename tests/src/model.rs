@@ -150,6 +150,7 @@ pub fn is_evidence(fact: &Fact) -> bool {
         | Fact::PlugOn {}
         | Fact::SealServiced { .. }
         | Fact::SealFitted { .. }
+        | Fact::SealLookedAgain { .. }
         | Fact::RingsStocked { .. }
         | Fact::RingsTaken { .. }
         | Fact::RingsCounted { .. }
@@ -270,10 +271,21 @@ pub fn judge(told: &[Told], rig: &str, now: Now) -> Option<Answer> {
         }
         // A ring found bad and left in: only a new ring, put in after that, answers it. It asks for
         // more than a service, so it stands for that, too.
+        // Or another's look that says it wasn't so, which answers the one finding it names.
+        let looked_again: HashSet<&str> = live
+            .iter()
+            .filter(|t| t.subject == subject)
+            .filter_map(|t| match &t.fact {
+                Fact::SealLookedAgain { event, .. } => Some(event.as_str()),
+                _ => None,
+            })
+            .collect();
         let mut bad = false;
         for t in live.iter().filter(|t| t.subject == subject) {
             match t.fact {
-                Fact::SealFaulty { .. } => bad = true,
+                Fact::SealFaulty { .. } if !looked_again.contains(t.reference.as_str()) => {
+                    bad = true;
+                }
                 Fact::SealFitted {
                     fitted_ms: None, ..
                 } => bad = false,
@@ -389,7 +401,11 @@ pub fn judge(told: &[Told], rig: &str, now: Now) -> Option<Answer> {
         let opens = |t: &Told| {
             (t.subject == subject && matches!(t.fact, Fact::Opened { .. }))
                 || (seals.contains(&t.subject)
-                    && (is_service(&t.fact) || matches!(t.fact, Fact::SealFaulty { .. })))
+                    && (is_service(&t.fact)
+                        || matches!(
+                            t.fact,
+                            Fact::SealFaulty { .. } | Fact::SealLookedAgain { .. }
+                        )))
         };
         let opened_after = |i: usize| live[i + 1..].iter().any(|t| opens(t));
         let closed =

@@ -508,6 +508,7 @@ enum Action {
     Service(u8),
     Fit(u8, Option<u8>),
     Faulty(u8),
+    LookAgain(u8),
     Plug(u8, bool),
     HoldBegin(u8),
     HoldEnd(u8, VerdictFact),
@@ -547,6 +548,7 @@ fn action() -> impl Strategy<Value = Action> {
         any::<u8>().prop_map(Action::Service),
         (any::<u8>(), prop::option::weighted(0.4, 1u8..45)).prop_map(|(s, d)| Action::Fit(s, d)),
         any::<u8>().prop_map(Action::Faulty),
+        any::<u8>().prop_map(Action::LookAgain),
         (any::<u8>(), any::<bool>()).prop_map(|(e, on)| Action::Plug(e, on)),
         any::<u8>().prop_map(Action::HoldBegin),
         (0u8..3, verdict()).prop_map(|(h, v)| Action::HoldEnd(h, v)),
@@ -733,6 +735,22 @@ fn act(phone: &mut Phone, action: &Action, mends: bool) -> bool {
                 found: None,
             };
             facts.push((format!("{RIG}/seal/{s}"), fact));
+        }
+        Action::LookAgain(back) => {
+            let found: Vec<Told> = phone
+                .told
+                .iter()
+                .rev()
+                .filter(|t| matches!(t.fact, Fact::SealFaulty { .. }))
+                .cloned()
+                .collect();
+            facts.extend(pick(&found, *back).map(|t| {
+                let fact = Fact::SealLookedAgain {
+                    event: t.reference,
+                    note: "a thread of the cloth".into(),
+                };
+                (t.subject, fact)
+            }));
         }
         Action::Faulty(s) => facts.extend(pick(&seals, *s).map(|s| faulty(&s))),
         Action::Plug(e, on) => {
@@ -1281,7 +1299,25 @@ fn taking_any_one_piece_of_evidence_back_is_judged_as_the_rules_say() {
                 let concerns = match &t.fact {
                     Fact::DiveLogged { .. } => false,
                     Fact::HoldConcluded { .. } => last_holds.contains(&t.subject),
-                    Fact::StepDone { .. } | Fact::StepSigned { .. } => t.subject == prep,
+                    Fact::StepDone { key, .. } | Fact::StepSigned { key } => {
+                        t.subject == prep
+                            && steps().iter().any(|s| s.key == *key && s.step.two_person)
+                    }
+                    // A new ring put in since answers the finding as well.
+                    Fact::SealLookedAgain { event, .. } => {
+                        let found = told.iter().find(|o| o.reference == *event);
+                        !told.iter().any(|o| {
+                            o.subject == t.subject
+                                && matches!(
+                                    o.fact,
+                                    Fact::SealFitted {
+                                        fitted_ms: None,
+                                        ..
+                                    }
+                                )
+                                && found.is_some_and(|f| o.order > f.order)
+                        })
+                    }
                     _ => wanted.contains(&t.subject),
                 };
                 assert!(other || !concerns, "ready without {t:?}");
@@ -1728,6 +1764,42 @@ fn of_two_verdicts_on_one_hold_the_worse_stands_in_any_order() {
             agrees(&phone);
         }
         assert!(!phone.says().is_ready(), "{verdicts:?}");
+    }
+}
+
+#[test]
+fn news_that_someone_took_back_stands_also_where_it_came_in_first() {
+    let (one, two, three) = (folder(), folder(), folder());
+    let mut a = Phone::open(one.path(), 1, MORNING_MS);
+    let mut b = Phone::open(two.path(), 2, MORNING_MS + MINUTE);
+    a.record("ana", vec![defined(&base_def())]);
+    let def = a.def();
+    a.record("ana", vec![hold_started("h", &def, "main")]);
+    deliver(&events_of(&a.book), 0, &mut b.book);
+    b.hear();
+    let reason = "pump failed".into();
+    let gave_up = Fact::HoldAbandoned { reason };
+    b.record("ben", vec![(format!("{RIG}/hold/h"), gave_up)]);
+    // A program that doesn't ask whether that can be taken back.
+    let event = b.told.last().unwrap().reference.clone();
+    b.record(
+        "ben",
+        vec![(format!("{RIG}/hold/h"), Fact::Retracted { event })],
+    );
+    let all = events_of(&b.book);
+    let own = b.book.journal().device();
+    // The third hears of the end before the beginning.
+    let c = Phone::open(three.path(), 3, MORNING_MS + MINUTE);
+    let mut c = c.book;
+    for first in [true, false] {
+        for e in all.iter().filter(|e| (e.device == own) == first) {
+            c.ingest(e).unwrap();
+        }
+    }
+    for book in [&b.book, &c] {
+        let rig = book.rig(RIG).unwrap();
+        let hold = &rig.enclosure("main").unwrap().holds[0];
+        assert_eq!(hold.abandoned.as_deref(), Some("pump failed"));
     }
 }
 

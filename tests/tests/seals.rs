@@ -296,6 +296,133 @@ fn a_bad_ring_that_went_back_stands_in_the_way_until_a_new_one_is_in() {
 }
 
 #[test]
+fn a_finding_that_was_not_so_is_answered_by_another_and_no_other_finding_with_it() {
+    let (one, two) = (tempfile::tempdir().unwrap(), tempfile::tempdir().unwrap());
+    let mut day = Day::dry_parts(one.path()).unwrap();
+    let rig = day.rig.clone();
+    let mut other = Book::open(two.path(), env(&day.clock, 2)).unwrap();
+    meet(&mut day.book, &mut other);
+    other.hold_phone(&day.assistant).unwrap();
+    let bad = |finding| Refit::Same {
+        finding,
+        note: String::new(),
+    };
+    let is_faulty = |book: &Book| {
+        let all = book.readiness(&rig).unwrap().obstacles;
+        all.iter()
+            .any(|o| matches!(o, Obstacle::SealFaulty { seal, .. } if seal == SEAL))
+    };
+    let refused = day.book.look_again(&rig, SEAL, "nothing on it");
+    assert!(matches!(
+        refused,
+        Err(BookFault::Refused(Refusal::NotFaulty))
+    ));
+    day.book
+        .refit_seal(&rig, SEAL, bad(Finding::Nick), None)
+        .unwrap();
+    // Unknown to the first phone, the second found it flat.
+    day.minutes(1);
+    other
+        .refit_seal(&rig, SEAL, bad(Finding::Flat), None)
+        .unwrap();
+    let refused = day.book.look_again(&rig, SEAL, "a thread of the cloth");
+    assert!(
+        matches!(refused, Err(BookFault::Refused(Refusal::SameMember))),
+        "{refused:?}"
+    );
+    let dp = day.dp.clone();
+    day.book.hold_phone(&dp).unwrap();
+    let refused = day.book.look_again(&rig, SEAL, " ");
+    assert!(matches!(
+        refused,
+        Err(BookFault::Refused(Refusal::ReasonWanted))
+    ));
+    assert!(is_faulty(&day.book));
+    let seen = day
+        .book
+        .look_again(&rig, SEAL, "a thread of the cloth")
+        .unwrap();
+    assert!(!is_faulty(&day.book));
+    // It was no service.
+    let wanted = Obstacle::SealToService {
+        seal: SEAL.into(),
+        enclosure: "main".into(),
+    };
+    assert!(
+        day.book
+            .readiness(&rig)
+            .unwrap()
+            .obstacles
+            .contains(&wanted)
+    );
+    // It can be taken back, and the finding stands again.
+    let undo = seen.undo.unwrap();
+    day.book.undo(&undo).unwrap();
+    assert!(is_faulty(&day.book));
+    day.book
+        .look_again(&rig, SEAL, "a thread of the cloth")
+        .unwrap();
+    assert!(!is_faulty(&day.book));
+    // The other phone's finding was not what was looked at: it stands, on both.
+    meet(&mut day.book, &mut other);
+    assert!(is_faulty(&day.book) && is_faulty(&other));
+    // With both known, one look answers both.
+    day.book
+        .look_again(&rig, SEAL, "round all the way")
+        .unwrap();
+    meet(&mut day.book, &mut other);
+    assert!(!is_faulty(&day.book) && !is_faulty(&other));
+    day.book
+        .refit_seal(&rig, SEAL, bad(Finding::Dry), None)
+        .unwrap();
+    day.book.close_enclosure(&rig, "main").unwrap();
+    let refused = day.book.look_again(&rig, SEAL, "supple");
+    assert!(matches!(
+        refused,
+        Err(BookFault::Refused(Refusal::EnclosureClosed { .. }))
+    ));
+}
+
+#[test]
+fn looking_again_is_offered_on_the_seal_and_asks_what_was_seen() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut thumb = Thumb::at_the_seal(dir.path(), 0);
+    for words in [
+        "The ring is out",
+        "Swollen",
+        "Cleaned",
+        "Greased",
+        "The old ring went back",
+    ] {
+        thumb.tap(words);
+    }
+    thumb.tap("I looked again");
+    let faults = thumb.send("again", &[]);
+    assert_eq!(faults.len(), 1);
+    assert_eq!(faults[0].0, "note");
+    // Whoever found it is not who looks again.
+    let faults = thumb.send("again", &[("note", "as wide as the others")]);
+    assert_eq!(faults.len(), 1, "{faults:?}");
+    assert!(faults[0].1.contains("another member"), "{faults:?}");
+    let ilse = thumb.book().members().unwrap()[0].id.clone();
+    let place = Place::Crew { form: None };
+    let hold = Action::Crew {
+        action: slackwater_core::screens::crew::CrewAction::HoldPhone { member: ilse },
+    };
+    thumb.shell.desk.act(&place, hold).unwrap();
+    assert_eq!(
+        thumb.send("again", &[("note", "as wide as the others")]),
+        vec![]
+    );
+    assert!(
+        thumb.seal().answer.contains("Never serviced"),
+        "{}",
+        thumb.seal().answer
+    );
+    assert!(thumb.seal().history[0].title.contains("Looked at again"));
+}
+
+#[test]
 fn with_an_empty_box_a_ring_from_elsewhere_is_six_taps() {
     let dir = tempfile::tempdir().unwrap();
     let mut thumb = Thumb::at_the_seal(dir.path(), 0);

@@ -67,12 +67,21 @@ pub enum Fact {
         found: Option<Finding>,
     },
     /// A ring that must not go back was found in a seal, and is in it still: there was no other.
-    /// News: only a new ring answers it. Subject: the seal.
+    /// News: only a new ring answers it, or another's look that found it wasn't so. Subject: the
+    /// seal.
     SealFaulty {
         /// What was found.
         finding: Finding,
         /// Free text.
         #[serde(default)]
+        note: String,
+    },
+    /// Another member looked at a ring found bad again, and it wasn't so. Answers that one finding
+    /// and no other. Subject: the seal.
+    SealLookedAgain {
+        /// Event reference of the finding.
+        event: String,
+        /// What was seen.
         note: String,
     },
     /// Rings were put in the crew's box. Subject: 'crew/box/LOT'.
@@ -318,6 +327,7 @@ impl Fact {
             | Fact::PlugOn {}
             | Fact::SealServiced { .. }
             | Fact::SealFitted { .. }
+            | Fact::SealLookedAgain { .. }
             | Fact::RingsStocked { .. }
             | Fact::RingsTaken { .. }
             | Fact::RingsCounted { .. }
@@ -774,6 +784,13 @@ mod tests {
                     note: s("n"),
                 },
                 r#"{"fact":"seal_faulty","finding":"flat","note":"n"}"#,
+            ),
+            (
+                Fact::SealLookedAgain {
+                    event: s("d:1"),
+                    note: s("n"),
+                },
+                r#"{"fact":"seal_looked_again","event":"d:1","note":"n"}"#,
             ),
             (
                 Fact::RingsStocked {

@@ -14,6 +14,12 @@ use crate::journal::{Event, EventRef, Hlc};
 /// retraction. Beyond that nothing stands: less evidence, never more.
 const LOOK_BACK: u32 = 1_000;
 
+/// Stand before the reference of a finding: that it was found, and that another looked again. Each
+/// finding has a mark of its own, so that answering one never answers another's.
+pub const FAULTY: &str = "faulty:";
+/// See [`FAULTY`].
+pub const LOOKED_AGAIN: &str = "looked again:";
+
 /// What the newest 'fitted' of a seal says.
 #[derive(Debug, Clone, PartialEq, Eq, Default, serde::Serialize, serde::Deserialize)]
 pub struct FittedMark {
@@ -85,11 +91,14 @@ pub fn apply(db: &Connection, event: &Event) -> rusqlite::Result<()> {
     if matches!(fact, Fact::HoldStarted { .. } | Fact::DefectOpened { .. }) {
         // What another device said of it may have come in first.
         for later in events_of_subject(db, &event.subject, Hlc(i64::MAX as u64), LOOK_BACK)? {
-            if later.hash != event.hash && !is_retracted(db, &later.reference().to_string())? {
-                let said = fact_of(&later);
-                if !matches!(said, Fact::Retracted { .. }) {
-                    apply_fact(db, &later, &said)?;
-                }
+            let said = fact_of(&later);
+            if later.hash == event.hash || matches!(said, Fact::Retracted { .. }) {
+                continue;
+            }
+            // As above: only evidence can have been taken back.
+            let gone = said.can_be_retracted() && is_retracted(db, &later.reference().to_string())?;
+            if !gone {
+                apply_fact(db, &later, &said)?;
             }
         }
     }
@@ -166,7 +175,10 @@ fn apply_fact(db: &Connection, e: &Event, fact: &Fact) -> rusqlite::Result<()> {
                 Ok(())
             }
         }
-        Fact::SealFaulty { finding, .. } => mark(&at, "faulty", finding.key()),
+        Fact::SealFaulty { finding, .. } => {
+            mark(&at, &format!("{FAULTY}{}", e.reference()), finding.key())
+        }
+        Fact::SealLookedAgain { event, note } => mark(&at, &format!("{LOOKED_AGAIN}{event}"), note),
         Fact::RingsStocked { lot, count } => {
             mark(&at, "lot", &json(lot)?)?;
             stock(db, id, stamp, i64::from(*count), None)

@@ -18,7 +18,8 @@
 //! * A plan deeper, longer or stricter than the one a hold was judged for needs a new judgement.
 //! * Without a build or turnaround there are no two-person steps signed: not ready.
 //! * A ring that must not go back (nicked, flattened, swollen, brittle) and went back all the same
-//!   stands in the way until a new one is put in; a service doesn't mend it.
+//!   stands in the way until a new one is put in, or another member looks again and says that it
+//!   wasn't so; a service doesn't mend it.
 //! * A ring that was too old by its cure date when it was fitted is past a hard limit.
 //! * A time that lies in the future means that the clock was set back: it proves nothing.
 
@@ -367,7 +368,7 @@ pub fn closed_since<'a>(rig: &'a RigFacts, enclosure: &'a EnclosureFacts) -> Opt
 /// The last opening of an enclosure: recorded as one, or to be concluded from a seal's service.
 fn opened_at(rig: &RigFacts, enclosure: &EnclosureFacts) -> Stamp {
     let touched = seals_of(rig, &enclosure.id)
-        .map(|(_, f)| stamp(&f.serviced).max(stamp(&f.faulty)))
+        .map(|(_, f)| stamp(&f.serviced).max(f.looked_at.unwrap_or(Stamp::NEVER)))
         .max();
     // A service, or a look at a ring, is an opening only where it came after the closing.
     let closed = stamp(&enclosure.closed);
@@ -476,7 +477,8 @@ pub fn age_ms(seen: &Seen, now: Now) -> Result<i64, ClockSetBack> {
     Ok(by_wall.max(by_events).max(by_latest).max(0))
 }
 
-/// Whether the ring in a seal is one that must not go back: found so, and no new one put in since.
+/// Whether the ring in a seal is one that must not go back: found so, no new one put in since, and
+/// nobody who looked again found otherwise.
 pub fn faulty(seal: &SealFacts) -> Option<&Seen> {
     seal.faulty
         .as_ref()

@@ -8,7 +8,7 @@ use super::facts::{
     HoldResult, HoldSetup, HungFact, RecheckFact, RingLot, Shoot, TrimFact, WaterFact, WaterSeen,
     WeightFact,
 };
-use super::fold::FittedMark;
+use super::fold::{FAULTY, FittedMark, LOOKED_AGAIN};
 use super::procedure::{ProcedureKind, StepInstance};
 use super::rig::RigDef;
 use crate::journal::Stamp;
@@ -77,8 +77,13 @@ pub struct SealFacts {
     pub fitted: Option<Fitted>,
     /// A new ring was last put in, recorded when it was done.
     pub renewed: Option<Seen>,
-    /// A ring that must not go back was last found in it; the value is the finding.
+    /// A ring that must not go back was last found in it, and nobody who looked again found
+    /// otherwise; the value is the finding.
     pub faulty: Option<Seen>,
+    /// Event references of all such findings, the newest first.
+    pub findings: Vec<String>,
+    /// Last time that a bad ring was seen in it, or looked at again, whatever came of it.
+    pub looked_at: Option<Stamp>,
     /// Openings that disturbed it since it was fitted (or ever, where that isn't known).
     pub openings: u32,
     /// Dives in salt water since then, likewise.
@@ -375,6 +380,7 @@ pub fn load(db: &Connection, rig: &str) -> rusqlite::Result<Option<RigFacts>> {
     // All marks but those of preps, of which there may be thousands.
     let mut marks_of = marks(db, rig, "", "prep/")?;
     marks_of.extend(marks(db, rig, "prep0", "\u{10ffff}")?);
+    let mut found = standing_findings(&marks_of);
     let mut take = |subject: String, key: &str| marks_of.remove(&(subject, key.to_owned()));
 
     let mut enclosures = Vec::new();
@@ -416,6 +422,7 @@ pub fn load(db: &Connection, rig: &str) -> rusqlite::Result<Option<RigFacts>> {
             Some(f) => f.said,
             None => Stamp::NEVER,
         };
+        let (looked_at, findings) = found.remove(&at()).unwrap_or_default();
         let changed = take(at(), "changed");
         let at_closure = |c: &str| closure_openings.get(&(s.enclosure.clone(), c.to_owned()));
         let disturbed = [at_closure(""), s.closure.as_deref().and_then(at_closure)]
@@ -428,7 +435,12 @@ pub fn load(db: &Connection, rig: &str) -> rusqlite::Result<Option<RigFacts>> {
             id: s.id.clone(),
             serviced: take(at(), "serviced"),
             renewed: take(at(), "renewed"),
-            faulty: take(at(), "faulty"),
+            faulty: findings.first().map(|(_, seen)| seen.clone()),
+            looked_at,
+            findings: findings
+                .into_iter()
+                .map(|(reference, _)| reference)
+                .collect(),
             fitted,
             dives: salt_dives_since(db, rig, since)?,
             openings: openings_since(db, rig, s, since)?,
@@ -556,6 +568,31 @@ fn openings_since(
             |r| r.get(0),
         )?;
     Ok(count as u32)
+}
+
+/// What was found on the rings of a seal: when one was last looked at, and the findings that nobody
+/// who looked again answered, the newest first, with their event references.
+type Findings = (Option<Stamp>, Vec<(String, Seen)>);
+
+fn standing_findings(marks: &Marks) -> HashMap<String, Findings> {
+    let mut all: HashMap<String, Findings> = HashMap::new();
+    for ((subject, key), seen) in marks {
+        let finding = key.strip_prefix(FAULTY);
+        if finding.is_none() && !key.starts_with(LOOKED_AGAIN) {
+            continue;
+        }
+        let of = all.entry(subject.clone()).or_default();
+        of.0 = of.0.max(Some(seen.stamp));
+        let Some(reference) = finding else { continue };
+        let answer = (subject.clone(), format!("{LOOKED_AGAIN}{reference}"));
+        if !marks.contains_key(&answer) {
+            of.1.push((reference.to_owned(), seen.clone()));
+        }
+    }
+    for (_, of) in all.values_mut() {
+        of.sort_by_key(|(_, seen)| std::cmp::Reverse(seen.stamp));
+    }
+    all
 }
 
 /// Counts the dives in salt water after `since`, up to ten thousand.

@@ -193,7 +193,8 @@ pub enum Place {
         rig: String,
         /// Seal id.
         seal: String,
-        /// The form or list shown, if any: 'age', 'measure', 'sizes/INSIDE/SECTION/UNIT'.
+        /// The form or list shown, if any: 'age', 'measure', 'again',
+        /// 'sizes/INSIDE/SECTION/UNIT'.
         form: Option<String>,
     },
     /// The service of a seal, one thing at a time.

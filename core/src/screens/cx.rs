@@ -144,6 +144,7 @@ impl<'a> Cx<'a> {
             Refusal::ReasonWanted => self.t("error_reason_wanted"),
             Refusal::SameGauge => self.t("error_same_gauge"),
             Refusal::NotRetractable => self.t("error_not_retractable"),
+            Refusal::NotFaulty => self.t("error_not_faulty"),
             Refusal::BoxLacks { size, have } => self.say(
                 "error_box_lacks",
                 &[("n", (*have).into()), ("size", size.into())],

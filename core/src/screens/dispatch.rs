@@ -185,7 +185,7 @@ fn takes_form(place: &Place, key: &str) -> bool {
         ),
         Place::HoldSetup { .. } => kind == "setup",
         Place::Hold { .. } => matches!(kind, "reading" | "abandon"),
-        Place::Seal { .. } => matches!(kind, "age" | "measure"),
+        Place::Seal { .. } => matches!(kind, "age" | "measure" | "again"),
         Place::Seals { .. } => false,
         Place::Service { stage, .. } => stage.split('/').next() == Some(kind),
         Place::RingBox { .. } => matches!(kind, "add" | "count"),

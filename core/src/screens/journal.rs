@@ -148,6 +148,10 @@ pub(super) fn words(cx: &Cx<'_>, event: &Event, fact: &Fact) -> Words {
                 detail,
             )
         }
+        Fact::SealLookedAgain { note, .. } => made(
+            cx.say("screen_journal_looked_again", &[("name", (&at).into())]),
+            note.clone(),
+        ),
         Fact::RingsStocked { lot, count } => made(
             cx.say(
                 "screen_journal_rings_stocked",

@@ -34,7 +34,7 @@ pub enum SealsAction {
         /// Seal id.
         seal: String,
     },
-    /// Sends a form: 'age', 'measure'.
+    /// Sends a form: 'age', 'measure', 'again'.
     Submit {
         /// [`Form::key`].
         form: String,
@@ -339,6 +339,9 @@ pub(super) fn show_one(
         others.push(to_rig);
         button(cx.t("action_ring_out"), SealsAction::Service)
     };
+    if !closed && faulty(facts).is_some() {
+        others.push(show_form(cx.t("action_look_again"), "again"));
+    }
     others.push(show_form(cx.t("action_measure_ring"), "measure"));
     others.push(button(
         cx.t("action_gland"),
@@ -406,6 +409,21 @@ fn seal_form(cx: &Cx<'_>, which: &str) -> Option<Form> {
                 cx.t("action_say_age"),
             ))
         }
+        "again" => Some(form(
+            "again",
+            cx.t("screen_seal_again_title"),
+            vec![
+                field(
+                    "note",
+                    cx.t("screen_seal_again_note"),
+                    FieldKind::LongText,
+                    String::new(),
+                )
+                .hint(cx.t("screen_seal_again_hint"))
+                .must(),
+            ],
+            cx.t("action_look_again"),
+        )),
         "measure" => {
             let number = |key: &str, label: &str| {
                 field(key, cx.t(label), FieldKind::Number, String::new()).must()
@@ -798,6 +816,17 @@ pub(super) fn act(
                 return Ok(Outcome {
                     leave: true,
                     ..go(place(here, Some(shown)))
+                });
+            }
+            if form == "again" {
+                let note = typed.must_text("note").to_owned();
+                if let Some(faults) = typed.faults() {
+                    return Ok(faults);
+                }
+                let recorded = desk.book.look_again(rig, here, &note)?;
+                return Ok(Outcome {
+                    leave: true,
+                    ..done(recorded, desk.texts.get("screen_seal_said_again"))
                 });
             }
             let days = typed.must_number("days");

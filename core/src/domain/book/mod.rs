@@ -104,6 +104,8 @@ pub enum Refusal {
     NotRetractable,
     /// The ring found this way must not go back.
     RingMustBeReplaced,
+    /// No bad ring is known to be in the seal.
+    NotFaulty,
     /// The box has not so many.
     BoxLacks {
         /// Size of the rings.

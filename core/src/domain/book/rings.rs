@@ -3,10 +3,12 @@
 use chrono::DateTime;
 
 use super::super::facts::{Fact, Finding, RingLot, Shoot};
+use super::super::readiness::faulty;
 use super::super::rig::RigFault;
 use super::super::spares;
 use super::super::state::{self, BoxLot};
 use super::{Book, BookFault, Recorded, Refusal};
+use crate::journal::EventRef;
 use crate::physics::oring;
 
 /// Most rings of a lot.
@@ -223,6 +225,46 @@ impl Book {
             facts.extend(self.seal_step_done(prep, key, seal)?);
         }
         self.record(facts)
+    }
+
+    /// Records that another member than who found the ring bad looked again, with the enclosure open,
+    /// and that it wasn't so. Answers every finding that this phone knows of and that stands.
+    ///
+    /// # Errors
+    /// [`Refusal::NotFaulty`], [`Refusal::NobodyNamed`], [`Refusal::SameMember`],
+    /// [`Refusal::ReasonWanted`], [`Refusal::EnclosureClosed`]; no such seal; the file.
+    pub fn look_again(&mut self, rig: &str, seal: &str, note: &str) -> Result<Recorded, BookFault> {
+        self.seal_is_reachable(rig, seal)?;
+        let facts = self.rig(rig)?;
+        let known = facts.seal(seal).filter(|s| faulty(s).is_some());
+        let Some(known) = known else {
+            return Self::refuse(Refusal::NotFaulty);
+        };
+        if self.me.is_empty() {
+            return Self::refuse(Refusal::NobodyNamed);
+        }
+        if note.trim().is_empty() {
+            return Self::refuse(Refusal::ReasonWanted);
+        }
+        let mut record = Vec::new();
+        for reference in &known.findings {
+            let parsed: Option<EventRef> = reference.parse().ok();
+            let event = match parsed {
+                Some(parsed) => self.journal.event(&parsed)?,
+                None => None,
+            };
+            if event.is_none_or(|e| e.author == self.me) {
+                return Self::refuse(Refusal::SameMember);
+            }
+            record.push((
+                format!("{rig}/seal/{seal}"),
+                Fact::SealLookedAgain {
+                    event: reference.clone(),
+                    note: note.trim().to_owned(),
+                },
+            ));
+        }
+        self.record(record)
     }
 
     /// Plans a shoot of a rig; it stands in for the one before.
