@@ -366,7 +366,8 @@ fn what_can_not_be_is_said_where_it_stands() {
     assert!(hang(&mut desk, "2").leave);
 
     // Without a box, without points, without parts: each says so, and leads to the editor.
-    let lacking: [(&str, fn(&mut RigDef)); 3] = [
+    type Take = fn(&mut RigDef);
+    let lacking: [(&str, Take); 3] = [
         ("The weight box is empty", |d| d.weight_box.clear()),
         ("There is no mounting point", |d| d.mounting_points.clear()),
         ("no part with mass and volume", |d| d.parts.clear()),

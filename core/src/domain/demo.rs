@@ -228,7 +228,7 @@ impl Demo {
             sd: Some(15.0),
         };
         let nose = SeenFact {
-            way: Way::Up,
+            way: Way::Level,
             amount: None,
             sd: None,
         };

@@ -26,10 +26,10 @@ const LATITUDE_DEG: f64 = 45.0;
 const AIR_KG_M3: f64 = 1.2;
 /// Net force this near to the aim is as good as on it, N: 5 gf, less than a diver can feel (own
 /// choice). Without it half a gram nearer would cost degrees of level.
-const NET_TOLERANCE_N: f64 = 0.05;
+pub const NET_TOLERANCE_N: f64 = 0.05;
 /// Moments this small are as good as level, N·m: about half a degree on a rig of 15 kg whose
 /// centres lie 20 mm apart.
-const LEVEL_TOLERANCE_N_M: f64 = 0.02;
+pub const LEVEL_TOLERANCE_N_M: f64 = 0.02;
 /// Off the aim by more than this is not trimmed, N: 50 gf (common practice).
 pub const ACCEPTABLE_NET_N: f64 = 0.5;
 /// Off level by more than this is not trimmed, °.
@@ -49,7 +49,7 @@ const SEEN_SHARE: f64 = 0.25;
 
 /// How far the search for the weights goes, in steps: well below a second on a phone. What runs out
 /// has the best net force, and says that a more level placement may exist.
-const SEARCH: Limits = Limits {
+pub const SEARCH: Limits = Limits {
     max_list: 300_000,
     max_steps: 40_000_000,
 };

@@ -181,7 +181,7 @@ impl Units {
         if count == 1 {
             self.weight(g)
         } else {
-            format!("{count} × {}", self.weight(g))
+            format!("{count}{NBSP}×{NBSP}{}", self.weight(g))
         }
     }
 
@@ -203,6 +203,12 @@ impl Units {
     /// The same to two digits: an amount that is itself an uncertainty or a remainder.
     pub fn force_about(&self, gf: f64) -> String {
         let text = significant(self.from_g(gf), 2);
+        format!("{text}{NBSP}{}", self.weight_symbol())
+    }
+
+    /// '50 g', to one digit: how unsure a force is.
+    pub fn force_unsure(&self, gf: f64) -> String {
+        let text = significant(self.from_g(gf), 1);
         format!("{text}{NBSP}{}", self.weight_symbol())
     }
 
@@ -392,7 +398,7 @@ mod tests {
             assert!((imperial.from_g(imperial.to_g(x)) - x).abs() < 1e-12);
             assert!((imperial.from_ml(imperial.to_ml(x)) - x).abs() < 1e-12);
         }
-        assert_eq!(imperial.weights(453.592_37, 2), "2 × 16\u{a0}oz");
+        assert_eq!(imperial.weights(453.592_37, 2), "2\u{a0}×\u{a0}16\u{a0}oz");
         assert_eq!(Units::default().weights(226.8, 1), "226.8\u{a0}g");
         assert_eq!(Units::default().lift(-312.4), "\u{2212}310\u{a0}g");
         assert_eq!(deserved(1_234.0, 220.0), "1200");

@@ -366,7 +366,7 @@ pub(super) fn net_words(cx: &Cx<'_>, net: Estimate) -> String {
     } else {
         "screen_trim_sinks"
     };
-    let take = cx.units.force_about(2.0 * sd);
+    let take = cx.units.force_unsure(2.0 * sd);
     cx.say(
         key,
         &[("amount", (&amount).into()), ("take", (&take).into())],
@@ -440,7 +440,8 @@ fn list(cx: &Cx<'_>, rig: &RigFacts, now: &TrimNow, plan: &Plan) -> Vec<TrimRow>
 
 fn figures(cx: &Cx<'_>, b: &Balance) -> Vec<Quantity> {
     let give = |label: String, value: f64, sd: f64, unit: &str| {
-        let take = format!("{}\u{a0}{unit}", significant(2.0 * sd, 1));
+        let space = if unit == "°" { "" } else { "\u{a0}" };
+        let take = format!("{}{space}{unit}", significant(2.0 * sd, 1));
         uncertain(cx.texts, label, deserved(value, sd), unit, &take)
     };
     let g = gram_force(b.net_n.value);
@@ -509,8 +510,8 @@ fn weigh_next_words(cx: &Cx<'_>, now: &TrimNow) -> Option<String> {
         "screen_trim_weigh",
         &[
             ("name", name.into()),
-            ("now", (&cx.units.force_about(2.0 * sd_now)).into()),
-            ("after", (&cx.units.force_about(2.0 * sd_after)).into()),
+            ("now", (&cx.units.force_unsure(2.0 * sd_now)).into()),
+            ("after", (&cx.units.force_unsure(2.0 * sd_after)).into()),
         ],
     ))
 }

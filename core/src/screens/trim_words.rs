@@ -83,7 +83,7 @@ pub(super) fn attitude_words(cx: &Cx<'_>, b: &Balance) -> String {
     }
     let degrees = |value: f64, sd: f64| {
         format!(
-            "{}\u{a0}°",
+            "{}°",
             deserved(value.to_degrees().abs(), sd.to_degrees().max(0.1))
         )
     };
@@ -172,7 +172,7 @@ pub(super) fn shortfall_words(cx: &Cx<'_>, s: &Shortfall) -> String {
             (cx.say(key, &[("amount", (&amount).into())]), limit)
         }
         Shortfall::Pitch { off_rad, limit } => {
-            let angle = format!("{}\u{a0}°", plain(off_rad.to_degrees().abs(), 2));
+            let angle = format!("{}°", plain(off_rad.to_degrees().abs(), 2));
             let key = if *off_rad > 0.0 {
                 "screen_trim_still_nose_up"
             } else {
@@ -181,7 +181,7 @@ pub(super) fn shortfall_words(cx: &Cx<'_>, s: &Shortfall) -> String {
             (cx.say(key, &[("angle", (&angle).into())]), limit)
         }
         Shortfall::Roll { off_rad, limit } => {
-            let angle = format!("{}\u{a0}°", plain(off_rad.to_degrees().abs(), 2));
+            let angle = format!("{}°", plain(off_rad.to_degrees().abs(), 2));
             let key = if *off_rad > 0.0 {
                 "screen_trim_still_starboard"
             } else {
@@ -365,7 +365,7 @@ pub(super) fn seen_words(cx: &Cx<'_>, seen: &WaterSeen) -> String {
             _ => text,
         }
     };
-    let degrees = |a: f64| format!("{}\u{a0}°", plain(a, 2));
+    let degrees = |a: f64| format!("{}°", plain(a, 2));
     let grams = |a: f64| cx.units.weight(a);
     let mut all = Vec::new();
     if let Some(s) = &seen.net {

@@ -19,6 +19,7 @@ import androidx.compose.ui.graphics.drawscope.DrawScope
 import androidx.compose.ui.semantics.contentDescription
 import androidx.compose.ui.semantics.semantics
 import androidx.compose.ui.text.TextMeasurer
+import androidx.compose.ui.text.TextStyle
 import androidx.compose.ui.text.drawText
 import androidx.compose.ui.text.rememberTextMeasurer
 import androidx.compose.ui.unit.dp
@@ -44,11 +45,11 @@ enum class Stroke {
     /** An empty square. */
     OpenBlock,
 
-    /** An upright cross. */
-    Cross,
+    /** An arrow down from its place. */
+    Down,
 
-    /** A ring. */
-    Ring,
+    /** An arrow up from its place. */
+    Up,
 }
 
 /** One thing drawn: its corners, its ends, or its one place. */
@@ -68,24 +69,24 @@ fun ViewDrawing(view: View) {
     val measurer = rememberTextMeasurer()
     Canvas(Modifier.fillMaxWidth().aspectRatio(1f / view.height).semantics { contentDescription = view.spoken }) {
         for (shape in view.shapes) draw(shape.stroke, shape.spots.map { Offset(it.x * size.width, it.y * size.width) }, palette)
-        for (label in view.labels) drawLabel(label, measurer, style)
+        for (label in view.labels) drawLabel(label, measurer, style, palette)
     }
 }
 
 /** A label stands above and to the right of its place; at the edges it stays inside. */
-private fun DrawScope.drawLabel(label: SpotLabel, measurer: TextMeasurer, style: androidx.compose.ui.text.TextStyle) {
+private fun DrawScope.drawLabel(label: SpotLabel, measurer: TextMeasurer, style: TextStyle, palette: Palette) {
     val text = measurer.measure(label.text, style)
     val gap = 8.dp.toPx()
-    val corner = label.at.y == 0f
-    val x = label.at.x * size.width + if (corner) 0f else gap
-    val y = label.at.y * size.width - if (corner) 0f else text.size.height + gap / 4
-    drawText(
-        text,
-        topLeft = Offset(
-            x.coerceIn(0f, maxOf(0f, size.width - text.size.width)),
-            y.coerceIn(0f, maxOf(0f, size.height - text.size.height)),
-        ),
+    val atCorner = label.at.y == 0f
+    val x = label.at.x * size.width + if (atCorner) 0f else gap
+    val y = label.at.y * size.width - if (atCorner) 0f else text.size.height + gap / 4
+    val topLeft = Offset(
+        x.coerceIn(0f, maxOf(0f, size.width - text.size.width)),
+        y.coerceIn(0f, maxOf(0f, size.height - text.size.height)),
     )
+    // No outline runs through a number.
+    drawRect(palette.paper, topLeft, Size(text.size.width.toFloat(), text.size.height.toFloat()))
+    drawText(text, topLeft = topLeft)
 }
 
 private fun DrawScope.draw(stroke: Stroke, at: List<Offset>, palette: Palette) {
@@ -109,11 +110,27 @@ private fun DrawScope.draw(stroke: Stroke, at: List<Offset>, palette: Palette) {
             drawRect(palette.paper, Offset(first.x - arm, first.y - arm), Size(arm * 2, arm * 2))
             drawRect(palette.accent, Offset(first.x - arm, first.y - arm), Size(arm * 2, arm * 2), style = Line(thick * 1.5f))
         }
-        Stroke.Cross -> {
-            drawLine(palette.ink, Offset(first.x - arm, first.y), Offset(first.x + arm, first.y), thick * 1.5f)
-            drawLine(palette.ink, Offset(first.x, first.y - arm), Offset(first.x, first.y + arm), thick * 1.5f)
-        }
-        Stroke.Ring -> drawCircle(palette.ink, arm, first, style = Line(thick * 1.5f))
+        Stroke.Down -> drawArrow(first, arm, palette, 1f)
+        Stroke.Up -> drawArrow(first, arm, palette, -1f)
+    }
+}
+
+/** The pull of weight is a full arrow, that of buoyancy an open one: of two that lie close, each is still told. */
+private fun DrawScope.drawArrow(from: Offset, arm: Float, palette: Palette, way: Float) {
+    val thick = palette.stroke.toPx() * 1.5f
+    val tip = Offset(from.x, from.y + way * arm * 4)
+    val back = tip.y - way * arm * 1.5f
+    drawCircle(palette.ink, arm / 2, from)
+    drawLine(palette.ink, from, Offset(tip.x, back), thick)
+    val head = Path().apply {
+        moveTo(tip.x, tip.y)
+        lineTo(tip.x - arm, back)
+        lineTo(tip.x + arm, back)
+        close()
+    }
+    if (way > 0) drawPath(head, palette.ink) else {
+        drawPath(head, palette.paper)
+        drawPath(head, palette.ink, style = Line(thick))
     }
 }
 
@@ -125,9 +142,15 @@ fun StrokeLegend(entries: List<Pair<Stroke, String>>) {
         for ((stroke, text) in entries) Row(
             Modifier.fillMaxWidth(), horizontalArrangement = Arrangement.spacedBy(10.dp), verticalAlignment = Alignment.CenterVertically,
         ) {
-            Canvas(Modifier.width(36.dp).height(22.dp)) {
+            Canvas(Modifier.width(36.dp).height(38.dp)) {
                 val middle = Offset(size.width / 2, size.height / 2)
-                draw(stroke, if (stroke == Stroke.Level) listOf(Offset(0f, middle.y), Offset(size.width, middle.y)) else listOf(middle), palette)
+                val at = when (stroke) {
+                    Stroke.Level -> listOf(Offset(0f, middle.y), Offset(size.width, middle.y))
+                    Stroke.Down -> listOf(Offset(middle.x, 4.dp.toPx()))
+                    Stroke.Up -> listOf(Offset(middle.x, size.height - 4.dp.toPx()))
+                    else -> listOf(middle)
+                }
+                draw(stroke, at, palette)
             }
             Words(text, Look.type.footnote, Modifier.weight(1f))
         }

@@ -85,8 +85,8 @@ private val TrimShapeKind.stroke: Stroke
         TrimShapeKind.FREE -> Stroke.Dot
         TrimShapeKind.HANGS -> Stroke.Block
         TrimShapeKind.TO_CHANGE -> Stroke.OpenBlock
-        TrimShapeKind.MASS_CENTRE -> Stroke.Cross
-        TrimShapeKind.LIFT_CENTRE -> Stroke.Ring
+        TrimShapeKind.MASS_CENTRE -> Stroke.Down
+        TrimShapeKind.LIFT_CENTRE -> Stroke.Up
     }
 
 private fun TrimDrawing.view() = View(
