@@ -1049,6 +1049,7 @@ screen_trim_moved_mass = mass { $from } → { $to }
 screen_trim_moved_mass_centre = centre of mass { $ways }
 screen_trim_moved_volume = volume { $from } → { $to }
 screen_trim_moved_volume_centre = centre of volume { $ways }
+screen_trim_nearer = It hangs well enough. With the changes listed, it { $how }
 screen_trim_never = Not trimmed yet
 screen_trim_no_parts = How it hangs can't be said: no part with mass and volume is on the rig
 screen_trim_no_point = There is no mounting point for a weight, and the rig is { $amount } off

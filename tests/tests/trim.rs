@@ -128,6 +128,33 @@ fn from_the_pool_to_the_sea_by_the_list() {
 }
 
 #[test]
+fn what_still_hangs_well_is_left_alone() {
+    let dir = tempfile::tempdir().unwrap();
+    let (mut desk, rig) = boxed(dir.path());
+    let water = |desk: &mut Desk, temperature: &str| {
+        let typed = [
+            ("water", "sea"),
+            ("temperature", temperature),
+            ("depth", "5"),
+        ];
+        send(desk, &at(&rig, Some("water")), &typed)
+    };
+    water(&mut desk, "18");
+    tap(&mut desk, &rig, TrimAction::HangAll);
+    tap(&mut desk, &rig, TrimAction::Confirm);
+    // 0.7 kg/m³ less: some 13 gf, which another placement would take up.
+    water(&mut desk, "20.5");
+    let screen = trim(&desk, &rig, None);
+    assert_eq!(
+        (screen.answer.as_str(), screen.mark),
+        ("Trimmed", Mark::Full)
+    );
+    water(&mut desk, "30");
+    let screen = trim(&desk, &rig, None);
+    assert!(screen.answer != "Trimmed", "{}", screen.answer);
+}
+
+#[test]
 fn the_drawings_are_all_there_in_words_too() {
     let dir = tempfile::tempdir().unwrap();
     let (desk, reef) = demo_desk(dir.path());

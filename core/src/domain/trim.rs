@@ -11,10 +11,10 @@ use super::state::{RigFacts, SeenFacts};
 use crate::journal::Stamp;
 use crate::physics::trim::solver::{Limits, Problem};
 use crate::physics::trim::{
-    Acceptable, Aim, Balance, CompareError, Compression, Difference, Estimate, HungWeight,
-    LearnError, Model, MountingPoint, Observation, Part, PartError, Plan, PlanError, Reading,
-    Request, Seen, Surroundings, WeighGain, Weighing, WeightSize, balance, compare, hung, learn,
-    plan, plan_towards, problem, weigh, weigh_next,
+    Acceptable, Aim, Attitude, Balance, CompareError, Compression, Difference, Estimate,
+    HungWeight, LearnError, Model, MountingPoint, Observation, Part, PartError, Plan, PlanError,
+    Reading, Request, Seen, Surroundings, WeighGain, Weighing, WeightSize, balance, compare, hung,
+    learn, plan, plan_towards, problem, weigh, weigh_next,
 };
 use crate::physics::water::{
     Density, Preset, STANDARD_GRAVITY_M_S2, Salinity, Water, WaterError, presets,
@@ -623,6 +623,22 @@ pub fn work_out(
         },
         chosen,
     ))
+}
+
+impl TrimNow {
+    /// Whether it hangs well enough with what hangs now: net force and attitude within what counts as
+    /// trimmed, as far as the estimates go.
+    pub fn hangs_well(&self) -> bool {
+        let off_n = self.now.net_n.value - self.question.target_n;
+        let level = match self.now.attitude {
+            Attitude::Rests { pitch, roll, .. } => {
+                let most = ACCEPTABLE_DEG.to_radians();
+                pitch.value.abs() <= most && roll.value.abs() <= most
+            }
+            Attitude::Indifferent => true,
+        };
+        off_n.abs() <= ACCEPTABLE_NET_N && level
+    }
 }
 
 /// Something that might be otherwise.

@@ -285,7 +285,7 @@ fn fill(cx: &Cx<'_>, rig: &RigFacts, now: &TrimNow, screen: &mut TrimScreen) {
         }
         Ok(plan) => {
             screen.list = list(cx, rig, now, plan);
-            answer(cx, rig, plan, screen);
+            answer(cx, rig, now, plan, screen);
             for s in &plan.shortfalls {
                 let text = shortfall_words(cx, s);
                 screen
@@ -304,9 +304,15 @@ fn fill(cx: &Cx<'_>, rig: &RigFacts, now: &TrimNow, screen: &mut TrimScreen) {
     }
 }
 
-fn answer(cx: &Cx<'_>, rig: &RigFacts, plan: &Plan, screen: &mut TrimScreen) {
+fn answer(cx: &Cx<'_>, rig: &RigFacts, now: &TrimNow, plan: &Plan, screen: &mut TrimScreen) {
     let pieces: u32 = plan.changes.iter().map(|c| c.count.unsigned_abs()).sum();
-    if pieces > 0 {
+    // What was kept and still hangs well is left alone: a degree of temperature is no work.
+    let well = untrimmed(rig).is_none() && now.hangs_well();
+    if pieces > 0 && well {
+        let then = hangs(cx, &plan.after);
+        let text = cx.say("screen_trim_nearer", &[("how", (&then).into())]);
+        screen.notices.push(line(text, Severity::Plain, None));
+    } else if pieces > 0 {
         screen.answer = cx.say("screen_trim_to_do", &[("n", (pieces as usize).into())]);
         screen.mark = Mark::Hollow;
         screen.severity = Severity::Plain;
@@ -316,7 +322,7 @@ fn answer(cx: &Cx<'_>, rig: &RigFacts, plan: &Plan, screen: &mut TrimScreen) {
         screen.main = Some(button(cx.t("action_hang_all"), TrimAction::HangAll));
         return;
     }
-    let good = plan.shortfalls.is_empty();
+    let good = well || plan.shortfalls.is_empty();
     match untrimmed(rig) {
         None if good => {
             screen.answer = cx.t("screen_trim_done");
