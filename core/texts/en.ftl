@@ -89,6 +89,7 @@ action_weigh = Weigh it in air and in water
 action_what_if = What if
 action_measure_known = Measure it with a known volume
 action_measure_strokes = Measure it by pump strokes
+action_estimate_volume = Estimate it from the rig
 action_bring_hold = Look at a logged hold from a file
 action_keep_good_rows = Take the good rows
 action_drop_file = Leave this file
@@ -177,6 +178,7 @@ error_photo_wanted = This step asks for a photo
 error_plug_off = The plug of { $name } is off. Refit it first.
 error_prep_ended = This prep has ended
 error_procedure_line = Line { $line }: { $why }
+error_range = Between { $low } and { $high }; is the unit right?
 error_reading_out_of_order = Earlier than the reading before it. Is the clock right?
 error_reason_wanted = A reason is wanted
 error_recheck_limit = Between 5 minutes and 24 hours
@@ -190,6 +192,9 @@ error_whole_number = A whole number is wanted
 error_same_gauge = Choose two different gauges
 error_file_too_large = That file is too large for a logged hold (8 MB at most)
 error_file_no_text = That file is no text
+error_humidity = Between 0 and 100 %
+error_thermometer_error = Between 0.001 and 20 K; is the unit right?
+error_barometer_error = Between 0.001 and 50 mbar; is the unit right?
 error_phone_barometer = This phone's barometer does not answer. Type the pressure, or leave it out.
 error_no_file_waits = No file waits any more. Choose it again.
 error_hang_count = A whole number from 0 to 60
@@ -442,6 +447,7 @@ screen_hold_lasted = Held for
 screen_hold_leak = Leak
 screen_hold_leaks = Leaks: at least { $water } per dive
 screen_hold_limit = The limit is { $limit } for { $depth } and { $minutes }
+screen_hold_limit_built_in = The limit is { $limit } for { $depth } and { $minutes }. It is the built-in one: what a hold of a quarter of an hour can show, not what is harmless. Set your own at the enclosure.
 screen_hold_limit_line = limit: { $limit } per dive
 screen_hold_limited_barometer = What limits it: the barometer
 screen_hold_limited_gauge = What limits it: the gauge's steps
@@ -490,6 +496,11 @@ screen_hold_file_more = { $n ->
     [one] and one more
    *[other] and { $n } more
 }
+screen_hold_rate_at_most = Leak rate, at most
+screen_hold_hole_at_most = As one round hole, at most
+screen_hold_details = For who wants to know more
+screen_hold_humidity = Humidity inside when the valve closed
+screen_hold_humidity_hint = Only where a sensor inside shows it: damp air inside can look like a leak
 screen_hold_air = Air pressure outside
 screen_hold_air_phone = By this phone: { $pressure }, give or take { $error }
 screen_hold_air_typed = By another barometer, or not known
@@ -525,6 +536,9 @@ screen_recheck_unchanged_but = { $n ->
    *[other] Nothing has changed, but { $n } things are in the way
 }
 screen_recheck_unclear = Can't tell: take the temperature and barometer as at the hold, or hold again
+screen_recheck_left_less = Left over: { $amount } of vacuum lost, give or take { $take }
+screen_recheck_left_more = Left over: { $amount } more vacuum, give or take { $take }
+screen_recheck_left_leak = Taken for a leak: { $water } per dive at most
 
 # Seals
 screen_seal_age_days = In use for
@@ -837,6 +851,17 @@ screen_crew_compare_this = One gauge
 screen_crew_compare_that = The other gauge
 screen_crew_compare_reads = It reads, as vacuum
 screen_crew_compare_hint = Read both within the same minute
+screen_crew_errors = Errors you have measured
+screen_crew_errors_words = { $n ->
+    [0] none: what is common is taken
+    [one] one of four
+   *[other] { $n } of four
+}
+screen_crew_errors_hint = Each is how far it may wander during one hold, as a standard deviation. Left empty, what is common is taken: 0.1, 0.3 and 1 K, and 0.15 mbar.
+screen_crew_error_inside = Thermometer inside
+screen_crew_error_surface = Probe on the housing
+screen_crew_error_air = Thermometer in the air
+screen_crew_error_barometer = Barometer
 
 # Editing a rig
 screen_edit_bayonet = Bayonet or threaded ring
@@ -871,7 +896,7 @@ screen_edit_hardness = Hardness
 screen_edit_latch = Latches
 screen_edit_lenses = Lenses
 screen_edit_limit = Limit of the leak, per dive
-screen_edit_limit_hint = Water that may come in on the planned dive
+screen_edit_limit_hint = Water that may come in on the planned dive. Left empty: the built-in limit, { $water } for { $volume } of free gas, which a hold of a quarter of an hour can show. It does not say that so much is harmless.
 screen_edit_list_hint = Several, with commas between
 screen_edit_mass = Mass in air
 screen_edit_mass_x = Centre of mass, forward
@@ -937,6 +962,12 @@ screen_edit_before = Vacuum before
 screen_edit_after = Vacuum after
 screen_edit_after_hint = After the gas has come back to temperature, some minutes
 screen_edit_said_measured = Free volume { $volume }, give or take { $take }
+screen_edit_outer = The closed enclosure displaces
+screen_edit_outer_hint = From its data sheet, or weighed in air and hanging in fresh water: the difference in kg is litres
+screen_edit_walls = Its own walls, window and port
+screen_edit_walls_hint = Its empty weight over its material's density: 2.7 kg a litre for aluminium
+screen_edit_contents = What is inside displaces
+screen_edit_contents_hint = Camera, lens, batteries, tray: length times width times height of each, less what is hollow
 
 screen_edit_mass_sd = Mass known within
 screen_edit_mass_sd_hint = One standard deviation; 1 % of the mass unless you say

@@ -599,7 +599,7 @@ fn counting_hold(
     let enclosure = def.enclosures.iter().find(|e| e.id == enclosure)?;
     let covered = def.plan.depth_m <= result.depth_m * tight
         && def.plan.minutes <= result.minutes * tight
-        && enclosure.limit_ml * tight >= result.limit_ml
+        && enclosure.limit() * tight >= result.limit_ml
         && enclosure.volume_l * 1e-3 <= result.volume_m3 * tight;
     covered.then_some((start, concluded))
 }

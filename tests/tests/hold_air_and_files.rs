@@ -249,3 +249,167 @@ fn a_file_with_wrong_rows_waits_for_the_persons_word() {
         .unwrap();
     assert!(!out.faults.is_empty());
 }
+
+fn submit(desk: &mut Desk, place: &Place, form: &str, values: &[(&str, &str)]) -> Outcome {
+    let values = values
+        .iter()
+        .map(|(key, value)| FieldValue {
+            key: (*key).into(),
+            value: (*value).into(),
+        })
+        .collect();
+    let action = slackwater_checks::shell::submit(place, form, values).unwrap();
+    desk.act(place, action).unwrap()
+}
+
+#[test]
+fn errors_that_a_crew_has_measured_go_into_its_holds() {
+    let (_dir, mut desk, _clock, place) = desk();
+    let crew = Place::Crew {
+        form: Some("errors".into()),
+    };
+    for (key, bad) in [
+        ("sd_surface_k", "0"),
+        ("sd_surface_k", "-1"),
+        ("sd_barometer_pa", "900"),
+        ("sd_air_k", "warm"),
+    ] {
+        let out = submit(&mut desk, &crew, "errors", &[(key, bad)]);
+        assert_eq!(out.faults[0].field, key, "{bad}");
+    }
+    let good = [("sd_surface_k", "0.12"), ("sd_barometer_pa", "0.05")];
+    assert!(submit(&mut desk, &crew, "errors", &good).faults.is_empty());
+    let shown = form(&desk, &place);
+    let start = |desk: &mut Desk, source: &str| {
+        let values = [
+            ("gauge", "200"),
+            ("temperature", "20"),
+            ("source", source),
+            ("humidity", "45"),
+        ];
+        let went = desk.act(&place, filled(&shown, &values)).unwrap();
+        let Some(Place::Hold { hold, .. }) = went.go else {
+            panic!("{went:?}")
+        };
+        desk.book().hold(&hold).unwrap().hold.setup.clone()
+    };
+    let probe = start(&mut desk, "surface");
+    assert_eq!(probe.temperature_sd_k, Some(0.12));
+    assert_eq!(probe.humidity, Some(0.45));
+    assert!((probe.barometer_sd_pa.unwrap() - 5.0).abs() < 1e-9);
+    // Of the thermometer inside nothing was measured.
+    assert_eq!(start(&mut desk, "inside").temperature_sd_k, None);
+    let wet = filled(&shown, &[("gauge", "200"), ("humidity", "120")]);
+    let out = desk.act(&place, wet).unwrap();
+    assert_eq!(out.faults[0].field, "humidity");
+}
+
+#[test]
+fn the_screen_says_which_limit_it_is_and_what_it_is() {
+    let (_dir, mut desk, _clock, place) = desk();
+    let Place::HoldSetup { rig, .. } = place.clone() else {
+        unreachable!()
+    };
+    let shown = form(&desk, &place);
+    let reasons = |desk: &mut Desk| {
+        let went = desk
+            .act(&place, filled(&shown, &[("gauge", "200")]))
+            .unwrap();
+        let at = went.go.unwrap();
+        let Place::Hold { hold, .. } = &at else {
+            panic!("{at:?}")
+        };
+        desk.book_mut()
+            .add_reading_at(hold, 30.0, reading(200.0))
+            .unwrap();
+        match desk.show(&at).unwrap() {
+            Screen::Hold { screen } => screen.reasons.iter().map(|l| l.text.clone()).collect(),
+            other => panic!("{other:?}"),
+        }
+    };
+    let lines: Vec<String> = reasons(&mut desk);
+    assert!(lines.iter().any(|l| l.contains("built-in")), "{lines:?}");
+    let mut def = desk.book().rig(&rig).unwrap().def.clone();
+    def.enclosures[0].limit_ml = Some(8.0);
+    desk.book_mut().edit_rig(&rig, def).unwrap();
+    let lines: Vec<String> = reasons(&mut desk);
+    assert!(
+        lines.iter().any(|l| l.starts_with("The limit is 8"))
+            && !lines.iter().any(|l| l.contains("built-in")),
+        "{lines:?}"
+    );
+}
+
+#[test]
+fn a_free_volume_is_estimated_from_the_rig() {
+    let (_dir, mut desk, _clock, place) = desk();
+    let Place::HoldSetup { rig, .. } = place else {
+        unreachable!()
+    };
+    let at = Place::RigEdit {
+        rig: rig.clone(),
+        part: Some("volume-estimate/main".into()),
+    };
+    let values = |displaced, contents| {
+        [
+            ("displaced", displaced),
+            ("displaced_sd", "0.3"),
+            ("walls", "4"),
+            ("walls_sd", "0.4"),
+            ("contents", contents),
+            ("contents_sd", "0"),
+        ]
+    };
+    // More inside than there is room for: refused, and what was there stays.
+    for (displaced, contents) in [("20", "17"), ("-1", "1"), ("20", "x")] {
+        let out = submit(
+            &mut desk,
+            &at,
+            "volume-estimate/main",
+            &values(displaced, contents),
+        );
+        assert!(!out.faults.is_empty(), "{displaced} {contents}");
+    }
+    submit(&mut desk, &at, "volume-estimate/main", &values("20", "5.5"));
+    let rig = desk.book().rig(&rig).unwrap();
+    let main = rig.def.enclosure("main").unwrap();
+    // 20 - 4 - 5.5 by hand; 0.3 and 0.4 make 0.5.
+    assert_eq!((main.volume_l, main.volume_sd_l), (10.5, 0.5));
+}
+
+#[test]
+fn a_recheck_says_what_is_left_over() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut day = Day::dry_parts(dir.path()).unwrap();
+    day.ready().unwrap();
+    let rig = day.rig.clone();
+    day.book
+        .record_recheck(&rig, "main", reading(199.0))
+        .unwrap();
+    let mut desk = Desk::new(day.book, 0);
+    let place = Place::Recheck { rig };
+    submit(
+        &mut desk,
+        &place,
+        "air",
+        &[("temperature", "25"), ("ambient", "1013")],
+    );
+    let Screen::Recheck { screen } = desk.show(&place).unwrap() else {
+        panic!()
+    };
+    let lines: Vec<&str> = screen.items[0]
+        .reasons
+        .iter()
+        .map(|l| l.text.as_str())
+        .collect();
+    assert!(
+        lines
+            .iter()
+            .any(|l| l.starts_with("Left over: 1.0\u{a0}mbar of vacuum lost")),
+        "{lines:?}"
+    );
+    assert!(
+        lines.iter().any(|l| l.starts_with("Taken for a leak: ")),
+        "{lines:?}"
+    );
+}

@@ -58,7 +58,7 @@ fn enclosure(id: &str, closures: &[&str]) -> Enclosure {
             name: "Valve".into(),
             reads_with_plug_on: false,
         }),
-        limit_ml: 5.0,
+        limit_ml: Some(5.0),
     }
 }
 
@@ -212,7 +212,7 @@ fn hold_concluded(id: &str, def: &RigDef, enclosure: &str, verdict: VerdictFact)
         would_miss_below_ml: 1.0,
         readings: 12,
         lasted_s: 700.0,
-        limit_ml: def.enclosure(enclosure).map_or(5.0, |e| e.limit_ml),
+        limit_ml: def.enclosure(enclosure).map_or(5.0, |e| e.limit()),
         depth_m: def.plan.depth_m,
         minutes: def.plan.minutes,
         volume_m3: def.enclosure(enclosure).map_or(0.01, |e| e.volume_l * 1e-3),
@@ -667,7 +667,7 @@ fn edited(mut def: RigDef, how: u8) -> RigDef {
         }
         12 => {
             if let Some(e) = def.enclosures.last_mut() {
-                e.limit_ml = (e.limit_ml * 0.5).max(0.1);
+                e.limit_ml = Some((e.limit() * 0.5).max(0.1));
             }
         }
         _ => def = base_def(),

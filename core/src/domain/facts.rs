@@ -495,6 +495,9 @@ pub struct HoldSetup {
     pub volume_sd_m3: f64,
     /// Limit, mL per planned dive.
     pub limit_ml: f64,
+    /// That is the built-in limit: the crew has set none.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub built_in_limit: bool,
     /// Planned depth, m.
     pub depth_m: f64,
     /// Planned minutes.

@@ -428,7 +428,7 @@ pub fn counting_hold<'a>(
         return Err(HoldMissing::Leaking { hold: h.id.clone() });
     }
     let def = rig.def.enclosure(&enclosure.id);
-    let limit = def.map_or(0.0, |d| d.limit_ml);
+    let limit = def.map_or(0.0, |d| d.limit());
     let Plan {
         depth_m, minutes, ..
     } = rig.def.plan;

@@ -6,6 +6,7 @@
 use serde::{Deserialize, Serialize};
 use std::collections::HashSet;
 
+use crate::physics::hold::default_limit_ml;
 use crate::physics::oring::{self, Gland, GlandKind, GreaseBase, OringError, RingSize, Toleranced};
 use crate::physics::trim::solver as trim;
 
@@ -73,15 +74,19 @@ pub struct Enclosure {
     /// Its vacuum valve; without one it can't be proved.
     #[serde(default)]
     pub valve: Option<Valve>,
-    /// Limit of the leak, mL of water per planned dive.
-    #[serde(default = "default_limit_ml")]
-    pub limit_ml: f64,
+    /// The crew's own limit of the leak, mL of water per planned dive; none for the built-in one
+    /// ([`Enclosure::limit`]).
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub limit_ml: Option<f64>,
 }
 
-/// The leak limit where a crew sets none, mL of water per planned dive. Common practice: a
-/// teaspoon is seen on the floor of a housing before it reaches a camera that stands on a plate.
-pub fn default_limit_ml() -> f64 {
-    5.0
+impl Enclosure {
+    /// The limit that holds are judged by, mL of water per planned dive: the crew's own, or the
+    /// built-in one for its free volume.
+    pub fn limit(&self) -> f64 {
+        self.limit_ml
+            .unwrap_or_else(|| default_limit_ml(self.volume_l * 1e-3))
+    }
 }
 
 /// Something that opens an enclosure.
@@ -630,13 +635,15 @@ impl RigDef {
                 12_000.0,
                 "m",
             );
-            check.range(
-                &format!("{at}/limit_ml"),
-                e.limit_ml,
-                0.01,
-                10_000.0,
-                "mL per dive",
-            );
+            if let Some(limit_ml) = e.limit_ml {
+                check.range(
+                    &format!("{at}/limit_ml"),
+                    limit_ml,
+                    0.01,
+                    10_000.0,
+                    "mL per dive",
+                );
+            }
             check.ids(
                 &format!("{at}/closure"),
                 e.closures.iter().map(|c| c.id.as_str()),

@@ -147,6 +147,7 @@ pub(super) fn show(cx: &Cx<'_>, form_shown: Option<&str>) -> Result<CrewScreen, 
             "limits",
         ),
         choice(cx.t("screen_crew_units"), units, "units"),
+        choice(cx.t("screen_crew_errors"), errors_words(cx)?, "errors"),
     ];
     for (id, g) in cx.book.gauges()? {
         choices.push(CrewRow {
@@ -222,6 +223,36 @@ fn gauge_words(cx: &Cx<'_>, g: &Gauge) -> String {
         );
     }
     words
+}
+
+/// Choices that hold a measured error of a thermometer, K (1 sd): key, label.
+const ERROR_SOURCES: [(&str, &str); 3] = [
+    ("sd_inside_k", "screen_crew_error_inside"),
+    ("sd_surface_k", "screen_crew_error_surface"),
+    ("sd_air_k", "screen_crew_error_air"),
+];
+/// The same of the barometer, Pa (1 sd).
+const ERROR_BAROMETER: &str = "sd_barometer_pa";
+
+/// A difference of temperatures in the crew's degrees, from K.
+fn kelvins(units: super::measures::Units, k: f64) -> f64 {
+    if units.fahrenheit { k * 1.8 } else { k }
+}
+
+fn measured_error(cx: &Cx<'_>, key: &str) -> Option<f64> {
+    let choices = cx.book.choices().ok()?;
+    choices.get(key)?.parse().ok()
+}
+
+/// How many errors the crew has measured.
+fn errors_words(cx: &Cx<'_>) -> Result<String, BookFault> {
+    let choices = cx.book.choices()?;
+    let keys = ERROR_SOURCES.iter().map(|(key, _)| *key);
+    let n = keys
+        .chain([ERROR_BAROMETER])
+        .filter(|key| choices.get(*key).is_some_and(|v| !v.is_empty()))
+        .count();
+    Ok(cx.say("screen_crew_errors_words", &[("n", n.into())]))
 }
 
 /// How a gauge agreed with another, if the two were read together.
@@ -410,6 +441,34 @@ fn crew_form(cx: &Cx<'_>, which: &str) -> Option<Form> {
             ],
             cx.t("action_change"),
         ),
+        "errors" => {
+            let mut fields: Vec<_> = ERROR_SOURCES
+                .iter()
+                .map(|(key, label)| {
+                    let now = measured_error(cx, key).map(|k| plain(kelvins(cx.units, k), 3));
+                    field(key, cx.t(label), FieldKind::Number, now.unwrap_or_default())
+                        .unit(cx.units.temperature_symbol())
+                })
+                .collect();
+            let now = measured_error(cx, ERROR_BAROMETER)
+                .map(|pa| plain(cx.units.pressure.from_pa(pa), 3));
+            fields.push(
+                field(
+                    ERROR_BAROMETER,
+                    cx.t("screen_crew_error_barometer"),
+                    FieldKind::Number,
+                    now.unwrap_or_default(),
+                )
+                .unit(cx.units.pressure.symbol())
+                .hint(cx.t("screen_crew_errors_hint")),
+            );
+            form(
+                "errors",
+                cx.t("screen_crew_errors"),
+                fields,
+                cx.t("action_change"),
+            )
+        }
         "units" => form(
             "units",
             cx.t("screen_crew_units"),
@@ -544,6 +603,37 @@ pub(super) fn act(desk: &mut Desk, action: CrewAction) -> Result<Outcome, BookFa
                     }
                     let text = format!("{minutes:.0}");
                     let recorded = desk.book.choose(&[("recheck_limit_min", &text)])?;
+                    Outcome {
+                        leave: true,
+                        ..done(recorded, desk.texts.get("screen_crew_said_changed"))
+                    }
+                }
+                "errors" => {
+                    let units = super::measures::Units::of(&*desk.book.choices()?);
+                    let mut chosen: Vec<(&str, String)> = Vec::new();
+                    for (key, _) in ERROR_SOURCES {
+                        let k = typed.may_number(key).map(|v| v / kelvins(units, 1.0));
+                        if k.is_some_and(|k| k.is_finite() && !(0.001..=20.0).contains(&k)) {
+                            typed.wrong(key, "error_thermometer_error");
+                        }
+                        chosen.push((key, k.map(|k| k.to_string()).unwrap_or_default()));
+                    }
+                    let pa = typed
+                        .may_number(ERROR_BAROMETER)
+                        .map(|v| units.pressure.to_pa(v));
+                    if pa.is_some_and(|pa| pa.is_finite() && !(0.1..=5_000.0).contains(&pa)) {
+                        typed.wrong(ERROR_BAROMETER, "error_barometer_error");
+                    }
+                    chosen.push((
+                        ERROR_BAROMETER,
+                        pa.map(|pa| pa.to_string()).unwrap_or_default(),
+                    ));
+                    if let Some(faults) = typed.faults() {
+                        return Ok(faults);
+                    }
+                    let chosen: Vec<(&str, &str)> =
+                        chosen.iter().map(|(k, v)| (*k, v.as_str())).collect();
+                    let recorded = desk.book.choose(&chosen)?;
                     Outcome {
                         leave: true,
                         ..done(recorded, desk.texts.get("screen_crew_said_changed"))

@@ -5,13 +5,13 @@ use super::common::{
     Severity, Undo,
 };
 use super::desk::{Air, WaitingLog};
-use super::measures::{Units, number};
+use super::measures::{Units, number, plain};
 use super::texts::{Arg, Texts};
 use super::times::LocalTime;
 use crate::domain::book::{Book, BookFault, Recorded, Refusal};
 use crate::domain::photos::{PhotoHash, PhotoState};
 use crate::domain::readiness::Now;
-use crate::physics::hold::HoldFault;
+use crate::physics::hold::{HoldFault, RangeOf};
 
 /// Most photos on a screen; the rest are in the journal.
 pub const PHOTOS_SHOWN: u32 = 12;
@@ -189,10 +189,38 @@ impl<'a> Cx<'a> {
     pub fn hold_fault(&self, fault: &HoldFault) -> String {
         match fault {
             HoldFault::OutOfOrder { .. } => self.t("error_reading_out_of_order"),
+            HoldFault::Absurd {
+                range: Some(range), ..
+            }
+            | HoldFault::AbsurdReading {
+                range: Some(range), ..
+            } if !matches!(range.of, RangeOf::Plain) => self.say(
+                "error_range",
+                &[
+                    ("low", (&self.end_of(range.low, range.of)).into()),
+                    ("high", (&self.end_of(range.high, range.of)).into()),
+                ],
+            ),
             HoldFault::Absurd { why, .. } | HoldFault::AbsurdReading { why, .. } => {
                 self.say("error_absurd", &[("why", (*why).into())])
             }
         }
+    }
+}
+
+impl Cx<'_> {
+    /// One end of a range of SI numbers, in the crew's units.
+    fn end_of(&self, value: f64, of: RangeOf) -> String {
+        let u = &self.units;
+        let (value, symbol) = match of {
+            RangeOf::Pressure => (u.pressure.from_pa(value), u.pressure.symbol()),
+            RangeOf::Temperature => (u.from_k(value), u.temperature_symbol()),
+            RangeOf::Depth => (u.from_m(value), u.depth_symbol()),
+            RangeOf::Water => (u.from_ml(value), u.water_symbol()),
+            RangeOf::Volume => (value * 1e3, "L"),
+            RangeOf::Plain => (value, ""),
+        };
+        format!("{}\u{a0}{symbol}", plain(value, 4))
     }
 }
 

@@ -192,7 +192,10 @@ fn takes_form(place: &Place, key: &str) -> bool {
         Place::Spares { .. } => kind == "plan",
         Place::Trim { .. } => matches!(kind, "water" | "hang" | "seen" | "aim"),
         Place::Crew { .. } => {
-            matches!(kind, "member" | "compare" | "gauge" | "limits" | "units")
+            matches!(
+                kind,
+                "member" | "compare" | "gauge" | "limits" | "units" | "errors"
+            )
         }
         _ => true,
     }

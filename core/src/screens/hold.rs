@@ -6,7 +6,7 @@ use super::common::{
 };
 use super::cx::{Cx, FieldExt, Typed, done, fault, field, form, go, leave, line, said};
 use super::desk::{Air, Desk, WaitingLog};
-use super::measures::{exact, plain, significant, uncertain};
+use super::measures::{exact, plain, scientific, significant, uncertain};
 use super::names::{enclosure_name, gauge_fields, typed_gauge};
 use super::times::span;
 use crate::domain::book::{Book, BookFault, Judged, NewReading, input_of};
@@ -16,7 +16,7 @@ use crate::domain::readiness::{HoldMissing, closed_since, counting_hold, needs_s
 use crate::domain::state::RigFacts;
 use crate::physics::hold::log::LogFault;
 use crate::physics::hold::{Judgement, LimitedBy, Verdict, judge};
-use crate::physics::units::PressureUnit;
+use crate::physics::units::{LeakUnit, PressureUnit, convert_leak};
 
 acting!(
     /// A button of the hold screen.
@@ -191,6 +191,12 @@ pub struct HoldScreen {
     pub running: bool,
     /// What a vacuum hold can't prove.
     pub caveat: String,
+    /// Title of the details.
+    #[uniffi(default = "")]
+    pub details_title: String,
+    /// For who wants to know more: leak rate in the usual units, the hole it would be, what limits.
+    #[uniffi(default = [])]
+    pub details: Vec<Quantity>,
 }
 
 /// Vacuum suggested, Pa below ambient: the middle of the customary 100 to 300 mbar.
@@ -288,6 +294,16 @@ pub(super) fn show_setup(
         ])
         .must(),
     ];
+    fields.push(
+        field(
+            "humidity",
+            cx.t("screen_hold_humidity"),
+            FieldKind::Number,
+            String::new(),
+        )
+        .unit("%")
+        .hint(cx.t("screen_hold_humidity_hint")),
+    );
     for (k, f) in air_fields(cx, String::new(), true).into_iter().enumerate() {
         fields.insert(2 + k, f);
     }
@@ -629,6 +645,8 @@ pub(super) fn show(
         severity: words.severity,
         reasons: words.reasons,
         figures: figures(cx, &judged, unit),
+        details_title: cx.t("screen_hold_details"),
+        details: details(cx, &judged),
         next_reading,
         next_reading_s,
         chart: chart(cx, &judged, unit),
@@ -740,8 +758,13 @@ fn verdict_words(cx: &Cx<'_>, judged: &Judged) -> Words {
     }
     let limit = judged.hold.setup.limit_ml;
     let dive = judged.hold.setup.clone();
+    let key = if dive.built_in_limit {
+        "screen_hold_limit_built_in"
+    } else {
+        "screen_hold_limit"
+    };
     reasons.push(plain(cx.say(
-        "screen_hold_limit",
+        key,
         &[
             ("limit", (&cx.units.water(limit)).into()),
             ("depth", (&cx.units.depth(dive.depth_m)).into()),
@@ -768,14 +791,14 @@ fn verdict_words(cx: &Cx<'_>, judged: &Judged) -> Words {
             ],
         )));
     }
-    if verdict == Verdict::NotYet {
-        reasons.push(plain(limited_words(cx, j)));
-        if let Some(minutes) = j.minutes_with_better_temperature {
-            reasons.push(plain(cx.say(
-                "screen_hold_better_probe",
-                &[("time", (&span((minutes.max(1.0) * 60_000.0) as i64)).into())],
-            )));
-        }
+    reasons.push(plain(limited_words(cx, j.limited_by)));
+    if verdict == Verdict::NotYet
+        && let Some(minutes) = j.minutes_with_better_temperature
+    {
+        reasons.push(plain(cx.say(
+            "screen_hold_better_probe",
+            &[("time", (&span((minutes.max(1.0) * 60_000.0) as i64)).into())],
+        )));
     }
     if !j.suspects.is_empty() {
         reasons.push(line(
@@ -830,8 +853,9 @@ fn tighter(judged: &Judged, j: &Judgement) -> Option<(f64, f64)> {
     }
 }
 
-fn limited_words(cx: &Cx<'_>, j: &Judgement) -> String {
-    match j.limited_by {
+/// What limits the certainty, as a sentence.
+pub(super) fn limited_words(cx: &Cx<'_>, by: LimitedBy) -> String {
+    match by {
         LimitedBy::Gauge => cx.t("screen_hold_limited_gauge"),
         LimitedBy::Temperature => cx.t("screen_hold_limited_temperature"),
         LimitedBy::Barometer => cx.t("screen_hold_limited_barometer"),
@@ -879,6 +903,43 @@ fn figures(cx: &Cx<'_>, judged: &Judged, unit: PressureUnit) -> Vec<Quantity> {
         ));
     }
     figures
+}
+
+/// The leak at the test's own pressures, for who compares with other tests: what it is at most, at
+/// 95 %. Nothing before there is anything to say.
+fn details(cx: &Cx<'_>, judged: &Judged) -> Vec<Quantity> {
+    let Some(j) = judged
+        .judgement
+        .as_ref()
+        .filter(|j| j.throughput_per_ml > 0.0)
+    else {
+        return Vec::new();
+    };
+    let mut out = Vec::new();
+    let most = j.throughput_per_ml * j.high_ml;
+    if most > 0.0 {
+        for (unit, symbol) in [
+            (LeakUnit::MbarLPerS, "mbar·L/s"),
+            (LeakUnit::PaM3PerS, "Pa·m³/s"),
+            (LeakUnit::Sccm(273.15), "sccm (0\u{a0}°C)"),
+            (LeakUnit::StdCm3PerS(273.15), "std cm³/s (0\u{a0}°C)"),
+        ] {
+            let value = convert_leak(most, LeakUnit::PaM3PerS, unit, j.gas_k);
+            out.push(exact(
+                cx.t("screen_hold_rate_at_most"),
+                scientific(value),
+                symbol,
+            ));
+        }
+    }
+    if let Some(hole) = j.hole_at_most_m {
+        out.push(exact(
+            cx.t("screen_hold_hole_at_most"),
+            significant(hole * 1e6, 2),
+            "µm",
+        ));
+    }
+    out
 }
 
 /// When the next reading is worth taking: close together at first, for the settling; then spread
@@ -1174,7 +1235,15 @@ pub(super) fn act_setup(
     };
     let first = reading(&mut typed, &units, unit, air, own);
     let source = typed.text("source").to_owned();
+    let humidity = typed.may_number("humidity");
+    if humidity.is_some_and(|h| h.is_finite() && !(0.0..=100.0).contains(&h)) {
+        typed.wrong("humidity", "error_humidity");
+    }
+    let (temperature_sd_k, barometer_sd_pa) = desk.book.measured_errors(&source)?;
     let setup = HoldSetup {
+        temperature_sd_k,
+        barometer_sd_pa,
+        humidity: humidity.map(|h| h / 100.0),
         gauge: record.map(|(id, _)| id),
         absolute,
         gauge_unit: unit.symbol().to_owned(),

@@ -253,6 +253,27 @@ pub fn significant(value: f64, digits: i32) -> String {
     format!("{value:.decimals$}")
 }
 
+/// To two digits, with a power of ten where it is far from 1: '3.4·10⁻⁵'.
+pub fn scientific(value: f64) -> String {
+    if !value.is_finite() || value == 0.0 || (0.01..1_000.0).contains(&value.abs()) {
+        return significant(value, 2);
+    }
+    let text = format!("{value:.1e}");
+    let (digits, power) = text.split_once('e').unwrap_or((&text, "0"));
+    let power: String = power
+        .chars()
+        .map(|c| match c {
+            '-' => '⁻',
+            '1' => '¹',
+            '2' => '²',
+            '3' => '³',
+            // ⁰ and ⁴ to ⁹ lie together (Unicode, superscripts and subscripts).
+            c => char::from_u32(0x2070 + c.to_digit(10).unwrap_or(0)).unwrap_or(c),
+        })
+        .collect();
+    format!("{digits}·10{power}")
+}
+
 /// As [`significant`], without zeros at the end: a number that a person set ('60', '2.5').
 pub fn plain(value: f64, digits: i32) -> String {
     let text = significant(value, digits);
@@ -369,6 +390,10 @@ mod tests {
         assert_eq!(rounded(187.234, 3.0), "187");
         assert_eq!(rounded(-0.04, 0.3), "0.0");
         assert_eq!(rounded(f64::NAN, 0.3), "?");
+        assert_eq!(scientific(3.44e-5), "3.4·10⁻⁵");
+        assert_eq!(scientific(2e12), "2.0·10¹²");
+        assert_eq!(scientific(0.034_4), "0.034");
+        assert_eq!(scientific(0.0), "0");
     }
 
     #[test]

@@ -280,6 +280,10 @@ pub fn finding_of(key: &str) -> Option<Finding> {
 pub fn choice_name(cx: &Cx<'_>, choice: &str) -> String {
     match choice {
         "recheck_limit_min" => cx.t("screen_crew_recheck_limit"),
+        "sd_inside_k" => cx.t("screen_crew_error_inside"),
+        "sd_surface_k" => cx.t("screen_crew_error_surface"),
+        "sd_air_k" => cx.t("screen_crew_error_air"),
+        "sd_barometer_pa" => cx.t("screen_crew_error_barometer"),
         "unit_pressure" => cx.t("screen_crew_unit_pressure"),
         "unit_temperature" => cx.t("screen_crew_unit_temperature"),
         "unit_depth" => cx.t("screen_crew_unit_depth"),

@@ -8,7 +8,7 @@ use super::desk::Desk;
 use super::measures::{exact, significant, uncertain};
 use super::names::enclosure_name;
 use crate::domain::book::{BookFault, NewReading, RecheckPreview};
-use crate::domain::facts::VerdictFact;
+use crate::domain::facts::{RecheckFact, VerdictFact};
 use crate::domain::readiness::{Obstacle, RecheckMissing, age_ms, counting_hold, readiness};
 use crate::domain::rig::Enclosure;
 use crate::domain::state::{EnclosureFacts, RigFacts};
@@ -335,6 +335,14 @@ fn item(
             Severity::Plain,
             None,
         ));
+        reasons.extend(left_over(cx, fact, hold.setup.absolute, unit));
+        if mark == Mark::Hatched {
+            reasons.push(line(
+                super::hold::limited_words(cx, j.limited_by),
+                Severity::Plain,
+                None,
+            ));
+        }
     }
     let plug_off = readiness(rig, cx.now)
         .obstacles
@@ -415,6 +423,66 @@ fn weather(cx: &Cx<'_>, preview: &RecheckPreview, unit: PressureUnit) -> Vec<Lin
         }
     }
     lines
+}
+
+/// The share of the difference that neither temperature nor barometer explains, and what it would
+/// be as a leak.
+fn left_over(
+    cx: &Cx<'_>,
+    fact: &RecheckFact,
+    absolute: bool,
+    unit: PressureUnit,
+) -> Vec<super::common::Line> {
+    let lost = if absolute {
+        fact.reading.gauge_pa - fact.expected_pa
+    } else {
+        fact.expected_pa - fact.reading.gauge_pa
+    };
+    let amount = |pa: f64, digits: i32| {
+        format!(
+            "{}\u{a0}{}",
+            significant(unit.from_pa(pa.abs()), digits),
+            unit.symbol()
+        )
+    };
+    let key = if lost >= 0.0 {
+        "screen_recheck_left_less"
+    } else {
+        "screen_recheck_left_more"
+    };
+    let [_, _, high] = fact.leak_ml;
+    vec![
+        line(
+            cx.say(
+                key,
+                &[
+                    (
+                        "amount",
+                        (&format!(
+                            "{}\u{a0}{}",
+                            super::measures::rounded(
+                                unit.from_pa(lost.abs()),
+                                unit.from_pa(fact.expected_sd_pa),
+                            ),
+                            unit.symbol()
+                        ))
+                            .into(),
+                    ),
+                    ("take", (&amount(2.0 * fact.expected_sd_pa, 1)).into()),
+                ],
+            ),
+            Severity::Plain,
+            None,
+        ),
+        line(
+            cx.say(
+                "screen_recheck_left_leak",
+                &[("water", (&cx.units.water(high.max(0.0))).into())],
+            ),
+            Severity::Plain,
+            None,
+        ),
+    ]
 }
 
 fn reading(air: Air, gauge_pa: f64) -> NewReading {

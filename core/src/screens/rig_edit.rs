@@ -13,7 +13,8 @@ use crate::domain::rig::{
 };
 use crate::domain::state::RigFacts;
 use crate::domain::trim::by_weighing;
-use crate::physics::hold::volume::{Pressure, Volume, by_known_volume, by_strokes};
+use crate::physics::hold::volume::{Pressure, Volume, by_known_volume, by_strokes, estimated};
+use crate::physics::hold::{DEFAULT_LIMIT_VOLUME_M3, default_limit_ml};
 use crate::physics::oring::GreaseBase;
 use crate::physics::trim::PartError;
 use crate::physics::water::{preset, presets};
@@ -286,7 +287,7 @@ pub(super) fn show(cx: &Cx<'_>, id: &str, part: Option<&str>) -> Result<RigEditS
     } else {
         cx.t("action_keep")
     };
-    let measuring = ["volume-known/", "volume-strokes/", "gland/", "part-weigh/"]
+    let measuring = ["volume-", "gland/", "part-weigh/"]
         .iter()
         .any(|how| path.starts_with(how));
     let others = if adding || measuring || path == "rig/name" {
@@ -303,6 +304,7 @@ pub(super) fn show(cx: &Cx<'_>, id: &str, part: Option<&str>) -> Result<RigEditS
         vec![
             measure(cx.t("action_measure_known"), "volume-known"),
             measure(cx.t("action_measure_strokes"), "volume-strokes"),
+            measure(cx.t("action_estimate_volume"), "volume-estimate"),
             RigEditButton {
                 confirm: Some(cx.say("screen_edit_remove_confirm", &[("name", (&title).into())])),
                 ..button(
@@ -464,13 +466,10 @@ fn fields(cx: &Cx<'_>, rig: &RigFacts, path: &str) -> Option<(Vec<Field>, String
                     num(
                         "limit_ml",
                         "screen_edit_limit",
-                        Some(cx.units.from_ml(
-                            e.map_or(crate::domain::rig::default_limit_ml(), |e| e.limit_ml),
-                        )),
+                        e.and_then(|e| e.limit_ml).map(|ml| cx.units.from_ml(ml)),
                         cx.units.water_symbol(),
                     )
-                    .hint(cx.t("screen_edit_limit_hint"))
-                    .must(),
+                    .hint(limit_hint(cx, e)),
                     switch(
                         "valve",
                         "screen_edit_valve",
@@ -551,6 +550,34 @@ fn fields(cx: &Cx<'_>, rig: &RigFacts, path: &str) -> Option<(Vec<Field>, String
             (
                 fields,
                 c.map_or_else(|| title_new("screen_edit_new_closure"), |c| c.name.clone()),
+            )
+        }
+        "volume-estimate" => {
+            let e = def.enclosure(id?)?;
+            let litres = |key: &str, label: &str, hint: Option<&str>| {
+                let f = num(key, label, None, "L").must();
+                hint.map_or(f.clone(), |h| f.hint(cx.t(h)))
+            };
+            let sd = |key: &str| litres(key, "screen_edit_volume_sd", None);
+            let fields = vec![
+                litres(
+                    "displaced",
+                    "screen_edit_outer",
+                    Some("screen_edit_outer_hint"),
+                ),
+                sd("displaced_sd"),
+                litres("walls", "screen_edit_walls", Some("screen_edit_walls_hint")),
+                sd("walls_sd"),
+                litres(
+                    "contents",
+                    "screen_edit_contents",
+                    Some("screen_edit_contents_hint"),
+                ),
+                sd("contents_sd"),
+            ];
+            (
+                fields,
+                format!("{}: {}", e.name, cx.t("action_estimate_volume")),
             )
         }
         "volume-known" | "volume-strokes" => {
@@ -1305,12 +1332,37 @@ fn round_to(value: f64, decimals: i32) -> f64 {
     (value * scale).round() / scale
 }
 
+/// What stands where a crew sets no limit of its own.
+fn limit_hint(cx: &Cx<'_>, enclosure: Option<&crate::domain::rig::Enclosure>) -> String {
+    let litres = enclosure.map_or(DEFAULT_LIMIT_VOLUME_M3 * 1e3, |e| e.volume_l);
+    let ml = default_limit_ml(litres * 1e-3);
+    cx.say(
+        "screen_edit_limit_hint",
+        &[
+            ("water", (&cx.units.water(ml)).into()),
+            ("volume", (&format!("{}\u{a0}L", plain(litres, 3))).into()),
+        ],
+    )
+}
+
 /// A volume from what was typed; none where a field is wrong.
 fn measure(
     how: &str,
     typed: &mut Typed<'_>,
     units: &super::measures::Units,
 ) -> Result<Option<Volume>, BookFault> {
+    if how == "volume-estimate" {
+        let mut volume = |key: &str| Volume {
+            m3: typed.must_number(key) * 1e-3,
+            sd_m3: typed.must_number(&format!("{key}_sd")) * 1e-3,
+        };
+        let (displaced, walls, contents) =
+            (volume("displaced"), volume("walls"), volume("contents"));
+        if !typed.faults.is_empty() {
+            return Ok(None);
+        }
+        return Ok(Some(estimated(displaced, walls, &[contents])?));
+    }
     let unit = units.pressure;
     let ambient = unit.to_pa(typed.must_number("ambient"));
     // The gauge shows vacuum below ambient here.
@@ -1530,7 +1582,7 @@ fn change(def: &mut RigDef, path: &str, typed: &mut Typed<'_>, units: &super::me
                 volume_l: typed.must_number("volume_l"),
                 volume_sd_l: typed.must_number("volume_sd_l"),
                 depth_rating_m: units.to_m(typed.must_number("depth_rating_m")),
-                limit_ml: units.to_ml(typed.must_number("limit_ml")),
+                limit_ml: typed.may_number("limit_ml").map(|v| units.to_ml(v)),
                 valve,
                 closures: before
                     .as_ref()

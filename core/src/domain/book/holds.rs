@@ -72,7 +72,8 @@ impl Book {
             temperature_source: "air".into(),
             volume_m3: enclosure.volume_l * 1e-3,
             volume_sd_m3: enclosure.volume_sd_l * 1e-3,
-            limit_ml: enclosure.limit_ml,
+            limit_ml: enclosure.limit(),
+            built_in_limit: enclosure.limit_ml.is_none(),
             depth_m: plan.depth_m,
             minutes: plan.minutes,
             salinity_g_kg: plan.salinity_g_kg,
@@ -81,6 +82,22 @@ impl Book {
             barometer_sd_pa: None,
             humidity: None,
         }
+    }
+
+    /// The errors that the crew has measured of its thermometer at `source` (K, 1 sd) and its
+    /// barometer (Pa, 1 sd, change within a hold); none where it has not.
+    ///
+    /// # Errors
+    /// The file.
+    pub fn measured_errors(&self, source: &str) -> Result<(Option<f64>, Option<f64>), BookFault> {
+        let choices = self.choices()?;
+        let number = |key: &str| {
+            choices
+                .get(key)
+                .and_then(|v| v.parse::<f64>().ok())
+                .filter(|v| v.is_finite() && *v > 0.0)
+        };
+        Ok((number(&format!("sd_{source}_k")), number("sd_barometer_pa")))
     }
 
     /// How readings of this device's own barometer are marked ([`ReadingFact::barometer`]).
@@ -170,6 +187,7 @@ impl Book {
             volume_m3: input.volume_m3,
             volume_sd_m3: input.volume_sd_m3,
             limit_ml: input.limit_ml,
+            built_in_limit: false,
             depth_m: input.dive.depth_m,
             minutes: input.dive.minutes,
             salinity_g_kg: input.dive.salinity_g_kg,
@@ -391,7 +409,8 @@ impl Book {
         let setup = HoldSetup {
             volume_m3: def.volume_l * 1e-3,
             volume_sd_m3: def.volume_sd_l * 1e-3,
-            limit_ml: def.limit_ml,
+            limit_ml: def.limit(),
+            built_in_limit: def.limit_ml.is_none(),
             depth_m: plan.depth_m,
             minutes: plan.minutes,
             salinity_g_kg: plan.salinity_g_kg,
@@ -528,6 +547,7 @@ impl Book {
                 what: "gauge",
                 value: now.gauge_pa,
                 why: "a number is wanted",
+                range: None,
             }
             .into());
         }
@@ -672,6 +692,7 @@ fn gauge_can_show(
         what: "the gauge",
         value: new.gauge_pa,
         why,
+        range: None,
     })
 }
 

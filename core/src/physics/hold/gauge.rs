@@ -49,6 +49,7 @@ pub fn compare(a: &Gauge, b: &Gauge, pairs: &[(f64, f64, f64)]) -> Result<Compar
             what: "the number of pairs",
             value: 0.0,
             why: "one pair of readings at least is needed",
+            range: None,
         });
     }
     let mut d = Vec::with_capacity(pairs.len());
@@ -64,6 +65,7 @@ pub fn compare(a: &Gauge, b: &Gauge, pairs: &[(f64, f64, f64)]) -> Result<Compar
                     what,
                     value,
                     why: "a number is needed",
+                    range: None,
                 });
             }
         }

@@ -26,12 +26,27 @@ mod verdict;
 pub mod volume;
 
 pub use recheck::recheck;
-pub use verdict::judge;
+pub use verdict::{judge, judge_briefly};
 
-/// The limit that holds until a crew sets its own, mL of water per dive. Chosen by simulation: a tight
-/// 12 L housing with a 0.1 mbar gauge and a probe on it is judged by it within 15 minutes at the median
-/// (for an hour at 30 m). It is a limit of what a short hold can see, not of what is harmless.
-pub const DEFAULT_LIMIT_ML: f64 = 100.0;
+/// The limit that holds until a crew sets its own, for a free volume of [`DEFAULT_LIMIT_VOLUME_M3`]
+/// or more, mL of water per dive. Chosen by simulation (`holdsim --limits`): a tight 12 L housing with a
+/// 0.1 mbar gauge and a probe on it is judged by it within 15 minutes at the median, for an hour at
+/// 30 m. It is a limit of what a short hold can see, not of what is harmless.
+pub const DEFAULT_LIMIT_ML: f64 = 65.0;
+/// The free volume that [`DEFAULT_LIMIT_ML`] was chosen for, m³.
+pub const DEFAULT_LIMIT_VOLUME_M3: f64 = 12e-3;
+
+/// The built-in limit for a free volume, mL of water per dive. The same leak moves the pressure in a
+/// small enclosure more, so that as short a hold sees a smaller one: in proportion below 12 L, to two
+/// digits; no more above.
+///
+/// `volume_m3` must be positive.
+#[must_use]
+pub fn default_limit_ml(volume_m3: f64) -> f64 {
+    let ml = DEFAULT_LIMIT_ML * (volume_m3 / DEFAULT_LIMIT_VOLUME_M3).clamp(1e-3, 1.0);
+    let power = 10f64.powf(ml.log10().floor() - 1.0);
+    (ml / power).round() * power
+}
 
 /// What kind of number the gauge shows.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -171,8 +186,14 @@ pub struct Judgement {
     pub limited_by: LimitedBy,
     /// Gas throughput of the leak at the test's pressures, Pa·m³/s.
     pub throughput_pa_m3_s: f64,
+    /// What a leak of 1 mL per dive lets in at the test's pressures, Pa·m³/s at the gas temperature.
+    pub throughput_per_ml: f64,
+    /// The gas temperature that throughputs are counted at, K.
+    pub gas_k: f64,
     /// Diameter of a single hole that would leak as much, m; `None` for no leak.
     pub hole_m: Option<f64>,
+    /// The same for the upper end of the 95 % interval, m; `None` where that is below nothing.
+    pub hole_at_most_m: Option<f64>,
     /// True when the pressure runs away within the first minute: stop pumping and look.
     pub fast_leak: bool,
     /// True when a rise of water vapour (wet inside) explains the curve.
@@ -187,6 +208,34 @@ pub struct Judgement {
     pub minutes_with_better_temperature: Option<f64>,
 }
 
+/// What kind of number a range is of, so that it can be said in the reader's units.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum RangeOf {
+    /// Pressure, Pa.
+    Pressure,
+    /// Temperature, K.
+    Temperature,
+    /// Depth, m.
+    Depth,
+    /// Water, mL.
+    Water,
+    /// Gas volume, m³.
+    Volume,
+    /// A number whose unit stands beside it.
+    Plain,
+}
+
+/// What is allowed, in SI; both ends are.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Range {
+    /// Least.
+    pub low: f64,
+    /// Most.
+    pub high: f64,
+    /// What they are.
+    pub of: RangeOf,
+}
+
 /// Why a hold could not be judged. Each names the reading or quantity and what is wrong with it.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum HoldFault {
@@ -197,8 +246,10 @@ pub enum HoldFault {
         what: &'static str,
         /// Its value, in SI.
         value: f64,
-        /// What is allowed.
+        /// What is allowed, in words.
         why: &'static str,
+        /// And as numbers, where it is a range.
+        range: Option<Range>,
     },
     /// A reading is wrong.
     #[error("reading {index}: {what} is {value}: {why}")]
@@ -209,8 +260,10 @@ pub enum HoldFault {
         what: &'static str,
         /// Its value, in SI.
         value: f64,
-        /// What is allowed.
+        /// What is allowed, in words.
         why: &'static str,
+        /// And as numbers, where it is a range.
+        range: Option<Range>,
     },
     /// A reading is earlier than the one before it.
     #[error("reading {index} is earlier than the reading before it")]

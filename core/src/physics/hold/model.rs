@@ -30,6 +30,17 @@ pub(super) struct Fit {
     pub best_inv: Matrix,
 }
 
+/// One choice of what else there may be: priors that only the solving sees, so that they cost little.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Variant {
+    /// Spread of the settling's slow part, as a share of the settling.
+    slow_share: f64,
+    /// Spread of what the wall may be from the air at the start, K.
+    wall: f64,
+    /// Prior weight.
+    weight: f64,
+}
+
 /// One choice of the two lags.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Node {
@@ -65,7 +76,7 @@ pub(super) fn spread(source: TemperatureSource, barometer: bool, span: f64) -> S
         // The lag is an unknown of its own; this is what it leaves.
         TemperatureSource::Air => (1.0_f64.min(0.2 + 0.4 * hours), 8.0, 4.0),
         // Not measured: the gas goes where the day goes. Common practice: a few kelvin in hours.
-        TemperatureSource::None => (4.0_f64.min(0.5 + 1.5 * hours), 8.0, 4.0),
+        TemperatureSource::None => (3.2_f64.min(0.4 + 1.3 * hours), 8.0, 4.0),
     };
     // A phone's barometer: change over hours within 0.15 mbar. None: the weather, about 0.5 mbar/h.
     let barometer = if barometer {
@@ -82,12 +93,13 @@ pub(super) fn spread(source: TemperatureSource, barometer: bool, span: f64) -> S
 }
 
 /// A drift within the hold as a sum of shapes, each with its share of the drift's spread: a ramp
-/// from end to end, then sines of 1, 2, 3, … half waves. That is the Karhunen–Loève series of a
-/// random walk (ramp and Brownian bridge, √2/πk), whose ends may slope as they like. A drift that is
-/// a ramp can't be told from a leak, however fine the gauge.
-const SHAPES: [f64; 7] = [1.0, 0.45, 0.225, 0.15, 0.1125, 0.09, 0.075];
-/// What the series leaves out, as a share of the drift's spread: √(2/π²·Σ 1/k² beyond).
-const SHAPES_REST: f64 = 0.18;
+/// from end to end, then sines of 1, 2, 3, … half waves. A random walk's Karhunen–Loève series has
+/// these shapes (ramp and Brownian bridge, √2/πk), whose ends may slope as they like. An instrument's
+/// drift is smoother: half the bridge covers it (set by simulation over ramps, wandering and settling
+/// errors). A drift that is a ramp can't be told from a leak, however fine the gauge.
+const SHAPES: [f64; 7] = [1.0, 0.225, 0.1125, 0.075, 0.056, 0.045, 0.0375];
+/// What the series leaves out, as a share of the drift's spread (as above).
+const SHAPES_REST: f64 = 0.05;
 /// The barometer needs fewer.
 const BAROMETER_SHAPES: usize = 3;
 /// Unknowns before the shapes: level, leak, settling, its bend, its slow part, the wall's start or
@@ -96,11 +108,19 @@ const FIXED: usize = 7;
 /// How far from its exponential the settling may be, as a share of what is still to come.
 const MISFIT: f64 = 0.005;
 /// Spread of the settling's bend, as a share of the settling.
-const BEND: f64 = 0.2;
+const BEND: f64 = 0.1;
 /// A part of the gas (behind boards and foam) settles this much slower …
 const SLOWER: f64 = 2.5;
 /// … with this spread, as a share of the settling.
 const SLOW_SHARE: f64 = 0.12;
+/// The same where there is no such part worth naming.
+const SLOW_SHARE_PLAIN: f64 = 0.01;
+/// How likely that is beforehand.
+const PLAIN: f64 = 0.7;
+/// What a wall that has long stood in this air may be from it, K …
+const WALL_PLAIN_K: f64 = 0.4;
+/// … and how likely it is that it has.
+const WALL_LIKE_AIR: f64 = 0.5;
 /// What a sensor in the gas may miss of the gas's mean, as a share of the change it sees.
 const SENSOR_SHARE: f64 = 0.05;
 /// How far such a sensor lags behind the gas, s (1 sd). Common practice for a bare sensor in still air.
@@ -193,6 +213,17 @@ impl Ground {
             / (h.volume_m3 * ml_per_c);
         let leak_sd = 500.0 / per_ml;
         let mut spread = spread(s.source, s.barometer, span_of(&s.t));
+        // What the crew has measured goes before what is common.
+        if let Some(sd) = h.temperature_sd_k
+            && s.source != TemperatureSource::None
+        {
+            spread.temperature = sd;
+        }
+        if let Some(sd) = h.barometer_sd_pa
+            && s.barometer
+        {
+            spread.barometer = sd;
+        }
         let first = good.first().copied().unwrap_or(0);
         let seen_k = if s.source == TemperatureSource::Inside {
             let change = s.temp.get(first).map_or(0.0, |t| (t - t_mean).abs());
@@ -248,7 +279,9 @@ impl Ground {
             leak_sd,
             seen_k,
             rate,
-            vapour_room: gas::saturation_pressure(t_mean),
+            // Air that is damp already takes up less.
+            vapour_room: gas::saturation_pressure(t_mean)
+                * (1.0 - h.humidity.unwrap_or(0.0)).max(1e-3),
         }
     }
 
@@ -299,18 +332,42 @@ impl Ground {
     }
 
     /// Prior spread of each unknown.
-    fn prior(&self, j: usize) -> f64 {
+    fn prior(&self, j: usize, v: &Variant) -> f64 {
         match j {
             0 => 1e4,
             1 => self.leak_sd,
             2 => self.spread.settling,
             3 => self.seen_k * BEND,
-            4 => self.seen_k * SLOW_SHARE,
+            4 => self.seen_k * v.slow_share,
             5 if self.source == TemperatureSource::Inside => SENSOR_LAG_S,
-            5 => self.spread.wall.max(1e-3),
+            5 => v.wall.max(1e-3),
             6 => 0.5 * self.vapour_room,
             k if k < FIXED + SHAPES.len() => self.spread.temperature * SHAPES[k - FIXED],
             k => self.spread.barometer * SHAPES[k - FIXED - SHAPES.len()],
+        }
+    }
+
+    /// Most settlings are one exponential, and most walls are as warm as the air; some are not. Which
+    /// it is, is for the evidence to say: to allow for all of it at once would leave short holds open.
+    fn variants(&self) -> Vec<Variant> {
+        let of = |slow_share, wall, weight| Variant {
+            slow_share,
+            wall,
+            weight,
+        };
+        match self.source {
+            TemperatureSource::Inside => vec![of(SLOW_SHARE, 0.0, 1.0)],
+            TemperatureSource::Surface => vec![
+                of(SLOW_SHARE_PLAIN, 0.0, PLAIN),
+                of(SLOW_SHARE, 0.0, 1.0 - PLAIN),
+            ],
+            TemperatureSource::Air | TemperatureSource::None => {
+                // Both at once: a variant more for each of 25 pairs of lags would cost too much.
+                vec![
+                    of(SLOW_SHARE_PLAIN, WALL_PLAIN_K, WALL_LIKE_AIR),
+                    of(SLOW_SHARE, self.spread.wall, 1.0 - WALL_LIKE_AIR),
+                ]
+            }
         }
     }
 
@@ -622,7 +679,7 @@ impl<'a> Bench<'a> {
     }
 
     /// Solves a node's sums with the priors, all variances times `noise`.
-    fn solve(&self, sums: &Sums, noise: f64) -> Option<Solution> {
+    fn solve(&self, sums: &Sums, noise: f64, variant: &Variant) -> Option<Solution> {
         let n = self.g.unknowns();
         let mut a = sums.a;
         let mut b = sums.b;
@@ -632,7 +689,7 @@ impl<'a> Bench<'a> {
             .map(|e| (e.var * noise).ln())
             .sum::<f64>();
         for i in 0..n {
-            let sd = self.g.prior(i);
+            let sd = self.g.prior(i, variant);
             for x in a[i].iter_mut().take(i + 1) {
                 *x /= noise;
             }
@@ -689,24 +746,25 @@ pub(super) fn fit(h: &HoldInput, s: &Series, g: &Ground, known: &[Known]) -> Opt
     let bench = Bench::new(h, s, g, known, &nodes);
     let mut wall = None;
     let sums: Vec<Sums> = nodes.iter().map(|n| bench.sums(n, &mut wall)).collect();
-    let solve_all = |noise: f64| -> Vec<(Node, Solution)> {
-        sums.iter()
-            .filter_map(|s| Some((s.node, bench.solve(s, noise)?)))
-            .collect()
-    };
-    let mut noise = 1.0;
-    let mut solved = solve_all(noise);
-    let closest = solved.iter().min_by(|a, b| a.1.chi2.total_cmp(&b.1.chi2))?;
+    let variants = g.variants();
+    // How restless the readings are is asked of the freest variant, which fits closest.
+    let freest = variants.last()?;
+    let closest = sums
+        .iter()
+        .filter_map(|s| Some((s.node, bench.solve(s, 1.0, freest)?)))
+        .min_by(|a, b| a.1.chi2.total_cmp(&b.1.chi2))?;
     let asked = bench.restless(&closest.0, &closest.1);
-    if asked > 1.1 {
-        noise = asked;
-        solved = solve_all(noise);
-    }
+    let noise = if asked > 1.1 { asked } else { 1.0 };
+    let mut solved: Vec<(Node, Solution, Variant)> = sums
+        .iter()
+        .flat_map(|s| variants.iter().map(move |v| (s, v)))
+        .filter_map(|(s, v)| Some((s.node, bench.solve(s, noise, v)?, *v)))
+        .collect();
     // Water evaporating counts only where it is seen to: it can't take pressure away, and as a mere
     // possibility it would leave every long hold open.
     solved
         .retain(|x| x.0.wet_s.is_none() || x.1.x[6] > 3.0 * x.1.factor.inverse_column(6)[6].sqrt());
-    let score = |x: &(Node, Solution)| x.1.evidence + x.0.weight.ln();
+    let score = |x: &(Node, Solution, Variant)| x.1.evidence + (x.0.weight * x.2.weight).ln();
     let top = solved.iter().map(score).fold(f64::NEG_INFINITY, f64::max);
     let (mut total, mut mean, mut sq, mut within, mut wet) = (0.0, 0.0, 0.0, 0.0, 0.0);
     for x in &solved {
@@ -719,7 +777,7 @@ pub(super) fn fit(h: &HoldInput, s: &Series, g: &Ground, known: &[Known]) -> Opt
             wet += w;
         }
     }
-    let (node, best) = solved.iter().max_by(|a, b| score(a).total_cmp(&score(b)))?;
+    let (node, best, variant) = solved.iter().max_by(|a, b| score(a).total_cmp(&score(b)))?;
     mean /= total;
     within /= total;
     let between = (sq / total - mean * mean).max(0.0);
@@ -744,7 +802,7 @@ pub(super) fn fit(h: &HoldInput, s: &Series, g: &Ground, known: &[Known]) -> Opt
         } else {
             2
         };
-        parts[group] += (inv[1][j] / g.prior(j)).powi(2);
+        parts[group] += (inv[1][j] / g.prior(j, variant)).powi(2);
     }
     parts[3] += between;
     Some(Fit {
@@ -770,7 +828,8 @@ pub(super) fn predict(
 ) -> Option<f64> {
     let bench = Bench::new(h, s, g, known, std::slice::from_ref(node));
     let sums = bench.sums(node, &mut None);
-    bench.solve(&sums, 1.0).map(|x| x.leak_var)
+    let variant = g.variants().into_iter().next()?;
+    bench.solve(&sums, 1.0, &variant).map(|x| x.leak_var)
 }
 
 impl Fit {

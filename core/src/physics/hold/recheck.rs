@@ -1,7 +1,7 @@
 //! Two moments hours apart: does the gas law explain the difference?
 
 use super::model::spread;
-use super::series::{Series, check};
+use super::series::{Series, check, impossible};
 use super::{
     GaugeKind, HoldFault, LimitedBy, RecheckInput, RecheckJudgement, TemperatureSource, Verdict,
 };
@@ -37,12 +37,14 @@ pub fn recheck(input: &RecheckInput) -> Result<RecheckJudgement, HoldFault> {
     let mut both = h.clone();
     both.readings = vec![input.then, now];
     check(&both)?;
+    impossible(&both)?;
     let span = now.t_s - input.then.t_s;
     if span <= 0.0 {
         return Err(HoldFault::Absurd {
             what: "the time between the two moments",
             value: span,
             why: "the second must be later, s",
+            range: None,
         });
     }
     // Without both temperatures the gas is taken as unmeasured, without both barometers the weather.

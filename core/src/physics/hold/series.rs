@@ -1,6 +1,6 @@
 //! The readings made ready: checked, gaps filled, in absolute pressure.
 
-use super::{GaugeKind, HoldFault, HoldInput, TemperatureSource};
+use super::{GaugeKind, HoldFault, HoldInput, Range, RangeOf, Reading, TemperatureSource};
 use crate::physics::gas::ATM;
 
 /// A filled-in series. All vectors have one entry a reading.
@@ -32,86 +32,125 @@ impl Series {
 fn range(
     what: &'static str,
     value: f64,
-    lo: f64,
-    hi: f64,
+    (low, high): (f64, f64),
+    of: RangeOf,
     why: &'static str,
 ) -> Result<(), HoldFault> {
-    if value.is_finite() && value >= lo && value <= hi {
+    if value.is_finite() && value >= low && value <= high {
         Ok(())
     } else {
-        Err(HoldFault::Absurd { what, value, why })
+        Err(HoldFault::Absurd {
+            what,
+            value,
+            why,
+            range: Some(Range { low, high, of }),
+        })
     }
 }
+
+/// Temperatures that a thermometer beside a housing can show, K.
+const TEMPERATURES_K: (f64, f64) = (200.0, 400.0);
+/// Air pressures, Pa: from the highest mountains to a pressure chamber's door.
+const AMBIENT_PA: (f64, f64) = (30_000.0, 120_000.0);
 
 /// Checks that everything can exist.
 ///
 /// # Errors
 /// [`HoldFault`] for the first thing that can't.
 pub(super) fn check(h: &HoldInput) -> Result<(), HoldFault> {
+    use RangeOf as Of;
     range(
         "the free volume",
         h.volume_m3,
-        1e-6,
-        10.0,
+        (1e-6, 10.0),
+        Of::Volume,
         "a volume of 1 mL to 10 m³ is allowed",
     )?;
     range(
         "the volume's uncertainty",
         h.volume_sd_m3,
-        0.0,
-        h.volume_m3,
+        (0.0, h.volume_m3),
+        Of::Volume,
         "0 up to the volume itself is allowed",
     )?;
     range(
         "the gauge's resolution",
         h.gauge_resolution_pa,
-        1e-3,
-        20_000.0,
+        (1e-3, 20_000.0),
+        Of::Pressure,
         "0.001 Pa to 200 mbar is allowed",
     )?;
     range(
         "the limit",
         h.limit_ml,
-        1e-6,
-        1e9,
+        (1e-6, 1e9),
+        Of::Water,
         "more than nothing is needed, mL per dive",
     )?;
     range(
         "the depth",
         h.dive.depth_m,
-        0.0,
-        11_000.0,
+        (0.0, 11_000.0),
+        Of::Depth,
         "0 to 11 000 m is allowed",
     )?;
     range(
         "the time under water",
         h.dive.minutes,
-        1e-3,
-        1e6,
+        (1e-3, 1e6),
+        Of::Plain,
         "more than 0 minutes is needed",
     )?;
     range(
         "the salinity",
         h.dive.salinity_g_kg,
-        0.0,
-        150.0,
+        (0.0, 150.0),
+        Of::Plain,
         "0 to 150 g/kg is allowed",
     )?;
     range(
         "the water temperature",
         h.dive.water_k,
-        270.15,
-        323.15,
+        (270.15, 323.15),
+        Of::Temperature,
         "-3 to 50 °C is allowed",
     )?;
+    if let Some(sd) = h.temperature_sd_k {
+        range(
+            "the thermometer's error",
+            sd,
+            (1e-3, 20.0),
+            Of::Plain,
+            "0.001 to 20 K is allowed",
+        )?;
+    }
+    if let Some(sd) = h.barometer_sd_pa {
+        range(
+            "the barometer's error",
+            sd,
+            (0.1, 5_000.0),
+            Of::Pressure,
+            "0.1 Pa to 50 mbar is allowed",
+        )?;
+    }
+    if let Some(rh) = h.humidity {
+        range(
+            "the humidity inside",
+            rh,
+            (0.0, 1.0),
+            Of::Plain,
+            "0 to 100 % is allowed",
+        )?;
+    }
     let mut before = f64::NEG_INFINITY;
     for (index, r) in h.readings.iter().enumerate() {
-        let absurd = |what, value, why| {
+        let absurd = |what, value, why, range: Option<((f64, f64), RangeOf)>| {
             Err(HoldFault::AbsurdReading {
                 index,
                 what,
                 value,
                 why,
+                range: range.map(|((low, high), of)| Range { low, high, of }),
             })
         };
         if !r.t_s.is_finite() || r.t_s.abs() > 1e9 {
@@ -119,27 +158,94 @@ pub(super) fn check(h: &HoldInput) -> Result<(), HoldFault> {
                 "the time",
                 r.t_s,
                 "seconds since the valve was closed are needed",
+                None,
             );
         }
         if r.t_s < before {
             return Err(HoldFault::OutOfOrder { index });
         }
         before = r.t_s;
-        if !r.gauge_pa.is_finite() {
-            return absurd("the gauge", r.gauge_pa, "a number is needed");
-        }
         if let Some(t) = r.temperature_k
-            && !(t.is_finite() && (200.0..=400.0).contains(&t))
+            && !(t.is_finite() && (TEMPERATURES_K.0..=TEMPERATURES_K.1).contains(&t))
         {
-            return absurd("the temperature", t, "-73 to 127 °C is allowed");
+            return absurd(
+                "the temperature",
+                t,
+                "-73 to 127 °C is allowed",
+                Some((TEMPERATURES_K, Of::Temperature)),
+            );
         }
         if let Some(p) = r.ambient_pa
-            && !(p.is_finite() && (30_000.0..=120_000.0).contains(&p))
+            && !(p.is_finite() && (AMBIENT_PA.0..=AMBIENT_PA.1).contains(&p))
         {
-            return absurd("the ambient pressure", p, "300 to 1200 mbar is allowed");
+            return absurd(
+                "the ambient pressure",
+                p,
+                "300 to 1200 mbar is allowed",
+                Some((AMBIENT_PA, Of::Pressure)),
+            );
+        }
+        if !r.gauge_pa.is_finite() {
+            return absurd("the gauge", r.gauge_pa, "a number is needed", None);
         }
     }
     Ok(())
+}
+
+/// A hand pump's vacuum is far from this; nearer to nothing the gas law's logarithms end, Pa.
+const LEAST_PA: f64 = 1.0;
+
+/// What the gauge can show at a reading, Pa: no vacuum is deeper than the air outside. Where no
+/// barometer was read, the highest air pressure there is bounds it.
+fn can_show(h: &HoldInput, index: usize) -> (f64, f64) {
+    let air = || {
+        let (before, after) = h.readings.split_at(index + 1);
+        let of = |r: &Reading| r.ambient_pa;
+        before
+            .iter()
+            .rev()
+            .find_map(of)
+            .or_else(|| after.iter().find_map(of))
+            .unwrap_or(AMBIENT_PA.1)
+    };
+    match h.gauge {
+        GaugeKind::BelowAmbient => (-AMBIENT_PA.1, air() - LEAST_PA),
+        GaugeKind::Absolute => (LEAST_PA, 2.0 * AMBIENT_PA.1),
+    }
+}
+
+/// Marks gauge readings that no gauge can show. A few are slips of the finger, to be pointed out.
+///
+/// # Errors
+/// [`HoldFault::AbsurdReading`] names the first where they are more than a third: the unit or the
+/// kind of the gauge is wrong then.
+pub(super) fn impossible(h: &HoldInput) -> Result<Vec<bool>, HoldFault> {
+    let wrong: Vec<bool> = h
+        .readings
+        .iter()
+        .enumerate()
+        .map(|(i, r)| {
+            let (low, high) = can_show(h, i);
+            !(low..=high).contains(&r.gauge_pa)
+        })
+        .collect();
+    let count = wrong.iter().filter(|w| **w).count();
+    if 3 * count <= wrong.len() {
+        return Ok(wrong);
+    }
+    let index = wrong.iter().position(|w| *w).unwrap_or(0);
+    let (low, high) = can_show(h, index);
+    Err(HoldFault::AbsurdReading {
+        index,
+        what: "the gauge",
+        value: h.readings.get(index).map_or(f64::NAN, |r| r.gauge_pa),
+        why: "no vacuum is deeper than the air outside; is the unit right?",
+        range: Some(Range {
+            low,
+            high,
+            of: RangeOf::Pressure,
+        }),
+    })
 }
 
 /// Fills gaps by straight lines between the readings at hand, level beyond their ends.

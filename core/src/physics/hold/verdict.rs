@@ -2,17 +2,17 @@
 
 use super::clean::{Known, known, mistyped};
 use super::model::{Fit, Ground, fit};
-use super::series::{Series, check, ready};
+use super::series::{Series, check, impossible, ready};
 use super::{CurvePoint, HoldFault, HoldInput, Judgement, LimitedBy, TemperatureSource, Verdict};
 use crate::physics::{gas, viscosity};
 
 /// Normal quantile of a two-sided 95 % interval.
 const Z_95: f64 = 1.96;
 /// How far the limit must be from the estimate for *holding*, in standard uncertainties, before looks
-/// are counted: 0.05 % on one side. A wrong *holding* floods a rig.
-const Z_HOLDING: f64 = 3.3;
-/// The same for *leaking*: 0.1 %.
-const Z_LEAKING: f64 = 3.1;
+/// are counted: 0.03 % on one side. A wrong *holding* floods a rig.
+const Z_HOLDING: f64 = 3.4;
+/// The same for *leaking*: more, since a settling that is none of the model's looks like a leak first.
+const Z_LEAKING: f64 = 4.0;
 /// Verdicts before this ask for more: settlings differ most in the first minutes, s.
 const EARLY_S: f64 = 400.0;
 /// No *holding* before this, s: the settling must have been seen.
@@ -31,11 +31,25 @@ const PATIENCE_S: f64 = 16.0 * 3600.0;
 /// # Errors
 /// [`HoldFault`] where the input can't be right; nothing is guessed.
 pub fn judge(input: &HoldInput) -> Result<Judgement, HoldFault> {
+    judged(input, true)
+}
+
+/// As [`judge`], without the forecast: [`Judgement::minutes_to_go`] and
+/// [`Judgement::minutes_with_better_temperature`] are `None`. For many holds, or many looks, at once.
+///
+/// # Errors
+/// As [`judge`].
+pub fn judge_briefly(input: &HoldInput) -> Result<Judgement, HoldFault> {
+    judged(input, false)
+}
+
+fn judged(input: &HoldInput, forecast: bool) -> Result<Judgement, HoldFault> {
     check(input)?;
     let t: Vec<f64> = input.readings.iter().map(|r| r.t_s).collect();
     let step = input.gauge_resolution_pa;
     let gauge: Vec<f64> = input.readings.iter().map(|r| r.gauge_pa).collect();
-    let wrong = mistyped(&t, &gauge, step, first_is_mistyped(&gauge));
+    let impossible = impossible(input)?;
+    let mut wrong = among_possible(&t, &gauge, step, &impossible);
     // Steps well above these columns' own: only a slip worth more than a kelvin or two millibars
     // matters, and a sensor in the gas jumps by itself at the start.
     let wrong_t = column(&t, input.readings.iter().map(|r| r.temperature_k), 0.5);
@@ -50,7 +64,6 @@ pub fn judge(input: &HoldInput) -> Result<Judgement, HoldFault> {
         .collect();
     // Once the vacuum is all but gone, what drives the leak is lost in the barometer's own error.
     let lost = vacuum_lost(input.gauge, &series, &wrong);
-    let mut wrong = wrong;
     for w in wrong.iter_mut().skip(lost.unwrap_or(usize::MAX)) {
         *w = true;
     }
@@ -79,19 +92,21 @@ pub fn judge(input: &HoldInput) -> Result<Judgement, HoldFault> {
         fit: &found,
         facts: &facts,
     };
-    let minutes_to_go = if verdict == Verdict::NotYet {
+    let minutes_to_go = if forecast && verdict == Verdict::NotYet {
         plan.minutes_to_go(series.source)
     } else {
         None
     };
-    let minutes_with_better_temperature = if verdict == Verdict::NotYet {
+    let minutes_with_better_temperature = if forecast && verdict == Verdict::NotYet {
         plan.better(minutes_to_go)
     } else {
         None
     };
     let conductance = found.mean / ground.ml_per_c;
     let last_ambient = series.ambient.last().copied().unwrap_or(gas::ATM);
-    let throughput = conductance * (last_ambient.powi(2) - ground.p_mean.powi(2));
+    let drive = last_ambient.powi(2) - ground.p_mean.powi(2);
+    // A hole as long as a seal is wide; common practice: 3 mm.
+    let hole = |c: f64| gas::hole_diameter(c, 3e-3, viscosity::air(ground.t_mean));
     Ok(Judgement {
         verdict,
         leak_ml: found.mean,
@@ -100,9 +115,11 @@ pub fn judge(input: &HoldInput) -> Result<Judgement, HoldFault> {
         would_miss_below_ml: Z_DETECT * now.sd_at(0.0),
         minutes_to_go,
         limited_by: found.limited_by((now.scale * input.limit_ml.max(found.mean.abs())).powi(2)),
-        throughput_pa_m3_s: throughput,
-        // A hole as long as a seal is wide; common practice: 3 mm.
-        hole_m: gas::hole_diameter(conductance, 3e-3, viscosity::air(ground.t_mean)),
+        throughput_pa_m3_s: conductance * drive,
+        throughput_per_ml: drive / ground.ml_per_c,
+        gas_k: ground.t_mean,
+        hole_m: hole(conductance),
+        hole_at_most_m: hole(high_ml / ground.ml_per_c),
         fast_leak,
         wet_inside: wet(&found, ground.vapour_room),
         suspects,
@@ -110,6 +127,21 @@ pub fn judge(input: &HoldInput) -> Result<Judgement, HoldFault> {
         curve: curve(input, &series, &ground, &found),
         minutes_with_better_temperature,
     })
+}
+
+/// Mistyped readings, those that can't be among them.
+fn among_possible(t: &[f64], gauge: &[f64], step: f64, impossible: &[bool]) -> Vec<bool> {
+    let at: Vec<usize> = (0..gauge.len()).filter(|&i| !impossible[i]).collect();
+    let times: Vec<f64> = at.iter().map(|&i| t[i]).collect();
+    let values: Vec<f64> = at.iter().map(|&i| gauge[i]).collect();
+    let mut out = impossible.to_vec();
+    for (k, w) in mistyped(&times, &values, step, first_is_mistyped(&values))
+        .into_iter()
+        .enumerate()
+    {
+        out[at[k]] = w;
+    }
+    out
 }
 
 /// Whether the first reading is off by more than any settling, while those after it are at rest.
@@ -214,7 +246,7 @@ impl Seen {
     /// noise grows with the cube of time. A drift that stays from look to look gives no new chance, so
     /// that the growth counts by the noise's share. The rest was set by simulation.
     fn boundary(&self, z: f64, span: f64) -> f64 {
-        let looks = 3.0 * self.noise_share * (span / LEAKING_FROM_S).max(1.0).ln();
+        let looks = 2.5 * self.noise_share * (span / LEAKING_FROM_S).max(1.0).ln();
         let early = 12.0 * (EARLY_S / span.max(1.0)).max(1.0).ln();
         (z * z + looks + early).sqrt()
     }
@@ -425,7 +457,10 @@ fn nothing_yet(h: &HoldInput, s: &Series, suspects: Vec<usize>) -> Judgement {
         minutes_to_go: None,
         limited_by: LimitedBy::Gauge,
         throughput_pa_m3_s: 0.0,
+        throughput_per_ml: 0.0,
+        gas_k: g.t_mean,
         hole_m: None,
+        hole_at_most_m: None,
         fast_leak: false,
         wet_inside: false,
         suspects,
@@ -494,6 +529,125 @@ mod tests {
         let j = judge(&hold(60.0, 30.0, 10.0)).unwrap();
         assert_eq!(j.verdict, Verdict::NotYet);
         assert!((j.leak_ml - 60.0).abs() < 10.0, "{}", j.leak_ml);
+    }
+
+    /// Adds water that evaporates inside: a rise by `pa` with 900 s, of which a gauge that shows
+    /// vacuum sees the loss.
+    fn wet_hold(pa: f64, source: TemperatureSource) -> HoldInput {
+        let mut h = hold(0.0, 60.0, 10.0);
+        h.temperature_source = source;
+        for r in &mut h.readings {
+            let vapour = pa * (1.0 - (-r.t_s / 900.0).exp());
+            r.gauge_pa = ((r.gauge_pa - vapour) / 10.0).round() * 10.0;
+        }
+        h
+    }
+
+    #[test]
+    fn water_inside_is_told_from_a_leak_and_by_the_humidity() {
+        // 2000 Pa of room at 25 °C and 37 % relative humidity: saturation is 3169 Pa (IAPWS-95).
+        let h = wet_hold(2_000.0, TemperatureSource::Surface);
+        let j = judge(&h).unwrap();
+        assert!(j.wet_inside, "{j:?}");
+        assert_ne!(j.verdict, Verdict::Leaking, "{j:?}");
+        // Air that was damp already can't take up so much: then it is no vapour.
+        let damp = HoldInput {
+            humidity: Some(0.95),
+            ..h
+        };
+        assert!(!judge(&damp).unwrap().wet_inside);
+        // And neither a tight housing nor a leaking one looks wet.
+        assert!(!judge(&hold(0.0, 60.0, 10.0)).unwrap().wet_inside);
+        assert!(!judge(&hold(200.0, 60.0, 10.0)).unwrap().wet_inside);
+    }
+
+    #[test]
+    fn a_measured_thermometer_counts_as_measured() {
+        let usual = hold(0.0, 30.0, 10.0);
+        let good = HoldInput {
+            temperature_sd_k: Some(0.05),
+            ..usual.clone()
+        };
+        let poor = HoldInput {
+            temperature_sd_k: Some(2.0),
+            ..usual.clone()
+        };
+        let width = |h: &HoldInput| {
+            let j = judge(h).unwrap();
+            j.high_ml - j.low_ml
+        };
+        assert!(width(&good) < 0.8 * width(&usual));
+        assert!(width(&poor) > 2.0 * width(&usual));
+        for (bad, field) in [(0.0, 0), (f64::NAN, 0), (-1.0, 1), (1e9, 1), (1.5, 2)] {
+            let mut h = usual.clone();
+            match field {
+                0 => h.temperature_sd_k = Some(bad),
+                1 => h.barometer_sd_pa = Some(bad),
+                _ => h.humidity = Some(bad),
+            }
+            assert!(matches!(judge(&h), Err(HoldFault::Absurd { .. })), "{bad}");
+        }
+    }
+
+    #[test]
+    fn a_vacuum_deeper_than_the_air_is_a_slip_or_a_wrong_unit() {
+        // Ten times too much, once: pointed out, and the answer stays a number.
+        let mut h = hold(0.0, 30.0, 10.0);
+        h.readings[40].gauge_pa *= 10.0;
+        h.readings[41].gauge_pa = 101_325.0;
+        let j = judge(&h).unwrap();
+        assert_eq!(j.suspects, vec![40, 41]);
+        assert_eq!(j.verdict, Verdict::Holding);
+        assert!(
+            j.reduced_pa
+                .iter()
+                .chain([&j.leak_ml])
+                .all(|x| x.is_finite())
+        );
+        // Everywhere: the unit is wrong, and the first reading is named.
+        for r in &mut h.readings {
+            r.gauge_pa = 150_000.0;
+        }
+        assert!(matches!(
+            judge(&h),
+            Err(HoldFault::AbsurdReading { index: 0, .. })
+        ));
+        let mut h = hold(0.0, 30.0, 10.0);
+        h.gauge = GaugeKind::Absolute;
+        for r in &mut h.readings {
+            r.gauge_pa = 0.0;
+        }
+        assert!(judge(&h).is_err());
+    }
+
+    #[test]
+    fn the_built_in_limit_goes_by_the_volume() {
+        use super::super::{DEFAULT_LIMIT_ML, default_limit_ml};
+        assert_eq!(default_limit_ml(12e-3), DEFAULT_LIMIT_ML);
+        assert_eq!(default_limit_ml(40e-3), DEFAULT_LIMIT_ML);
+        let small = default_limit_ml(1.2e-3);
+        assert!(
+            (small - DEFAULT_LIMIT_ML / 10.0).abs() < 0.05 * small,
+            "{small}"
+        );
+        assert!(default_limit_ml(1e-9) > 0.0);
+    }
+
+    #[test]
+    fn brief_says_the_same_but_for_the_forecast() {
+        for minutes in [3.0, 12.0, 30.0] {
+            let h = hold(10.0, minutes, 10.0);
+            let brief = judge_briefly(&h).unwrap();
+            let full = judge(&h).unwrap();
+            assert_eq!(
+                Judgement {
+                    minutes_to_go: None,
+                    minutes_with_better_temperature: None,
+                    ..full
+                },
+                brief
+            );
+        }
     }
 
     #[test]

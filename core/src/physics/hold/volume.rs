@@ -28,6 +28,7 @@ fn positive(what: &'static str, value: f64) -> Result<(), HoldFault> {
             what,
             value,
             why: "more than 0 is needed",
+            range: None,
         })
     }
 }
@@ -40,6 +41,7 @@ fn spread(what: &'static str, value: f64) -> Result<(), HoldFault> {
             what,
             value,
             why: "0 or more is needed",
+            range: None,
         })
     }
 }
@@ -68,6 +70,7 @@ pub fn estimated(
             what: "the free volume",
             value: m3,
             why: "the contents are larger than the enclosure",
+            range: None,
         });
     }
     Ok(Volume {
@@ -107,6 +110,7 @@ pub fn by_known_volume(
             what: "the pressure after",
             value: after.pa,
             why: "it must lie between the two pressures before, Pa",
+            range: None,
         });
     }
     let m3 = known.m3 * fall / rise;
@@ -152,6 +156,7 @@ pub fn by_strokes(
             what: "the pressure after",
             value: after.pa,
             why: "the strokes must have lowered it, Pa",
+            range: None,
         });
     }
     let n = f64::from(strokes);

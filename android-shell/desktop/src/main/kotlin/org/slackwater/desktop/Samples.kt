@@ -158,6 +158,8 @@ object Samples {
                 emptyList(), "hold/hold-1", if (running) null else holdTap("The plug is on", HoldAction.PlugOn),
                 if (running) listOf(holdTap("End with the verdict as it stands", HoldAction.Conclude), holdTap("Give up the hold", HoldAction.ShowForm("abandon"))) else listOf(holdTap("Back to the rig", HoldAction.OpenRig)),
                 running, "A vacuum proves the seals at a fraction of an atmosphere from the other side. It can't prove them at depth.",
+                "For who wants to know more",
+                listOf(number("Leak rate, at most", "2.1·10⁻³", "mbar·L/s"), number("Leak rate, at most", "0.12", "sccm (0 °C)"), number("As one round hole, at most", "34", "µm")),
             ),
         )
     }

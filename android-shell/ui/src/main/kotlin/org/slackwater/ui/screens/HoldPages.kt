@@ -52,6 +52,7 @@ fun HoldPage(frame: Frame, screen: HoldScreen) {
         if (form != null) form(frame, form, inline = screen.main != null)
         lines(screen.reasons)
         quantities(frame.words.figures, screen.figures)
+        quantities(screen.detailsTitle, screen.details)
         rows(frame, frame.words.readings, screen.readings.map { it.item(frame) })
         taps(frame, frame.words.more, screen.others.map { it.tap(frame) })
         photos(frame, screen.photos, screen.photoSubject)
