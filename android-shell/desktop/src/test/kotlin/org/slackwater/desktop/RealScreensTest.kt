@@ -278,8 +278,10 @@ class RealScreensTest : RealAppTest() {
         tap("Crew")
         tap("Keep everything in a file")
         seeText("In the file", substring = true)
-        val file = java.io.File(requireNotNull(sharing.offered.single().file))
-        assertEquals("a zip file", "PK", file.inputStream().use { String(it.readNBytes(2)) })
+        // A phone has moved the file on by now, so what is in it is tried on the core alone.
+        val document = sharing.offered.single()
+        assertEquals("application/zip", document.mediaType)
+        assertTrue("${document.file}", requireNotNull(document.file).endsWith(document.name))
         assertGoodTargets()
     }
 
