@@ -3,7 +3,7 @@
 use crate::Options;
 use crate::bindings;
 use crate::maven::{hear_maven, maven};
-use crate::run::{files_under, put, root, run};
+use crate::run::{files_under, is_built, put, root, run};
 use anyhow::{Context, Result, bail};
 use std::hash::{DefaultHasher, Hash, Hasher};
 use std::path::{Path, PathBuf};
@@ -88,10 +88,10 @@ fn sources() -> Result<u64> {
     for dir in ["android-shell", "bindings/kotlin"] {
         let dir = root().join(dir);
         for file in files_under(&dir) {
-            let relative = file.strip_prefix(&dir).unwrap_or(&file);
-            if relative.components().any(|c| c.as_os_str() == "target") {
+            if is_built(&file) {
                 continue;
             }
+            let relative = file.strip_prefix(&dir).unwrap_or(&file);
             relative.hash(&mut hash);
             std::fs::read(&file)
                 .with_context(|| format!("reading {}", file.display()))?

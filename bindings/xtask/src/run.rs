@@ -164,6 +164,16 @@ fn without_resets(line: Vec<u8>) -> Vec<u8> {
         .into_bytes()
 }
 
+/// Whether a file was built, not written: it lies in a `target` of this checkout. The checkout itself
+/// may lie in a folder of that name.
+pub fn is_built(file: &Path) -> bool {
+    let root = root();
+    file.strip_prefix(&root)
+        .unwrap_or(file)
+        .components()
+        .any(|c| c.as_os_str() == "target")
+}
+
 /// All files under a folder, sorted; none where the folder is missing.
 pub fn files_under(dir: &Path) -> Vec<PathBuf> {
     let mut found = Vec::new();
@@ -244,6 +254,15 @@ mod tests {
         assert_eq!(mirror(&from, &to).unwrap(), 3);
         assert_eq!(mirror(&from, &to).unwrap(), 0);
         assert_eq!(files_under(&to), [to.join("a/one"), to.join("two")]);
+    }
+
+    #[test]
+    fn built_is_what_lies_in_a_target_of_this_checkout() {
+        assert!(is_built(
+            &root().join("android-shell/desktop/target/pom.xml")
+        ));
+        assert!(!is_built(&root().join("android-shell/desktop/pom.xml")));
+        assert!(!is_built(Path::new("/else/where/pom.xml")));
     }
 
     #[cfg(unix)]

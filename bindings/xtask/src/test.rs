@@ -3,7 +3,7 @@
 use crate::Options;
 use crate::doctor::{how_to_get, python};
 use crate::maven::{Count, forget_reports, hear_maven, maven, read_reports};
-use crate::run::{cargo, files_under, hear, root, shown, which};
+use crate::run::{cargo, files_under, hear, is_built, root, shown, which};
 use crate::{android_test, bindings, versions};
 use anyhow::{Result, bail};
 use std::process::Command;
@@ -369,7 +369,7 @@ fn jvm(o: &Options, part: &'static str, with_shell: bool) -> Result<Vec<(&'stati
     let modules: Vec<_> = files_under(&shell)
         .into_iter()
         .filter(|f| f.file_name().is_some_and(|n| n == "pom.xml"))
-        .filter(|f| !f.components().any(|c| c.as_os_str() == "target"))
+        .filter(|f| !is_built(f))
         .filter_map(|f| f.parent().map(std::path::Path::to_path_buf))
         .collect();
     for m in &modules {

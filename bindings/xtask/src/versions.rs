@@ -62,7 +62,7 @@ fn poms() -> Vec<PathBuf> {
         .iter()
         .flat_map(|d| files_under(&root().join(d)))
         .filter(|p| p.file_name().is_some_and(|n| n == "pom.xml"))
-        .filter(|p| !p.components().any(|c| c.as_os_str() == "target"))
+        .filter(|p| !crate::run::is_built(p))
         .collect()
 }
 
