@@ -512,6 +512,14 @@ impl Screens {
     }
 }
 
+/// The photo of a text; one that is no hash names no photo.
+fn photo_hash(text: &str) -> Result<PhotoHash, BookFault> {
+    text.parse().map_err(|_| BookFault::NotFound {
+        what: "photo",
+        id: text.to_owned(),
+    })
+}
+
 /// Photo files.
 #[derive(uniffi::Object)]
 pub struct Photos {
@@ -546,10 +554,7 @@ impl Photos {
     /// `NotFound` for a missing photo, `BadInput` for one that can't be drawn.
     pub fn thumbnail(&self, hash: String) -> Answer<String> {
         self.inner.with(|desk| {
-            let hash: PhotoHash = hash.parse().map_err(|_| BookFault::NotFound {
-                what: "photo",
-                id: hash.clone(),
-            })?;
+            let hash = photo_hash(&hash)?;
             Ok(desk.book().photos().thumbnail(hash)?.display().to_string())
         })
     }
@@ -561,10 +566,7 @@ impl Photos {
     /// As [`Photos::thumbnail`].
     pub fn large(&self, hash: String) -> Answer<Vec<u8>> {
         self.inner.with(|desk| {
-            let hash: PhotoHash = hash.parse().map_err(|_| BookFault::NotFound {
-                what: "photo",
-                id: hash.clone(),
-            })?;
+            let hash = photo_hash(&hash)?;
             Ok(desk.book().photos().large(hash)?)
         })
     }
@@ -575,10 +577,7 @@ impl Photos {
     /// `NotFound`; `BadInput` for a kind whose location can't be taken out.
     pub fn export(&self, hash: String, keep_location: bool) -> Answer<Vec<u8>> {
         self.inner.with(|desk| {
-            let hash: PhotoHash = hash.parse().map_err(|_| BookFault::NotFound {
-                what: "photo",
-                id: hash.clone(),
-            })?;
+            let hash = photo_hash(&hash)?;
             Ok(desk.book().photos().export(hash, keep_location)?)
         })
     }

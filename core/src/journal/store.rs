@@ -498,40 +498,27 @@ impl Journal {
     /// [`JournalFault::Damaged`] names the first event that is wrong.
     pub fn verify_all(&self, mut each: impl FnMut(u64)) -> Result<u64, JournalFault> {
         let mut done = 0;
-        let mut wrong: Option<String> = None;
-        self.run("verifying", |conn| {
-            let mut heads = std::collections::HashMap::new();
-            let mut statement = conn.prepare(&format!(
-                "SELECT {COLUMNS} FROM event e JOIN device d ON d.no = e.device \
-                 ORDER BY e.device, e.seq"
-            ))?;
-            let mut rows = statement.query([])?;
-            while let Some(row) = rows.next()? {
-                let event = event_of(row)?;
-                let (seq, prev) = heads.get(&event.device).copied().unwrap_or((0, [0; 32]));
-                let fault = match event.verify() {
-                    Err(e) => Some(e.to_string()),
-                    Ok(()) if event.seq != seq + 1 => Some("the event before it is missing".into()),
-                    Ok(()) if event.prev != prev => Some("it follows another event".into()),
-                    Ok(()) => None,
-                };
-                if let Some(fault) = fault {
-                    wrong = Some(format!("event {}: {fault}", event.reference()));
-                    return Ok(());
-                }
-                heads.insert(event.device, (event.seq, event.hash));
-                done += 1;
-                each(done);
+        let mut heads = std::collections::HashMap::new();
+        self.each_event(|event| {
+            let (seq, prev) = heads.get(&event.device).copied().unwrap_or((0, [0; 32]));
+            let fault = match event.verify() {
+                Err(e) => Some(e.to_string()),
+                Ok(()) if event.seq != seq + 1 => Some("the event before it is missing".into()),
+                Ok(()) if event.prev != prev => Some("it follows another event".into()),
+                Ok(()) => None,
+            };
+            if let Some(fault) = fault {
+                return Err(JournalFault::Damaged {
+                    path: self.path.clone(),
+                    why: format!("event {}: {fault}", event.reference()),
+                });
             }
+            heads.insert(event.device, (event.seq, event.hash));
+            done += 1;
+            each(done);
             Ok(())
         })?;
-        match wrong {
-            Some(why) => Err(JournalFault::Damaged {
-                path: self.path.clone(),
-                why,
-            }),
-            None => Ok(done),
-        }
+        Ok(done)
     }
 
     /// Runs a reading query, sorting its fault.

@@ -5,7 +5,7 @@ use super::cx::{Cx, go, line};
 use super::names::{finding_name, lot_name};
 use super::times::span;
 use crate::domain::book::BookFault;
-use crate::domain::facts::{Fact, VerdictFact};
+use crate::domain::facts::{Fact, Finding, VerdictFact};
 use crate::domain::fold::{Subject, fact_of};
 use crate::domain::state::RigFacts;
 use crate::journal::store::Cursor;
@@ -90,6 +90,15 @@ pub(super) fn words(cx: &Cx<'_>, event: &Event, fact: &Fact) -> Words {
     let rig_name = rig.as_ref().map(|r| r.def.name.clone()).unwrap_or_default();
     let made = |title: String, detail: String| Words { title, detail };
     let about = |key: &str| made(cx.t(key), at.clone());
+    let seal_found = |key: &str, finding: Finding, note: &str| {
+        let found = finding_name(cx, finding);
+        let detail = if note.is_empty() {
+            found
+        } else {
+            format!("{found}: {note}")
+        };
+        made(cx.say(key, &[("name", (&at).into())]), detail)
+    };
     let step = |key: &str| -> String {
         let id = subject.id.split('/').next().unwrap_or_default();
         // Only the governing prep is at hand; of others the key says enough.
@@ -125,29 +134,9 @@ pub(super) fn words(cx: &Cx<'_>, event: &Event, fact: &Fact) -> Words {
         Fact::PlugOff {} => about("screen_journal_plug_off"),
         Fact::Changed {} => about("screen_journal_changed"),
         Fact::SealServiced { finding, note } => {
-            let found = finding_name(cx, *finding);
-            let detail = if note.is_empty() {
-                found
-            } else {
-                format!("{found}: {note}")
-            };
-            made(
-                cx.say("screen_journal_serviced", &[("name", (&at).into())]),
-                detail,
-            )
+            seal_found("screen_journal_serviced", *finding, note)
         }
-        Fact::SealFaulty { finding, note } => {
-            let found = finding_name(cx, *finding);
-            let detail = if note.is_empty() {
-                found
-            } else {
-                format!("{found}: {note}")
-            };
-            made(
-                cx.say("screen_journal_faulty", &[("name", (&at).into())]),
-                detail,
-            )
-        }
+        Fact::SealFaulty { finding, note } => seal_found("screen_journal_faulty", *finding, note),
         Fact::SealLookedAgain { note, .. } => made(
             cx.say("screen_journal_looked_again", &[("name", (&at).into())]),
             note.clone(),
