@@ -70,9 +70,12 @@ pub(super) struct Spread {
 /// Spreads for a source over `span` seconds.
 pub(super) fn spread(source: TemperatureSource, barometer: bool, span: f64) -> Spread {
     let hours = span / 3600.0;
+    // Two moments each within the spread differ by up to √2 of it once they are hours apart; over
+    // minutes the error hardly moves. In between: common practice, an hour.
+    let grown = (1.0 + hours * hours / (hours * hours + 1.0)).sqrt();
     let (temperature, settling, wall) = match source {
-        TemperatureSource::Inside => (0.1, 8.0, 0.0),
-        TemperatureSource::Surface => (0.3, 8.0, 0.0),
+        TemperatureSource::Inside => (0.1 * grown, 8.0, 0.0),
+        TemperatureSource::Surface => (0.3 * grown, 8.0, 0.0),
         // The lag is an unknown of its own; this is what it leaves.
         TemperatureSource::Air => (1.0_f64.min(0.2 + 0.4 * hours), 8.0, 4.0),
         // Not measured: the gas goes where the day goes. Common practice: a few kelvin in hours.

@@ -9,8 +9,8 @@ use crate::physics::{gas, viscosity};
 /// Normal quantile of a two-sided 95 % interval.
 const Z_95: f64 = 1.96;
 /// How far the limit must be from the estimate for *holding*, in standard uncertainties, before looks
-/// are counted: 0.03 % on one side. A wrong *holding* floods a rig.
-const Z_HOLDING: f64 = 3.4;
+/// are counted: 0.05 % on one side. A wrong *holding* floods a rig.
+const Z_HOLDING: f64 = 3.3;
 /// The same for *leaking*: more, since a settling that is none of the model's looks like a leak first.
 const Z_LEAKING: f64 = 4.0;
 /// Verdicts before this ask for more: settlings differ most in the first minutes, s.
