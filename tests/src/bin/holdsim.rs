@@ -228,6 +228,9 @@ struct Simulated {
     /// Least standard uncertainty that anyone could reach, mL (see [`cramer_rao`]); only where the
     /// settling is Newton's, the hold tight and nothing mistyped: knowing the law of each drift, and not.
     bound_ml: Option<(f64, f64)>,
+    /// The reading noise is near half a step: only then are rounding errors independent of each other,
+    /// as the bound takes them to be.
+    dithered: bool,
 }
 
 /// Water, Pa·s: a Vogel fit to the usual tables (889.7 µPa·s at 25 °C, 1001.6 at 20 °C, 1518 at 5 °C)
@@ -499,7 +502,11 @@ fn simulate(d: &mut Dice, wish: Wish) -> Simulated {
             let per_k = p_start / t_start;
             let sd_k = if source == Source::Inside { 0.1 } else { 0.3 };
             let covariance = |of: &dyn Fn(f64, f64) -> f64| -> Vec<Vec<f64>> {
-                let own = step * step / 12.0 + noise * noise;
+                // What each reading is rounded to: gauge, thermometer (0.1 K), barometer (0.1 mbar).
+                let mut own = step * step / 12.0 + noise * noise + (0.1 * per_k).powi(2) / 12.0;
+                if kind_of_gauge == GaugeKind::BelowAmbient {
+                    own += 10.0 * 10.0 / 12.0 + 2.0 * 2.0;
+                }
                 let row = |i: usize| {
                     let t = times[i];
                     let to = times[..=i].iter();
@@ -562,6 +569,7 @@ fn simulate(d: &mut Dice, wish: Wish) -> Simulated {
         lost_mbar: (first.1 - last.1) / 100.0,
         lost_ten_mbar: ten,
         bound_ml,
+        dithered: noise > 0.3 * step,
     }
 }
 
@@ -620,7 +628,7 @@ struct Tally {
     pulls: Vec<f64>,
     /// Stated uncertainty against the bound, and squared error against the bound's square.
     /// The same against the bound of whoever does not know the drifts' laws, last.
-    bound: Vec<(f64, f64, f64)>,
+    bound: Vec<(f64, f64, f64, bool)>,
     /// A single look after a quarter of an hour instead: leaks at or over the limit it passes, of; the
     /// same of all looks up to then.
     quarter: [u32; 3],
@@ -716,8 +724,12 @@ impl Tally {
         }
         if let Some((known, any)) = s.bound_ml {
             let sd = j.would_miss_below_ml / 3.29;
-            self.bound
-                .push((sd / known, (j.leak_ml / known).powi(2), sd / any));
+            self.bound.push((
+                sd / known,
+                (j.leak_ml / known).powi(2),
+                sd / any,
+                s.dithered,
+            ));
         }
         self.pulls
             .push((j.leak_ml - s.true_ml) / ((j.high_ml - j.low_ml) / 3.92));
@@ -827,8 +839,10 @@ impl Tally {
             v.get(v.len() / 2).copied().unwrap_or(f64::NAN)
         };
         println!(
-            "against the bound of whoever does not know the laws of the drifts: {:.2}",
-            middle(self.bound.iter().map(|b| b.2).collect())
+            "against the bound of whoever does not know the laws of the drifts: {:.2}; where the gauge's noise spreads over its steps: {:.2}, the laws known {:.2}",
+            middle(self.bound.iter().map(|b| b.2).collect()),
+            middle(self.bound.iter().filter(|b| b.3).map(|b| b.2).collect()),
+            middle(self.bound.iter().filter(|b| b.3).map(|b| b.0).collect()),
         );
         let [fixed, looks, of] = self.quarter;
         println!(
