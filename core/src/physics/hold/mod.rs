@@ -32,7 +32,7 @@ pub use verdict::{judge, judge_briefly};
 /// or more, mL of water per dive. Chosen by simulation (`holdsim --limits`): a tight 12 L housing with a
 /// 0.1 mbar gauge and a probe on it is judged by it within 15 minutes at the median, for an hour at
 /// 30 m. It is a limit of what a short hold can see, not of what is harmless.
-pub const DEFAULT_LIMIT_ML: f64 = 75.0;
+pub const DEFAULT_LIMIT_ML: f64 = 80.0;
 /// The free volume that [`DEFAULT_LIMIT_ML`] was chosen for, m³.
 pub const DEFAULT_LIMIT_VOLUME_M3: f64 = 12e-3;
 
