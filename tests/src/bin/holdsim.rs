@@ -88,6 +88,12 @@ impl Dice {
     }
 }
 
+/// What the crew's thermometer shows in, K.
+const THERMOMETER_STEP_K: f64 = 0.1;
+/// What the crew's barometer shows in, and its reading noise (1 sd), Pa.
+const BAROMETER_STEP_PA: f64 = 10.0;
+const BAROMETER_NOISE_PA: f64 = 2.0;
+
 /// What really is in a hold.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Kind {
@@ -443,12 +449,15 @@ fn simulate(d: &mut Dice, wish: Wish) -> Simulated {
             }
             let gauge_pa = (raw / step).round() * step;
             gauge_log.push((t, a - p));
-            let ambient = a + phone_offset + phone.at(d, t, since, span) + 2.0 * d.normal();
+            let ambient =
+                a + phone_offset + phone.at(d, t, since, span) + BAROMETER_NOISE_PA * d.normal();
             readings.push(Reading {
                 t_s: t.round(),
                 gauge_pa,
-                temperature_k: t_read.map(|k| 273.15 + ((k - 273.15) * 10.0).round() / 10.0),
-                ambient_pa: Some((ambient / 10.0).round() * 10.0),
+                temperature_k: t_read.map(|k| {
+                    273.15 + ((k - 273.15) / THERMOMETER_STEP_K).round() * THERMOMETER_STEP_K
+                }),
+                ambient_pa: Some((ambient / BAROMETER_STEP_PA).round() * BAROMETER_STEP_PA),
             });
             due = t + every * d.between(0.85, 1.15);
         }
@@ -502,10 +511,11 @@ fn simulate(d: &mut Dice, wish: Wish) -> Simulated {
             let per_k = p_start / t_start;
             let sd_k = if source == Source::Inside { 0.1 } else { 0.3 };
             let covariance = |of: &dyn Fn(f64, f64) -> f64| -> Vec<Vec<f64>> {
-                // What each reading is rounded to: gauge, thermometer (0.1 K), barometer (0.1 mbar).
-                let mut own = step * step / 12.0 + noise * noise + (0.1 * per_k).powi(2) / 12.0;
+                // What each reading is rounded to, and its noise: gauge, thermometer, barometer.
+                let rounded = |step: f64| step * step / 12.0;
+                let mut own = rounded(step) + noise * noise + rounded(THERMOMETER_STEP_K * per_k);
                 if kind_of_gauge == GaugeKind::BelowAmbient {
-                    own += 10.0 * 10.0 / 12.0 + 2.0 * 2.0;
+                    own += rounded(BAROMETER_STEP_PA) + BAROMETER_NOISE_PA.powi(2);
                 }
                 let row = |i: usize| {
                     let t = times[i];
@@ -612,6 +622,17 @@ fn describe(s: &Simulated, id: u64, first: (Verdict, f64), j: &Judgement) -> Str
     )
 }
 
+/// One hold's stated uncertainty against its bounds (see [`Simulated::bound_ml`]).
+#[derive(Clone, Copy)]
+struct Against {
+    /// Against the bound of whoever knows the drifts' laws, and of whoever does not.
+    known: f64,
+    any: f64,
+    /// Squared error against the square of the first.
+    squared_error: f64,
+    dithered: bool,
+}
+
 #[derive(Default, Clone)]
 struct Tally {
     /// By kind: holds, first verdict holding, leaking.
@@ -626,9 +647,7 @@ struct Tally {
     /// The old rule: limit-or-over holds passed, of; tight holds failed, of.
     rule: [u32; 4],
     pulls: Vec<f64>,
-    /// Stated uncertainty against the bound, and squared error against the bound's square.
-    /// The same against the bound of whoever does not know the drifts' laws, last.
-    bound: Vec<(f64, f64, f64, bool)>,
+    bound: Vec<Against>,
     /// A single look after a quarter of an hour instead: leaks at or over the limit it passes, of; the
     /// same of all looks up to then.
     quarter: [u32; 3],
@@ -724,12 +743,12 @@ impl Tally {
         }
         if let Some((known, any)) = s.bound_ml {
             let sd = j.would_miss_below_ml / 3.29;
-            self.bound.push((
-                sd / known,
-                (j.leak_ml / known).powi(2),
-                sd / any,
-                s.dithered,
-            ));
+            self.bound.push(Against {
+                known: sd / known,
+                any: sd / any,
+                squared_error: (j.leak_ml / known).powi(2),
+                dithered: s.dithered,
+            });
         }
         self.pulls
             .push((j.leak_ml - s.true_ml) / ((j.high_ml - j.low_ml) / 3.92));
@@ -838,11 +857,12 @@ impl Tally {
             v.sort_by(f64::total_cmp);
             v.get(v.len() / 2).copied().unwrap_or(f64::NAN)
         };
+        let dithered = self.bound.iter().filter(|b| b.dithered);
         println!(
             "against the bound of whoever does not know the laws of the drifts: {:.2}; where the gauge's noise spreads over its steps: {:.2}, the laws known {:.2}",
-            middle(self.bound.iter().map(|b| b.2).collect()),
-            middle(self.bound.iter().filter(|b| b.3).map(|b| b.2).collect()),
-            middle(self.bound.iter().filter(|b| b.3).map(|b| b.0).collect()),
+            middle(self.bound.iter().map(|b| b.any).collect()),
+            middle(dithered.clone().map(|b| b.any).collect()),
+            middle(dithered.map(|b| b.known).collect()),
         );
         let [fixed, looks, of] = self.quarter;
         println!(
@@ -850,14 +870,12 @@ impl Tally {
             self.quarter_minutes.len(),
             middle(self.quarter_minutes.clone())
         );
-        self.bound.sort_by(|a, b| a.0.total_cmp(&b.0));
-        let squares = self.bound.iter().map(|b| b.1).sum::<f64>() / self.bound.len().max(1) as f64;
+        let squares = self.bound.iter().map(|b| b.squared_error).sum::<f64>()
+            / self.bound.len().max(1) as f64;
         println!(
             "detection limit against the Cramér–Rao bound (law of each drift known), median of {}: {:.2} (target 1.25); actual error, rms: {:.2}",
             self.bound.len(),
-            self.bound
-                .get(self.bound.len() / 2)
-                .map_or(f64::NAN, |b| b.0),
+            middle(self.bound.iter().map(|b| b.known).collect()),
             squares.sqrt()
         );
         println!(

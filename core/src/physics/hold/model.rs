@@ -67,6 +67,11 @@ pub(super) struct Spread {
     pub barometer: f64,
 }
 
+/// How far a sensor in the gas may be from it at one moment, K (1 sd). Common practice.
+pub(super) const INSIDE_SD_K: f64 = 0.1;
+/// The same of a shaded probe on the enclosure.
+pub(super) const SURFACE_SD_K: f64 = 0.3;
+
 /// Spreads for a source over `span` seconds.
 pub(super) fn spread(source: TemperatureSource, barometer: bool, span: f64) -> Spread {
     let hours = span / 3600.0;
@@ -74,8 +79,8 @@ pub(super) fn spread(source: TemperatureSource, barometer: bool, span: f64) -> S
     // minutes the error hardly moves. In between: common practice, an hour.
     let grown = (1.0 + hours * hours / (hours * hours + 1.0)).sqrt();
     let (temperature, settling, wall) = match source {
-        TemperatureSource::Inside => (0.1 * grown, 8.0, 0.0),
-        TemperatureSource::Surface => (0.3 * grown, 8.0, 0.0),
+        TemperatureSource::Inside => (INSIDE_SD_K * grown, 8.0, 0.0),
+        TemperatureSource::Surface => (SURFACE_SD_K * grown, 8.0, 0.0),
         // The lag is an unknown of its own; this is what it leaves.
         TemperatureSource::Air => (1.0_f64.min(0.2 + 0.4 * hours), 8.0, 4.0),
         // Not measured: the gas goes where the day goes. Common practice: a few kelvin in hours.

@@ -1,6 +1,6 @@
 //! Two moments hours apart: does the gas law explain the difference?
 
-use super::model::spread;
+use super::model::{INSIDE_SD_K, SURFACE_SD_K, spread};
 use super::series::{Series, check, impossible};
 use super::{
     GaugeKind, HoldFault, LimitedBy, RecheckInput, RecheckJudgement, TemperatureSource, Verdict,
@@ -16,8 +16,8 @@ const CONVERSION: f64 = 0.015;
 /// Common practice values; both moments' errors count.
 fn temperature_difference_sd(source: TemperatureSource) -> f64 {
     match source {
-        TemperatureSource::Inside => 0.1 * std::f64::consts::SQRT_2,
-        TemperatureSource::Surface => 0.3 * std::f64::consts::SQRT_2,
+        TemperatureSource::Inside => INSIDE_SD_K * std::f64::consts::SQRT_2,
+        TemperatureSource::Surface => SURFACE_SD_K * std::f64::consts::SQRT_2,
         TemperatureSource::Air => std::f64::consts::SQRT_2,
         TemperatureSource::None => 4.0,
     }
