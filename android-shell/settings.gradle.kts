@@ -16,4 +16,5 @@ dependencyResolutionManagement {
 }
 
 rootProject.name = "slackwater"
+
 include(":ui", ":app")

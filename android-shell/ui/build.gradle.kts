@@ -8,12 +8,14 @@ android {
     compileSdk = 36
     defaultConfig { minSdk = 26 }
     buildFeatures { compose = true }
-    sourceSets["main"].kotlin.srcDirs(
-        "src/main/kotlin",
-        "src/bridge/kotlin",
-        // Written by `cargo xtask bindings`.
-        "../../bindings/kotlin/src/generated/kotlin",
-    )
+    sourceSets["main"]
+        .kotlin
+        .srcDirs(
+            "src/main/kotlin",
+            "src/bridge/kotlin",
+            // Written by `cargo xtask bindings`.
+            "../../bindings/kotlin/src/generated/kotlin",
+        )
 }
 
 dependencies {

@@ -15,23 +15,26 @@ import androidx.compose.ui.text.font.FontFamily
 import androidx.compose.ui.text.font.FontWeight
 import androidx.core.content.FileProvider
 import androidx.core.view.WindowCompat
+import java.io.File
+import org.slackwater.ui.R as UiR
 import org.slackwater.ui.core.Photo
 import org.slackwater.ui.design.paletteFor
 import org.slackwater.ui.screens.FailedApp
 import org.slackwater.ui.screens.SlackwaterApp
-import org.slackwater.ui.R as UiR
-import java.io.File
 
 /** The bundled letters, from the same files as on the desktop. */
-private val letters = FontFamily(
-    Font(UiR.font.open_sans_regular, FontWeight.Normal),
-    Font(UiR.font.open_sans_semibold, FontWeight.SemiBold),
-    Font(UiR.font.open_sans_bold, FontWeight.Bold),
-)
+private val letters =
+    FontFamily(
+        Font(UiR.font.open_sans_regular, FontWeight.Normal),
+        Font(UiR.font.open_sans_semibold, FontWeight.SemiBold),
+        Font(UiR.font.open_sans_bold, FontWeight.Bold),
+    )
 
 /** The one activity. Everything it shows lives in [SlackwaterApplication]. */
 class MainActivity : ComponentActivity() {
-    private val app get() = application as SlackwaterApplication
+    private val app
+        get() = application as SlackwaterApplication
+
     private lateinit var takePicture: ActivityResultLauncher<Uri>
 
     /** Where the camera app was asked to write; kept, since the process may end meanwhile. */
@@ -40,12 +43,13 @@ class MainActivity : ComponentActivity() {
     override fun onCreate(savedInstanceState: Bundle?) {
         super.onCreate(savedInstanceState)
         asked = savedInstanceState?.getString(ASKED)?.let(::File)
-        takePicture = registerForActivityResult(ActivityResultContracts.TakePicture()) { taken ->
-            val file = asked
-            asked = null
-            val photo = if (taken && file != null) Photo.File(file.path) else null
-            if (!app.camera.finish(photo)) app.state?.photoTaken(photo)
-        }
+        takePicture =
+            registerForActivityResult(ActivityResultContracts.TakePicture()) { taken ->
+                val file = asked
+                asked = null
+                val photo = if (taken && file != null) Photo.File(file.path) else null
+                if (!app.camera.finish(photo)) app.state?.photoTaken(photo)
+            }
         app.open(savedInstanceState?.readKept())
         enableEdgeToEdge()
         val calm = Settings.Global.getFloat(contentResolver, Settings.Global.ANIMATOR_DURATION_SCALE, 1f) == 0f

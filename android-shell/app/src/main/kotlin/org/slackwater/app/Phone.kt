@@ -14,6 +14,8 @@ import android.os.VibratorManager
 import androidx.compose.ui.graphics.ImageBitmap
 import androidx.compose.ui.graphics.asImageBitmap
 import androidx.core.content.FileProvider
+import java.io.File
+import java.io.IOException
 import org.slackwater.core.Document
 import org.slackwater.ui.core.Alarm
 import org.slackwater.ui.core.Camera
@@ -23,14 +25,13 @@ import org.slackwater.ui.core.Pictures
 import org.slackwater.ui.core.Settings
 import org.slackwater.ui.core.Sharing
 import org.slackwater.ui.design.Light
-import java.io.File
-import java.io.IOException
 
 /** Reads pictures with the phone's own decoder. */
 object PhonePictures : Pictures {
     override fun load(path: String): ImageBitmap? = BitmapFactory.decodeFile(path)?.asImageBitmap()
 
-    override fun read(bytes: ByteArray): ImageBitmap? = BitmapFactory.decodeByteArray(bytes, 0, bytes.size)?.asImageBitmap()
+    override fun read(bytes: ByteArray): ImageBitmap? =
+        BitmapFactory.decodeByteArray(bytes, 0, bytes.size)?.asImageBitmap()
 }
 
 /** Hands over to the phone's camera app, which the activity starts. */
@@ -63,31 +64,34 @@ class PhoneCamera : Camera {
  * only, never by its path; what was offered before goes, since nobody can tell when the other app has read it.
  */
 class PhoneSharing(private val context: Context) : Sharing {
-    override fun offer(document: Document) = try {
-        val folder = File(context.cacheDir, "handed-on")
-        folder.listFiles()?.forEach { it.delete() }
-        folder.mkdirs()
-        val file = File(folder, document.name)
-        val made = document.file?.let(::File)
-        when {
-            made == null -> file.writeBytes(document.bytes)
-            made.renameTo(file) -> Unit
-            else -> {
-                made.copyTo(file, overwrite = true)
-                made.delete()
+    override fun offer(document: Document) =
+        try {
+            val folder = File(context.cacheDir, "handed-on")
+            folder.listFiles()?.forEach { it.delete() }
+            folder.mkdirs()
+            val file = File(folder, document.name)
+            val made = document.file?.let(::File)
+            when {
+                made == null -> file.writeBytes(document.bytes)
+                made.renameTo(file) -> Unit
+                else -> {
+                    made.copyTo(file, overwrite = true)
+                    made.delete()
+                }
             }
+            val uri = FileProvider.getUriForFile(context, "${context.packageName}.photos", file)
+            val send =
+                Intent(Intent.ACTION_SEND)
+                    .setType(document.mediaType)
+                    .putExtra(Intent.EXTRA_STREAM, uri)
+                    .addFlags(Intent.FLAG_GRANT_READ_URI_PERMISSION)
+            send.clipData = ClipData.newRawUri(document.name, uri)
+            context.startActivity(Intent.createChooser(send, document.name).addFlags(Intent.FLAG_ACTIVITY_NEW_TASK))
+        } catch (e: IOException) {
+            throw CoreProblem(e.message ?: e.toString(), e)
+        } catch (e: ActivityNotFoundException) {
+            throw CoreProblem(e.message ?: e.toString(), e)
         }
-        val uri = FileProvider.getUriForFile(context, "${context.packageName}.photos", file)
-        val send = Intent(Intent.ACTION_SEND).setType(document.mediaType)
-            .putExtra(Intent.EXTRA_STREAM, uri)
-            .addFlags(Intent.FLAG_GRANT_READ_URI_PERMISSION)
-        send.clipData = ClipData.newRawUri(document.name, uri)
-        context.startActivity(Intent.createChooser(send, document.name).addFlags(Intent.FLAG_ACTIVITY_NEW_TASK))
-    } catch (e: IOException) {
-        throw CoreProblem(e.message ?: e.toString(), e)
-    } catch (e: ActivityNotFoundException) {
-        throw CoreProblem(e.message ?: e.toString(), e)
-    }
 }
 
 /** What this phone remembers for itself. */
@@ -102,12 +106,12 @@ class PhoneSettings(context: Context) : Settings {
 /** Shakes and beeps: one of the two gets through an engine or a wetsuit pocket. */
 class PhoneAlarm(private val context: Context) : Alarm {
     override fun ring() {
-        val vibrator = if (Build.VERSION.SDK_INT >= 31) {
-            context.getSystemService(VibratorManager::class.java).defaultVibrator
-        } else {
-            @Suppress("DEPRECATION")
-            context.getSystemService(Vibrator::class.java)
-        }
+        val vibrator =
+            if (Build.VERSION.SDK_INT >= 31) {
+                context.getSystemService(VibratorManager::class.java).defaultVibrator
+            } else {
+                @Suppress("DEPRECATION") context.getSystemService(Vibrator::class.java)
+            }
         vibrator.vibrate(VibrationEffect.createWaveform(longArrayOf(0, 400, 200, 400), -1))
         val tone = ToneGenerator(AudioManager.STREAM_ALARM, 80)
         tone.startTone(ToneGenerator.TONE_PROP_BEEP2, 600)

@@ -4,6 +4,8 @@ import android.app.Application
 import androidx.compose.runtime.getValue
 import androidx.compose.runtime.mutableStateOf
 import androidx.compose.runtime.setValue
+import java.io.File
+import java.util.TimeZone
 import kotlinx.coroutines.CoroutineScope
 import kotlinx.coroutines.Dispatchers
 import kotlinx.coroutines.ExperimentalCoroutinesApi
@@ -15,12 +17,10 @@ import org.slackwater.ui.core.AppState
 import org.slackwater.ui.core.CoreProblem
 import org.slackwater.ui.core.Kept
 import org.slackwater.ui.core.Platform
-import java.io.File
-import java.util.TimeZone
 
 /**
- * Holds the one core and the one state of the app: they outlive activities, not the process. What a
- * test stands in for is open.
+ * Holds the one core and the one state of the app: they outlive activities, not the process. What a test stands in for
+ * is open.
  */
 open class SlackwaterApplication : Application() {
     protected val scope: CoroutineScope = MainScope()
@@ -66,7 +66,8 @@ open class SlackwaterApplication : Application() {
     protected open fun stateOn(core: RealCore): AppState =
         AppState(core, platform(), scope, Dispatchers.IO.limitedParallelism(1))
 
-    protected open fun platform() = Platform(PhonePictures, camera, PhoneSettings(this), PhoneAlarm(this), PhoneSharing(this))
+    protected open fun platform() =
+        Platform(PhonePictures, camera, PhoneSettings(this), PhoneAlarm(this), PhoneSharing(this))
 
     /** The rig travels: local times follow the phone's zone. */
     fun zoneMayHaveChanged() {

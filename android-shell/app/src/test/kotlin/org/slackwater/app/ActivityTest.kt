@@ -1,16 +1,14 @@
 package org.slackwater.app
 
-import org.junit.Assert.assertEquals
-import org.junit.Assert.assertFalse
 import org.junit.Assert.assertTrue
 import org.junit.Test
 import org.slackwater.core.Place
-import org.slackwater.core.Screen
 import org.slackwater.desktop.RealAppTest
 
 /** What Android does to an activity: back, turning, ending and bringing back. */
 class ActivityTest : RealAppTest() {
-    @Test fun theBackGestureLeavesOnePlaceAndAtLastTheApp() {
+    @Test
+    fun theBackGestureLeavesOnePlaceAndAtLastTheApp() {
         start()
         tap("Crew")
         assertTrue(app.place is Place.Crew)

@@ -1,18 +1,18 @@
 package org.slackwater.app
 
+import java.io.File
+import kotlin.time.Duration
 import kotlinx.coroutines.Dispatchers
 import org.slackwater.bridge.RealCore
 import org.slackwater.bridge.Where
+import org.slackwater.core.Document
+import org.slackwater.core.Place
 import org.slackwater.desktop.Demo
 import org.slackwater.ui.core.AppState
 import org.slackwater.ui.core.Kept
 import org.slackwater.ui.core.Platform
 import org.slackwater.ui.core.Sharing
-import org.slackwater.core.Document
-import org.slackwater.core.Place
 import org.slackwater.ui.core.written
-import java.io.File
-import kotlin.time.Duration
 
 /** Remembers what was offered, and offers it. */
 class KeptSharing(private val live: Sharing) : Sharing {
@@ -26,19 +26,27 @@ class KeptSharing(private val live: Sharing) : Sharing {
 
 /** The app on a clock that stands still, asking the core in place, so that tests repeat. */
 class TestApp : SlackwaterApplication() {
-    val store get() = File(filesDir, "store")
+    val store
+        get() = File(filesDir, "store")
 
     /** Made the first time it is asked for. */
-    val openCore: RealCore get() {
-        open(null)
-        return requireNotNull(core) { "the store is not open: $problem" }
-    }
+    val openCore: RealCore
+        get() {
+            open(null)
+            return requireNotNull(core) { "the store is not open: $problem" }
+        }
 
     override fun where() = Where(store.path, Demo.OFFSET_MINUTES, fixedTimeMs = Demo.NOW_MS)
 
-    override fun stateOn(core: RealCore) = AppState(
-        core, platform(), scope, Dispatchers.Unconfined, refreshEvery = null, settle = Duration.ZERO,
-    )
+    override fun stateOn(core: RealCore) =
+        AppState(
+            core,
+            platform(),
+            scope,
+            Dispatchers.Unconfined,
+            refreshEvery = null,
+            settle = Duration.ZERO,
+        )
 
     /** What was handed on, by way of the phone's own share sheet. */
     val sharing = KeptSharing(PhoneSharing(this))

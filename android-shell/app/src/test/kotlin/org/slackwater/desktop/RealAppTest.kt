@@ -23,6 +23,9 @@ import androidx.core.content.IntentCompat
 import androidx.test.core.app.ActivityScenario
 import androidx.test.core.app.ApplicationProvider
 import androidx.test.ext.junit.runners.AndroidJUnit4
+import java.io.ByteArrayOutputStream
+import java.io.File
+import kotlin.io.path.createTempDirectory
 import org.junit.After
 import org.junit.Assert.assertEquals
 import org.junit.Assert.assertTrue
@@ -43,27 +46,30 @@ import org.slackwater.ui.core.AppState
 import org.slackwater.ui.core.Camera
 import org.slackwater.ui.core.Photo
 import org.slackwater.ui.core.Platform
-import java.io.ByteArrayOutputStream
-import java.io.File
-import kotlin.io.path.createTempDirectory
 
 /**
- * The real activity on Android's framework, the real core and a store of its own, driven by what a
- * person sees and taps. It has the name and the members of the desktop's class, so that the tests
- * written there run here as they are.
+ * The real activity on Android's framework, the real core and a store of its own, driven by what a person sees and
+ * taps. It has the name and the members of the desktop's class, so that the tests written there run here as they are.
  */
 @RunWith(AndroidJUnit4::class)
 @Config(application = TestApp::class, qualifiers = "w412dp-h915dp-420dpi")
 abstract class RealAppTest {
     @get:Rule val rule = createEmptyComposeRule()
 
-    protected val phone: TestApp get() = ApplicationProvider.getApplicationContext<Application>() as TestApp
-    protected val core: RealCore get() = phone.openCore
-    protected val app: AppState get() = requireNotNull(phone.state) { "no state: ${phone.problem}" }
+    protected val phone: TestApp
+        get() = ApplicationProvider.getApplicationContext<Application>() as TestApp
+
+    protected val core: RealCore
+        get() = phone.openCore
+
+    protected val app: AppState
+        get() = requireNotNull(phone.state) { "no state: ${phone.problem}" }
+
     protected var scenario: ActivityScenario<MainActivity>? = null
 
     /** What was handed on. */
-    protected val sharing get() = phone.sharing
+    protected val sharing
+        get() = phone.sharing
 
     /** How large the person wants letters, as the phone's settings say it. */
     protected var scale: Float
@@ -74,7 +80,8 @@ abstract class RealAppTest {
             rule.waitForIdle()
         }
 
-    @After fun putAway() {
+    @After
+    fun putAway() {
         scenario?.close()
         phone.onTerminate()
         forgetFolders()
@@ -118,8 +125,12 @@ abstract class RealAppTest {
     protected fun seeText(text: String, substring: Boolean = false) = see(hasText(text, substring))
 
     /** Everything that can be read on the screen now. */
-    protected fun texts(): List<String> = rule.onAllNodes(SemanticsMatcher("any") { true }, useUnmergedTree = true).fetchSemanticsNodes()
-        .flatMap { n -> n.config.getOrElse(SemanticsProperties.Text) { emptyList() }.map { it.text } }.distinct()
+    protected fun texts(): List<String> =
+        rule
+            .onAllNodes(SemanticsMatcher("any") { true }, useUnmergedTree = true)
+            .fetchSemanticsNodes()
+            .flatMap { n -> n.config.getOrElse(SemanticsProperties.Text) { emptyList() }.map { it.text } }
+            .distinct()
 
     protected fun tap(text: String) = tap(hasText(text) and hasClickAction())
 
@@ -140,15 +151,17 @@ abstract class RealAppTest {
         val asked = shadowOf(activity).peekNextStartedActivityForResult() ?: return
         if (asked.intent.action != MediaStore.ACTION_IMAGE_CAPTURE) return
         shadowOf(activity).nextStartedActivityForResult
-        val uri = requireNotNull(IntentCompat.getParcelableExtra(asked.intent, MediaStore.EXTRA_OUTPUT, Uri::class.java))
+        val uri =
+            requireNotNull(IntentCompat.getParcelableExtra(asked.intent, MediaStore.EXTRA_OUTPUT, Uri::class.java))
         requireNotNull(phone.contentResolver.openOutputStream(uri)).use { it.write(jpeg()) }
         shadowOf(activity).receiveResult(asked.intent, Activity.RESULT_OK, Intent())
     }
 
     /** Types into the field whose spoken name begins with [label]. */
     protected fun type(label: String, value: String) {
-        val field = SemanticsMatcher.keyIsDefined(SemanticsActions.SetText) and
-            SemanticsMatcher("named '$label…'") { it.spoken().startsWith(label) }
+        val field =
+            SemanticsMatcher.keyIsDefined(SemanticsActions.SetText) and
+                SemanticsMatcher("named '$label…'") { it.spoken().startsWith(label) }
         see(field)
         rule.onAllNodes(field)[0].performTextReplacement(value)
         rule.waitForIdle()
@@ -190,10 +203,15 @@ fun jpegOf(width: Int, height: Int): ByteArray {
 }
 
 /** No camera, no sound. */
-fun quietPlatform(photo: Photo? = null) = Platform(
-    PhonePictures,
-    object : Camera { override fun take(taken: (Photo?) -> Unit) = taken(photo) },
-    PhoneSettings(ApplicationProvider.getApplicationContext()),
-    object : Alarm { override fun ring() = Unit },
-    PhoneSharing(ApplicationProvider.getApplicationContext()),
-)
+fun quietPlatform(photo: Photo? = null) =
+    Platform(
+        PhonePictures,
+        object : Camera {
+            override fun take(taken: (Photo?) -> Unit) = taken(photo)
+        },
+        PhoneSettings(ApplicationProvider.getApplicationContext()),
+        object : Alarm {
+            override fun ring() = Unit
+        },
+        PhoneSharing(ApplicationProvider.getApplicationContext()),
+    )

@@ -1,5 +1,6 @@
 package org.slackwater.desktop
 
+import java.io.File
 import org.slackwater.bridge.RealCore
 import org.slackwater.bridge.Where
 import org.slackwater.core.Action
@@ -15,7 +16,6 @@ import org.slackwater.core.RigAction
 import org.slackwater.core.RigsAction
 import org.slackwater.core.Screen
 import org.slackwater.ui.core.Photo
-import java.io.File
 
 /** The real core on the demo crew, at one moment that never moves by itself: pictures and tests repeat. */
 object Demo {
@@ -23,39 +23,51 @@ object Demo {
     const val NOW_MS = 1_780_293_600_000
     const val OFFSET_MINUTES = 120
 
-    fun open(folder: File, demo: Boolean = true): RealCore = RealCore.open(Where(folder.path, OFFSET_MINUTES, demo, NOW_MS))
+    fun open(folder: File, demo: Boolean = true): RealCore =
+        RealCore.open(Where(folder.path, OFFSET_MINUTES, demo, NOW_MS))
 
     /**
-     * Leads the demo on to what is worth seeing, and names the places. Everything goes through the
-     * same actions as a tap.
+     * Leads the demo on to what is worth seeing, and names the places. Everything goes through the same actions as a
+     * tap.
      */
     fun places(core: RealCore): Map<String, Place> {
         val rigs = (core.show(Place.Rigs(null)) as Screen.Rigs).screen.rigs
         fun rigNamed(name: String): String {
-            val row = rigs.firstOrNull { name in it.title } ?: error("no $name in the demo, only ${rigs.map { it.title }}")
+            val row =
+                rigs.firstOrNull { name in it.title } ?: error("no $name in the demo, only ${rigs.map { it.title }}")
             return (row.tap?.action as RigsAction.OpenRig).rig
         }
         val reef = rigNamed("Reef")
         val pool = rigNamed("Pool")
-        val all = linkedMapOf<String, Place>(
-            "rigs" to Place.Rigs(null), "rigs-new" to Place.Rigs("new"),
-            "rig-to-recheck" to Place.Rig(reef, null), "rig-dry" to Place.Rig(pool, null),
-        )
-        for (form in listOf("defect", "dive", "lens", "plan", "copy", "controls")) all["rig-$form"] = Place.Rig(reef, form)
+        val all =
+            linkedMapOf<String, Place>(
+                "rigs" to Place.Rigs(null),
+                "rigs-new" to Place.Rigs("new"),
+                "rig-to-recheck" to Place.Rig(reef, null),
+                "rig-dry" to Place.Rig(pool, null),
+            )
+        for (form in listOf("defect", "dive", "lens", "plan", "copy", "controls")) all["rig-$form"] =
+            Place.Rig(reef, form)
         all["rig-edit"] = Place.RigEdit(reef, null)
         all["rig-edit-part"] = Place.RigEdit(reef, "enclosure/main")
         all["seals"] = Place.Seals(reef)
         all["seal"] = Place.Seal(reef, "main-back", null)
         val seal = (core.show(Place.Seal(reef, "main-back", null)) as Screen.Seal).screen
-        core.addPhoto(seal.photoSubject, "Groove after cleaning, a hair at the hinge side", Photo.Bytes(jpegOf(1200, 900)))
-        all["seal-photo"] = Place.Photo((core.show(Place.Seal(reef, "main-back", null)) as Screen.Seal).screen.photos.first().hash)
+        core.addPhoto(
+            seal.photoSubject,
+            "Groove after cleaning, a hair at the hinge side",
+            Photo.Bytes(jpegOf(1200, 900)),
+        )
+        all["seal-photo"] =
+            Place.Photo((core.show(Place.Seal(reef, "main-back", null)) as Screen.Seal).screen.photos.first().hash)
         all["seal-gland"] = Place.Seal(reef, "main-port-base", null)
         all["seal-monitor"] = Place.Seal(reef, "monitor-frame", null)
         all["seal-measure"] = Place.Seal(reef, "main-back", "measure")
         all["seal-sizes"] = Place.Seal(reef, "main-back", "sizes/279.2/3.5/mm")
         all["seal-age"] = Place.Seal(pool, "main-back", "age")
         all["seal-open"] = Place.Seal(pool, "main-port", null)
-        for (stage in listOf("look", "clean/hair", "grease/nick", "back/clean", "back/nick", "note/hair", "fit/clean")) {
+        for (stage in
+            listOf("look", "clean/hair", "grease/nick", "back/clean", "back/nick", "note/hair", "fit/clean")) {
             all["service-" + stage.replace('/', '-')] = Place.Service(pool, "main-port", stage, null, null)
         }
         all["service-monitor-grease"] = Place.Service(pool, "monitor-frame", "grease/clean", null, null)
@@ -66,14 +78,16 @@ object Demo {
         all["spares-plan"] = Place.Spares(reef, "plan")
         all["gland-edit"] = Place.RigEdit(reef, "gland/main-port-base")
         all["seal-edit"] = Place.RigEdit(reef, "seal/main-back")
-        for (form in listOf(null, "water", "hang", "seen", "aim", "what-if")) all["trim" + (form?.let { "-$it" } ?: "")] = Place.Trim(reef, form)
+        for (form in listOf(null, "water", "hang", "seen", "aim", "what-if")) all[
+            "trim" + (form?.let { "-$it" } ?: "")] = Place.Trim(reef, form)
         all["trim-part"] = Place.RigEdit(reef, "part/housing")
         all["trim-weigh"] = Place.RigEdit(reef, "part-weigh/housing")
         all["journal"] = Place.Journal(null, null)
         all["journal-of-rig"] = Place.Journal(reef, null)
         val entries = (core.show(Place.Journal(null, null)) as Screen.Journal).screen.entries
         all["entry"] = Place.Entry((entries.first().tap?.action as JournalAction.OpenEntry).event)
-        for (form in listOf(null, "member", "limits", "units")) all["crew" + (form?.let { "-$it" } ?: "")] = Place.Crew(form)
+        for (form in listOf(null, "member", "limits", "units")) all["crew" + (form?.let { "-$it" } ?: "")] =
+            Place.Crew(form)
 
         all += prepPlaces(core, pool)
         all += holdPlaces(core, reef, pool)
@@ -84,13 +98,23 @@ object Demo {
     private fun prepPlaces(core: RealCore, rig: String): Map<String, Place> {
         val start = core.act(Place.Rig(rig, null), Action.Rig(RigAction.StartPrep("general-build")))
         val prep = (start.went() as Place.Prep).prep
-        val steps = (core.show(Place.Prep(prep, null, "steps")) as Screen.Prep).screen.steps.mapNotNull { (it.tap?.action as? PrepAction.GoTo)?.step }
+        val steps =
+            (core.show(Place.Prep(prep, null, "steps")) as Screen.Prep).screen.steps.mapNotNull {
+                (it.tap?.action as? PrepAction.GoTo)?.step
+            }
         val shown = steps.map { it to (core.show(Place.Prep(prep, it, null)) as Screen.Prep).screen }
         fun first(of: (Pair<String, org.slackwater.core.PrepScreen>) -> Boolean) = shown.firstOrNull(of)?.first
-        val all = linkedMapOf<String, Place>("prep" to Place.Prep(prep, null, null), "prep-steps" to Place.Prep(prep, null, "steps"), "prep-skip" to Place.Prep(prep, steps.first(), "skip"))
+        val all =
+            linkedMapOf<String, Place>(
+                "prep" to Place.Prep(prep, null, null),
+                "prep-steps" to Place.Prep(prep, null, "steps"),
+                "prep-skip" to Place.Prep(prep, steps.first(), "skip"),
+            )
         first { it.second.drawing != null }?.let { all["prep-screws"] = Place.Prep(prep, it, null) }
-        first { step -> step.second.parts.any { it.tap?.action is PrepAction.Tick } }?.let { all["prep-parts"] = Place.Prep(prep, it, null) }
-        first { step -> step.second.parts.any { it.other != null } }?.let { all["prep-controls"] = Place.Prep(prep, it, null) }
+        first { step -> step.second.parts.any { it.tap?.action is PrepAction.Tick } }
+            ?.let { all["prep-parts"] = Place.Prep(prep, it, null) }
+        first { step -> step.second.parts.any { it.other != null } }
+            ?.let { all["prep-controls"] = Place.Prep(prep, it, null) }
         first { it.second.caution != null }?.let { all["prep-caution"] = Place.Prep(prep, it, null) }
         first { it.second.form != null }?.let { all["prep-measure"] = Place.Prep(prep, it, null) }
         return all
@@ -118,15 +142,35 @@ object Demo {
         val enclosure = (rig.enclosures.last().tap?.action as? RigAction.CloseEnclosure)?.enclosure ?: return all
         core.act(Place.Rig(pool, null), Action.Rig(RigAction.CloseEnclosure(enclosure)))
         val setup = (core.show(Place.HoldSetup(pool, enclosure)) as Screen.HoldSetup).screen
-        val started = core.act(
-            Place.HoldSetup(pool, enclosure),
-            Action.Hold(HoldAction.Submit("setup", setup.form.filled("gauge" to "203.4", "temperature" to "24.1", "ambient" to "1012", "resolution" to "0.1", "source" to "surface"))),
-        )
+        val started =
+            core.act(
+                Place.HoldSetup(pool, enclosure),
+                Action.Hold(
+                    HoldAction.Submit(
+                        "setup",
+                        setup.form.filled(
+                            "gauge" to "203.4",
+                            "temperature" to "24.1",
+                            "ambient" to "1012",
+                            "resolution" to "0.1",
+                            "source" to "surface",
+                        ),
+                    )
+                ),
+            )
         val place = started.went() as Place.Hold
         for ((i, gauge) in listOf("202.6", "202.3", "202.1", "202.0", "201.9", "202.0", "201.9").withIndex()) {
             core.advanceClock(90_000)
             val form = (core.show(place) as Screen.Hold).screen.form ?: break
-            core.act(place, Action.Hold(HoldAction.Submit(form.key, form.filled("gauge" to gauge, "temperature" to "24.${(i + 1) % 2}", "ambient" to "1012"))))
+            core.act(
+                place,
+                Action.Hold(
+                    HoldAction.Submit(
+                        form.key,
+                        form.filled("gauge" to gauge, "temperature" to "24.${(i + 1) % 2}", "ambient" to "1012"),
+                    )
+                ),
+            )
         }
         all["hold-running"] = place
         all["hold-abandon"] = Place.Hold(place.hold, "abandon")
@@ -136,7 +180,10 @@ object Demo {
     private fun recheckPlaces(core: RealCore, rig: String): Map<String, Place> {
         val place = Place.Recheck(rig)
         val air = (core.show(place) as Screen.Recheck).screen.air
-        core.act(place, Action.Recheck(RecheckAction.Submit("air", air.filled("temperature" to "21.5", "ambient" to "1009"))))
+        core.act(
+            place,
+            Action.Recheck(RecheckAction.Submit("air", air.filled("temperature" to "21.5", "ambient" to "1009"))),
+        )
         return mapOf("recheck" to place)
     }
 }

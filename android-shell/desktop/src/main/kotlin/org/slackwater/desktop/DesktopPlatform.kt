@@ -2,6 +2,12 @@ package org.slackwater.desktop
 
 import androidx.compose.ui.graphics.ImageBitmap
 import androidx.compose.ui.graphics.toComposeImageBitmap
+import java.awt.FileDialog
+import java.awt.Frame
+import java.awt.Toolkit
+import java.io.File
+import java.io.IOException
+import java.util.Properties
 import org.jetbrains.skia.Image
 import org.slackwater.core.Document
 import org.slackwater.ui.core.Alarm
@@ -14,26 +20,22 @@ import org.slackwater.ui.core.Platform
 import org.slackwater.ui.core.Settings
 import org.slackwater.ui.core.Sharing
 import org.slackwater.ui.design.Light
-import java.awt.FileDialog
-import java.awt.Frame
-import java.awt.Toolkit
-import java.io.File
-import java.io.IOException
-import java.util.Properties
 
 /** Reads pictures with Skia. */
 object SkiaPictures : Pictures {
-    override fun load(path: String): ImageBitmap? = try {
-        read(File(path).readBytes())
-    } catch (_: IOException) {
-        null
-    }
+    override fun load(path: String): ImageBitmap? =
+        try {
+            read(File(path).readBytes())
+        } catch (_: IOException) {
+            null
+        }
 
-    override fun read(bytes: ByteArray): ImageBitmap? = try {
-        Image.makeFromEncoded(bytes).toComposeImageBitmap()
-    } catch (_: IllegalArgumentException) {
-        null
-    }
+    override fun read(bytes: ByteArray): ImageBitmap? =
+        try {
+            Image.makeFromEncoded(bytes).toComposeImageBitmap()
+        } catch (_: IllegalArgumentException) {
+            null
+        }
 }
 
 /** A computer has no camera in its hand: a photo is picked from its files. */
@@ -71,12 +73,18 @@ class FileIntake : Intake {
         val dialog = FileDialog(null as Frame?, "", FileDialog.LOAD)
         dialog.isVisible = true
         val file = dialog.files.firstOrNull() ?: return taken(null)
-        val document = try {
-            val large = file.length() > LARGE
-            Document(file.name, "application/octet-stream", if (large) ByteArray(0) else file.readBytes(), file.path.takeIf { large })
-        } catch (e: IOException) {
-            throw CoreProblem("${file.path}: ${e.message}", e)
-        }
+        val document =
+            try {
+                val large = file.length() > LARGE
+                Document(
+                    file.name,
+                    "application/octet-stream",
+                    if (large) ByteArray(0) else file.readBytes(),
+                    file.path.takeIf { large },
+                )
+            } catch (e: IOException) {
+                throw CoreProblem("${file.path}: ${e.message}", e)
+            }
         taken(document)
     }
 }
@@ -112,10 +120,15 @@ object Beep : Alarm {
 }
 
 /** No camera, no sound: for pictures and tests. */
-fun quietPlatform(light: Light = Light.Day, photo: Photo? = null, sharing: Sharing = KeptSharing()) = Platform(
-    SkiaPictures,
-    object : Camera { override fun take(taken: (Photo?) -> Unit) = taken(photo) },
-    MemorySettings(light),
-    object : Alarm { override fun ring() = Unit },
-    sharing,
-)
+fun quietPlatform(light: Light = Light.Day, photo: Photo? = null, sharing: Sharing = KeptSharing()) =
+    Platform(
+        SkiaPictures,
+        object : Camera {
+            override fun take(taken: (Photo?) -> Unit) = taken(photo)
+        },
+        MemorySettings(light),
+        object : Alarm {
+            override fun ring() = Unit
+        },
+        sharing,
+    )

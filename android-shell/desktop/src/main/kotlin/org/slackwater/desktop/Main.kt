@@ -1,9 +1,9 @@
 package org.slackwater.desktop
 
 import androidx.compose.foundation.layout.Box
+import androidx.compose.runtime.LaunchedEffect
 import androidx.compose.runtime.remember
 import androidx.compose.runtime.rememberCoroutineScope
-import androidx.compose.runtime.LaunchedEffect
 import androidx.compose.ui.input.key.Key
 import androidx.compose.ui.input.key.KeyEventType
 import androidx.compose.ui.input.key.key
@@ -13,6 +13,8 @@ import androidx.compose.ui.unit.dp
 import androidx.compose.ui.window.Window
 import androidx.compose.ui.window.application
 import androidx.compose.ui.window.rememberWindowState
+import java.io.File
+import java.util.TimeZone
 import kotlinx.coroutines.Dispatchers
 import org.slackwater.bridge.RealCore
 import org.slackwater.bridge.Where
@@ -21,15 +23,13 @@ import org.slackwater.ui.core.CoreProblem
 import org.slackwater.ui.core.Platform
 import org.slackwater.ui.screens.FailedApp
 import org.slackwater.ui.screens.SlackwaterApp
-import java.io.File
-import java.util.TimeZone
 
 /** The minutes by which this computer's clock is ahead of UTC now. */
 fun utcOffsetMinutes(): Int = TimeZone.getDefault().getOffset(System.currentTimeMillis()) / 60_000
 
 /**
- * `MainKt [FOLDER]`: opens the phone screens in a window of a phone's size, on the store in FOLDER;
- * an empty one is filled with the demo rig. Escape goes back.
+ * `MainKt [FOLDER]`: opens the phone screens in a window of a phone's size, on the store in FOLDER; an empty one is
+ * filled with the demo rig. Escape goes back.
  */
 fun main(args: Array<String>) {
     val folder = File(args.firstOrNull() ?: "${System.getProperty("user.home")}/.slackwater-demo")
@@ -38,7 +38,15 @@ fun main(args: Array<String>) {
         val scope = rememberCoroutineScope()
         val state = remember {
             opened.getOrNull()?.let { core ->
-                val platform = Platform(SkiaPictures, FileCamera(), FileSettings(File(folder, "window.properties")), Beep, FileSharing(), intake = FileIntake())
+                val platform =
+                    Platform(
+                        SkiaPictures,
+                        FileCamera(),
+                        FileSettings(File(folder, "window.properties")),
+                        Beep,
+                        FileSharing(),
+                        intake = FileIntake(),
+                    )
                 AppState(core, platform, scope, Dispatchers.IO.limitedParallelism(1))
             }
         }
@@ -47,7 +55,8 @@ fun main(args: Array<String>) {
                 opened.getOrNull()?.close()
                 exitApplication()
             },
-            title = "Slackwater", state = rememberWindowState(size = DpSize(412.dp, 915.dp)),
+            title = "Slackwater",
+            state = rememberWindowState(size = DpSize(412.dp, 915.dp)),
             onKeyEvent = { event ->
                 val goes = event.key == Key.Escape && event.type == KeyEventType.KeyDown && state?.canGoBack == true
                 if (goes) state.back()
@@ -64,8 +73,9 @@ fun main(args: Array<String>) {
     }
 }
 
-private fun openStore(folder: File): Result<RealCore> = try {
-    Result.success(RealCore.open(Where(folder.path, utcOffsetMinutes(), demo = true)))
-} catch (e: CoreProblem) {
-    Result.failure(e)
-}
+private fun openStore(folder: File): Result<RealCore> =
+    try {
+        Result.success(RealCore.open(Where(folder.path, utcOffsetMinutes(), demo = true)))
+    } catch (e: CoreProblem) {
+        Result.failure(e)
+    }

@@ -1,5 +1,8 @@
 package org.slackwater.desktop
 
+import java.awt.image.BufferedImage
+import java.io.ByteArrayOutputStream
+import javax.imageio.ImageIO
 import org.slackwater.core.Action
 import org.slackwater.core.Document
 import org.slackwater.core.Outcome
@@ -9,9 +12,6 @@ import org.slackwater.ui.core.AirPressure
 import org.slackwater.ui.core.Core
 import org.slackwater.ui.core.CoreProblem
 import org.slackwater.ui.core.Photo
-import java.awt.image.BufferedImage
-import java.io.ByteArrayOutputStream
-import javax.imageio.ImageIO
 
 /** A picture of nothing in particular, as a camera would write it: a light band on a dark one. */
 fun jpegOf(width: Int, height: Int): ByteArray {
@@ -43,17 +43,42 @@ class SampleCore : Core {
     private fun <T> orFail(value: () -> T): T = failing?.let { throw CoreProblem(it) } ?: value()
 
     override fun show(place: Place): Screen = orFail { Samples.show(place) }
-    override fun act(place: Place, action: Action): Outcome = orFail { acted += place to action; answer }
-    override fun undo(token: String): Outcome = orFail { undone += token; answer }
-    override fun offer(air: AirPressure) = orFail { offered += air; Unit }
-    override fun bring(place: Place, wanted: String, document: Document): Outcome = orFail { brought += wanted to document; broughtAnswer }
-    override fun addPhoto(subject: String, note: String, photo: Photo): Outcome = orFail { photos += subject to note; answer }
+
+    override fun act(place: Place, action: Action): Outcome = orFail {
+        acted += place to action
+        answer
+    }
+
+    override fun undo(token: String): Outcome = orFail {
+        undone += token
+        answer
+    }
+
+    override fun offer(air: AirPressure) = orFail {
+        offered += air
+        Unit
+    }
+
+    override fun bring(place: Place, wanted: String, document: Document): Outcome = orFail {
+        brought += wanted to document
+        broughtAnswer
+    }
+
+    override fun addPhoto(subject: String, note: String, photo: Photo): Outcome = orFail {
+        photos += subject to note
+        answer
+    }
+
     override fun listen(changed: () -> Unit): AutoCloseable {
         changed()
         return AutoCloseable {}
     }
+
     override fun words() = Samples.words
+
     override fun thumbnail(hash: String): String = orFail { "missing.jpg" }
+
     override fun large(hash: String): ByteArray = orFail { jpegOf(640, 480) }
+
     override fun close() = Unit
 }

@@ -5,6 +5,9 @@ import androidx.compose.ui.ExperimentalComposeUiApi
 import androidx.compose.ui.ImageComposeScene
 import androidx.compose.ui.unit.Density
 import androidx.compose.ui.use
+import java.io.File
+import kotlin.io.path.createTempDirectory
+import kotlin.math.roundToInt
 import kotlinx.coroutines.CoroutineScope
 import kotlinx.coroutines.Dispatchers
 import org.jetbrains.skia.EncodedImageFormat
@@ -14,9 +17,6 @@ import org.slackwater.ui.core.Core
 import org.slackwater.ui.design.Light
 import org.slackwater.ui.design.SlackwaterTheme
 import org.slackwater.ui.screens.SlackwaterApp
-import java.io.File
-import kotlin.io.path.createTempDirectory
-import kotlin.math.roundToInt
 
 /** A phone of ordinary size: 412 by 915 dp. */
 private const val WIDTH = 412
@@ -27,7 +27,12 @@ private const val PIXELS_PER_DP = 2.625f
 val scales = listOf(1.0f, 1.3f, 2.0f)
 
 /** Which pictures are wanted, and where. */
-class Shots(private val directory: File, private val lights: List<Light>, private val scales: List<Float>, private val only: Regex?) {
+class Shots(
+    private val directory: File,
+    private val lights: List<Light>,
+    private val scales: List<Float>,
+    private val only: Regex?,
+) {
     var count = 0
         private set
 
@@ -66,10 +71,15 @@ class Shots(private val directory: File, private val lights: List<Light>, privat
     fun places(core: Core, places: Map<String, Place>) {
         for ((name, place) in places) each(name) { light ->
             // The core is asked in place: a picture is of one moment.
-            val state = AppState(
-                core, quietPlatform(light), CoroutineScope(Dispatchers.Unconfined), Dispatchers.Unconfined,
-                refreshEvery = null, start = listOf(Place.Rigs(null), place).distinct(),
-            )
+            val state =
+                AppState(
+                    core,
+                    quietPlatform(light),
+                    CoroutineScope(Dispatchers.Unconfined),
+                    Dispatchers.Unconfined,
+                    refreshEvery = null,
+                    start = listOf(Place.Rigs(null), place).distinct(),
+                )
             state.begin()
             return@each { SlackwaterApp(state, letters, calm = true) }
         }
@@ -77,8 +87,8 @@ class Shots(private val directory: File, private val lights: List<Light>, privat
 }
 
 /**
- * `ShotsKt DIR [--samples] [--parts] [--only REGEX]`: writes pictures of every screen to DIR, on the
- * demo rig, in three lights and three font scales; also those on invented records, and the parts.
+ * `ShotsKt DIR [--samples] [--parts] [--only REGEX]`: writes pictures of every screen to DIR, on the demo rig, in three
+ * lights and three font scales; also those on invented records, and the parts.
  */
 fun main(args: Array<String>) {
     val directory = File(args.firstOrNull { !it.startsWith("--") } ?: "shots")

@@ -1,5 +1,7 @@
 package org.slackwater.desktop
 
+import kotlin.time.Duration
+import kotlin.time.Duration.Companion.milliseconds
 import kotlinx.coroutines.CoroutineScope
 import kotlinx.coroutines.Dispatchers
 import org.junit.Assert.assertEquals
@@ -30,21 +32,34 @@ import org.slackwater.ui.core.NoIntake
 import org.slackwater.ui.core.Photo
 import org.slackwater.ui.core.Platform
 import org.slackwater.ui.design.Light
-import kotlin.time.Duration
-import kotlin.time.Duration.Companion.milliseconds
 
 class AppStateTest {
     private val core = SampleCore()
     private val nothing = Outcome(null, false, null, null, emptyList())
 
-    private fun state(start: List<Place> = listOf(Place.Rigs(null)), photo: Photo? = null, settle: Duration = Duration.ZERO) = AppState(
-        core, quietPlatform(photo = photo), CoroutineScope(Dispatchers.Unconfined), Dispatchers.Unconfined, null, settle, start,
-    ).apply { begin() }
+    private fun state(
+        start: List<Place> = listOf(Place.Rigs(null)),
+        photo: Photo? = null,
+        settle: Duration = Duration.ZERO,
+    ) =
+        AppState(
+                core,
+                quietPlatform(photo = photo),
+                CoroutineScope(Dispatchers.Unconfined),
+                Dispatchers.Unconfined,
+                null,
+                settle,
+                start,
+            )
+            .apply { begin() }
 
-    private val AppState.form: Form get() = requireNotNull((screen as Screen.Crew).screen.form)
+    private val AppState.form: Form
+        get() = requireNotNull((screen as Screen.Crew).screen.form)
+
     private fun submit(form: Form, state: AppState) = Action.Crew(CrewAction.Submit(form.key, state.values(form)))
 
-    @Test fun anActionThatGoesShowsTheNextPlaceAndBackReturns() {
+    @Test
+    fun anActionThatGoesShowsTheNextPlaceAndBackReturns() {
         val state = state()
         core.answer = nothing.copy(go = Place.Rig("ready", null))
         state.act(Action.Rigs(RigsAction.OpenRig("ready")))
@@ -57,7 +72,8 @@ class AppStateTest {
         assertEquals(Place.Rigs(null), state.place)
     }
 
-    @Test fun theSecondHalfOfADoubleTapDoesNothing() {
+    @Test
+    fun theSecondHalfOfADoubleTapDoesNothing() {
         val state = state(listOf(Place.Rigs(null), Place.Prep("prep-1", "screws", null)), settle = 80.milliseconds)
         state.act(Action.Prep(PrepAction.Done("screws")))
         assertEquals("a screen that just came up", 0, core.acted.size)
@@ -73,11 +89,20 @@ class AppStateTest {
         assertEquals("on one and the same step taps follow each other freely", 3, core.acted.size)
     }
 
-    @Test fun faultsStandAtTheFieldAndKeepWhatWasTyped() {
+    @Test
+    fun faultsStandAtTheFieldAndKeepWhatWasTyped() {
         val state = state(listOf(Place.Rigs(null), Place.Crew("member")))
         val form = state.form
         state.type(form, "name", "  ")
-        core.answer = nothing.copy(faults = listOf(FieldFault("name", "Give a name."), FieldFault("", "Nothing was kept."), FieldFault("gone", "Lost.")))
+        core.answer =
+            nothing.copy(
+                faults =
+                    listOf(
+                        FieldFault("name", "Give a name."),
+                        FieldFault("", "Nothing was kept."),
+                        FieldFault("gone", "Lost."),
+                    )
+            )
         state.act(submit(form, state), form)
         assertEquals("Give a name.", state.faultOf(form, "name"))
         assertEquals("a fault of no field stands at the form", "Nothing was kept. Lost.", state.faultOf(form, ""))
@@ -89,13 +114,20 @@ class AppStateTest {
         state.type(form, "name", "Ana")
         core.answer = nothing.copy(leave = true, said = "Ana is in the crew")
         state.act(submit(form, state), form)
-        assertEquals("Ana", ((core.acted.last().second as Action.Crew).action as CrewAction.Submit).values.first { it.key == "name" }.value)
+        assertEquals(
+            "Ana",
+            ((core.acted.last().second as Action.Crew).action as CrewAction.Submit)
+                .values
+                .first { it.key == "name" }
+                .value,
+        )
         assertEquals(Place.Rigs(null), state.place)
         state.go(Place.Crew("member"))
         assertEquals("what was sent is forgotten", "", state.value(form, "name", ""))
     }
 
-    @Test fun theBarStaysUntilTheNextActionAndUndoes() {
+    @Test
+    fun theBarStaysUntilTheNextActionAndUndoes() {
         val state = state()
         core.answer = nothing.copy(said = "Plug refitted", undo = Undo("Undo: plug refitted", "t1"))
         state.act(Action.Rigs(RigsAction.NewRig))
@@ -112,7 +144,8 @@ class AppStateTest {
         assertNull(state.bar)
     }
 
-    @Test fun aProblemIsSaidAndNothingIsLost() {
+    @Test
+    fun aProblemIsSaidAndNothingIsLost() {
         val state = state(listOf(Place.Rigs(null), Place.Crew("member")), photo = Photo.Bytes(byteArrayOf(1)))
         val form = state.form
         state.type(form, "name", "Ana")
@@ -130,7 +163,8 @@ class AppStateTest {
         assertNull(state.problem)
     }
 
-    @Test fun whatCannotBeShownIsSaidAndTriedAgain() {
+    @Test
+    fun whatCannotBeShownIsSaidAndTriedAgain() {
         core.failing = "This rig is not on this phone."
         val state = state(listOf(Place.Rigs(null), Place.Rig("gone", null)))
         assertNull(state.screen)
@@ -141,7 +175,8 @@ class AppStateTest {
         assertNull(state.problem)
     }
 
-    @Test fun placesAndTypedTextOutliveTheProcess() {
+    @Test
+    fun placesAndTypedTextOutliveTheProcess() {
         val before = state(listOf(Place.Rigs(null), Place.Crew("member")))
         before.type(before.form, "name", "An")
         val kept = before.kept()
@@ -151,8 +186,13 @@ class AppStateTest {
         assertEquals("An", after.value(after.form, "name", ""))
     }
 
-    @Test fun theLightIsRemembered() {
-        val file = java.io.File.createTempFile("slackwater", ".properties").apply { delete(); deleteOnExit() }
+    @Test
+    fun theLightIsRemembered() {
+        val file =
+            java.io.File.createTempFile("slackwater", ".properties").apply {
+                delete()
+                deleteOnExit()
+            }
         assertEquals(Light.Day, FileSettings(file).light)
         FileSettings(file).light = Light.Night
         assertEquals(Light.Night, FileSettings(file).light)
@@ -160,24 +200,41 @@ class AppStateTest {
 
     private fun with(intake: Intake = NoIntake, barometer: Barometer = NoBarometer): AppState {
         val quiet = quietPlatform()
-        val platform = Platform(quiet.pictures, quiet.camera, quiet.settings, quiet.alarm, quiet.sharing, barometer, intake)
-        return AppState(core, platform, CoroutineScope(Dispatchers.Unconfined), Dispatchers.Unconfined, null, Duration.ZERO).apply { begin() }
+        val platform =
+            Platform(quiet.pictures, quiet.camera, quiet.settings, quiet.alarm, quiet.sharing, barometer, intake)
+        return AppState(
+                core,
+                platform,
+                CoroutineScope(Dispatchers.Unconfined),
+                Dispatchers.Unconfined,
+                null,
+                Duration.ZERO,
+            )
+            .apply { begin() }
     }
 
     private class Gives(val document: Document?) : Intake {
         override fun take(taken: (Document?) -> Unit) = taken(document)
     }
 
-    @Test fun whatTheBarometerSaysGoesToTheCoreBeforeEachScreen() {
+    @Test
+    fun whatTheBarometerSaysGoesToTheCoreBeforeEachScreen() {
         var says: AirPressure? = AirPressure(101_280.0, 100.0)
-        val state = with(barometer = object : Barometer { override fun now() = says })
+        val state =
+            with(
+                barometer =
+                    object : Barometer {
+                        override fun now() = says
+                    }
+            )
         assertEquals(listOf(AirPressure(101_280.0, 100.0)), core.offered)
         says = null
         state.again()
         assertEquals("a barometer that is silent offers nothing", 1, core.offered.size)
     }
 
-    @Test fun aFileThatIsAskedForGoesToTheCoreAndItsFaultsAreSaid() {
+    @Test
+    fun aFileThatIsAskedForGoesToTheCoreAndItsFaultsAreSaid() {
         val file = Document("night.csv", "text/csv", byteArrayOf(1))
         val state = with(intake = Gives(file))
         core.answer = nothing.copy(bring = "hold-log")
@@ -190,8 +247,15 @@ class AppStateTest {
         assertEquals("nothing chosen, nothing sent", 1, core.brought.size)
     }
 
-    @Test fun aFileThatCantBeReadIsSaid() {
-        val state = with(intake = object : Intake { override fun take(taken: (Document?) -> Unit) = throw CoreProblem("No such file") })
+    @Test
+    fun aFileThatCantBeReadIsSaid() {
+        val state =
+            with(
+                intake =
+                    object : Intake {
+                        override fun take(taken: (Document?) -> Unit) = throw CoreProblem("No such file")
+                    }
+            )
         core.answer = nothing.copy(bring = "hold-log")
         state.act(Action.Rigs(RigsAction.OpenRig("ready")))
         assertEquals("No such file", state.problem)

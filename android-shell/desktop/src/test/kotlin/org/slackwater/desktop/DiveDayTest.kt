@@ -1,28 +1,32 @@
 package org.slackwater.desktop
 
-import org.junit.Assert.assertEquals
+import kotlin.math.exp
 import org.junit.Assert.assertTrue
 import org.junit.Assert.fail
 import org.junit.Test
 import org.slackwater.core.FieldKind
 import org.slackwater.core.HoldScreen
 import org.slackwater.core.Mark
-import org.slackwater.core.Place
 import org.slackwater.core.PrepAction
 import org.slackwater.core.PrepScreen
 import org.slackwater.core.RigScreen
 import org.slackwater.core.Screen
-import kotlin.math.exp
 
 /** A whole dive day by taps: dry parts, ready, the dive, the care after it. */
 class DiveDayTest : RealAppTest() {
-    private val prep: PrepScreen get() = (app.screen as? Screen.Prep)?.screen ?: error("not on a prep but ${app.place}: ${app.problem}")
-    private val rig: RigScreen get() = (app.screen as? Screen.Rig)?.screen ?: error("not on a rig but ${app.place}: ${app.problem}")
-    private val hold: HoldScreen get() = (app.screen as? Screen.Hold)?.screen ?: error("not on a hold but ${app.place}: ${app.problem}")
+    private val prep: PrepScreen
+        get() = (app.screen as? Screen.Prep)?.screen ?: error("not on a prep but ${app.place}: ${app.problem}")
+
+    private val rig: RigScreen
+        get() = (app.screen as? Screen.Rig)?.screen ?: error("not on a rig but ${app.place}: ${app.problem}")
+
+    private val hold: HoldScreen
+        get() = (app.screen as? Screen.Hold)?.screen ?: error("not on a hold but ${app.place}: ${app.problem}")
 
     private val stepsDone = mutableListOf<String>()
 
-    @Test fun fromDryPartsToReadyTheDiveAndTheCareAfterIt() {
+    @Test
+    fun fromDryPartsToReadyTheDiveAndTheCareAfterIt() {
         start()
         tap("Pool rig")
         assertTrue(rig.answer, rig.answer.startsWith("Not ready"))
@@ -33,7 +37,10 @@ class DiveDayTest : RealAppTest() {
         tap("End the prep")
         tap("End the prep")
         if (app.screen is Screen.Prep) tap("To the rig")
-        assertTrue("${rig.answer}: ${rig.obstacles.map { it.title }}", rig.obstacles.all { it.title.startsWith("Recheck") })
+        assertTrue(
+            "${rig.answer}: ${rig.obstacles.map { it.title }}",
+            rig.obstacles.all { it.title.startsWith("Recheck") },
+        )
         assertTrue("a day's build has many steps, not ${stepsDone.size}", stepsDone.size > 30)
 
         core.advanceClock(40 * 60_000)
@@ -100,7 +107,8 @@ class DiveDayTest : RealAppTest() {
             }
             if (prep.step == before.step && prep.state == before.state) {
                 stuck++
-                if (stuck > 2) fail("stuck at ${before.place}: ${before.instruction}: ${app.bar} ${app.problem} ${texts()}")
+                if (stuck > 2)
+                    fail("stuck at ${before.place}: ${before.instruction}: ${app.bar} ${app.problem} ${texts()}")
             } else {
                 stuck = 0
                 stepsDone += before.step
@@ -142,7 +150,8 @@ class DiveDayTest : RealAppTest() {
             val value = if (limits.isEmpty()) 1.0 else limits.average()
             when (field.kind) {
                 FieldKind.NUMBER -> type(field.label, "$value")
-                FieldKind.TEXT, FieldKind.LONG_TEXT -> type(field.label, "as it should be")
+                FieldKind.TEXT,
+                FieldKind.LONG_TEXT -> type(field.label, "as it should be")
                 else -> Unit
             }
         }
@@ -164,7 +173,8 @@ class DiveDayTest : RealAppTest() {
         while (hold.main == null) {
             val wait = if (minutes < 5) 0.5 else 4.0
             minutes += wait
-            if (minutes > 300) fail("no verdict after $minutes minutes: ${hold.verdict} ${hold.reasons.map { it.text }}")
+            if (minutes > 300)
+                fail("no verdict after $minutes minutes: ${hold.verdict} ${hold.reasons.map { it.text }}")
             core.advanceClock((wait * 60_000).toLong())
             type("The gauge reads", typed(gauge(minutes)))
             type("Temperature", "24.0")
@@ -193,7 +203,10 @@ class DiveDayTest : RealAppTest() {
         val screen = (app.screen as Screen.Recheck).screen
         for (item in screen.items) item.next?.let { tap(it.label) }
         val after = (app.screen as Screen.Recheck).screen.items
-        assertTrue(after.joinToString { "${it.name}: ${it.state} ${it.expected?.value} ${it.reasons.map { r -> r.text }}" }, after.all { it.mark == Mark.FULL })
+        assertTrue(
+            after.joinToString { "${it.name}: ${it.state} ${it.expected?.value} ${it.reasons.map { r -> r.text }}" },
+            after.all { it.mark == Mark.FULL },
+        )
         assertGoodTargets()
     }
 }

@@ -9,12 +9,16 @@ import org.junit.Assert.assertTrue
 import org.junit.Test
 
 class FontTest {
-    private val faces: List<Typeface> = listOf("regular", "semibold", "bold").map { weight ->
-        val bytes = requireNotNull(javaClass.getResourceAsStream("/font/open_sans_$weight.ttf")) { "no $weight" }.readBytes()
-        requireNotNull(FontMgr.default.makeFromData(Data.makeFromBytes(bytes)))
-    }
+    private val faces: List<Typeface> =
+        listOf("regular", "semibold", "bold").map { weight ->
+            val bytes =
+                requireNotNull(javaClass.getResourceAsStream("/font/open_sans_$weight.ttf")) { "no $weight" }
+                    .readBytes()
+            requireNotNull(FontMgr.default.makeFromData(Data.makeFromBytes(bytes)))
+        }
 
-    @Test fun everyLatinLetterAndTheSignsOfTheScreensAreThere() {
+    @Test
+    fun everyLatinLetterAndTheSignsOfTheScreensAreThere() {
         val latin = (0x20..0x7E) + (0xA0..0xFF) + (0x100..0x17F)
         val signs = "−±×·–—‘’“”…°²³µ≤≥≈½".map { it.code }
         for (face in faces) {
@@ -23,18 +27,21 @@ class FontTest {
         }
     }
 
-    @Test fun aLetterThatIsNotThereIsFoundMissing() {
+    @Test
+    fun aLetterThatIsNotThereIsFoundMissing() {
         assertEquals(0.toShort(), faces[0].getUTF32Glyph(0x4E2D))
     }
 
-    @Test fun figuresAreOfOneWidth() {
+    @Test
+    fun figuresAreOfOneWidth() {
         for (face in faces) {
             val font = Font(face, 100f)
             assertEquals(1, ('0'..'9').map { font.measureTextWidth(it.toString()) }.distinct().size)
         }
     }
 
-    @Test fun theLicenceStandsBesideIt() {
+    @Test
+    fun theLicenceStandsBesideIt() {
         val text = requireNotNull(javaClass.getResourceAsStream("/licences/open_sans.txt")).readBytes().decodeToString()
         assertTrue("Apache License" in text && "TERMS AND CONDITIONS" in text)
     }

@@ -12,6 +12,7 @@ import androidx.compose.ui.Modifier
 import androidx.compose.ui.platform.LocalDensity
 import androidx.compose.ui.platform.LocalLayoutDirection
 import androidx.compose.ui.semantics.SemanticsProperties
+import androidx.compose.ui.test.SemanticsMatcher
 import androidx.compose.ui.test.assert
 import androidx.compose.ui.test.assertHeightIsAtLeast
 import androidx.compose.ui.test.assertIsDisplayed
@@ -28,7 +29,6 @@ import androidx.compose.ui.test.performClick
 import androidx.compose.ui.test.performScrollToNode
 import androidx.compose.ui.test.performTextInput
 import androidx.compose.ui.test.performTextReplacement
-import androidx.compose.ui.test.SemanticsMatcher
 import androidx.compose.ui.unit.Density
 import androidx.compose.ui.unit.LayoutDirection
 import androidx.compose.ui.unit.dp
@@ -53,58 +53,75 @@ class PartsTest {
 
     private fun show(content: @Composable () -> Unit = { Gallery(page) }) = rule.setContent {
         CompositionLocalProvider(
-            LocalDensity provides Density(LocalDensity.current.density, scale), LocalLayoutDirection provides direction,
-        ) { SlackwaterTheme(Light.Day, letters, calm = true, content = content) }
+            LocalDensity provides Density(LocalDensity.current.density, scale),
+            LocalLayoutDirection provides direction,
+        ) {
+            SlackwaterTheme(Light.Day, letters, calm = true, content = content)
+        }
     }
 
-    @Test fun targetsAreLargeNamedAndApartAtEveryScaleAndDirection() {
+    @Test
+    fun targetsAreLargeNamedAndApartAtEveryScaleAndDirection() {
         show()
         for (p in GalleryPage.entries) for (s in scales) for (d in LayoutDirection.entries) {
-            page = p; scale = s; direction = d
+            page = p
+            scale = s
+            direction = d
             rule.waitForIdle()
             rule.assertTargets()
         }
     }
 
-    @Test fun aSmallOrNamelessTargetIsFound() {
+    @Test
+    fun aSmallOrNamelessTargetIsFound() {
         show { Box(Modifier.size(40.dp).clickable {}) }
         val problems = rule.targetProblems().joinToString()
         assertTrue(problems, "40x40" in problems && "without a name" in problems && "no role" in problems)
     }
 
-    @Test fun theMainActionIsTallAndTakesLongWords() {
+    @Test
+    fun theMainActionIsTallAndTakesLongWords() {
         show()
         rule.onNodeWithText("Service the outer ring").assertHeightIsAtLeast(72.dp)
-        page = GalleryPage.Long; scale = 2f
+        page = GalleryPage.Long
+        scale = 2f
         rule.waitForIdle()
-        rule.onNodeWithText("Keep the reading, and go on to the next enclosure").assertIsDisplayed().assertHeightIsAtLeast(120.dp)
+        rule
+            .onNodeWithText("Keep the reading, and go on to the next enclosure")
+            .assertIsDisplayed()
+            .assertHeightIsAtLeast(120.dp)
     }
 
-    @Test fun whatCannotBeTappedSaysWhy() {
+    @Test
+    fun whatCannotBeTappedSaysWhy() {
         show()
         rule.onNodeWithText("Dive").assertIsNotEnabled().assert(hasText("Not ready"))
     }
 
-    @Test fun tickAndChoiceSpeakTheirState() {
+    @Test
+    fun tickAndChoiceSpeakTheirState() {
         show()
         rule.onNode(hasScrollAction()).performScrollToNode(hasText("Fresh water"))
         rule.onNodeWithText("Looked at").assertIsOn().performClick().assertIsOff()
         rule.onNodeWithText("Fresh water").performClick().assertIsSelected()
     }
 
-    @Test fun aNumberIsReadAsOneSentence() {
+    @Test
+    fun aNumberIsReadAsOneSentence() {
         page = GalleryPage.Values
         show()
         rule.onNodeWithContentDescription("Expected now, −183 mbar, give or take 2 mbar").assertIsDisplayed()
     }
 
-    @Test fun aChartIsReadInWords() {
+    @Test
+    fun aChartIsReadInWords() {
         page = GalleryPage.Words
         show()
         rule.onNodeWithContentDescription("9 readings from 203 mbar to 195 mbar", substring = true).assertIsDisplayed()
     }
 
-    @Test fun anErrorKeepsWhatWasTypedAndIsSpoken() {
+    @Test
+    fun anErrorKeepsWhatWasTypedAndIsSpoken() {
         page = GalleryPage.Values
         show()
         val field = rule.onNodeWithContentDescription("Reading on the gauge", substring = true)
@@ -113,7 +130,8 @@ class PartsTest {
         field.assert(SemanticsMatcher.keyIsDefined(SemanticsProperties.Error))
     }
 
-    @Test fun yesStandsInTheOtherHalfAndASecondTapInThePlaceChangesNothing() {
+    @Test
+    fun yesStandsInTheOtherHalfAndASecondTapInThePlaceChangesNothing() {
         var said = ""
         page = GalleryPage.Asking
         show()
@@ -132,7 +150,8 @@ class PartsTest {
         assertEquals("OpenRetire rig", said)
     }
 
-    @Test fun longWordsAndLongNotesStayInside() {
+    @Test
+    fun longWordsAndLongNotesStayInside() {
         val long = "Ünterwassergehäuse".repeat(600)
         scale = 2f
         show {

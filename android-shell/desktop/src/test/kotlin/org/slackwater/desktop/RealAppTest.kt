@@ -19,6 +19,9 @@ import androidx.compose.ui.test.performClick
 import androidx.compose.ui.test.performScrollToNode
 import androidx.compose.ui.test.performTextReplacement
 import androidx.compose.ui.unit.Density
+import java.io.File
+import kotlin.io.path.createTempDirectory
+import kotlin.time.Duration
 import kotlinx.coroutines.CoroutineScope
 import kotlinx.coroutines.Dispatchers
 import org.junit.After
@@ -30,9 +33,6 @@ import org.slackwater.core.Place
 import org.slackwater.ui.core.AppState
 import org.slackwater.ui.core.Photo
 import org.slackwater.ui.screens.SlackwaterApp
-import java.io.File
-import kotlin.io.path.createTempDirectory
-import kotlin.time.Duration
 
 /** The app as it is, on the real core and a store of its own, driven by what a person sees and taps. */
 abstract class RealAppTest {
@@ -41,11 +41,14 @@ abstract class RealAppTest {
     private val folder = createTempDirectory("slackwater-test").toFile()
     protected lateinit var core: RealCore
         private set
+
     protected var state by mutableStateOf<AppState?>(null)
         private set
+
     protected var scale by mutableStateOf(1f)
 
-    @After fun putAway() {
+    @After
+    fun putAway() {
         if (::core.isInitialized) core.close()
         folder.deleteRecursively()
     }
@@ -67,13 +70,21 @@ abstract class RealAppTest {
 
     /** Another run of the app, at these places. */
     protected fun open(vararg places: Place) {
-        state = AppState(
-            core, quietPlatform(photo = Photo.Bytes(jpeg()), sharing = sharing), CoroutineScope(Dispatchers.Unconfined), Dispatchers.Unconfined,
-            refreshEvery = null, settle = Duration.ZERO, start = places.toList(),
-        ).apply { begin() }
+        state =
+            AppState(
+                    core,
+                    quietPlatform(photo = Photo.Bytes(jpeg()), sharing = sharing),
+                    CoroutineScope(Dispatchers.Unconfined),
+                    Dispatchers.Unconfined,
+                    refreshEvery = null,
+                    settle = Duration.ZERO,
+                    start = places.toList(),
+                )
+                .apply { begin() }
     }
 
-    protected val app: AppState get() = requireNotNull(state)
+    protected val app: AppState
+        get() = requireNotNull(state)
 
     private val scrolled = hasAnyAncestor(hasScrollAction())
 
@@ -94,8 +105,12 @@ abstract class RealAppTest {
     protected fun seeText(text: String, substring: Boolean = false) = see(hasText(text, substring))
 
     /** Everything that can be read on the screen now. */
-    protected fun texts(): List<String> = rule.onAllNodes(SemanticsMatcher("any") { true }, useUnmergedTree = true).fetchSemanticsNodes()
-        .flatMap { n -> n.config.getOrElse(SemanticsProperties.Text) { emptyList() }.map { it.text } }.distinct()
+    protected fun texts(): List<String> =
+        rule
+            .onAllNodes(SemanticsMatcher("any") { true }, useUnmergedTree = true)
+            .fetchSemanticsNodes()
+            .flatMap { n -> n.config.getOrElse(SemanticsProperties.Text) { emptyList() }.map { it.text } }
+            .distinct()
 
     protected fun tap(text: String) = tap(hasText(text) and hasClickAction())
 
@@ -111,8 +126,9 @@ abstract class RealAppTest {
 
     /** Types into the field whose spoken name begins with [label]. */
     protected fun type(label: String, value: String) {
-        val field = SemanticsMatcher.keyIsDefined(SemanticsActions.SetText) and
-            SemanticsMatcher("named '$label…'") { it.spoken().startsWith(label) }
+        val field =
+            SemanticsMatcher.keyIsDefined(SemanticsActions.SetText) and
+                SemanticsMatcher("named '$label…'") { it.spoken().startsWith(label) }
         see(field)
         rule.onAllNodes(field)[0].performTextReplacement(value)
     }

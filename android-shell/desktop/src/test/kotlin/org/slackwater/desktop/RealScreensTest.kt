@@ -2,8 +2,9 @@ package org.slackwater.desktop
 
 import androidx.compose.ui.test.assertIsDisplayed
 import androidx.compose.ui.test.onNodeWithContentDescription
+import java.util.concurrent.Executors
+import kotlin.time.Duration
 import kotlinx.coroutines.CoroutineScope
-import kotlinx.coroutines.Dispatchers
 import kotlinx.coroutines.asCoroutineDispatcher
 import kotlinx.coroutines.delay
 import kotlinx.coroutines.runBlocking
@@ -20,8 +21,6 @@ import org.slackwater.core.RigsAction
 import org.slackwater.core.Screen
 import org.slackwater.ui.core.AppState
 import org.slackwater.ui.design.Light
-import java.util.concurrent.Executors
-import kotlin.time.Duration
 
 /** Each screen on the real core, by what stands on it and what a tap does. */
 class RealScreensTest : RealAppTest() {
@@ -30,7 +29,8 @@ class RealScreensTest : RealAppTest() {
         return (rows.first { it.title == name }.tap?.action as RigsAction.OpenRig).rig
     }
 
-    @Test fun anEmptyStoreSaysWhatWillStandHereAndAsksWhoHoldsThePhone() {
+    @Test
+    fun anEmptyStoreSaysWhatWillStandHereAndAsksWhoHoldsThePhone() {
         start(demo = false)
         seeText("Your rigs will stand here", substring = true)
         tap("Say who holds the phone")
@@ -42,7 +42,8 @@ class RealScreensTest : RealAppTest() {
         seeText("Mira", substring = true)
     }
 
-    @Test fun aNewRigNeedsAName() {
+    @Test
+    fun aNewRigNeedsAName() {
         start()
         tap("New rig")
         assertPlace(Place.Rigs("new"))
@@ -57,7 +58,8 @@ class RealScreensTest : RealAppTest() {
         seeText("Night rig")
     }
 
-    @Test fun aDefectBlocksUntilItIsPutRight() {
+    @Test
+    fun aDefectBlocksUntilItIsPutRight() {
         start()
         tap("Reef rig")
         tap("Note a defect")
@@ -66,11 +68,13 @@ class RealScreensTest : RealAppTest() {
         seeText("Defect noted")
         seeText("Defect: Crack beside the latch 🦀 شق صغير")
         tap("Put right")
-        if (app.place == Place.Rig(rigId("Reef rig"), null)) assertTrue((app.screen as Screen.Rig).screen.defects.isEmpty())
+        if (app.place == Place.Rig(rigId("Reef rig"), null))
+            assertTrue((app.screen as Screen.Rig).screen.defects.isEmpty())
         else assertGoodTargets()
     }
 
-    @Test fun aNoteOfTenThousandCharactersIsKeptWhole() {
+    @Test
+    fun aNoteOfTenThousandCharactersIsKeptWhole() {
         start()
         val note = "Überdruckventil ".repeat(625)
         val rig = rigId("Reef rig")
@@ -82,7 +86,8 @@ class RealScreensTest : RealAppTest() {
         assertGoodTargets()
     }
 
-    @Test fun absurdReadingsAreRefusedWhereTheyWereTyped() {
+    @Test
+    fun absurdReadingsAreRefusedWhereTheyWereTyped() {
         start()
         val rig = rigId("Reef rig")
         open(Place.Rigs(null), Place.Rig(rig, null), Place.HoldSetup(rig, "main"))
@@ -98,7 +103,8 @@ class RealScreensTest : RealAppTest() {
         }
     }
 
-    @Test fun openingAsksFirstAndTakesTheProofAway() {
+    @Test
+    fun openingAsksFirstAndTakesTheProofAway() {
         start()
         val rig = rigId("Reef rig")
         open(Place.Rigs(null), Place.Rig(rig, null))
@@ -113,7 +119,8 @@ class RealScreensTest : RealAppTest() {
         seeText("Opened: Main housing")
     }
 
-    @Test fun theLensThePlanAndACopyAreForms() {
+    @Test
+    fun theLensThePlanAndACopyAreForms() {
         start()
         val rig = rigId("Reef rig")
         open(Place.Rigs(null), Place.Rig(rig, null))
@@ -131,7 +138,8 @@ class RealScreensTest : RealAppTest() {
         assertPlace(Place.Rig(rig, null))
     }
 
-    @Test fun theEditorOpensKeepsAndAdds() {
+    @Test
+    fun theEditorOpensKeepsAndAdds() {
         start()
         open(Place.Rigs(null), Place.RigEdit(rigId("Pool rig"), null))
         tap("Main housing")
@@ -144,7 +152,8 @@ class RealScreensTest : RealAppTest() {
         assertTrue((app.screen as Screen.RigEdit).screen.sections.isNotEmpty())
     }
 
-    @Test fun theSealsSayWhichIsNextAndWhy() {
+    @Test
+    fun theSealsSayWhichIsNextAndWhy() {
         start()
         open(Place.Rigs(null), Place.Rig(rigId("Reef rig"), null))
         tap("Seals")
@@ -170,7 +179,8 @@ class RealScreensTest : RealAppTest() {
         assertTrue(document.name, document.name.endsWith(".jpg") && document.bytes.isNotEmpty())
     }
 
-    @Test fun aSealIsServicedInFiveTapsAndBackGoesOneStep() {
+    @Test
+    fun aSealIsServicedInFiveTapsAndBackGoesOneStep() {
         start()
         val pool = rigId("Pool rig")
         val seal = Place.Seal(pool, "main-port", null)
@@ -193,7 +203,8 @@ class RealScreensTest : RealAppTest() {
         seeText("Taken back")
     }
 
-    @Test fun aRingThatMustNotGoBackAsksFirstAndANewOneLeavesTheBox() {
+    @Test
+    fun aRingThatMustNotGoBackAsksFirstAndANewOneLeavesTheBox() {
         start()
         val pool = rigId("Pool rig")
         val place = Place.Service(pool, "main-port", "back/nick", null, null)
@@ -210,7 +221,8 @@ class RealScreensTest : RealAppTest() {
         assertGoodTargets()
     }
 
-    @Test fun theBoxRefusesWhatIsNoRing() {
+    @Test
+    fun theBoxRefusesWhatIsNoRing() {
         start()
         open(Place.Rigs(null), Place.RingBox(null))
         tap("Put rings in the box")
@@ -227,7 +239,8 @@ class RealScreensTest : RealAppTest() {
         seeText("AS568-168, NBR")
     }
 
-    @Test fun theShootSaysWhatFallsDueAndWhatToOrder() {
+    @Test
+    fun theShootSaysWhatFallsDueAndWhatToOrder() {
         start()
         val reef = rigId("Reef rig")
         open(Place.Rigs(null), Place.Seals(reef))
@@ -246,7 +259,8 @@ class RealScreensTest : RealAppTest() {
         seeText("Shoot planned")
     }
 
-    @Test fun aRingMeasuredGivesItsSize() {
+    @Test
+    fun aRingMeasuredGivesItsSize() {
         start()
         val pool = rigId("Pool rig")
         open(Place.Rigs(null), Place.Seal(pool, "main-back", null))
@@ -260,7 +274,8 @@ class RealScreensTest : RealAppTest() {
         assertPlace(Place.Seal(pool, "main-back", null))
     }
 
-    @Test fun theJournalTurnsPagesAndAnEntryShowsItsProof() {
+    @Test
+    fun theJournalTurnsPagesAndAnEntryShowsItsProof() {
         start()
         tap("Journal")
         val first = (app.screen as Screen.Journal).screen.entries.map { it.title to it.footnote }
@@ -273,7 +288,8 @@ class RealScreensTest : RealAppTest() {
         assertGoodTargets()
     }
 
-    @Test fun everythingGoesIntoOneFile() {
+    @Test
+    fun everythingGoesIntoOneFile() {
         start()
         tap("Crew")
         tap("Keep everything in a file")
@@ -285,7 +301,8 @@ class RealScreensTest : RealAppTest() {
         assertGoodTargets()
     }
 
-    @Test fun theCrewChangesHandsUnitsAndLimits() {
+    @Test
+    fun theCrewChangesHandsUnitsAndLimits() {
         start()
         tap("Crew")
         tap("Ilse holds the phone")
@@ -299,7 +316,8 @@ class RealScreensTest : RealAppTest() {
         seeText("Between 5 minutes and 24 hours")
     }
 
-    @Test fun whatWasDoneIsTakenBackFromTheBar() {
+    @Test
+    fun whatWasDoneIsTakenBackFromTheBar() {
         start()
         val rig = rigId("Pool rig")
         open(Place.Rigs(null), Place.Rig(rig, null))
@@ -316,17 +334,22 @@ class RealScreensTest : RealAppTest() {
         assertNull(app.bar?.undo)
     }
 
-    @Test fun theLightIsChosenOnTheFirstScreen() {
+    @Test
+    fun theLightIsChosenOnTheFirstScreen() {
         start()
         tap("Full sun")
         assertEquals(Light.Sun, app.light)
     }
 
-    @Test fun everyScreenOfTheDemoHasGoodTargetsAtTheLargestType() {
+    @Test
+    fun everyScreenOfTheDemoHasGoodTargetsAtTheLargestType() {
         start()
         scale = 2f
         val places = Demo.places(core)
-        for (name in listOf("hold-overnight", "hold-running", "prep-screws", "prep-controls", "recheck")) assertTrue("no $name", name in places)
+        for (name in listOf("hold-overnight", "hold-running", "prep-screws", "prep-controls", "recheck")) assertTrue(
+            "no $name",
+            name in places,
+        )
         for ((name, place) in places) {
             open(Place.Rigs(null), place)
             rule.waitForIdle()
@@ -335,7 +358,8 @@ class RealScreensTest : RealAppTest() {
         }
     }
 
-    @Test fun whatIsGoneSaysSoAndLeadsBack() {
+    @Test
+    fun whatIsGoneSaysSoAndLeadsBack() {
         start()
         open(Place.Rigs(null), Place.Rig("no-such-rig", null))
         assertNull(app.screen)
@@ -344,22 +368,31 @@ class RealScreensTest : RealAppTest() {
         seeText(requireNotNull(app.problem))
     }
 
-    @Test fun theCoreIsAskedOffTheCallersThreadAndChangesShowByThemselves() {
+    @Test
+    fun theCoreIsAskedOffTheCallersThreadAndChangesShowByThemselves() {
         start()
         val rig = rigId("Reef rig")
         val io = Executors.newSingleThreadExecutor { Thread(it, "core") }
         val ui = Executors.newSingleThreadExecutor { Thread(it, "ui") }
         try {
-            val state = AppState(
-                core, quietPlatform(), CoroutineScope(ui.asCoroutineDispatcher()), io.asCoroutineDispatcher(),
-                refreshEvery = null, settle = Duration.ZERO, start = listOf(Place.Rigs(null), Place.Rig(rig, null)),
-            )
+            val state =
+                AppState(
+                    core,
+                    quietPlatform(),
+                    CoroutineScope(ui.asCoroutineDispatcher()),
+                    io.asCoroutineDispatcher(),
+                    refreshEvery = null,
+                    settle = Duration.ZERO,
+                    start = listOf(Place.Rigs(null), Place.Rig(rig, null)),
+                )
             runBlocking {
                 val following = state.begin()
                 withTimeout(10_000) { while (state.screen == null) delay(5) }
                 // Somebody else's change, from another thread.
                 core.act(Place.Rig(rig, null), Action.Rig(RigAction.OpenClosure("main", null)))
-                withTimeout(10_000) { while ((state.screen as Screen.Rig).screen.enclosures.first().detail.startsWith("Tight")) delay(5) }
+                withTimeout(10_000) {
+                    while ((state.screen as Screen.Rig).screen.enclosures.first().detail.startsWith("Tight")) delay(5)
+                }
                 following.cancel()
             }
         } finally {

@@ -33,7 +33,8 @@ fun ComposeTestRule.targetProblems(): List<String> {
         if (node.spoken().isBlank()) problems += "a target without a name: ${node.config}"
         val field = SemanticsActions.SetText in node.config
         val role = node.config.getOrNull(SemanticsProperties.Role)
-        if (!field && role !in setOf(Role.Button, Role.Checkbox, Role.RadioButton)) problems += "'${node.spoken()}' has no role"
+        if (!field && role !in setOf(Role.Button, Role.Checkbox, Role.RadioButton))
+            problems += "'${node.spoken()}' has no role"
     }
     val seen = nodes.filter { it.boundsInRoot != Rect.Zero }
     for ((i, a) in seen.withIndex()) for (b in seen.drop(i + 1)) {

@@ -47,10 +47,17 @@ class ScreensTest {
     private var state by mutableStateOf<AppState?>(null)
 
     private fun open(place: Place) {
-        state = AppState(
-            core, quietPlatform(photo = Photo.Bytes(byteArrayOf(1))), CoroutineScope(Dispatchers.Unconfined), Dispatchers.Unconfined,
-            refreshEvery = null, settle = kotlin.time.Duration.ZERO, start = listOf(Place.Rigs(null), place).distinct(),
-        ).apply { begin() }
+        state =
+            AppState(
+                    core,
+                    quietPlatform(photo = Photo.Bytes(byteArrayOf(1))),
+                    CoroutineScope(Dispatchers.Unconfined),
+                    Dispatchers.Unconfined,
+                    refreshEvery = null,
+                    settle = kotlin.time.Duration.ZERO,
+                    start = listOf(Place.Rigs(null), place).distinct(),
+                )
+                .apply { begin() }
     }
 
     private fun show(place: Place) {
@@ -62,9 +69,11 @@ class ScreensTest {
         }
     }
 
-    private fun find(text: String) = rule.onNode(hasScrollAction()).performScrollToNode(hasText(text)).let { rule.onNodeWithText(text) }
+    private fun find(text: String) =
+        rule.onNode(hasScrollAction()).performScrollToNode(hasText(text)).let { rule.onNodeWithText(text) }
 
-    @Test fun everyTargetOfEveryScreenIsLargeNamedAndApart() {
+    @Test
+    fun everyTargetOfEveryScreenIsLargeNamedAndApart() {
         show(Place.Rigs(null))
         for (s in scales) for ((name, place) in Samples.places) {
             scale = s
@@ -76,14 +85,16 @@ class ScreensTest {
         }
     }
 
-    @Test fun aRowSendsItsAction() {
+    @Test
+    fun aRowSendsItsAction() {
         show(Place.Rig("rig-1", null))
         rule.onNodeWithText("Not ready: 3 things").assertIsDisplayed()
         rule.onNodeWithText("Start a hold").performClick()
         assertEquals(Place.Rig("rig-1", null) to Action.Rig(RigAction.Hold("main")), core.acted.single())
     }
 
-    @Test fun whatCannotBeUndoneAsksFirst() {
+    @Test
+    fun whatCannotBeUndoneAsksFirst() {
         show(Place.Rig("ready", null))
         rule.onNodeWithText("Open it").performClick()
         assertTrue(core.acted.isEmpty())
@@ -94,7 +105,8 @@ class ScreensTest {
         assertEquals(Action.Rig(RigAction.OpenClosure("main", null)), core.acted.single().second)
     }
 
-    @Test fun whatCannotBeUsedNowSaysWhyAndSendsNothing() {
+    @Test
+    fun whatCannotBeUsedNowSaysWhyAndSendsNothing() {
         show(Place.Prep("prep-1", "seal", null))
         rule.onNodeWithText("3 parts are not confirmed").assertIsDisplayed().performClick()
         assertTrue(core.acted.isEmpty())
@@ -102,7 +114,8 @@ class ScreensTest {
         assertEquals(Action.Prep(PrepAction.Tick("seal", "cleaned", true)), core.acted.single().second)
     }
 
-    @Test fun aFormSendsWhatWasTypedAndShowsTheUndo() {
+    @Test
+    fun aFormSendsWhatWasTypedAndShowsTheUndo() {
         show(Place.Hold("hold-1", null))
         rule.onNode(hasScrollAction()).performScrollToNode(SemanticsMatcher.keyIsDefined(SemanticsActions.SetText))
         rule.onNodeWithContentDescription("Gauge reads", substring = true).performTextInput("194,5")
@@ -115,15 +128,20 @@ class ScreensTest {
         assertEquals(listOf("r"), core.undone)
     }
 
-    @Test fun theRecheckSendsTheReadingOfItsEnclosure() {
+    @Test
+    fun theRecheckSendsTheReadingOfItsEnclosure() {
         show(Place.Recheck("rig-1"))
         rule.onNodeWithContentDescription("Expected now, 187 mbar, give or take 2 mbar").assertIsDisplayed()
         rule.onNodeWithContentDescription("Main housing: Gauge reads, mbar").performTextInput("187")
         rule.onNodeWithText("Keep the reading").performClick()
-        assertEquals("reading/main", ((core.acted.single().second as Action.Recheck).action as RecheckAction.Submit).form)
+        assertEquals(
+            "reading/main",
+            ((core.acted.single().second as Action.Recheck).action as RecheckAction.Submit).form,
+        )
     }
 
-    @Test fun theChartAndTheOrderOfScrewsAreSaidInWords() {
+    @Test
+    fun theChartAndTheOrderOfScrewsAreSaidInWords() {
         show(Place.Hold("ended", null))
         rule.onNodeWithContentDescription("9 readings", substring = true).assertIsDisplayed()
         open(Place.Prep("prep-1", null, null))
@@ -131,17 +149,26 @@ class ScreensTest {
         rule.onNodeWithContentDescription("Eight screws", substring = true).assertExists()
     }
 
-    @Test fun whatToHangIsTickedAndTheDrawingIsSaidInWords() {
+    @Test
+    fun whatToHangIsTickedAndTheDrawingIsSaidInWords() {
         show(Place.Trim("rig-1", null))
         find("3 · Rear left: take 50 g off").performClick()
         assertEquals(Action.Trim(TrimAction.Tick("p", "100", 1u, true)), core.acted.single().second)
-        rule.onNode(hasScrollAction()).performScrollToNode(SemanticsMatcher.expectValue(SemanticsProperties.ContentDescription, listOf("From starboard. The rig is heavy by 40 g, nose 2° up. 1, Front left: 100 g.")))
+        rule
+            .onNode(hasScrollAction())
+            .performScrollToNode(
+                SemanticsMatcher.expectValue(
+                    SemanticsProperties.ContentDescription,
+                    listOf("From starboard. The rig is heavy by 40 g, nose 2° up. 1, Front left: 100 g."),
+                )
+            )
         find("Learnt in the water")
         find("Take it back").performClick()
         rule.onNodeWithText("Take this back, and what it taught about the parts?").assertIsDisplayed()
     }
 
-    @Test fun aPhotoIsNotedAndKept() {
+    @Test
+    fun aPhotoIsNotedAndKept() {
         show(Place.Prep("prep-1", null, null))
         find("Add a photo").performClick()
         rule.onNodeWithContentDescription("Note on the photo").performTextInput("Gap at the latch")
@@ -151,7 +178,8 @@ class ScreensTest {
         rule.onNodeWithText("Add a photo").assertIsDisplayed()
     }
 
-    @Test fun manyChoicesAreFoldedAndUnfold() {
+    @Test
+    fun manyChoicesAreFoldedAndUnfold() {
         show(Place.RingBox("add"))
         rule.onNodeWithText("Material 7").assertDoesNotExist()
         find("Choose another").performClick()
@@ -160,7 +188,8 @@ class ScreensTest {
         rule.onNodeWithText("Material 3").assertDoesNotExist()
     }
 
-    @Test fun backReturnsAndTheLightChanges() {
+    @Test
+    fun backReturnsAndTheLightChanges() {
         show(Place.Crew(null))
         rule.onNodeWithContentDescription("Back").performClick()
         find("Night").performClick()

@@ -22,7 +22,12 @@ import org.slackwater.ui.core.Photo
  * @param demo fills an empty store with the demo crew and rig.
  * @param fixedTimeMs for tests and pictures: the clock stands still here.
  */
-data class Where(val folder: String, val utcOffsetMinutes: Int, val demo: Boolean = false, val fixedTimeMs: Long? = null)
+data class Where(
+    val folder: String,
+    val utcOffsetMinutes: Int,
+    val demo: Boolean = false,
+    val fixedTimeMs: Long? = null,
+)
 
 /** The core itself. The only place that touches the generated objects and their errors. */
 class RealCore private constructor(private val slackwater: Slackwater) : Core {
@@ -37,7 +42,9 @@ class RealCore private constructor(private val slackwater: Slackwater) : Core {
 
     override fun offer(air: AirPressure) = said { screens.offerAirPressure(air.pascals, air.errorPascals) }
 
-    override fun bring(place: Place, wanted: String, document: Document): Outcome = said { screens.bring(place, wanted, document) }
+    override fun bring(place: Place, wanted: String, document: Document): Outcome = said {
+        screens.bring(place, wanted, document)
+    }
 
     override fun addPhoto(subject: String, note: String, photo: Photo): Outcome = said {
         when (photo) {
@@ -47,9 +54,12 @@ class RealCore private constructor(private val slackwater: Slackwater) : Core {
     }
 
     override fun listen(changed: () -> Unit): AutoCloseable = said {
-        val subscription = slackwater.subscribe(object : ChangeListener {
-            override fun changed(revision: ULong) = changed()
-        })
+        val subscription =
+            slackwater.subscribe(
+                object : ChangeListener {
+                    override fun changed(revision: ULong) = changed()
+                }
+            )
         AutoCloseable {
             subscription.cancel()
             subscription.close()
@@ -79,17 +89,20 @@ class RealCore private constructor(private val slackwater: Slackwater) : Core {
     companion object {
         /** Opens the store. Throws [CoreProblem] with the core's own words: which file, what to do. */
         fun open(where: Where): RealCore = said {
-            RealCore(Slackwater.open(OpenOptions(where.folder, where.utcOffsetMinutes, where.demo, where.fixedTimeMs, null)))
+            RealCore(
+                Slackwater.open(OpenOptions(where.folder, where.utcOffsetMinutes, where.demo, where.fixedTimeMs, null))
+            )
         }
     }
 }
 
 /** Turns the core's errors into words for a person, once and here. */
-private inline fun <T> said(call: () -> T): T = try {
-    call()
-} catch (e: SlackwaterException) {
-    throw CoreProblem(e.message ?: e.toString(), e)
-} catch (e: InternalException) {
-    // A fault of the binding itself: said like any other, since the app must not fall on deck.
-    throw CoreProblem(e.message ?: e.toString(), e)
-}
+private inline fun <T> said(call: () -> T): T =
+    try {
+        call()
+    } catch (e: SlackwaterException) {
+        throw CoreProblem(e.message ?: e.toString(), e)
+    } catch (e: InternalException) {
+        // A fault of the binding itself: said like any other, since the app must not fall on deck.
+        throw CoreProblem(e.message ?: e.toString(), e)
+    }

@@ -1,11 +1,14 @@
 package org.slackwater.smoke
 
+import java.io.File
+import java.util.Collections
+import java.util.concurrent.atomic.AtomicInteger
+import kotlin.concurrent.thread
 import org.junit.After
 import org.junit.Assert.assertEquals
 import org.junit.Assert.assertNotEquals
 import org.junit.Assert.assertNotNull
 import org.junit.Assert.assertTrue
-import org.junit.Assert.fail
 import org.junit.Rule
 import org.junit.Test
 import org.junit.rules.TemporaryFolder
@@ -16,7 +19,6 @@ import org.slackwater.core.Mark
 import org.slackwater.core.Outcome
 import org.slackwater.core.Place
 import org.slackwater.core.RecheckAction
-import org.slackwater.core.RecheckScreen
 import org.slackwater.core.RigAction
 import org.slackwater.core.RigScreen
 import org.slackwater.core.RigsAction
@@ -29,10 +31,6 @@ import org.slackwater.ffi.OpenOptions
 import org.slackwater.ffi.Slackwater
 import org.slackwater.ffi.SlackwaterException
 import org.slackwater.ffi.failOnPurpose
-import java.io.File
-import java.util.Collections
-import java.util.concurrent.atomic.AtomicInteger
-import kotlin.concurrent.thread
 
 private const val MORNING_MS = 1780293600000L
 
@@ -68,10 +66,13 @@ class SmokeTest {
 
     private fun rigs(store: Slackwater): RigsScreen = (store.screens().show(Place.Rigs(null)) as Screen.Rigs).screen
 
-    private fun newRig(store: Slackwater, name: String): Outcome = store.screens().act(
-        Place.Rigs("new"),
-        Action.Rigs(RigsAction.Submit("new", typed("name" to name, "template" to "housing-and-monitor"))),
-    )
+    private fun newRig(store: Slackwater, name: String): Outcome =
+        store
+            .screens()
+            .act(
+                Place.Rigs("new"),
+                Action.Rigs(RigsAction.Submit("new", typed("name" to name, "template" to "housing-and-monitor"))),
+            )
 
     private fun reefRig(store: Slackwater): Place.Rig {
         val tap = rigs(store).rigs.first { it.title == "Reef rig" }.tap!!
@@ -145,10 +146,16 @@ class SmokeTest {
         for (row in onRig().obstacles) assertNotNull(row.title, row.tap)
 
         val setup = doRig(RigAction.Hold("monitor")).go!!
-        val given = typed(
-            "gauge" to "200", "temperature" to "24", "ambient" to "1012", "unit" to "mbar", "kind" to "below",
-            "resolution" to "0.1", "source" to "inside",
-        )
+        val given =
+            typed(
+                "gauge" to "200",
+                "temperature" to "24",
+                "ambient" to "1012",
+                "unit" to "mbar",
+                "kind" to "below",
+                "resolution" to "0.1",
+                "source" to "inside",
+            )
         val started = screens.act(setup, Action.Hold(HoldAction.Submit("setup", given)))
         assertEquals(emptyList<Any>(), started.faults)
         val hold = started.go!!
@@ -240,19 +247,20 @@ class SmokeTest {
         val photos = store.photos()
         store.shut()
         store.shut()
-        val calls = listOf<() -> Unit>(
-            { screens.show(place) },
-            { screens.act(Place.Rigs(null), Action.Rigs(RigsAction.OpenCrew)) },
-            { screens.undo("x") },
-            { screens.addProcedure(byteArrayOf()) },
-            { photos.add("x", "", byteArrayOf()) },
-            { photos.addFile("x", "", "y") },
-            { photos.thumbnail("x") },
-            { photos.export("x", false) },
-            { store.words() },
-            { store.setUtcOffset(0) },
-            { store.advanceClock(1) },
-        )
+        val calls =
+            listOf<() -> Unit>(
+                { screens.show(place) },
+                { screens.act(Place.Rigs(null), Action.Rigs(RigsAction.OpenCrew)) },
+                { screens.undo("x") },
+                { screens.addProcedure(byteArrayOf()) },
+                { photos.add("x", "", byteArrayOf()) },
+                { photos.addFile("x", "", "y") },
+                { photos.thumbnail("x") },
+                { photos.export("x", false) },
+                { store.words() },
+                { store.setUtcOffset(0) },
+                { store.advanceClock(1) },
+            )
         for (call in calls) refused<SlackwaterException.Closed> { call() }
         assertEquals(listOf("Kept"), rigs(open()).rigs.map { it.title })
     }
@@ -261,14 +269,15 @@ class SmokeTest {
     fun s11AbsurdNumbers() {
         val store = open()
         newRig(store, "Kept")
-        val calls = listOf<() -> Unit>(
-            { store.setUtcOffset(Int.MIN_VALUE) },
-            { store.setUtcOffset(Int.MAX_VALUE) },
-            { store.advanceClock(Long.MIN_VALUE) },
-            { store.advanceClock(Long.MAX_VALUE) },
-            { open(time = Long.MIN_VALUE) },
-            { open(time = Long.MAX_VALUE) },
-        )
+        val calls =
+            listOf<() -> Unit>(
+                { store.setUtcOffset(Int.MIN_VALUE) },
+                { store.setUtcOffset(Int.MAX_VALUE) },
+                { store.advanceClock(Long.MIN_VALUE) },
+                { store.advanceClock(Long.MAX_VALUE) },
+                { open(time = Long.MIN_VALUE) },
+                { open(time = Long.MAX_VALUE) },
+            )
         for (call in calls) {
             refused<SlackwaterException.BadInput> { call() }
             assertEquals(listOf("Kept"), rigs(store).rigs.map { it.title })
@@ -287,9 +296,12 @@ class SmokeTest {
     @Test
     fun s13Threads() {
         val store = open()
-        val broken = store.subscribe(object : ChangeListener {
-            override fun changed(revision: ULong): Unit = throw IllegalStateException("the listener broke")
-        })
+        val broken =
+            store.subscribe(
+                object : ChangeListener {
+                    override fun changed(revision: ULong): Unit = throw IllegalStateException("the listener broke")
+                }
+            )
         store.setUtcOffset(0)
         broken.close()
         val ear = Ear()

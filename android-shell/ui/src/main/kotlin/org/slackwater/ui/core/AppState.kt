@@ -6,6 +6,9 @@ import androidx.compose.runtime.mutableStateMapOf
 import androidx.compose.runtime.mutableStateOf
 import androidx.compose.runtime.setValue
 import androidx.compose.ui.graphics.ImageBitmap
+import kotlin.time.Duration
+import kotlin.time.Duration.Companion.milliseconds
+import kotlin.time.TimeSource
 import kotlinx.coroutines.CoroutineDispatcher
 import kotlinx.coroutines.CoroutineScope
 import kotlinx.coroutines.Job
@@ -24,9 +27,6 @@ import org.slackwater.core.Screen
 import org.slackwater.core.ShellWords
 import org.slackwater.core.Undo
 import org.slackwater.ui.design.Light
-import kotlin.time.Duration
-import kotlin.time.Duration.Companion.milliseconds
-import kotlin.time.TimeSource
 
 /** What the bar says, and what it takes back. */
 data class Bar(val says: String?, val undo: Undo?)
@@ -35,14 +35,14 @@ data class Bar(val says: String?, val undo: Undo?)
 class PendingPhoto(val subject: String, val photo: Photo)
 
 /**
- * Where the app is and what it shows. Asks the core off the UI thread, one call after the other;
- * everything else here belongs to the UI thread, which is [scope]'s.
+ * Where the app is and what it shows. Asks the core off the UI thread, one call after the other; everything else here
+ * belongs to the UI thread, which is [scope]'s.
  *
  * @param core asked by [io] only, which must run one call at a time.
- * @param refreshEvery how often the screen is asked for again while nothing changes, in
- *   milliseconds ("8 min ago" grows old); null for never.
- * @param settle for so long after another screen or step has come up, a tap is taken for the
- *   second half of the last one and does nothing: drops tap twice.
+ * @param refreshEvery how often the screen is asked for again while nothing changes, in milliseconds ("8 min ago" grows
+ *   old); null for never.
+ * @param settle for so long after another screen or step has come up, a tap is taken for the second half of the last
+ *   one and does nothing: drops tap twice.
  */
 @Stable
 class AppState(
@@ -60,10 +60,12 @@ class AppState(
     val words: ShellWords = core.words()
 
     /** Where the app is. */
-    val place: Place get() = stack.last()
+    val place: Place
+        get() = stack.last()
 
     /** All places down to here, for keeping. */
-    val places: List<Place> get() = stack
+    val places: List<Place>
+        get() = stack
 
     /** What stands at [shownAt]; null before the first answer. */
     var screen: Screen? by mutableStateOf(null)
@@ -101,7 +103,8 @@ class AppState(
             platform.settings.light = value
         }
 
-    val canGoBack: Boolean get() = stack.size > 1 || pendingPhoto != null
+    val canGoBack: Boolean
+        get() = stack.size > 1 || pendingPhoto != null
 
     /** One waiting wish to show is enough, however many changes there were. */
     private val wishes = Channel<Unit>(Channel.CONFLATED)
@@ -110,12 +113,13 @@ class AppState(
     fun begin(): Job = scope.launch {
         val listening = withContext(io) { core.listen { wishes.trySend(Unit) } }
         try {
-            if (refreshEvery != null) launch {
-                while (true) {
-                    delay(refreshEvery)
-                    wishes.trySend(Unit)
+            if (refreshEvery != null)
+                launch {
+                    while (true) {
+                        delay(refreshEvery)
+                        wishes.trySend(Unit)
+                    }
                 }
-            }
             wishes.trySend(Unit)
             for (wish in wishes) showNow()
         } finally {
@@ -160,21 +164,23 @@ class AppState(
     }
 
     /** Runs [call] off the UI thread; only what the core has words for becomes a result. */
-    private suspend fun <T> ask(call: () -> T): Result<T> = withContext(io) {
-        try {
-            Result.success(call())
-        } catch (e: CoreProblem) {
-            Result.failure(e)
+    private suspend fun <T> ask(call: () -> T): Result<T> =
+        withContext(io) {
+            try {
+                Result.success(call())
+            } catch (e: CoreProblem) {
+                Result.failure(e)
+            }
         }
-    }
 
     /** Sends what was tapped. */
-    fun act(action: Action, form: Form? = null) = work(call = { at -> core.act(at, action) }) { at, outcome ->
-        faultyForm = form?.key
-        // What is wrong with an action that sent no form has no field to stand at.
-        if (form == null && outcome.faults.isNotEmpty()) complaint = outcome.faults.joinToString(" ") { it.text }
-        if (form != null && outcome.faults.isEmpty()) forget(at, form)
-    }
+    fun act(action: Action, form: Form? = null) =
+        work(call = { at -> core.act(at, action) }) { at, outcome ->
+            faultyForm = form?.key
+            // What is wrong with an action that sent no form has no field to stand at.
+            if (form == null && outcome.faults.isNotEmpty()) complaint = outcome.faults.joinToString(" ") { it.text }
+            if (form != null && outcome.faults.isEmpty()) forget(at, form)
+        }
 
     /** Takes back what the bar names. */
     fun undo() {
@@ -206,15 +212,17 @@ class AppState(
     private var complaint: String? = null
 
     /** Lets the person choose the file that an outcome asks for; it goes to the place that asked. */
-    private fun bring(at: Place, wanted: String) = try {
-        platform.intake.take { document ->
-            if (document != null && at == place) work({ core.bring(at, wanted, document) }) { _, outcome ->
-                if (outcome.faults.isNotEmpty()) complaint = outcome.faults.joinToString(" ") { it.text }
+    private fun bring(at: Place, wanted: String) =
+        try {
+            platform.intake.take { document ->
+                if (document != null && at == place)
+                    work({ core.bring(at, wanted, document) }) { _, outcome ->
+                        if (outcome.faults.isNotEmpty()) complaint = outcome.faults.joinToString(" ") { it.text }
+                    }
             }
+        } catch (e: CoreProblem) {
+            problem = e.message
         }
-    } catch (e: CoreProblem) {
-        problem = e.message
-    }
 
     private fun take(outcome: Outcome) {
         problem = complaint
@@ -227,7 +235,10 @@ class AppState(
                 problem = e.message
             }
         }
-        val onlyMoves = (outcome.leave || outcome.go != null || outcome.document != null) && outcome.said == null && outcome.undo == null
+        val onlyMoves =
+            (outcome.leave || outcome.go != null || outcome.document != null) &&
+                outcome.said == null &&
+                outcome.undo == null
         if (!onlyMoves && outcome.faults.isEmpty()) {
             bar = if (outcome.said == null && outcome.undo == null) null else Bar(outcome.said, outcome.undo)
         }

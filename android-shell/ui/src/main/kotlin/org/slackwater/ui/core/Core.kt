@@ -8,8 +8,8 @@ import org.slackwater.core.Screen
 import org.slackwater.core.ShellWords
 
 /**
- * The core as the screens see it. Records come from the generated binding; the objects behind this
- * interface are touched by its one implementation only.
+ * The core as the screens see it. Records come from the generated binding; the objects behind this interface are
+ * touched by its one implementation only.
  *
  * Every call may wait for the disk and is made off the UI thread, one at a time.
  */
@@ -33,8 +33,8 @@ interface Core : AutoCloseable {
     fun addPhoto(subject: String, note: String, photo: Photo): Outcome
 
     /**
-     * Calls [changed] now and after every change, from any thread. It must return at once.
-     * Closing what this returns ends it.
+     * Calls [changed] now and after every change, from any thread. It must return at once. Closing what this returns
+     * ends it.
      */
     fun listen(changed: () -> Unit): AutoCloseable
 

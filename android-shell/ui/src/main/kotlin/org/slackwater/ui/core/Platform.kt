@@ -26,15 +26,17 @@ interface Pictures {
 
 /** Hands a file to another app, a person or a folder. */
 interface Sharing {
-    /** Offers [document]; the person chooses where it goes, or nowhere. Throws [CoreProblem] where it can't be offered. */
+    /**
+     * Offers [document]; the person chooses where it goes, or nowhere. Throws [CoreProblem] where it can't be offered.
+     */
     fun offer(document: Document)
 }
 
 /** Takes photos. */
 interface Camera {
     /**
-     * Lets the person take or pick a photo, then calls [taken] on the UI thread with it, or with
-     * null if none was taken.
+     * Lets the person take or pick a photo, then calls [taken] on the UI thread with it, or with null if none was
+     * taken.
      */
     fun take(taken: (Photo?) -> Unit)
 
@@ -56,8 +58,8 @@ interface Alarm {
 /** The air pressure outside, by the phone's own barometer. */
 interface Barometer {
     /**
-     * What it reads now, or null where there is none or it has not answered within some seconds.
-     * Returns at once; called off the UI thread before each screen is shown.
+     * What it reads now, or null where there is none or it has not answered within some seconds. Returns at once;
+     * called off the UI thread before each screen is shown.
      */
     fun now(): AirPressure?
 }
@@ -73,8 +75,8 @@ object NoBarometer : Barometer {
 /** Takes a file that the core asked for. */
 interface Intake {
     /**
-     * Lets the person choose a file, then calls [taken] on the UI thread with it, or with null if
-     * none was chosen. Throws [CoreProblem] where that can't be asked or the file can't be read.
+     * Lets the person choose a file, then calls [taken] on the UI thread with it, or with null if none was chosen.
+     * Throws [CoreProblem] where that can't be asked or the file can't be read.
      */
     fun take(taken: (Document?) -> Unit)
 }

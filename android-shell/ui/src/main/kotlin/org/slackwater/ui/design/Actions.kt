@@ -51,22 +51,38 @@ fun MainAction(
     val inner: @Composable () -> Unit = {
         Column(
             Modifier.heightIn(min = Measures.mainTarget).padding(horizontal = 16.dp, vertical = 10.dp),
-            verticalArrangement = Arrangement.Center, horizontalAlignment = Alignment.CenterHorizontally,
+            verticalArrangement = Arrangement.Center,
+            horizontalAlignment = Alignment.CenterHorizontally,
         ) {
-            Words(text, Look.type.strong, color = if (unavailable == null) on else palette.soft, align = TextAlign.Center)
-            if (!unavailable.isNullOrEmpty()) Words(unavailable, Look.type.text, color = palette.soft, align = TextAlign.Center)
+            Words(
+                text,
+                Look.type.strong,
+                color = if (unavailable == null) on else palette.soft,
+                align = TextAlign.Center,
+            )
+            if (!unavailable.isNullOrEmpty())
+                Words(unavailable, Look.type.text, color = palette.soft, align = TextAlign.Center)
         }
     }
     if (unavailable == null) {
         Surface(
-            onClick, modifier.fillMaxWidth().semantics { role = Role.Button },
-            shape = corners, color = if (palette.filled) color else palette.raised,
-            border = BorderStroke(palette.stroke * 1.5f, color), content = inner,
+            onClick,
+            modifier.fillMaxWidth().semantics { role = Role.Button },
+            shape = corners,
+            color = if (palette.filled) color else palette.raised,
+            border = BorderStroke(palette.stroke * 1.5f, color),
+            content = inner,
         )
     } else {
         Surface(
-            modifier.fillMaxWidth().semantics(mergeDescendants = true) { role = Role.Button; disabled() },
-            shape = corners, color = palette.paper, border = BorderStroke(palette.stroke, palette.line), content = inner,
+            modifier.fillMaxWidth().semantics(mergeDescendants = true) {
+                role = Role.Button
+                disabled()
+            },
+            shape = corners,
+            color = palette.paper,
+            border = BorderStroke(palette.stroke, palette.line),
+            content = inner,
         )
     }
 }
@@ -93,11 +109,12 @@ fun ActionRow(
     describedAs: String? = null,
 ) {
     val palette = Look.palette
-    val color = when {
-        unavailable != null -> palette.soft
-        blocks -> palette.block
-        else -> palette.accent
-    }
+    val color =
+        when {
+            unavailable != null -> palette.soft
+            blocks -> palette.block
+            else -> palette.accent
+        }
     val inner: @Composable () -> Unit = {
         RowFrame {
             if (mark != null) StateMark(mark)
@@ -114,7 +131,8 @@ fun ActionRow(
             if (icon != null && unavailable == null && room) Sign(icon, color = color)
         }
     }
-    // The thing itself may be in order though the tap takes something away: only then the tap is in the colour of what blocks.
+    // The thing itself may be in order though the tap takes something away: only then the tap is in the colour of what
+    // blocks.
     val edge = if (unavailable != null) palette.line else if (does != null) palette.accent else color
     val border = BorderStroke(palette.stroke, edge)
     if (unavailable == null) {
@@ -124,12 +142,21 @@ fun ActionRow(
                 role = Role.Button
                 if (describedAs != null) contentDescription = describedAs
             },
-            shape = corners, color = palette.raised, border = border, content = inner,
+            shape = corners,
+            color = palette.raised,
+            border = border,
+            content = inner,
         )
     } else {
         Surface(
-            modifier.fillMaxWidth().semantics(mergeDescendants = true) { role = Role.Button; disabled() },
-            shape = corners, color = palette.paper, border = border, content = inner,
+            modifier.fillMaxWidth().semantics(mergeDescendants = true) {
+                role = Role.Button
+                disabled()
+            },
+            shape = corners,
+            color = palette.paper,
+            border = border,
+            content = inner,
         )
     }
 }
@@ -146,7 +173,8 @@ fun FactRow(
 ) {
     Row(
         modifier.fillMaxWidth().padding(vertical = Measures.smallGap).semantics(mergeDescendants = true) {},
-        horizontalArrangement = Arrangement.spacedBy(14.dp), verticalAlignment = Alignment.CenterVertically,
+        horizontalArrangement = Arrangement.spacedBy(14.dp),
+        verticalAlignment = Alignment.CenterVertically,
     ) {
         if (mark != null) StateMark(mark)
         Column(Modifier.weight(1f)) {
@@ -170,7 +198,9 @@ fun TickRow(
     ChoiceFrame(modifier.toggleable(ticked, role = Role.Checkbox, onValueChange = onTick), ticked) {
         Box(Modifier.size(signSize(32.dp)), Alignment.Center) {
             Surface(
-                Modifier.size(signSize(30.dp)), RoundedCornerShape(5.dp), palette.paper,
+                Modifier.size(signSize(30.dp)),
+                RoundedCornerShape(5.dp),
+                palette.paper,
                 border = BorderStroke(palette.stroke, palette.accent),
             ) {}
             if (ticked) Sign(Icon.Tick, size = 22.dp)
@@ -191,10 +221,15 @@ fun ChoiceRow(
     val palette = Look.palette
     ChoiceFrame(modifier.selectable(chosen, role = Role.RadioButton, onClick = onChoose), chosen) {
         Surface(
-            Modifier.size(signSize(30.dp)), CircleShape, palette.paper,
+            Modifier.size(signSize(30.dp)),
+            CircleShape,
+            palette.paper,
             border = BorderStroke(palette.stroke, palette.accent),
         ) {
-            if (chosen) Box(Modifier.padding(signSize(8.dp))) { Surface(Modifier.size(signSize(14.dp)), CircleShape, palette.accent) {} }
+            if (chosen)
+                Box(Modifier.padding(signSize(8.dp))) {
+                    Surface(Modifier.size(signSize(14.dp)), CircleShape, palette.accent) {}
+                }
         }
         ChoiceWords(text, detail)
     }
@@ -204,23 +239,34 @@ fun ChoiceRow(
 private fun ChoiceFrame(modifier: Modifier, chosen: Boolean, inner: @Composable RowScope.() -> Unit) {
     val palette = Look.palette
     Surface(
-        Modifier.fillMaxWidth(), corners, palette.raised,
-        border = BorderStroke(if (chosen) palette.stroke * 1.5f else palette.stroke, if (chosen) palette.accent else palette.line),
-    ) { Row(modifier) { RowFrame(content = inner) } }
+        Modifier.fillMaxWidth(),
+        corners,
+        palette.raised,
+        border =
+            BorderStroke(
+                if (chosen) palette.stroke * 1.5f else palette.stroke,
+                if (chosen) palette.accent else palette.line,
+            ),
+    ) {
+        Row(modifier) { RowFrame(content = inner) }
+    }
 }
 
 @Composable
-private fun RowScope.ChoiceWords(text: String, detail: String?) = Column(Modifier.weight(1f)) {
-    Words(text, Look.type.strong, color = Look.palette.accent)
-    if (detail != null) Words(detail, Look.type.text)
-}
+private fun RowScope.ChoiceWords(text: String, detail: String?) =
+    Column(Modifier.weight(1f)) {
+        Words(text, Look.type.strong, color = Look.palette.accent)
+        if (detail != null) Words(detail, Look.type.text)
+    }
 
 @Composable
-internal fun RowFrame(modifier: Modifier = Modifier, content: @Composable RowScope.() -> Unit) = Row(
-    modifier.fillMaxWidth().heightIn(min = Measures.target + 8.dp).padding(horizontal = 14.dp, vertical = 10.dp),
-    horizontalArrangement = Arrangement.spacedBy(14.dp), verticalAlignment = Alignment.CenterVertically,
-    content = content,
-)
+internal fun RowFrame(modifier: Modifier = Modifier, content: @Composable RowScope.() -> Unit) =
+    Row(
+        modifier.fillMaxWidth().heightIn(min = Measures.target + 8.dp).padding(horizontal = 14.dp, vertical = 10.dp),
+        horizontalArrangement = Arrangement.spacedBy(14.dp),
+        verticalAlignment = Alignment.CenterVertically,
+        content = content,
+    )
 
 /**
  * A smaller target that stands inside another part (undo, add a photo).
@@ -234,32 +280,33 @@ fun SmallAction(
     modifier: Modifier = Modifier,
     icon: Icon? = null,
     describedAs: String? = null,
-) = Surface(
-    onClick,
-    modifier.semantics {
-        role = Role.Button
-        if (describedAs != null) contentDescription = describedAs
-    },
-    shape = corners, color = Look.palette.raised,
-    border = BorderStroke(Look.palette.stroke, Look.palette.accent),
-) {
-    Row(
-        Modifier.heightIn(min = Measures.target).padding(horizontal = 16.dp, vertical = 8.dp),
-        horizontalArrangement = Arrangement.spacedBy(10.dp, Alignment.CenterHorizontally), verticalAlignment = Alignment.CenterVertically,
+) =
+    Surface(
+        onClick,
+        modifier.semantics {
+            role = Role.Button
+            if (describedAs != null) contentDescription = describedAs
+        },
+        shape = corners,
+        color = Look.palette.raised,
+        border = BorderStroke(Look.palette.stroke, Look.palette.accent),
     ) {
-        if (icon != null) Sign(icon)
-        Words(text, Look.type.strong, color = Look.palette.accent, align = TextAlign.Center)
+        Row(
+            Modifier.heightIn(min = Measures.target).padding(horizontal = 16.dp, vertical = 8.dp),
+            horizontalArrangement = Arrangement.spacedBy(10.dp, Alignment.CenterHorizontally),
+            verticalAlignment = Alignment.CenterVertically,
+        ) {
+            if (icon != null) Sign(icon)
+            Words(text, Look.type.strong, color = Look.palette.accent, align = TextAlign.Center)
+        }
     }
-}
 
 /** Text of an entry that a later one took back: struck through, still to be read. */
 @Composable
 fun StruckText(text: String, modifier: Modifier = Modifier) =
     Words(text, Look.type.text, modifier, Look.palette.soft, decoration = TextDecoration.LineThrough)
 
-/**
- * A thing whose state is what one came to read: its name above, the state as large as an answer.
- */
+/** A thing whose state is what one came to read: its name above, the state as large as an answer. */
 @Composable
 fun AnswerRow(
     name: String,
@@ -272,19 +319,24 @@ fun AnswerRow(
 ) {
     val palette = Look.palette
     Surface(
-        onClick, modifier.fillMaxWidth().semantics { role = Role.Button },
-        shape = corners, color = palette.raised, border = BorderStroke(palette.stroke, palette.accent),
+        onClick,
+        modifier.fillMaxWidth().semantics { role = Role.Button },
+        shape = corners,
+        color = palette.raised,
+        border = BorderStroke(palette.stroke, palette.accent),
     ) {
         Column(Modifier.padding(horizontal = 14.dp, vertical = 12.dp)) {
             Row(
-                Modifier.fillMaxWidth(), horizontalArrangement = Arrangement.spacedBy(14.dp),
+                Modifier.fillMaxWidth(),
+                horizontalArrangement = Arrangement.spacedBy(14.dp),
                 verticalAlignment = Alignment.CenterVertically,
             ) {
                 Words(name, Look.type.strong, Modifier.weight(1f), palette.accent)
                 Sign(Icon.Onward)
             }
             Row(
-                Modifier.fillMaxWidth().heightIn(min = 44.dp), horizontalArrangement = Arrangement.spacedBy(12.dp),
+                Modifier.fillMaxWidth().heightIn(min = 44.dp),
+                horizontalArrangement = Arrangement.spacedBy(12.dp),
                 verticalAlignment = Alignment.CenterVertically,
             ) {
                 if (mark != null) StateMark(mark, size = 34.dp)
@@ -297,13 +349,16 @@ fun AnswerRow(
 
 /** The answer of a screen with its mark. */
 @Composable
-fun MarkedAnswer(text: String, mark: Mark?, modifier: Modifier = Modifier, weight: Weight = Weight.Plain) = Row(
-    modifier.fillMaxWidth(), horizontalArrangement = Arrangement.spacedBy(12.dp), verticalAlignment = Alignment.Top,
-) {
-    // As tall as the first line, so that the mark stands beside it however long the answer is.
-    if (mark != null) StateMark(mark, Modifier.padding(top = signSize(6.dp)), size = 32.dp)
-    Answer(text, Modifier.weight(1f), weight)
-}
+fun MarkedAnswer(text: String, mark: Mark?, modifier: Modifier = Modifier, weight: Weight = Weight.Plain) =
+    Row(
+        modifier.fillMaxWidth(),
+        horizontalArrangement = Arrangement.spacedBy(12.dp),
+        verticalAlignment = Alignment.Top,
+    ) {
+        // As tall as the first line, so that the mark stands beside it however long the answer is.
+        if (mark != null) StateMark(mark, Modifier.padding(top = signSize(6.dp)), size = 32.dp)
+        Answer(text, Modifier.weight(1f), weight)
+    }
 
 /** A thing with two ways to answer, each a target of its own beneath it: "it works", "it does not". */
 @Composable
@@ -318,15 +373,16 @@ fun EitherRow(
     footnote: String? = null,
     mark: Mark? = null,
     weight: Weight = Weight.Plain,
-) = Column(modifier.fillMaxWidth(), verticalArrangement = Arrangement.spacedBy(Measures.smallGap)) {
-    FactRow(text, detail = detail, footnote = footnote, mark = mark, weight = weight)
-    if (LocalDensity.current.fontScale > 1.2f) {
-        SmallAction(one, onOne, Modifier.fillMaxWidth(), describedAs = "$text: $one")
-        SmallAction(two, onTwo, Modifier.fillMaxWidth(), describedAs = "$text: $two")
-    } else {
-        Row(horizontalArrangement = Arrangement.spacedBy(Measures.gap)) {
-            SmallAction(one, onOne, Modifier.weight(1f), describedAs = "$text: $one")
-            SmallAction(two, onTwo, Modifier.weight(1f), describedAs = "$text: $two")
+) =
+    Column(modifier.fillMaxWidth(), verticalArrangement = Arrangement.spacedBy(Measures.smallGap)) {
+        FactRow(text, detail = detail, footnote = footnote, mark = mark, weight = weight)
+        if (LocalDensity.current.fontScale > 1.2f) {
+            SmallAction(one, onOne, Modifier.fillMaxWidth(), describedAs = "$text: $one")
+            SmallAction(two, onTwo, Modifier.fillMaxWidth(), describedAs = "$text: $two")
+        } else {
+            Row(horizontalArrangement = Arrangement.spacedBy(Measures.gap)) {
+                SmallAction(one, onOne, Modifier.weight(1f), describedAs = "$text: $one")
+                SmallAction(two, onTwo, Modifier.weight(1f), describedAs = "$text: $two")
+            }
         }
     }
-}

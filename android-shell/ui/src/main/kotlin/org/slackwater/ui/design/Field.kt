@@ -32,7 +32,11 @@ import androidx.compose.ui.text.input.KeyboardType
 import androidx.compose.ui.unit.dp
 
 /** What a field takes; picks the keyboard only. The core judges the value. */
-enum class Entry { Number, Line, Note }
+enum class Entry {
+    Number,
+    Line,
+    Note,
+}
 
 /**
  * A value to type. An error stands beneath it and what was typed stays.
@@ -59,36 +63,49 @@ fun Field(
     val palette = Look.palette
     val type = Look.type
     var focused by remember { mutableStateOf(false) }
-    val edge = when {
-        error != null -> palette.block
-        focused -> palette.accent
-        else -> palette.line
-    }
+    val edge =
+        when {
+            error != null -> palette.block
+            focused -> palette.accent
+            else -> palette.line
+        }
     Column(modifier.fillMaxWidth(), verticalArrangement = Arrangement.spacedBy(Measures.smallGap)) {
         Words(label, type.strong)
         if (hint != null) Words(hint, type.text, color = palette.soft)
         Surface(color = palette.raised, shape = corners, modifier = Modifier.fillMaxWidth()) {
             BasicTextField(
-                value, onChange,
-                Modifier.fillMaxWidth().onFocusChanged { focused = it.isFocused }.semantics {
-                    contentDescription = (if (of == null) "" else "$of: ") + listOfNotNull(label, unit, hint).joinToString(", ")
-                    if (error != null) error(error)
-                },
+                value,
+                onChange,
+                Modifier.fillMaxWidth()
+                    .onFocusChanged { focused = it.isFocused }
+                    .semantics {
+                        contentDescription =
+                            (if (of == null) "" else "$of: ") + listOfNotNull(label, unit, hint).joinToString(", ")
+                        if (error != null) error(error)
+                    },
                 textStyle = (if (entry == Entry.Number) type.answer else type.text).copy(color = palette.ink),
                 singleLine = entry != Entry.Note,
                 minLines = if (entry == Entry.Note) 3 else 1,
                 maxLines = if (entry == Entry.Note) 12 else 1,
                 cursorBrush = SolidColor(palette.accent),
-                keyboardOptions = KeyboardOptions(
-                    keyboardType = if (entry == Entry.Number) KeyboardType.Decimal else KeyboardType.Text,
-                    capitalization = if (entry == Entry.Number) KeyboardCapitalization.None else KeyboardCapitalization.Sentences,
-                    imeAction = if (entry == Entry.Note) ImeAction.Default else ImeAction.Done,
-                ),
-                keyboardActions = KeyboardActions(onDone = { onDone?.invoke() ?: defaultKeyboardAction(ImeAction.Done) }),
+                keyboardOptions =
+                    KeyboardOptions(
+                        keyboardType = if (entry == Entry.Number) KeyboardType.Decimal else KeyboardType.Text,
+                        capitalization =
+                            if (entry == Entry.Number) KeyboardCapitalization.None
+                            else KeyboardCapitalization.Sentences,
+                        imeAction = if (entry == Entry.Note) ImeAction.Default else ImeAction.Done,
+                    ),
+                keyboardActions =
+                    KeyboardActions(onDone = { onDone?.invoke() ?: defaultKeyboardAction(ImeAction.Done) }),
                 decorationBox = { inner ->
                     Row(
                         Modifier.heightIn(min = Measures.target + 8.dp)
-                            .border(if (focused || error != null) palette.stroke * 1.5f else palette.stroke, edge, corners)
+                            .border(
+                                if (focused || error != null) palette.stroke * 1.5f else palette.stroke,
+                                edge,
+                                corners,
+                            )
                             .padding(horizontal = 14.dp, vertical = 10.dp),
                         horizontalArrangement = Arrangement.spacedBy(8.dp),
                         verticalAlignment = if (entry == Entry.Note) Alignment.Top else Alignment.CenterVertically,
@@ -108,5 +125,10 @@ fun Field(
 fun FieldError(text: String) =
     Row(horizontalArrangement = Arrangement.spacedBy(10.dp), verticalAlignment = Alignment.CenterVertically) {
         StateMark(Mark.Struck, size = 24.dp)
-        Words(text, Look.type.text, Modifier.weight(1f).semantics { liveRegion = LiveRegionMode.Polite }, Look.palette.block)
+        Words(
+            text,
+            Look.type.text,
+            Modifier.weight(1f).semantics { liveRegion = LiveRegionMode.Polite },
+            Look.palette.block,
+        )
     }

@@ -30,20 +30,17 @@ import androidx.compose.ui.unit.dp
 import kotlin.math.max
 
 /** One point of a chart, in the chart's own units; [aside] where it does not count. */
-@Immutable
-data class ChartPoint(val x: Double, val y: Double, val aside: Boolean = false)
+@Immutable data class ChartPoint(val x: Double, val y: Double, val aside: Boolean = false)
 
 /** A label at a place on an axis. */
-@Immutable
-data class ChartTick(val at: Double, val text: String)
+@Immutable data class ChartTick(val at: Double, val text: String)
 
 /** A line that stands for a limit, with the words that name it. */
-@Immutable
-data class ChartLimit(val line: List<ChartPoint>, val label: String)
+@Immutable data class ChartLimit(val line: List<ChartPoint>, val label: String)
 
 /**
- * Everything a hold's chart shows. Time runs along, depression stands up; the core has chosen
- * the ranges and written the labels.
+ * Everything a hold's chart shows. Time runs along, depression stands up; the core has chosen the ranges and written
+ * the labels.
  *
  * @param spoken the whole chart in words, every number with its unit.
  */
@@ -85,10 +82,11 @@ fun HoldChart(chart: ChartContent, modifier: Modifier = Modifier) {
 private fun DrawScope.drawAxes(chart: ChartContent, palette: Palette, measurer: TextMeasurer, style: TextStyle): Area {
     val yLabels = chart.yTicks.map { it to measurer.measure(it.text, style) }
     // The unit stands once on each axis: behind the last time, and above the pressures.
-    val xLabels = chart.xTicks.mapIndexed { i, tick ->
-        val unit = if (i == chart.xTicks.lastIndex && chart.xUnit.isNotEmpty()) "\u00A0${chart.xUnit}" else ""
-        tick to measurer.measure(tick.text + unit, style)
-    }
+    val xLabels =
+        chart.xTicks.mapIndexed { i, tick ->
+            val unit = if (i == chart.xTicks.lastIndex && chart.xUnit.isNotEmpty()) "\u00A0${chart.xUnit}" else ""
+            tick to measurer.measure(tick.text + unit, style)
+        }
     val yUnit = measurer.measure(chart.yUnit, style)
     val gap = 6.dp.toPx()
     val left = (yLabels.maxOfOrNull { it.second.size.width } ?: 0) + gap
@@ -100,7 +98,8 @@ private fun DrawScope.drawAxes(chart: ChartContent, palette: Palette, measurer: 
         val y = area.y(tick.at)
         if (y !in area.top - 1..area.bottom + 1) continue
         drawLine(palette.line, Offset(area.left, y), Offset(area.right, y), thin / 2)
-        val labelTop = (y - label.size.height / 2).coerceAtMost(area.bottom - label.size.height).coerceAtLeast(area.top - gap)
+        val labelTop =
+            (y - label.size.height / 2).coerceAtMost(area.bottom - label.size.height).coerceAtLeast(area.top - gap)
         drawText(label, topLeft = Offset(area.left - gap - label.size.width, labelTop))
     }
     drawText(yUnit, topLeft = Offset((area.left - gap - yUnit.size.width).coerceAtLeast(0f), 0f))
@@ -117,7 +116,8 @@ private fun DrawScope.drawReadings(chart: ChartContent, palette: Palette, area: 
         if (chart.bandLow.size > 1 && chart.bandHigh.size > 1) {
             drawPath(area.path(chart.bandHigh + chart.bandLow.asReversed()).apply { close() }, palette.tone)
         }
-        if (chart.fit.size > 1) drawPath(area.path(chart.fit), palette.ink, style = Stroke(stroke, cap = StrokeCap.Round))
+        if (chart.fit.size > 1)
+            drawPath(area.path(chart.fit), palette.ink, style = Stroke(stroke, cap = StrokeCap.Round))
         for (p in chart.points) {
             if (!p.x.isFinite() || !p.y.isFinite()) continue
             val at = Offset(area.x(p.x), area.y(p.y))
@@ -165,13 +165,23 @@ private fun DrawScope.drawXLabels(labels: List<Pair<ChartTick, TextLayoutResult>
 }
 
 /** Where the chart's units fall on the canvas. */
-private class Area(val left: Float, val top: Float, val right: Float, val bottom: Float, private val chart: ChartContent) {
+private class Area(
+    val left: Float,
+    val top: Float,
+    val right: Float,
+    val bottom: Float,
+    private val chart: ChartContent,
+) {
     fun x(v: Double) = left + fraction(v, chart.x) * (right - left)
+
     fun y(v: Double) = bottom - fraction(v, chart.y) * (bottom - top)
-    fun path(points: List<ChartPoint>) = Path().apply {
-        points.filter { it.x.isFinite() && it.y.isFinite() }
-            .forEachIndexed { i, p -> if (i == 0) moveTo(x(p.x), y(p.y)) else lineTo(x(p.x), y(p.y)) }
-    }
+
+    fun path(points: List<ChartPoint>) =
+        Path().apply {
+            points
+                .filter { it.x.isFinite() && it.y.isFinite() }
+                .forEachIndexed { i, p -> if (i == 0) moveTo(x(p.x), y(p.y)) else lineTo(x(p.x), y(p.y)) }
+        }
 
     private fun fraction(v: Double, range: ClosedFloatingPointRange<Double>): Float {
         val span = range.endInclusive - range.start

@@ -20,11 +20,18 @@ import androidx.compose.ui.unit.LayoutDirection
 import androidx.compose.ui.unit.dp
 
 /** Signs that go with a word, never alone. Drawn as lines, since text glyphs get clipped at large type. */
-enum class Icon { Back, Onward, Camera, Undo, Add, Tick, Note }
+enum class Icon {
+    Back,
+    Onward,
+    Camera,
+    Undo,
+    Add,
+    Tick,
+    Note,
+}
 
 /** Grows with the text it stands beside, up to one and a half times. */
-@Composable
-internal fun signSize(base: Dp): Dp = base * LocalDensity.current.fontScale.coerceIn(1f, 1.5f)
+@Composable internal fun signSize(base: Dp): Dp = base * LocalDensity.current.fontScale.coerceIn(1f, 1.5f)
 
 /** Draws [icon] without a meaning of its own for a screen reader: the word beside it has that. */
 @Composable
@@ -46,18 +53,25 @@ private fun DrawScope.drawIcon(icon: Icon, color: Color, stroke: Stroke) {
         drawPath(path, color, style = stroke)
     }
     when (icon) {
-        Icon.Back -> { lines(.45f to .2f, .15f to .5f, .45f to .8f); lines(.15f to .5f, .88f to .5f) }
+        Icon.Back -> {
+            lines(.45f to .2f, .15f to .5f, .45f to .8f)
+            lines(.15f to .5f, .88f to .5f)
+        }
         Icon.Onward -> lines(.36f to .18f, .68f to .5f, .36f to .82f)
         Icon.Tick -> lines(.16f to .54f, .41f to .78f, .86f to .24f)
-        Icon.Add -> { lines(.5f to .14f, .5f to .86f); lines(.14f to .5f, .86f to .5f) }
+        Icon.Add -> {
+            lines(.5f to .14f, .5f to .86f)
+            lines(.14f to .5f, .86f to .5f)
+        }
         Icon.Undo -> {
             lines(.36f to .12f, .12f to .34f, .36f to .56f)
-            val path = Path().apply {
-                moveTo(.14f * w, .34f * h)
-                lineTo(.6f * w, .34f * h)
-                cubicTo(.98f * w, .34f * h, .98f * w, .86f * h, .6f * w, .86f * h)
-                lineTo(.34f * w, .86f * h)
-            }
+            val path =
+                Path().apply {
+                    moveTo(.14f * w, .34f * h)
+                    lineTo(.6f * w, .34f * h)
+                    cubicTo(.98f * w, .34f * h, .98f * w, .86f * h, .6f * w, .86f * h)
+                    lineTo(.34f * w, .86f * h)
+                }
             drawPath(path, color, style = stroke)
         }
         Icon.Camera -> {

@@ -50,23 +50,28 @@ private fun DrawScope.drawMark(mark: Mark, color: Color, stroke: Float) {
     val inside = Path().apply { addOval(ring) }
     when (mark) {
         Mark.Full -> drawCircle(color, radius + stroke / 2, middle)
-        Mark.Half -> clipPath(inside) {
-            drawRect(color, Offset(ring.left, middle.y), Size(ring.width, ring.height / 2))
-        }
-        Mark.Hatched -> clipPath(inside) {
-            // Gaps stay wider than lines, or the sun theme would show a full disc.
-            val step = maxOf(radius * 0.62f, stroke * 2.4f)
-            var x = ring.left - ring.height
-            while (x < ring.right) {
-                drawLine(color, Offset(x, ring.bottom), Offset(x + ring.height, ring.top), stroke * 0.8f)
-                x += step
+        Mark.Half ->
+            clipPath(inside) {
+                drawRect(color, Offset(ring.left, middle.y), Size(ring.width, ring.height / 2))
             }
-        }
-        Mark.Struck -> drawLine(
-            color,
-            Offset(size.width * 0.04f, size.height * 0.96f), Offset(size.width * 0.96f, size.height * 0.04f),
-            stroke * 1.6f, StrokeCap.Butt,
-        )
+        Mark.Hatched ->
+            clipPath(inside) {
+                // Gaps stay wider than lines, or the sun theme would show a full disc.
+                val step = maxOf(radius * 0.62f, stroke * 2.4f)
+                var x = ring.left - ring.height
+                while (x < ring.right) {
+                    drawLine(color, Offset(x, ring.bottom), Offset(x + ring.height, ring.top), stroke * 0.8f)
+                    x += step
+                }
+            }
+        Mark.Struck ->
+            drawLine(
+                color,
+                Offset(size.width * 0.04f, size.height * 0.96f),
+                Offset(size.width * 0.96f, size.height * 0.04f),
+                stroke * 1.6f,
+                StrokeCap.Butt,
+            )
         Mark.Hollow -> Unit
     }
     if (mark != Mark.Full) drawCircle(color, radius, middle, style = Stroke(stroke))

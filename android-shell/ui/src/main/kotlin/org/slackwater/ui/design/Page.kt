@@ -8,7 +8,6 @@ import androidx.compose.foundation.layout.ColumnScope
 import androidx.compose.foundation.layout.PaddingValues
 import androidx.compose.foundation.layout.Row
 import androidx.compose.foundation.layout.WindowInsets
-import androidx.compose.foundation.layout.fillMaxHeight
 import androidx.compose.foundation.layout.fillMaxSize
 import androidx.compose.foundation.layout.fillMaxWidth
 import androidx.compose.foundation.layout.heightIn
@@ -61,11 +60,28 @@ fun TopPlace(place: String, detail: String? = null, back: Back? = null) {
     ) {
         if (back != null) {
             Surface(
-                back.go, Modifier.semantics { role = Role.Button; contentDescription = back.says },
-                color = palette.paper, shape = corners,
-            ) { Box(Modifier.sizeIn(minWidth = 64.dp, minHeight = 64.dp), Alignment.Center) { Sign(Icon.Back, size = 30.dp) } }
+                back.go,
+                Modifier.semantics {
+                    role = Role.Button
+                    contentDescription = back.says
+                },
+                color = palette.paper,
+                shape = corners,
+            ) {
+                Box(Modifier.sizeIn(minWidth = 64.dp, minHeight = 64.dp), Alignment.Center) {
+                    Sign(Icon.Back, size = 30.dp)
+                }
+            }
         }
-        Column(Modifier.weight(1f).padding(start = if (back == null) Measures.edge else 4.dp, end = Measures.edge, top = 6.dp, bottom = 8.dp)) {
+        Column(
+            Modifier.weight(1f)
+                .padding(
+                    start = if (back == null) Measures.edge else 4.dp,
+                    end = Measures.edge,
+                    top = 6.dp,
+                    bottom = 8.dp,
+                )
+        ) {
             Words(place, Look.type.strong, Modifier.semantics { heading() }, maxLines = 3)
             if (detail != null) Words(detail, Look.type.footnote, color = Look.palette.soft, maxLines = 2)
         }
@@ -82,10 +98,16 @@ fun UndoBar(undo: Undo) {
     Surface(Modifier.fillMaxWidth(), corners, palette.tone) {
         Row(
             Modifier.heightIn(min = Measures.target).padding(start = 14.dp, end = 6.dp, top = 6.dp, bottom = 6.dp),
-            horizontalArrangement = Arrangement.spacedBy(10.dp), verticalAlignment = Alignment.CenterVertically,
+            horizontalArrangement = Arrangement.spacedBy(10.dp),
+            verticalAlignment = Alignment.CenterVertically,
         ) {
             // Three lines at most: the bar must leave room for the action beneath it at any font scale.
-            Words(undo.says, Look.type.text, Modifier.weight(1f).semantics { liveRegion = LiveRegionMode.Polite }, maxLines = 3)
+            Words(
+                undo.says,
+                Look.type.text,
+                Modifier.weight(1f).semantics { liveRegion = LiveRegionMode.Polite },
+                maxLines = 3,
+            )
             if (undo.action != null) SmallAction(undo.action, undo.take, icon = Icon.Undo)
         }
     }
@@ -95,8 +117,8 @@ fun UndoBar(undo: Undo) {
 class Question(val says: String, val detail: String? = null, val yes: String, val no: String, val onYes: () -> Unit)
 
 /**
- * Holds the question that waits for its second tap. The answer "yes" stands in the other half of
- * the screen than the tap that asked, and "no" under that tap: a drop that taps twice changes nothing.
+ * Holds the question that waits for its second tap. The answer "yes" stands in the other half of the screen than the
+ * tap that asked, and "no" under that tap: a drop that taps twice changes nothing.
  */
 class Confirm {
     internal var question by mutableStateOf<Question?>(null)
@@ -115,23 +137,24 @@ class Confirm {
     }
 
     /** Lets the question go. */
-    fun drop() { question = null }
+    fun drop() {
+        question = null
+    }
 }
 
 /** Knows where on the screen an action stands. */
 class Trigger internal constructor() {
     internal var where: LayoutCoordinates? = null
+
     internal fun inLowerHalf(): Boolean {
         val at = where?.takeIf { it.isAttached } ?: return true
         return at.boundsInRoot().center.y > at.findRootCoordinates().size.height / 2f
     }
 }
 
-@Composable
-fun rememberConfirm(): Confirm = remember { Confirm() }
+@Composable fun rememberConfirm(): Confirm = remember { Confirm() }
 
-@Composable
-fun rememberTrigger(): Trigger = remember { Trigger() }
+@Composable fun rememberTrigger(): Trigger = remember { Trigger() }
 
 /** Tells [trigger] where this stands. */
 fun Modifier.tells(trigger: Trigger): Modifier = onGloballyPositioned { trigger.where = it }
@@ -164,17 +187,27 @@ fun Page(
         } else {
             val list = key(scrollKey) { rememberLazyListState() }
             LazyColumn(
-                Modifier.weight(1f).fillMaxWidth(), list,
+                Modifier.weight(1f).fillMaxWidth(),
+                list,
                 contentPadding = PaddingValues(Measures.edge, Measures.gap, Measures.edge, Measures.sectionGap),
                 verticalArrangement = Arrangement.spacedBy(Measures.gap),
                 horizontalAlignment = Alignment.CenterHorizontally,
                 content = body,
             )
-            if (undo != null || main != null || second != null) Dock {
-                if (undo != null) UndoBar(undo)
-                if (second != null) ActionRow(second.text, second.act, unavailable = second.unavailable, blocks = second.blocks, icon = null)
-                if (main != null) MainAction(main.text, main.act, unavailable = main.unavailable, blocks = main.blocks)
-            }
+            if (undo != null || main != null || second != null)
+                Dock {
+                    if (undo != null) UndoBar(undo)
+                    if (second != null)
+                        ActionRow(
+                            second.text,
+                            second.act,
+                            unavailable = second.unavailable,
+                            blocks = second.blocks,
+                            icon = null,
+                        )
+                    if (main != null)
+                        MainAction(main.text, main.act, unavailable = main.unavailable, blocks = main.blocks)
+                }
         }
     }
 }
@@ -182,7 +215,14 @@ fun Page(
 @Composable
 private fun ColumnScope.QuestionBody(question: Question, confirm: Confirm) {
     val yes: @Composable () -> Unit = {
-        MainAction(question.yes, { confirm.drop(); question.onYes() }, blocks = true)
+        MainAction(
+            question.yes,
+            {
+                confirm.drop()
+                question.onYes()
+            },
+            blocks = true,
+        )
     }
     val no: @Composable () -> Unit = { MainAction(question.no, { confirm.drop() }) }
     Dock { if (confirm.yesAtTop) yes() else no() }
@@ -198,17 +238,24 @@ private fun ColumnScope.QuestionBody(question: Question, confirm: Confirm) {
 }
 
 @Composable
-private fun ColumnScope.Dock(content: @Composable ColumnScope.() -> Unit) = Column(
-    Modifier.align(Alignment.CenterHorizontally).widthIn(max = Measures.column + 32.dp).fillMaxWidth()
-        .padding(horizontal = Measures.gap, vertical = Measures.gap),
-    verticalArrangement = Arrangement.spacedBy(Measures.gap),
-    content = content,
-)
-
-/** One entry of a page's body, no wider than a readable column. Android keeps its [key] in a bundle, so it is a text. */
-fun LazyListScope.part(key: String? = null, content: @Composable ColumnScope.() -> Unit) = item(key) {
+private fun ColumnScope.Dock(content: @Composable ColumnScope.() -> Unit) =
     Column(
-        Modifier.widthIn(max = Measures.column).fillMaxWidth(),
-        verticalArrangement = Arrangement.spacedBy(Measures.smallGap), content = content,
+        Modifier.align(Alignment.CenterHorizontally)
+            .widthIn(max = Measures.column + 32.dp)
+            .fillMaxWidth()
+            .padding(horizontal = Measures.gap, vertical = Measures.gap),
+        verticalArrangement = Arrangement.spacedBy(Measures.gap),
+        content = content,
     )
-}
+
+/**
+ * One entry of a page's body, no wider than a readable column. Android keeps its [key] in a bundle, so it is a text.
+ */
+fun LazyListScope.part(key: String? = null, content: @Composable ColumnScope.() -> Unit) =
+    item(key) {
+        Column(
+            Modifier.widthIn(max = Measures.column).fillMaxWidth(),
+            verticalArrangement = Arrangement.spacedBy(Measures.smallGap),
+            content = content,
+        )
+    }

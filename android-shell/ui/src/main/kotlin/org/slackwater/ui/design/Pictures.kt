@@ -27,8 +27,8 @@ import androidx.compose.ui.graphics.ColorMatrix
 import androidx.compose.ui.graphics.ImageBitmap
 import androidx.compose.ui.graphics.drawscope.Stroke
 import androidx.compose.ui.layout.ContentScale
-import androidx.compose.ui.semantics.clearAndSetSemantics
 import androidx.compose.ui.semantics.Role
+import androidx.compose.ui.semantics.clearAndSetSemantics
 import androidx.compose.ui.semantics.contentDescription
 import androidx.compose.ui.semantics.role
 import androidx.compose.ui.semantics.semantics
@@ -50,47 +50,81 @@ private fun Palette.photoFilter(): ColorFilter? {
 /** A photo beside its note; a tap shows it large. Without a [picture] its frame says that it is missing. */
 @Composable
 fun PhotoRow(
-    picture: ImageBitmap?, broken: Boolean, caption: String, footnote: String, modifier: Modifier = Modifier, onClick: () -> Unit,
+    picture: ImageBitmap?,
+    broken: Boolean,
+    caption: String,
+    footnote: String,
+    modifier: Modifier = Modifier,
+    onClick: () -> Unit,
 ) {
     val palette = Look.palette
     Row(
-        modifier.fillMaxWidth().clip(corners).clickable(role = Role.Button, onClick = onClick).padding(vertical = Measures.smallGap)
+        modifier
+            .fillMaxWidth()
+            .clip(corners)
+            .clickable(role = Role.Button, onClick = onClick)
+            .padding(vertical = Measures.smallGap)
             .semantics(mergeDescendants = true) {},
-        horizontalArrangement = Arrangement.spacedBy(14.dp), verticalAlignment = Alignment.CenterVertically,
+        horizontalArrangement = Arrangement.spacedBy(14.dp),
+        verticalAlignment = Alignment.CenterVertically,
     ) {
         Box(
-            Modifier.size(112.dp).clip(corners).border(palette.stroke, if (broken) palette.block else palette.line, corners),
+            Modifier.size(112.dp)
+                .clip(corners)
+                .border(palette.stroke, if (broken) palette.block else palette.line, corners),
             Alignment.Center,
         ) {
-            if (picture != null) Image(picture, null, Modifier.fillMaxSize(), contentScale = ContentScale.Crop, colorFilter = palette.photoFilter())
+            if (picture != null)
+                Image(
+                    picture,
+                    null,
+                    Modifier.fillMaxSize(),
+                    contentScale = ContentScale.Crop,
+                    colorFilter = palette.photoFilter(),
+                )
             if (broken) StateMark(Mark.Struck, size = 40.dp)
         }
         Column(Modifier.weight(1f)) {
-            if (caption.isNotEmpty()) Words(caption, Look.type.text, color = (if (broken) Weight.Blocks else Weight.Plain).color())
+            if (caption.isNotEmpty())
+                Words(caption, Look.type.text, color = (if (broken) Weight.Blocks else Weight.Plain).color())
             Words(footnote, Look.type.footnote, color = palette.soft)
         }
     }
 }
 
-/** A photo as wide as the page. Without a [picture] its frame stands empty, struck through where the file is [broken]. */
+/**
+ * A photo as wide as the page. Without a [picture] its frame stands empty, struck through where the file is [broken].
+ */
 @Composable
 fun LargePhoto(picture: ImageBitmap?, broken: Boolean, spoken: String, modifier: Modifier = Modifier) {
     val palette = Look.palette
     val shape = picture?.let { it.width.toFloat() / it.height } ?: (4f / 3f)
     Box(
-        modifier.fillMaxWidth().aspectRatio(shape.coerceIn(0.4f, 3f)).clip(corners)
+        modifier
+            .fillMaxWidth()
+            .aspectRatio(shape.coerceIn(0.4f, 3f))
+            .clip(corners)
             .border(palette.stroke, if (broken) palette.block else palette.line, corners)
-            .semantics { contentDescription = spoken; role = Role.Image },
+            .semantics {
+                contentDescription = spoken
+                role = Role.Image
+            },
         Alignment.Center,
     ) {
-        if (picture != null) Image(picture, null, Modifier.fillMaxSize(), contentScale = ContentScale.Fit, colorFilter = palette.photoFilter())
+        if (picture != null)
+            Image(
+                picture,
+                null,
+                Modifier.fillMaxSize(),
+                contentScale = ContentScale.Fit,
+                colorFilter = palette.photoFilter(),
+            )
         if (broken) StateMark(Mark.Struck, size = 64.dp)
     }
 }
 
 /** One screw: its turn in the crossing order, its place in a unit square with y downwards. */
-@Immutable
-data class Screw(val turn: Int, val x: Float, val y: Float)
+@Immutable data class Screw(val turn: Int, val x: Float, val y: Float)
 
 /** The order in which screws are tightened: each carries its turn, and a line leads from turn to turn. */
 @Composable
@@ -119,7 +153,12 @@ fun CrossingOrder(screws: List<Screw>, circle: Boolean, spoken: String, modifier
                 val middle = at(screw)
                 val first = screw.turn == 1
                 drawCircle(palette.raised, radius, middle)
-                drawCircle(if (first) palette.ink else palette.line, radius, middle, style = Stroke(if (first) stroke * 2 else stroke))
+                drawCircle(
+                    if (first) palette.ink else palette.line,
+                    radius,
+                    middle,
+                    style = Stroke(if (first) stroke * 2 else stroke),
+                )
                 drawText(label, topLeft = middle - Offset(label.size.width / 2f, label.size.height / 2f))
             }
         }

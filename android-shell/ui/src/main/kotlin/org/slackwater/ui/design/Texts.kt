@@ -33,20 +33,30 @@ internal fun Words(
     maxLines: Int = Int.MAX_VALUE,
     decoration: TextDecoration? = null,
     align: TextAlign? = null,
-) = Text(
-    text, modifier,
-    color = color.takeOrElse { Look.palette.ink }, style = style, maxLines = maxLines,
-    textDecoration = decoration, textAlign = align, overflow = TextOverflow.Ellipsis,
-)
+) =
+    Text(
+        text,
+        modifier,
+        color = color.takeOrElse { Look.palette.ink },
+        style = style,
+        maxLines = maxLines,
+        textDecoration = decoration,
+        textAlign = align,
+        overflow = TextOverflow.Ellipsis,
+    )
 
 /** What a text says beyond its words; shown by colour only as a third cue. */
-enum class Weight { Plain, Blocks }
+enum class Weight {
+    Plain,
+    Blocks,
+}
 
 @Composable
-internal fun Weight.color(): Color = when (this) {
-    Weight.Plain -> Look.palette.ink
-    Weight.Blocks -> Look.palette.block
-}
+internal fun Weight.color(): Color =
+    when (this) {
+        Weight.Plain -> Look.palette.ink
+        Weight.Blocks -> Look.palette.block
+    }
 
 /** The answer to the screen's one question: the biggest thing on it. */
 @Composable
@@ -65,12 +75,11 @@ fun StrongText(text: String, modifier: Modifier = Modifier, weight: Weight = Wei
 
 /** Small text that nobody needs in order to act. */
 @Composable
-fun Footnote(text: String, modifier: Modifier = Modifier) =
-    Words(text, Look.type.footnote, modifier, Look.palette.soft)
+fun Footnote(text: String, modifier: Modifier = Modifier) = Words(text, Look.type.footnote, modifier, Look.palette.soft)
 
 /**
- * A number that is read at arm's length: the figure large, its unit smaller beside it, how sure
- * it is on the line below in words. Read aloud as one sentence.
+ * A number that is read at arm's length: the figure large, its unit smaller beside it, how sure it is on the line below
+ * in words. Read aloud as one sentence.
  */
 @OptIn(ExperimentalLayoutApi::class)
 @Composable
@@ -95,13 +104,22 @@ fun NumberWithUnit(
 
 /** A caution about people: framed, so that it is not taken for a state. */
 @Composable
-fun Caution(text: String, modifier: Modifier = Modifier) = Surface(
-    modifier.fillMaxWidth(), corners, Look.palette.raised, border = BorderStroke(Look.palette.stroke * 1.5f, Look.palette.block),
-) { Words(text, Look.type.strong, Modifier.padding(horizontal = 14.dp, vertical = 12.dp), Look.palette.block) }
+fun Caution(text: String, modifier: Modifier = Modifier) =
+    Surface(
+        modifier.fillMaxWidth(),
+        corners,
+        Look.palette.raised,
+        border = BorderStroke(Look.palette.stroke * 1.5f, Look.palette.block),
+    ) {
+        Words(text, Look.type.strong, Modifier.padding(horizontal = 14.dp, vertical = 12.dp), Look.palette.block)
+    }
 
 /** A heading over a group of rows. */
 @Composable
-fun SectionTitle(text: String, modifier: Modifier = Modifier) = Words(
-    text, Look.type.strong,
-    modifier.padding(top = Measures.sectionGap, bottom = Measures.smallGap).semantics { heading() }, Look.palette.soft,
-)
+fun SectionTitle(text: String, modifier: Modifier = Modifier) =
+    Words(
+        text,
+        Look.type.strong,
+        modifier.padding(top = Measures.sectionGap, bottom = Measures.smallGap).semantics { heading() },
+        Look.palette.soft,
+    )

@@ -30,34 +30,46 @@ import androidx.compose.ui.unit.sp
 /** The three sizes of text. Each carries tabular figures and reads right-to-left text as such. */
 @Immutable
 class Type internal constructor(fonts: FontFamily, heavy: Boolean, answerSize: TextUnit = 34.sp) {
-    private val base = TextStyle(
-        fontFamily = fonts,
-        // Figures of one width, on the line: columns of readings stand under each other.
-        fontFeatureSettings = "tnum, lnum",
-        textDirection = TextDirection.Content,
-        lineHeightStyle = LineHeightStyle(LineHeightStyle.Alignment.Center, LineHeightStyle.Trim.None),
-        hyphens = Hyphens.Auto,
-    )
+    private val base =
+        TextStyle(
+            fontFamily = fonts,
+            // Figures of one width, on the line: columns of readings stand under each other.
+            fontFeatureSettings = "tnum, lnum",
+            textDirection = TextDirection.Content,
+            lineHeightStyle = LineHeightStyle(LineHeightStyle.Alignment.Center, LineHeightStyle.Trim.None),
+            hyphens = Hyphens.Auto,
+        )
 
     /** The answer to the screen's one question. */
-    val answer = base.copy(
-        fontSize = answerSize, lineHeight = 1.18.em, fontWeight = FontWeight.Bold, lineBreak = LineBreak.Heading,
-    )
+    val answer =
+        base.copy(
+            fontSize = answerSize,
+            lineHeight = 1.18.em,
+            fontWeight = FontWeight.Bold,
+            lineBreak = LineBreak.Heading,
+        )
 
     /** What is read in order to act. */
-    val text = base.copy(
-        fontSize = 19.sp, lineHeight = 1.32.em, lineBreak = LineBreak.Paragraph,
-        fontWeight = if (heavy) FontWeight.SemiBold else FontWeight.Normal,
-    )
+    val text =
+        base.copy(
+            fontSize = 19.sp,
+            lineHeight = 1.32.em,
+            lineBreak = LineBreak.Paragraph,
+            fontWeight = if (heavy) FontWeight.SemiBold else FontWeight.Normal,
+        )
 
     /** The same size, where it names an action or a thing. */
-    val strong = text.copy(fontWeight = if (heavy) FontWeight.Bold else FontWeight.SemiBold, lineBreak = LineBreak.Heading)
+    val strong =
+        text.copy(fontWeight = if (heavy) FontWeight.Bold else FontWeight.SemiBold, lineBreak = LineBreak.Heading)
 
     /** Never needed to act. */
-    val footnote = base.copy(
-        fontSize = 14.sp, lineHeight = 1.35.em, lineBreak = LineBreak.Paragraph,
-        fontWeight = if (heavy) FontWeight.SemiBold else FontWeight.Normal,
-    )
+    val footnote =
+        base.copy(
+            fontSize = 14.sp,
+            lineHeight = 1.35.em,
+            lineBreak = LineBreak.Paragraph,
+            fontWeight = if (heavy) FontWeight.SemiBold else FontWeight.Normal,
+        )
 }
 
 /** Sizes of targets and gaps. */
@@ -82,11 +94,15 @@ private val LocalCalm = staticCompositionLocalOf { false }
 
 /** What the theme holds, for the parts in this package and for layouts that need a measure. */
 object Look {
-    val palette: Palette @Composable @ReadOnlyComposable get() = LocalPalette.current
-    val type: Type @Composable @ReadOnlyComposable get() = LocalType.current
+    val palette: Palette
+        @Composable @ReadOnlyComposable get() = LocalPalette.current
+
+    val type: Type
+        @Composable @ReadOnlyComposable get() = LocalType.current
 
     /** The phone asks for no motion. */
-    val calm: Boolean @Composable @ReadOnlyComposable get() = LocalCalm.current
+    val calm: Boolean
+        @Composable @ReadOnlyComposable get() = LocalCalm.current
 }
 
 /**
@@ -113,28 +129,48 @@ fun SlackwaterTheme(light: Light, fonts: FontFamily, calm: Boolean = false, cont
 }
 
 /**
- * 34 sp, but above a font scale of 1.3 it grows at less than a third of the rate: text of 19 sp
- * needs the scale in order to be read, letters of this size would only break words apart. Newer
- * Androids scale large text less by themselves; then nothing is taken away twice.
+ * 34 sp, but above a font scale of 1.3 it grows at less than a third of the rate: text of 19 sp needs the scale in
+ * order to be read, letters of this size would only break words apart. Newer Androids scale large text less by
+ * themselves; then nothing is taken away twice.
  */
-private fun answerSize(density: Density): TextUnit = with(density) {
-    val wanted = 34.dp * (if (fontScale <= 1.3f) fontScale else 1.3f + (fontScale - 1.3f) * 0.3f)
-    val given = 34.sp.toDp()
-    if (given > wanted) 34.sp * (wanted / given) else 34.sp
-}
+private fun answerSize(density: Density): TextUnit =
+    with(density) {
+        val wanted = 34.dp * (if (fontScale <= 1.3f) fontScale else 1.3f + (fontScale - 1.3f) * 0.3f)
+        val given = 34.sp.toDp()
+        if (given > wanted) 34.sp * (wanted / given) else 34.sp
+    }
 
 /** Material's own parts (ripple, cursor, surfaces) take the same few colours. */
 private fun Palette.toMaterial(): ColorScheme {
     val start = if (isLight) lightColorScheme() else darkColorScheme()
     return start.copy(
-        primary = accent, onPrimary = onAccent, primaryContainer = accent, onPrimaryContainer = onAccent,
-        secondary = accent, onSecondary = onAccent, secondaryContainer = tone, onSecondaryContainer = ink,
-        tertiary = accent, onTertiary = onAccent,
-        background = paper, onBackground = ink,
-        surface = paper, onSurface = ink, surfaceVariant = raised, onSurfaceVariant = soft, surfaceTint = paper,
-        surfaceContainer = raised, surfaceContainerHigh = raised, surfaceContainerHighest = raised,
-        surfaceContainerLow = raised, surfaceContainerLowest = raised,
-        error = block, onError = onBlock, errorContainer = block, onErrorContainer = onBlock,
-        outline = line, outlineVariant = line,
+        primary = accent,
+        onPrimary = onAccent,
+        primaryContainer = accent,
+        onPrimaryContainer = onAccent,
+        secondary = accent,
+        onSecondary = onAccent,
+        secondaryContainer = tone,
+        onSecondaryContainer = ink,
+        tertiary = accent,
+        onTertiary = onAccent,
+        background = paper,
+        onBackground = ink,
+        surface = paper,
+        onSurface = ink,
+        surfaceVariant = raised,
+        onSurfaceVariant = soft,
+        surfaceTint = paper,
+        surfaceContainer = raised,
+        surfaceContainerHigh = raised,
+        surfaceContainerHighest = raised,
+        surfaceContainerLow = raised,
+        surfaceContainerLowest = raised,
+        error = block,
+        onError = onBlock,
+        errorContainer = block,
+        onErrorContainer = onBlock,
+        outline = line,
+        outlineVariant = line,
     )
 }

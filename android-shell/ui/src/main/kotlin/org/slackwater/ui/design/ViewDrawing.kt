@@ -16,6 +16,7 @@ import androidx.compose.ui.geometry.Size
 import androidx.compose.ui.graphics.Path
 import androidx.compose.ui.graphics.PathEffect
 import androidx.compose.ui.graphics.drawscope.DrawScope
+import androidx.compose.ui.graphics.drawscope.Stroke as Line
 import androidx.compose.ui.semantics.contentDescription
 import androidx.compose.ui.semantics.semantics
 import androidx.compose.ui.text.TextMeasurer
@@ -23,7 +24,6 @@ import androidx.compose.ui.text.TextStyle
 import androidx.compose.ui.text.drawText
 import androidx.compose.ui.text.rememberTextMeasurer
 import androidx.compose.ui.unit.dp
-import androidx.compose.ui.graphics.drawscope.Stroke as Line
 
 /** A place in a drawing, in widths of it, from its upper left corner. */
 class Spot(val x: Float, val y: Float)
@@ -68,7 +68,11 @@ fun ViewDrawing(view: View) {
     val style = Look.type.footnote.copy(color = palette.ink)
     val measurer = rememberTextMeasurer()
     Canvas(Modifier.fillMaxWidth().aspectRatio(1f / view.height).semantics { contentDescription = view.spoken }) {
-        for (shape in view.shapes) draw(shape.stroke, shape.spots.map { Offset(it.x * size.width, it.y * size.width) }, palette)
+        for (shape in view.shapes) draw(
+            shape.stroke,
+            shape.spots.map { Offset(it.x * size.width, it.y * size.width) },
+            palette,
+        )
         for (label in view.labels) drawLabel(label, measurer, style, palette)
     }
 }
@@ -80,10 +84,11 @@ private fun DrawScope.drawLabel(label: SpotLabel, measurer: TextMeasurer, style:
     val atCorner = label.at.y == 0f
     val x = label.at.x * size.width + if (atCorner) 0f else gap
     val y = label.at.y * size.width - if (atCorner) 0f else text.size.height + gap / 4
-    val topLeft = Offset(
-        x.coerceIn(0f, maxOf(0f, size.width - text.size.width)),
-        y.coerceIn(0f, maxOf(0f, size.height - text.size.height)),
-    )
+    val topLeft =
+        Offset(
+            x.coerceIn(0f, maxOf(0f, size.width - text.size.width)),
+            y.coerceIn(0f, maxOf(0f, size.height - text.size.height)),
+        )
     // No outline runs through a number.
     drawRect(palette.paper, topLeft, Size(text.size.width.toFloat(), text.size.height.toFloat()))
     drawText(text, topLeft = topLeft)
@@ -94,21 +99,32 @@ private fun DrawScope.draw(stroke: Stroke, at: List<Offset>, palette: Palette) {
     val thick = palette.stroke.toPx()
     val arm = 7.dp.toPx()
     when (stroke) {
-        Stroke.Level -> drawLine(
-            palette.line, first, at.last(), thick, pathEffect = PathEffect.dashPathEffect(floatArrayOf(8.dp.toPx(), 6.dp.toPx())),
-        )
+        Stroke.Level ->
+            drawLine(
+                palette.line,
+                first,
+                at.last(),
+                thick,
+                pathEffect = PathEffect.dashPathEffect(floatArrayOf(8.dp.toPx(), 6.dp.toPx())),
+            )
         Stroke.Outline -> {
-            val path = Path().apply {
-                at.forEachIndexed { i, p -> if (i == 0) moveTo(p.x, p.y) else lineTo(p.x, p.y) }
-                close()
-            }
+            val path =
+                Path().apply {
+                    at.forEachIndexed { i, p -> if (i == 0) moveTo(p.x, p.y) else lineTo(p.x, p.y) }
+                    close()
+                }
             drawPath(path, palette.line, style = Line(thick))
         }
         Stroke.Dot -> drawCircle(palette.ink, arm / 2, first)
         Stroke.Block -> drawRect(palette.ink, Offset(first.x - arm, first.y - arm), Size(arm * 2, arm * 2))
         Stroke.OpenBlock -> {
             drawRect(palette.paper, Offset(first.x - arm, first.y - arm), Size(arm * 2, arm * 2))
-            drawRect(palette.accent, Offset(first.x - arm, first.y - arm), Size(arm * 2, arm * 2), style = Line(thick * 1.5f))
+            drawRect(
+                palette.accent,
+                Offset(first.x - arm, first.y - arm),
+                Size(arm * 2, arm * 2),
+                style = Line(thick * 1.5f),
+            )
         }
         Stroke.Down -> drawArrow(first, arm, palette, 1f)
         Stroke.Up -> drawArrow(first, arm, palette, -1f)
@@ -122,13 +138,15 @@ private fun DrawScope.drawArrow(from: Offset, arm: Float, palette: Palette, way:
     val back = tip.y - way * arm * 1.5f
     drawCircle(palette.ink, arm / 2, from)
     drawLine(palette.ink, from, Offset(tip.x, back), thick)
-    val head = Path().apply {
-        moveTo(tip.x, tip.y)
-        lineTo(tip.x - arm, back)
-        lineTo(tip.x + arm, back)
-        close()
-    }
-    if (way > 0) drawPath(head, palette.ink) else {
+    val head =
+        Path().apply {
+            moveTo(tip.x, tip.y)
+            lineTo(tip.x - arm, back)
+            lineTo(tip.x + arm, back)
+            close()
+        }
+    if (way > 0) drawPath(head, palette.ink)
+    else {
         drawPath(head, palette.paper)
         drawPath(head, palette.ink, style = Line(thick))
     }
@@ -140,16 +158,19 @@ fun StrokeLegend(entries: List<Pair<Stroke, String>>) {
     val palette = Look.palette
     Column(verticalArrangement = Arrangement.spacedBy(Measures.smallGap)) {
         for ((stroke, text) in entries) Row(
-            Modifier.fillMaxWidth(), horizontalArrangement = Arrangement.spacedBy(10.dp), verticalAlignment = Alignment.CenterVertically,
+            Modifier.fillMaxWidth(),
+            horizontalArrangement = Arrangement.spacedBy(10.dp),
+            verticalAlignment = Alignment.CenterVertically,
         ) {
             Canvas(Modifier.width(36.dp).height(38.dp)) {
                 val middle = Offset(size.width / 2, size.height / 2)
-                val at = when (stroke) {
-                    Stroke.Level -> listOf(Offset(0f, middle.y), Offset(size.width, middle.y))
-                    Stroke.Down -> listOf(Offset(middle.x, 4.dp.toPx()))
-                    Stroke.Up -> listOf(Offset(middle.x, size.height - 4.dp.toPx()))
-                    else -> listOf(middle)
-                }
+                val at =
+                    when (stroke) {
+                        Stroke.Level -> listOf(Offset(0f, middle.y), Offset(size.width, middle.y))
+                        Stroke.Down -> listOf(Offset(middle.x, 4.dp.toPx()))
+                        Stroke.Up -> listOf(Offset(middle.x, size.height - 4.dp.toPx()))
+                        else -> listOf(middle)
+                    }
                 draw(stroke, at, palette)
             }
             Words(text, Look.type.footnote, Modifier.weight(1f))

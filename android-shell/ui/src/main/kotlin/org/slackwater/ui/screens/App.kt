@@ -17,6 +17,7 @@ import org.slackwater.ui.design.Answer
 import org.slackwater.ui.design.Back
 import org.slackwater.ui.design.Entry
 import org.slackwater.ui.design.FactRow
+import org.slackwater.ui.design.Field as FieldPart
 import org.slackwater.ui.design.Light
 import org.slackwater.ui.design.Main
 import org.slackwater.ui.design.Mark
@@ -26,7 +27,6 @@ import org.slackwater.ui.design.Undo
 import org.slackwater.ui.design.Weight
 import org.slackwater.ui.design.part
 import org.slackwater.ui.design.rememberConfirm
-import org.slackwater.ui.design.Field as FieldPart
 
 /**
  * The whole app.
@@ -35,25 +35,30 @@ import org.slackwater.ui.design.Field as FieldPart
  * @param calm true when the phone asks for less motion.
  */
 @Composable
-fun SlackwaterApp(state: AppState, letters: FontFamily, calm: Boolean = false) = SlackwaterTheme(state.light, letters, calm) {
-    val holder = rememberSaveableStateHolder()
-    val at = state.shownAt
-    val pending = state.pendingPhoto
-    when {
-        pending != null -> PhotoNotePage(state)
-        at == null -> Page("") {}
-        // Each place keeps its own scroll and folds.
-        else -> holder.SaveableStateProvider(at.written().joinToString("|") { it ?: "-" }) {
-            key(at) { Shown(Frame(state, rememberConfirm(), at)) }
+fun SlackwaterApp(state: AppState, letters: FontFamily, calm: Boolean = false) =
+    SlackwaterTheme(state.light, letters, calm) {
+        val holder = rememberSaveableStateHolder()
+        val at = state.shownAt
+        val pending = state.pendingPhoto
+        when {
+            pending != null -> PhotoNotePage(state)
+            at == null -> Page("") {}
+            // Each place keeps its own scroll and folds.
+            else ->
+                holder.SaveableStateProvider(at.written().joinToString("|") { it ?: "-" }) {
+                    key(at) { Shown(Frame(state, rememberConfirm(), at)) }
+                }
         }
     }
-}
 
-/** What stands when the store can't be opened: [problem] in the core's words. Its other words are not to be had then. */
+/**
+ * What stands when the store can't be opened: [problem] in the core's words. Its other words are not to be had then.
+ */
 @Composable
-fun FailedApp(problem: String, again: String, letters: FontFamily, tryAgain: () -> Unit) = SlackwaterTheme(Light.Day, letters) {
-    Page("Slackwater", main = Main(again, act = tryAgain)) { part { Answer(problem, weight = Weight.Blocks) } }
-}
+fun FailedApp(problem: String, again: String, letters: FontFamily, tryAgain: () -> Unit) =
+    SlackwaterTheme(Light.Day, letters) {
+        Page("Slackwater", main = Main(again, act = tryAgain)) { part { Answer(problem, weight = Weight.Blocks) } }
+    }
 
 @Composable
 private fun Shown(frame: Frame) {
@@ -82,15 +87,26 @@ private fun Shown(frame: Frame) {
 /** The frame of a screen: its problem, if any, on top; what was done, and can be undone, above the main action. */
 @Composable
 internal fun FramedPage(
-    frame: Frame, place: String, detail: String?, form: Filled?, main: Main?, scrollKey: Any = Unit, body: LazyListScope.() -> Unit,
-) = Page(
-    place, detail?.ifEmpty { null }, frame.back,
-    main = main ?: form?.let { frame.submit(it) },
-    undo = frame.state.bar?.undo(frame), confirm = frame.confirm, scrollKey = scrollKey,
-) {
-    frame.state.problem?.let { part { FactRow(it, mark = Mark.Struck, weight = Weight.Blocks) } }
-    body()
-}
+    frame: Frame,
+    place: String,
+    detail: String?,
+    form: Filled?,
+    main: Main?,
+    scrollKey: Any = Unit,
+    body: LazyListScope.() -> Unit,
+) =
+    Page(
+        place,
+        detail?.ifEmpty { null },
+        frame.back,
+        main = main ?: form?.let { frame.submit(it) },
+        undo = frame.state.bar?.undo(frame),
+        confirm = frame.confirm,
+        scrollKey = scrollKey,
+    ) {
+        frame.state.problem?.let { part { FactRow(it, mark = Mark.Struck, weight = Weight.Blocks) } }
+        body()
+    }
 
 /** A form on a page of its own. */
 @Composable
@@ -101,21 +117,25 @@ internal fun FormPage(frame: Frame, place: String, detail: String?, form: Filled
 
 private fun Bar.undo(frame: Frame): Undo {
     val token = undo
-    return if (token == null) Undo(says ?: "", null) {} else Undo(says ?: token.label, frame.words.undo) { frame.state.undo() }
+    return if (token == null) Undo(says ?: "", null) {}
+    else Undo(says ?: token.label, frame.words.undo) { frame.state.undo() }
 }
 
 @Composable
-private fun ProblemPage(frame: Frame) = Page("", back = frame.back, main = Main(frame.words.again) { frame.state.again() }) {
-    frame.state.problem?.let { part { Answer(it) } }
-}
+private fun ProblemPage(frame: Frame) =
+    Page("", back = frame.back, main = Main(frame.words.again) { frame.state.again() }) {
+        frame.state.problem?.let { part { Answer(it) } }
+    }
 
 /** A photo was taken: it may have a note, then it is kept. */
 @Composable
 private fun PhotoNotePage(state: AppState) {
     var note by rememberSaveable { mutableStateOf("") }
     Page(
-        state.words.photos, back = Back(state.words.dropPhoto) { state.dropPhoto() },
-        main = Main(state.words.keepPhoto) { state.keepPhoto(note) }, second = Main(state.words.dropPhoto) { state.dropPhoto() },
+        state.words.photos,
+        back = Back(state.words.dropPhoto) { state.dropPhoto() },
+        main = Main(state.words.keepPhoto) { state.keepPhoto(note) },
+        second = Main(state.words.dropPhoto) { state.dropPhoto() },
     ) {
         state.problem?.let { part { FactRow(it, mark = Mark.Struck, weight = Weight.Blocks) } }
         part { FieldPart(state.words.photoNote, note, { note = it }, entry = Entry.Note) }

@@ -32,4 +32,6 @@ fun CrewPage(frame: Frame, screen: CrewScreen) {
 }
 
 private fun CrewButton.tap(frame: Frame) = Tap(label, enabled, whyNot, confirm) { frame.send(Action.Crew(action)) }
-private fun CrewRow.item(frame: Frame) = Item(title, detail, footnote, mark, severity, tap?.tap(frame), other?.tap(frame))
+
+private fun CrewRow.item(frame: Frame) =
+    Item(title, detail, footnote, mark, severity, tap?.tap(frame), other?.tap(frame))

@@ -14,6 +14,7 @@ import org.slackwater.core.Form
 import org.slackwater.ui.design.BodyText
 import org.slackwater.ui.design.ChoiceRow
 import org.slackwater.ui.design.Entry
+import org.slackwater.ui.design.Field as FieldPart
 import org.slackwater.ui.design.FieldError
 import org.slackwater.ui.design.Main
 import org.slackwater.ui.design.MainAction
@@ -22,7 +23,6 @@ import org.slackwater.ui.design.SmallAction
 import org.slackwater.ui.design.StrongText
 import org.slackwater.ui.design.TickRow
 import org.slackwater.ui.design.part
-import org.slackwater.ui.design.Field as FieldPart
 
 /** More choices than this are folded up once one is chosen. */
 private const val FEW = 6
@@ -57,14 +57,24 @@ private fun FormField(frame: Frame, filled: Filled, field: Field, of: String?) {
             TickRow(field.label, value == "yes", { type(if (it) "yes" else "no") }, detail = field.hint)
             if (fault != null) FieldError(fault)
         }
-        FieldKind.TEXT, FieldKind.LONG_TEXT, FieldKind.NUMBER -> FieldPart(
-            field.label, value, ::type, unit = field.unit, hint = field.hint, error = fault, of = of,
-            entry = when (field.kind) {
-                FieldKind.NUMBER -> Entry.Number
-                FieldKind.LONG_TEXT -> Entry.Note
-                else -> Entry.Line
-            },
-        )
+        FieldKind.TEXT,
+        FieldKind.LONG_TEXT,
+        FieldKind.NUMBER ->
+            FieldPart(
+                field.label,
+                value,
+                ::type,
+                unit = field.unit,
+                hint = field.hint,
+                error = fault,
+                of = of,
+                entry =
+                    when (field.kind) {
+                        FieldKind.NUMBER -> Entry.Number
+                        FieldKind.LONG_TEXT -> Entry.Note
+                        else -> Entry.Line
+                    },
+            )
     }
 }
 
@@ -79,7 +89,14 @@ private fun Choices(frame: Frame, field: Field, value: String, fault: String?, t
         ChoiceRow(chosen.label, true, {})
         SmallAction(frame.words.chooseOther, { unfolded = true })
     } else {
-        for (choice in field.choices) ChoiceRow(choice.label, choice.key == value, { type(choice.key); unfolded = false })
+        for (choice in field.choices) ChoiceRow(
+            choice.label,
+            choice.key == value,
+            {
+                type(choice.key)
+                unfolded = false
+            },
+        )
     }
     if (fault != null) FieldError(fault)
 }

@@ -17,10 +17,10 @@ import org.slackwater.ui.design.ChartLimit
 import org.slackwater.ui.design.ChartPoint
 import org.slackwater.ui.design.ChartTick
 import org.slackwater.ui.design.Footnote
+import org.slackwater.ui.design.HoldChart as ChartPart
 import org.slackwater.ui.design.MarkedAnswer
 import org.slackwater.ui.design.StrongText
 import org.slackwater.ui.design.part
-import org.slackwater.ui.design.HoldChart as ChartPart
 
 /** Pumping down: what stands in the way of a hold that counts, and the first reading. */
 @Composable
@@ -73,17 +73,23 @@ private fun ReadingAlarm(frame: Frame, screen: HoldScreen) {
     }
 }
 
-private fun HoldChart.content() = ChartContent(
-    x = xMin..xMax, y = yMin..yMax,
-    points = points.map { ChartPoint(it.x, it.y, it.aside) },
-    fit = fit.map { ChartPoint(it.x, it.y) },
-    bandLow = fit.map { ChartPoint(it.x, it.low) },
-    bandHigh = fit.map { ChartPoint(it.x, it.high) },
-    limit = if (fit.isEmpty()) null else ChartLimit(fit.map { ChartPoint(it.x, it.limit) }, limitLabel),
-    xTicks = xTicks.map { ChartTick(it.at, it.label) },
-    yTicks = yTicks.map { ChartTick(it.at, it.label) },
-    xUnit = xUnit, yUnit = yUnit, spoken = spoken,
-)
+private fun HoldChart.content() =
+    ChartContent(
+        x = xMin..xMax,
+        y = yMin..yMax,
+        points = points.map { ChartPoint(it.x, it.y, it.aside) },
+        fit = fit.map { ChartPoint(it.x, it.y) },
+        bandLow = fit.map { ChartPoint(it.x, it.low) },
+        bandHigh = fit.map { ChartPoint(it.x, it.high) },
+        limit = if (fit.isEmpty()) null else ChartLimit(fit.map { ChartPoint(it.x, it.limit) }, limitLabel),
+        xTicks = xTicks.map { ChartTick(it.at, it.label) },
+        yTicks = yTicks.map { ChartTick(it.at, it.label) },
+        xUnit = xUnit,
+        yUnit = yUnit,
+        spoken = spoken,
+    )
 
 private fun HoldButton.tap(frame: Frame) = Tap(label, enabled, whyNot, confirm) { frame.send(Action.Hold(action)) }
-private fun HoldRow.item(frame: Frame) = Item(title, detail, footnote, mark, severity, tap?.tap(frame), other?.tap(frame))
+
+private fun HoldRow.item(frame: Frame) =
+    Item(title, detail, footnote, mark, severity, tap?.tap(frame), other?.tap(frame))

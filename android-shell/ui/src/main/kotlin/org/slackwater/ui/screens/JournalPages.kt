@@ -24,7 +24,8 @@ import org.slackwater.ui.design.part
 @Composable
 fun JournalPage(frame: Frame, screen: JournalScreen) {
     val at = frame.place as? Place.Journal
-    val older = screen.older?.let { before -> Main(frame.words.older) { frame.state.go(Place.Journal(at?.rig, before)) } }
+    val older =
+        screen.older?.let { before -> Main(frame.words.older) { frame.state.go(Place.Journal(at?.rig, before)) } }
     FramedPage(frame, screen.title, screen.count, null, older, scrollKey = at?.before ?: "") {
         screen.empty?.let { lines(listOf(it)) }
         rows(frame, null, screen.entries.map { it.item(frame) })
@@ -48,9 +49,10 @@ fun EntryPage(frame: Frame, screen: EntryScreen) {
 /** One photo: what does it show? */
 @Composable
 fun PhotoPage(frame: Frame, screen: PhotoScreen) {
-    val picture by produceState<ImageBitmap?>(null, screen.photo, screen.broken) {
-        value = if (screen.broken) null else frame.state.largePicture(screen.photo)
-    }
+    val picture by
+        produceState<ImageBitmap?>(null, screen.photo, screen.broken) {
+            value = if (screen.broken) null else frame.state.largePicture(screen.photo)
+        }
     FramedPage(frame, frame.words.photos, null, null, null) {
         part { Answer(screen.title) }
         part { LargePhoto(picture, screen.broken, screen.spoken) }
@@ -63,6 +65,12 @@ fun PhotoPage(frame: Frame, screen: PhotoScreen) {
 }
 
 private fun PhotoButton.tap(frame: Frame) = Tap(label, enabled, whyNot, confirm) { frame.send(Action.Photo(action)) }
-private fun PhotoRow.item(frame: Frame) = Item(title, detail, footnote, mark, severity, tap?.tap(frame), other?.tap(frame))
-private fun JournalButton.tap(frame: Frame) = Tap(label, enabled, whyNot, confirm) { frame.send(Action.Journal(action)) }
-private fun JournalRow.item(frame: Frame) = Item(title, detail, footnote, mark, severity, tap?.tap(frame), other?.tap(frame))
+
+private fun PhotoRow.item(frame: Frame) =
+    Item(title, detail, footnote, mark, severity, tap?.tap(frame), other?.tap(frame))
+
+private fun JournalButton.tap(frame: Frame) =
+    Tap(label, enabled, whyNot, confirm) { frame.send(Action.Journal(action)) }
+
+private fun JournalRow.item(frame: Frame) =
+    Item(title, detail, footnote, mark, severity, tap?.tap(frame), other?.tap(frame))

@@ -12,8 +12,8 @@ import org.slackwater.ui.design.BodyText
 import org.slackwater.ui.design.Caution
 import org.slackwater.ui.design.CrossingOrder
 import org.slackwater.ui.design.FactRow
-import org.slackwater.ui.design.MarkedAnswer
 import org.slackwater.ui.design.Mark
+import org.slackwater.ui.design.MarkedAnswer
 import org.slackwater.ui.design.Screw
 import org.slackwater.ui.design.TickRow
 import org.slackwater.ui.design.part
@@ -34,8 +34,12 @@ fun PrepPage(frame: Frame, screen: PrepScreen) {
         return
     }
     FramedPage(
-        frame, screen.place, listOf(screen.rigName, screen.procedure).filter { it.isNotEmpty() }.joinToString(", "),
-        form, frame.main(screen.main?.tap(frame)), scrollKey = screen.step,
+        frame,
+        screen.place,
+        listOf(screen.rigName, screen.procedure).filter { it.isNotEmpty() }.joinToString(", "),
+        form,
+        frame.main(screen.main?.tap(frame)),
+        scrollKey = screen.step,
     ) {
         screen.interruption?.let { part { FactRow(it, mark = Mark.Hatched) } }
         part {
@@ -47,7 +51,9 @@ fun PrepPage(frame: Frame, screen: PrepScreen) {
         screen.drawing?.let { drawing ->
             part {
                 CrossingOrder(
-                    drawing.dots.map { Screw(it.turn.toInt(), it.x, it.y) }, drawing.shape == DrawingShape.CIRCLE, drawing.spoken,
+                    drawing.dots.map { Screw(it.turn.toInt(), it.x, it.y) },
+                    drawing.shape == DrawingShape.CIRCLE,
+                    drawing.spoken,
                 )
                 BodyText(drawing.spoken)
             }
@@ -72,4 +78,6 @@ private fun StepPart(frame: Frame, row: PrepRow) {
 }
 
 private fun PrepButton.tap(frame: Frame) = Tap(label, enabled, whyNot, confirm) { frame.send(Action.Prep(action)) }
-private fun PrepRow.item(frame: Frame) = Item(title, detail, footnote, mark, severity, tap?.tap(frame), other?.tap(frame))
+
+private fun PrepRow.item(frame: Frame) =
+    Item(title, detail, footnote, mark, severity, tap?.tap(frame), other?.tap(frame))

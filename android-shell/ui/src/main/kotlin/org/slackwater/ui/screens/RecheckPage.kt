@@ -3,6 +3,7 @@ package org.slackwater.ui.screens
 import androidx.compose.runtime.Composable
 import org.slackwater.core.Action
 import org.slackwater.core.FieldValue
+import org.slackwater.core.Mark as CoreMark
 import org.slackwater.core.RecheckAction
 import org.slackwater.core.RecheckButton
 import org.slackwater.core.RecheckScreen
@@ -11,7 +12,6 @@ import org.slackwater.ui.design.Footnote
 import org.slackwater.ui.design.MarkedAnswer
 import org.slackwater.ui.design.SectionTitle
 import org.slackwater.ui.design.part
-import org.slackwater.core.Mark as CoreMark
 
 /** The deck recheck: has anything changed since it was proved? */
 @Composable
@@ -21,13 +21,17 @@ fun RecheckPage(frame: Frame, screen: RecheckScreen) {
     val waitsForAir = screen.items.none { it.form != null } && screen.main == null
     // One thing at a time at the thumb: the air first, then the first gauge that is not read yet.
     val next = screen.items.firstOrNull { it.form != null && it.mark == CoreMark.HOLLOW }?.form
-    val atThumb = when {
-        screen.main != null -> null
-        waitsForAir -> air
-        else -> next?.let { Filled(it, submit) }
-    }
+    val atThumb =
+        when {
+            screen.main != null -> null
+            waitsForAir -> air
+            else -> next?.let { Filled(it, submit) }
+        }
     FramedPage(
-        frame, frame.words.recheckTitle, screen.rigName, atThumb,
+        frame,
+        frame.words.recheckTitle,
+        screen.rigName,
+        atThumb,
         frame.main(screen.main?.tap(frame)),
     ) {
         part { MarkedAnswer(screen.answer, screen.mark.shape, weight = screen.severity.weight) }
@@ -37,9 +41,10 @@ fun RecheckPage(frame: Frame, screen: RecheckScreen) {
             part { FactRow(item.state, mark = item.mark.shape, weight = item.severity.weight) }
             item.expected?.let { part { Figure(it) } }
             // One that reads as it should needs no second reading.
-            if (item.mark != CoreMark.FULL) item.form?.let { form ->
-                form(frame, Filled(form, submit), inline = form.key != atThumb?.form?.key, of = item.name)
-            }
+            if (item.mark != CoreMark.FULL)
+                item.form?.let { form ->
+                    form(frame, Filled(form, submit), inline = form.key != atThumb?.form?.key, of = item.name)
+                }
             item.then?.let { part { Figure(it) } }
             lines(item.reasons)
             item.next?.let { next -> part { frame.TapRow(next.tap(frame)) } }
@@ -52,4 +57,5 @@ fun RecheckPage(frame: Frame, screen: RecheckScreen) {
     }
 }
 
-private fun RecheckButton.tap(frame: Frame) = Tap(label, enabled, whyNot, confirm) { frame.send(Action.Recheck(action)) }
+private fun RecheckButton.tap(frame: Frame) =
+    Tap(label, enabled, whyNot, confirm) { frame.send(Action.Recheck(action)) }

@@ -26,5 +26,8 @@ fun RigEditPage(frame: Frame, screen: RigEditScreen) {
     }
 }
 
-private fun RigEditButton.tap(frame: Frame) = Tap(label, enabled, whyNot, confirm) { frame.send(Action.RigEdit(action)) }
-private fun RigEditRow.item(frame: Frame) = Item(title, detail, footnote, mark, severity, tap?.tap(frame), other?.tap(frame))
+private fun RigEditButton.tap(frame: Frame) =
+    Tap(label, enabled, whyNot, confirm) { frame.send(Action.RigEdit(action)) }
+
+private fun RigEditRow.item(frame: Frame) =
+    Item(title, detail, footnote, mark, severity, tap?.tap(frame), other?.tap(frame))

@@ -48,4 +48,6 @@ fun RigPage(frame: Frame, screen: RigScreen) {
 }
 
 private fun RigButton.tap(frame: Frame) = Tap(label, enabled, whyNot, confirm) { frame.send(Action.Rig(action)) }
-private fun RigRow.item(frame: Frame) = Item(title, detail, footnote, mark, severity, tap?.tap(frame), other?.tap(frame))
+
+private fun RigRow.item(frame: Frame) =
+    Item(title, detail, footnote, mark, severity, tap?.tap(frame), other?.tap(frame))

@@ -40,7 +40,15 @@ fun RigsPage(frame: Frame, screen: RigsScreen) {
 private fun RigCard(frame: Frame, item: Item) {
     val tap = item.tap
     if (tap == null) frame.ItemRow(item)
-    else AnswerRow(item.title, item.detail, item.mark?.shape, tap.act, weight = item.severity.weight, footnote = item.footnote)
+    else
+        AnswerRow(
+            item.title,
+            item.detail,
+            item.mark?.shape,
+            tap.act,
+            weight = item.severity.weight,
+            footnote = item.footnote,
+        )
 }
 
 @Composable
@@ -48,4 +56,6 @@ private fun LightChoice(frame: Frame, light: Light, label: String) =
     ChoiceRow(label, frame.state.light == light, { frame.state.light = light })
 
 private fun RigsButton.tap(frame: Frame) = Tap(label, enabled, whyNot, confirm) { frame.send(Action.Rigs(action)) }
-private fun RigsRow.item(frame: Frame) = Item(title, detail, footnote, mark, severity, tap?.tap(frame), other?.tap(frame))
+
+private fun RigsRow.item(frame: Frame) =
+    Item(title, detail, footnote, mark, severity, tap?.tap(frame), other?.tap(frame))

@@ -47,7 +47,13 @@ fun SparesPage(frame: Frame, screen: SparesScreen) {
     }
 }
 
-private fun RingBoxButton.tap(frame: Frame) = Tap(label, enabled, whyNot, confirm) { frame.send(Action.RingBox(action)) }
-private fun RingBoxRow.item(frame: Frame) = Item(title, detail, footnote, mark, severity, tap?.tap(frame), other?.tap(frame))
+private fun RingBoxButton.tap(frame: Frame) =
+    Tap(label, enabled, whyNot, confirm) { frame.send(Action.RingBox(action)) }
+
+private fun RingBoxRow.item(frame: Frame) =
+    Item(title, detail, footnote, mark, severity, tap?.tap(frame), other?.tap(frame))
+
 private fun SparesButton.tap(frame: Frame) = Tap(label, enabled, whyNot, confirm) { frame.send(Action.Spares(action)) }
-private fun SparesRow.item(frame: Frame) = Item(title, detail, footnote, mark, severity, tap?.tap(frame), other?.tap(frame))
+
+private fun SparesRow.item(frame: Frame) =
+    Item(title, detail, footnote, mark, severity, tap?.tap(frame), other?.tap(frame))

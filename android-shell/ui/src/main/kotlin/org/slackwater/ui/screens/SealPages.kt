@@ -71,6 +71,12 @@ fun ServicePage(frame: Frame, screen: ServiceScreen) {
 }
 
 private fun SealsButton.tap(frame: Frame) = Tap(label, enabled, whyNot, confirm) { frame.send(Action.Seals(action)) }
-private fun SealsRow.item(frame: Frame) = Item(title, detail, footnote, mark, severity, tap?.tap(frame), other?.tap(frame))
-private fun ServiceButton.tap(frame: Frame) = Tap(label, enabled, whyNot, confirm) { frame.send(Action.Service(action)) }
-private fun ServiceRow.item(frame: Frame) = Item(title, detail, footnote, mark, severity, tap?.tap(frame), other?.tap(frame))
+
+private fun SealsRow.item(frame: Frame) =
+    Item(title, detail, footnote, mark, severity, tap?.tap(frame), other?.tap(frame))
+
+private fun ServiceButton.tap(frame: Frame) =
+    Tap(label, enabled, whyNot, confirm) { frame.send(Action.Service(action)) }
+
+private fun ServiceRow.item(frame: Frame) =
+    Item(title, detail, footnote, mark, severity, tap?.tap(frame), other?.tap(frame))

@@ -7,11 +7,12 @@ import androidx.compose.foundation.lazy.LazyListScope
 import androidx.compose.runtime.Composable
 import androidx.compose.runtime.getValue
 import androidx.compose.runtime.produceState
-import androidx.compose.ui.graphics.ImageBitmap
 import androidx.compose.ui.Modifier
+import androidx.compose.ui.graphics.ImageBitmap
 import androidx.compose.ui.platform.LocalDensity
 import org.slackwater.core.Action
 import org.slackwater.core.Line
+import org.slackwater.core.Mark as CoreMark
 import org.slackwater.core.PhotoTile
 import org.slackwater.core.Place
 import org.slackwater.core.Quantity
@@ -36,12 +37,21 @@ import org.slackwater.ui.design.Weight
 import org.slackwater.ui.design.part
 import org.slackwater.ui.design.rememberTrigger
 import org.slackwater.ui.design.tells
-import org.slackwater.core.Mark as CoreMark
 
 /** What every screen needs beside its record. */
 class Frame(val state: AppState, val confirm: Confirm, val place: Place) {
-    val words: ShellWords get() = state.words
-    val back: Back? get() = if (state.canGoBack) Back(words.back) { confirm.drop(); state.back() } else null
+    val words: ShellWords
+        get() = state.words
+
+    val back: Back?
+        get() =
+            if (state.canGoBack)
+                Back(words.back) {
+                    confirm.drop()
+                    state.back()
+                }
+            else null
+
     fun send(action: Action) = state.act(action)
 }
 
@@ -54,7 +64,8 @@ class Tap(
     val act: () -> Unit,
 ) {
     /** Why it can't be tapped; the label's own words where the core gives no reason. */
-    val unavailable: String? get() = if (enabled) null else whyNot ?: ""
+    val unavailable: String?
+        get() = if (enabled) null else whyNot ?: ""
 }
 
 /** A row of any screen. */
@@ -69,15 +80,17 @@ class Item(
 )
 
 val CoreMark.shape: Mark
-    get() = when (this) {
-        CoreMark.FULL -> Mark.Full
-        CoreMark.HALF -> Mark.Half
-        CoreMark.HOLLOW -> Mark.Hollow
-        CoreMark.HATCHED -> Mark.Hatched
-        CoreMark.STRUCK -> Mark.Struck
-    }
+    get() =
+        when (this) {
+            CoreMark.FULL -> Mark.Full
+            CoreMark.HALF -> Mark.Half
+            CoreMark.HOLLOW -> Mark.Hollow
+            CoreMark.HATCHED -> Mark.Hatched
+            CoreMark.STRUCK -> Mark.Struck
+        }
 
-val Severity.weight: Weight get() = if (this == Severity.BLOCKING) Weight.Blocks else Weight.Plain
+val Severity.weight: Weight
+    get() = if (this == Severity.BLOCKING) Weight.Blocks else Weight.Plain
 
 /** Does what a button does, or asks first. */
 private fun Frame.question(tap: Tap): Question? =
@@ -96,8 +109,12 @@ fun Frame.main(tap: Tap?): Main? = tap?.let {
 fun Frame.TapRow(tap: Tap, icon: Icon? = null, of: String? = null) {
     val trigger = rememberTrigger()
     ActionRow(
-        tap.label, { question(tap)?.let { confirm.ask(it, trigger) } ?: tap.act() }, Modifier.tells(trigger),
-        icon = icon, blocks = tap.confirm != null, unavailable = tap.unavailable,
+        tap.label,
+        { question(tap)?.let { confirm.ask(it, trigger) } ?: tap.act() },
+        Modifier.tells(trigger),
+        icon = icon,
+        blocks = tap.confirm != null,
+        unavailable = tap.unavailable,
         describedAs = of?.let { "$it: ${tap.label}" },
     )
 }
@@ -109,23 +126,39 @@ fun Frame.ItemRow(item: Item) {
     val other = item.other
     if (tap != null && other != null) {
         EitherRow(
-            item.title, tap.label, tap.act, other.label, other.act, detail = item.detail.ifEmpty { null },
-            footnote = item.footnote, mark = item.mark?.shape, weight = item.severity.weight,
+            item.title,
+            tap.label,
+            tap.act,
+            other.label,
+            other.act,
+            detail = item.detail.ifEmpty { null },
+            footnote = item.footnote,
+            mark = item.mark?.shape,
+            weight = item.severity.weight,
         )
         return
     }
     if (tap == null) {
         FactRow(
-            item.title, detail = item.detail.ifEmpty { null }, footnote = item.footnote,
-            mark = item.mark?.shape, weight = item.severity.weight,
+            item.title,
+            detail = item.detail.ifEmpty { null },
+            footnote = item.footnote,
+            mark = item.mark?.shape,
+            weight = item.severity.weight,
         )
         return
     }
     val trigger = rememberTrigger()
     ActionRow(
-        item.title, { question(tap)?.let { confirm.ask(it, trigger) } ?: tap.act() }, Modifier.tells(trigger),
-        detail = item.detail.ifEmpty { null }, footnote = item.footnote, does = tap.label.takeIf { it != item.title && it.isNotEmpty() },
-        mark = item.mark?.shape, blocks = tap.confirm != null, unavailable = tap.unavailable,
+        item.title,
+        { question(tap)?.let { confirm.ask(it, trigger) } ?: tap.act() },
+        Modifier.tells(trigger),
+        detail = item.detail.ifEmpty { null },
+        footnote = item.footnote,
+        does = tap.label.takeIf { it != item.title && it.isNotEmpty() },
+        mark = item.mark?.shape,
+        blocks = tap.confirm != null,
+        unavailable = tap.unavailable,
     )
 }
 
@@ -178,8 +211,20 @@ private fun SideBySide(pair: List<Quantity>) {
 @Composable
 fun Figure(q: Quantity) {
     val isNumber = q.value.firstOrNull()?.let { it.isDigit() || it in "-−+<>≤≥" } == true && q.value.length <= 10
-    if (isNumber) NumberWithUnit(q.value, q.unit, label = q.label.ifEmpty { null }, uncertainty = q.uncertainty, spoken = q.spoken)
-    else FactRow(q.label, detail = listOf(q.value, q.unit).filter { it.isNotEmpty() }.joinToString("\u00A0"), footnote = q.uncertainty)
+    if (isNumber)
+        NumberWithUnit(
+            q.value,
+            q.unit,
+            label = q.label.ifEmpty { null },
+            uncertainty = q.uncertainty,
+            spoken = q.spoken,
+        )
+    else
+        FactRow(
+            q.label,
+            detail = listOf(q.value, q.unit).filter { it.isNotEmpty() }.joinToString("\u00A0"),
+            footnote = q.uncertainty,
+        )
 }
 
 /** Photos with their notes, and the action that adds one. */

@@ -69,32 +69,43 @@ private fun LazyListScope.ticks(frame: Frame, title: String, rows: List<TrimRow>
 /** What is hung or fitted stands as a box to tick. */
 @Composable
 private fun Tick(frame: Frame, row: TrimRow) {
-    val on = when (val action = row.tap?.action) {
-        is TrimAction.Tick -> action.on
-        is TrimAction.Fit -> action.on
-        else -> null
-    }
+    val on =
+        when (val action = row.tap?.action) {
+            is TrimAction.Tick -> action.on
+            is TrimAction.Fit -> action.on
+            else -> null
+        }
     if (on == null) frame.ItemRow(row.item(frame))
-    else TickRow(row.title, !on, { row.tap?.let { frame.send(Action.Trim(it.action)) } }, detail = row.detail.ifEmpty { null })
+    else
+        TickRow(
+            row.title,
+            !on,
+            { row.tap?.let { frame.send(Action.Trim(it.action)) } },
+            detail = row.detail.ifEmpty { null },
+        )
 }
 
 private val TrimShapeKind.stroke: Stroke
-    get() = when (this) {
-        TrimShapeKind.LEVEL -> Stroke.Level
-        TrimShapeKind.PART -> Stroke.Outline
-        TrimShapeKind.FREE -> Stroke.Dot
-        TrimShapeKind.HANGS -> Stroke.Block
-        TrimShapeKind.TO_CHANGE -> Stroke.OpenBlock
-        TrimShapeKind.MASS_CENTRE -> Stroke.Down
-        TrimShapeKind.LIFT_CENTRE -> Stroke.Up
-    }
+    get() =
+        when (this) {
+            TrimShapeKind.LEVEL -> Stroke.Level
+            TrimShapeKind.PART -> Stroke.Outline
+            TrimShapeKind.FREE -> Stroke.Dot
+            TrimShapeKind.HANGS -> Stroke.Block
+            TrimShapeKind.TO_CHANGE -> Stroke.OpenBlock
+            TrimShapeKind.MASS_CENTRE -> Stroke.Down
+            TrimShapeKind.LIFT_CENTRE -> Stroke.Up
+        }
 
-private fun TrimDrawing.view() = View(
-    height,
-    shapes.map { shape -> SpotShape(shape.kind.stroke, shape.spots.map { Spot(it.x, it.y) }) },
-    labels.map { SpotLabel(Spot(it.at.x, it.at.y), it.text) },
-    spoken,
-)
+private fun TrimDrawing.view() =
+    View(
+        height,
+        shapes.map { shape -> SpotShape(shape.kind.stroke, shape.spots.map { Spot(it.x, it.y) }) },
+        labels.map { SpotLabel(Spot(it.at.x, it.at.y), it.text) },
+        spoken,
+    )
 
 private fun TrimButton.tap(frame: Frame) = Tap(label, enabled, whyNot, confirm) { frame.send(Action.Trim(action)) }
-private fun TrimRow.item(frame: Frame) = Item(title, detail, footnote, mark, severity, tap?.tap(frame), other?.tap(frame))
+
+private fun TrimRow.item(frame: Frame) =
+    Item(title, detail, footnote, mark, severity, tap?.tap(frame), other?.tap(frame))
