@@ -6,8 +6,8 @@ use crate::Options;
 use crate::doctor::{how_to_get, java_version, need_java};
 use crate::maven::{hear_maven, maven};
 use crate::run::{files_under, put, root, run, which};
+use crate::stage::{hash, stage};
 use anyhow::{Context, Result, bail};
-use std::hash::{DefaultHasher, Hash, Hasher};
 use std::path::{Path, PathBuf};
 use std::process::Command;
 
@@ -131,8 +131,6 @@ impl Android {
         Ok(c)
     }
 
-    /// Does `work` unless its stamp says that it was done for the same inputs and its output is
-    /// still there.
     fn stage(
         &self,
         name: &str,
@@ -140,17 +138,7 @@ impl Android {
         made: &Path,
         work: impl FnOnce() -> Result<()>,
     ) -> Result<u64> {
-        let stamp_path = self.dir.join(format!("{name}.stamp"));
-        let stamp = format!("{inputs:016x}\n");
-        if made.exists() && std::fs::read_to_string(&stamp_path).is_ok_and(|old| old == stamp) {
-            return Ok(inputs);
-        }
-        println!("android: {name}");
-        // A stage that stops half way is done anew.
-        let _ = std::fs::remove_file(&stamp_path);
-        work()?;
-        put(&stamp_path, stamp.as_bytes())?;
-        Ok(inputs)
+        stage(&self.dir, name, inputs, made, work)
     }
 
     /// Fetches, merges, links and compiles whatever is not yet; with `tests` those too.
@@ -467,23 +455,6 @@ pub fn clear(dir: &Path) -> Result<()> {
     std::fs::create_dir_all(dir).with_context(|| format!("making {}", dir.display()))
 }
 
-/// Raise it when a stage does something else with the same files.
-const STAGES: u32 = 1;
-
-/// A hash over files, by name and content.
-fn hash(files: &[impl AsRef<Path>]) -> Result<u64> {
-    let mut hash = DefaultHasher::new();
-    STAGES.hash(&mut hash);
-    for file in files {
-        let file = file.as_ref();
-        file.hash(&mut hash);
-        std::fs::read(file)
-            .with_context(|| format!("reading {}", file.display()))?
-            .hash(&mut hash);
-    }
-    Ok(hash.finish())
-}
-
 /// The files among `paths` and those in its folders.
 pub fn all_files(paths: &[PathBuf]) -> Vec<PathBuf> {
     let each = |p: &PathBuf| match p.is_file() {
@@ -501,35 +472,6 @@ fn shown(paths: &[PathBuf]) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn a_stage_is_done_once_for_the_same_inputs_and_again_if_its_output_is_gone() {
-        let dir = tempfile::tempdir().unwrap();
-        let android = Android {
-            dir: dir.path().to_path_buf(),
-            java: PathBuf::new(),
-        };
-        let made = dir.path().join("made");
-        let done = std::cell::Cell::new(0);
-        let run = |inputs| {
-            android.stage("x", inputs, &made, || {
-                done.set(done.get() + 1);
-                std::fs::write(&made, "x")?;
-                Ok(())
-            })
-        };
-        run(1).unwrap();
-        run(1).unwrap();
-        assert_eq!(done.get(), 1);
-        run(2).unwrap();
-        std::fs::remove_file(&made).unwrap();
-        run(2).unwrap();
-        assert_eq!(done.get(), 3);
-        let failing = android.stage("x", 2, &dir.path().join("gone"), || bail!("no"));
-        assert!(failing.is_err());
-        run(2).unwrap();
-        assert_eq!(done.get(), 4, "what failed has left no stamp");
-    }
 
     #[test]
     fn the_package_of_an_archive_is_read_from_its_manifest() {

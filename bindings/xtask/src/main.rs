@@ -5,8 +5,10 @@ mod android_test;
 mod app;
 mod bindings;
 mod doctor;
+mod kotlin_style;
 mod maven;
 mod run;
+mod stage;
 mod test;
 mod versions;
 
@@ -20,8 +22,10 @@ cargo xtask COMMAND
                         with --shots, draw every screen to a PNG in DIR, no display needed,
                         or with --only REGEX those whose name has it
   test [PART...]        test everything, or only the parts named:
-                        fmt clippy rust versions python kotlin shell app android swift
+                        fmt clippy versions kotlin-style rust python kotlin shell app
+                        android swift
                         ('core' is another name for 'rust')
+  fmt                   lay out all Rust and all Kotlin
   bindings              build the library and write its Kotlin, Swift and Python
   versions [--write]    compare the versions that Maven uses with those in
                         android-shell/gradle/libs.versions.toml; --write copies them over
@@ -110,6 +114,7 @@ fn dispatch() -> Result<bool> {
     match command.as_str() {
         "app" => app::open(&options).map(|()| true),
         "test" => test::run(&options),
+        "fmt" => kotlin_style::format_all(&options).map(|()| true),
         "bindings" => bindings::build(&options).map(|_| true),
         "versions" => versions::run(&options),
         "doctor" => doctor::run(),

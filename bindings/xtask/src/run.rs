@@ -20,6 +20,24 @@ pub fn cargo() -> Command {
     c
 }
 
+/// Cargo's folder for everything that is built.
+///
+/// # Errors
+/// Cargo can't be asked.
+pub fn target() -> Result<PathBuf> {
+    let mut c = cargo();
+    c.args([
+        "metadata",
+        "--no-deps",
+        "--offline",
+        "--format-version",
+        "1",
+    ]);
+    let said: serde_json::Value = serde_json::from_str(&output(&mut c)?)?;
+    let dir = said["target_directory"].as_str();
+    Ok(dir.context("Cargo named no target folder")?.into())
+}
+
 /// Finds a program on `PATH` (with `PATHEXT` on Windows).
 pub fn which(name: &str) -> Option<PathBuf> {
     let suffixes: &[&str] = if cfg!(windows) {

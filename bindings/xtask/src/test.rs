@@ -4,14 +4,24 @@ use crate::Options;
 use crate::doctor::{how_to_get, python};
 use crate::maven::{Count, forget_reports, hear_maven, maven, read_reports};
 use crate::run::{cargo, files_under, hear, is_built, root, shown, which};
-use crate::{android_test, bindings, versions};
+use crate::{android_test, bindings, kotlin_style, versions};
 use anyhow::{Result, bail};
 use std::process::Command;
 use std::time::{Duration, Instant};
 
 /// The parts in the order in which they run: what fails soonest comes first.
-const PARTS: [&str; 10] = [
-    "fmt", "clippy", "versions", "rust", "python", "kotlin", "shell", "app", "android", "swift",
+const PARTS: [&str; 11] = [
+    "fmt",
+    "clippy",
+    "versions",
+    "kotlin-style",
+    "rust",
+    "python",
+    "kotlin",
+    "shell",
+    "app",
+    "android",
+    "swift",
 ];
 
 /// How a part came out.
@@ -61,6 +71,7 @@ pub fn run(o: &Options) -> Result<bool> {
             "fmt" => fmt().map(one(part)),
             "clippy" => clippy(o).map(one(part)),
             "versions" => versions_agree().map(one(part)),
+            "kotlin-style" => kotlin_style(o).map(one(part)),
             "rust" => rust(o).map(one(part)),
             "python" => python_smoke().map(one(part)),
             "kotlin" | "shell" => jvm(o, part, chosen.contains(&"shell")),
@@ -145,7 +156,7 @@ fn tell(outcomes: &[Outcome]) -> bool {
             _ => x.count.skipped.len(),
         };
         println!(
-            "{:9} {word:8} {:4} passed {:3} failed {:3} skipped  {:6.1} s{note}",
+            "{:12} {word:8} {:4} passed {:3} failed {:3} skipped  {:6.1} s{note}",
             x.part,
             x.count.passed,
             x.count.failed,
@@ -153,7 +164,7 @@ fn tell(outcomes: &[Outcome]) -> bool {
             x.took.as_secs_f64(),
         );
         for name in &x.count.skipped {
-            println!("            skipped: {name}");
+            println!("               skipped: {name}");
         }
     }
     println!("{passed} passed, {failed} failed, {skipped} skipped");
@@ -186,7 +197,7 @@ fn check(command: &mut Command, what_to_do: &str) -> Result<Result1> {
 fn fmt() -> Result<Result1> {
     check(
         cargo().args(["fmt", "--all", "--check"]),
-        " (run `cargo fmt --all`)",
+        " (run `cargo xtask fmt`)",
     )
 }
 
@@ -220,6 +231,11 @@ fn versions_agree() -> Result<Result1> {
             count,
         ),
     })
+}
+
+fn kotlin_style(o: &Options) -> Result<Result1> {
+    let (wrong, count) = kotlin_style::check(o)?;
+    Ok((wrong.map_or(State::Passed, State::Failed), count))
 }
 
 fn rust(o: &Options) -> Result<Result1> {
