@@ -1,8 +1,11 @@
 package org.slackwater.app
 
+import android.os.Looper
 import java.io.File
 import kotlin.time.Duration
 import kotlinx.coroutines.Dispatchers
+import kotlinx.coroutines.cancel
+import org.robolectric.Shadows.shadowOf
 import org.slackwater.bridge.RealCore
 import org.slackwater.bridge.Where
 import org.slackwater.core.Document
@@ -29,6 +32,9 @@ class TestApp : SlackwaterApplication() {
     val store
         get() = File(filesDir, "store")
 
+    /** Where the clock stands when the store is opened, in ms since 1970 UTC. */
+    var openedAtMs = Demo.NOW_MS
+
     /** Made the first time it is asked for. */
     val openCore: RealCore
         get() {
@@ -36,7 +42,7 @@ class TestApp : SlackwaterApplication() {
             return requireNotNull(core) { "the store is not open: $problem" }
         }
 
-    override fun where() = Where(store.path, Demo.OFFSET_MINUTES, fixedTimeMs = Demo.NOW_MS)
+    override fun where() = Where(store.path, Demo.OFFSET_MINUTES, fixedTimeMs = openedAtMs)
 
     override fun stateOn(core: RealCore) =
         AppState(
@@ -61,7 +67,12 @@ class TestApp : SlackwaterApplication() {
     private var ended = false
 
     override fun onTerminate() {
-        if (!ended) core?.close()
+        if (!ended) {
+            // The state lets go of the core before the core is shut.
+            scope.cancel()
+            shadowOf(Looper.getMainLooper()).idle()
+            core?.close()
+        }
         ended = true
         super.onTerminate()
     }
