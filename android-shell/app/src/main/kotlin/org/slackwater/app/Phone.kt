@@ -103,17 +103,22 @@ class PhoneSettings(context: Context) : Settings {
         set(value) = values.edit().putString("light", value.name).apply()
 }
 
+/** Rest and shake in turn. */
+private val SHAKES_MS = longArrayOf(0, 400, 200, 400)
+private const val VOLUME_PERCENT = 80
+private const val BEEP_MS = 600
+
 /** Shakes and beeps: one of the two gets through an engine or a wetsuit pocket. */
 class PhoneAlarm(private val context: Context) : Alarm {
     override fun ring() {
         val vibrator =
-            if (Build.VERSION.SDK_INT >= 31) {
+            if (Build.VERSION.SDK_INT >= Build.VERSION_CODES.S) {
                 context.getSystemService(VibratorManager::class.java).defaultVibrator
             } else {
                 @Suppress("DEPRECATION") context.getSystemService(Vibrator::class.java)
             }
-        vibrator.vibrate(VibrationEffect.createWaveform(longArrayOf(0, 400, 200, 400), -1))
-        val tone = ToneGenerator(AudioManager.STREAM_ALARM, 80)
-        tone.startTone(ToneGenerator.TONE_PROP_BEEP2, 600)
+        vibrator.vibrate(VibrationEffect.createWaveform(SHAKES_MS, -1))
+        val tone = ToneGenerator(AudioManager.STREAM_ALARM, VOLUME_PERCENT)
+        tone.startTone(ToneGenerator.TONE_PROP_BEEP2, BEEP_MS)
     }
 }

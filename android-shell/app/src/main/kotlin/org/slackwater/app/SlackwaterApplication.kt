@@ -6,6 +6,7 @@ import androidx.compose.runtime.mutableStateOf
 import androidx.compose.runtime.setValue
 import java.io.File
 import java.util.TimeZone
+import kotlin.time.Duration.Companion.milliseconds
 import kotlinx.coroutines.CoroutineScope
 import kotlinx.coroutines.Dispatchers
 import kotlinx.coroutines.ExperimentalCoroutinesApi
@@ -74,5 +75,6 @@ open class SlackwaterApplication : Application() {
         core?.setUtcOffset(utcOffsetMinutes())
     }
 
-    protected open fun utcOffsetMinutes(): Int = TimeZone.getDefault().getOffset(System.currentTimeMillis()) / 60_000
+    protected open fun utcOffsetMinutes(): Int =
+        TimeZone.getDefault().getOffset(System.currentTimeMillis()).milliseconds.inWholeMinutes.toInt()
 }

@@ -8,6 +8,7 @@ import org.slackwater.core.FieldValue
 import org.slackwater.core.Form
 import org.slackwater.core.HoldAction
 import org.slackwater.core.JournalAction
+import org.slackwater.core.JournalRow
 import org.slackwater.core.Outcome
 import org.slackwater.core.Place
 import org.slackwater.core.PrepAction
@@ -120,23 +121,37 @@ object Demo {
         return all
     }
 
+    /** The night's hold of the demo, found through the journal as a person would. */
+    private fun overnight(core: RealCore, rig: String): Place.Hold? {
+        var page: Place.Journal? = Place.Journal(rig, null)
+        while (page != null) {
+            val screen = (core.show(page) as Screen.Journal).screen
+            val holds = screen.entries.mapNotNull { holdOf(core, it) }
+            holds
+                .lastOrNull { tookANight(core, it) }
+                ?.let {
+                    return it
+                }
+            page = screen.older?.let { Place.Journal(rig, it) }
+        }
+        return null
+    }
+
+    private fun holdOf(core: RealCore, row: JournalRow): Place.Hold? {
+        val event = (row.tap?.action as? JournalAction.OpenEntry)?.event ?: return null
+        val record = (core.show(Place.Entry(event)) as Screen.Entry).screen.photoSubject
+        val hold = record.substringAfter("/hold/", "").substringBefore("/")
+        return if (hold.isEmpty()) null else Place.Hold(hold, null)
+    }
+
+    private fun tookANight(core: RealCore, hold: Place.Hold): Boolean {
+        val chart = (core.show(hold) as Screen.Hold).screen.chart ?: return false
+        return chart.xUnit != "min" || chart.xMax > 600
+    }
+
     private fun holdPlaces(core: RealCore, reef: String, pool: String): Map<String, Place> {
         val all = linkedMapOf<String, Place>("hold-setup" to Place.HoldSetup(pool, "main"))
-        // The night's hold of the demo, found through the journal as a person would.
-        var page: Place.Journal? = Place.Journal(reef, null)
-        while (page != null && "hold-overnight" !in all) {
-            val screen = (core.show(page) as Screen.Journal).screen
-            for (entry in screen.entries) {
-                val event = (entry.tap?.action as? JournalAction.OpenEntry)?.event ?: continue
-                val record = (core.show(Place.Entry(event)) as Screen.Entry).screen.photoSubject
-                val hold = record.substringAfter("/hold/", "").substringBefore("/")
-                if (hold.isEmpty()) continue
-                val shown = (core.show(Place.Hold(hold, null)) as Screen.Hold).screen
-                val chart = shown.chart ?: continue
-                if (chart.xUnit != "min" || chart.xMax > 600) all["hold-overnight"] = Place.Hold(hold, null)
-            }
-            page = screen.older?.let { Place.Journal(reef, it) }
-        }
+        overnight(core, reef)?.let { all["hold-overnight"] = it }
         // A hold under way on the pool rig's monitor housing.
         val rig = (core.show(Place.Rig(pool, null)) as Screen.Rig).screen
         val enclosure = (rig.enclosures.last().tap?.action as? RigAction.CloseEnclosure)?.enclosure ?: return all

@@ -5,6 +5,7 @@ import androidx.compose.foundation.layout.Row
 import androidx.compose.runtime.Composable
 import androidx.compose.runtime.LaunchedEffect
 import androidx.compose.runtime.getValue
+import androidx.compose.runtime.mutableIntStateOf
 import androidx.compose.runtime.mutableStateOf
 import androidx.compose.runtime.saveable.rememberSaveable
 import androidx.compose.runtime.setValue
@@ -67,7 +68,7 @@ fun Gallery(page: GalleryPage) =
 @Composable
 private fun GalleryActions() {
     var ticked by rememberSaveable { mutableStateOf(true) }
-    var chosen by rememberSaveable { mutableStateOf(0) }
+    var chosen by rememberSaveable { mutableIntStateOf(0) }
     Page(
         "Main housing",
         "Closing, 4 of 9",
@@ -103,9 +104,7 @@ private fun GalleryWords() =
         part { HoldChart(sampleChart()) }
         part {
             BodyText("Opened since the hold", weight = Weight.Blocks)
-            Footnote(
-                "A vacuum proves the seals at a fraction of an atmosphere from the other side. It can't prove them at depth."
-            )
+            Footnote(CAVEAT)
         }
         part { SectionTitle("Marks") }
         part {

@@ -15,6 +15,7 @@ import androidx.compose.ui.window.application
 import androidx.compose.ui.window.rememberWindowState
 import java.io.File
 import java.util.TimeZone
+import kotlin.time.Duration.Companion.milliseconds
 import kotlinx.coroutines.Dispatchers
 import org.slackwater.bridge.RealCore
 import org.slackwater.bridge.Where
@@ -25,7 +26,8 @@ import org.slackwater.ui.screens.FailedApp
 import org.slackwater.ui.screens.SlackwaterApp
 
 /** The minutes by which this computer's clock is ahead of UTC now. */
-fun utcOffsetMinutes(): Int = TimeZone.getDefault().getOffset(System.currentTimeMillis()) / 60_000
+fun utcOffsetMinutes(): Int =
+    TimeZone.getDefault().getOffset(System.currentTimeMillis()).milliseconds.inWholeMinutes.toInt()
 
 /**
  * `MainKt [FOLDER]`: opens the phone screens in a window of a phone's size, on the store in FOLDER; an empty one is

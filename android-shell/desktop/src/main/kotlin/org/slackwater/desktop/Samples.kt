@@ -3,6 +3,9 @@ package org.slackwater.desktop
 import org.slackwater.core.*
 import org.slackwater.core.Mark as M
 
+internal const val CAVEAT =
+    "A vacuum proves the seals at a fraction of an atmosphere from the other side. " + "It can't prove them at depth."
+
 /**
  * Invented records of every screen, with the longest texts and with none: the layout is tried on them without a core.
  * What the screens say for real comes from the core alone.
@@ -28,7 +31,7 @@ object Samples {
         choices: List<Pair<String, String>> = emptyList(),
     ) = Field(key, label, unit, value, hint, kind, choices.map { FieldChoice(it.first, it.second) }, true)
 
-    private val rig = "rig-1"
+    private const val RIG = "rig-1"
 
     private fun rigsTap(label: String, action: RigsAction) = RigsButton(label, action, true, null, null)
 
@@ -112,7 +115,7 @@ object Samples {
                             "Held overnight, rechecked 8 min ago",
                             M.FULL,
                             Severity.GOOD,
-                            rigsTap("", RigsAction.OpenRig(rig)),
+                            rigsTap("", RigsAction.OpenRig(RIG)),
                             null,
                         ),
                         RigsRow(
@@ -133,7 +136,7 @@ object Samples {
                             null,
                             M.HOLLOW,
                             Severity.PLAIN,
-                            rigsTap("", RigsAction.OpenRig(rig)),
+                            rigsTap("", RigsAction.OpenRig(RIG)),
                             null,
                         )
                     )
@@ -151,7 +154,7 @@ object Samples {
     private fun rigScreen(ready: Boolean, form: String?) =
         Screen.Rig(
             RigScreen(
-                rig,
+                RIG,
                 if (ready) "Main rig, 24 mm prime" else LONG_NAME,
                 if (ready) "Ready until 14:20" else "Not ready: 3 things",
                 if (ready) M.FULL else M.STRUCK,
@@ -200,7 +203,8 @@ object Samples {
                             rigTap(
                                 "Open it",
                                 RigAction.OpenClosure("main", null),
-                                "Open Main housing? Its hold, its recheck, its plug and its control tests count no more.",
+                                "Open Main housing? Its hold, its recheck, its plug " +
+                                    "and its control tests count no more.",
                             )
                         else rigTap("It is closed again", RigAction.CloseEnclosure("main")),
                         null,
@@ -277,7 +281,7 @@ object Samples {
                     rigTap("A defect was found", RigAction.ShowForm("defect")),
                     rigTap("Retire the rig", RigAction.Retire(true), "Retire this rig? It stays in the journal."),
                 ),
-                "A vacuum proves the seals at a fraction of an atmosphere from the other side. It can't prove them at depth.",
+                CAVEAT,
             )
         )
 
@@ -375,7 +379,7 @@ object Samples {
         return Screen.Hold(
             HoldScreen(
                 "hold-1",
-                rig,
+                RIG,
                 "Main housing",
                 if (running) "Not yet: about 14 more minutes" else "Tight to 8 mL per dive",
                 if (running) M.HALF else M.FULL,
@@ -436,7 +440,7 @@ object Samples {
                     )
                 else listOf(holdTap("Back to the rig", HoldAction.OpenRig)),
                 running,
-                "A vacuum proves the seals at a fraction of an atmosphere from the other side. It can't prove them at depth.",
+                CAVEAT,
                 "For who wants to know more",
                 listOf(
                     number("Leak rate, at most", "2.1·10⁻³", "mbar·L/s"),
@@ -450,7 +454,7 @@ object Samples {
     private fun recheck(air: Boolean) =
         Screen.Recheck(
             RecheckScreen(
-                rig,
+                RIG,
                 "Main rig, 24 mm prime",
                 if (air) "1 of 2 read" else "First the air on deck",
                 M.HALF,
@@ -498,7 +502,7 @@ object Samples {
     private fun seals(full: Boolean) =
         Screen.Seals(
             SealsScreen(
-                rig,
+                RIG,
                 "Main rig, 24 mm prime",
                 if (full) "Inner port ring: 2 openings left of 30" else "No seals yet",
                 if (full) M.HATCHED else M.HOLLOW,
@@ -534,7 +538,7 @@ object Samples {
     private fun seal(form: String?) =
         Screen.Seal(
             SealScreen(
-                rig,
+                RIG,
                 "s0",
                 "Inner port ring",
                 "Disturbed by an opening 8 min ago",
@@ -625,7 +629,7 @@ object Samples {
     private fun service(stage: String) =
         Screen.Service(
             ServiceScreen(
-                rig,
+                RIG,
                 "s0",
                 "Inner port ring, Main housing",
                 if (stage == "look") "2 of 5" else "5 of 5",
@@ -681,7 +685,8 @@ object Samples {
                     serviceTap(
                         "The old ring went back",
                         ServiceAction.SameRing,
-                        "A nick or cut: it may leak, and the rig will not be ready with it. Did it go back all the same?",
+                        "A nick or cut: it may leak, and the rig will not be ready with it. " +
+                            "Did it go back all the same?",
                     ),
                     serviceTap("Leave the service", ServiceAction.OpenSeal),
                 ),
@@ -747,7 +752,7 @@ object Samples {
     private fun spares(full: Boolean, form: String?) =
         Screen.Spares(
             SparesScreen(
-                rig,
+                RIG,
                 "Main rig, 24 mm prime",
                 "Rings for a shoot",
                 if (full) "Order 3 rings" else "No shoot is planned",
@@ -858,7 +863,7 @@ object Samples {
             )
         return Screen.Trim(
             TrimScreen(
-                rig,
+                RIG,
                 "Main rig, 24 mm prime",
                 "3 weights to change",
                 M.HOLLOW,
@@ -995,7 +1000,7 @@ object Samples {
                 line("Signed, and in its place in the chain", Severity.GOOD, M.FULL),
                 "event/e1",
                 """{"kind":"plug_on","enclosure":"main","at":"2026-03-12T09:40:00Z","note":"$LONG_NOTE"}""",
-                listOf(JournalButton("Open the rig", JournalAction.OpenRig(rig), true, null, null)),
+                listOf(JournalButton("Open the rig", JournalAction.OpenRig(RIG), true, null, null)),
             )
         )
 
@@ -1018,7 +1023,7 @@ object Samples {
                         "Noor, 12 min ago",
                         null,
                         Severity.PLAIN,
-                        PhotoButton("Open the rig", PhotoAction.OpenRig(rig), true, null, null),
+                        PhotoButton("Open the rig", PhotoAction.OpenRig(RIG), true, null, null),
                         null,
                     )
                 ),
@@ -1100,7 +1105,7 @@ object Samples {
     private fun edit(part: String?) =
         Screen.RigEdit(
             RigEditScreen(
-                rig,
+                RIG,
                 if (part == null) "Main rig, 24 mm prime" else "Main housing",
                 line("A change here takes the readiness away until it is proved again.", Severity.NOTICE, M.HATCHED),
                 if (part == null)
@@ -1158,7 +1163,7 @@ object Samples {
     private val setup =
         Screen.HoldSetup(
             HoldSetupScreen(
-                rig,
+                RIG,
                 "Main housing",
                 "Pump Main housing to 200 mbar below ambient, then close the valve",
                 listOf(line("Outer port ring is not serviced since it was disturbed", Severity.BLOCKING, M.STRUCK)),
@@ -1174,7 +1179,7 @@ object Samples {
                 ),
                 emptyList(),
                 listOf(HoldButton("Look at a logged hold from a file", HoldAction.Bring, true, null, null)),
-                "A vacuum proves the seals at a fraction of an atmosphere from the other side. It can't prove them at depth.",
+                CAVEAT,
             )
         )
 
@@ -1233,45 +1238,45 @@ object Samples {
             "rigs" to Place.Rigs(null),
             "rigs-none" to Place.Rigs("none"),
             "rig-ready" to Place.Rig("ready", null),
-            "rig-not-ready" to Place.Rig(rig, null),
-            "rig-defect" to Place.Rig(rig, "defect"),
-            "rig-controls" to Place.Rig(rig, "controls"),
+            "rig-not-ready" to Place.Rig(RIG, null),
+            "rig-defect" to Place.Rig(RIG, "defect"),
+            "rig-controls" to Place.Rig(RIG, "controls"),
             "prep-screws" to Place.Prep("prep-1", null, null),
             "prep-seal" to Place.Prep("prep-1", "seal", null),
             "prep-skip" to Place.Prep("prep-1", null, "skip"),
             "prep-steps" to Place.Prep("prep-1", null, "steps"),
-            "hold-setup" to Place.HoldSetup(rig, "main"),
+            "hold-setup" to Place.HoldSetup(RIG, "main"),
             "hold-running" to Place.Hold("hold-1", null),
             "hold-ended" to Place.Hold("ended", null),
             "hold-abandon" to Place.Hold("hold-1", "abandon"),
             "recheck-air" to Place.Recheck("air"),
-            "recheck-read" to Place.Recheck(rig),
-            "seals" to Place.Seals(rig),
+            "recheck-read" to Place.Recheck(RIG),
+            "seals" to Place.Seals(RIG),
             "seals-none" to Place.Seals("none"),
-            "seal" to Place.Seal(rig, "s0", null),
-            "seal-measure" to Place.Seal(rig, "s0", "measure"),
-            "seal-sizes" to Place.Seal(rig, "s0", "sizes/227.9/3.5/mm"),
-            "service-look" to Place.Service(rig, "s0", "look", null, null),
-            "service-back" to Place.Service(rig, "s0", "back/nick", "prep-1", "seal"),
-            "service-note" to Place.Service(rig, "s0", "note/hair", null, null),
+            "seal" to Place.Seal(RIG, "s0", null),
+            "seal-measure" to Place.Seal(RIG, "s0", "measure"),
+            "seal-sizes" to Place.Seal(RIG, "s0", "sizes/227.9/3.5/mm"),
+            "service-look" to Place.Service(RIG, "s0", "look", null, null),
+            "service-back" to Place.Service(RIG, "s0", "back/nick", "prep-1", "seal"),
+            "service-note" to Place.Service(RIG, "s0", "note/hair", null, null),
             "box" to Place.RingBox(null),
             "box-none" to Place.RingBox("none"),
             "box-add" to Place.RingBox("add"),
-            "spares" to Place.Spares(rig, null),
+            "spares" to Place.Spares(RIG, null),
             "spares-none" to Place.Spares("none", null),
-            "spares-plan" to Place.Spares(rig, "plan"),
-            "trim" to Place.Trim(rig, null),
-            "trim-water" to Place.Trim(rig, "water"),
-            "trim-what-if" to Place.Trim(rig, "what-if"),
-            "journal" to Place.Journal(rig, null),
+            "spares-plan" to Place.Spares(RIG, "plan"),
+            "trim" to Place.Trim(RIG, null),
+            "trim-water" to Place.Trim(RIG, "water"),
+            "trim-what-if" to Place.Trim(RIG, "what-if"),
+            "journal" to Place.Journal(RIG, null),
             "journal-none" to Place.Journal(null, null),
             "entry" to Place.Entry("e1"),
             "photo" to Place.Photo("p1"),
             "photo-broken" to Place.Photo("broken"),
             "crew" to Place.Crew(null),
             "crew-member" to Place.Crew("member"),
-            "edit" to Place.RigEdit(rig, null),
-            "edit-part" to Place.RigEdit(rig, "enclosure/main"),
+            "edit" to Place.RigEdit(RIG, null),
+            "edit-part" to Place.RigEdit(RIG, "enclosure/main"),
         )
 
     /** What stands at [place]. */

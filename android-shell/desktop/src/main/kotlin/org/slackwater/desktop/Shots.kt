@@ -8,6 +8,7 @@ import androidx.compose.ui.use
 import java.io.File
 import kotlin.io.path.createTempDirectory
 import kotlin.math.roundToInt
+import kotlin.time.TimeSource
 import kotlinx.coroutines.CoroutineScope
 import kotlinx.coroutines.Dispatchers
 import org.jetbrains.skia.EncodedImageFormat
@@ -22,6 +23,9 @@ import org.slackwater.ui.screens.SlackwaterApp
 private const val WIDTH = 412
 private const val HEIGHT = 915
 private const val PIXELS_PER_DP = 2.625f
+
+private const val FRAMES = 4
+private const val FRAME_NS = 250_000_000L
 
 /** Font scales a phone offers: as delivered, large, largest. */
 val scales = listOf(1.0f, 1.3f, 2.0f)
@@ -48,7 +52,7 @@ class Shots(
         ImageComposeScene(width, height, Density(PIXELS_PER_DP, scale), content = content).use { scene ->
             // Several frames: the core's answer, lists that lay out late, motion at rest.
             var image = scene.render(0)
-            for (frame in 1..4) image = scene.render(frame * 250_000_000L)
+            for (frame in 1..FRAMES) image = scene.render(frame * FRAME_NS)
             val data = requireNotNull(image.encodeToData(EncodedImageFormat.PNG)) { "no PNG for $name" }
             File(directory, "$name-${light.name.lowercase()}-$scale.png").writeBytes(data.bytes)
             count++
@@ -93,7 +97,7 @@ class Shots(
 fun main(args: Array<String>) {
     val directory = File(args.firstOrNull { !it.startsWith("--") } ?: "shots")
     val only = args.indexOf("--only").takeIf { it >= 0 }?.let { args.getOrNull(it + 1) }?.toRegex()
-    val started = System.nanoTime()
+    val started = TimeSource.Monotonic.markNow()
     val shots = Shots(directory, Light.entries, scales, only)
     if ("--parts" in args) shots.gallery()
     if ("--samples" in args) shots.places(SampleCore(), Samples.places.mapKeys { "sample-${it.key}" })
@@ -103,5 +107,5 @@ fun main(args: Array<String>) {
     } finally {
         store.deleteRecursively()
     }
-    println("${shots.count} pictures in ${(System.nanoTime() - started) / 1_000_000} ms, in $directory")
+    println("${shots.count} pictures in ${started.elapsedNow().inWholeMilliseconds} ms, in $directory")
 }

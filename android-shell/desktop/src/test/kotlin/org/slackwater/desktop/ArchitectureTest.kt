@@ -16,7 +16,7 @@ class ArchitectureTest {
                 { true },
                 listOf(
                     Regex(
-                        """\b(java\.awt|javax\.swing|org\.jetbrains\.skia|org\.jetbrains\.skiko|org\.slackwater\.desktop|org\.slackwater\.app)\b"""
+                        """\b(java\.awt|javax\.swing|org\.jetbrains\.(skia|skiko)|org\.slackwater\.(desktop|app))\b"""
                     ),
                     Regex("""import androidx\.compose\.(ui\.window|ui\.awt|desktop|ui\.res)\b"""),
                     Regex("""import (android|androidx\.activity|androidx\.core)\."""),
@@ -38,7 +38,8 @@ class ArchitectureTest {
                     Regex("""import androidx\.compose\.ui\.graphics\.(?!ImageBitmap\b)"""),
                     Regex("""import androidx\.compose\.ui\.text\.(?!font\.FontFamily\b)"""),
                     Regex(
-                        """import androidx\.compose\.foundation\.(text|Canvas|border|background|clickable|selection|gestures)\b"""
+                        """import androidx\.compose\.foundation\.""" +
+                            """(text|Canvas|border|background|clickable|selection|gestures)\b"""
                     ),
                     Regex("""\bColor\("""),
                     Regex("""unit\.sp\b"""),

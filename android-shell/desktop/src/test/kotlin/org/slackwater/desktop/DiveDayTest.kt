@@ -79,28 +79,7 @@ class DiveDayTest : RealAppTest() {
             core.advanceClock(45_000)
             for (part in before.parts) confirm(part.title, part.tap?.action, part.tap?.label, part.mark)
             if (stepsDone.size % 7 == 0) assertGoodTargets()
-            val main = prep.main
-            when {
-                prep.form != null && main == null -> measure()
-                main == null -> fail("nothing to do at ${before.place}: ${before.instruction}")
-                main.action is PrepAction.Hold -> {
-                    tap(main.label)
-                    proveTight()
-                    continue
-                }
-                main.action is PrepAction.OpenTrim -> {
-                    tap(main.label)
-                    trim()
-                    continue
-                }
-                else -> {
-                    if (!main.enabled && "photo" in main.whyNot.orEmpty()) addPhoto()
-                    val now = requireNotNull(prep.main)
-                    if (!now.enabled) fail("${before.instruction}: ${now.whyNot}")
-                    tap(now.label)
-                    if (now.confirm != null) tap(now.label)
-                }
-            }
+            if (wentElsewhere(before)) continue
             if (prep.main?.label == "Sign as the second member") {
                 tap("Sign as the second member")
                 tap("Sign as the second member")
@@ -114,6 +93,31 @@ class DiveDayTest : RealAppTest() {
                 stepsDone += before.step
             }
         }
+    }
+
+    /** Does what the step asks for; true if that was done on another screen, which is left again. */
+    private fun wentElsewhere(before: PrepScreen): Boolean {
+        val main = prep.main
+        when {
+            prep.form != null && main == null -> measure()
+            main == null -> fail("nothing to do at ${before.place}: ${before.instruction}")
+            main.action is PrepAction.Hold -> {
+                tap(main.label)
+                proveTight()
+            }
+            main.action is PrepAction.OpenTrim -> {
+                tap(main.label)
+                trim()
+            }
+            else -> {
+                if (!main.enabled && "photo" in main.whyNot.orEmpty()) addPhoto()
+                val now = requireNotNull(prep.main)
+                if (!now.enabled) fail("${before.instruction}: ${now.whyNot}")
+                tap(now.label)
+                if (now.confirm != null) tap(now.label)
+            }
+        }
+        return main?.action is PrepAction.Hold || main?.action is PrepAction.OpenTrim
     }
 
     /** Hangs what the list says, one weight after the other, and keeps the trim. */

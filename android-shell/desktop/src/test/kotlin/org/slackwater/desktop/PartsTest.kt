@@ -6,6 +6,7 @@ import androidx.compose.foundation.layout.size
 import androidx.compose.runtime.Composable
 import androidx.compose.runtime.CompositionLocalProvider
 import androidx.compose.runtime.getValue
+import androidx.compose.runtime.mutableFloatStateOf
 import androidx.compose.runtime.mutableStateOf
 import androidx.compose.runtime.setValue
 import androidx.compose.ui.Modifier
@@ -48,7 +49,7 @@ class PartsTest {
     @get:Rule val rule = createComposeRule()
 
     private var page by mutableStateOf(GalleryPage.Actions)
-    private var scale by mutableStateOf(1f)
+    private var scale by mutableFloatStateOf(1f)
     private var direction by mutableStateOf(LayoutDirection.Ltr)
 
     private fun show(content: @Composable () -> Unit = { Gallery(page) }) = rule.setContent {

@@ -3,6 +3,7 @@ package org.slackwater.desktop
 import androidx.compose.runtime.CompositionLocalProvider
 import androidx.compose.runtime.getValue
 import androidx.compose.runtime.key
+import androidx.compose.runtime.mutableFloatStateOf
 import androidx.compose.runtime.mutableStateOf
 import androidx.compose.runtime.setValue
 import androidx.compose.ui.platform.LocalDensity
@@ -45,7 +46,7 @@ abstract class RealAppTest {
     protected var state by mutableStateOf<AppState?>(null)
         private set
 
-    protected var scale by mutableStateOf(1f)
+    protected var scale by mutableFloatStateOf(1f)
 
     @After
     fun putAway() {

@@ -3,6 +3,7 @@ package org.slackwater.desktop
 import androidx.compose.runtime.CompositionLocalProvider
 import androidx.compose.runtime.getValue
 import androidx.compose.runtime.key
+import androidx.compose.runtime.mutableFloatStateOf
 import androidx.compose.runtime.mutableStateOf
 import androidx.compose.runtime.setValue
 import androidx.compose.ui.platform.LocalDensity
@@ -43,7 +44,7 @@ class ScreensTest {
     @get:Rule val rule = createComposeRule()
 
     private val core = SampleCore()
-    private var scale by mutableStateOf(1f)
+    private var scale by mutableFloatStateOf(1f)
     private var state by mutableStateOf<AppState?>(null)
 
     private fun open(place: Place) {

@@ -338,9 +338,8 @@ class AppState(
 
     /** The small picture of a photo, or null if it can't be had. */
     suspend fun picture(tile: PhotoTile): ImageBitmap? {
-        if (tile.broken) return null
-        val path = tile.thumbnail ?: ask { core.thumbnail(tile.hash) }.getOrNull() ?: return null
-        return withContext(io) { platform.pictures.load(path) }
+        val path = if (tile.broken) null else tile.thumbnail ?: ask { core.thumbnail(tile.hash) }.getOrNull()
+        return path?.let { withContext(io) { platform.pictures.load(it) } }
     }
 
     /** A photo as large as the screen, or null if it can't be had. */

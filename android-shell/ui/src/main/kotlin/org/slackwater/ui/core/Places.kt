@@ -49,27 +49,28 @@ fun Place.written(): List<String?> =
 
 /** Reads what [written] wrote; null for anything else, such as what a newer program left. */
 fun readPlace(texts: List<String?>): Place? {
-    fun at(i: Int): String? = texts.getOrNull(i)
-    fun must(i: Int): String = at(i) ?: throw IllegalArgumentException()
+    val rest = texts.iterator()
+    fun next(): String? = if (rest.hasNext()) rest.next() else null
+    fun must(): String = requireNotNull(next())
     return try {
-        when (at(0)) {
-            "rigs" -> Place.Rigs(at(1))
-            "rig" -> Place.Rig(must(1), at(2))
-            "edit" -> Place.RigEdit(must(1), at(2))
-            "prep" -> Place.Prep(must(1), at(2), at(3))
-            "setup" -> Place.HoldSetup(must(1), must(2))
-            "hold" -> Place.Hold(must(1), at(2))
-            "recheck" -> Place.Recheck(must(1))
-            "seals" -> Place.Seals(must(1))
-            "seal" -> Place.Seal(must(1), must(2), at(3))
-            "service" -> Place.Service(must(1), must(2), must(3), at(4), at(5))
-            "box" -> Place.RingBox(at(1))
-            "spares" -> Place.Spares(must(1), at(2))
-            "trim" -> Place.Trim(must(1), at(2))
-            "journal" -> Place.Journal(at(1), at(2))
-            "entry" -> Place.Entry(must(1))
-            "photo" -> Place.Photo(must(1))
-            "crew" -> Place.Crew(at(1))
+        when (next()) {
+            "rigs" -> Place.Rigs(next())
+            "rig" -> Place.Rig(must(), next())
+            "edit" -> Place.RigEdit(must(), next())
+            "prep" -> Place.Prep(must(), next(), next())
+            "setup" -> Place.HoldSetup(must(), must())
+            "hold" -> Place.Hold(must(), next())
+            "recheck" -> Place.Recheck(must())
+            "seals" -> Place.Seals(must())
+            "seal" -> Place.Seal(must(), must(), next())
+            "service" -> Place.Service(must(), must(), must(), next(), next())
+            "box" -> Place.RingBox(next())
+            "spares" -> Place.Spares(must(), next())
+            "trim" -> Place.Trim(must(), next())
+            "journal" -> Place.Journal(next(), next())
+            "entry" -> Place.Entry(must())
+            "photo" -> Place.Photo(must())
+            "crew" -> Place.Crew(next())
             else -> null
         }
     } catch (_: IllegalArgumentException) {

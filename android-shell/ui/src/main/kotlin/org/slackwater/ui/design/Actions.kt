@@ -18,6 +18,7 @@ import androidx.compose.material3.Surface
 import androidx.compose.runtime.Composable
 import androidx.compose.ui.Alignment
 import androidx.compose.ui.Modifier
+import androidx.compose.ui.draw.clip
 import androidx.compose.ui.graphics.Shape
 import androidx.compose.ui.platform.LocalDensity
 import androidx.compose.ui.semantics.Role
@@ -70,7 +71,7 @@ fun MainAction(
             modifier.fillMaxWidth().semantics { role = Role.Button },
             shape = corners,
             color = if (palette.filled) color else palette.raised,
-            border = BorderStroke(palette.stroke * 1.5f, color),
+            border = BorderStroke(palette.strongStroke, color),
             content = inner,
         )
     } else {
@@ -195,7 +196,7 @@ fun TickRow(
     detail: String? = null,
 ) {
     val palette = Look.palette
-    ChoiceFrame(modifier.toggleable(ticked, role = Role.Checkbox, onValueChange = onTick), ticked) {
+    ChoiceFrame(ticked, modifier.clip(corners).toggleable(ticked, role = Role.Checkbox, onValueChange = onTick)) {
         Box(Modifier.size(signSize(32.dp)), Alignment.Center) {
             Surface(
                 Modifier.size(signSize(30.dp)),
@@ -219,7 +220,7 @@ fun ChoiceRow(
     detail: String? = null,
 ) {
     val palette = Look.palette
-    ChoiceFrame(modifier.selectable(chosen, role = Role.RadioButton, onClick = onChoose), chosen) {
+    ChoiceFrame(chosen, modifier.clip(corners).selectable(chosen, role = Role.RadioButton, onClick = onChoose)) {
         Surface(
             Modifier.size(signSize(30.dp)),
             CircleShape,
@@ -236,19 +237,19 @@ fun ChoiceRow(
 }
 
 @Composable
-private fun ChoiceFrame(modifier: Modifier, chosen: Boolean, inner: @Composable RowScope.() -> Unit) {
+private fun ChoiceFrame(chosen: Boolean, modifier: Modifier = Modifier, inner: @Composable RowScope.() -> Unit) {
     val palette = Look.palette
     Surface(
-        Modifier.fillMaxWidth(),
+        modifier.fillMaxWidth(),
         corners,
         palette.raised,
         border =
             BorderStroke(
-                if (chosen) palette.stroke * 1.5f else palette.stroke,
+                if (chosen) palette.strongStroke else palette.stroke,
                 if (chosen) palette.accent else palette.line,
             ),
     ) {
-        Row(modifier) { RowFrame(content = inner) }
+        RowFrame(content = inner)
     }
 }
 
@@ -376,7 +377,7 @@ fun EitherRow(
 ) =
     Column(modifier.fillMaxWidth(), verticalArrangement = Arrangement.spacedBy(Measures.smallGap)) {
         FactRow(text, detail = detail, footnote = footnote, mark = mark, weight = weight)
-        if (LocalDensity.current.fontScale > 1.2f) {
+        if (LocalDensity.current.fontScale > Measures.sideBySide) {
             SmallAction(one, onOne, Modifier.fillMaxWidth(), describedAs = "$text: $one")
             SmallAction(two, onTwo, Modifier.fillMaxWidth(), describedAs = "$text: $two")
         } else {

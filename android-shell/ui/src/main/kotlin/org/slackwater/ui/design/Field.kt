@@ -102,7 +102,7 @@ fun Field(
                     Row(
                         Modifier.heightIn(min = Measures.target + 8.dp)
                             .border(
-                                if (focused || error != null) palette.stroke * 1.5f else palette.stroke,
+                                if (focused || error != null) palette.strongStroke else palette.stroke,
                                 edge,
                                 corners,
                             )

@@ -185,6 +185,9 @@ private class Area(
 
     private fun fraction(v: Double, range: ClosedFloatingPointRange<Double>): Float {
         val span = range.endInclusive - range.start
-        return if (span > 0) ((v - range.start) / span).toFloat() else 0.5f
+        return if (span > 0) ((v - range.start) / span).toFloat() else MIDDLE
     }
 }
+
+/** Where on its axis a value stands that has no range about it. */
+private const val MIDDLE = 0.5f

@@ -40,7 +40,13 @@ internal constructor(
     val filled: Boolean,
     /** Whether system bars should carry dark signs (a light paper). */
     val isLight: Boolean,
-)
+) {
+    /** Width of the border of what is chosen, or of what a person must not miss. */
+    val strongStroke: Dp
+        get() = stroke * STRONG
+}
+
+private const val STRONG = 1.5f
 
 private val day =
     Palette(

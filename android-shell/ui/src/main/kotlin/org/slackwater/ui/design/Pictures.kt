@@ -54,8 +54,8 @@ fun PhotoRow(
     broken: Boolean,
     caption: String,
     footnote: String,
-    modifier: Modifier = Modifier,
     onClick: () -> Unit,
+    modifier: Modifier = Modifier,
 ) {
     val palette = Look.palette
     Row(
@@ -92,6 +92,10 @@ fun PhotoRow(
     }
 }
 
+/** Width by height beyond which a photo would leave no room on the page, or be a line. */
+private const val TALLEST = 0.4f
+private const val WIDEST = 3f
+
 /**
  * A photo as wide as the page. Without a [picture] its frame stands empty, struck through where the file is [broken].
  */
@@ -102,7 +106,7 @@ fun LargePhoto(picture: ImageBitmap?, broken: Boolean, spoken: String, modifier:
     Box(
         modifier
             .fillMaxWidth()
-            .aspectRatio(shape.coerceIn(0.4f, 3f))
+            .aspectRatio(shape.coerceIn(TALLEST, WIDEST))
             .clip(corners)
             .border(palette.stroke, if (broken) palette.block else palette.line, corners)
             .semantics {

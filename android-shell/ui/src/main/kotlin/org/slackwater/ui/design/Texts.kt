@@ -109,7 +109,7 @@ fun Caution(text: String, modifier: Modifier = Modifier) =
         modifier.fillMaxWidth(),
         corners,
         Look.palette.raised,
-        border = BorderStroke(Look.palette.stroke * 1.5f, Look.palette.block),
+        border = BorderStroke(Look.palette.strongStroke, Look.palette.block),
     ) {
         Words(text, Look.type.strong, Modifier.padding(horizontal = 14.dp, vertical = 12.dp), Look.palette.block)
     }

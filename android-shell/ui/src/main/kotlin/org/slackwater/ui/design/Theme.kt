@@ -74,6 +74,9 @@ class Type internal constructor(fonts: FontFamily, heavy: Boolean, answerSize: T
 
 /** Sizes of targets and gaps. */
 object Measures {
+    /** Largest font scale at which two short things fit side by side. */
+    const val sideBySide = 1.2f
+
     /** Height of the main action. */
     val mainTarget = 72.dp
 

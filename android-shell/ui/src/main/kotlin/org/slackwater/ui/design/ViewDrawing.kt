@@ -123,7 +123,7 @@ private fun DrawScope.draw(stroke: Stroke, at: List<Offset>, palette: Palette) {
                 palette.accent,
                 Offset(first.x - arm, first.y - arm),
                 Size(arm * 2, arm * 2),
-                style = Line(thick * 1.5f),
+                style = Line(palette.strongStroke.toPx()),
             )
         }
         Stroke.Down -> drawArrow(first, arm, palette, 1f)
@@ -133,7 +133,7 @@ private fun DrawScope.draw(stroke: Stroke, at: List<Offset>, palette: Palette) {
 
 /** The pull of weight is a full arrow, that of buoyancy an open one: of two that lie close, each is still told. */
 private fun DrawScope.drawArrow(from: Offset, arm: Float, palette: Palette, way: Float) {
-    val thick = palette.stroke.toPx() * 1.5f
+    val thick = palette.strongStroke.toPx()
     val tip = Offset(from.x, from.y + way * arm * 4)
     val back = tip.y - way * arm * 1.5f
     drawCircle(palette.ink, arm / 2, from)

@@ -2,6 +2,7 @@ package org.slackwater.ui.screens
 
 import androidx.compose.runtime.Composable
 import androidx.compose.runtime.LaunchedEffect
+import kotlin.time.Duration.Companion.seconds
 import kotlinx.coroutines.delay
 import org.slackwater.core.Action
 import org.slackwater.core.HoldAction
@@ -67,7 +68,7 @@ private fun ReadingAlarm(frame: Frame, screen: HoldScreen) {
     if (!screen.running || seconds <= 0) return
     // One alarm for each number of readings: a refresh of the screen doesn't ring again.
     LaunchedEffect(screen.hold, screen.readings.size) {
-        delay(seconds * 1000)
+        delay(seconds.seconds)
         frame.state.platform.alarm.ring()
         frame.state.again()
     }

@@ -194,11 +194,15 @@ fun LazyListScope.quantities(title: String?, quantities: List<Quantity>) {
     }
 }
 
-private fun Quantity.isShort() = value.length + unit.length <= 14 && label.length <= 24
+/** Letters that half a page holds of a figure with its unit, and of its label. */
+private const val HALF_FIGURE = 14
+private const val HALF_LABEL = 24
+
+private fun Quantity.isShort() = value.length + unit.length <= HALF_FIGURE && label.length <= HALF_LABEL
 
 @Composable
 private fun SideBySide(pair: List<Quantity>) {
-    if (LocalDensity.current.fontScale > 1.2f || pair.size < 2) {
+    if (LocalDensity.current.fontScale > Measures.sideBySide || pair.size < 2) {
         for (q in pair) Figure(q)
         return
     }
@@ -240,5 +244,11 @@ fun LazyListScope.photos(frame: Frame, photos: List<PhotoTile>, subject: String?
 @Composable
 private fun Photo(frame: Frame, tile: PhotoTile) {
     val picture by produceState<ImageBitmap?>(null, tile) { value = frame.state.picture(tile) }
-    PhotoRow(picture, tile.broken, tile.caption, tile.footnote) { frame.state.go(Place.Photo(tile.hash)) }
+    PhotoRow(
+        picture,
+        tile.broken,
+        tile.caption,
+        tile.footnote,
+        onClick = { frame.state.go(Place.Photo(tile.hash)) },
+    )
 }
