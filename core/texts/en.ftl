@@ -449,6 +449,7 @@ screen_hold_leaks = Leaks: at least { $water } per dive
 screen_hold_limit = The limit is { $limit } for { $depth } and { $minutes }
 screen_hold_limit_built_in = The limit is { $limit } for { $depth } and { $minutes }. It is the built-in one: what a hold of a quarter of an hour can show, not what is harmless. Set your own at the enclosure.
 screen_hold_limit_line = limit: { $limit } per dive
+screen_hold_limit_line_leaves = limit: { $limit } per dive; off the chart from { $at }
 screen_hold_limited_barometer = What limits it: the barometer
 screen_hold_limited_gauge = What limits it: the gauge's steps
 screen_hold_limited_settling = What limits it: the gas is still settling after the pumping
@@ -857,7 +858,7 @@ screen_crew_errors_words = { $n ->
     [one] one of four
    *[other] { $n } of four
 }
-screen_crew_errors_hint = Each is how far it may wander during one hold, as a standard deviation. Left empty, what is common is taken: 0.1, 0.3 and 1 K, and 0.15 mbar.
+screen_crew_errors_hint = A thermometer: how far the gas may be from what it says at one moment. The barometer: how far its error may change during one hold. Each as one standard deviation. Left empty, what is common is taken: 0.1, 0.3 and 1 K, and 0.15 mbar. In the air, less than 1 K changes nothing: the gas is no nearer to it.
 screen_crew_error_inside = Thermometer inside
 screen_crew_error_surface = Probe on the housing
 screen_crew_error_air = Thermometer in the air

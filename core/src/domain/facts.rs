@@ -506,8 +506,8 @@ pub struct HoldSetup {
     pub salinity_g_kg: f64,
     /// Water temperature, K.
     pub water_k: f64,
-    /// How far the gas may be from what the thermometer says, K (1 sd), where the crew has measured
-    /// it; else what is common of its place.
+    /// How far the gas may be from what the thermometer says at one moment, K (1 sd), where the crew
+    /// has measured it; else what is common of its place.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub temperature_sd_k: Option<f64>,
     /// How far the barometer's error may change within a hold, Pa (1 sd), where the crew has

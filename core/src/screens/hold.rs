@@ -6,6 +6,7 @@ use super::common::{
 };
 use super::cx::{Cx, FieldExt, Typed, done, fault, field, form, go, leave, line, said};
 use super::desk::{Air, Desk, WaitingLog};
+use super::hold_chart;
 use super::measures::{exact, plain, scientific, significant, uncertain};
 use super::names::{enclosure_name, gauge_fields, typed_gauge};
 use super::times::span;
@@ -123,7 +124,7 @@ pub struct HoldChart {
     pub x_unit: String,
     /// 'mbar'.
     pub y_unit: String,
-    /// Label of the dashed line: 'limit: 10 mL per dive'.
+    /// Label of the dashed line: 'limit: 10 mL per dive', and from when it is off the chart.
     pub limit_label: String,
     /// Every number of the chart as text, for a screen reader.
     pub spoken: String,
@@ -201,12 +202,6 @@ pub struct HoldScreen {
 
 /// Vacuum suggested, Pa below ambient: the middle of the customary 100 to 300 mbar.
 const SUGGESTED_PA: f64 = 20_000.0;
-
-/// A hold longer than this, minutes, is drawn in hours.
-const HOURS_FROM_MIN: f64 = 180.0;
-
-/// Most readings that a screen reader is told of the chart; all of them stand in the list.
-const SPOKEN_POINTS: usize = 12;
 
 /// Where a hold of an enclosure is: the one under way, or its setup.
 pub(super) fn go_to_hold(rig: &RigFacts, enclosure: &str) -> Outcome {
@@ -649,7 +644,7 @@ pub(super) fn show(
         details: details(cx, &judged),
         next_reading,
         next_reading_s,
-        chart: chart(cx, &judged, unit),
+        chart: hold_chart::chart(cx, &judged, unit),
         readings: reading_rows(cx, &judged, unit, running),
         form,
         photos: cx.photos(&judged.rig, &at)?,
@@ -1022,144 +1017,6 @@ fn reading_rows(cx: &Cx<'_>, judged: &Judged, unit: PressureUnit, running: bool)
         .collect();
     rows.reverse();
     rows
-}
-
-fn chart(cx: &Cx<'_>, judged: &Judged, unit: PressureUnit) -> Option<HoldChart> {
-    let j = judged.judgement.as_ref()?;
-    let mut points = Vec::new();
-    for (i, &row) in judged.judged_rows.iter().enumerate() {
-        let (Some(pa), Some(r)) = (j.reduced_pa.get(i), judged.readings.get(row)) else {
-            continue;
-        };
-        points.push(ChartPoint {
-            x: r.reading.t_s / 60.0,
-            y: unit.from_pa(*pa),
-            aside: j.suspects.contains(&i),
-        });
-    }
-    let mut fit: Vec<ChartFit> = j
-        .curve
-        .iter()
-        .map(|c| ChartFit {
-            x: c.t_s / 60.0,
-            y: unit.from_pa(c.fit_pa),
-            low: unit.from_pa(c.low_pa),
-            high: unit.from_pa(c.high_pa),
-            limit: unit.from_pa(c.limit_pa),
-        })
-        .collect();
-    let minutes = points
-        .iter()
-        .map(|p| p.x)
-        .chain(fit.iter().map(|f| f.x))
-        .fold(1.0_f64, f64::max);
-    // A night is read in hours.
-    let (per_unit, x_unit) = if minutes > HOURS_FROM_MIN {
-        (60.0, "h")
-    } else {
-        (1.0, "min")
-    };
-    for p in &mut points {
-        p.x /= per_unit;
-    }
-    for f in &mut fit {
-        f.x /= per_unit;
-    }
-    let x_max = minutes / per_unit;
-    // The band at the start can be wide; the chart shows readings, fit and limit.
-    let ys: Vec<f64> = points
-        .iter()
-        .filter(|p| !p.aside)
-        .map(|p| p.y)
-        .chain(fit.iter().flat_map(|f| [f.y, f.limit]))
-        .filter(|y| y.is_finite())
-        .collect();
-    let low = ys.iter().copied().fold(f64::INFINITY, f64::min);
-    let high = ys.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-    if !low.is_finite() || !high.is_finite() {
-        return None;
-    }
-    let pad = ((high - low) * 0.1).max(unit.from_pa(judged.hold.setup.gauge_resolution_pa));
-    let (y_min, y_max) = (low - pad, high + pad);
-    let limit = judged.hold.setup.limit_ml;
-    let limit_label = cx.say(
-        "screen_hold_limit_line",
-        &[("limit", (&cx.units.water(limit)).into())],
-    );
-    let every = points.len().div_ceil(SPOKEN_POINTS).max(1);
-    let spoken_points: Vec<String> = points
-        .iter()
-        .step_by(every)
-        .map(|p| {
-            let x = plain(p.x, 2);
-            format!("{x}\u{a0}{x_unit} {}", super::measures::rounded(p.y, 0.1))
-        })
-        .collect();
-    let end = fit.last();
-    let spoken = cx.say(
-        "a11y_hold_chart",
-        &[
-            ("unit", unit.symbol().into()),
-            ("readings", (&spoken_points.join(", ")).into()),
-            (
-                "fit",
-                (&end.map_or_else(String::new, |f| super::measures::rounded(f.y, 0.1))).into(),
-            ),
-            (
-                "low",
-                (&end.map_or_else(String::new, |f| super::measures::rounded(f.low, 0.1))).into(),
-            ),
-            (
-                "high",
-                (&end.map_or_else(String::new, |f| super::measures::rounded(f.high, 0.1))).into(),
-            ),
-            (
-                "limit",
-                (&end.map_or_else(String::new, |f| super::measures::rounded(f.limit, 0.1))).into(),
-            ),
-        ],
-    );
-    Some(HoldChart {
-        points,
-        fit,
-        x_min: 0.0,
-        x_max,
-        y_min,
-        y_max,
-        x_ticks: ticks(0.0, x_max, 4),
-        y_ticks: ticks(y_min, y_max, 4),
-        x_unit: x_unit.into(),
-        y_unit: unit.symbol().into(),
-        limit_label,
-        spoken,
-    })
-}
-
-/// About `wanted` ticks at 1, 2 or 5 times a power of ten.
-fn ticks(min: f64, max: f64, wanted: u32) -> Vec<ChartTick> {
-    let raw = (max - min) / f64::from(wanted);
-    if !raw.is_finite() || raw <= 0.0 {
-        return Vec::new();
-    }
-    let power = 10f64.powf(raw.log10().floor());
-    let step = [1.0, 2.0, 5.0, 10.0]
-        .into_iter()
-        .map(|m| m * power)
-        .find(|s| *s >= raw * 0.999)
-        .unwrap_or(10.0 * power);
-    let decimals = (-step.log10().floor()).clamp(0.0, 4.0) as usize;
-    let first = (min / step).ceil() as i64;
-    let last = (max / step).floor() as i64;
-    (first..=last)
-        .take(20)
-        .map(|i| {
-            let at = i as f64 * step;
-            ChartTick {
-                at,
-                label: format!("{at:.decimals$}"),
-            }
-        })
-        .collect()
 }
 
 /// A reading as typed, in SI. `air` is what the phone's barometer says, `own` how it is marked.

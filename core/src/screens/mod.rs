@@ -15,6 +15,7 @@ mod cx;
 pub mod desk;
 mod dispatch;
 pub mod hold;
+mod hold_chart;
 pub mod journal;
 pub mod measures;
 mod names;

@@ -113,8 +113,8 @@ pub struct HoldInput {
     pub dive: Dive,
     /// The crew's limit, mL of water for that dive.
     pub limit_ml: f64,
-    /// How far the gas may be from what the thermometer says, within a hold, K (1 sd); `None` for
-    /// what is common of its place.
+    /// How far the gas may be from what the thermometer says at one moment, K (1 sd); `None` for
+    /// what is common of its place. Over hours it counts at both ends.
     pub temperature_sd_k: Option<f64>,
     /// How far the barometer's error may change within a hold, Pa (1 sd); `None` for what is common
     /// of a phone's.

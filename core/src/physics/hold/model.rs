@@ -72,17 +72,27 @@ pub(super) const INSIDE_SD_K: f64 = 0.1;
 /// The same of a shaded probe on the enclosure.
 pub(super) const SURFACE_SD_K: f64 = 0.3;
 
-/// Spreads for a source over `span` seconds.
-pub(super) fn spread(source: TemperatureSource, barometer: bool, span: f64) -> Spread {
+/// Spreads for a source over `span` seconds. `measured` is how far the gas may be from what the
+/// thermometer says at one moment, K (1 sd), where the crew has measured it.
+pub(super) fn spread(
+    source: TemperatureSource,
+    barometer: bool,
+    span: f64,
+    measured: Option<f64>,
+) -> Spread {
     let hours = span / 3600.0;
     // Two moments each within the spread differ by up to √2 of it once they are hours apart; over
     // minutes the error hardly moves. In between: common practice, an hour.
     let grown = (1.0 + hours * hours / (hours * hours + 1.0)).sqrt();
     let (temperature, settling, wall) = match source {
-        TemperatureSource::Inside => (INSIDE_SD_K * grown, 8.0, 0.0),
-        TemperatureSource::Surface => (SURFACE_SD_K * grown, 8.0, 0.0),
-        // The lag is an unknown of its own; this is what it leaves.
-        TemperatureSource::Air => (1.0_f64.min(0.2 + 0.4 * hours), 8.0, 4.0),
+        TemperatureSource::Inside => (measured.unwrap_or(INSIDE_SD_K) * grown, 8.0, 0.0),
+        TemperatureSource::Surface => (measured.unwrap_or(SURFACE_SD_K) * grown, 8.0, 0.0),
+        // The lag is an unknown of its own; this is what it leaves. However good the thermometer,
+        // the gas is no nearer to the air, so what was measured can only widen it.
+        TemperatureSource::Air => {
+            let common = 1.0_f64.min(0.2 + 0.4 * hours);
+            (common.max(measured.unwrap_or(0.0) * grown), 8.0, 4.0)
+        }
         // Not measured: the gas goes where the day goes. Common practice: a few kelvin in hours.
         TemperatureSource::None => (3.2_f64.min(0.4 + 1.3 * hours), 8.0, 4.0),
     };
@@ -220,13 +230,7 @@ impl Ground {
             .max(1e8)
             / (h.volume_m3 * ml_per_c);
         let leak_sd = 500.0 / per_ml;
-        let mut spread = spread(s.source, s.barometer, span_of(&s.t));
-        // What the crew has measured goes before what is common.
-        if let Some(sd) = h.temperature_sd_k
-            && s.source != TemperatureSource::None
-        {
-            spread.temperature = sd;
-        }
+        let mut spread = spread(s.source, s.barometer, span_of(&s.t), h.temperature_sd_k);
         if let Some(sd) = h.barometer_sd_pa
             && s.barometer
         {

@@ -2,25 +2,28 @@
 
 use super::model::{INSIDE_SD_K, SURFACE_SD_K, spread};
 use super::series::{Series, check, impossible};
+use super::verdict::{CONVERSION, Z_95, Z_HOLDING};
 use super::{
     GaugeKind, HoldFault, LimitedBy, RecheckInput, RecheckJudgement, TemperatureSource, Verdict,
 };
 use crate::physics::gas::ATM;
 use crate::physics::ingress;
 
-const Z_95: f64 = 1.96;
-const Z_VERDICT: f64 = 3.3;
-const CONVERSION: f64 = 0.015;
+/// Standard uncertainties that decide, either way: there is one look, and no settling that could be
+/// taken for a leak.
+const Z_VERDICT: f64 = Z_HOLDING;
 
-/// Standard uncertainty of the difference of the gas temperature between two moments hours apart, K.
-/// Common practice values; both moments' errors count.
-fn temperature_difference_sd(source: TemperatureSource) -> f64 {
-    match source {
-        TemperatureSource::Inside => INSIDE_SD_K * std::f64::consts::SQRT_2,
-        TemperatureSource::Surface => SURFACE_SD_K * std::f64::consts::SQRT_2,
-        TemperatureSource::Air => std::f64::consts::SQRT_2,
-        TemperatureSource::None => 4.0,
-    }
+/// Standard uncertainty of the difference of the gas temperature between two moments hours apart, K:
+/// both moments' errors count. Common practice, or what the crew has `measured` at one moment.
+fn temperature_difference_sd(source: TemperatureSource, measured: Option<f64>) -> f64 {
+    let at_one = match source {
+        TemperatureSource::Inside => measured.unwrap_or(INSIDE_SD_K),
+        TemperatureSource::Surface => measured.unwrap_or(SURFACE_SD_K),
+        // However good the thermometer, the gas is no nearer to the air.
+        TemperatureSource::Air => measured.unwrap_or(0.0).max(1.0),
+        TemperatureSource::None => return 4.0,
+    };
+    at_one * std::f64::consts::SQRT_2
 }
 
 /// Compares two moments of one enclosure held under vacuum between them.
@@ -79,16 +82,13 @@ pub fn recheck(input: &RecheckInput) -> Result<RecheckJudgement, HoldFault> {
 
     let step = h.gauge_resolution_pa;
     let gauge_var = 2.0 * step * step / 12.0;
-    let kelvin = match (h.temperature_sd_k, source) {
-        (Some(sd), TemperatureSource::Inside | TemperatureSource::Surface) => {
-            sd * std::f64::consts::SQRT_2
-        }
-        _ => temperature_difference_sd(source),
-    };
+    let kelvin = temperature_difference_sd(source, h.temperature_sd_k);
     let temp_var = (kelvin * p0 / t0).powi(2);
     let barometer_var = match (h.gauge, h.barometer_sd_pa) {
         (GaugeKind::BelowAmbient, Some(sd)) if ambients.is_some() => sd * sd,
-        (GaugeKind::BelowAmbient, _) => spread(source, ambients.is_some(), span).barometer.powi(2),
+        (GaugeKind::BelowAmbient, _) => spread(source, ambients.is_some(), span, None)
+            .barometer
+            .powi(2),
         (GaugeKind::Absolute, _) => 0.0,
     };
     let var = gauge_var + temp_var + barometer_var;
@@ -200,6 +200,19 @@ mod tests {
                 readings: Vec::new(),
             },
         }
+    }
+
+    #[test]
+    fn a_thermometer_in_the_air_that_is_off_by_more_widens_it_and_a_good_one_changes_nothing() {
+        let width = |measured| {
+            let mut i = input(0.0, 0.0, 0.0);
+            i.hold.temperature_source = TemperatureSource::Air;
+            i.hold.temperature_sd_k = measured;
+            recheck(&i).unwrap().expected_sd_pa
+        };
+        assert_eq!(width(Some(0.1)), width(None));
+        // Of three kelvin instead of one nearly three times as much: the rest is gauge and barometer.
+        assert!(width(Some(3.0)) > 2.9 * width(None));
     }
 
     #[test]

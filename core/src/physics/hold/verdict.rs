@@ -7,10 +7,10 @@ use super::{CurvePoint, HoldFault, HoldInput, Judgement, LimitedBy, TemperatureS
 use crate::physics::{gas, viscosity};
 
 /// Normal quantile of a two-sided 95 % interval.
-const Z_95: f64 = 1.96;
+pub(super) const Z_95: f64 = 1.96;
 /// How far the limit must be from the estimate for *holding*, in standard uncertainties, before looks
 /// are counted: 0.05 % on one side. A wrong *holding* floods a rig.
-const Z_HOLDING: f64 = 3.3;
+pub(super) const Z_HOLDING: f64 = 3.3;
 /// The same for *leaking*: more, since a settling that is none of the model's looks like a leak first.
 const Z_LEAKING: f64 = 4.0;
 /// Verdicts before this ask for more: settlings differ most in the first minutes, s.
@@ -22,7 +22,7 @@ const LEAKING_FROM_S: f64 = 60.0;
 /// Detection limit in standard uncertainties: 5 % false alarms, 5 % misses (Currie 1968; ISO 11929).
 const Z_DETECT: f64 = 3.29;
 /// Relative uncertainty of the conversion itself: viscosities of air and sea water (1 sd).
-const CONVERSION: f64 = 0.015;
+pub(super) const CONVERSION: f64 = 0.015;
 /// Longest wait worth naming, s.
 const PATIENCE_S: f64 = 16.0 * 3600.0;
 
@@ -472,6 +472,7 @@ fn nothing_yet(h: &HoldInput, s: &Series, suspects: Vec<usize>) -> Judgement {
 
 #[cfg(test)]
 mod tests {
+    use super::super::model::{INSIDE_SD_K, SURFACE_SD_K};
     use super::super::{Dive, GaugeKind, Reading};
     use super::*;
 
@@ -587,6 +588,49 @@ mod tests {
             }
             assert!(matches!(judge(&h), Err(HoldFault::Absurd { .. })), "{bad}");
         }
+    }
+
+    #[test]
+    fn measuring_what_is_common_changes_nothing_however_long_the_hold() {
+        for minutes in [20.0, 600.0] {
+            for (source, common) in [
+                (TemperatureSource::Inside, INSIDE_SD_K),
+                (TemperatureSource::Surface, SURFACE_SD_K),
+            ] {
+                let usual = HoldInput {
+                    temperature_source: source,
+                    ..hold(0.0, minutes, 10.0)
+                };
+                let with = |sd| {
+                    let measured = HoldInput {
+                        temperature_sd_k: Some(sd),
+                        ..usual.clone()
+                    };
+                    let j = judge(&measured).unwrap();
+                    (j.low_ml, j.high_ml)
+                };
+                let j = judge(&usual).unwrap();
+                assert_eq!(with(common), (j.low_ml, j.high_ml), "{source:?} {minutes}");
+            }
+        }
+    }
+
+    #[test]
+    fn a_good_thermometer_in_the_air_brings_the_gas_no_nearer() {
+        let usual = HoldInput {
+            temperature_source: TemperatureSource::Air,
+            ..hold(0.0, 240.0, 10.0)
+        };
+        let width = |sd| {
+            let j = judge(&HoldInput {
+                temperature_sd_k: sd,
+                ..usual.clone()
+            })
+            .unwrap();
+            j.high_ml - j.low_ml
+        };
+        assert_eq!(width(Some(0.05)), width(None));
+        assert!(width(Some(3.0)) > 1.5 * width(None));
     }
 
     #[test]
