@@ -638,9 +638,10 @@ fn a_screen_that_computes_is_found() {
 // ------------------------------------------------------------------------------------- folders
 
 /// Everything at the top, with a `/` after folders.
-const TOP: [&str; 13] = [
+const TOP: [&str; 14] = [
     ".cargo/",
     ".ci/",
+    ".editorconfig",
     ".gitignore",
     "Cargo.lock",
     "Cargo.toml",
