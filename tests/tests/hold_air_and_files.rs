@@ -6,6 +6,7 @@ use slackwater_core::physics::hold::Verdict;
 use slackwater_core::screens::common::{Document, FieldValue, Form, Outcome, Place};
 use slackwater_core::screens::desk::Desk;
 use slackwater_core::screens::hold::HoldAction;
+use slackwater_core::screens::phone::AirReading;
 use slackwater_core::screens::{Action, Screen};
 
 /// A desk whose main housing is closed, its clock, and the place where a hold of it is set up.
@@ -51,6 +52,16 @@ fn filled(form: &Form, set: &[(&str, &str)]) -> Action {
     }
 }
 
+/// A pressure of which nothing else is known.
+fn air(pressure_pa: f64) -> AirReading {
+    AirReading {
+        pressure_pa,
+        error_pa: None,
+        step_pa: None,
+        every_s: None,
+    }
+}
+
 fn act(desk: &mut Desk, place: &Place, action: HoldAction) -> Outcome {
     desk.act(place, Action::Hold { action }).unwrap()
 }
@@ -60,10 +71,13 @@ fn the_phones_barometer_is_offered_while_it_is_fresh() {
     let (_dir, mut desk, clock, place) = desk();
     assert!(form(&desk, &place).fields.iter().all(|f| f.key != "air"));
     for absurd in [f64::NAN, 0.0, 29_000.0, 130_000.0, f64::INFINITY] {
-        desk.offer_air_pressure(absurd, None);
+        desk.offer_air_pressure(&air(absurd));
         assert!(form(&desk, &place).fields.iter().all(|f| f.key != "air"));
     }
-    desk.offer_air_pressure(101_284.0, Some(60.0));
+    desk.offer_air_pressure(&AirReading {
+        error_pa: Some(60.0),
+        ..air(101_284.0)
+    });
     let shown = form(&desk, &place);
     let air = shown.fields.iter().find(|f| f.key == "air").unwrap();
     assert_eq!(air.value, "phone");
@@ -71,6 +85,8 @@ fn the_phones_barometer_is_offered_while_it_is_fresh() {
         air.choices[0].label,
         "By this phone: 1012.8\u{a0}mbar, give or take 1\u{a0}mbar"
     );
+    let hint = air.hint.as_deref().unwrap();
+    assert_eq!(hint, "The error is what the maker of its barometer states.");
     let action = filled(&shown, &[("gauge", "200"), ("temperature", "20")]);
     let went = desk.act(&place, action.clone()).unwrap();
     let Some(Place::Hold { hold, .. }) = went.go else {
@@ -85,6 +101,28 @@ fn the_phones_barometer_is_offered_while_it_is_fresh() {
     assert!(form(&desk, &place).fields.iter().all(|f| f.key != "air"));
     let late = desk.act(&place, action).unwrap();
     assert_eq!(late.faults[0].field, "air");
+}
+
+#[test]
+fn a_barometer_of_no_stated_error_says_what_is_allowed_for_and_how_it_reads() {
+    let (_dir, mut desk, _clock, place) = desk();
+    desk.offer_air_pressure(&AirReading {
+        error_pa: Some(f64::NAN),
+        step_pa: Some(f64::from(0.01_f32) * 100.0),
+        every_s: Some(0.2),
+        ..air(101_284.0)
+    });
+    let shown = form(&desk, &place);
+    let air = shown.fields.iter().find(|f| f.key == "air").unwrap();
+    assert_eq!(
+        air.choices[0].label,
+        "By this phone: 1012.8\u{a0}mbar, give or take 4\u{a0}mbar"
+    );
+    assert_eq!(
+        air.hint.as_deref().unwrap(),
+        "The maker of its barometer states no error: so much is allowed for. It reads in steps of \
+         0.01\u{a0}mbar. A new figure comes every 0.2\u{a0}s."
+    );
 }
 
 #[test]

@@ -22,6 +22,7 @@ use slackwater_core::journal::{
 };
 use slackwater_core::screens::common::{Document, Outcome, Place};
 use slackwater_core::screens::desk::Desk;
+use slackwater_core::screens::phone::AirReading;
 use slackwater_core::screens::words::ShellWords;
 use slackwater_core::screens::{Action, Screen};
 
@@ -136,6 +137,10 @@ pub struct OpenOptions {
     /// Another language than English.
     #[uniffi(default = None)]
     pub language: Option<LanguageFile>,
+    /// Why the key store gives no secret, or a new one, where it should have kept one: in its own
+    /// words. Said on the first screen.
+    #[uniffi(default = None)]
+    pub device_seed_lost: Option<String>,
 }
 
 /// A language: its tag and its texts.
@@ -328,6 +333,9 @@ impl Slackwater {
             }
             let book = Book::open(folder, env)?;
             let mut desk = Desk::new(book, utc_offset_minutes);
+            if let Some(why) = options.device_seed_lost {
+                desk.without_secret(why);
+            }
             if let Some(language) = &options.language {
                 desk.speak(&language.tag, &language.source).map_err(|e| {
                     SlackwaterError::BadInput {
@@ -480,15 +488,15 @@ impl Screens {
         self.inner.with(|desk| desk.book().export_hold(&hold))
     }
 
-    /// The air pressure outside, Pa, by this phone's own barometer, with the error its maker states,
-    /// Pa (1 sd; none for unknown). Forms that ask for the pressure offer it for two minutes; nothing
-    /// is recorded. Called before a screen is shown, as often as the shell likes.
+    /// The air pressure outside, by this phone's own barometer. Forms that ask for the pressure offer
+    /// it for two minutes; nothing is recorded. Called before a screen is shown, as often as the
+    /// shell likes.
     ///
     /// # Errors
     /// `Closed`.
-    pub fn offer_air_pressure(&self, pressure_pa: f64, error_pa: Option<f64>) -> Answer<()> {
+    pub fn offer_air_pressure(&self, reading: AirReading) -> Answer<()> {
         self.inner.with(|desk| {
-            desk.offer_air_pressure(pressure_pa, error_pa);
+            desk.offer_air_pressure(&reading);
             Ok(())
         })
     }

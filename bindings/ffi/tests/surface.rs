@@ -19,6 +19,7 @@ fn open(folder: &std::path::Path) -> Arc<Slackwater> {
         fixed_time_ms: Some(1_780_293_600_000),
         device_seed: None,
         language: None,
+        device_seed_lost: None,
     })
     .unwrap()
 }

@@ -4,8 +4,9 @@ use super::common::{
     Field, FieldChoice, FieldFault, FieldKind, FieldValue, Form, Line, Mark, Outcome, PhotoTile,
     Severity, Undo,
 };
-use super::desk::{Air, WaitingLog};
+use super::desk::WaitingLog;
 use super::measures::{Units, number, plain};
+use super::phone::Air;
 use super::texts::{Arg, Texts};
 use super::times::LocalTime;
 use crate::domain::book::{Book, BookFault, Recorded, Refusal};
@@ -30,6 +31,8 @@ pub struct Cx<'a> {
     pub now: Now,
     /// The air pressure by this phone's barometer, where it has one that answers.
     pub air: Option<Air>,
+    /// Why the key store gives no secret, where it should.
+    pub without_secret: Option<&'a str>,
     /// A hold log that waits for the person's word.
     pub waiting: Option<&'a WaitingLog>,
 }
@@ -45,6 +48,7 @@ impl<'a> Cx<'a> {
             local,
             now: book.now(),
             air: None,
+            without_secret: None,
             waiting: None,
         })
     }

@@ -2,6 +2,7 @@
 
 use super::common::{Document, Outcome, Place};
 use super::cx::Cx;
+use super::phone::{AirReading, Phone};
 use super::texts::{Texts, TextsFault};
 use super::times::LocalTime;
 use crate::domain::book::{Book, BookFault};
@@ -12,8 +13,8 @@ pub struct Desk {
     pub(super) book: Book,
     pub(super) texts: &'static Texts,
     pub(super) local: LocalTime,
-    /// What this phone's barometer last said, and when.
-    pub(super) air: Option<Air>,
+    /// What the phone says of itself.
+    pub(super) phone: Phone,
     /// A hold log with wrong rows that waits for the person's word.
     pub(super) waiting: Option<WaitingLog>,
 }
@@ -28,22 +29,6 @@ pub(super) struct WaitingLog {
     pub wrong: Vec<WrongRow>,
 }
 
-/// The air pressure by this phone's own barometer.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Air {
-    /// Pa.
-    pub pressure_pa: f64,
-    /// What its maker states, Pa (1 sd).
-    pub error_pa: f64,
-    /// Wall time, ms.
-    at_ms: i64,
-}
-
-/// How long a pressure offered by the shell counts as now, ms.
-const AIR_IS_NOW_MS: i64 = 2 * 60_000;
-/// Offset of a phone's barometer where nothing is stated, Pa (1 sd). Common practice: up to 2 mbar.
-const PHONE_ERROR_PA: f64 = 200.0;
-
 impl Desk {
     /// The screens of a book, in English, at an offset from UTC in minutes.
     pub fn new(book: Book, utc_offset_min: i32) -> Desk {
@@ -55,25 +40,21 @@ impl Desk {
             book,
             texts: Texts::english(),
             local,
-            air: None,
+            phone: Phone::default(),
             waiting: None,
         }
     }
 
-    /// The air pressure outside, Pa, by this phone's own barometer, with the error its maker states,
-    /// Pa (1 sd; `None` for unknown: 2 mbar). Forms that ask for it offer it for two minutes.
-    /// What no air has (below 300 or above 1200 mbar, or no number) is passed over.
-    pub fn offer_air_pressure(&mut self, pressure_pa: f64, error_pa: Option<f64>) {
-        if !(30_000.0..=120_000.0).contains(&pressure_pa) {
-            return;
-        }
-        self.air = Some(Air {
-            pressure_pa,
-            error_pa: error_pa
-                .filter(|e| e.is_finite() && *e > 0.0)
-                .unwrap_or(PHONE_ERROR_PA),
-            at_ms: self.book.now().wall_ms,
-        });
+    /// The air pressure outside by this phone's own barometer. Forms that ask for it offer it for two
+    /// minutes. What no air has (below 300 or above 1200 mbar, or no number) is passed over.
+    pub fn offer_air_pressure(&mut self, reading: &AirReading) {
+        self.phone.hear_air(reading, self.book.now().wall_ms);
+    }
+
+    /// The key store could not give the secret of this phone, for the reason that it gave: said on the
+    /// first screen, since the phone signs as another device without it.
+    pub fn without_secret(&mut self, why: String) {
+        self.phone.without_secret = Some(why);
     }
 
     /// Speaks another language from now on: a tag (BCP 47) and a file like `core/texts/en.ftl`.
@@ -174,9 +155,8 @@ impl Desk {
     pub(super) fn cx(&self) -> Result<Cx<'_>, BookFault> {
         let mut cx = Cx::new(&self.book, self.texts, self.local)?;
         let now = cx.now.wall_ms;
-        cx.air = self
-            .air
-            .filter(|a| (0..AIR_IS_NOW_MS).contains(&(now - a.at_ms)));
+        cx.air = self.phone.air(now);
+        cx.without_secret = self.phone.without_secret.as_deref();
         cx.waiting = self.waiting.as_ref();
         Ok(cx)
     }

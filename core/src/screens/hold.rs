@@ -5,10 +5,11 @@ use super::common::{
     Severity, acting,
 };
 use super::cx::{Cx, FieldExt, Typed, done, fault, field, form, go, leave, line, said};
-use super::desk::{Air, Desk, WaitingLog};
+use super::desk::{Desk, WaitingLog};
 use super::hold_chart;
 use super::measures::{exact, plain, scientific, significant, uncertain};
 use super::names::{enclosure_name, gauge_fields, typed_gauge};
+use super::phone::{Air, air_hint};
 use super::times::span;
 use crate::domain::book::{Book, BookFault, Judged, NewReading, input_of};
 use crate::domain::facts::HoldSetup;
@@ -198,6 +199,19 @@ pub struct HoldScreen {
     /// For who wants to know more: leak rate in the usual units, the hole it would be, what limits.
     #[uniffi(default = [])]
     pub details: Vec<Quantity>,
+    /// What the readings have come to while it runs; none before, and none once it has ended. The
+    /// shell calls for attention when this changes to something while the screen stands.
+    #[uniffi(default = None)]
+    pub reached: Option<Reached>,
+}
+
+/// What a hold under way has come to.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, uniffi::Enum)]
+pub enum Reached {
+    /// The leak is below the limit, or there is none.
+    Holding,
+    /// It leaks more than the limit.
+    Leaking,
 }
 
 /// Vacuum suggested, Pa below ambient: the middle of the customary 100 to 300 mbar.
@@ -500,7 +514,8 @@ pub(super) fn air_fields(cx: &Cx<'_>, typed: String, own: bool) -> Vec<Field> {
         .choices(vec![
             (PHONE, says),
             ("typed", cx.t("screen_hold_air_typed")),
-        ]),
+        ])
+        .hint(air_hint(cx, &air)),
         number,
     ]
 }
@@ -652,6 +667,11 @@ pub(super) fn show(
         main,
         others,
         running,
+        reached: match verdict.filter(|_| running) {
+            Some(Verdict::Holding) => Some(Reached::Holding),
+            Some(Verdict::Leaking) => Some(Reached::Leaking),
+            Some(Verdict::NotYet) | None => None,
+        },
         caveat: cx.t("common_vacuum_caveat"),
     })
 }

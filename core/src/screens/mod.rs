@@ -19,6 +19,7 @@ mod hold_chart;
 pub mod journal;
 pub mod measures;
 mod names;
+pub mod phone;
 pub mod photo;
 pub mod prep;
 pub mod recheck;

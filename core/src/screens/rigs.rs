@@ -124,6 +124,13 @@ pub(super) fn show(cx: &Cx<'_>, form: Option<&str>) -> Result<RigsScreen, BookFa
             Some(Mark::Hatched),
         ));
     }
+    if let Some(why) = cx.without_secret {
+        notices.push(line(
+            cx.say("screen_rigs_without_secret", &[("why", why.into())]),
+            Severity::Notice,
+            Some(Mark::Hatched),
+        ));
+    }
     let behind = cx.now.newest.ms() - cx.now.wall_ms;
     if behind > 60_000 {
         notices.push(line(

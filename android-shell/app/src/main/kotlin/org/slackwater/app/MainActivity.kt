@@ -51,6 +51,7 @@ class MainActivity : ComponentActivity() {
                 if (!app.camera.finish(photo)) app.state?.photoTaken(photo)
             }
         app.open(savedInstanceState?.readKept())
+        app.awake.window = window
         enableEdgeToEdge()
         val calm = Settings.Global.getFloat(contentResolver, Settings.Global.ANIMATOR_DURATION_SCALE, 1f) == 0f
         setContent {
@@ -72,13 +73,20 @@ class MainActivity : ComponentActivity() {
     override fun onStart() {
         super.onStart()
         app.camera.launch = { launchCamera() }
+        app.barometer.listen()
         app.zoneMayHaveChanged()
         app.state?.again()
     }
 
     override fun onStop() {
         app.camera.launch = null
+        app.barometer.rest()
         super.onStop()
+    }
+
+    override fun onDestroy() {
+        if (app.awake.window == window) app.awake.window = null
+        super.onDestroy()
     }
 
     private fun launchCamera() {

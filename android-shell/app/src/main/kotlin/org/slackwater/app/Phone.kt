@@ -17,6 +17,7 @@ import androidx.core.content.FileProvider
 import java.io.File
 import java.io.IOException
 import org.slackwater.core.Document
+import org.slackwater.core.Reached
 import org.slackwater.ui.core.Alarm
 import org.slackwater.ui.core.Camera
 import org.slackwater.ui.core.CoreProblem
@@ -103,21 +104,32 @@ class PhoneSettings(context: Context) : Settings {
         set(value) = values.edit().putString("light", value.name).apply()
 }
 
-/** Rest and shake in turn. */
-private val SHAKES_MS = longArrayOf(0, 400, 200, 400)
+// Rest and shake in turn.
+private val DUE_MS = longArrayOf(0, 400, 200, 400)
+private val HOLDING_MS = longArrayOf(0, 1200)
+private val LEAKING_MS = longArrayOf(0, 150, 120, 150, 120, 150, 120, 150, 120, 150)
 private const val VOLUME_PERCENT = 80
 private const val BEEP_MS = 600
 
 /** Shakes and beeps: one of the two gets through an engine or a wetsuit pocket. */
 class PhoneAlarm(private val context: Context) : Alarm {
-    override fun ring() {
+    override fun ring() = shake(DUE_MS)
+
+    /** One long shake for tight, five short ones for a leak. */
+    override fun verdict(reached: Reached) =
+        when (reached) {
+            Reached.HOLDING -> shake(HOLDING_MS)
+            Reached.LEAKING -> shake(LEAKING_MS)
+        }
+
+    private fun shake(restsAndShakes: LongArray) {
         val vibrator =
             if (Build.VERSION.SDK_INT >= Build.VERSION_CODES.S) {
                 context.getSystemService(VibratorManager::class.java).defaultVibrator
             } else {
                 @Suppress("DEPRECATION") context.getSystemService(Vibrator::class.java)
             }
-        vibrator.vibrate(VibrationEffect.createWaveform(SHAKES_MS, -1))
+        vibrator.vibrate(VibrationEffect.createWaveform(restsAndShakes, -1))
         val tone = ToneGenerator(AudioManager.STREAM_ALARM, VOLUME_PERCENT)
         tone.startTone(ToneGenerator.TONE_PROP_BEEP2, BEEP_MS)
     }

@@ -28,6 +28,8 @@ open class SlackwaterApplication : Application() {
     private var following: Job? = null
 
     val camera = PhoneCamera()
+    val barometer by lazy { PhoneBarometer(this) }
+    val awake = PhoneAwake()
 
     /** Why the store can't be opened; then there is no [state]. */
     var problem: String? by mutableStateOf(null)
@@ -39,7 +41,7 @@ open class SlackwaterApplication : Application() {
     protected var core: RealCore? = null
         private set
 
-    /** Opens the store once. Files are touched here, before the first frame: a few milliseconds. */
+    /** Opens the store once. Files and the key store are asked here, before the first frame. */
     fun open(kept: Kept?) {
         if (state != null) return
         try {
@@ -60,7 +62,8 @@ open class SlackwaterApplication : Application() {
     }
 
     /** Where the store is. */
-    protected open fun where(): Where = Where(File(filesDir, "store").path, utcOffsetMinutes())
+    protected open fun where(): Where =
+        Where(File(filesDir, "store").path, utcOffsetMinutes(), secret = PhoneSecret(this).get())
 
     /** A state on the open store. */
     @OptIn(ExperimentalCoroutinesApi::class)
@@ -68,7 +71,15 @@ open class SlackwaterApplication : Application() {
         AppState(core, platform(), scope, Dispatchers.IO.limitedParallelism(1))
 
     protected open fun platform() =
-        Platform(PhonePictures, camera, PhoneSettings(this), PhoneAlarm(this), PhoneSharing(this))
+        Platform(
+            PhonePictures,
+            camera,
+            PhoneSettings(this),
+            PhoneAlarm(this),
+            PhoneSharing(this),
+            barometer,
+            awake = awake,
+        )
 
     /** The rig travels: local times follow the phone's zone. */
     fun zoneMayHaveChanged() {

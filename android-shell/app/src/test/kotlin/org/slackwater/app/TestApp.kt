@@ -13,7 +13,6 @@ import org.slackwater.core.Place
 import org.slackwater.desktop.Demo
 import org.slackwater.ui.core.AppState
 import org.slackwater.ui.core.Kept
-import org.slackwater.ui.core.Platform
 import org.slackwater.ui.core.Sharing
 import org.slackwater.ui.core.written
 
@@ -42,7 +41,14 @@ class TestApp : SlackwaterApplication() {
             return requireNotNull(core) { "the store is not open: $problem" }
         }
 
-    override fun where() = Where(store.path, Demo.OFFSET_MINUTES, fixedTimeMs = openedAtMs)
+    /** The framework of a test has no key store unless the test brings one. */
+    override fun where() =
+        Where(
+            store.path,
+            Demo.OFFSET_MINUTES,
+            fixedTimeMs = openedAtMs,
+            secret = if (FakeKeyStore.isThere) super.where().secret else null,
+        )
 
     override fun stateOn(core: RealCore) =
         AppState(
@@ -57,7 +63,7 @@ class TestApp : SlackwaterApplication() {
     /** What was handed on, by way of the phone's own share sheet. */
     val sharing = KeptSharing(PhoneSharing(this))
 
-    override fun platform() = super.platform().let { Platform(it.pictures, it.camera, it.settings, it.alarm, sharing) }
+    override fun platform() = super.platform().copy(sharing = sharing)
 
     override fun utcOffsetMinutes() = Demo.OFFSET_MINUTES
 

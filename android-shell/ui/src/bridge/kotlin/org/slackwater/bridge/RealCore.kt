@@ -1,6 +1,7 @@
 package org.slackwater.bridge
 
 import org.slackwater.core.Action
+import org.slackwater.core.AirReading
 import org.slackwater.core.Document
 import org.slackwater.core.Outcome
 import org.slackwater.core.Place
@@ -14,6 +15,7 @@ import org.slackwater.ffi.SlackwaterException
 import org.slackwater.ui.core.AirPressure
 import org.slackwater.ui.core.Core
 import org.slackwater.ui.core.CoreProblem
+import org.slackwater.ui.core.HeldSecret
 import org.slackwater.ui.core.Photo
 
 /**
@@ -21,12 +23,14 @@ import org.slackwater.ui.core.Photo
  *
  * @param demo fills an empty store with the demo crew and rig.
  * @param fixedTimeMs for tests and pictures: the clock stands still here.
+ * @param secret what the key store gave; null where there is none to ask.
  */
 data class Where(
     val folder: String,
     val utcOffsetMinutes: Int,
     val demo: Boolean = false,
     val fixedTimeMs: Long? = null,
+    val secret: HeldSecret? = null,
 )
 
 /** The core itself. The only place that touches the generated objects and their errors. */
@@ -40,7 +44,9 @@ class RealCore private constructor(private val slackwater: Slackwater) : Core {
 
     override fun undo(token: String): Outcome = said { screens.undo(token) }
 
-    override fun offer(air: AirPressure) = said { screens.offerAirPressure(air.pascals, air.errorPascals) }
+    override fun offer(air: AirPressure) = said {
+        screens.offerAirPressure(AirReading(air.pascals, air.errorPascals, air.stepPascals, air.everySeconds))
+    }
 
     override fun bring(place: Place, wanted: String, document: Document): Outcome = said {
         screens.bring(place, wanted, document)
@@ -89,9 +95,16 @@ class RealCore private constructor(private val slackwater: Slackwater) : Core {
     companion object {
         /** Opens the store. Throws [CoreProblem] with the core's own words: which file, what to do. */
         fun open(where: Where): RealCore = said {
-            RealCore(
-                Slackwater.open(OpenOptions(where.folder, where.utcOffsetMinutes, where.demo, where.fixedTimeMs, null))
-            )
+            val options =
+                OpenOptions(
+                    where.folder,
+                    where.utcOffsetMinutes,
+                    where.demo,
+                    where.fixedTimeMs,
+                    deviceSeed = where.secret?.bytes,
+                    deviceSeedLost = where.secret?.lost,
+                )
+            RealCore(Slackwater.open(options))
         }
     }
 }

@@ -2,10 +2,11 @@ package org.slackwater.ui.core
 
 import androidx.compose.ui.graphics.ImageBitmap
 import org.slackwater.core.Document
+import org.slackwater.core.Reached
 import org.slackwater.ui.design.Light
 
 /** What a phone has and the screens need. Each has one implementation per platform, and one for tests. */
-class Platform(
+data class Platform(
     val pictures: Pictures,
     val camera: Camera,
     val settings: Settings,
@@ -13,6 +14,7 @@ class Platform(
     val sharing: Sharing,
     val barometer: Barometer = NoBarometer,
     val intake: Intake = NoIntake,
+    val awake: Awake = NeverAwake,
 )
 
 /** Reads pictures. */
@@ -49,11 +51,39 @@ interface Settings {
     var light: Light
 }
 
-/** Calls for attention when the next reading is due. */
+/** Calls for attention while the app is in front. */
 interface Alarm {
-    /** Rings once, for a person with wet hands and an engine running; never for long. */
+    /** The next reading is due. Rings once, for a person with wet hands and an engine running; never for long. */
     fun ring()
+
+    /** A hold that is watched has come to something: felt through a glove, one shake apart from the other. */
+    fun verdict(reached: Reached) = ring()
 }
+
+/** Keeps the screen from going dark. */
+interface Awake {
+    /** For as long as [on] was said last, while the app is in front. On the UI thread. */
+    fun keep(on: Boolean)
+}
+
+/** A window on a computer goes dark when the computer does. */
+object NeverAwake : Awake {
+    override fun keep(on: Boolean) = Unit
+}
+
+/** The secret of 32 bytes from which, with a file beside the store, this phone's signing key is made. */
+interface DeviceSecret {
+    /** Asked once before the store is opened. Never throws: an app that can't open locks its crew out. */
+    fun get(): HeldSecret
+}
+
+/**
+ * What the key store gave.
+ *
+ * @param bytes null where it gives none: the phone then signs by the file alone, as another device.
+ * @param lost why that is, or why [bytes] are new where there were others; null where all is well.
+ */
+class HeldSecret(val bytes: ByteArray?, val lost: String?)
 
 /** The air pressure outside, by the phone's own barometer. */
 interface Barometer {
@@ -64,8 +94,19 @@ interface Barometer {
     fun now(): AirPressure?
 }
 
-/** A pressure in pascals, and the error its maker states (1 sd), or null where it states none. */
-data class AirPressure(val pascals: Double, val errorPascals: Double?)
+/**
+ * A pressure in pascals.
+ *
+ * @param errorPascals the error its maker states (1 sd), or null where it states none.
+ * @param stepPascals the smallest step it can show, where known; it says nothing of the error.
+ * @param everySeconds from one figure to the next, where known.
+ */
+data class AirPressure(
+    val pascals: Double,
+    val errorPascals: Double?,
+    val stepPascals: Double? = null,
+    val everySeconds: Double? = null,
+)
 
 /** A computer has no barometer, and not every phone has. */
 object NoBarometer : Barometer {

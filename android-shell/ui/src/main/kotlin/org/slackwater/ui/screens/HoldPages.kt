@@ -1,7 +1,12 @@
 package org.slackwater.ui.screens
 
 import androidx.compose.runtime.Composable
+import androidx.compose.runtime.DisposableEffect
 import androidx.compose.runtime.LaunchedEffect
+import androidx.compose.runtime.getValue
+import androidx.compose.runtime.mutableStateOf
+import androidx.compose.runtime.saveable.rememberSaveable
+import androidx.compose.runtime.setValue
 import kotlin.time.Duration.Companion.seconds
 import kotlinx.coroutines.delay
 import org.slackwater.core.Action
@@ -42,6 +47,8 @@ fun HoldSetupPage(frame: Frame, screen: HoldSetupScreen) {
 fun HoldPage(frame: Frame, screen: HoldScreen) {
     val form = screen.form?.let { Filled(it) { key, values -> Action.Hold(HoldAction.Submit(key, values)) } }
     ReadingAlarm(frame, screen)
+    VerdictAlarm(frame, screen)
+    if (screen.running) StaysLit(frame)
     if (form != null && frame.place.form != null) {
         FormPage(frame, screen.enclosureName, screen.verdict, form)
         return
@@ -73,6 +80,25 @@ private fun ReadingAlarm(frame: Frame, screen: HoldScreen) {
         frame.state.again()
     }
 }
+
+/** Shakes when the readings come to something, or to something else, while this stands; not when it comes up so. */
+@Composable
+private fun VerdictAlarm(frame: Frame, screen: HoldScreen) {
+    var told by rememberSaveable(screen.hold) { mutableStateOf(screen.reached?.name) }
+    LaunchedEffect(screen.hold, screen.reached) {
+        val reached = screen.reached
+        if (reached != null && reached.name != told) frame.state.platform.alarm.verdict(reached)
+        told = reached?.name
+    }
+}
+
+/** A hold is watched with hands that can't touch the phone. */
+@Composable
+private fun StaysLit(frame: Frame) =
+    DisposableEffect(frame.state) {
+        frame.state.platform.awake.keep(true)
+        onDispose { frame.state.platform.awake.keep(false) }
+    }
 
 private fun HoldChart.content() =
     ChartContent(

@@ -1,0 +1,271 @@
+package org.slackwater.app
+
+import android.content.Context
+import android.content.pm.ApplicationInfo
+import android.hardware.Sensor
+import android.hardware.SensorManager
+import android.os.Vibrator
+import android.view.WindowManager.LayoutParams.FLAG_KEEP_SCREEN_ON
+import androidx.lifecycle.Lifecycle
+import java.time.Duration
+import org.junit.Assert.assertArrayEquals
+import org.junit.Assert.assertEquals
+import org.junit.Assert.assertFalse
+import org.junit.Assert.assertNotNull
+import org.junit.Assert.assertNull
+import org.junit.Assert.assertTrue
+import org.junit.Test
+import org.robolectric.Shadows.shadowOf
+import org.robolectric.shadows.SensorEventBuilder
+import org.robolectric.shadows.ShadowSensor
+import org.robolectric.shadows.ShadowSystemClock
+import org.robolectric.shadows.ShadowVibrator
+import org.robolectric.util.ReflectionHelpers
+import org.slackwater.core.Action
+import org.slackwater.core.HoldAction
+import org.slackwater.core.Place
+import org.slackwater.core.RigAction
+import org.slackwater.core.RigsAction
+import org.slackwater.core.Screen
+import org.slackwater.desktop.RealAppTest
+import org.slackwater.desktop.filled
+import org.slackwater.desktop.went
+import org.slackwater.ui.core.AirPressure
+import org.xmlpull.v1.XmlPullParser
+
+/** What the phone gives beside the screen: its barometer, its light, its shaking, and no backup. */
+class PhoneServicesTest : RealAppTest() {
+    private val sensors
+        get() = phone.getSystemService(Context.SENSOR_SERVICE) as SensorManager
+
+    private val trusted = SensorManager.SENSOR_STATUS_ACCURACY_MEDIUM
+
+    private fun barometer(): Sensor =
+        ShadowSensor.newInstance(Sensor.TYPE_PRESSURE).also {
+            ReflectionHelpers.setField(it, "mResolution", 0.01f)
+            shadowOf(sensors).addSensor(it)
+        }
+
+    private fun reads(sensor: Sensor, hectopascals: Float, accuracy: Int = trusted, nanos: Long = 0) {
+        val event =
+            SensorEventBuilder.newBuilder()
+                .setSensor(sensor)
+                .setValues(floatArrayOf(hectopascals))
+                .setAccuracy(accuracy)
+                .setTimestamp(nanos)
+                .build()
+        shadowOf(sensors).sendSensorEventToListeners(event)
+    }
+
+    private val pool: String by lazy {
+        val row = (core.show(Place.Rigs(null)) as Screen.Rigs).screen.rigs.first { "Pool" in it.title }
+        (row.tap?.action as RigsAction.OpenRig).rig
+    }
+
+    @Test
+    fun thePhonesBarometerIsOfferedWithItsErrorItsStepAndItsRate() {
+        val sensor = barometer()
+        start()
+        assertTrue(shadowOf(sensors).hasListener(phone.barometer))
+        reads(sensor, 1012.8f, nanos = 1_000_000_000)
+        reads(sensor, 1012.84f, nanos = 1_200_000_000)
+        open(Place.HoldSetup(pool, "main"))
+        seeText("By this phone: 1012.8\u00A0mbar, give or take 4\u00A0mbar")
+        seeText("states no error", substring = true)
+        seeText("in steps of 0.01\u00A0mbar", substring = true)
+        seeText("every 0.2\u00A0s", substring = true)
+        open(Place.Recheck(pool))
+        seeText("By this phone: 1012.8\u00A0mbar", substring = true)
+    }
+
+    @Test
+    fun aPhoneWithoutABarometerAsksForTheNumber() {
+        start()
+        assertTrue(shadowOf(sensors).listeners.isEmpty())
+        open(Place.HoldSetup(pool, "main"))
+        assertTrue(texts().none { "By this phone" in it })
+        assertNull(phone.barometer.now())
+    }
+
+    @Test
+    fun aBarometerThatTheSystemRefusesIsNone() {
+        barometer()
+        shadowOf(sensors).setForceListenersToFail(true)
+        start()
+        assertNull(phone.barometer.now())
+    }
+
+    @Test
+    fun whatCantBeTrustedOrIsOldIsNoFigure() {
+        val sensor = barometer()
+        start()
+        reads(sensor, 1012.8f)
+        assertEquals(
+            AirPressure(101_280.0, null, 1.0, null).pascals,
+            requireNotNull(phone.barometer.now()).pascals,
+            0.1,
+        )
+        reads(sensor, 1012.8f, SensorManager.SENSOR_STATUS_UNRELIABLE)
+        assertNull("unreliable", phone.barometer.now())
+        reads(sensor, 1012.8f)
+        phone.barometer.onAccuracyChanged(sensor, SensorManager.SENSOR_STATUS_NO_CONTACT)
+        assertNull("no contact", phone.barometer.now())
+        reads(sensor, 1012.8f)
+        ShadowSystemClock.advanceBy(Duration.ofSeconds(6))
+        assertNull("silent for six seconds", phone.barometer.now())
+        reads(sensor, 1012.8f)
+        scenario!!.moveToState(Lifecycle.State.CREATED)
+        assertNull("nobody looks", phone.barometer.now())
+        assertFalse("and nothing drains the battery", shadowOf(sensors).hasListener(phone.barometer))
+    }
+
+    /** A hold of the pool rig's last enclosure under way; [read] adds a reading a minute later. */
+    private inner class Watched {
+        private val rig = (core.show(Place.Rig(pool, null)) as Screen.Rig).screen
+        private val enclosure = (rig.enclosures.last().tap?.action as RigAction.CloseEnclosure).enclosure
+        val place: Place.Hold
+
+        init {
+            core.act(Place.Rig(pool, null), Action.Rig(RigAction.CloseEnclosure(enclosure)))
+            val at = Place.HoldSetup(pool, enclosure)
+            val form = (core.show(at) as Screen.HoldSetup).screen.form
+            val typed =
+                form.filled(
+                    "gauge" to "203.4",
+                    "temperature" to "24.1",
+                    "ambient" to "1012",
+                    "resolution" to "0.1",
+                    "source" to "inside",
+                )
+            place = core.act(at, Action.Hold(HoldAction.Submit(form.key, typed))).went() as Place.Hold
+        }
+
+        fun read(gauge: String) {
+            core.advanceClock(60_000)
+            val form = requireNotNull((core.show(place) as Screen.Hold).screen.form)
+            val typed = form.filled("gauge" to gauge, "temperature" to "24.1", "ambient" to "1012")
+            core.act(place, Action.Hold(HoldAction.Submit(form.key, typed)))
+            rule.waitForIdle()
+        }
+
+        val reached
+            get() = (core.show(place) as Screen.Hold).screen.reached
+    }
+
+    private fun lit(): Boolean {
+        var flags = 0
+        scenario!!.onActivity { flags = it.window.attributes.flags }
+        return flags and FLAG_KEEP_SCREEN_ON != 0
+    }
+
+    @Test
+    fun theScreenStaysOnWhileARunningHoldIsShown() {
+        start()
+        val hold = Watched()
+        assertFalse(lit())
+        open(Place.Rigs(null), hold.place)
+        assertTrue(lit())
+        scenario!!.recreate()
+        rule.waitForIdle()
+        assertTrue("turned, it is still lit", lit())
+        back()
+        assertFalse("not for another screen", lit())
+        core.act(
+            hold.place,
+            Action.Hold(HoldAction.Submit("abandon", listOf(org.slackwater.core.FieldValue("reason", "wet")))),
+        )
+        open(Place.Rigs(null), hold.place)
+        assertFalse("not for a hold that has ended", lit())
+    }
+
+    private fun shaken(): LongArray? = shadowOf(phone.getSystemService(Vibrator::class.java)).pattern
+
+    @Test
+    fun aVerdictIsFeltWhenItIsReachedAndNotWhenItIsOpened() {
+        start()
+        val hold = Watched()
+        open(Place.Rigs(null), hold.place)
+        assertNull(hold.reached)
+        ShadowVibrator.reset()
+        var minutes = 0
+        while (hold.reached == null && minutes < 90) {
+            assertNull("nothing is reached yet after $minutes min", shaken())
+            hold.read("203.4")
+            minutes++
+        }
+        assertNotNull("a tight housing is judged within $minutes min", hold.reached)
+        assertArrayEquals("one long shake", longArrayOf(0, 1200), shaken())
+        ShadowVibrator.reset()
+        hold.read("203.4")
+        scenario!!.recreate()
+        rule.waitForIdle()
+        open(Place.Rigs(null), hold.place)
+        assertNull("the same verdict is not told again", shaken())
+    }
+
+    @Test
+    fun aLeakIsFeltApart() {
+        start()
+        val hold = Watched()
+        open(Place.Rigs(null), hold.place)
+        ShadowVibrator.reset()
+        for (minute in 1..40) if (hold.reached == null)
+            hold.read("%.1f".format(java.util.Locale.ROOT, 203.4 - 2.0 * minute))
+        assertEquals(org.slackwater.core.Reached.LEAKING, hold.reached)
+        assertEquals("five short shakes", 10, shaken()?.size)
+    }
+
+    @Test
+    fun nothingIsBackedUpOrCopiedToAnotherPhone() {
+        start(demo = false)
+        val info = phone.packageManager.getApplicationInfo(phone.packageName, 0)
+        assertEquals("backup is off", 0, info.flags and ApplicationInfo.FLAG_ALLOW_BACKUP)
+        val every = setOf("root", "file", "database", "sharedpref", "external")
+        assertEquals(mapOf("full-backup-content" to every), excluded(ofApplication("fullBackupContent")))
+        val all = every + listOf("device_root", "device_file", "device_database", "device_sharedpref")
+        assertEquals(
+            mapOf("cloud-backup" to all, "device-transfer" to all),
+            excluded(ofApplication("dataExtractionRules")),
+        )
+    }
+
+    /** A resource that the merged manifest's application names, as it stands in the package. */
+    private fun ofApplication(attribute: String): Int {
+        for (cookie in 1..9) {
+            val parser =
+                try {
+                    phone.assets.openXmlResourceParser(cookie, "AndroidManifest.xml")
+                } catch (_: java.io.IOException) {
+                    continue
+                }
+            var ours = false
+            while (parser.next() != XmlPullParser.END_DOCUMENT) {
+                if (parser.eventType != XmlPullParser.START_TAG) continue
+                if (parser.name == "manifest") ours = parser.getAttributeValue(null, "package") == phone.packageName
+                if (ours && parser.name == "application") {
+                    return parser.getAttributeResourceValue("http://schemas.android.com/apk/res/android", attribute, 0)
+                }
+            }
+        }
+        error("no manifest of ${phone.packageName} in the package")
+    }
+
+    /** What rules leave out whole, by the part that they stand in. */
+    private fun excluded(rules: Int): Map<String, Set<String>> {
+        val found = mutableMapOf<String, Set<String>>()
+        val parser = phone.resources.getXml(rules)
+        val parts = mutableListOf<String>()
+        while (parser.next() != XmlPullParser.END_DOCUMENT) when (parser.eventType) {
+            XmlPullParser.START_TAG -> {
+                assertTrue("nothing is included", parser.name != "include")
+                if (parser.name == "exclude") {
+                    assertEquals(".", parser.getAttributeValue(null, "path"))
+                    found.merge(parts.last(), setOf(parser.getAttributeValue(null, "domain"))) { a, b -> a + b }
+                }
+                parts += parser.name
+            }
+            XmlPullParser.END_TAG -> parts.removeLast()
+        }
+        return found
+    }
+}
