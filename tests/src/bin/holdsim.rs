@@ -628,9 +628,33 @@ struct Against {
     /// Against the bound of whoever knows the drifts' laws, and of whoever does not.
     known: f64,
     any: f64,
-    /// Squared error against the square of the first.
+    /// Squared error against the square of the first, and of what was stated.
     squared_error: f64,
+    squared_pull: f64,
     dithered: bool,
+    source: usize,
+    /// Length of the hold, s.
+    span: f64,
+    /// Where the limit is sharp: a tight hold settled, and the chance of it at one look by whoever
+    /// reaches the second bound and passes a leak at the limit once in a thousand.
+    settled: Option<(bool, f64)>,
+}
+
+/// The normal distribution function (Abramowitz and Stegun 26.2.17, within 7.5e-8).
+fn normal_below(x: f64) -> f64 {
+    let t = 1.0 / (1.0 + 0.231_641_9 * x.abs());
+    let tail = [
+        0.319_381_530,
+        -0.356_563_782,
+        1.781_477_937,
+        -1.821_255_978,
+        1.330_274_429,
+    ]
+    .iter()
+    .rev()
+    .fold(0.0, |sum, b| (sum + b) * t);
+    let tail = tail * (-0.5 * x * x).exp() / std::f64::consts::TAU.sqrt();
+    if x > 0.0 { 1.0 - tail } else { tail }
 }
 
 #[derive(Default, Clone)]
@@ -743,11 +767,20 @@ impl Tally {
         }
         if let Some((known, any)) = s.bound_ml {
             let sd = j.would_miss_below_ml / 3.29;
+            // One in a thousand, on one side.
+            const Z_ONE_LOOK: f64 = 3.09;
+            let ideal = normal_below(s.input.limit_ml / any - Z_ONE_LOOK);
             self.bound.push(Against {
                 known: sd / known,
                 any: sd / any,
                 squared_error: (j.leak_ml / known).powi(2),
+                squared_pull: (j.leak_ml / sd).powi(2),
                 dithered: s.dithered,
+                source: src,
+                span: s.input.readings.last().map_or(0.0, |r| r.t_s),
+                settled: (3.5..7.0)
+                    .contains(&s.sharpness)
+                    .then_some((first.0 == Verdict::Holding, ideal)),
             });
         }
         self.pulls
@@ -864,6 +897,43 @@ impl Tally {
             middle(dithered.clone().map(|b| b.any).collect()),
             middle(dithered.map(|b| b.known).collect()),
         );
+        println!(
+            "source   up to min   holds   against the bound: laws known, not known   error against it   against what is stated"
+        );
+        for (source, name) in [(0, "inside"), (1, "surface")] {
+            for (from, to) in [
+                (0.0, 700.0),
+                (700.0, 1000.0),
+                (1000.0, 4000.0),
+                (4000.0, 1e9),
+            ] {
+                let here = |b: &&Against| b.source == source && (from..to).contains(&b.span);
+                let these: Vec<Against> = self.bound.iter().filter(here).copied().collect();
+                let rms = |of: &dyn Fn(&Against) -> f64| {
+                    (these.iter().map(of).sum::<f64>() / these.len().max(1) as f64).sqrt()
+                };
+                println!(
+                    "{name:8} {:9.0} {:7} {:26.2} {:11.2} {:18.2} {:24.2}",
+                    to.min(36_000.0) / 60.0,
+                    these.len(),
+                    middle(these.iter().map(|b| b.known).collect()),
+                    middle(these.iter().map(|b| b.any).collect()),
+                    rms(&|b| b.squared_error),
+                    rms(&|b| b.squared_pull),
+                );
+            }
+        }
+        for (source, name) in [(0, "inside"), (1, "surface")] {
+            let here = self.bound.iter().filter(|b| b.source == source);
+            let sharp: Vec<(bool, f64)> = here.filter_map(|b| b.settled).collect();
+            let n = sharp.len().max(1) as f64;
+            println!(
+                "{name}: of {} such tight holds between 3.5 and 7 uncertainties {:.1} % settled; at the bound, one look, at most {:.1} %",
+                sharp.len(),
+                100.0 * sharp.iter().filter(|s| s.0).count() as f64 / n,
+                100.0 * sharp.iter().map(|s| s.1).sum::<f64>() / n,
+            );
+        }
         let [fixed, looks, of] = self.quarter;
         println!(
             "one look after 15 min passes {fixed} of {of} leaks at or over the limit, all looks up to then {looks}; of the {} tight holds that the one look settles, the first verdict came after {:.1} min at the median (target 7.5)",
