@@ -54,6 +54,7 @@ fn how_to_get_on(system: System, root: bool, tool: &str) -> String {
         (System::Debian, "skia") => "libgl1 fontconfig libx11-6",
         (System::Debian, "cc") => "build-essential",
         (System::Debian, "aapt2") => "aapt",
+        (System::Debian, "rust-src") => "rustc-web cargo-web rust-web-src",
         (System::Debian, "pip") => "python3-pip",
         (System::Debian, "unzip" | "zipalign" | "apksigner") => tool,
         (System::Fedora, "java") => "java-latest-openjdk-devel",
@@ -76,6 +77,7 @@ fn how_to_get_on(system: System, root: bool, tool: &str) -> String {
         (_, "swift") => {
             return "install Swift 6 or newer, as its makers describe for your system".into();
         }
+        (_, "rust-src") => return "rustup component add rust-src".into(),
         (_, "rust") => return "install Rust with rustup, then `rustup update stable`".into(),
         (_, tool) => return format!("install {tool} in your system's way"),
     };
@@ -255,6 +257,14 @@ fn findings() -> Vec<Finding> {
             "the Android app (skipped without it)",
             false,
         ),
+        Finding {
+            name: "rust-src",
+            for_what: "the core looked through for phones (skipped without it)",
+            needed: false,
+            state: crate::targets::toolchain()
+                .map(|t| t.shown())
+                .map_err(|_| how_to_get("rust-src")),
+        },
         tool("zipalign", "zipalign", "-h", "`cargo xtask apk`", false),
         tool(
             "apksigner",
@@ -345,7 +355,8 @@ mod tests {
         use System::*;
         for system in [Debian, Fedora, Arch, Mac, Windows, Other] {
             for tool in [
-                "java", "maven", "python3", "swift", "xvfb", "skia", "cc", "rust", "aapt2", "unzip",
+                "java", "maven", "python3", "swift", "xvfb", "skia", "cc", "rust", "aapt2",
+                "unzip", "rust-src",
             ] {
                 let how = how_to_get_on(system, false, tool);
                 assert!(how.contains(' '), "{system:?} {tool}: {how}");

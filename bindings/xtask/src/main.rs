@@ -9,6 +9,7 @@ mod kotlin_style;
 mod maven;
 mod run;
 mod stage;
+mod targets;
 mod test;
 mod versions;
 
@@ -22,8 +23,8 @@ cargo xtask COMMAND
                         with --shots, draw every screen to a PNG in DIR, no display needed,
                         or with --only REGEX those whose name has it
   test [PART...]        test everything, or only the parts named:
-                        fmt clippy versions kotlin-style rust python kotlin shell app
-                        android swift
+                        fmt clippy versions kotlin-style rust targets python kotlin shell
+                        app android swift
                         ('core' is another name for 'rust')
   fmt                   lay out all Rust and all Kotlin
   bindings              build the library and write its Kotlin, Swift and Python
@@ -53,6 +54,19 @@ pub struct Options {
     pub names: Vec<String>,
 }
 
+impl Default for Options {
+    fn default() -> Self {
+        Self {
+            profile: "dev".into(),
+            offline: false,
+            shots: None,
+            only: None,
+            write: false,
+            names: Vec::new(),
+        }
+    }
+}
+
 impl Options {
     /// Reads the words after the command.
     ///
@@ -60,12 +74,8 @@ impl Options {
     /// A word that no command knows, or an option without its value.
     fn parse(words: impl Iterator<Item = String>) -> Result<Self> {
         let mut o = Self {
-            profile: "dev".into(),
             offline: std::env::var_os("CARGO_NET_OFFLINE").is_some_and(|v| v == "true"),
-            shots: None,
-            only: None,
-            write: false,
-            names: Vec::new(),
+            ..Self::default()
         };
         let mut words = words;
         while let Some(word) = words.next() {

@@ -4,18 +4,19 @@ use crate::Options;
 use crate::doctor::{how_to_get, python};
 use crate::maven::{Count, forget_reports, hear_maven, maven, read_reports};
 use crate::run::{cargo, files_under, hear, is_built, root, shown, which};
-use crate::{android_test, bindings, kotlin_style, versions};
+use crate::{android_test, bindings, kotlin_style, targets, versions};
 use anyhow::{Result, bail};
 use std::process::Command;
 use std::time::{Duration, Instant};
 
 /// The parts in the order in which they run: what fails soonest comes first.
-const PARTS: [&str; 11] = [
+const PARTS: [&str; 12] = [
     "fmt",
     "clippy",
     "versions",
     "kotlin-style",
     "rust",
+    "targets",
     "python",
     "kotlin",
     "shell",
@@ -73,6 +74,7 @@ pub fn run(o: &Options) -> Result<bool> {
             "versions" => versions_agree().map(one(part)),
             "kotlin-style" => kotlin_style(o).map(one(part)),
             "rust" => rust(o).map(one(part)),
+            "targets" => for_phones(o).map(one(part)),
             "python" => python_smoke().map(one(part)),
             "kotlin" | "shell" => jvm(o, part, chosen.contains(&"shell")),
             "app" => app_draws(o).map(one(part)),
@@ -283,6 +285,16 @@ fn number_before(text: &str, word: &str) -> usize {
         .and_then(|before| before.rsplit(|c: char| !c.is_ascii_digit()).next())
         .and_then(|n| n.parse().ok())
         .unwrap_or(0)
+}
+
+fn for_phones(o: &Options) -> Result<Result1> {
+    // Where changes are judged it is never left out.
+    if let (Err(e), None) = (targets::toolchain(), std::env::var_os("CI")) {
+        println!("SKIPPED: {e}");
+        return Ok((State::Skipped(e.to_string()), Count::default()));
+    }
+    let (wrong, count) = targets::check(o)?;
+    Ok((wrong.map_or(State::Passed, State::Failed), count))
 }
 
 fn python_smoke() -> Result<Result1> {
