@@ -29,6 +29,10 @@ const VERSION_NAME: &str = "0.1.0";
 pub struct Android {
     /// The folder that holds it all.
     pub dir: PathBuf,
+    /// The folder of what is made of the app itself; all else is shared.
+    made: PathBuf,
+    /// The app's manifest, resources and Kotlin.
+    sources: PathBuf,
     java: PathBuf,
 }
 
@@ -43,10 +47,31 @@ impl Android {
                 bail!("{tool} is missing: {}", how_to_get(tool));
             }
         }
+        let dir = target.join("android-app");
         Ok(Self {
-            dir: target.join("android-app"),
+            made: dir.clone(),
+            dir,
+            sources: root().join("android-shell/app/src/main"),
             java: need_java()?,
         })
+    }
+
+    /// Another app on the same libraries, out of its own `sources`, made in a folder of its own.
+    /// The tests stay those of the first.
+    ///
+    /// # Errors
+    /// It does not build.
+    pub fn variant(&self, o: &Options, sources: PathBuf, made: PathBuf) -> Result<Self> {
+        std::fs::create_dir_all(&made)?;
+        let other = Self {
+            dir: self.dir.clone(),
+            made,
+            sources,
+            java: self.java.clone(),
+        };
+        let fetched = other.fetch(o)?;
+        other.build_app(fetched)?;
+        Ok(other)
     }
 
     /// The frameworks: Android itself, as jars.
@@ -75,17 +100,30 @@ impl Android {
 
     /// Class files of ours: `binding`, `r`, `app`, `test`.
     pub fn classes(&self, of: &str) -> PathBuf {
-        self.dir.join("classes").join(of)
+        self.home(of).join("classes").join(of)
+    }
+
+    /// Where classes lie: those of the app itself may be a variant's.
+    fn home(&self, of: &str) -> &Path {
+        match of {
+            "app" | "r" => &self.made,
+            _ => &self.dir,
+        }
     }
 
     /// The linked resources and the merged manifest, as a package without code.
     pub fn resources(&self) -> PathBuf {
-        self.dir.join("resources.ap_")
+        self.made.join("resources.ap_")
+    }
+
+    /// A program of the JDK.
+    pub fn jdk(&self, program: &str) -> Command {
+        Command::new(self.java.with_file_name(program))
     }
 
     /// The merged manifest.
     pub fn manifest(&self) -> PathBuf {
-        self.dir.join("manifest.xml")
+        self.made.join("manifest.xml")
     }
 
     /// The jars of the libraries of `main` or `test`, those inside archives too.
@@ -131,16 +169,6 @@ impl Android {
         Ok(c)
     }
 
-    fn stage(
-        &self,
-        name: &str,
-        inputs: u64,
-        made: &Path,
-        work: impl FnOnce() -> Result<()>,
-    ) -> Result<u64> {
-        stage(&self.dir, name, inputs, made, work)
-    }
-
     /// Fetches, merges, links and compiles whatever is not yet; with `tests` those too.
     ///
     /// # Errors
@@ -148,16 +176,8 @@ impl Android {
     pub fn build(&self, o: &Options, tests: bool) -> Result<()> {
         std::fs::create_dir_all(&self.dir)?;
         let fetched = self.fetch(o)?;
-        let merged = self.merge(fetched)?;
-        let linked = self.link(merged)?;
-        let binding = self.compile("binding", fetched, &[generated()], &[], "main")?;
-        let shell = root().join("android-shell");
-        let sources = [
-            shell.join("ui/src/main/kotlin"),
-            shell.join("ui/src/bridge/kotlin"),
-            shell.join("app/src/main/kotlin"),
-        ];
-        let app = self.compile("app", linked ^ binding, &sources, &["binding", "r"], "main")?;
+        self.compile("binding", fetched, &[generated()], &[], "main")?;
+        let app = self.build_app(fetched)?;
         if tests {
             let sources = test_sources();
             self.compile("test", app, &sources, &["app", "binding", "r"], "test")?;
@@ -165,53 +185,72 @@ impl Android {
         Ok(())
     }
 
+    /// Merges, links and compiles the app itself, on what was fetched and the compiled binding.
+    fn build_app(&self, fetched: u64) -> Result<u64> {
+        let linked = self.link(self.merge(fetched)?)?;
+        let shell = root().join("android-shell");
+        let sources = [
+            shell.join("ui/src/main/kotlin"),
+            shell.join("ui/src/bridge/kotlin"),
+            self.sources.join("kotlin"),
+        ];
+        let after = linked ^ hash(&all_files(&[generated()]))?;
+        self.compile("app", after, &sources, &["binding", "r"], "main")
+    }
+
     /// Brings the libraries, the tools and the frameworks, and unpacks what is packed.
     fn fetch(&self, o: &Options) -> Result<u64> {
         let app = root().join("android-shell/app");
         let poms = [app.join("pom.xml"), app.join("tools/pom.xml")];
         let inputs = hash(&poms)?;
-        self.stage("libraries and tools", inputs, &self.frameworks(), || {
-            for old in ["libraries", "archives", "lists", "frameworks"] {
-                clear(&self.dir.join(old))?;
-            }
-            for pom in &poms {
-                let heard = hear_maven(|| {
-                    let mut c = maven(o, pom)?;
-                    c.arg("initialize");
-                    for list in ["libraries", "lists", "frameworks"] {
-                        c.arg(format!("-D{list}.dir={}", self.dir.join(list).display()));
-                    }
-                    Ok(c)
-                })?;
-                if !heard.ok {
-                    bail!("the libraries can't be fetched; Maven's words are above");
+        stage(
+            &self.dir,
+            "libraries and tools",
+            inputs,
+            &self.frameworks(),
+            || {
+                for old in ["libraries", "archives", "lists", "frameworks"] {
+                    clear(&self.dir.join(old))?;
                 }
-            }
-            for of in ["main", "test"] {
-                for file in files_under(&self.dir.join("libraries").join(of)) {
-                    if file.extension().is_none_or(|e| e != "aar") {
-                        continue;
+                for pom in &poms {
+                    let heard = hear_maven(|| {
+                        let mut c = maven(o, pom)?;
+                        c.arg("initialize");
+                        for list in ["libraries", "lists", "frameworks"] {
+                            c.arg(format!("-D{list}.dir={}", self.dir.join(list).display()));
+                        }
+                        Ok(c)
+                    })?;
+                    if !heard.ok {
+                        bail!("the libraries can't be fetched; Maven's words are above");
                     }
-                    let to = self.dir.join("archives").join(of);
-                    let to = to.join(file.file_stem().unwrap_or_default());
-                    std::fs::create_dir_all(&to)?;
-                    run(Command::new("unzip")
-                        .arg("-qo")
-                        .arg(&file)
-                        .arg("-d")
-                        .arg(&to))?;
                 }
-            }
-            Ok(())
-        })
+                for of in ["main", "test"] {
+                    for file in files_under(&self.dir.join("libraries").join(of)) {
+                        if file.extension().is_none_or(|e| e != "aar") {
+                            continue;
+                        }
+                        let to = self.dir.join("archives").join(of);
+                        let to = to.join(file.file_stem().unwrap_or_default());
+                        std::fs::create_dir_all(&to)?;
+                        run(Command::new("unzip")
+                            .arg("-qo")
+                            .arg(&file)
+                            .arg("-d")
+                            .arg(&to))?;
+                    }
+                }
+                Ok(())
+            },
+        )
     }
 
     /// Merges our manifest with those of the libraries.
     fn merge(&self, fetched: u64) -> Result<u64> {
-        let ours = root().join("android-shell/app/src/main/AndroidManifest.xml");
+        let ours = self.sources.join("AndroidManifest.xml");
         let out = self.manifest();
         let inputs = hash(&[&ours])? ^ fetched;
-        self.stage("manifest", inputs, &out, || {
+        stage(&self.made, "manifest", inputs, &out, || {
             let theirs = self.archives("main").into_iter();
             let theirs = std::env::join_paths(theirs.map(|a| a.join("AndroidManifest.xml")))?;
             let mut c = self.tool("-Xmx512m", "com.android.manifmerger.Merger")?;
@@ -231,15 +270,14 @@ impl Android {
 
     /// Compiles and links all resources and writes the classes that name them.
     fn link(&self, merged: u64) -> Result<u64> {
-        let shell = root().join("android-shell");
         let ours = [
-            shell.join("ui/src/main/res"),
-            shell.join("app/src/main/res"),
+            root().join("android-shell/ui/src/main/res"),
+            self.sources.join("res"),
         ];
         let inputs = hash(&ours.iter().flat_map(|d| files_under(d)).collect::<Vec<_>>())?;
         let inputs = inputs ^ merged.rotate_left(1);
-        self.stage("resources", inputs, &self.resources(), || {
-            let (compiled, java) = (self.dir.join("compiled"), self.dir.join("r"));
+        stage(&self.made, "resources", inputs, &self.resources(), || {
+            let (compiled, java) = (self.made.join("compiled"), self.made.join("r"));
             clear(&compiled)?;
             clear(&java)?;
             clear(&self.classes("r"))?;
@@ -259,7 +297,7 @@ impl Android {
                 zips.push(zip);
             }
             self.link_package(&self.manifest(), &zips, &packages, &self.resources())?;
-            let mut javac = Command::new(self.java.with_file_name("javac"));
+            let mut javac = self.jdk("javac");
             javac
                 .args(["-nowarn", "-d"])
                 .arg(self.classes("r"))
@@ -285,7 +323,7 @@ impl Android {
         for z in compiled {
             c.arg("-R").arg(z);
         }
-        c.arg("--java").arg(self.dir.join("r")).arg("-o").arg(out);
+        c.arg("--java").arg(self.made.join("r")).arg("-o").arg(out);
         run(&mut c)
     }
 
@@ -304,32 +342,38 @@ impl Android {
         }
         let inputs = hash(&files)? ^ after.rotate_left(1);
         let out = self.classes(name);
-        self.stage(&format!("classes of {name}"), inputs, &out, || {
-            clear(&out)?;
-            let mut classpath: Vec<PathBuf> = ours.iter().map(|c| self.classes(c)).collect();
-            classpath.extend(self.jars("main"));
-            if libraries == "test" {
-                classpath.extend(self.jars("test"));
-            }
-            classpath.push(self.framework()?);
-            let mut c = self.tool("-Xmx2g", "org.jetbrains.kotlin.cli.jvm.K2JVMCompiler")?;
-            c.args(["-no-stdlib", "-no-reflect", "-jvm-target", "17"]);
-            c.arg(format!("-Xplugin={}", self.compose_plugin()?));
-            match name {
-                // The generated code warns about itself.
-                "binding" => c.arg("-nowarn"),
-                _ => c.arg("-Werror"),
-            };
-            if name == "test" {
-                c.arg(format!("-Xfriend-paths={}", self.classes("app").display()));
-            }
-            let classpath = std::env::join_paths(classpath)?;
-            let file = self.dir.join(format!("lists/{name}.arguments"));
-            let arguments = argument_file(&["-cp", &classpath.to_string_lossy()]);
-            put(&file, arguments.as_bytes())?;
-            c.arg(format!("@{}", file.display()));
-            run(c.arg("-d").arg(&out).args(sources))
-        })
+        stage(
+            self.home(name),
+            &format!("classes of {name}"),
+            inputs,
+            &out,
+            || {
+                clear(&out)?;
+                let mut classpath: Vec<PathBuf> = ours.iter().map(|c| self.classes(c)).collect();
+                classpath.extend(self.jars("main"));
+                if libraries == "test" {
+                    classpath.extend(self.jars("test"));
+                }
+                classpath.push(self.framework()?);
+                let mut c = self.tool("-Xmx2g", "org.jetbrains.kotlin.cli.jvm.K2JVMCompiler")?;
+                c.args(["-no-stdlib", "-no-reflect", "-jvm-target", "17"]);
+                c.arg(format!("-Xplugin={}", self.compose_plugin()?));
+                match name {
+                    // The generated code warns about itself.
+                    "binding" => c.arg("-nowarn"),
+                    _ => c.arg("-Werror"),
+                };
+                if name == "test" {
+                    c.arg(format!("-Xfriend-paths={}", self.classes("app").display()));
+                }
+                let classpath = std::env::join_paths(classpath)?;
+                let file = self.dir.join(format!("lists/{name}.arguments"));
+                let arguments = argument_file(&["-cp", &classpath.to_string_lossy()]);
+                put(&file, arguments.as_bytes())?;
+                c.arg(format!("@{}", file.display()));
+                run(c.arg("-d").arg(&out).args(sources))
+            },
+        )
     }
 
     fn compose_plugin(&self) -> Result<String> {

@@ -6,7 +6,7 @@ use crate::android::{
     test_sources,
 };
 use crate::bindings;
-use crate::maven::Count;
+use crate::maven::{Count, tests_in};
 use crate::run::{put, root};
 use anyhow::{Context, Result, bail};
 use std::path::{Path, PathBuf};
@@ -20,10 +20,6 @@ pub struct Setting<'a> {
     pub java: &'a Path,
     /// Folder of the core's library.
     pub library: &'a Path,
-    /// Resources and manifest, linked.
-    pub resources: &'a Path,
-    /// Our compiled classes of the app.
-    pub app: &'a Path,
 }
 
 /// How a run came out.
@@ -31,8 +27,17 @@ pub struct Setting<'a> {
 pub struct Ran {
     /// Tests run, failed ones too.
     pub tests: usize,
-    /// Tests that failed or broke.
-    pub failed: usize,
+    /// Those that failed or broke.
+    pub failures: Vec<Failure>,
+}
+
+/// A test that failed.
+#[derive(Debug, PartialEq, Eq)]
+pub struct Failure {
+    /// Its name, without its class.
+    pub test: String,
+    /// What it says, with its stack.
+    pub says: String,
 }
 
 /// Builds the app and its tests and runs them on the newest and the oldest release.
@@ -44,20 +49,17 @@ pub fn run(o: &Options) -> Result<(Option<String>, Count)> {
     let android = Android::at(&target)?;
     android.build(o, true)?;
     let library = library()?;
-    let (classes, expected) = tests()?;
+    let (classes, expected) = tests(o.only.as_deref().as_slice())?;
     let newer = java_for_target(&android.dir)
         .with_context(|| format!("Android {TARGET_SDK} needs Java {JAVA_FOR_TARGET} or newer"))?;
     let mut count = Count::default();
     let mut wrong = Vec::new();
     println!("android: {expected} tests on API {TARGET_SDK} and on API {MIN_SDK}");
-    let (resources, app) = (android.resources(), android.classes("app"));
     let on = |sdk| {
         let setting = Setting {
             sdk,
             java: &newer,
             library: &library,
-            resources: &resources,
-            app: &app,
         };
         run_classes(&android, &setting, &classes)
     };
@@ -69,8 +71,8 @@ pub fn run(o: &Options) -> Result<(Option<String>, Count)> {
     });
     let newest = newest.unwrap_or_else(|_| bail!("the run on API {TARGET_SDK} broke"));
     for (sdk, ran) in [(TARGET_SDK, newest?), (MIN_SDK, oldest?)] {
-        count.passed += ran.tests.saturating_sub(ran.failed);
-        count.failed += ran.failed;
+        count.passed += ran.tests.saturating_sub(ran.failures.len());
+        count.failed += ran.failures.len();
         if let Some(why) = not_all(&ran, expected) {
             wrong.push(format!("API {sdk}: {why}"));
         }
@@ -79,11 +81,12 @@ pub fn run(o: &Options) -> Result<(Option<String>, Count)> {
 }
 
 /// What is wrong with a run: fewer tests than are written down have proved less than is claimed.
-fn not_all(ran: &Ran, expected: usize) -> Option<String> {
+pub fn not_all(ran: &Ran, expected: usize) -> Option<String> {
     if ran.tests != expected {
         return Some(format!("{} of {expected} tests were run", ran.tests));
     }
-    (ran.failed > 0).then(|| format!("{} failed", ran.failed))
+    let failed = ran.failures.len();
+    (failed > 0).then(|| format!("{failed} failed"))
 }
 
 /// The folder of the core's library for this machine, as the binding carries it.
@@ -93,17 +96,31 @@ pub fn library() -> Result<PathBuf> {
     Ok(resources.join(platform))
 }
 
-/// The test classes and how many tests are written in them, by their sources.
-pub fn tests() -> Result<(Vec<String>, usize)> {
+/// The test classes and how many tests are written in them, by their sources: all, or only those
+/// named, without their packages.
+///
+/// # Errors
+/// A source can't be read, or there is no class of a name.
+pub fn tests(only: &[&str]) -> Result<(Vec<String>, usize)> {
     let (mut classes, mut count) = (Vec::new(), 0);
+    let mut unknown: Vec<&str> = only.to_vec();
     for file in all_files(&test_sources()) {
         let text = std::fs::read_to_string(&file)?;
         let here = tests_in(&text);
         if here == 0 {
             continue;
         }
-        classes.push(class_of(&file)?);
+        let class = class_of(&file)?;
+        let name = class.rsplit('.').next().unwrap_or_default();
+        if !only.is_empty() && !only.contains(&name) {
+            continue;
+        }
+        unknown.retain(|u| *u != name);
+        classes.push(class);
         count += here;
+    }
+    if !unknown.is_empty() {
+        bail!("no test class {} for the app", unknown.join(", "));
     }
     if count == 0 {
         bail!("no test among the sources of the app");
@@ -120,17 +137,6 @@ fn class_of(file: &Path) -> Result<String> {
     Ok(name.replace(['/', '\\'], "."))
 }
 
-/// How many tests a source has.
-fn tests_in(text: &str) -> usize {
-    text.lines()
-        .filter(|l| {
-            l.trim_start()
-                .strip_prefix("@Test")
-                .is_some_and(|r| !r.starts_with(char::is_alphabetic))
-        })
-        .count()
-}
-
 /// Runs test classes on one release.
 ///
 /// # Errors
@@ -140,7 +146,7 @@ pub fn run_classes(android: &Android, s: &Setting<'_>, classes: &[String]) -> Re
     let properties = format!(
         "android_merged_manifest={}\nandroid_resource_apk={}\nandroid_custom_package={}\n",
         android.manifest().display(),
-        s.resources.display(),
+        android.resources().display(),
         crate::android::PACKAGE,
     );
     put(
@@ -153,8 +159,8 @@ pub fn run_classes(android: &Android, s: &Setting<'_>, classes: &[String]) -> Re
         robolectric.as_bytes(),
     )?;
 
-    let mut classpath = vec![config, android.classes("test"), s.app.to_path_buf()];
-    classpath.extend(["binding", "r"].map(|c| android.classes(c)));
+    let mut classpath = vec![config];
+    classpath.extend(["test", "app", "binding", "r"].map(|c| android.classes(c)));
     classpath.extend(android.jars("test"));
     classpath.extend(android.jars("main"));
     // Last, and not instrumented: what the tests are loaded against before Robolectric takes over.
@@ -187,6 +193,10 @@ pub fn run_classes(android: &Android, s: &Setting<'_>, classes: &[String]) -> Re
     )?;
     c.arg(format!("@{}", file.display()));
     c.arg("org.junit.runner.JUnitCore").args(classes);
+    // Cargo lays its own folders there, and the core's library would be found though the app has none.
+    for key in ["LD_LIBRARY_PATH", "DYLD_FALLBACK_LIBRARY_PATH"] {
+        c.env_remove(key);
+    }
     let out = c.stdin(Stdio::null()).output().context("starting Java")?;
     let text = [out.stdout, out.stderr].concat();
     let text = String::from_utf8_lossy(&text).into_owned();
@@ -200,7 +210,7 @@ fn without_machinery(text: &str) -> String {
     text.lines().filter(ours).collect::<Vec<_>>().join("\n")
 }
 
-/// The closing line of JUnit's own runner.
+/// What JUnit's own runner says: its closing line, and each failure.
 fn read(text: &str) -> Option<Ran> {
     let number = |s: &str| {
         s.trim()
@@ -213,17 +223,39 @@ fn read(text: &str) -> Option<Ran> {
         if let Some(rest) = line.strip_prefix("OK (") {
             return Some(Ran {
                 tests: number(rest)?,
-                failed: 0,
+                failures: Vec::new(),
             });
         }
         let (tests, failed) = line
             .strip_prefix("Tests run: ")?
             .split_once(",  Failures: ")?;
+        let failures = failures(text);
+        // One that can't be read is still one.
+        (Some(failures.len()) == number(failed)).then_some(())?;
         Some(Ran {
             tests: number(tests)?,
-            failed: number(failed)?,
+            failures,
         })
     })
+}
+
+/// The numbered failures: `1) test(package.Class)`, then what it says.
+fn failures(text: &str) -> Vec<Failure> {
+    let mut found: Vec<Failure> = Vec::new();
+    for line in text.lines() {
+        let start = format!("{}) ", found.len() + 1);
+        let named = line.strip_prefix(&start).and_then(|l| l.strip_suffix(')'));
+        if let Some((test, _)) = named.and_then(|n| n.split_once('(')) {
+            found.push(Failure {
+                test: test.to_string(),
+                says: String::new(),
+            });
+        } else if let Some(last) = found.last_mut() {
+            last.says.push_str(line);
+            last.says.push('\n');
+        }
+    }
+    found
 }
 
 #[cfg(test)]
@@ -233,32 +265,21 @@ mod tests {
     #[test]
     fn the_runners_last_line_is_read_and_a_short_run_is_no_success() {
         let ok = read("JUnit version 4.13.2\n..\nTime: 3.1\n\nOK (12 tests)\n\n").unwrap();
-        assert_eq!(
-            ok,
-            Ran {
-                tests: 12,
-                failed: 0
-            }
-        );
+        assert_eq!((ok.tests, ok.failures.len()), (12, 0));
         assert_eq!(not_all(&ok, 12), None);
         assert!(not_all(&ok, 13).unwrap().contains("12 of 13"));
         let none = read("OK (0 tests)").unwrap();
         assert!(not_all(&none, 12).is_some());
-        let bad = read("FAILURES!!!\nTests run: 12,  Failures: 2\n").unwrap();
-        assert_eq!(
-            bad,
-            Ran {
-                tests: 12,
-                failed: 2
-            }
-        );
+        let said = "There were 2 failures:\n1) one(a.B)\njava.lang.Error: because\n\tat x\n\
+                    2) two(a.B)\njava.lang.Error\n\nFAILURES!!!\nTests run: 12,  Failures: 2\n";
+        let bad = read(said).unwrap();
+        assert_eq!((bad.tests, bad.failures.len()), (12, 2));
+        assert_eq!(bad.failures[0].test, "one");
+        assert!(bad.failures[0].says.contains("because"));
+        assert!(!bad.failures[1].says.contains("because"));
         assert!(not_all(&bad, 12).unwrap().contains("2 failed"));
+        // It says two, and one can be read: nothing is claimed.
+        assert_eq!(read(&said.replace("2) two", "two")), None);
         assert_eq!(read("Exception in thread main"), None);
-    }
-
-    #[test]
-    fn tests_are_counted_by_their_mark() {
-        let text = "@get:Rule val r = x\n    @Test fun a() {}\n@Test\n fun b() {}\n@TestOnly x\n// @Test\n";
-        assert_eq!(tests_in(text), 2);
     }
 }

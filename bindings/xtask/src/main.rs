@@ -5,6 +5,7 @@ mod android_test;
 mod app;
 mod bindings;
 mod doctor;
+mod faults;
 mod kotlin_style;
 mod maven;
 mod run;
@@ -24,10 +25,12 @@ cargo xtask COMMAND
                         or with --only REGEX those whose name has it
   test [PART...]        test everything, or only the parts named:
                         fmt clippy versions kotlin-style rust targets python kotlin shell
-                        app android swift
-                        ('core' is another name for 'rust')
+                        app android faults swift
+                        ('core' is another name for 'rust'); with --only CLASS the Android
+                        tests of that class
   fmt                   lay out all Rust and all Kotlin
   bindings              build the library and write its Kotlin, Swift and Python
+  faults                put faults into the Android app on purpose: its tests must find each
   versions [--write]    compare the versions that Maven uses with those in
                         android-shell/gradle/libs.versions.toml; --write copies them over
   doctor                say what is missing on this machine and how to get it
@@ -46,7 +49,7 @@ pub struct Options {
     pub offline: bool,
     /// Where `app` puts PNGs instead of opening a window.
     pub shots: Option<String>,
-    /// Which of them, by a regular expression in their names.
+    /// Which of them, by a regular expression in their names; of the Android tests, which class.
     pub only: Option<String>,
     /// `versions`: change the Maven side instead of comparing.
     pub write: bool,
@@ -89,7 +92,7 @@ impl Options {
                 "--profile" => o.profile = value("a Cargo profile, as in `--profile release`")?,
                 "--release" => o.profile = "release".into(),
                 "--shots" => o.shots = Some(value("a folder, as in `--shots shots`")?),
-                "--only" => o.only = Some(value("a regular expression, as in `--only ^hold`")?),
+                "--only" => o.only = Some(value("what to take of them, as in `--only ^hold`")?),
                 "--offline" => o.offline = true,
                 "--write" => o.write = true,
                 "--check" => o.write = false,
@@ -126,6 +129,10 @@ fn dispatch() -> Result<bool> {
         "test" => test::run(&options),
         "fmt" => kotlin_style::format_all(&options).map(|()| true),
         "bindings" => bindings::build(&options).map(|_| true),
+        "faults" => test::run(&Options {
+            names: vec!["faults".into()],
+            ..options
+        }),
         "versions" => versions::run(&options),
         "doctor" => doctor::run(),
         "help" | "--help" | "-h" => {

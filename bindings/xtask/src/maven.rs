@@ -143,6 +143,43 @@ fn attribute<'a>(tag: &'a str, key: &str) -> Option<&'a str> {
         .and_then(|v| v.split('"').next())
 }
 
+/// How many tests a source has.
+pub fn tests_in(text: &str) -> usize {
+    text.lines()
+        .filter(|l| {
+            l.trim_start()
+                .strip_prefix("@Test")
+                .is_some_and(|r| !r.starts_with(char::is_alphabetic))
+        })
+        .count()
+}
+
+/// How many tests are written in a module.
+///
+/// # Errors
+/// A source can't be read.
+pub fn tests_written(module: &Path) -> Result<usize> {
+    let mut count = 0;
+    for file in files_under(&module.join("src/test")) {
+        if file.extension().is_some_and(|e| e == "kt") {
+            count += tests_in(&std::fs::read_to_string(&file)?);
+        }
+    }
+    Ok(count)
+}
+
+/// What is wrong where another number of tests was run than is written down: classes of sources
+/// that were changed since may lie about, and what they leave out looks like success.
+pub fn not_all_run(count: &Count, written: usize) -> Option<String> {
+    let ran = count.passed + count.failed + count.skipped.len();
+    (ran != written).then(|| {
+        format!(
+            "{ran} of {written} tests were run; remove the module's target/classes, \
+             target/test-classes and target/kotlin-ic"
+        )
+    })
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -173,5 +210,22 @@ mod tests {
             "[ERROR] Could not transfer artifact a:b:jar:1"
         ));
         assert!(!download_failed("There are test failures."));
+    }
+
+    #[test]
+    fn tests_are_counted_by_their_mark() {
+        let text = "@get:Rule val r = x\n    @Test fun a() {}\n@Test\n fun b() {}\n@TestOnly x\n// @Test\n";
+        assert_eq!(tests_in(text), 2);
+    }
+
+    #[test]
+    fn fewer_tests_than_are_written_are_no_success() {
+        let count = Count {
+            passed: 45,
+            failed: 1,
+            skipped: vec!["one".into()],
+        };
+        assert_eq!(not_all_run(&count, 47), None);
+        assert!(not_all_run(&count, 70).unwrap().contains("47 of 70"));
     }
 }

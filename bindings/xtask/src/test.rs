@@ -2,15 +2,17 @@
 
 use crate::Options;
 use crate::doctor::{how_to_get, python};
-use crate::maven::{Count, forget_reports, hear_maven, maven, read_reports};
+use crate::maven::{
+    Count, forget_reports, hear_maven, maven, not_all_run, read_reports, tests_written,
+};
 use crate::run::{cargo, files_under, hear, is_built, root, shown, which};
-use crate::{android_test, bindings, kotlin_style, targets, versions};
+use crate::{android_test, bindings, faults, kotlin_style, targets, versions};
 use anyhow::{Result, bail};
 use std::process::Command;
 use std::time::{Duration, Instant};
 
 /// The parts in the order in which they run: what fails soonest comes first.
-const PARTS: [&str; 12] = [
+const PARTS: [&str; 13] = [
     "fmt",
     "clippy",
     "versions",
@@ -22,6 +24,7 @@ const PARTS: [&str; 12] = [
     "shell",
     "app",
     "android",
+    "faults",
     "swift",
 ];
 
@@ -49,7 +52,7 @@ struct Outcome {
 pub fn run(o: &Options) -> Result<bool> {
     let chosen = chosen(&o.names)?;
     let mut outcomes: Vec<Outcome> = Vec::new();
-    let needs_bindings = ["python", "kotlin", "shell", "android", "swift"];
+    let needs_bindings = ["python", "kotlin", "shell", "android", "faults", "swift"];
     let mut built: Option<std::result::Result<(), String>> = None;
     for part in PARTS.into_iter().filter(|p| chosen.contains(p)) {
         if outcomes.iter().any(|x| x.part == part) {
@@ -79,6 +82,7 @@ pub fn run(o: &Options) -> Result<bool> {
             "kotlin" | "shell" => jvm(o, part, chosen.contains(&"shell")),
             "app" => app_draws(o).map(one(part)),
             "android" => android(o).map(one(part)),
+            "faults" => faults_found(o).map(one(part)),
             _ => swift().map(one(part)),
         };
         match results {
@@ -345,6 +349,15 @@ fn count_unittest(text: &str) -> Count {
     count
 }
 
+/// Whether the tests of the Android app find what is put wrong on purpose.
+fn faults_found(o: &Options) -> Result<Result1> {
+    if let Some(skipped) = lacking(&["aapt2", "unzip"]) {
+        return Ok(skipped);
+    }
+    let (wrong, count) = faults::run(o)?;
+    Ok((wrong.map_or(State::Passed, State::Failed), count))
+}
+
 /// The README's first command, without a display: a few screens of the demo in each light and font
 /// scale. The tests of the screens bring their own main; this is the one that a person starts.
 fn app_draws(o: &Options) -> Result<Result1> {
@@ -410,51 +423,60 @@ fn jvm(o: &Options, part: &'static str, with_shell: bool) -> Result<Vec<(&'stati
     })?;
     let mut results = Vec::new();
     if part == "kotlin" {
-        results.push(("kotlin", read_reports(&kotlin)?));
+        results.push(("kotlin", read_reports(&kotlin)?, tests_written(&kotlin)?));
     }
     if with_shell {
-        let mut sum = Count::default();
+        let (mut sum, mut written) = (Count::default(), 0);
         for m in &modules {
             let c = read_reports(m)?;
             sum.passed += c.passed;
             sum.failed += c.failed;
             sum.skipped.extend(c.skipped);
+            // The app's are run on Android.
+            if !m.ends_with("app") {
+                written += tests_written(m)?;
+            }
         }
-        results.push(("shell", sum));
+        results.push(("shell", sum, written));
     }
-    let explained = results.iter().any(|(_, c)| c.failed > 0 || c.passed == 0);
+    let explained = results
+        .iter()
+        .any(|(_, c, _)| c.failed > 0 || c.passed == 0);
     let last = results.len().saturating_sub(1);
     Ok(results
         .into_iter()
         .enumerate()
-        .map(|(i, (name, c))| {
+        .map(|(i, (name, c, written))| {
             let state = if !heard.ok && !explained && i == last {
                 State::Failed("Maven failed; its words are above".into())
             } else if !heard.ok && c.passed + c.failed == 0 {
                 State::Failed("it does not build; Maven's words are above".into())
             } else {
-                State::Passed
+                not_all_run(&c, written).map_or(State::Passed, State::Failed)
             };
             (name, (state, c))
         })
         .collect())
 }
 
-fn android(o: &Options) -> Result<Result1> {
-    let lacking: Vec<_> = ["aapt2", "unzip"]
-        .into_iter()
-        .filter(|t| which(t).is_none())
+/// Why the Android app can't be built here; where changes are judged it is never left out.
+fn lacking(tools: &[&str]) -> Option<Result1> {
+    let lacking: Vec<_> = tools.iter().filter(|t| which(t).is_none()).collect();
+    if lacking.is_empty() || std::env::var_os("CI").is_some() {
+        return None;
+    }
+    let how: Vec<_> = lacking
+        .iter()
+        .map(|t| format!("no {t} here ({})", how_to_get(t)))
         .collect();
-    // Where changes are judged it is never left out.
-    if !lacking.is_empty() && std::env::var_os("CI").is_none() {
-        let how: Vec<_> = lacking.iter().map(|t| how_to_get(t)).collect();
-        let why = format!(
-            "the Android app is not built: no {} here ({})",
-            lacking.join(", no "),
-            how.join("; ")
-        );
-        println!("SKIPPED: {why}");
-        return Ok((State::Skipped(why), Count::default()));
+    let why = format!("the Android app is not built: {}", how.join(", "));
+    println!("SKIPPED: {why}");
+    Some((State::Skipped(why), Count::default()))
+}
+
+fn android(o: &Options) -> Result<Result1> {
+    if let Some(skipped) = lacking(&["aapt2", "unzip"]) {
+        return Ok(skipped);
     }
     let (wrong, count) = android_test::run(o)?;
     let state = wrong.map_or(State::Passed, State::Failed);
