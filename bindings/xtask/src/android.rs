@@ -116,9 +116,24 @@ impl Android {
         self.made.join("resources.ap_")
     }
 
+    /// What R8 must leave of the classes that the manifest and the layouts name.
+    pub fn manifest_rules(&self) -> PathBuf {
+        self.made.join("manifest-rules.pro")
+    }
+
     /// A program of the JDK.
     pub fn jdk(&self, program: &str) -> Command {
         Command::new(self.java.with_file_name(program))
+    }
+
+    /// The folder of the JDK.
+    ///
+    /// # Errors
+    /// It can't be told from the program's place.
+    pub fn jdk_home(&self) -> Result<PathBuf> {
+        let java = self.java.canonicalize()?;
+        let home = java.ancestors().nth(2).context("no folder of the JDK")?;
+        Ok(home.to_path_buf())
     }
 
     /// The merged manifest.
@@ -126,7 +141,7 @@ impl Android {
         self.made.join("manifest.xml")
     }
 
-    /// The jars of the libraries of `main` or `test`, those inside archives too.
+    /// The jars of the libraries of `main`, `test` or `phone`, those inside archives too.
     pub fn jars(&self, of: &str) -> Vec<PathBuf> {
         let mut jars: Vec<PathBuf> = files_under(&self.dir.join("libraries").join(of))
             .into_iter()
@@ -140,7 +155,8 @@ impl Android {
         jars
     }
 
-    /// The unpacked Android archives of `main` or `test`.
+    /// The unpacked Android archives of `main`, `test` or `phone`: of the last what only a package
+    /// needs.
     pub fn archives(&self, of: &str) -> Vec<PathBuf> {
         let mut dirs: Vec<PathBuf> = std::fs::read_dir(self.dir.join("archives").join(of))
             .into_iter()
@@ -225,7 +241,7 @@ impl Android {
                         bail!("the libraries can't be fetched; Maven's words are above");
                     }
                 }
-                for of in ["main", "test"] {
+                for of in ["main", "test", "phone"] {
                     for file in files_under(&self.dir.join("libraries").join(of)) {
                         if file.extension().is_none_or(|e| e != "aar") {
                             continue;
@@ -323,6 +339,7 @@ impl Android {
         for z in compiled {
             c.arg("-R").arg(z);
         }
+        c.arg("--proguard").arg(self.manifest_rules());
         c.arg("--java").arg(self.made.join("r")).arg("-o").arg(out);
         run(&mut c)
     }

@@ -2,6 +2,7 @@
 
 mod android;
 mod android_test;
+mod apk;
 mod app;
 mod bindings;
 mod doctor;
@@ -25,17 +26,19 @@ cargo xtask COMMAND
                         or with --only REGEX those whose name has it
   test [PART...]        test everything, or only the parts named:
                         fmt clippy versions kotlin-style rust targets python kotlin shell
-                        app android faults swift
+                        app android faults apk swift
                         ('core' is another name for 'rust'); with --only CLASS the Android
                         tests of that class
   fmt                   lay out all Rust and all Kotlin
   bindings              build the library and write its Kotlin, Swift and Python
+  apk [--release]       the Android app as a package: by D8, with --release by R8; signed with a
+                        key for trying it. Holds the core where ANDROID_NDK_HOME is set
   faults                put faults into the Android app on purpose: its tests must find each
   versions [--write]    compare the versions that Maven uses with those in
                         android-shell/gradle/libs.versions.toml; --write copies them over
   doctor                say what is missing on this machine and how to get it
 
-  --profile NAME        with app, test, bindings: the Cargo profile of the library
+  --profile NAME        with app, test, bindings, apk: the Cargo profile of the library
                         (default: dev)
   --offline             fetch nothing, use what was fetched before
 ";
@@ -129,6 +132,7 @@ fn dispatch() -> Result<bool> {
         "test" => test::run(&options),
         "fmt" => kotlin_style::format_all(&options).map(|()| true),
         "bindings" => bindings::build(&options).map(|_| true),
+        "apk" => apk::build(&options).map(|_| true),
         "faults" => test::run(&Options {
             names: vec!["faults".into()],
             ..options

@@ -6,13 +6,13 @@ use crate::maven::{
     Count, forget_reports, hear_maven, maven, not_all_run, read_reports, tests_written,
 };
 use crate::run::{cargo, files_under, hear, is_built, root, shown, which};
-use crate::{android_test, bindings, faults, kotlin_style, targets, versions};
+use crate::{android_test, apk, bindings, faults, kotlin_style, targets, versions};
 use anyhow::{Result, bail};
 use std::process::Command;
 use std::time::{Duration, Instant};
 
 /// The parts in the order in which they run: what fails soonest comes first.
-const PARTS: [&str; 13] = [
+const PARTS: [&str; 14] = [
     "fmt",
     "clippy",
     "versions",
@@ -25,6 +25,7 @@ const PARTS: [&str; 13] = [
     "app",
     "android",
     "faults",
+    "apk",
     "swift",
 ];
 
@@ -52,7 +53,9 @@ struct Outcome {
 pub fn run(o: &Options) -> Result<bool> {
     let chosen = chosen(&o.names)?;
     let mut outcomes: Vec<Outcome> = Vec::new();
-    let needs_bindings = ["python", "kotlin", "shell", "android", "faults", "swift"];
+    let needs_bindings = [
+        "python", "kotlin", "shell", "android", "faults", "apk", "swift",
+    ];
     let mut built: Option<std::result::Result<(), String>> = None;
     for part in PARTS.into_iter().filter(|p| chosen.contains(p)) {
         if outcomes.iter().any(|x| x.part == part) {
@@ -83,6 +86,7 @@ pub fn run(o: &Options) -> Result<bool> {
             "app" => app_draws(o).map(one(part)),
             "android" => android(o).map(one(part)),
             "faults" => faults_found(o).map(one(part)),
+            "apk" => packages(o).map(one(part)),
             _ => swift().map(one(part)),
         };
         match results {
@@ -472,6 +476,22 @@ fn lacking(tools: &[&str]) -> Option<Result1> {
     let why = format!("the Android app is not built: {}", how.join(", "));
     println!("SKIPPED: {why}");
     Some((State::Skipped(why), Count::default()))
+}
+
+/// Both forms of the package: as it is tried, and as it goes out.
+fn packages(o: &Options) -> Result<Result1> {
+    if let Some(skipped) = lacking(&["aapt2", "unzip", "zipalign", "apksigner"]) {
+        return Ok(skipped);
+    }
+    let mut count = Count::default();
+    for profile in ["dev", "release"] {
+        apk::build(&Options {
+            profile: profile.into(),
+            ..o.clone()
+        })?;
+        count.passed += 1;
+    }
+    Ok((State::Passed, count))
 }
 
 fn android(o: &Options) -> Result<Result1> {
