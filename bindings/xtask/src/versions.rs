@@ -27,7 +27,8 @@ pub fn run(o: &Options) -> Result<bool> {
     Ok(wrong.is_empty())
 }
 
-/// Compares each version property of each pom with the catalogue; returns how many were compared
+/// Compares each version property of each pom with the catalogue, and what the Gradle files say;
+/// returns how many were compared
 /// and what differs. With `write`, first changes the poms to what the catalogue says.
 ///
 /// # Errors
@@ -54,7 +55,8 @@ pub fn check(write: bool) -> Result<(usize, Vec<String>)> {
         count += n;
         wrong.extend(differing.into_iter().map(|d| format!("{shown}: {d}")));
     }
-    Ok((count, wrong))
+    let (n, differing) = crate::gradle::check(&text)?;
+    Ok((count + n, [wrong, differing].concat()))
 }
 
 fn poms() -> Vec<PathBuf> {
