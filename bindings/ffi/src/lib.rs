@@ -22,7 +22,7 @@ use slackwater_core::journal::{
 };
 use slackwater_core::screens::common::{Document, Outcome, Place};
 use slackwater_core::screens::desk::Desk;
-use slackwater_core::screens::phone::AirReading;
+use slackwater_core::screens::phone::{AirReading, DueReading, PhoneState};
 use slackwater_core::screens::words::ShellWords;
 use slackwater_core::screens::{Action, Screen};
 
@@ -499,6 +499,27 @@ impl Screens {
             desk.offer_air_pressure(&reading);
             Ok(())
         })
+    }
+
+    /// How the phone is: room, battery, whether its calls come through. Nothing is recorded. Called
+    /// before a screen is shown, as often as the shell likes.
+    ///
+    /// # Errors
+    /// `Closed`.
+    pub fn offer_phone(&self, state: PhoneState) -> Answer<()> {
+        self.inner.with(|desk| {
+            desk.hear_phone(state);
+            Ok(())
+        })
+    }
+
+    /// The readings that running holds want next, one a hold, for the phone to call for while the
+    /// app is put away. To be asked again after each change: they move with every reading.
+    ///
+    /// # Errors
+    /// `Closed`; the file's.
+    pub fn due_readings(&self) -> Answer<Vec<DueReading>> {
+        self.inner.with(|desk| desk.due_readings())
     }
 
     /// A file that the person chose, for what an outcome asked for by [`Outcome::bring`], at the

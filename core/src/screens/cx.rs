@@ -6,7 +6,7 @@ use super::common::{
 };
 use super::desk::WaitingLog;
 use super::measures::{Units, number, plain};
-use super::phone::Air;
+use super::phone::{Air, Phone, PhoneState};
 use super::texts::{Arg, Texts};
 use super::times::LocalTime;
 use crate::domain::book::{Book, BookFault, Recorded, Refusal};
@@ -31,6 +31,8 @@ pub struct Cx<'a> {
     pub now: Now,
     /// The air pressure by this phone's barometer, where it has one that answers.
     pub air: Option<Air>,
+    /// How the phone is.
+    pub phone: &'a PhoneState,
     /// Why the key store gives no secret, where it should.
     pub without_secret: Option<&'a str>,
     /// A hold log that waits for the person's word.
@@ -39,17 +41,25 @@ pub struct Cx<'a> {
 
 impl<'a> Cx<'a> {
     /// For a book, now.
-    pub fn new(book: &'a Book, texts: &'a Texts, local: LocalTime) -> Result<Cx<'a>, BookFault> {
+    pub fn new(
+        book: &'a Book,
+        texts: &'a Texts,
+        local: LocalTime,
+        phone: &'a Phone,
+        waiting: Option<&'a WaitingLog>,
+    ) -> Result<Cx<'a>, BookFault> {
+        let now = book.now();
         let units = Units::of(&*book.choices()?);
         Ok(Cx {
             book,
             texts,
             units,
             local,
-            now: book.now(),
-            air: None,
-            without_secret: None,
-            waiting: None,
+            air: phone.air(now.wall_ms),
+            phone: &phone.state,
+            without_secret: phone.without_secret.as_deref(),
+            now,
+            waiting,
         })
     }
 

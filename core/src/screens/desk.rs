@@ -2,7 +2,7 @@
 
 use super::common::{Document, Outcome, Place};
 use super::cx::Cx;
-use super::phone::{AirReading, Phone};
+use super::phone::{AirReading, DueReading, Phone, PhoneState};
 use super::texts::{Texts, TextsFault};
 use super::times::LocalTime;
 use crate::domain::book::{Book, BookFault};
@@ -49,6 +49,19 @@ impl Desk {
     /// minutes. What no air has (below 300 or above 1200 mbar, or no number) is passed over.
     pub fn offer_air_pressure(&mut self, reading: &AirReading) {
         self.phone.hear_air(reading, self.book.now().wall_ms);
+    }
+
+    /// How the phone is: what of it a person should know is said where it matters.
+    pub fn hear_phone(&mut self, state: PhoneState) {
+        self.phone.state = state;
+    }
+
+    /// The readings that the running holds want next, for the phone to call for.
+    ///
+    /// # Errors
+    /// The file of the journal.
+    pub fn due_readings(&self) -> Result<Vec<DueReading>, BookFault> {
+        super::phone::due_readings(&self.cx()?)
     }
 
     /// The key store could not give the secret of this phone, for the reason that it gave: said on the
@@ -153,12 +166,8 @@ impl Desk {
     }
 
     pub(super) fn cx(&self) -> Result<Cx<'_>, BookFault> {
-        let mut cx = Cx::new(&self.book, self.texts, self.local)?;
-        let now = cx.now.wall_ms;
-        cx.air = self.phone.air(now);
-        cx.without_secret = self.phone.without_secret.as_deref();
-        cx.waiting = self.waiting.as_ref();
-        Ok(cx)
+        let waiting = self.waiting.as_ref();
+        Cx::new(&self.book, self.texts, self.local, &self.phone, waiting)
     }
 
     /// The shell's own words.

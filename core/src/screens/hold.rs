@@ -9,7 +9,7 @@ use super::desk::{Desk, WaitingLog};
 use super::hold_chart;
 use super::measures::{exact, plain, scientific, significant, uncertain};
 use super::names::{enclosure_name, gauge_fields, typed_gauge};
-use super::phone::{Air, air_hint};
+use super::phone::{Air, air_hint, remarks};
 use super::times::span;
 use crate::domain::book::{Book, BookFault, Judged, NewReading, input_of};
 use crate::domain::facts::HoldSetup;
@@ -203,6 +203,10 @@ pub struct HoldScreen {
     /// shell calls for attention when this changes to something while the screen stands.
     #[uniffi(default = None)]
     pub reached: Option<Reached>,
+    /// What the phone itself puts in the way while it runs: little room, a low battery, calls that
+    /// come late.
+    #[uniffi(default = [])]
+    pub phone: Vec<Line>,
 }
 
 /// What a hold under way has come to.
@@ -672,6 +676,11 @@ pub(super) fn show(
             Some(Verdict::Leaking) => Some(Reached::Leaking),
             Some(Verdict::NotYet) | None => None,
         },
+        phone: if running {
+            remarks(cx, true)
+        } else {
+            Vec::new()
+        },
         caveat: cx.t("common_vacuum_caveat"),
     })
 }
@@ -957,12 +966,10 @@ fn details(cx: &Cx<'_>, judged: &Judged) -> Vec<Quantity> {
     out
 }
 
-/// When the next reading is worth taking: close together at first, for the settling; then spread
-/// over what is still needed.
-fn next_reading(cx: &Cx<'_>, judged: &Judged) -> (Option<String>, Option<i64>) {
-    let Some(last) = judged.readings.last() else {
-        return (None, None);
-    };
+/// When the next reading is worth taking, ms from now, 0 or less for now: close together at first,
+/// for the settling; then spread over what is still needed. None before there is one.
+pub(super) fn reading_due(cx: &Cx<'_>, judged: &Judged) -> Option<i64> {
+    let last = judged.readings.last()?;
     let since_ms = cx.now.wall_ms - judged.hold.started_ms - (last.reading.t_s * 1_000.0) as i64;
     let to_go = judged
         .judgement
@@ -974,7 +981,13 @@ fn next_reading(cx: &Cx<'_>, judged: &Judged) -> (Option<String>, Option<i64>) {
     } else {
         ((to_go / 3.0).clamp(1.0, 20.0) * 60_000.0) as i64
     };
-    let wait = gap_ms - since_ms;
+    Some(gap_ms - since_ms)
+}
+
+fn next_reading(cx: &Cx<'_>, judged: &Judged) -> (Option<String>, Option<i64>) {
+    let Some(wait) = reading_due(cx, judged) else {
+        return (None, None);
+    };
     let text = if wait <= 0 {
         cx.t("screen_hold_read_now")
     } else {

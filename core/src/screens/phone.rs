@@ -1,7 +1,13 @@
 //! What the phone says of itself, and what of that a person should know.
 
-use super::cx::Cx;
+use super::common::{Line, Mark, Place, Severity};
+use super::cx::{Cx, line};
+use super::hold::reading_due;
 use super::measures::plain;
+use super::names::enclosure_name;
+use crate::domain::book::BookFault;
+use crate::domain::readiness::{HoldMissing, counting_hold};
+use crate::domain::state::RigFacts;
 
 /// The air pressure outside by the phone's own barometer, as its platform gives it.
 #[derive(Debug, Clone, Copy, PartialEq, uniffi::Record)]
@@ -18,10 +24,53 @@ pub struct AirReading {
     pub every_s: Option<f64>,
 }
 
+/// How the phone is, as far as its platform tells. Figures only: what they mean is said on the screens.
+#[derive(Debug, Clone, Default, PartialEq, Eq, uniffi::Record)]
+pub struct PhoneState {
+    /// Room left where the record is kept, bytes.
+    pub free_bytes: Option<u64>,
+    /// The battery's charge, %, 0 to 100.
+    pub battery_percent: Option<u8>,
+    /// Whether it is being charged.
+    pub charging: Option<bool>,
+    /// How a call for a reading comes through while the app is put away; none where it can't be told.
+    pub calls: Option<Calls>,
+}
+
+/// How a call for a reading comes through while the app is put away.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, uniffi::Enum)]
+pub enum Calls {
+    /// At its time.
+    OnTime,
+    /// Some minutes late, since the phone may put it off.
+    MayBeLate,
+    /// Not at all: the phone shows nothing of this app.
+    Silent,
+}
+
+/// A reading that a running hold wants, for the phone to call for while the app is put away.
+#[derive(Debug, Clone, PartialEq, Eq, uniffi::Record)]
+pub struct DueReading {
+    /// Hold id: one call a hold.
+    pub hold: String,
+    /// Milliseconds from now; 0 or less: it is due already.
+    pub wait_ms: i64,
+    /// 'Read the gauge of Main housing'.
+    pub title: String,
+    /// What it belongs to.
+    pub text: String,
+    /// What such calls are named in the phone's own settings.
+    pub kind: String,
+    /// Where the reading is entered.
+    pub place: Place,
+}
+
 /// What was last heard of the phone. Nothing of it is recorded.
 #[derive(Debug, Default)]
 pub(super) struct Phone {
     air: Option<Air>,
+    /// How it is.
+    pub state: PhoneState,
     /// Why its key store gives no secret, where it should.
     pub without_secret: Option<String>,
 }
@@ -88,4 +137,81 @@ pub(super) fn air_hint(cx: &Cx<'_>, air: &Air) -> String {
         said.push(cx.say("screen_hold_air_often", &[("time", (&time).into())]));
     }
     said.join(" ")
+}
+
+/// Below this much room, bytes, a day's photos may not fit any more: about fifty.
+const LITTLE_ROOM: u64 = 200_000_000;
+/// Below this much, bytes, the record itself may not fit.
+const NO_ROOM: u64 = 20_000_000;
+/// Below this charge, %, a phone may not last through a hold.
+const LOW_BATTERY: u8 = 20;
+
+/// What stands in the way of recording, by the phone's own figures; never of readiness. With `holds`
+/// also what a hold under way needs of the phone.
+pub(super) fn remarks(cx: &Cx<'_>, holds: bool) -> Vec<Line> {
+    let state = cx.phone;
+    let notice = |text| line(text, Severity::Notice, Some(Mark::Hatched));
+    let mut lines = Vec::new();
+    if let Some(free) = state.free_bytes.filter(|f| *f < LITTLE_ROOM) {
+        let left = format!("{}\u{a0}MB", free / 1_000_000);
+        let key = if free < NO_ROOM {
+            "common_phone_full"
+        } else {
+            "common_phone_nearly_full"
+        };
+        lines.push(notice(cx.say(key, &[("left", (&left).into())])));
+    }
+    if !holds {
+        return lines;
+    }
+    if let Some(percent) = state.battery_percent.filter(|p| *p < LOW_BATTERY)
+        && state.charging != Some(true)
+    {
+        let charge = format!("{percent}\u{a0}%");
+        lines.push(notice(
+            cx.say("common_phone_battery", &[("charge", (&charge).into())]),
+        ));
+    }
+    match state.calls {
+        Some(Calls::MayBeLate) => lines.push(notice(cx.t("common_phone_late"))),
+        Some(Calls::Silent) => lines.push(notice(cx.t("common_phone_silent"))),
+        Some(Calls::OnTime) | None => {}
+    }
+    lines
+}
+
+/// The holds of a rig that are under way, each with its enclosure.
+pub(super) fn running_holds(rig: &RigFacts) -> Vec<(String, String)> {
+    let running = |e| match counting_hold(rig, e) {
+        Err(HoldMissing::Running { hold }) => Some((hold, e.id.clone())),
+        _ => None,
+    };
+    rig.enclosures.iter().filter_map(running).collect()
+}
+
+/// The readings that the running holds of all rigs want next.
+pub(super) fn due_readings(cx: &Cx<'_>) -> Result<Vec<DueReading>, BookFault> {
+    let mut due = Vec::new();
+    for entry in cx.book.rigs()? {
+        let rig = cx.book.rig(&entry.id)?;
+        for (hold, enclosure) in running_holds(&rig) {
+            let judged = cx.book.hold(&hold)?;
+            let Some(wait_ms) = reading_due(cx, &judged) else {
+                continue;
+            };
+            let name = enclosure_name(&rig, &enclosure);
+            due.push(DueReading {
+                title: cx.say("common_call_title", &[("name", (&name).into())]),
+                text: cx.say("common_call_text", &[("rig", (&entry.name).into())]),
+                kind: cx.t("common_call_kind"),
+                place: Place::Hold {
+                    hold: hold.clone(),
+                    form: None,
+                },
+                hold,
+                wait_ms,
+            });
+        }
+    }
+    Ok(due)
 }

@@ -673,7 +673,13 @@ pub(super) fn show(cx: &Cx<'_>, id: &str, form: Option<&str>) -> Result<RigScree
         severity: words.severity,
         reason: words.reason,
         obstacles,
-        notices: notices(cx, &rig, &readiness.remarks),
+        notices: notices(cx, &rig, &readiness.remarks)
+            .into_iter()
+            .chain(super::phone::remarks(
+                cx,
+                !super::phone::running_holds(&rig).is_empty(),
+            ))
+            .collect(),
         enclosures,
         defects,
         procedures,

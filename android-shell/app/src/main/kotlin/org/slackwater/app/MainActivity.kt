@@ -1,6 +1,9 @@
 package org.slackwater.app
 
+import android.Manifest
+import android.content.Intent
 import android.net.Uri
+import android.os.Build
 import android.os.Bundle
 import android.provider.Settings
 import androidx.activity.ComponentActivity
@@ -18,6 +21,7 @@ import androidx.core.view.WindowCompat
 import java.io.File
 import org.slackwater.ui.R as UiR
 import org.slackwater.ui.core.Photo
+import org.slackwater.ui.core.readPlace
 import org.slackwater.ui.design.paletteFor
 import org.slackwater.ui.screens.FailedApp
 import org.slackwater.ui.screens.SlackwaterApp
@@ -35,6 +39,7 @@ class MainActivity : ComponentActivity() {
     private val app
         get() = application as SlackwaterApplication
 
+    private lateinit var mayNotify: ActivityResultLauncher<String>
     private lateinit var takePicture: ActivityResultLauncher<Uri>
 
     /** Where the camera app was asked to write; kept, since the process may end meanwhile. */
@@ -50,7 +55,9 @@ class MainActivity : ComponentActivity() {
                 val photo = if (taken && file != null) Photo.File(file.path) else null
                 if (!app.camera.finish(photo)) app.state?.photoTaken(photo)
             }
+        mayNotify = registerForActivityResult(ActivityResultContracts.RequestPermission()) { app.state?.again() }
         app.open(savedInstanceState?.readKept())
+        if (savedInstanceState == null) heed(intent)
         app.awake.window = window
         enableEdgeToEdge()
         val calm = Settings.Global.getFloat(contentResolver, Settings.Global.ANIMATOR_DURATION_SCALE, 1f) == 0f
@@ -70,10 +77,27 @@ class MainActivity : ComponentActivity() {
         }
     }
 
+    override fun onNewIntent(intent: Intent) {
+        super.onNewIntent(intent)
+        setIntent(intent)
+        heed(intent)
+    }
+
+    /** Goes where a notification leads. */
+    private fun heed(intent: Intent) {
+        // Begun again from the list of recent apps, Android hands over the old intent.
+        if (app.state == null || intent.flags and Intent.FLAG_ACTIVITY_LAUNCHED_FROM_HISTORY != 0) return
+        intent.getStringArrayExtra(PLACE)?.let { readPlace(it.toList()) }?.let { app.state?.go(it) }
+    }
+
     override fun onStart() {
         super.onStart()
         app.camera.launch = { launchCamera() }
         app.barometer.listen()
+        app.isInFront = true
+        if (Build.VERSION.SDK_INT >= Build.VERSION_CODES.TIRAMISU) {
+            app.caller.ask = { mayNotify.launch(Manifest.permission.POST_NOTIFICATIONS) }
+        }
         app.zoneMayHaveChanged()
         app.state?.again()
     }
@@ -81,6 +105,8 @@ class MainActivity : ComponentActivity() {
     override fun onStop() {
         app.camera.launch = null
         app.barometer.rest()
+        app.isInFront = false
+        app.caller.ask = null
         super.onStop()
     }
 
@@ -102,7 +128,10 @@ class MainActivity : ComponentActivity() {
         app.state?.let { outState.write(it.kept()) }
     }
 
-    private companion object {
-        const val ASKED = "asked"
+    companion object {
+        private const val ASKED = "asked"
+
+        /** Where an intent leads: a place as it is written. */
+        const val PLACE = "place"
     }
 }

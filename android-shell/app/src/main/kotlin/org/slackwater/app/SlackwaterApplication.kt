@@ -14,6 +14,7 @@ import kotlinx.coroutines.Job
 import kotlinx.coroutines.MainScope
 import org.slackwater.bridge.RealCore
 import org.slackwater.bridge.Where
+import org.slackwater.core.Place
 import org.slackwater.ui.core.AppState
 import org.slackwater.ui.core.CoreProblem
 import org.slackwater.ui.core.Kept
@@ -30,6 +31,14 @@ open class SlackwaterApplication : Application() {
     val camera = PhoneCamera()
     val barometer by lazy { PhoneBarometer(this) }
     val awake = PhoneAwake()
+    val caller by lazy { PhoneCaller(this) }
+
+    /** An activity is in front. */
+    var isInFront = false
+
+    /** What the person is looking at. */
+    val inFront: Place?
+        get() = state?.shownAt?.takeIf { isInFront }
 
     /** Why the store can't be opened; then there is no [state]. */
     var problem: String? by mutableStateOf(null)
@@ -79,6 +88,8 @@ open class SlackwaterApplication : Application() {
             PhoneSharing(this),
             barometer,
             awake = awake,
+            caller = caller,
+            condition = PhoneCondition(this, caller),
         )
 
     /** The rig travels: local times follow the phone's zone. */

@@ -24,12 +24,7 @@ import org.robolectric.util.ReflectionHelpers
 import org.slackwater.core.Action
 import org.slackwater.core.HoldAction
 import org.slackwater.core.Place
-import org.slackwater.core.RigAction
-import org.slackwater.core.RigsAction
-import org.slackwater.core.Screen
 import org.slackwater.desktop.RealAppTest
-import org.slackwater.desktop.filled
-import org.slackwater.desktop.went
 import org.slackwater.ui.core.AirPressure
 import org.xmlpull.v1.XmlPullParser
 
@@ -57,10 +52,7 @@ class PhoneServicesTest : RealAppTest() {
         shadowOf(sensors).sendSensorEventToListeners(event)
     }
 
-    private val pool: String by lazy {
-        val row = (core.show(Place.Rigs(null)) as Screen.Rigs).screen.rigs.first { "Pool" in it.title }
-        (row.tap?.action as RigsAction.OpenRig).rig
-    }
+    private val pool by lazy { core.rigNamed("Pool") }
 
     @Test
     fun thePhonesBarometerIsOfferedWithItsErrorItsStepAndItsRate() {
@@ -119,37 +111,9 @@ class PhoneServicesTest : RealAppTest() {
         assertFalse("and nothing drains the battery", shadowOf(sensors).hasListener(phone.barometer))
     }
 
-    /** A hold of the pool rig's last enclosure under way; [read] adds a reading a minute later. */
-    private inner class Watched {
-        private val rig = (core.show(Place.Rig(pool, null)) as Screen.Rig).screen
-        private val enclosure = (rig.enclosures.last().tap?.action as RigAction.CloseEnclosure).enclosure
-        val place: Place.Hold
-
-        init {
-            core.act(Place.Rig(pool, null), Action.Rig(RigAction.CloseEnclosure(enclosure)))
-            val at = Place.HoldSetup(pool, enclosure)
-            val form = (core.show(at) as Screen.HoldSetup).screen.form
-            val typed =
-                form.filled(
-                    "gauge" to "203.4",
-                    "temperature" to "24.1",
-                    "ambient" to "1012",
-                    "resolution" to "0.1",
-                    "source" to "inside",
-                )
-            place = core.act(at, Action.Hold(HoldAction.Submit(form.key, typed))).went() as Place.Hold
-        }
-
-        fun read(gauge: String) {
-            core.advanceClock(60_000)
-            val form = requireNotNull((core.show(place) as Screen.Hold).screen.form)
-            val typed = form.filled("gauge" to gauge, "temperature" to "24.1", "ambient" to "1012")
-            core.act(place, Action.Hold(HoldAction.Submit(form.key, typed)))
-            rule.waitForIdle()
-        }
-
-        val reached
-            get() = (core.show(place) as Screen.Hold).screen.reached
+    private fun read(hold: WatchedHold, gauge: String) {
+        hold.read(gauge)
+        rule.waitForIdle()
     }
 
     private fun lit(): Boolean {
@@ -161,7 +125,7 @@ class PhoneServicesTest : RealAppTest() {
     @Test
     fun theScreenStaysOnWhileARunningHoldIsShown() {
         start()
-        val hold = Watched()
+        val hold = WatchedHold(core, pool)
         assertFalse(lit())
         open(Place.Rigs(null), hold.place)
         assertTrue(lit())
@@ -183,20 +147,20 @@ class PhoneServicesTest : RealAppTest() {
     @Test
     fun aVerdictIsFeltWhenItIsReachedAndNotWhenItIsOpened() {
         start()
-        val hold = Watched()
+        val hold = WatchedHold(core, pool)
         open(Place.Rigs(null), hold.place)
         assertNull(hold.reached)
         ShadowVibrator.reset()
         var minutes = 0
         while (hold.reached == null && minutes < 90) {
             assertNull("nothing is reached yet after $minutes min", shaken())
-            hold.read("203.4")
+            read(hold, "203.4")
             minutes++
         }
         assertNotNull("a tight housing is judged within $minutes min", hold.reached)
         assertArrayEquals("one long shake", longArrayOf(0, 1200), shaken())
         ShadowVibrator.reset()
-        hold.read("203.4")
+        read(hold, "203.4")
         scenario!!.recreate()
         rule.waitForIdle()
         open(Place.Rigs(null), hold.place)
@@ -206,11 +170,11 @@ class PhoneServicesTest : RealAppTest() {
     @Test
     fun aLeakIsFeltApart() {
         start()
-        val hold = Watched()
+        val hold = WatchedHold(core, pool)
         open(Place.Rigs(null), hold.place)
         ShadowVibrator.reset()
         for (minute in 1..40) if (hold.reached == null)
-            hold.read("%.1f".format(java.util.Locale.ROOT, 203.4 - 2.0 * minute))
+            read(hold, "%.1f".format(java.util.Locale.ROOT, 203.4 - 2.0 * minute))
         assertEquals(org.slackwater.core.Reached.LEAKING, hold.reached)
         assertEquals("five short shakes", 10, shaken()?.size)
     }

@@ -6,6 +6,7 @@ import kotlin.time.Duration
 import kotlinx.coroutines.Dispatchers
 import kotlinx.coroutines.cancel
 import org.robolectric.Shadows.shadowOf
+import org.robolectric.shadows.ShadowAlarmManager
 import org.slackwater.bridge.RealCore
 import org.slackwater.bridge.Where
 import org.slackwater.core.Document
@@ -28,6 +29,13 @@ class KeptSharing(private val live: Sharing) : Sharing {
 
 /** The app on a clock that stands still, asking the core in place, so that tests repeat. */
 class TestApp : SlackwaterApplication() {
+    /** The person lets it notify and be exact; a test takes that back before it begins. */
+    override fun onCreate() {
+        super.onCreate()
+        ShadowAlarmManager.setCanScheduleExactAlarms(true)
+        shadowOf(this).grantPermissions("android.permission.POST_NOTIFICATIONS")
+    }
+
     val store
         get() = File(filesDir, "store")
 

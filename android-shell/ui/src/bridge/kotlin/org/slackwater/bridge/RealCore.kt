@@ -3,7 +3,9 @@ package org.slackwater.bridge
 import org.slackwater.core.Action
 import org.slackwater.core.AirReading
 import org.slackwater.core.Document
+import org.slackwater.core.DueReading
 import org.slackwater.core.Outcome
+import org.slackwater.core.PhoneState
 import org.slackwater.core.Place
 import org.slackwater.core.Screen
 import org.slackwater.core.ShellWords
@@ -47,6 +49,10 @@ class RealCore private constructor(private val slackwater: Slackwater) : Core {
     override fun offer(air: AirPressure) = said {
         screens.offerAirPressure(AirReading(air.pascals, air.errorPascals, air.stepPascals, air.everySeconds))
     }
+
+    override fun offer(phone: PhoneState) = said { screens.offerPhone(phone) }
+
+    override fun due(): List<DueReading> = said { screens.dueReadings() }
 
     override fun bring(place: Place, wanted: String, document: Document): Outcome = said {
         screens.bring(place, wanted, document)

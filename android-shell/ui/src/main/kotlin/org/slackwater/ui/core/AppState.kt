@@ -109,9 +109,18 @@ class AppState(
     /** One waiting wish to show is enough, however many changes there were. */
     private val wishes = Channel<Unit>(Channel.CONFLATED)
 
+    /** Something was recorded since the phone was last told what is due. */
+    @Volatile private var changed = false
+
     /** Begins to show, and to follow changes. Cancelling what this returns ends it. */
     fun begin(): Job = scope.launch {
-        val listening = withContext(io) { core.listen { wishes.trySend(Unit) } }
+        val listening =
+            withContext(io) {
+                core.listen {
+                    changed = true
+                    wishes.trySend(Unit)
+                }
+            }
         try {
             if (refreshEvery != null)
                 launch {
@@ -138,7 +147,13 @@ class AppState(
         val at = place
         val answer = ask {
             platform.barometer.now()?.let { core.offer(it) }
+            platform.condition.now()?.let { core.offer(it) }
             core.show(at)
+        }
+        if (changed) {
+            // Before the question: what is recorded meanwhile is asked for anew.
+            changed = false
+            ask { platform.caller.set(core.due()) }.onFailure { problem = it.message }
         }
         // Meanwhile the person may have gone on: an answer that comes too late is dropped.
         if (at != place) {

@@ -2,7 +2,9 @@ package org.slackwater.ui.core
 
 import org.slackwater.core.Action
 import org.slackwater.core.Document
+import org.slackwater.core.DueReading
 import org.slackwater.core.Outcome
+import org.slackwater.core.PhoneState
 import org.slackwater.core.Place
 import org.slackwater.core.Screen
 import org.slackwater.core.ShellWords
@@ -13,7 +15,7 @@ import org.slackwater.core.ShellWords
  *
  * Every call may wait for the disk and is made off the UI thread, one at a time.
  */
-interface Core : AutoCloseable {
+interface Core : HearsPhone, AutoCloseable {
     /** What stands at [place]. Throws [CoreProblem]. */
     fun show(place: Place): Screen
 
@@ -22,9 +24,6 @@ interface Core : AutoCloseable {
 
     /** Takes back what [token] stands for. Throws [CoreProblem]. */
     fun undo(token: String): Outcome
-
-    /** The air pressure outside by the phone's own barometer; forms offer it for two minutes. */
-    fun offer(air: AirPressure) = Unit
 
     /** Brings in the file that an outcome asked for by [wanted]. Throws [CoreProblem]. */
     fun bring(place: Place, wanted: String, document: Document): Outcome
@@ -59,3 +58,15 @@ sealed interface Photo {
 
 /** Why the core could not do it, in words for the person holding the phone. */
 class CoreProblem(message: String, cause: Throwable? = null) : Exception(message, cause)
+
+/** What the core hears of the phone, and wants of it. Called as [Core] is. */
+interface HearsPhone {
+    /** The air pressure outside by the phone's own barometer; forms offer it for two minutes. */
+    fun offer(air: AirPressure) = Unit
+
+    /** How the phone is. */
+    fun offer(phone: PhoneState) = Unit
+
+    /** The readings that running holds want next. Throws [CoreProblem]. */
+    fun due(): List<DueReading> = emptyList()
+}

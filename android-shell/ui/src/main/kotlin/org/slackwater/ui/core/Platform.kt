@@ -1,7 +1,10 @@
 package org.slackwater.ui.core
 
 import androidx.compose.ui.graphics.ImageBitmap
+import org.slackwater.core.Calls
 import org.slackwater.core.Document
+import org.slackwater.core.DueReading
+import org.slackwater.core.PhoneState
 import org.slackwater.core.Reached
 import org.slackwater.ui.design.Light
 
@@ -15,6 +18,8 @@ data class Platform(
     val barometer: Barometer = NoBarometer,
     val intake: Intake = NoIntake,
     val awake: Awake = NeverAwake,
+    val caller: Caller = NeverCalls,
+    val condition: Condition = UnknownCondition,
 )
 
 /** Reads pictures. */
@@ -58,6 +63,33 @@ interface Alarm {
 
     /** A hold that is watched has come to something: felt through a glove, one shake apart from the other. */
     fun verdict(reached: Reached) = ring()
+}
+
+/** Calls for the next reading of a hold while the app is put away. */
+interface Caller {
+    /** Calls for these, each at its time, and for nothing else any more. Off the UI thread. */
+    fun set(due: List<DueReading>)
+
+    /** How a call would come through now; null where that can't be told. */
+    fun standing(): Calls?
+}
+
+/** A computer is not put away. */
+object NeverCalls : Caller {
+    override fun set(due: List<DueReading>) = Unit
+
+    override fun standing(): Calls? = null
+}
+
+/** How the phone is. */
+interface Condition {
+    /** Its figures now; null where none can be had. Returns at once; called off the UI thread. */
+    fun now(): PhoneState?
+}
+
+/** A computer's battery and disk are its own affair. */
+object UnknownCondition : Condition {
+    override fun now(): PhoneState? = null
 }
 
 /** Keeps the screen from going dark. */

@@ -56,6 +56,7 @@ fun HoldPage(frame: Frame, screen: HoldScreen) {
     FramedPage(frame, frame.words.holdTitle, screen.enclosureName, form, frame.main(screen.main?.tap(frame))) {
         part { MarkedAnswer(screen.verdict, screen.mark.shape, weight = screen.severity.weight) }
         screen.nextReading?.let { part { StrongText(it) } }
+        lines(screen.phone)
         screen.chart?.let { chart -> part { ChartPart(chart.content()) } }
         if (form != null) form(frame, form, inline = screen.main != null)
         lines(screen.reasons)
