@@ -532,6 +532,15 @@ impl Screens {
             .changing(|desk| desk.bring(&place, &wanted, &paper))
     }
 
+    /// A file that another app handed in while this place was shown. The core tells what it is by how
+    /// it begins and takes it, or says in faults why not.
+    ///
+    /// # Errors
+    /// As [`Screens::act`].
+    pub fn receive(&self, place: Place, paper: Document) -> Answer<Outcome> {
+        self.inner.changing(|desk| desk.receive(&place, &paper))
+    }
+
     /// Takes back what an action recorded, by the token of its undo.
     ///
     /// # Errors

@@ -145,6 +145,15 @@ impl Desk {
         }
     }
 
+    /// A file that another app handed in while this place was shown. It is taken where it is known
+    /// for what it is; faults say why it is not.
+    ///
+    /// # Errors
+    /// The file of the journal; what the place names isn't there.
+    pub fn receive(&mut self, place: &Place, paper: &Document) -> Result<Outcome, BookFault> {
+        super::handed_in::receive(self, place, paper)
+    }
+
     /// The book.
     pub fn book(&self) -> &Book {
         &self.book

@@ -14,6 +14,7 @@ pub mod crew;
 mod cx;
 pub mod desk;
 mod dispatch;
+mod handed_in;
 pub mod hold;
 mod hold_chart;
 pub mod journal;

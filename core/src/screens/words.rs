@@ -19,6 +19,10 @@ pub struct ShellWords {
     pub choose_other: String,
     /// "Add a photo".
     pub add_photo: String,
+    /// "Choose a photo of this phone's".
+    pub choose_photo: String,
+    /// "The file can't be read: …".
+    pub file_unreadable: String,
     /// "Note on the photo".
     pub photo_note: String,
     /// "Keep the photo".
@@ -106,6 +110,8 @@ impl ShellWords {
             older: texts.get("shell_older"),
             choose_other: texts.get("shell_choose_other"),
             add_photo: texts.get("shell_add_photo"),
+            choose_photo: texts.get("shell_choose_photo"),
+            file_unreadable: texts.get("shell_file_unreadable"),
             photo_note: texts.get("shell_photo_note"),
             keep_photo: texts.get("shell_keep_photo"),
             drop_photo: texts.get("shell_drop_photo"),

@@ -2,10 +2,14 @@ package org.slackwater.app
 
 import android.os.Bundle
 import org.slackwater.ui.core.Kept
+import org.slackwater.ui.core.KeptPhoto
 
 private const val PLACES = "places"
 private const val TYPED = "typed"
 private const val AWAITED = "awaited"
+private const val WANTED = "wanted"
+private const val PHOTO = "photo"
+private const val PHOTO_PARTS = 3
 
 /** Writes where the app is and what was typed, so that it outlives the process. */
 fun Bundle.write(kept: Kept) {
@@ -13,11 +17,18 @@ fun Bundle.write(kept: Kept) {
     kept.places.forEachIndexed { i, texts -> putStringArray("$PLACES.$i", texts.toTypedArray()) }
     putBundle(TYPED, Bundle().apply { kept.drafts.forEach { (key, value) -> putString(key, value) } })
     putString(AWAITED, kept.awaited)
+    putString(WANTED, kept.wanted)
+    kept.photo?.let { putStringArray(PHOTO, arrayOf(it.subject, it.path, it.note)) }
 }
 
 /** Reads what [write] wrote. */
 fun Bundle.readKept(): Kept {
     val places = (0 until getInt(PLACES)).map { getStringArray("$PLACES.$it").orEmpty().toList() }
     val typed = getBundle(TYPED) ?: Bundle()
-    return Kept(places, typed.keySet().associateWith { typed.getString(it).orEmpty() }, getString(AWAITED))
+    val photo =
+        getStringArray(PHOTO)
+            ?.takeIf { it.size == PHOTO_PARTS }
+            ?.let { (subject, path, note) -> KeptPhoto(subject, path, note) }
+    val drafts = typed.keySet().associateWith { typed.getString(it).orEmpty() }
+    return Kept(places, drafts, getString(AWAITED), getString(WANTED), photo)
 }

@@ -11,12 +11,15 @@ import androidx.activity.compose.BackHandler
 import androidx.activity.compose.setContent
 import androidx.activity.enableEdgeToEdge
 import androidx.activity.result.ActivityResultLauncher
+import androidx.activity.result.PickVisualMediaRequest
 import androidx.activity.result.contract.ActivityResultContracts
+import androidx.activity.result.contract.ActivityResultContracts.PickVisualMedia
 import androidx.compose.runtime.LaunchedEffect
 import androidx.compose.ui.text.font.Font
 import androidx.compose.ui.text.font.FontFamily
 import androidx.compose.ui.text.font.FontWeight
 import androidx.core.content.FileProvider
+import androidx.core.content.IntentCompat
 import androidx.core.view.WindowCompat
 import java.io.File
 import org.slackwater.ui.R as UiR
@@ -40,10 +43,15 @@ class MainActivity : ComponentActivity() {
         get() = application as SlackwaterApplication
 
     private lateinit var mayNotify: ActivityResultLauncher<String>
+    private lateinit var chooseFile: ActivityResultLauncher<Array<String>>
+    private lateinit var choosePhoto: ActivityResultLauncher<PickVisualMediaRequest>
     private lateinit var takePicture: ActivityResultLauncher<Uri>
 
     /** Where the camera app was asked to write; kept, since the process may end meanwhile. */
     private var asked: File? = null
+
+    /** What came after the intent that began the activity; heeded anew where the store could not be opened then. */
+    private var latest: Intent? = null
 
     override fun onCreate(savedInstanceState: Bundle?) {
         super.onCreate(savedInstanceState)
@@ -56,15 +64,19 @@ class MainActivity : ComponentActivity() {
                 if (!app.camera.finish(photo)) app.state?.photoTaken(photo)
             }
         mayNotify = registerForActivityResult(ActivityResultContracts.RequestPermission()) { app.state?.again() }
+        chooseFile = registerForActivityResult(ActivityResultContracts.OpenDocument()) { app.chosen(it) }
+        choosePhoto = registerForActivityResult(ActivityResultContracts.PickVisualMedia()) { app.picked(it) }
         app.open(savedInstanceState?.readKept())
-        if (savedInstanceState == null) heed(intent)
         app.awake.window = window
         enableEdgeToEdge()
         val calm = Settings.Global.getFloat(contentResolver, Settings.Global.ANIMATOR_DURATION_SCALE, 1f) == 0f
         setContent {
             val state = app.state
             if (state == null) {
-                FailedApp(app.problem.orEmpty(), getString(R.string.again), letters) { app.open(null) }
+                FailedApp(app.problem.orEmpty(), getString(R.string.again), letters) {
+                    app.open(null)
+                    heed(latest ?: intent)
+                }
             } else {
                 BackHandler(state.canGoBack) { state.back() }
                 LaunchedEffect(state.light) {
@@ -77,22 +89,34 @@ class MainActivity : ComponentActivity() {
         }
     }
 
+    override fun onPostCreate(savedInstanceState: Bundle?) {
+        super.onPostCreate(savedInstanceState)
+        if (savedInstanceState == null) heed(intent)
+    }
+
     override fun onNewIntent(intent: Intent) {
         super.onNewIntent(intent)
-        setIntent(intent)
+        latest = intent
         heed(intent)
     }
 
-    /** Goes where a notification leads. */
+    /** Goes where a notification leads; takes in a file that another app hands over. */
     private fun heed(intent: Intent) {
         // Begun again from the list of recent apps, Android hands over the old intent.
         if (app.state == null || intent.flags and Intent.FLAG_ACTIVITY_LAUNCHED_FROM_HISTORY != 0) return
+        when (intent.action) {
+            Intent.ACTION_VIEW -> intent.data
+            Intent.ACTION_SEND -> IntentCompat.getParcelableExtra(intent, Intent.EXTRA_STREAM, Uri::class.java)
+            else -> null
+        }?.let { app.handedIn(it) }
         intent.getStringArrayExtra(PLACE)?.let { readPlace(it.toList()) }?.let { app.state?.go(it) }
     }
 
     override fun onStart() {
         super.onStart()
         app.camera.launch = { launchCamera() }
+        app.camera.show = { choosePhoto.launch(PickVisualMediaRequest(PickVisualMedia.ImageOnly)) }
+        app.intake.launch = { chooseFile.launch(arrayOf("*/*")) }
         app.barometer.listen()
         app.isInFront = true
         if (Build.VERSION.SDK_INT >= Build.VERSION_CODES.TIRAMISU) {
@@ -104,6 +128,8 @@ class MainActivity : ComponentActivity() {
 
     override fun onStop() {
         app.camera.launch = null
+        app.camera.show = null
+        app.intake.launch = null
         app.barometer.rest()
         app.isInFront = false
         app.caller.ask = null

@@ -35,11 +35,15 @@ object PhonePictures : Pictures {
         BitmapFactory.decodeByteArray(bytes, 0, bytes.size)?.asImageBitmap()
 }
 
-/** Hands over to the phone's camera app, which the activity starts. */
+/** The phone's camera app and its photos, both of which the activity starts. No leave is asked for: neither is ours. */
 class PhoneCamera : Camera {
     /** Set while an activity can start the camera app. */
     var launch: (() -> Unit)? = null
     private var waiting: ((Photo?) -> Unit)? = null
+
+    /** Set while an activity can show the phone's photos. */
+    var show: (() -> Unit)? = null
+    private var choosing: ((Result<Photo?>) -> Unit)? = null
 
     override fun take(taken: (Photo?) -> Unit) {
         val go = launch ?: return taken(null)
@@ -54,6 +58,27 @@ class PhoneCamera : Camera {
         heard(photo)
         return true
     }
+
+    override fun pick(picked: (Result<Photo?>) -> Unit) {
+        val go = show ?: return picked(Result.success(null))
+        choosing = picked
+        try {
+            go()
+        } catch (e: ActivityNotFoundException) {
+            choosing = null
+            picked(Result.failure(CoreProblem(e.message ?: e.toString(), e)))
+        }
+    }
+
+    /** The photos have been put away. False as with [finish]. */
+    fun finishPick(photo: Result<Photo?>): Boolean {
+        val heard = choosing ?: return false
+        choosing = null
+        heard(photo)
+        return true
+    }
+
+    override fun has(photo: Photo): Boolean = photo !is Photo.File || File(photo.path).isFile
 
     override fun release(photo: Photo) {
         if (photo is Photo.File) File(photo.path).delete()

@@ -1,17 +1,21 @@
 package org.slackwater.app
 
 import android.app.Application
+import android.net.Uri
 import androidx.compose.runtime.getValue
 import androidx.compose.runtime.mutableStateOf
 import androidx.compose.runtime.setValue
 import java.io.File
 import java.util.TimeZone
 import kotlin.time.Duration.Companion.milliseconds
+import kotlinx.coroutines.CoroutineDispatcher
 import kotlinx.coroutines.CoroutineScope
 import kotlinx.coroutines.Dispatchers
 import kotlinx.coroutines.ExperimentalCoroutinesApi
 import kotlinx.coroutines.Job
 import kotlinx.coroutines.MainScope
+import kotlinx.coroutines.launch
+import kotlinx.coroutines.withContext
 import org.slackwater.bridge.RealCore
 import org.slackwater.bridge.Where
 import org.slackwater.core.Place
@@ -31,6 +35,7 @@ open class SlackwaterApplication : Application() {
     val camera = PhoneCamera()
     val barometer by lazy { PhoneBarometer(this) }
     val awake = PhoneAwake()
+    val intake by lazy { PhoneIntake(this) }
     val caller by lazy { PhoneCaller(this) }
 
     /** An activity is in front. */
@@ -87,10 +92,38 @@ open class SlackwaterApplication : Application() {
             PhoneAlarm(this),
             PhoneSharing(this),
             barometer,
+            intake,
             awake = awake,
             caller = caller,
             condition = PhoneCondition(this, caller),
         )
+
+    /** Where files of other apps are read. */
+    protected open val reading: CoroutineDispatcher = Dispatchers.IO
+
+    /** A file was chosen, or none. */
+    fun chosen(uri: Uri?) = read(uri, intake::read) { if (!intake.finish(it)) state?.documentTaken(it) }
+
+    /** A photo was chosen, or none. */
+    fun picked(uri: Uri?) = read(uri, intake::readPhoto) { if (!camera.finishPick(it)) state?.photoPicked(it) }
+
+    /** Another app handed a file in. */
+    fun handedIn(uri: Uri) =
+        read(uri, intake::read) { file -> state?.receive(file.mapCatching { it ?: throw CoreProblem("no file") }) }
+
+    private fun <T> read(uri: Uri?, how: (Uri) -> T, done: (Result<T?>) -> Unit) {
+        scope.launch {
+            val result =
+                withContext(reading) {
+                    try {
+                        Result.success(uri?.let(how))
+                    } catch (e: CoreProblem) {
+                        Result.failure(e)
+                    }
+                }
+            done(result)
+        }
+    }
 
     /** The rig travels: local times follow the phone's zone. */
     fun zoneMayHaveChanged() {

@@ -12,6 +12,7 @@ import android.os.Build
 import android.os.Looper
 import androidx.lifecycle.Lifecycle
 import java.time.Duration
+import org.json.JSONObject
 import org.junit.After
 import org.junit.Assert.assertEquals
 import org.junit.Assert.assertFalse
@@ -207,7 +208,12 @@ class PhoneCallerTest : RealAppTest() {
         assertEquals(1, set.size)
         assertTrue(shown.isEmpty())
         off()
-        org.robolectric.shadows.ShadowSystemClock.advanceBy(Duration.ofHours(1))
+        val kept = phone.getSharedPreferences("calls", 0)
+        val call = JSONObject(kept.getString(hold.place.hold, null).orEmpty())
+        kept
+            .edit()
+            .putString(hold.place.hold, call.put("at", System.currentTimeMillis() - 3_600_000).toString())
+            .commit()
         AfterStart().onReceive(phone, Intent(Intent.ACTION_BOOT_COMPLETED))
         assertEquals("an hour late, and said at once", 1, shown.size)
         val heard = phone.packageManager.queryBroadcastReceivers(Intent(Intent.ACTION_BOOT_COMPLETED), 0)
@@ -248,6 +254,8 @@ class PhoneCallerTest : RealAppTest() {
     fun aFigureThatThePhoneDoesNotGiveIsNone() {
         val battery = shadowOf(phone.getSystemService(BatteryManager::class.java))
         battery.setIntProperty(BatteryManager.BATTERY_PROPERTY_CAPACITY, Int.MIN_VALUE)
+        assertNull("a disk of no size", PhoneCondition(phone, phone.caller).now().freeBytes)
+        ShadowStatFs.registerStats(phone.filesDir.path, 1_000_000, 30_000, 30_000)
         val says = PhoneCondition(phone, phone.caller).now()
         assertNull(says.batteryPercent)
         assertNotNull(says.freeBytes)

@@ -68,6 +68,8 @@ class TestApp : SlackwaterApplication() {
             settle = Duration.ZERO,
         )
 
+    override val reading = Dispatchers.Unconfined
+
     /** What was handed on, by way of the phone's own share sheet. */
     val sharing = KeptSharing(PhoneSharing(this))
 
@@ -77,6 +79,9 @@ class TestApp : SlackwaterApplication() {
 
     /** Another run of the app on the same store, at these places. */
     fun again(places: List<Place>) = follow(stateOn(openCore), Kept(places.map { it.written() }, emptyMap()))
+
+    /** Another run of the app on the same store, with what was [kept] of the last. */
+    fun again(kept: Kept) = follow(stateOn(openCore), kept)
 
     private var ended = false
 

@@ -69,10 +69,10 @@ private const val LARGE = 16L * 1024 * 1024
 
 /** A computer takes a file from its disk. */
 class FileIntake : Intake {
-    override fun take(taken: (Document?) -> Unit) {
+    override fun take(taken: (Result<Document?>) -> Unit) {
         val dialog = FileDialog(null as Frame?, "", FileDialog.LOAD)
         dialog.isVisible = true
-        val file = dialog.files.firstOrNull() ?: return taken(null)
+        val file = dialog.files.firstOrNull() ?: return taken(Result.success(null))
         val document =
             try {
                 val large = file.length() > LARGE
@@ -83,9 +83,9 @@ class FileIntake : Intake {
                     file.path.takeIf { large },
                 )
             } catch (e: IOException) {
-                throw CoreProblem("${file.path}: ${e.message}", e)
+                return taken(Result.failure(CoreProblem("${file.path}: ${e.message}", e)))
             }
-        taken(document)
+        taken(Result.success(document))
     }
 }
 

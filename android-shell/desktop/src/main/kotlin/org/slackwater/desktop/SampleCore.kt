@@ -29,6 +29,7 @@ class SampleCore : Core {
     val undone = mutableListOf<String>()
     val offered = mutableListOf<AirPressure>()
     val brought = mutableListOf<Pair<String, Document>>()
+    val received = mutableListOf<Pair<Place, Document>>()
     val photos = mutableListOf<Pair<String, String>>()
 
     /** What the next action answers. */
@@ -61,6 +62,11 @@ class SampleCore : Core {
 
     override fun bring(place: Place, wanted: String, document: Document): Outcome = orFail {
         brought += wanted to document
+        broughtAnswer
+    }
+
+    override fun receive(place: Place, document: Document): Outcome = orFail {
+        received += place to document
         broughtAnswer
     }
 

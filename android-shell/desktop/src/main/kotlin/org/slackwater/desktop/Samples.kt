@@ -447,6 +447,17 @@ object Samples {
                     number("Leak rate, at most", "0.12", "sccm (0 °C)"),
                     number("As one round hole, at most", "34", "µm"),
                 ),
+                phone =
+                    if (running)
+                        listOf(
+                            line(
+                                "This phone's battery is at 12 % and not being charged. The hold goes on without it; " +
+                                    "its readings and its calls do not.",
+                                Severity.NOTICE,
+                                M.HATCHED,
+                            )
+                        )
+                    else emptyList(),
             )
         )
     }
@@ -1193,6 +1204,8 @@ object Samples {
             "Older entries",
             "Choose another",
             "Add a photo",
+            "Choose a photo of this phone's",
+            "That file can't be read.",
             "Note on the photo",
             "Keep the photo",
             "Drop the photo",

@@ -214,7 +214,7 @@ class AppStateTest {
     }
 
     private class Gives(val document: Document?) : Intake {
-        override fun take(taken: (Document?) -> Unit) = taken(document)
+        override fun take(taken: (Result<Document?>) -> Unit) = taken(Result.success(document))
     }
 
     @Test
@@ -253,11 +253,63 @@ class AppStateTest {
             with(
                 intake =
                     object : Intake {
-                        override fun take(taken: (Document?) -> Unit) = throw CoreProblem("No such file")
+                        override fun take(taken: (Result<Document?>) -> Unit) = throw CoreProblem("No such file")
                     }
             )
         core.answer = nothing.copy(bring = "hold-log")
         state.act(Action.Rigs(RigsAction.OpenRig("ready")))
         assertEquals("No such file", state.problem)
+    }
+
+    @Test
+    fun aFileThatIsHandedInWaitsForTheCallUnderWayAndIsNotLost() {
+        val file = Document("all.zip", "application/zip", byteArrayOf(1))
+        val state = with()
+        core.broughtAnswer = nothing.copy(go = Place.Crew(null), said = "Brought in")
+        state.receive(Result.success(file))
+        assertEquals(listOf(Place.Rigs(null) to file), core.received)
+        assertEquals(Place.Crew(null), state.place)
+        core.broughtAnswer = nothing.copy(faults = listOf(FieldFault("", "all.zip is empty")))
+        state.receive(Result.success(file))
+        assertEquals("all.zip is empty", state.problem)
+        state.receive(Result.failure(CoreProblem("gone")))
+        assertEquals(state.words.fileUnreadable, state.problem)
+        assertEquals(2, core.received.size)
+    }
+
+    @Test
+    fun aPhotoThatWaitsForItsNoteOutlivesTheProcess() {
+        val photo = Photo.File("photo.jpg")
+        val before = state(photo = photo)
+        before.takePhoto("rig/1")
+        before.photoNote = "Groove af"
+        val after = state().apply { restore(before.kept()) }
+        assertEquals(photo, after.pendingPhoto?.photo)
+        assertEquals("Groove af", after.photoNote)
+        after.keepPhoto()
+        assertEquals(listOf("rig/1" to "Groove af"), core.photos)
+        assertNull(after.pendingPhoto)
+    }
+
+    @Test
+    fun aPhotoThatCantBeReadIsSaid() {
+        val quiet = quietPlatform()
+        val broken =
+            object : org.slackwater.ui.core.Camera by quiet.camera {
+                override fun pick(picked: (Result<Photo?>) -> Unit) = picked(Result.failure(CoreProblem("revoked")))
+            }
+        val state =
+            AppState(
+                    core,
+                    quiet.copy(camera = broken),
+                    CoroutineScope(Dispatchers.Unconfined),
+                    Dispatchers.Unconfined,
+                    null,
+                    Duration.ZERO,
+                )
+                .apply { begin() }
+        state.pickPhoto("rig/1")
+        assertEquals(state.words.fileUnreadable, state.problem)
+        assertNull(state.pendingPhoto)
     }
 }

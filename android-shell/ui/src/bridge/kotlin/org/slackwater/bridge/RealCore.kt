@@ -58,6 +58,8 @@ class RealCore private constructor(private val slackwater: Slackwater) : Core {
         screens.bring(place, wanted, document)
     }
 
+    override fun receive(place: Place, document: Document): Outcome = said { screens.receive(place, document) }
+
     override fun addPhoto(subject: String, note: String, photo: Photo): Outcome = said {
         when (photo) {
             is Photo.File -> photos.addFile(subject, note, photo.path)

@@ -17,6 +17,7 @@ import kotlinx.coroutines.delay
 import kotlinx.coroutines.launch
 import kotlinx.coroutines.withContext
 import org.slackwater.core.Action
+import org.slackwater.core.Document
 import org.slackwater.core.FieldFault
 import org.slackwater.core.FieldValue
 import org.slackwater.core.Form
@@ -206,37 +207,87 @@ class AppState(
     private fun work(call: (Place) -> Outcome, done: (Place, Outcome) -> Unit = { _, _ -> }) {
         if (busy || cameUp.elapsedNow() < settle) return
         busy = true
-        val at = place
+        scope.launch { carryOut(call, done) }
+    }
+
+    /** Does what no tap on this screen asked for, as soon as no other call is under way. */
+    private fun whenFree(call: (Place) -> Outcome, done: (Place, Outcome) -> Unit = { _, _ -> }) {
         scope.launch {
-            var wanted: String? = null
-            try {
-                ask { call(at) }
-                    .onSuccess { outcome ->
-                        done(at, outcome)
-                        take(outcome)
-                        wanted = outcome.bring
-                    }
-                    .onFailure { problem = it.message }
-            } finally {
-                busy = false
-            }
-            wanted?.let { bring(at, it) }
+            while (busy) delay(WAIT_MS)
+            busy = true
+            carryOut(call, done)
         }
+    }
+
+    private suspend fun carryOut(call: (Place) -> Outcome, done: (Place, Outcome) -> Unit) {
+        val at = place
+        var asks: String? = null
+        try {
+            ask { call(at) }
+                .onSuccess { outcome ->
+                    done(at, outcome)
+                    take(outcome)
+                    asks = outcome.bring
+                }
+                .onFailure { problem = it.message }
+        } finally {
+            busy = false
+        }
+        asks?.let { bring(at, it) }
     }
 
     private var complaint: String? = null
 
-    /** Lets the person choose the file that an outcome asks for; it goes to the place that asked. */
-    private fun bring(at: Place, wanted: String) =
+    /** What is wrong with a file has no field to stand at. */
+    private fun complainOf(outcome: Outcome) {
+        faultyForm = null
+        if (outcome.faults.isNotEmpty()) complaint = outcome.faults.joinToString(" ") { it.text }
+    }
+
+    // Files: chosen where the core asked for one, or handed in by another app.
+
+    /** What the file now being chosen is for, and the place that asked; kept, since the process may end meanwhile. */
+    private var wanted: Pair<Place, String>? = null
+
+    private fun bring(at: Place, what: String) {
+        wanted = at to what
         try {
-            platform.intake.take { document ->
-                if (document != null && at == place)
-                    work({ core.bring(at, wanted, document) }) { _, outcome ->
-                        if (outcome.faults.isNotEmpty()) complaint = outcome.faults.joinToString(" ") { it.text }
-                    }
-            }
+            platform.intake.take(::documentTaken)
         } catch (e: CoreProblem) {
+            wanted = null
             problem = e.message
+        }
+    }
+
+    /** A file was chosen, or none, or one that can't be read. It goes to the place that asked. */
+    fun documentTaken(taken: Result<Document?>) {
+        val (at, what) = wanted ?: return
+        wanted = null
+        taken
+            .onFailure { unreadable() }
+            .onSuccess { document ->
+                if (document != null && at == place)
+                    whenFree({ read(document) { core.bring(at, what, it) } }) { _, outcome -> complainOf(outcome) }
+            }
+    }
+
+    /** Another app handed a file in, or one that can't be read. */
+    fun receive(handed: Result<Document>) {
+        val document = handed.getOrElse {
+            return unreadable()
+        }
+        whenFree({ at -> read(document) { core.receive(at, it) } }) { _, outcome -> complainOf(outcome) }
+    }
+
+    private fun unreadable() {
+        problem = words.fileUnreadable
+    }
+
+    private fun read(document: Document, call: (Document) -> Outcome): Outcome =
+        try {
+            call(document)
+        } finally {
+            platform.intake.release(document)
         }
 
     private fun take(outcome: Outcome) {
@@ -328,14 +379,29 @@ class AppState(
         platform.camera.take(::photoTaken)
     }
 
+    fun pickPhoto(subject: String) {
+        awaited = subject
+        platform.camera.pick(::photoPicked)
+    }
+
+    /** A photo was chosen, or none, or one that can't be read. */
+    fun photoPicked(picked: Result<Photo?>) {
+        photoTaken(picked.getOrElse { null.also { unreadable() } })
+    }
+
     /** The camera has returned with [photo], or with none. */
     fun photoTaken(photo: Photo?) {
         val subject = awaited
         awaited = null
-        if (photo != null && subject != null) pendingPhoto = PendingPhoto(subject, photo)
+        if (photo == null || subject == null) return
+        pendingPhoto = PendingPhoto(subject, photo)
+        photoNote = ""
     }
 
-    fun keepPhoto(note: String) {
+    /** What was typed about the photo that waits for its note. */
+    var photoNote: String by mutableStateOf("")
+
+    fun keepPhoto(note: String = photoNote) {
         val pending = pendingPhoto ?: return
         // It is let go only once the core has it.
         work({ core.addPhoto(pending.subject, note, pending.photo) }) { _, _ -> letGo() }
@@ -349,6 +415,7 @@ class AppState(
     private fun letGo() {
         pendingPhoto?.let { platform.camera.release(it.photo) }
         pendingPhoto = null
+        photoNote = ""
     }
 
     /** The small picture of a photo, or null if it can't be had. */
@@ -365,15 +432,45 @@ class AppState(
 
     // Keeping: the stack and what was typed outlive the process.
 
-    fun kept(): Kept = Kept(stack.map { it.written() }, drafts.toMap(), awaited)
+    fun kept(): Kept {
+        val file = pendingPhoto?.photo as? Photo.File
+        val photo = file?.let { KeptPhoto(pendingPhoto?.subject.orEmpty(), it.path, photoNote) }
+        return Kept(stack.map { it.written() }, drafts.toMap(), awaited, wanted?.second, photo)
+    }
 
     fun restore(kept: Kept) {
         val places = kept.places.mapNotNull { readPlace(it) }
         if (places.isNotEmpty()) stack = places
         drafts.putAll(kept.drafts)
         awaited = kept.awaited
+        wanted = kept.wanted?.let { place to it }
+        val photo = kept.photo ?: return
+        // The phone may have emptied its cache meanwhile.
+        val file = Photo.File(photo.path)
+        if (!platform.camera.has(file)) return
+        pendingPhoto = PendingPhoto(photo.subject, file)
+        photoNote = photo.note
+    }
+
+    private companion object {
+        /** Between two looks whether another call has ended, in ms. */
+        const val WAIT_MS = 30L
     }
 }
 
-/** What the phone keeps of the app while it is not running. */
-data class Kept(val places: List<List<String?>>, val drafts: Map<String, String>, val awaited: String? = null)
+/**
+ * What the phone keeps of the app while it is not running.
+ *
+ * @param awaited what the photo now being taken belongs to.
+ * @param wanted what the file now being chosen is for.
+ */
+data class Kept(
+    val places: List<List<String?>>,
+    val drafts: Map<String, String>,
+    val awaited: String? = null,
+    val wanted: String? = null,
+    val photo: KeptPhoto? = null,
+)
+
+/** A photo that waits for its note, and as much of that as was typed. */
+data class KeptPhoto(val subject: String, val path: String, val note: String)

@@ -28,6 +28,9 @@ interface Core : HearsPhone, AutoCloseable {
     /** Brings in the file that an outcome asked for by [wanted]. Throws [CoreProblem]. */
     fun bring(place: Place, wanted: String, document: Document): Outcome
 
+    /** Takes a file that another app handed in, or says why not. Throws [CoreProblem]. */
+    fun receive(place: Place, document: Document): Outcome
+
     /** Keeps a photo, as the camera made it, with a note. Throws [CoreProblem]. */
     fun addPhoto(subject: String, note: String, photo: Photo): Outcome
 

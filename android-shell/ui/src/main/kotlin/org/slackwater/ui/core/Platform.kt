@@ -47,6 +47,15 @@ interface Camera {
      */
     fun take(taken: (Photo?) -> Unit)
 
+    /**
+     * Lets the person choose a photo that is there already, then calls [picked] on the UI thread with it, with null if
+     * none was chosen, or with why it can't be read.
+     */
+    fun pick(picked: (Result<Photo?>) -> Unit) = take { picked(Result.success(it)) }
+
+    /** Whether [photo], which was left here, is here still. */
+    fun has(photo: Photo): Boolean = true
+
     /** The core has [photo], or the person dropped it: a copy made for the app may go. */
     fun release(photo: Photo) = Unit
 }
@@ -148,13 +157,16 @@ object NoBarometer : Barometer {
 /** Takes a file that the core asked for. */
 interface Intake {
     /**
-     * Lets the person choose a file, then calls [taken] on the UI thread with it, or with null if none was chosen.
-     * Throws [CoreProblem] where that can't be asked or the file can't be read.
+     * Lets the person choose a file, then calls [taken] on the UI thread with it, with null if none was chosen, or with
+     * why it can't be read. Throws [CoreProblem] where that can't be asked.
      */
-    fun take(taken: (Document?) -> Unit)
+    fun take(taken: (Result<Document?>) -> Unit)
+
+    /** The core has read [document]: a copy made for the app may go. Off the UI thread. */
+    fun release(document: Document) = Unit
 }
 
 /** Takes nothing. */
 object NoIntake : Intake {
-    override fun take(taken: (Document?) -> Unit) = taken(null)
+    override fun take(taken: (Result<Document?>) -> Unit) = taken(Result.success(null))
 }

@@ -2,12 +2,8 @@ package org.slackwater.ui.screens
 
 import androidx.compose.foundation.lazy.LazyListScope
 import androidx.compose.runtime.Composable
-import androidx.compose.runtime.getValue
 import androidx.compose.runtime.key
-import androidx.compose.runtime.mutableStateOf
-import androidx.compose.runtime.saveable.rememberSaveable
 import androidx.compose.runtime.saveable.rememberSaveableStateHolder
-import androidx.compose.runtime.setValue
 import androidx.compose.ui.text.font.FontFamily
 import org.slackwater.core.Screen
 import org.slackwater.ui.core.AppState
@@ -130,14 +126,13 @@ private fun ProblemPage(frame: Frame) =
 /** A photo was taken: it may have a note, then it is kept. */
 @Composable
 private fun PhotoNotePage(state: AppState) {
-    var note by rememberSaveable { mutableStateOf("") }
     Page(
         state.words.photos,
         back = Back(state.words.dropPhoto) { state.dropPhoto() },
-        main = Main(state.words.keepPhoto) { state.keepPhoto(note) },
+        main = Main(state.words.keepPhoto) { state.keepPhoto() },
         second = Main(state.words.dropPhoto) { state.dropPhoto() },
     ) {
         state.problem?.let { part { FactRow(it, mark = Mark.Struck, weight = Weight.Blocks) } }
-        part { FieldPart(state.words.photoNote, note, { note = it }, entry = Entry.Note) }
+        part { FieldPart(state.words.photoNote, state.photoNote, { state.photoNote = it }, entry = Entry.Note) }
     }
 }

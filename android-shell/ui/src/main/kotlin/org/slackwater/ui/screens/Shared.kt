@@ -238,6 +238,7 @@ fun LazyListScope.photos(frame: Frame, photos: List<PhotoTile>, subject: String?
     for (photo in photos) part { Photo(frame, photo) }
     if (!subject.isNullOrEmpty()) {
         part { SmallAction(frame.words.addPhoto, { frame.state.takePhoto(subject) }, icon = Icon.Camera) }
+        part { SmallAction(frame.words.choosePhoto, { frame.state.pickPhoto(subject) }) }
     }
 }
 
