@@ -75,7 +75,8 @@ fun Field(
         Surface(color = palette.raised, shape = corners, modifier = Modifier.fillMaxWidth()) {
             BasicTextField(
                 value,
-                onChange,
+                // A name is one line, however many it takes on the screen.
+                { onChange(if (entry == Entry.Line) it.replace('\n', ' ') else it) },
                 Modifier.fillMaxWidth()
                     .onFocusChanged { focused = it.isFocused }
                     .semantics {
@@ -84,9 +85,9 @@ fun Field(
                         if (error != null) error(error)
                     },
                 textStyle = (if (entry == Entry.Number) type.answer else type.text).copy(color = palette.ink),
-                singleLine = entry != Entry.Note,
+                singleLine = entry == Entry.Number,
                 minLines = if (entry == Entry.Note) 3 else 1,
-                maxLines = if (entry == Entry.Note) 12 else 1,
+                maxLines = if (entry == Entry.Number) 1 else 12,
                 cursorBrush = SolidColor(palette.accent),
                 keyboardOptions =
                     KeyboardOptions(

@@ -37,6 +37,11 @@ class Type internal constructor(fonts: FontFamily, heavy: Boolean, answerSize: T
             fontFeatureSettings = "tnum, lnum",
             textDirection = TextDirection.Content,
             lineHeightStyle = LineHeightStyle(LineHeightStyle.Alignment.Center, LineHeightStyle.Trim.None),
+            // A word is broken only where it is longer than a line. Android's evened-out lines break short words too
+            // once it
+            // may hyphenate, so what is read in order to act is filled line by line, and what is evened out has no
+            // hyphens.
+            lineBreak = LineBreak.Simple,
             hyphens = Hyphens.Auto,
         )
 
@@ -47,6 +52,7 @@ class Type internal constructor(fonts: FontFamily, heavy: Boolean, answerSize: T
             lineHeight = 1.18.em,
             fontWeight = FontWeight.Bold,
             lineBreak = LineBreak.Heading,
+            hyphens = Hyphens.None,
         )
 
     /** What is read in order to act. */
@@ -54,20 +60,22 @@ class Type internal constructor(fonts: FontFamily, heavy: Boolean, answerSize: T
         base.copy(
             fontSize = 19.sp,
             lineHeight = 1.32.em,
-            lineBreak = LineBreak.Paragraph,
             fontWeight = if (heavy) FontWeight.SemiBold else FontWeight.Normal,
         )
 
     /** The same size, where it names an action or a thing. */
     val strong =
-        text.copy(fontWeight = if (heavy) FontWeight.Bold else FontWeight.SemiBold, lineBreak = LineBreak.Heading)
+        text.copy(
+            fontWeight = if (heavy) FontWeight.Bold else FontWeight.SemiBold,
+            lineBreak = LineBreak.Heading,
+            hyphens = Hyphens.None,
+        )
 
     /** Never needed to act. */
     val footnote =
         base.copy(
             fontSize = 14.sp,
             lineHeight = 1.35.em,
-            lineBreak = LineBreak.Paragraph,
             fontWeight = if (heavy) FontWeight.SemiBold else FontWeight.Normal,
         )
 }

@@ -64,7 +64,7 @@ private fun FormField(frame: Frame, filled: Filled, field: Field, of: String?) {
                 field.label,
                 value,
                 ::type,
-                unit = field.unit,
+                unit = field.unit?.ifEmpty { null },
                 hint = field.hint,
                 error = fault,
                 of = of,
