@@ -718,8 +718,13 @@ fn leaks(sources: &[Source], hosts: &[String], paths: &[String]) -> Vec<String> 
     for source in sources.iter().filter(|s| s.path != "Cargo.lock") {
         for (n, line) in source.text.lines().enumerate() {
             let mut tell = |what: &str| found.push(format!("{}:{}: {what}", source.path, n + 1));
+            // Gradle's own file says where Gradle comes from and is nothing without it.
+            let wrapper = source.path == "android-shell/gradle/wrapper/gradle-wrapper.properties"
+                && line.starts_with("distributionUrl=");
             for host in hosts.iter().filter(|h| line.contains(h.as_str())) {
-                tell(host);
+                if !wrapper {
+                    tell(host);
+                }
             }
             for path in paths {
                 // `core/root/x` or `${dir}/home/x` is no machine's folder.
@@ -751,6 +756,14 @@ fn a_registry_or_a_machine_is_found() {
             "{wrong}"
         );
     }
+    let wrapper = "android-shell/gradle/wrapper/gradle-wrapper.properties";
+    let (from, other) = (&hosts[12], &hosts[0]);
+    assert_none(&leaks(
+        &sample(wrapper, &format!("distributionUrl=https\\://{from}/x")),
+        &hosts,
+        &paths,
+    ));
+    assert!(!leaks(&sample(wrapper, &format!("mirror={other}")), &hosts, &paths).is_empty());
     let right = "see core/root/x and ${dir}/home/y; xmlns=\"http://maven.apache.org/POM/4.0.0\"";
     assert_none(&leaks(&sample("pom.xml", right), &hosts, &paths));
 }
