@@ -234,11 +234,15 @@ class RecreateTest : RealAppTest() {
 }
 
 /** What Android hands from one process to the next. */
-private fun parcelled(bundle: Bundle): Bundle {
-    val out = Parcel.obtain()
-    out.writeBundle(bundle)
-    val bytes = out.marshall()
-    out.recycle()
+private fun parcelled(bundle: Bundle): Bundle = unmarshalled(bundle.marshalled())
+
+internal fun Bundle.marshalled(): ByteArray {
+    val parcel = Parcel.obtain()
+    parcel.writeBundle(this)
+    return parcel.marshall().also { parcel.recycle() }
+}
+
+internal fun unmarshalled(bytes: ByteArray): Bundle {
     val parcel = Parcel.obtain()
     parcel.unmarshall(bytes, 0, bytes.size)
     parcel.setDataPosition(0)
@@ -247,7 +251,7 @@ private fun parcelled(bundle: Bundle): Bundle {
 
 /** A process of its own, as far as that goes in one: nothing of the last application object is in the new one. */
 @Suppress("DEPRECATION")
-private fun anotherApplication(): TestApp {
+internal fun anotherApplication(): TestApp {
     val context = RuntimeEnvironment.getApplication().baseContext
     val next = Instrumentation.newApplication(TestApp::class.java, context) as TestApp
     RuntimeEnvironment.application = next
