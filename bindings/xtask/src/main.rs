@@ -1,6 +1,7 @@
 //! The one entry to build, show and test Slackwater: `cargo xtask help`.
 
 mod android;
+mod android_measure;
 mod android_test;
 mod apk;
 mod app;
@@ -35,6 +36,7 @@ cargo xtask COMMAND
   apk [--release]       the Android app as a package: by D8, with --release by R8; signed with a
                         key for trying it. Holds the core where ANDROID_NDK_HOME is set
   faults                put faults into the Android app on purpose: its tests must find each
+  measure               measure the Android app on a store of 100,000 events; nothing is judged
   versions [--write]    compare the versions that Maven uses with those in
                         android-shell/gradle/libs.versions.toml; --write copies them over
   doctor                say what is missing on this machine and how to get it
@@ -134,6 +136,7 @@ fn dispatch() -> Result<bool> {
         "fmt" => kotlin_style::format_all(&options).map(|()| true),
         "bindings" => bindings::build(&options).map(|_| true),
         "apk" => apk::build(&options).map(|_| true),
+        "measure" => android_measure::run(&options),
         "faults" => test::run(&Options {
             names: vec!["faults".into()],
             ..options

@@ -29,6 +29,9 @@ class KeptSharing(private val live: Sharing) : Sharing {
 
 /** The app on a clock that stands still, asking the core in place, so that tests repeat. */
 class TestApp : SlackwaterApplication() {
+    /** The folder of the store, among the app's own. */
+    var storeName = "store"
+
     /** The person lets it notify and be exact; a test takes that back before it begins. */
     override fun onCreate() {
         super.onCreate()
@@ -37,7 +40,7 @@ class TestApp : SlackwaterApplication() {
     }
 
     val store
-        get() = File(filesDir, "store")
+        get() = File(filesDir, storeName)
 
     /** Where the clock stands when the store is opened, in ms since 1970 UTC. */
     var openedAtMs = Demo.NOW_MS
