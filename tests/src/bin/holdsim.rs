@@ -1,6 +1,6 @@
 //! Simulates vacuum holds and counts how often the verdict is wrong.
 //!
-//! `holdsim [--holds N] [--seed S] [--threads T] [--source inside|surface|air|none] [--minutes M] [--list] [--trace HOLD] [--limits]`
+//! `holdsim [--holds N] [--seed S] [--threads T] [--source inside|surface|air|none] [--minutes M] [--list] [--once] [--trace HOLD] [--limits]`
 //!
 //! The enclosure here shares no code with what judges it: gas, wall and air exchange heat step by
 //! step by one of several laws, the leak is integrated beside them, thermometer, barometer and gauge
@@ -93,6 +93,9 @@ const THERMOMETER_STEP_K: f64 = 0.1;
 /// What the crew's barometer shows in, and its reading noise (1 sd), Pa.
 const BAROMETER_STEP_PA: f64 = 10.0;
 const BAROMETER_NOISE_PA: f64 = 2.0;
+
+/// How far a sensor in the gas is behind it, s.
+const PROBE_LAG_S: (f64, f64) = (3.0, 12.0);
 
 /// What really is in a hold.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -414,7 +417,7 @@ fn simulate(d: &mut Dice, wish: Wish) -> Simulated {
         Source::Air => Drift::new(d, 0.5, span),
         Source::None => Drift::new(d, 0.0, span),
     };
-    let probe_tau = d.between(3.0, 12.0);
+    let probe_tau = d.between(PROBE_LAG_S.0, PROBE_LAG_S.1);
     let mut probe = gas_of(&parts);
     let mut phone = Drift::new(d, 15.0, span);
     let phone_offset = 100.0 * d.normal();
@@ -425,6 +428,8 @@ fn simulate(d: &mut Dice, wish: Wish) -> Simulated {
     let mut t = 0.0;
     let mut due = 0.0;
     let mut gauge_log: Vec<(f64, f64)> = Vec::new();
+    // How far the sensor in the gas is behind it for each second of its lag, K/s.
+    let mut behind: Vec<f64> = Vec::new();
     let mut last_err_t = 0.0;
     while t <= span {
         let gas = gas_of(&parts);
@@ -449,6 +454,7 @@ fn simulate(d: &mut Dice, wish: Wish) -> Simulated {
             }
             let gauge_pa = (raw / step).round() * step;
             gauge_log.push((t, a - p));
+            behind.push((gas - probe) / probe_tau);
             let ambient =
                 a + phone_offset + phone.at(d, t, since, span) + BAROMETER_NOISE_PA * d.normal();
             readings.push(Reading {
@@ -517,11 +523,19 @@ fn simulate(d: &mut Dice, wish: Wish) -> Simulated {
                 if kind_of_gauge == GaugeKind::BelowAmbient {
                     own += rounded(BAROMETER_STEP_PA) + BAROMETER_NOISE_PA.powi(2);
                 }
+                // How long the sensor's lag is, nobody tells: the variance of all that it may be.
+                let lag = if source == Source::Inside {
+                    (PROBE_LAG_S.1 - PROBE_LAG_S.0).powi(2) / 12.0 * per_k * per_k
+                } else {
+                    0.0
+                };
                 let row = |i: usize| {
-                    let t = times[i];
-                    let to = times[..=i].iter();
-                    to.map(|&u| of(t, u) + if t == u { own } else { 0.0 })
-                        .collect()
+                    let pair = |k: usize| {
+                        of(times[i], times[k])
+                            + lag * behind[i] * behind[k]
+                            + if i == k { own } else { 0.0 }
+                    };
+                    (0..=i).map(pair).collect()
                 };
                 (0..times.len()).map(row).collect()
             };
@@ -684,7 +698,8 @@ struct Tally {
 }
 
 impl Tally {
-    fn add(&mut self, s: &Simulated, id: u64) {
+    /// `once`: only the judgement of all readings is asked for, at the hold's end.
+    fn add(&mut self, s: &Simulated, id: u64, once: bool) {
         let mut sofar = HoldInput {
             readings: Vec::new(),
             ..s.input.clone()
@@ -698,7 +713,7 @@ impl Tally {
             sofar.readings.push(*r);
             // Once there is a verdict, only the judgement of all readings is still asked for, and
             // that after a quarter of an hour.
-            if first.0 != Verdict::NotYet && i + 1 < n && quarter != Some(i) {
+            if (once || first.0 != Verdict::NotYet) && i + 1 < n && quarter != Some(i) {
                 continue;
             }
             let Ok(j) = judge_briefly(&sofar) else {
@@ -1067,6 +1082,7 @@ fn main() -> ExitCode {
     let mut wish = Wish::default();
     let mut limits = false;
     let mut list = false;
+    let mut once = false;
     let mut within = f64::INFINITY;
     let mut trace = None;
     let mut args = std::env::args().skip(1);
@@ -1080,6 +1096,10 @@ fn main() -> ExitCode {
             "--trace" => value().parse().map(|v: u64| trace = Some(v)).is_ok(),
             "--limits" => {
                 limits = true;
+                true
+            }
+            "--once" => {
+                once = true;
                 true
             }
             "--list" => {
@@ -1100,7 +1120,7 @@ fn main() -> ExitCode {
         };
         if !ok {
             eprintln!(
-                "usage: holdsim [--holds N] [--seed S] [--threads T] [--source inside|surface|air|none] [--minutes M] [--list] [--trace HOLD] [--limits]"
+                "usage: holdsim [--holds N] [--seed S] [--threads T] [--source inside|surface|air|none] [--minutes M] [--list] [--once] [--trace HOLD] [--limits]"
             );
             return ExitCode::from(2);
         }
@@ -1132,7 +1152,7 @@ fn main() -> ExitCode {
                         // Each hold has dice of its own: the same whatever the number of threads.
                         let mut d = Dice::new(seed.wrapping_mul(0x1000_0000).wrapping_add(id));
                         let s = simulate(&mut d, wish);
-                        tally.add(&s, id);
+                        tally.add(&s, id, once);
                         id += threads;
                     }
                     tally
