@@ -8,6 +8,7 @@
 //! a stepped gauge really tells; [`verdict`] says when it is enough.
 
 mod clean;
+mod drift;
 pub mod gauge;
 #[allow(
     clippy::needless_range_loop,

@@ -3,14 +3,28 @@
 //! summed over a grid, each node weighted by its evidence.
 
 use super::clean::Known;
+use super::drift::{self, SHAPES, Shapes};
 use super::linear::{Factor, MAX, Matrix, Vector};
 use super::series::Series;
 use super::{GaugeKind, HoldInput, LimitedBy, TemperatureSource};
 use crate::physics::{gas, ingress};
 
+/// What one choice of lags and laws says of the leak: normal about `mean`.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Choice {
+    /// Its share of the evidence; all of a fit add up to 1.
+    pub weight: f64,
+    /// mL per dive.
+    pub mean: f64,
+    /// Its variance without the volume's share, mL².
+    pub var: f64,
+}
+
 /// What the fit says of the leak.
 #[derive(Debug, Clone)]
 pub(super) struct Fit {
+    /// What each choice of lags and laws says, as far as it counts.
+    pub choices: Vec<Choice>,
     /// mL per dive, at the stated volume.
     pub mean: f64,
     /// Its variance without the volume's share.
@@ -37,6 +51,8 @@ pub(super) struct Variant {
     slow_share: f64,
     /// Spread of what the wall may be from the air at the start, K.
     wall: f64,
+    /// Spread of each shape of the thermometer's drift, as a share of the drift's.
+    drift: Shapes,
     /// Prior weight.
     weight: f64,
 }
@@ -46,6 +62,8 @@ pub(super) struct Variant {
 pub(super) struct Node {
     /// Gas behind the wall, s; `None` for no settling.
     pub gas_s: Option<f64>,
+    /// The settling slows down as free convection does ([`settled`]).
+    pub convection: bool,
     /// Wall behind the air, s.
     pub wall_s: Option<f64>,
     /// Water evaporating inside comes to saturation with this, s.
@@ -82,11 +100,12 @@ pub(super) fn spread(
 ) -> Spread {
     let hours = span / 3600.0;
     // Two moments each within the spread differ by up to √2 of it once they are hours apart; over
-    // minutes the error hardly moves. In between: common practice, an hour.
+    // minutes the error hardly moves. In between: common practice, an hour. Of a thermometer in the
+    // gas or on the wall, the drift's laws say the same.
     let grown = (1.0 + hours * hours / (hours * hours + 1.0)).sqrt();
     let (temperature, settling, wall) = match source {
-        TemperatureSource::Inside => (measured.unwrap_or(INSIDE_SD_K) * grown, 8.0, 0.0),
-        TemperatureSource::Surface => (measured.unwrap_or(SURFACE_SD_K) * grown, 8.0, 0.0),
+        TemperatureSource::Inside => (measured.unwrap_or(INSIDE_SD_K), 8.0, 0.0),
+        TemperatureSource::Surface => (measured.unwrap_or(SURFACE_SD_K), 8.0, 0.0),
         // The lag is an unknown of its own; this is what it leaves. However good the thermometer,
         // the gas is no nearer to the air, so what was measured can only widen it.
         TemperatureSource::Air => {
@@ -110,13 +129,7 @@ pub(super) fn spread(
     }
 }
 
-/// A drift within the hold as a sum of shapes, each with its share of the drift's spread: a ramp
-/// from end to end, then sines of 1, 2, 3, … half waves. A random walk's Karhunen–Loève series has
-/// these shapes (ramp and Brownian bridge, √2/πk), whose ends may slope as they like. An instrument's
-/// drift is smoother: half the bridge covers it (set by simulation over ramps, wandering and settling
-/// errors). A drift that is a ramp can't be told from a leak, however fine the gauge.
-const SHAPES: [f64; 7] = [1.0, 0.225, 0.1125, 0.075, 0.056, 0.045, 0.0375];
-/// What the series leaves out, as a share of the drift's spread (as above).
+/// What the shapes of a drift leave out, as a share of its spread. Set by simulation.
 const SHAPES_REST: f64 = 0.05;
 /// The barometer needs fewer.
 const BAROMETER_SHAPES: usize = 3;
@@ -140,10 +153,21 @@ const WALL_PLAIN_K: f64 = 0.4;
 /// … and how likely it is that it has.
 const WALL_LIKE_AIR: f64 = 0.5;
 /// What a sensor in the gas may miss of the gas's mean, as a share of the change it sees.
-const SENSOR_SHARE: f64 = 0.05;
-/// How far such a sensor lags behind the gas, s (1 sd). Common practice for a bare sensor in still air.
-const SENSOR_LAG_S: f64 = 10.0;
+const SENSOR_SHARE: f64 = 0.03;
+/// How far such a sensor lags behind the gas, s …
+const SENSOR_LAG_S: f64 = 7.0;
+/// … and the spread of that. Common practice for a bare sensor in still air.
+const SENSOR_LAG_SD_S: f64 = 5.0;
+/// A change of temperature is taken over so many readings that it comes to this, K: the steps of a
+/// display to 0.1 K are no rate …
+const RATE_OVER_K: f64 = 0.35;
+/// … or over this, s.
+const RATE_OVER_S: f64 = 300.0;
 
+/// A choice with less than this share of the evidence is left out of what the leak may be.
+const NEGLIGIBLE: f64 = 1e-7;
+/// χ² by which lags must miss the best before they are given up: e^(−20) of its evidence.
+const HOPELESS: f64 = 40.0;
 /// Prior weight of each choice in which water evaporates inside.
 const WET_WEIGHT: f64 = 0.01;
 
@@ -167,7 +191,7 @@ pub(super) struct Ground {
     pub t_mean: f64,
     /// mL per dive of one m³/(Pa·s).
     pub ml_per_c: f64,
-    pub shapes: Vec<[f64; SHAPES.len()]>,
+    pub shapes: Vec<Shapes>,
     pub barometer_matters: bool,
     pub source: TemperatureSource,
     pub spread: Spread,
@@ -248,11 +272,21 @@ impl Ground {
         };
         let rate = (0..n)
             .map(|i| {
-                let (a, b) = (i.saturating_sub(1), (i + 1).min(n - 1));
-                let (dt, change) = (s.t[b] - s.t[a], s.temp[b] - s.temp[a]);
-                // Two steps of a 0.1 K display are no change worth naming.
-                if dt > 0.0 && change.abs() > 0.25 {
-                    change / dt
+                let (mut a, mut b) = (i, i);
+                loop {
+                    let (before, after) = (a.saturating_sub(1), (b + 1).min(n - 1));
+                    if (before, after) == (a, b) {
+                        break;
+                    }
+                    (a, b) = (before, after);
+                    let moved = (s.temp[b] - s.temp[a]).abs();
+                    if moved > RATE_OVER_K || s.t[b] - s.t[a] > RATE_OVER_S {
+                        break;
+                    }
+                }
+                let dt = s.t[b] - s.t[a];
+                if dt > 0.0 {
+                    (s.temp[b] - s.temp[a]) / dt
                 } else {
                     0.0
                 }
@@ -260,23 +294,7 @@ impl Ground {
             .collect();
         let start = s.t.first().copied().unwrap_or(0.0);
         let span = s.t.last().map_or(0.0, |e| e - start).max(1.0);
-        let shapes =
-            s.t.iter()
-                .map(|t| {
-                    let u = (t - start) / span;
-                    let (sin, cos) = (std::f64::consts::PI * u).sin_cos();
-                    // Chebyshev's recurrence for sin(kx).
-                    let mut w = [0.0; SHAPES.len()];
-                    w[0] = u - 0.5;
-                    w[1] = sin;
-                    let mut before = 0.0;
-                    for k in 2..w.len() {
-                        w[k] = 2.0 * cos * w[k - 1] - before;
-                        before = w[k - 1];
-                    }
-                    w
-                })
-                .collect();
+        let shapes = s.t.iter().map(|t| drift::at((t - start) / span)).collect();
         Self {
             t: s.t.iter().map(|t| t - start).collect(),
             temp: s.temp.clone(),
@@ -301,7 +319,7 @@ impl Ground {
     /// temperature's and of the barometer's drift.
     fn unknowns(&self) -> usize {
         FIXED
-            + SHAPES.len()
+            + SHAPES
             + if self.barometer_matters {
                 BAROMETER_SHAPES
             } else {
@@ -317,11 +335,11 @@ impl Ground {
             r[5] = per_k * self.rate[i];
         }
         let w = &self.shapes[i];
-        for k in 0..SHAPES.len() {
+        for k in 0..SHAPES {
             r[FIXED + k] = per_k * w[k];
         }
         if self.barometer_matters {
-            let at = FIXED + SHAPES.len();
+            let at = FIXED + SHAPES;
             r[at..at + BAROMETER_SHAPES].copy_from_slice(&w[..BAROMETER_SHAPES]);
         }
         r
@@ -343,6 +361,15 @@ impl Ground {
         r[6] = -decay.wet;
     }
 
+    /// What each unknown is expected to be.
+    fn expected(&self, j: usize) -> f64 {
+        if j == 5 && self.source == TemperatureSource::Inside {
+            SENSOR_LAG_S
+        } else {
+            0.0
+        }
+    }
+
     /// Prior spread of each unknown.
     fn prior(&self, j: usize, v: &Variant) -> f64 {
         match j {
@@ -351,35 +378,47 @@ impl Ground {
             2 => self.spread.settling,
             3 => self.seen_k * BEND,
             4 => self.seen_k * v.slow_share,
-            5 if self.source == TemperatureSource::Inside => SENSOR_LAG_S,
+            5 if self.source == TemperatureSource::Inside => SENSOR_LAG_SD_S,
             5 => v.wall.max(1e-3),
             6 => 0.5 * self.vapour_room,
-            k if k < FIXED + SHAPES.len() => self.spread.temperature * SHAPES[k - FIXED],
-            k => self.spread.barometer * SHAPES[k - FIXED - SHAPES.len()],
+            k if k < FIXED + SHAPES => self.spread.temperature * v.drift[k - FIXED],
+            k => self.spread.barometer * drift::ANY[k - FIXED - SHAPES],
         }
     }
 
     /// Most settlings are one exponential, and most walls are as warm as the air; some are not. Which
     /// it is, is for the evidence to say: to allow for all of it at once would leave short holds open.
     fn variants(&self) -> Vec<Variant> {
-        let of = |slow_share, wall, weight| Variant {
+        let of = |slow_share, wall, drift, weight| Variant {
             slow_share,
             wall,
+            drift,
             weight,
         };
         match self.source {
-            TemperatureSource::Inside => vec![of(SLOW_SHARE, 0.0, 1.0)],
-            TemperatureSource::Surface => vec![
-                of(SLOW_SHARE_PLAIN, 0.0, PLAIN),
-                of(SLOW_SHARE, 0.0, 1.0 - PLAIN),
+            TemperatureSource::Inside => drift::laws(span_of(&self.t))
+                .map(|law| of(SLOW_SHARE, 0.0, law, 1.0))
+                .to_vec(),
+            TemperatureSource::Surface => drift::laws(span_of(&self.t))
+                .into_iter()
+                .flat_map(|law| {
+                    [
+                        of(SLOW_SHARE_PLAIN, 0.0, law, PLAIN),
+                        of(SLOW_SHARE, 0.0, law, 1.0 - PLAIN),
+                    ]
+                })
+                .collect(),
+            // Both at once, and no law told from another: with 25 pairs of lags, each variant more
+            // would cost too much.
+            TemperatureSource::Air | TemperatureSource::None => vec![
+                of(SLOW_SHARE_PLAIN, WALL_PLAIN_K, drift::ANY, WALL_LIKE_AIR),
+                of(
+                    SLOW_SHARE,
+                    self.spread.wall,
+                    drift::ANY,
+                    1.0 - WALL_LIKE_AIR,
+                ),
             ],
-            TemperatureSource::Air | TemperatureSource::None => {
-                // Both at once: a variant more for each of 25 pairs of lags would cost too much.
-                vec![
-                    of(SLOW_SHARE_PLAIN, WALL_PLAIN_K, WALL_LIKE_AIR),
-                    of(SLOW_SHARE, self.spread.wall, 1.0 - WALL_LIKE_AIR),
-                ]
-            }
         }
     }
 
@@ -390,6 +429,7 @@ impl Ground {
         const WET: [f64; 2] = [600.0, 1800.0];
         let plain = Node {
             gas_s: None,
+            convection: false,
             wall_s: None,
             wet_s: None,
             weight: 0.0,
@@ -421,11 +461,19 @@ impl Ground {
             weight: none,
             ..plain
         }];
-        out.extend(GAS.iter().map(|&g| Node {
-            gas_s: Some(g),
-            weight: gas,
-            ..plain
-        }));
+        // What a sensor in the gas leaves of the settling is too little to tell its law.
+        let laws: &[bool] = match self.source {
+            TemperatureSource::Surface => &[false, true],
+            _ => &[false],
+        };
+        for &convection in laws {
+            out.extend(GAS.iter().map(|&g| Node {
+                gas_s: Some(g),
+                convection,
+                weight: gas / laws.len() as f64,
+                ..plain
+            }));
+        }
         for g in [65.0, 205.0] {
             for w in WET {
                 out.push(Node {
@@ -450,13 +498,30 @@ struct Decays {
     wet: f64,
 }
 
+/// What is left of a settling after `t`, and how that changes with the logarithm of its lag.
+///
+/// By conduction and stirring: e^(−t/τ), Newton's law. By `convection`: the gas's own, laminar, whose
+/// flow dies away with what drives it. Nu ∝ Ra^¼ makes the flux go with ΔT^(5/4), so that what is left
+/// is (1 + t/4τ)⁻⁴, with the same slope at the start and a much longer tail, which looks like a leak to
+/// whoever expects an exponential (heat-transfer textbooks, the lumped enclosure).
+fn settled(t: f64, tau: f64, convection: bool) -> (f64, f64) {
+    if convection {
+        let root = 1.0 / (1.0 + 0.25 * t / tau);
+        let left = root.powi(4);
+        (left, left * root * t / tau)
+    } else {
+        let left = (-t / tau).exp();
+        (left, left * t / tau)
+    }
+}
+
 impl Decays {
     fn at(t: f64, node: &Node) -> Self {
         let left = |tau: Option<f64>| tau.map_or(0.0, |tau| (-t / tau).exp());
-        let gas = left(node.gas_s);
+        let settling = |tau: f64| settled(t, tau, node.convection);
         Self {
-            gas: (gas, node.gas_s.map_or(0.0, |tau| gas * t / tau)),
-            slow: left(node.gas_s.map(|tau| SLOWER * tau)),
+            gas: node.gas_s.map_or((0.0, 0.0), settling),
+            slow: node.gas_s.map_or(0.0, |tau| settling(SLOWER * tau).0),
             wall: left(node.wall_s),
             wet: left(node.wet_s),
         }
@@ -478,7 +543,8 @@ struct Entry {
 /// Exponentials of one lag at all entries, and of the steps between readings.
 struct Lag {
     tau: f64,
-    /// Means over each entry of e^(−t/τ) and (t/τ)·e^(−t/τ).
+    convection: bool,
+    /// Means over each entry of [`settled`].
     decay: Vec<(f64, f64)>,
     /// e^(−Δt/τ) from each reading to the next.
     step: Vec<f64>,
@@ -518,7 +584,7 @@ impl<'a> Bench<'a> {
     fn new(h: &HoldInput, s: &Series, g: &'a Ground, known: &[Known], nodes: &[Node]) -> Self {
         // What the drift's series leaves out hangs together over a stretch of the hold; entries
         // closer than that share it.
-        let together = (known.len() as f64 / (2.0 * SHAPES.len() as f64)).max(1.0);
+        let together = (known.len() as f64 / (2.0 * SHAPES as f64)).max(1.0);
         let rest = (SHAPES_REST * g.spread.temperature * g.p_mean / g.t_mean).powi(2) * together;
         let entries: Vec<Entry> = known
             .iter()
@@ -548,32 +614,38 @@ impl<'a> Bench<'a> {
             .collect();
         let mut lags: Vec<Lag> = Vec::new();
         for node in nodes {
-            for tau in [
-                node.gas_s,
-                node.gas_s.map(|t| SLOWER * t),
-                node.wall_s,
-                node.wet_s,
+            for (tau, convection) in [
+                (node.gas_s, node.convection),
+                (node.gas_s.map(|t| SLOWER * t), node.convection),
+                (node.wall_s, false),
+                (node.wet_s, false),
             ] {
                 let Some(tau) = tau else { continue };
-                if lags.iter().any(|l| l.tau == tau) {
+                if lags
+                    .iter()
+                    .any(|l| l.tau == tau && l.convection == convection)
+                {
                     continue;
                 }
-                let left: Vec<f64> = g.t.iter().map(|t| (-t / tau).exp()).collect();
+                let left: Vec<(f64, f64)> =
+                    g.t.iter().map(|&t| settled(t, tau, convection)).collect();
                 let decay = entries
                     .iter()
                     .map(|e| {
                         let all = e.first..=e.last;
-                        (
-                            mean(all.clone(), |i| left[i]),
-                            mean(all, |i| left[i] * g.t[i] / tau),
-                        )
+                        (mean(all.clone(), |i| left[i].0), mean(all, |i| left[i].1))
                     })
                     .collect();
                 let step =
                     g.t.windows(2)
                         .map(|w| (-(w[1] - w[0]) / tau).exp())
                         .collect();
-                lags.push(Lag { tau, decay, step });
+                lags.push(Lag {
+                    tau,
+                    convection,
+                    decay,
+                    step,
+                });
             }
         }
         let n = g.unknowns();
@@ -594,9 +666,11 @@ impl<'a> Bench<'a> {
         }
     }
 
-    fn lag(&self, tau: Option<f64>) -> Option<&Lag> {
+    fn lag(&self, tau: Option<f64>, convection: bool) -> Option<&Lag> {
         let tau = tau?;
-        self.lags.iter().find(|l| l.tau == tau)
+        self.lags
+            .iter()
+            .find(|l| l.tau == tau && l.convection == convection)
     }
 
     /// Temperature behind one lag, reading by reading; exact for an input that goes straight from
@@ -624,7 +698,7 @@ impl<'a> Bench<'a> {
         if source == TemperatureSource::None || source == TemperatureSource::Inside {
             return self.g.temp.clone();
         }
-        let outer = match (self.lag(node.wall_s), wall.as_ref()) {
+        let outer = match (self.lag(node.wall_s, false), wall.as_ref()) {
             (Some(l), Some((tau, kept))) if *tau == l.tau => kept.clone(),
             (Some(l), _) => {
                 let t = self.behind(&self.g.temp, l);
@@ -633,7 +707,7 @@ impl<'a> Bench<'a> {
             }
             (None, _) => self.g.temp.clone(),
         };
-        match self.lag(node.gas_s) {
+        match self.lag(node.gas_s, node.convection) {
             Some(l) => self.behind(&outer, l),
             None => outer,
         }
@@ -642,9 +716,9 @@ impl<'a> Bench<'a> {
     /// Each entry's row and target for a node.
     fn lines(&self, node: &Node, wall: &mut Option<(f64, Vec<f64>)>) -> Vec<(Vector, f64)> {
         let temp = self.gas_temperature(node, wall);
-        let gas = self.lag(node.gas_s);
-        let slow = self.lag(node.gas_s.map(|t| SLOWER * t));
-        let (outer, wet) = (self.lag(node.wall_s), self.lag(node.wet_s));
+        let gas = self.lag(node.gas_s, node.convection);
+        let slow = self.lag(node.gas_s.map(|t| SLOWER * t), node.convection);
+        let (outer, wet) = (self.lag(node.wall_s, false), self.lag(node.wet_s, false));
         let of = |l: Option<&Lag>, k: usize| l.map_or((0.0, 0.0), |l| l.decay[k]);
         self.entries
             .iter()
@@ -695,6 +769,7 @@ impl<'a> Bench<'a> {
         let n = self.g.unknowns();
         let mut a = sums.a;
         let mut b = sums.b;
+        let mut yy = sums.yy / noise;
         let mut ln_var = self
             .entries
             .iter()
@@ -707,11 +782,14 @@ impl<'a> Bench<'a> {
             }
             b[i] /= noise;
             a[i][i] += 1.0 / (sd * sd);
+            let expected = self.g.expected(i);
+            b[i] += expected / (sd * sd);
+            yy += (expected / sd).powi(2);
             ln_var += 2.0 * sd.ln();
         }
         let factor = Factor::new(&a, n)?;
         let z = factor.forward(&b);
-        let chi2 = (sums.yy / noise - z.iter().map(|z| z * z).sum::<f64>()).max(0.0);
+        let chi2 = (yy - z.iter().map(|z| z * z).sum::<f64>()).max(0.0);
         Some(Solution {
             x: factor.back(&z),
             leak_var: factor.inverse_column(1)[1],
@@ -761,15 +839,19 @@ pub(super) fn fit(h: &HoldInput, s: &Series, g: &Ground, known: &[Known]) -> Opt
     let variants = g.variants();
     // How restless the readings are is asked of the freest variant, which fits closest.
     let freest = variants.last()?;
-    let closest = sums
+    let tried: Vec<(&Sums, Solution)> = sums
         .iter()
-        .filter_map(|s| Some((s.node, bench.solve(s, 1.0, freest)?)))
-        .min_by(|a, b| a.1.chi2.total_cmp(&b.1.chi2))?;
-    let asked = bench.restless(&closest.0, &closest.1);
+        .filter_map(|s| Some((s, bench.solve(s, 1.0, freest)?)))
+        .collect();
+    let closest = tried.iter().min_by(|a, b| a.1.chi2.total_cmp(&b.1.chi2))?;
+    let asked = bench.restless(&closest.0.node, &closest.1);
     let noise = if asked > 1.1 { asked } else { 1.0 };
-    let mut solved: Vec<(Node, Solution, Variant)> = sums
+    // Lags that even so fit far worse are not worth solving for every variant.
+    let most = closest.1.chi2 + HOPELESS * noise;
+    let mut solved: Vec<(Node, Solution, Variant)> = tried
         .iter()
-        .flat_map(|s| variants.iter().map(move |v| (s, v)))
+        .filter(|x| x.1.chi2 <= most)
+        .flat_map(|x| variants.iter().map(move |v| (x.0, v)))
         .filter_map(|(s, v)| Some((s.node, bench.solve(s, noise, v)?, *v)))
         .collect();
     // Water evaporating counts only where it is seen to: it can't take pressure away, and as a mere
@@ -809,7 +891,7 @@ pub(super) fn fit(h: &HoldInput, s: &Series, g: &Ground, known: &[Known]) -> Opt
     for j in 2..n {
         let group = if j < FIXED {
             3
-        } else if j < FIXED + SHAPES.len() {
+        } else if j < FIXED + SHAPES {
             1
         } else {
             2
@@ -817,7 +899,17 @@ pub(super) fn fit(h: &HoldInput, s: &Series, g: &Ground, known: &[Known]) -> Opt
         parts[group] += (inv[1][j] / g.prior(j, variant)).powi(2);
     }
     parts[3] += between;
+    let choices = solved
+        .iter()
+        .map(|x| Choice {
+            weight: (score(x) - top).exp() / total,
+            mean: x.1.x[1],
+            var: x.1.leak_var,
+        })
+        .filter(|c| c.weight > NEGLIGIBLE)
+        .collect();
     Some(Fit {
+        choices,
         mean,
         var: within + between,
         parts,
