@@ -5,7 +5,8 @@
 //! pressure and the vacuum do meanwhile. Beside it stand the nuisances, each a Gaussian with a stated
 //! spread: the gas warming up after the pump-down, the thermometer's error and its drift, the
 //! barometer's, the gauge's steps. [`model`] solves that; [`clean`] finds mistyped readings and what
-//! a stepped gauge really tells; [`verdict`] says when it is enough.
+//! a stepped gauge really tells; [`drift`] how an instrument's error may move; [`verdict`] says when it
+//! is enough.
 
 mod clean;
 mod drift;
@@ -33,7 +34,7 @@ pub use verdict::{judge, judge_briefly};
 /// or more, mL of water per dive. Chosen by simulation (`holdsim --limits`): a tight 12 L housing with a
 /// 0.1 mbar gauge and a probe on it is judged by it within 15 minutes at the median, for an hour at
 /// 30 m. It is a limit of what a short hold can see, not of what is harmless.
-pub const DEFAULT_LIMIT_ML: f64 = 80.0;
+pub const DEFAULT_LIMIT_ML: f64 = 60.0;
 /// The free volume that [`DEFAULT_LIMIT_ML`] was chosen for, m³.
 pub const DEFAULT_LIMIT_VOLUME_M3: f64 = 12e-3;
 
