@@ -64,7 +64,7 @@ pub(super) fn chart(cx: &Cx<'_>, judged: &Judged, unit: PressureUnit) -> Option<
     let limit_label = match fit.iter().find(|f| f.limit < y_min || f.limit > y_max) {
         None => cx.say("screen_hold_limit_line", &[("limit", (&limit).into())]),
         Some(gone) => {
-            let at = format!("{}\u{a0}{x_unit}", plain(gone.x, 2));
+            let at = moment(gone.x, x_unit);
             let said = [("limit", (&limit).into()), ("at", (&at).into())];
             cx.say("screen_hold_limit_line_leaves", &said)
         }
@@ -74,7 +74,7 @@ pub(super) fn chart(cx: &Cx<'_>, judged: &Judged, unit: PressureUnit) -> Option<
         .iter()
         .step_by(every)
         .map(|p| {
-            let x = plain(p.x, 2);
+            let x = plain(p.x, 3);
             format!("{x}\u{a0}{x_unit} {}", rounded(p.y, 0.1))
         })
         .collect();
@@ -116,6 +116,15 @@ pub(super) fn chart(cx: &Cx<'_>, judged: &Judged, unit: PressureUnit) -> Option<
         limit_label,
         spoken,
     })
+}
+
+/// A moment of the hold in the chart's unit, or in minutes where that would be a part of an hour.
+fn moment(x: f64, x_unit: &str) -> String {
+    if x_unit == "h" && x < 1.0 {
+        format!("{}\u{a0}min", plain(x * 60.0, 3))
+    } else {
+        format!("{}\u{a0}{x_unit}", plain(x, 3))
+    }
 }
 
 /// From where to where the chart reaches. Readings and fit lead; the limit's line may take up to as
@@ -209,6 +218,14 @@ mod tests {
         assert!(heights(&points, &fit, 0.1).unwrap().1 > 900.0);
         points[1].aside = true;
         assert!(heights(&points, &fit, 0.1).unwrap().1 < 210.0);
+    }
+
+    #[test]
+    fn a_part_of_an_hour_is_told_in_minutes() {
+        assert_eq!(moment(0.12, "h"), "7.2\u{a0}min");
+        assert_eq!(moment(1.26, "h"), "1.26\u{a0}h");
+        assert_eq!(moment(104.0, "min"), "104\u{a0}min");
+        assert_eq!(moment(0.5, "min"), "0.5\u{a0}min");
     }
 
     #[test]
