@@ -268,13 +268,18 @@ fn rust(o: &Options) -> Result<Result1> {
     })
 }
 
-/// Adds up what libtest prints.
+/// Adds up what libtest prints. A test that finds it can't run says so itself (`SKIPPED: NAME: WHY`);
+/// libtest calls it passed.
 fn count_cargo(text: &str) -> Count {
     let mut count = Count::default();
+    let mut itself = 0;
     for line in text.lines() {
         if let Some(rest) = line.strip_prefix("test result: ") {
             count.passed += number_before(rest, " passed");
             count.failed += number_before(rest, " failed");
+        } else if let Some(why) = line.strip_prefix("SKIPPED: ") {
+            count.skipped.push(why.to_owned());
+            itself += 1;
         } else if let Some((name, how)) = line
             .strip_prefix("test ")
             .and_then(|l| l.split_once(" ... ignored"))
@@ -282,6 +287,7 @@ fn count_cargo(text: &str) -> Count {
             count.skipped.push(format!("{name}{how}"));
         }
     }
+    count.passed = count.passed.saturating_sub(itself);
     count
 }
 
@@ -527,6 +533,7 @@ mod tests {
         let text = "\
 test a::b ... ok
 test a::slow ... ignored, takes an hour
+SKIPPED: a::b: no small disk
 test result: ok. 1 passed; 0 failed; 1 ignored; 0 measured; 0 filtered out; finished in 0.00s
 test c ... FAILED
 test result: FAILED. 41 passed; 2 failed; 0 ignored; 0 measured; 0 filtered out; finished in 1s
@@ -534,9 +541,12 @@ test result: FAILED. 41 passed; 2 failed; 0 ignored; 0 measured; 0 filtered out;
         assert_eq!(
             count_cargo(text),
             Count {
-                passed: 42,
+                passed: 41,
                 failed: 2,
-                skipped: vec!["a::slow, takes an hour".into()]
+                skipped: vec![
+                    "a::slow, takes an hour".into(),
+                    "a::b: no small disk".into()
+                ]
             }
         );
         assert_eq!(count_cargo("error: could not compile"), Count::default());
