@@ -1200,6 +1200,7 @@ shell_again = Try again
 shell_older = Older entries
 shell_choose_other = Choose another
 shell_choose_photo = Choose a photo of this phone's
+shell_no_camera = No camera app answers on this phone. Take the picture in another way, then choose it among this phone's photos.
 shell_file_unreadable = That file can't be read: the app that has it does not give it out (any more). Choose it again, or from another place.
 shell_add_photo = Add a photo
 shell_photo_note = Note on the photo

@@ -21,6 +21,8 @@ pub struct ShellWords {
     pub add_photo: String,
     /// "Choose a photo of this phone's".
     pub choose_photo: String,
+    /// "No camera app answers on this phone. …".
+    pub no_camera: String,
     /// "The file can't be read: …".
     pub file_unreadable: String,
     /// "Note on the photo".
@@ -111,6 +113,7 @@ impl ShellWords {
             choose_other: texts.get("shell_choose_other"),
             add_photo: texts.get("shell_add_photo"),
             choose_photo: texts.get("shell_choose_photo"),
+            no_camera: texts.get("shell_no_camera"),
             file_unreadable: texts.get("shell_file_unreadable"),
             photo_note: texts.get("shell_photo_note"),
             keep_photo: texts.get("shell_keep_photo"),

@@ -48,7 +48,12 @@ class PhoneCamera : Camera {
     override fun take(taken: (Photo?) -> Unit) {
         val go = launch ?: return taken(null)
         waiting = taken
-        go()
+        try {
+            go()
+        } catch (e: ActivityNotFoundException) {
+            waiting = null
+            throw CoreProblem(e.message ?: e.toString(), e)
+        }
     }
 
     /** The camera app has returned. False if nobody waits any more: the process was ended meanwhile. */

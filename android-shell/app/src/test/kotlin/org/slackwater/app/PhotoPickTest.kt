@@ -104,6 +104,18 @@ class PhotoPickTest : RealAppTest() {
     }
 
     @Test
+    fun aPhoneWithoutACameraAppSaysSoAndGoesOn() {
+        start()
+        open(Place.Rigs(null), seal)
+        shadowOf(phone).checkActivities(true)
+        rule.runOnUiThread { app.takePhoto("seal") }
+        rule.waitForIdle()
+        assertEquals(app.words.noCamera, app.problem)
+        assertNull(app.pendingPhoto)
+        assertPlace(seal)
+    }
+
+    @Test
     fun whatIsNoPhotoIsRefusedAndStillThere() {
         start()
         open(Place.Rigs(null), seal)

@@ -1205,6 +1205,7 @@ object Samples {
             "Choose another",
             "Add a photo",
             "Choose a photo of this phone's",
+            "No camera app answers on this phone.",
             "That file can't be read.",
             "Note on the photo",
             "Keep the photo",

@@ -376,7 +376,12 @@ class AppState(
 
     fun takePhoto(subject: String) {
         awaited = subject
-        platform.camera.take(::photoTaken)
+        try {
+            platform.camera.take(::photoTaken)
+        } catch (_: CoreProblem) {
+            awaited = null
+            problem = words.noCamera
+        }
     }
 
     fun pickPhoto(subject: String) {

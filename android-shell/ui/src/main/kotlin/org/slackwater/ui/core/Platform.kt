@@ -43,7 +43,7 @@ interface Sharing {
 interface Camera {
     /**
      * Lets the person take or pick a photo, then calls [taken] on the UI thread with it, or with null if none was
-     * taken.
+     * taken. Throws [CoreProblem] where nothing here takes photos.
      */
     fun take(taken: (Photo?) -> Unit)
 
