@@ -28,24 +28,27 @@ fn limit_word(l: LimitedBy) -> &'static str {
     }
 }
 
-/// Judges each beginning of the hold. The first verdict, when it fell, and the last judgement.
+/// Judges each beginning of the hold. The first verdict, when it fell, and the last judgement. A
+/// beginning that can't be judged, with as yet little beside a mistyped reading, has no verdict:
+/// the screen asks for that reading then. Only the whole hold's refusal is an error.
 fn reading_by_reading(all: &HoldInput) -> Result<(Verdict, Option<f64>, Judgement), String> {
     let mut sofar = HoldInput {
         readings: Vec::with_capacity(all.readings.len()),
         ..all.clone()
     };
     let mut first = (Verdict::NotYet, None);
-    let mut last = None;
+    let mut last = Err("no readings".to_owned());
     for r in &all.readings {
         sofar.readings.push(*r);
-        let j = judge(&sofar).map_err(|e| e.to_string())?;
-        if first.0 == Verdict::NotYet && j.verdict != Verdict::NotYet {
+        last = judge(&sofar).map_err(|e| e.to_string());
+        if let Ok(j) = &last
+            && first.0 == Verdict::NotYet
+            && j.verdict != Verdict::NotYet
+        {
             first = (j.verdict, Some(r.t_s));
         }
-        last = Some(j);
     }
-    let last = last.ok_or_else(|| "no readings".to_owned())?;
-    Ok((first.0, first.1, last))
+    Ok((first.0, first.1, last?))
 }
 
 fn check(path: &Path, rows: WrongRows) -> Result<Value, String> {
