@@ -8,4 +8,5 @@ pub mod refcheck_rig;
 pub mod refcheck_trim;
 pub mod refcheck_water;
 pub mod shell;
+pub mod surroundings;
 pub mod walk;

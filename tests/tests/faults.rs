@@ -16,6 +16,7 @@ use std::sync::mpsc::{Receiver, channel};
 use std::time::{Duration, Instant, SystemTime};
 
 use slackwater_checks::drive::{MORNING_MS, env, png};
+use slackwater_checks::surroundings::skipped;
 use slackwater_core::domain::book::{Book, BookFault};
 use slackwater_core::domain::facts::Fact;
 use slackwater_core::domain::photos::{PhotoFault, PhotoState};
@@ -299,7 +300,11 @@ impl SmallDisk {
                     Ok(out) => String::from_utf8_lossy(&out.stderr).trim().to_owned(),
                     Err(e) => e.to_string(),
                 };
-                skipped(test, &format!("no small disk can be mounted: {why}"));
+                skipped(
+                    "faults",
+                    test,
+                    &format!("no small disk can be mounted: {why}"),
+                );
                 None
             }
         }
@@ -321,12 +326,12 @@ impl SmallDisk {
         };
         let (from, to) = (self.at.path().to_str().unwrap(), at.to_str().unwrap());
         if !mount(&["--bind", from, to]) {
-            skipped(test, "no folder can be mounted a second time");
+            skipped("faults", test, "no folder can be mounted a second time");
             return None;
         }
         self.mounted.push(at.clone());
         if !mount(&["-o", "remount,bind,ro", to]) {
-            skipped(test, "no folder can be mounted read-only");
+            skipped("faults", test, "no folder can be mounted read-only");
             return None;
         }
         Some(at)
@@ -353,11 +358,6 @@ impl Drop for SmallDisk {
             let _ = Command::new("umount").arg(at).status();
         }
     }
-}
-
-/// Not captured by the harness, so that a skip is seen on every run.
-fn skipped(test: &str, why: &str) {
-    let _ = std::io::stderr().write_all(format!("SKIPPED: faults::{test}: {why}\n").as_bytes());
 }
 
 fn defect(n: usize, text: &str) -> Vec<(String, Fact)> {

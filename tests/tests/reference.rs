@@ -3,44 +3,26 @@
 //! They lie in `../shared/reference` beside the repository, or where `SLACKWATER_REFERENCE` says.
 //! A clone without them skips these tests by name; where `CI` is set they must be there.
 
-use std::io::Write;
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 use std::process::Command;
 
 use serde_json::Value;
 use slackwater_checks::refcheck_rig::RIG_KINDS;
-
-/// The kinds of the hold, with their files.
-const HOLD_KINDS: &[(&str, &[&str])] = &[
-    (
-        "pressure_decay",
-        &["pressure_decay.csv", "pressure_decay_cases.csv"],
-    ),
-    ("leak_unit_conversions", &["leak_unit_conversions.csv"]),
-    (
-        "gas_leak_to_water_ingress",
-        &["gas_leak_to_water_ingress.csv"],
-    ),
-    ("viscosity", &["viscosity.csv"]),
-    ("viscosity_check_values", &["viscosity_check_values.csv"]),
-    ("bolts", &["bolts.csv"]),
-];
+use slackwater_checks::surroundings::{reference_dir, skipped};
 
 /// Tight holds among the logged ones that are settled, at least: what the judge reached.
 const SETTLED: usize = 18;
 
-/// None where there are none: said by the test's name, past the test harness.
+/// None where there are none.
 fn reference(test: &str) -> Option<PathBuf> {
-    let named = std::env::var_os("SLACKWATER_REFERENCE").map(PathBuf::from);
-    let beside = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../shared/reference");
-    let must = named.is_some() || std::env::var_os("CI").is_some();
-    let dir = named.unwrap_or(beside);
+    let dir = reference_dir();
     if dir.is_dir() {
         return Some(dir);
     }
-    assert!(!must, "no reference values in {}", dir.display());
-    let line = format!("SKIPPED: reference::{test}: no reference values beside the repository\n");
-    let _ = std::io::stderr().write_all(line.as_bytes());
+    let must = ["SLACKWATER_REFERENCE", "CI"].map(std::env::var_os);
+    let none = format!("no reference values in {}", dir.display());
+    assert!(must.iter().all(Option::is_none), "{none}");
+    skipped("reference", test, &none);
     None
 }
 
@@ -73,17 +55,24 @@ fn every_kind_of_the_hold_is_within_its_tolerance() {
     let Some(dir) = reference("every_kind_of_the_hold_is_within_its_tolerance") else {
         return;
     };
-    for (kind, files) in HOLD_KINDS {
-        let out = Command::new(env!("CARGO_BIN_EXE_refcheck"))
-            .arg(kind)
-            .args(files.iter().map(|f| dir.join(f)))
-            .output()
-            .unwrap();
+    let refcheck = |args: &[&str], files: &[PathBuf]| {
+        let mut program = Command::new(env!("CARGO_BIN_EXE_refcheck"));
+        program.args(args).args(files).output().unwrap()
+    };
+    // Alone it lists its kinds with their files; those of the rig take any and are checked above.
+    let list = String::from_utf8(refcheck(&[], &[]).stdout).unwrap();
+    let mut kinds = 0;
+    for line in list.lines().filter(|l| !l.ends_with("FILE…")) {
+        let (kind, files) = line.split_once(' ').unwrap();
+        let files: Vec<PathBuf> = files.split(' ').map(|f| dir.join(f)).collect();
+        let out = refcheck(&[kind], &files);
         let said = String::from_utf8_lossy(&out.stdout);
         let wrong = String::from_utf8_lossy(&out.stderr);
         assert!(out.status.success(), "{kind}\n{said}{wrong}");
         assert!(!said.trim().is_empty(), "{kind} compares nothing");
+        kinds += 1;
     }
+    assert!(kinds >= 6, "refcheck lists {kinds} kinds of the hold");
 }
 
 #[test]

@@ -12,6 +12,7 @@ use std::time::Instant;
 
 use slackwater_checks::columns::Table;
 use slackwater_checks::refcheck_trim::cases;
+use slackwater_checks::surroundings::reference_dir;
 use slackwater_core::domain::trim::{LEVEL_TOLERANCE_N_M, NET_TOLERANCE_N, SEARCH};
 use slackwater_core::physics::trim::solver::{
     Point, Problem, Proof, Size, Solution, solve, solve_within,
@@ -120,10 +121,7 @@ fn made_up(family: &Family, draw: &mut Draw) -> Problem {
 }
 
 fn reference_cases() -> Result<bool, Box<dyn std::error::Error>> {
-    let dir = std::env::var_os("SLACKWATER_REFERENCE").map_or_else(
-        || PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("../../shared/reference"),
-        PathBuf::from,
-    );
+    let dir = reference_dir();
     let mut arguments = std::env::args().skip(1).map(PathBuf::from);
     let file = arguments.next().unwrap_or_else(|| dir.join("trim.json"));
     let times = arguments
