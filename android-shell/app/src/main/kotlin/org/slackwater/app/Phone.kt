@@ -52,7 +52,7 @@ class PhoneCamera : Camera {
             go()
         } catch (e: ActivityNotFoundException) {
             waiting = null
-            throw CoreProblem(e.message ?: e.toString(), e)
+            throw CoreProblem(e)
         }
     }
 
@@ -71,7 +71,7 @@ class PhoneCamera : Camera {
             go()
         } catch (e: ActivityNotFoundException) {
             choosing = null
-            picked(Result.failure(CoreProblem(e.message ?: e.toString(), e)))
+            picked(Result.failure(CoreProblem(e)))
         }
     }
 
@@ -119,9 +119,9 @@ class PhoneSharing(private val context: Context) : Sharing {
             send.clipData = ClipData.newRawUri(document.name, uri)
             context.startActivity(Intent.createChooser(send, document.name).addFlags(Intent.FLAG_ACTIVITY_NEW_TASK))
         } catch (e: IOException) {
-            throw CoreProblem(e.message ?: e.toString(), e)
+            throw CoreProblem(e)
         } catch (e: ActivityNotFoundException) {
-            throw CoreProblem(e.message ?: e.toString(), e)
+            throw CoreProblem(e)
         }
 }
 

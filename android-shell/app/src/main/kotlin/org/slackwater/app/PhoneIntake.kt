@@ -32,7 +32,7 @@ class PhoneIntake(private val context: Context) : Intake {
             go()
         } catch (e: ActivityNotFoundException) {
             waiting = null
-            throw CoreProblem(e.message ?: e.toString(), e)
+            throw CoreProblem(e)
         }
     }
 
@@ -91,8 +91,8 @@ class PhoneIntake(private val context: Context) : Intake {
         try {
             call()
         } catch (e: IOException) {
-            throw CoreProblem(e.message ?: e.toString(), e)
+            throw CoreProblem(e)
         } catch (e: RuntimeException) {
-            throw CoreProblem(e.message ?: e.toString(), e)
+            throw CoreProblem(e)
         }
 }

@@ -122,8 +122,8 @@ private inline fun <T> said(call: () -> T): T =
     try {
         call()
     } catch (e: SlackwaterException) {
-        throw CoreProblem(e.message ?: e.toString(), e)
+        throw CoreProblem(e)
     } catch (e: InternalException) {
         // A fault of the binding itself: said like any other, since the app must not fall on deck.
-        throw CoreProblem(e.message ?: e.toString(), e)
+        throw CoreProblem(e)
     }

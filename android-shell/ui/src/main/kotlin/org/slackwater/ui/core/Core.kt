@@ -60,7 +60,10 @@ sealed interface Photo {
 }
 
 /** Why the core could not do it, in words for the person holding the phone. */
-class CoreProblem(message: String, cause: Throwable? = null) : Exception(message, cause)
+class CoreProblem(message: String, cause: Throwable? = null) : Exception(message, cause) {
+    /** In the words of what lies beneath. */
+    constructor(cause: Throwable) : this(cause.message ?: cause.toString(), cause)
+}
 
 /** What the core hears of the phone, and wants of it. Called as [Core] is. */
 interface HearsPhone {
