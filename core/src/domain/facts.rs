@@ -11,6 +11,7 @@ use serde::{Deserialize, Serialize};
 use super::procedure::{ProcedureKind, StepInstance};
 use super::rig::RigDef;
 use crate::journal::DeviceId;
+use crate::physics::hold::ShutIn;
 
 /// One thing that was done, seen or decided.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -517,6 +518,9 @@ pub struct HoldSetup {
     /// Relative humidity of the enclosed air at the closing, 0 to 1, where a sensor shows it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub humidity: Option<f64>,
+    /// What is shut in, as far as the crew said.
+    #[serde(default, skip_serializing_if = "ShutIn::is_unsaid")]
+    pub shut_in: ShutIn,
 }
 
 /// A reading. SI.

@@ -17,7 +17,7 @@ use crate::domain::fold::IMPORTED;
 use crate::domain::readiness::{HoldMissing, closed_since, counting_hold, needs_service};
 use crate::domain::state::RigFacts;
 use crate::physics::hold::log::LogFault;
-use crate::physics::hold::{Judgement, LimitedBy, Verdict, judge};
+use crate::physics::hold::{Judgement, LimitedBy, ShutIn, Verdict, judge};
 use crate::physics::units::{LeakUnit, PressureUnit, convert_leak};
 
 acting!(
@@ -1134,6 +1134,7 @@ pub(super) fn act_setup(
         temperature_sd_k,
         barometer_sd_pa,
         humidity: humidity.map(|h| h / 100.0),
+        shut_in: ShutIn::default(),
         gauge: record.map(|(id, _)| id),
         absolute,
         gauge_unit: unit.symbol().to_owned(),

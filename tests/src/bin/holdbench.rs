@@ -8,7 +8,7 @@ use std::process::ExitCode;
 use std::time::Instant;
 
 use slackwater_core::physics::hold::{
-    Dive, GaugeKind, HoldInput, Reading, TemperatureSource, judge,
+    Dive, GaugeKind, HoldInput, Reading, ShutIn, TemperatureSource, judge,
 };
 
 /// A hold with settling, a warming day and a 0.1 mbar gauge.
@@ -50,6 +50,7 @@ fn hold(n: usize, source: TemperatureSource) -> HoldInput {
         temperature_sd_k: None,
         barometer_sd_pa: None,
         humidity: None,
+        shut_in: ShutIn::NOTHING,
         readings,
     }
 }

@@ -12,7 +12,7 @@
 use std::process::ExitCode;
 
 use slackwater_core::physics::hold::{
-    Dive, GaugeKind, HoldInput, Judgement, Reading, TemperatureSource, Verdict, judge,
+    Dive, GaugeKind, HoldInput, Judgement, Reading, ShutIn, TemperatureSource, Verdict, judge,
     judge_briefly,
 };
 
@@ -585,6 +585,7 @@ fn simulate(d: &mut Dice, wish: Wish) -> Simulated {
             temperature_sd_k: None,
             barometer_sd_pa: None,
             humidity: None,
+            shut_in: ShutIn::NOTHING,
             readings,
         },
         kind,

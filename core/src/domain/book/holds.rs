@@ -13,7 +13,7 @@ use super::{Book, BookFault, Recorded, Refusal, enclosure_def};
 use crate::physics::hold::log;
 use crate::physics::hold::{
     Dive, GaugeKind, HoldFault, HoldInput, Judgement, Reading, RecheckInput, RecheckJudgement,
-    TemperatureSource, Verdict, judge, recheck,
+    ShutIn, TemperatureSource, Verdict, judge, recheck,
 };
 use crate::physics::units::PressureUnit;
 
@@ -81,6 +81,7 @@ impl Book {
             temperature_sd_k: None,
             barometer_sd_pa: None,
             humidity: None,
+            shut_in: ShutIn::default(),
         }
     }
 
@@ -195,6 +196,7 @@ impl Book {
             temperature_sd_k: None,
             barometer_sd_pa: None,
             humidity: None,
+            shut_in: ShutIn::default(),
         };
         let readings: Vec<ReadingFact> = input
             .readings
@@ -742,6 +744,7 @@ pub fn input_of(setup: &HoldSetup, readings: &[ReadingFact]) -> HoldInput {
         temperature_sd_k: setup.temperature_sd_k,
         barometer_sd_pa: setup.barometer_sd_pa,
         humidity: setup.humidity,
+        shut_in: setup.shut_in,
         readings: readings
             .iter()
             .map(|r| Reading {

@@ -4,7 +4,9 @@
 //! order; unknown keys are kept and named. Numbers are in the file's own units until
 //! [`HoldLog::input`] turns them into SI.
 
-use super::{Dive, GaugeKind, HoldInput, Reading, TemperatureSource};
+use super::{
+    Camera, Desiccant, Dive, GaugeKind, HoldInput, Reading, ShutIn, Stood, TemperatureSource,
+};
 use crate::physics::units::{PressureUnit, celsius_to_k, k_to_celsius};
 
 /// Version of the format that is written.
@@ -145,6 +147,8 @@ pub struct HoldLog {
     pub resolution: f64,
     /// Where temperatures come from.
     pub temperature_source: TemperatureSource,
+    /// What is shut in, as far as the file says.
+    pub shut_in: ShutIn,
     /// The crew's limit, mL per dive.
     pub limit_ml: f64,
     /// Depth, m.
@@ -163,6 +167,14 @@ pub struct HoldLog {
     pub wrong: Vec<WrongRow>,
     /// What else to know.
     pub warnings: Vec<LogWarning>,
+}
+
+fn camera_word(camera: Camera) -> &'static str {
+    match camera {
+        Camera::Cold => "cold",
+        Camera::Warm => "warm",
+        Camera::On => "on",
+    }
 }
 
 fn number(text: &str) -> Option<f64> {
@@ -192,6 +204,27 @@ impl Keys {
         };
         match number(&value).filter(|v| range.contains(v)) {
             Some(v) => Ok(Some(v)),
+            None => Err(LogFault::BadValue {
+                line,
+                key: key.into(),
+                value,
+                why,
+            }),
+        }
+    }
+
+    /// One of a few words; none where the key isn't there: nobody said.
+    fn word<T: Copy>(
+        &mut self,
+        key: &'static str,
+        words: &[(&str, T)],
+        why: &'static str,
+    ) -> Result<Option<T>, LogFault> {
+        let Some((line, value)) = self.take(key) else {
+            return Ok(None);
+        };
+        match words.iter().find(|(word, _)| *word == value) {
+            Some((_, meaning)) => Ok(Some(*meaning)),
             None => Err(LogFault::BadValue {
                 line,
                 key: key.into(),
@@ -339,6 +372,27 @@ fn finish(mut keys: Keys, rows: Vec<Row>, wrong: Vec<WrongRow>) -> Result<HoldLo
         "0 to 150 g/kg is allowed",
     )?;
     let water = keys.number("water_C", -3.0..=50.0, "-3 to 50 °C is allowed")?;
+    let shut_in = ShutIn {
+        camera: keys.word(
+            "camera",
+            &[
+                ("cold", Camera::Cold),
+                ("warm", Camera::Warm),
+                ("on", Camera::On),
+            ],
+            "cold, warm or on is allowed",
+        )?,
+        desiccant: keys.word(
+            "desiccant",
+            &[("none", Desiccant::None), ("fresh", Desiccant::Fresh)],
+            "fresh or none is allowed",
+        )?,
+        stood: keys.word(
+            "place",
+            &[("here", Stood::Here), ("moved", Stood::Moved)],
+            "here or moved is allowed",
+        )?,
+    };
     let enclosure = keys.take("enclosure").map(|(_, v)| v);
 
     let volume_sd_l = keys.or("volume_sd_L", sd, 0.1 * volume_l);
@@ -381,6 +435,7 @@ fn finish(mut keys: Keys, rows: Vec<Row>, wrong: Vec<WrongRow>) -> Result<HoldLo
         unit,
         resolution,
         temperature_source,
+        shut_in,
         limit_ml,
         depth_m,
         minutes,
@@ -498,6 +553,7 @@ impl HoldLog {
             temperature_sd_k: None,
             barometer_sd_pa: None,
             humidity: None,
+            shut_in: self.shut_in,
             readings: self
                 .rows
                 .iter()
@@ -524,6 +580,7 @@ impl HoldLog {
             unit,
             resolution: tidy(unit.from_pa(h.gauge_resolution_pa)),
             temperature_source: h.temperature_source,
+            shut_in: h.shut_in,
             limit_ml: h.limit_ml,
             depth_m: h.dive.depth_m,
             minutes: h.dive.minutes,
@@ -582,6 +639,19 @@ impl HoldLog {
         key("dive_minutes", &self.minutes.to_string());
         key("water_salinity_g_kg", &self.salinity_g_kg.to_string());
         key("water_C", &self.water_c.to_string());
+        if let Some(camera) = self.shut_in.camera {
+            key("camera", camera_word(camera));
+        }
+        match self.shut_in.desiccant {
+            Some(Desiccant::Fresh) => key("desiccant", "fresh"),
+            Some(Desiccant::None) => key("desiccant", "none"),
+            None => {}
+        }
+        match self.shut_in.stood {
+            Some(Stood::Here) => key("place", "here"),
+            Some(Stood::Moved) => key("place", "moved"),
+            None => {}
+        }
         for (k, v) in &self.unknown {
             key(k, v);
         }
@@ -638,6 +708,28 @@ mod tests {
         assert_eq!(back.rows[1].gauge, 5.85);
         assert_eq!(back.rows[0].temperature_c, Some(24.9));
         assert_eq!(back.resolution, 0.05);
+    }
+
+    #[test]
+    fn what_is_shut_in_is_read_and_written_and_what_was_not_said_stays_so() {
+        assert!(read(GOOD).unwrap().shut_in.is_unsaid());
+        let said = GOOD.replace(
+            "# weather: windy\r\n",
+            "# camera: warm\r\n# desiccant: fresh\r\n# place: moved\r\n",
+        );
+        let log = read(&said).unwrap();
+        let all = ShutIn {
+            camera: Some(Camera::Warm),
+            desiccant: Some(Desiccant::Fresh),
+            stood: Some(Stood::Moved),
+        };
+        assert_eq!(log.shut_in, all);
+        assert_eq!(log.input(WrongRows::Refuse).unwrap().shut_in, all);
+        assert_eq!(read(&log.write()).unwrap().shut_in, all);
+        assert!(matches!(
+            read(&said.replace("camera: warm", "camera: lukewarm")),
+            Err(LogFault::BadValue { line: 14, .. })
+        ));
     }
 
     #[test]

@@ -27,6 +27,8 @@ mod series;
 mod verdict;
 pub mod volume;
 
+use serde::{Deserialize, Serialize};
+
 pub use recheck::recheck;
 pub use verdict::{judge, judge_briefly};
 
@@ -70,6 +72,69 @@ pub enum TemperatureSource {
     Air,
     /// Not measured.
     None,
+}
+
+/// Whether what is shut in makes heat. A cinema camera turns 50 to 80 W into heat; in a closed housing
+/// the gas then stands kelvins above the wall (common practice).
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Camera {
+    /// Nothing inside has been on for so long that it is as warm as the wall.
+    Cold,
+    /// Something inside was switched off within the last hour before the valve was closed.
+    Warm,
+    /// Something inside runs.
+    On,
+}
+
+/// Whether something shut in takes vapour out of the air.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Desiccant {
+    /// None, or only spent packs.
+    None,
+    /// Fresh packs.
+    Fresh,
+}
+
+/// Where the enclosure came from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Stood {
+    /// It stood in this shade.
+    Here,
+    /// It came within the last hour from a car, the sun or a rinse tank, and its wall is kelvins away
+    /// from the air beside it.
+    Moved,
+}
+
+/// What is shut in and moves the pressure without a leak. `None`: nobody said, so any of them may be so.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+pub struct ShutIn {
+    /// The camera, or whatever else makes heat inside.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub camera: Option<Camera>,
+    /// Desiccant.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub desiccant: Option<Desiccant>,
+    /// Where the enclosure stood before.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub stood: Option<Stood>,
+}
+
+impl ShutIn {
+    /// Nothing that moves the pressure: a cold camera, no desiccant, and it stood here.
+    pub const NOTHING: ShutIn = ShutIn {
+        camera: Some(Camera::Cold),
+        desiccant: Some(Desiccant::None),
+        stood: Some(Stood::Here),
+    };
+
+    /// Whether nothing was said.
+    #[must_use]
+    pub fn is_unsaid(&self) -> bool {
+        *self == ShutIn::default()
+    }
 }
 
 /// One reading of a hold. All in SI.
@@ -123,6 +188,8 @@ pub struct HoldInput {
     pub barometer_sd_pa: Option<f64>,
     /// Relative humidity of the enclosed air when the valve was closed, 0 to 1, if measured.
     pub humidity: Option<f64>,
+    /// What is shut in.
+    pub shut_in: ShutIn,
     /// Readings in time order.
     pub readings: Vec<Reading>,
 }

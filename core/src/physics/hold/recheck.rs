@@ -161,7 +161,7 @@ pub fn recheck(input: &RecheckInput) -> Result<RecheckJudgement, HoldFault> {
 
 #[cfg(test)]
 mod tests {
-    use super::super::{Dive, HoldInput, Reading};
+    use super::super::{Dive, HoldInput, Reading, ShutIn};
     use super::*;
     use crate::physics::gas;
 
@@ -197,6 +197,7 @@ mod tests {
                 temperature_sd_k: None,
                 barometer_sd_pa: None,
                 humidity: None,
+                shut_in: ShutIn::NOTHING,
                 readings: Vec::new(),
             },
         }

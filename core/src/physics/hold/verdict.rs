@@ -538,7 +538,7 @@ fn nothing_yet(h: &HoldInput, s: &Series, suspects: Vec<usize>) -> Judgement {
 #[cfg(test)]
 mod tests {
     use super::super::model::{INSIDE_SD_K, SURFACE_SD_K};
-    use super::super::{Dive, GaugeKind, Reading};
+    use super::super::{Dive, GaugeKind, Reading, ShutIn};
     use super::*;
 
     /// A hold of `minutes` with a leak of `ml` per dive, settling 6 K with 80 s.
@@ -575,6 +575,7 @@ mod tests {
             temperature_sd_k: None,
             barometer_sd_pa: None,
             humidity: None,
+            shut_in: ShutIn::NOTHING,
             readings,
         }
     }
