@@ -1,7 +1,7 @@
 """Solves the cases of trim.json with HiGHS on this machine and writes how long each took.
 
     pip install highspy numpy
-    python tests/bench/trim_highs.py ../shared/reference/trim.json highs.csv
+    python tests/bench/trim_highs.py tests/reference/trim.json highs.csv
 
 The columns are those that bench_trim reads: id, points, total_s. Three integer programs per case, one after
 the other: least |net - target|, then least |pitch| + |roll|, then least mass. The optima are compared with

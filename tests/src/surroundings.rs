@@ -3,12 +3,11 @@
 use std::io::Write;
 use std::path::{Path, PathBuf};
 
-/// Where the reference values lie: where `SLACKWATER_REFERENCE` says, or in `../shared/reference`
-/// beside the repository. They need not be there.
+/// Where the reference values lie: in `tests/reference`, or where `SLACKWATER_REFERENCE` says.
 #[must_use]
 pub fn reference_dir() -> PathBuf {
     std::env::var_os("SLACKWATER_REFERENCE").map_or_else(
-        || Path::new(env!("CARGO_MANIFEST_DIR")).join("../../shared/reference"),
+        || Path::new(env!("CARGO_MANIFEST_DIR")).join("reference"),
         PathBuf::from,
     )
 }

@@ -1,36 +1,26 @@
 //! Every kind of reference value, and the logged holds with their truths.
 //!
-//! They lie in `../shared/reference` beside the repository, or where `SLACKWATER_REFERENCE` says.
-//! A clone without them skips these tests by name; where `CI` is set they must be there.
+//! They lie in `tests/reference`, or where `SLACKWATER_REFERENCE` says.
 
 use std::path::PathBuf;
 use std::process::Command;
 
 use serde_json::Value;
 use slackwater_checks::refcheck_rig::RIG_KINDS;
-use slackwater_checks::surroundings::{reference_dir, skipped};
+use slackwater_checks::surroundings::reference_dir;
 
 /// Tight holds among the logged ones that are settled, at least: what the judge reached.
 const SETTLED: usize = 18;
 
-/// None where there are none.
-fn reference(test: &str) -> Option<PathBuf> {
+fn reference() -> PathBuf {
     let dir = reference_dir();
-    if dir.is_dir() {
-        return Some(dir);
-    }
-    let must = ["SLACKWATER_REFERENCE", "CI"].map(std::env::var_os);
-    let none = format!("no reference values in {}", dir.display());
-    assert!(must.iter().all(Option::is_none), "{none}");
-    skipped("reference", test, &none);
-    None
+    assert!(dir.is_dir(), "no reference values in {}", dir.display());
+    dir
 }
 
 #[test]
 fn every_kind_of_water_trim_and_o_ring_is_within_its_tolerance() {
-    let Some(dir) = reference("every_kind_of_water_trim_and_o_ring_is_within_its_tolerance") else {
-        return;
-    };
+    let dir = reference();
     let mut wrong = Vec::new();
     for (kind, check) in RIG_KINDS {
         let file = ["csv", "json"]
@@ -52,9 +42,7 @@ fn every_kind_of_water_trim_and_o_ring_is_within_its_tolerance() {
 
 #[test]
 fn every_kind_of_the_hold_is_within_its_tolerance() {
-    let Some(dir) = reference("every_kind_of_the_hold_is_within_its_tolerance") else {
-        return;
-    };
+    let dir = reference();
     let refcheck = |args: &[&str], files: &[PathBuf]| {
         let mut program = Command::new(env!("CARGO_BIN_EXE_refcheck"));
         program.args(args).args(files).output().unwrap()
@@ -77,9 +65,7 @@ fn every_kind_of_the_hold_is_within_its_tolerance() {
 
 #[test]
 fn the_logged_holds_are_judged_as_they_were() {
-    let Some(dir) = reference("the_logged_holds_are_judged_as_they_were") else {
-        return;
-    };
+    let dir = reference();
     let dir = dir.join("hold_logs");
     let out = Command::new(env!("CARGO_BIN_EXE_holdcheck"))
         .arg(&dir)

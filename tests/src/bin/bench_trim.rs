@@ -2,7 +2,7 @@
 //!
 //! `cargo run --release -p slackwater-checks --bin bench_trim [trim.json [highs.csv]]`
 //!
-//! Without arguments both come from `../shared/reference` or `SLACKWATER_REFERENCE`. HiGHS' times on this
+//! Without arguments both come from `tests/reference` or `SLACKWATER_REFERENCE`. HiGHS' times on this
 //! very machine are made by `tests/bench/trim_highs.py`. Fails if a case is solved less than 50 times
 //! faster than HiGHS, a reference case of 14 points takes 5 ms or more, or an optimum is not proven.
 
