@@ -11,6 +11,7 @@
 mod clean;
 mod drift;
 pub mod gauge;
+pub mod inside;
 #[allow(
     clippy::needless_range_loop,
     reason = "matrices are read by index, as in the formulas"
