@@ -632,32 +632,51 @@ fn signatures(live: &[&Told], rig: &str, def: &RigDef, missing: &mut BTreeSet<Mi
             }
             _ => None,
         });
-        // What it attests: one enclosure, all of them, or nothing that an opening undoes. What is
-        // no longer on the rig is attested by nobody.
-        let attests: Vec<String> = match &step.target {
-            Target::Rig => match step.step.kind {
-                StepKind::Sign | StepKind::Controls => {
-                    def.enclosures.iter().map(|e| e.id.clone()).collect()
+        let known = |e: &str| def.enclosures.iter().any(|x| x.id == e);
+        let kind = step.step.kind;
+        // Whether something told undoes what the two looked at. What is no longer on the rig is
+        // attested by nobody.
+        let undoes = |t: &Told| -> bool {
+            let at = t.subject.strip_prefix(&format!("{rig}/enclosure/"));
+            match &t.fact {
+                Fact::Opened { closure } => {
+                    let Some(e) = at.filter(|e| known(e)) else {
+                        return false;
+                    };
+                    let by = closure.as_deref();
+                    match &step.target {
+                        Target::Rig => matches!(kind, StepKind::Sign | StepKind::Controls),
+                        Target::Enclosure { enclosure } => e == enclosure,
+                        // Of one closure, or of a seal: only if it is that one that was opened.
+                        Target::Closure { enclosure, closure } => {
+                            e == enclosure && by.is_none_or(|by| by == closure)
+                        }
+                        Target::Seal { enclosure, seal } => {
+                            let of = def.seals.iter().find(|s| s.id == *seal);
+                            let of = of.and_then(|s| s.closure.as_deref());
+                            e == enclosure && (by.is_none() || by == of)
+                        }
+                    }
                 }
-                _ => Vec::new(),
-            },
-            Target::Enclosure { enclosure }
-            | Target::Closure { enclosure, .. }
-            | Target::Seal { enclosure, .. } => def
-                .enclosures
-                .iter()
-                .filter(|e| e.id == *enclosure)
-                .map(|e| e.id.clone())
-                .collect(),
+                Fact::PlugOff {} => {
+                    let e = at.unwrap_or_default();
+                    matches!(&step.target, Target::Enclosure { enclosure } if e == enclosure)
+                        && known(e)
+                        && kind == StepKind::Recheck
+                }
+                Fact::HoldStarted { setup } => {
+                    let e = &setup.enclosure;
+                    matches!(&step.target, Target::Enclosure { enclosure } if e == enclosure)
+                        && known(e)
+                        && matches!(kind, StepKind::Recheck | StepKind::Hold)
+                }
+                Fact::DiveLogged { .. } => kind == StepKind::Recheck && t.subject == rig,
+                _ => false,
+            }
         };
         let by_two = done.is_some_and(|d| {
             let later = &live[d + 1..];
-            let opened = later.iter().any(|t| {
-                matches!(t.fact, Fact::Opened { .. })
-                    && attests
-                        .iter()
-                        .any(|e| t.subject == format!("{rig}/enclosure/{e}"))
-            });
+            let undone = later.iter().any(|t| undoes(t));
             let doer = &live[d].author;
             let signed = later.iter().any(|t| {
                 t.subject == *subject
@@ -665,7 +684,7 @@ fn signatures(live: &[&Told], rig: &str, def: &RigDef, missing: &mut BTreeSet<Mi
                     && t.author != *doer
                     && !t.author.is_empty()
             });
-            !opened && signed && !doer.is_empty()
+            !undone && signed && !doer.is_empty()
         });
         if !by_two {
             missing.insert(Missing::Unsigned(step.key.clone()));

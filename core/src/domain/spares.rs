@@ -7,8 +7,8 @@
 use chrono::{DateTime, Days, NaiveDate};
 
 use super::facts::Shoot;
-use super::readiness::{Now, PastLimit, age_days, faulty, past_at, stored_too_long};
 use super::rig::{RigFault, Seal, SealLimits};
+use super::rules::{Now, PastLimit, age_days, faulty, past_at, stored_too_long};
 use super::state::{BoxLot, RigFacts, SealFacts};
 use crate::physics::oring::{self, StorageRule, UseBy};
 

@@ -11,6 +11,7 @@ use super::facts::{
 use super::fold::{FAULTY, FittedMark, LOOKED_AGAIN};
 use super::procedure::{ProcedureKind, StepInstance};
 use super::rig::RigDef;
+use super::rules::reopen_void;
 use crate::journal::Stamp;
 
 /// The newest fact of a kind about a thing.
@@ -33,6 +34,8 @@ pub struct EnclosureFacts {
     pub id: String,
     /// Last opened; the value is the closure.
     pub opened: Option<Seen>,
+    /// Last opened by each closure, by its id; under an empty one where it wasn't known which.
+    pub openings: Vec<(String, Seen)>,
     /// Last closed.
     pub closed: Option<Seen>,
     /// Plug last fitted.
@@ -389,20 +392,27 @@ pub fn load(db: &Connection, rig: &str) -> rusqlite::Result<Option<RigFacts>> {
         let at = || format!("enclosure/{}", e.id);
         let recheck = take(at(), "rechecked")
             .and_then(|seen| Some((seen.clone(), serde_json::from_str(&seen.value).ok()?)));
+        let opened = take(at(), "opened");
+        let mut openings: Vec<(String, Seen)> = Vec::new();
+        let closures = e.closures.iter().map(|c| c.id.as_str());
+        // The last one may have been by a closure that an edit has taken away since.
+        let last = opened.as_ref().map(|seen| seen.value.clone());
+        for closure in closures.chain([""]).chain(last.as_deref()) {
+            if let Some(seen) = take(format!("closure/{}/{closure}", e.id), "opened") {
+                closure_openings.insert((e.id.clone(), closure.to_owned()), seen.clone());
+                openings.push((closure.to_owned(), seen));
+            }
+        }
         enclosures.push(EnclosureFacts {
             id: e.id.clone(),
-            opened: take(at(), "opened"),
+            opened,
+            openings,
             closed: take(at(), "closed"),
             plug_on: take(at(), "plug_on"),
             plug_off: take(at(), "plug_off"),
             holds: last_holds(db, rig, &e.id)?,
             recheck,
         });
-        for closure in e.closures.iter().map(|c| c.id.as_str()).chain([""]) {
-            if let Some(seen) = take(format!("closure/{}/{closure}", e.id), "opened") {
-                closure_openings.insert((e.id.clone(), closure.to_owned()), seen);
-            }
-        }
     }
     let mut seals = Vec::new();
     for s in &def.seals {
@@ -483,7 +493,7 @@ pub fn load(db: &Connection, rig: &str) -> rusqlite::Result<Option<RigFacts>> {
     let recheck_limit_ms = choice(db, "recheck_limit_min")?
         .and_then(|v| v.parse::<i64>().ok())
         .map_or(RECHECK_LIMIT_MS, |min| min.clamp(1, 100_000) * 60_000);
-    Ok(Some(RigFacts {
+    let mut facts = RigFacts {
         id: rig.to_owned(),
         retired,
         enclosures,
@@ -500,7 +510,12 @@ pub fn load(db: &Connection, rig: &str) -> rusqlite::Result<Option<RigFacts>> {
         shoot,
         trim,
         def,
-    }))
+    };
+    if let Some(mut prep) = facts.prep.take() {
+        reopen_void(&facts, &mut prep);
+        facts.prep = Some(prep);
+    }
+    Ok(Some(facts))
 }
 
 /// What hangs, in the order of points and sizes.

@@ -11,7 +11,7 @@ use super::texts::{Arg, Texts};
 use super::times::LocalTime;
 use crate::domain::book::{Book, BookFault, Recorded, Refusal};
 use crate::domain::photos::{PhotoHash, PhotoState};
-use crate::domain::readiness::Now;
+use crate::domain::rules::Now;
 use crate::physics::hold::{HoldFault, RangeOf};
 
 /// Most photos on a screen; the rest are in the journal.

@@ -14,7 +14,7 @@ use super::times::span;
 use crate::domain::book::{Book, BookFault, Judged, NewReading, input_of};
 use crate::domain::facts::HoldSetup;
 use crate::domain::fold::IMPORTED;
-use crate::domain::readiness::{HoldMissing, closed_since, counting_hold, needs_service};
+use crate::domain::rules::{HoldMissing, closed_since, counting_hold, needs_service};
 use crate::domain::state::RigFacts;
 use crate::physics::hold::log::LogFault;
 use crate::physics::hold::{Judgement, LimitedBy, ShutIn, Verdict, judge};

@@ -6,7 +6,7 @@ use super::hold::reading_due;
 use super::measures::plain;
 use super::names::enclosure_name;
 use crate::domain::book::BookFault;
-use crate::domain::readiness::{HoldMissing, counting_hold};
+use crate::domain::rules::{HoldMissing, counting_hold};
 use crate::domain::state::RigFacts;
 
 /// The air pressure outside by the phone's own barometer, as its platform gives it.

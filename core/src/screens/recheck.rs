@@ -9,8 +9,9 @@ use super::measures::{exact, significant, uncertain};
 use super::names::enclosure_name;
 use crate::domain::book::{BookFault, NewReading, RecheckPreview};
 use crate::domain::facts::{RecheckFact, VerdictFact};
-use crate::domain::readiness::{Obstacle, RecheckMissing, age_ms, counting_hold, readiness};
+use crate::domain::readiness::{Obstacle, readiness};
 use crate::domain::rig::Enclosure;
+use crate::domain::rules::{RecheckMissing, age_ms, counting_hold};
 use crate::domain::state::{EnclosureFacts, RigFacts};
 use crate::physics::units::PressureUnit;
 

@@ -10,14 +10,14 @@ use super::names::{
     enclosure_name, finding_name, finding_of, function_of, grease_words, past_words, seal_name,
 };
 use super::times::span;
-use crate::domain::book::{BookFault, untested};
+use crate::domain::book::BookFault;
 use crate::domain::fold::SALT_G_KG;
 use crate::domain::procedure::ProcedureKind;
-use crate::domain::readiness::{
-    EndsBy, HoldMissing, Obstacle, Readiness, RecheckMissing, Remark, Unsigned, closed_since,
-    counting_hold, needs_service,
-};
+use crate::domain::readiness::{EndsBy, Obstacle, Readiness, Remark, Unsigned};
 use crate::domain::rig::{Control, Plan, RigDef};
+use crate::domain::rules::{
+    HoldMissing, RecheckMissing, closed_since, counting_hold, needs_service, untested,
+};
 use crate::domain::state::RigFacts;
 
 acting!(

@@ -11,10 +11,10 @@ use super::names::{
 };
 use crate::domain::book::BookFault;
 use crate::domain::fold::fact_of;
-use crate::domain::readiness::{
+use crate::domain::rig::{Plan, Seal};
+use crate::domain::rules::{
     age_days, closed_since, faulty, material_doubts, needs_service, past_limit,
 };
-use crate::domain::rig::{Plan, Seal};
 use crate::domain::state::{RigFacts, SealFacts};
 use crate::physics::oring::{self, Candidate, Designation, Fit, Measured, OringError, Span};
 

@@ -15,8 +15,8 @@ use super::names::{
 };
 use crate::domain::book::{BookFault, NewRing, Refit};
 use crate::domain::facts::Finding;
-use crate::domain::readiness::{MaterialDoubt, material_doubts};
 use crate::domain::rig::Seal;
+use crate::domain::rules::{MaterialDoubt, material_doubts};
 use crate::domain::spares::{lot_fits, lot_until, today};
 
 acting!(

@@ -6,8 +6,8 @@ use super::super::facts::{
     Fact, HoldResult, HoldSetup, ReadingFact, RecheckFact, VerdictFact, barometer_tag,
 };
 use super::super::procedure::{StepKind, Target};
-use super::super::readiness::counting_hold;
 use super::super::rig::{Enclosure, Plan};
+use super::super::rules::counting_hold;
 use super::super::state::{self, HoldFacts, ReadingRow, RigFacts, StepState};
 use super::{Book, BookFault, Recorded, Refusal, enclosure_def};
 use crate::physics::hold::log;

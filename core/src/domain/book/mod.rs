@@ -17,7 +17,7 @@ use std::sync::Arc;
 use rusqlite::OptionalExtension;
 
 pub use holds::{Judged, NewReading, RecheckPreview, input_of, recheck_verdict};
-pub use preps::{SEAL_PARTS, untested, waits_for};
+pub use preps::{SEAL_PARTS, waits_for};
 pub use rings::{NewRing, RINGS_MAX, Refit};
 pub use trim::Worked;
 
@@ -27,6 +27,7 @@ use super::photos::{PhotoFault, PhotoStore, StoredPhoto};
 use super::procedure::{self, Procedure, ProcedureFault};
 use super::readiness::{Now, Readiness, readiness};
 use super::rig::{RigDef, RigFault};
+use super::rules::reopen_void;
 use super::schema;
 use super::state::{self, PrepFacts, RigFacts};
 use crate::journal::{Draft, Env, EventRef, Hlc, Id, Journal, JournalFault, Opening};
@@ -787,12 +788,25 @@ impl Book {
     /// # Errors
     /// No such prep; the file.
     pub fn prep(&self, id: &str) -> Result<PrepFacts, BookFault> {
-        self.journal
+        let mut prep = self
+            .journal
             .run("reading a prep", |db| state::load_prep(db, id))?
             .ok_or_else(|| BookFault::NotFound {
                 what: "prep",
                 id: id.to_owned(),
-            })
+            })?;
+        let rig = match self.rig(&prep.rig) {
+            Ok(rig) => rig,
+            // Its rig has not been heard of yet.
+            Err(BookFault::NotFound { .. }) => return Ok(prep),
+            Err(e) => return Err(e),
+        };
+        // One that is over and no longer governs is read as it ended.
+        let governs = rig.prep.as_ref().is_some_and(|p| p.id == prep.id);
+        if governs || prep.ended.is_none() {
+            reopen_void(&rig, &mut prep);
+        }
+        Ok(prep)
     }
 
     // ---- photos ----

@@ -7,10 +7,9 @@ use super::super::procedure::{
     self, OutlineClosure, OutlineEnclosure, ProcedureKind, RigOutline, StepInstance, StepKind,
     Target,
 };
-use super::super::readiness::{closed_since, counting_hold};
 use super::super::rig::{Closure, RigDef};
+use super::super::rules::{counting_hold, untested};
 use super::super::state::{PrepFacts, RigFacts, StepState};
-use super::rigs::steps_undone;
 use super::{Book, BookFault, Recorded, Refusal};
 use crate::journal::Stamp;
 
@@ -280,7 +279,6 @@ impl Book {
                     Target::Closure { closure, .. } => Some(closure.clone()),
                     _ => None,
                 };
-                record.extend(steps_undone(rig, enclosure, closure.as_deref()));
                 record.push((at, Fact::Opened { closure }));
             }
             StepKind::Close => {
@@ -466,28 +464,6 @@ pub fn waits_for(prep: &PrepFacts, instance: &StepInstance) -> Vec<String> {
         .filter(|k| prep.state(k) == StepState::Open)
         .filter_map(|k| prep.steps.iter().find(|s| s.key == **k))
         .map(|s| s.step.title.clone())
-        .collect()
-}
-
-/// The assigned controls that were not tested, or failed, since their enclosure was closed.
-pub fn untested(rig: &RigFacts) -> Vec<&str> {
-    rig.def
-        .controls
-        .iter()
-        .zip(&rig.controls)
-        .filter(|(def, _)| def.assigned())
-        .filter(|(def, facts)| {
-            let closed = rig
-                .enclosure(&def.enclosure)
-                .and_then(|e| closed_since(rig, e))
-                .map(|c| c.stamp);
-            let at = |s: &Option<super::super::state::Seen>| {
-                s.as_ref().map_or(Stamp::NEVER, |s| s.stamp)
-            };
-            let (works, fails) = (at(&facts.works), at(&facts.fails));
-            closed.is_none_or(|c| works < c.max(at(&facts.changed))) || fails > works
-        })
-        .map(|(def, _)| def.id.as_str())
         .collect()
 }
 

@@ -1,10 +1,9 @@
 //! What is done to a rig: made, edited, opened, closed, serviced, tested, dived.
 
 use super::super::facts::{Fact, Finding};
-use super::super::procedure::{StepKind, Target};
-use super::super::readiness::{closed_since, counting_hold};
 use super::super::rig::{Part, RigDef, Seal, out_of_range, templates};
-use super::super::state::{RigFacts, StepState};
+use super::super::rules::{closed_since, counting_hold};
+use super::super::state::RigFacts;
 use super::{Book, BookFault, NewRing, Recorded, Refit, Refusal, enclosure_def};
 use crate::physics::oring;
 
@@ -87,7 +86,7 @@ impl Book {
         self.record(vec![(rig.to_owned(), Fact::RigRetired { retired })])
     }
 
-    /// Records an opening, and opens again the steps of the prep under way that it undoes.
+    /// Records an opening. What it takes away, also from a prep, is said by [`super::super::rules`].
     ///
     /// # Errors
     /// No such enclosure or closure; the file.
@@ -107,14 +106,12 @@ impl Book {
                 id: c.to_owned(),
             });
         }
-        let mut record = vec![(
+        self.record(vec![(
             format!("{rig}/enclosure/{enclosure}"),
             Fact::Opened {
                 closure: closure.map(str::to_owned),
             },
-        )];
-        record.extend(steps_undone(&facts, enclosure, closure));
-        self.record(record)
+        )])
     }
 
     /// Records that an enclosure was closed.
@@ -410,7 +407,6 @@ impl Book {
                     closure: Some(def.closure.clone()),
                 },
             ));
-            record.extend(steps_undone(&facts, &def.enclosure, Some(&def.closure)));
         }
         let changed = RigDef {
             lens: Some(lens.to_owned()),
@@ -486,49 +482,4 @@ fn seal_def<'a>(def: &'a RigDef, id: &str) -> Result<&'a Seal, BookFault> {
         what: "seal",
         id: id.to_owned(),
     })
-}
-
-/// The steps of the prep under way that an opening undoes: they are to be done again.
-pub(super) fn steps_undone(
-    rig: &RigFacts,
-    enclosure: &str,
-    closure: Option<&str>,
-) -> Vec<(String, Fact)> {
-    let Some(prep) = rig.prep.as_ref().filter(|p| p.ended.is_none()) else {
-        return Vec::new();
-    };
-    let disturbed: Vec<&str> = rig
-        .def
-        .disturbed_by(enclosure, closure)
-        .map(|s| s.id.as_str())
-        .collect();
-    prep.steps
-        .iter()
-        .filter(|s| prep.state(&s.key) == StepState::Done)
-        .filter(|s| match (&s.target, s.step.kind) {
-            (Target::Seal { enclosure: e, seal }, StepKind::Seal) => {
-                e == enclosure && disturbed.contains(&seal.as_str())
-            }
-            (
-                Target::Closure {
-                    enclosure: e,
-                    closure: c,
-                },
-                StepKind::Close | StepKind::Fasteners,
-            ) => e == enclosure && closure.is_none_or(|x| x == c),
-            (
-                Target::Enclosure { enclosure: e },
-                StepKind::Close | StepKind::Hold | StepKind::Plug | StepKind::Recheck,
-            ) => e == enclosure,
-            (Target::Rig, StepKind::Controls | StepKind::Sign) => true,
-            (_, StepKind::Sign) => true,
-            _ => false,
-        })
-        .map(|s| {
-            (
-                format!("{}/prep/{}", rig.id, prep.id),
-                Fact::StepReopened { key: s.key.clone() },
-            )
-        })
-        .collect()
 }

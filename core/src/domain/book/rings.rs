@@ -3,8 +3,8 @@
 use chrono::DateTime;
 
 use super::super::facts::{Fact, Finding, RingLot, Shoot};
-use super::super::readiness::faulty;
 use super::super::rig::RigFault;
+use super::super::rules::faulty;
 use super::super::spares;
 use super::super::state::{self, BoxLot};
 use super::{Book, BookFault, Recorded, Refusal};

@@ -1,0 +1,326 @@
+//! What voids what.
+
+use super::counts::opened_by_hand;
+use crate::domain::procedure::{StepInstance, StepKind, Target};
+use crate::domain::rig::RigDef;
+use crate::domain::state::{PrepFacts, RigFacts, Seen, StepState};
+use crate::journal::Stamp;
+
+/// Something that happened to a rig and takes away what was proved of it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum News<'a> {
+    /// An enclosure was opened.
+    Opened {
+        /// Enclosure id.
+        enclosure: &'a str,
+        /// By which closure; none where that isn't known, which is as bad as all of them.
+        closure: Option<&'a str>,
+    },
+    /// A plug came out: taken out, or for a hold.
+    PlugOut {
+        /// Enclosure id.
+        enclosure: &'a str,
+    },
+    /// A hold began: it works the valve.
+    HoldBegun {
+        /// Enclosure id.
+        enclosure: &'a str,
+    },
+    /// The rig was in the water.
+    Dived,
+}
+
+/// Something that was proved of a rig, or that a step of a procedure attests.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Proof<'a> {
+    /// A seal was serviced.
+    Service {
+        /// Enclosure id.
+        enclosure: &'a str,
+        /// Seal id.
+        seal: &'a str,
+    },
+    /// A closure is shut, its screws tight.
+    Shut {
+        /// Enclosure id.
+        enclosure: &'a str,
+        /// Closure id; none for all of them.
+        closure: Option<&'a str>,
+    },
+    /// An enclosure held.
+    Hold {
+        /// Enclosure id.
+        enclosure: &'a str,
+    },
+    /// Its plug is in.
+    Plug {
+        /// Enclosure id.
+        enclosure: &'a str,
+    },
+    /// It was rechecked.
+    Recheck {
+        /// Enclosure id.
+        enclosure: &'a str,
+    },
+    /// Its controls work.
+    Functions {
+        /// Enclosure id.
+        enclosure: &'a str,
+    },
+}
+
+/// Whether news voids a proof. The only such table.
+///
+/// Opening an enclosure voids its hold, recheck, plug and function tests, the service of the seals
+/// of the closure that was opened (and only those), and what that closure's closing attests. A plug
+/// taken out voids the plug and the recheck, a new hold the hold before it as well; a dive voids the
+/// recheck.
+pub fn voids(def: &RigDef, news: &News<'_>, proof: &Proof<'_>) -> bool {
+    match *news {
+        News::Opened {
+            enclosure: opened,
+            closure: by,
+        } => match *proof {
+            Proof::Service { enclosure, seal } => {
+                let known = def.seal(seal).and_then(|s| s.closure.as_deref());
+                enclosure == opened && (by.is_none() || by == known)
+            }
+            Proof::Shut { enclosure, closure } => {
+                enclosure == opened && (by.is_none() || closure.is_none() || by == closure)
+            }
+            Proof::Hold { enclosure }
+            | Proof::Plug { enclosure }
+            | Proof::Recheck { enclosure }
+            | Proof::Functions { enclosure } => enclosure == opened,
+        },
+        News::PlugOut { enclosure: out } => match *proof {
+            Proof::Plug { enclosure } | Proof::Recheck { enclosure } => enclosure == out,
+            _ => false,
+        },
+        News::HoldBegun { enclosure: begun } => match *proof {
+            Proof::Hold { enclosure }
+            | Proof::Plug { enclosure }
+            | Proof::Recheck { enclosure } => enclosure == begun,
+            _ => false,
+        },
+        News::Dived => matches!(proof, Proof::Recheck { .. }),
+    }
+}
+
+/// What a step of a procedure attests as far as news can undo it. What two members looked at
+/// together is of its enclosure as it was when it was shut, whatever the kind of the step; other
+/// steps without evidence (the bench is clean, the settings are noted) attest nothing that can be
+/// undone.
+pub fn attests<'a>(def: &'a RigDef, instance: &'a StepInstance) -> Vec<Proof<'a>> {
+    let kind = instance.step.kind;
+    let two = instance.step.two_person;
+    match &instance.target {
+        Target::Rig => match kind {
+            StepKind::Controls => (def.enclosures.iter())
+                .map(|e| Proof::Functions { enclosure: &e.id })
+                .collect(),
+            StepKind::Sign => (def.enclosures.iter())
+                .map(|e| Proof::Shut {
+                    enclosure: &e.id,
+                    closure: None,
+                })
+                .collect(),
+            _ => Vec::new(),
+        },
+        Target::Enclosure { enclosure } => match kind {
+            StepKind::Hold => vec![Proof::Hold { enclosure }],
+            StepKind::Recheck => vec![Proof::Recheck { enclosure }],
+            StepKind::Controls => vec![Proof::Functions { enclosure }],
+            // That the plug is in now is asked of the plug itself; the step saw it put in.
+            StepKind::Close | StepKind::Fasteners | StepKind::Sign | StepKind::Plug => {
+                vec![Proof::Shut {
+                    enclosure,
+                    closure: None,
+                }]
+            }
+            _ if two => vec![Proof::Shut {
+                enclosure,
+                closure: None,
+            }],
+            _ => Vec::new(),
+        },
+        Target::Closure { enclosure, closure } => {
+            let lasting = matches!(kind, StepKind::Close | StepKind::Fasteners | StepKind::Sign);
+            if lasting || two {
+                vec![Proof::Shut {
+                    enclosure,
+                    closure: Some(closure),
+                }]
+            } else {
+                Vec::new()
+            }
+        }
+        Target::Seal { enclosure, seal } => {
+            if two || matches!(kind, StepKind::Seal | StepKind::Sign) {
+                vec![Proof::Service { enclosure, seal }]
+            } else {
+                Vec::new()
+            }
+        }
+    }
+}
+
+/// The news on record, the newest of each kind.
+fn news_of(rig: &RigFacts) -> Vec<(Seen, News<'_>)> {
+    let mut news = Vec::new();
+    for e in &rig.enclosures {
+        let enclosure = e.id.as_str();
+        for (closure, seen) in opened_by_hand(e) {
+            news.push((seen.clone(), News::Opened { enclosure, closure }));
+        }
+        if let Some(seen) = &e.plug_off {
+            news.push((seen.clone(), News::PlugOut { enclosure }));
+        }
+        if let Some(hold) = e.holds.iter().max_by_key(|h| h.started) {
+            let seen = Seen {
+                stamp: hold.started,
+                wall_ms: hold.started_ms,
+                author: hold.author.clone(),
+                value: String::new(),
+            };
+            news.push((seen, News::HoldBegun { enclosure }));
+        }
+    }
+    if let Some(seen) = &rig.dived {
+        news.push((seen.clone(), News::Dived));
+    }
+    news
+}
+
+/// The last news that voids what a step attests.
+pub fn void_since(rig: &RigFacts, instance: &StepInstance) -> Option<Seen> {
+    let proofs = attests(&rig.def, instance);
+    news_of(rig)
+        .into_iter()
+        .filter(|(_, news)| proofs.iter().any(|p| voids(&rig.def, news, p)))
+        .map(|(seen, _)| seen)
+        .max_by_key(|seen| seen.stamp)
+}
+
+/// Opens again what news has undone since it was done: the step's last opening is then that news.
+/// So a prep, a screen and readiness can't differ on whether a step stands.
+pub fn reopen_void(rig: &RigFacts, prep: &mut PrepFacts) {
+    for instance in &prep.steps {
+        let Some(step) = prep.done.get_mut(&instance.key) else {
+            continue;
+        };
+        if step.state() != StepState::Done {
+            continue;
+        }
+        let done = step.done.as_ref().map_or(Stamp::NEVER, |s| s.stamp);
+        if let Some(news) = void_since(rig, instance).filter(|n| n.stamp > done) {
+            step.reopened = Some(news);
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::domain::rig::templates;
+
+    /// The table, line by line: what of the main housing and of another each piece of news voids.
+    #[test]
+    fn what_voids_what() {
+        let mut def = templates()[0].rig.clone();
+        def.seals.push(crate::domain::rig::Seal {
+            id: "fixed".into(),
+            closure: None,
+            ..def.seals[0].clone()
+        });
+        let def = &def;
+        let seal = |closure: &str| {
+            let of = |s: &&crate::domain::rig::Seal| s.closure.as_deref() == Some(closure);
+            def.seals.iter().find(of).unwrap().id.as_str()
+        };
+        let (enclosure, other) = ("main", "monitor");
+        let proofs = [
+            ("hold", Proof::Hold { enclosure }),
+            ("plug", Proof::Plug { enclosure }),
+            ("recheck", Proof::Recheck { enclosure }),
+            ("functions", Proof::Functions { enclosure }),
+            (
+                "shut",
+                Proof::Shut {
+                    enclosure,
+                    closure: None,
+                },
+            ),
+            (
+                "port shut",
+                Proof::Shut {
+                    enclosure,
+                    closure: Some("port"),
+                },
+            ),
+            (
+                "back shut",
+                Proof::Shut {
+                    enclosure,
+                    closure: Some("back"),
+                },
+            ),
+            (
+                "port seal",
+                Proof::Service {
+                    enclosure,
+                    seal: seal("port"),
+                },
+            ),
+            (
+                "back seal",
+                Proof::Service {
+                    enclosure,
+                    seal: seal("back"),
+                },
+            ),
+            (
+                "fixed seal",
+                Proof::Service {
+                    enclosure,
+                    seal: "fixed",
+                },
+            ),
+            ("other hold", Proof::Hold { enclosure: other }),
+            ("other plug", Proof::Plug { enclosure: other }),
+            ("other recheck", Proof::Recheck { enclosure: other }),
+        ];
+        let voided = |news: News<'_>| -> Vec<&str> {
+            (proofs.iter())
+                .filter(|(_, proof)| voids(def, &news, proof))
+                .map(|(name, _)| *name)
+                .collect()
+        };
+        let by = |closure| News::Opened { enclosure, closure };
+        let always = ["hold", "plug", "recheck", "functions", "shut"];
+        assert_eq!(
+            voided(by(Some("port"))),
+            [&always[..], &["port shut", "port seal"]].concat()
+        );
+        assert_eq!(
+            voided(by(None)),
+            [
+                &always[..],
+                &[
+                    "port shut",
+                    "back shut",
+                    "port seal",
+                    "back seal",
+                    "fixed seal"
+                ]
+            ]
+            .concat()
+        );
+        assert_eq!(voided(News::PlugOut { enclosure }), ["plug", "recheck"]);
+        assert_eq!(
+            voided(News::HoldBegun { enclosure }),
+            ["hold", "plug", "recheck"]
+        );
+        assert_eq!(voided(News::Dived), ["recheck", "other recheck"]);
+    }
+}
