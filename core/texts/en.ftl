@@ -318,7 +318,11 @@ screen_rig_not_ready = { $n ->
    *[other] Not ready: { $n } things
 }
 screen_rig_open_confirm = Opening { $name } takes away its hold, recheck, plug and control tests. Open it?
+screen_rig_open_not_known = Not known which: all its seals count as disturbed
 screen_rig_open_since = Opened { $when }
+screen_rig_open_takes = Opening { $name } takes away its hold, recheck, plug and control tests.
+screen_rig_open_title = Open { $name }
+screen_rig_open_which = What was opened?
 screen_rig_past_days = Fitted { $age } days ago; the limit is { $limit } days
 screen_rig_past_openings = Opened { $count } times since fitted; the limit is { $limit }
 screen_rig_past_dives = { $count } dives in salt water since fitted; the limit is { $limit }

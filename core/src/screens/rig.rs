@@ -93,7 +93,8 @@ pub enum RigAction {
         /// Step instance key.
         step: String,
     },
-    /// Shows one of the screen's forms: 'defect', 'dive', 'lens', 'copy', 'plan', 'water'.
+    /// Shows one of the screen's forms: 'defect', 'dive', 'lens', 'copy', 'plan', 'water', or
+    /// 'open/ENCLOSURE', which asks what of it was opened.
     ShowForm {
         /// Which.
         form: String,
@@ -745,16 +746,6 @@ fn main_action(
 
 fn enclosure_row(cx: &Cx<'_>, rig: &RigFacts, id: &str) -> RigRow {
     let name = enclosure_name(rig, id);
-    let open = |label: String| RigButton {
-        confirm: Some(cx.say("screen_rig_open_confirm", &[("name", (&name).into())])),
-        ..button(
-            label,
-            RigAction::OpenClosure {
-                enclosure: id.to_owned(),
-                closure: None,
-            },
-        )
-    };
     let row = |detail: String, footnote, mark, severity, tap| RigRow {
         other: None,
         title: name.clone(),
@@ -785,9 +776,7 @@ fn enclosure_row(cx: &Cx<'_>, rig: &RigFacts, id: &str) -> RigRow {
             ("when", (&cx.ago(closed.wall_ms)).into()),
         ],
     );
-    let opening = Some(open(
-        cx.say("action_open_enclosure", &[("name", (&name).into())]),
-    ));
+    let opening = Some(open_button(cx, rig, id));
     match counting_hold(rig, facts) {
         Ok(hold) => {
             let tight = hold.concluded.as_ref().map(|(_, _, r)| {
@@ -831,6 +820,66 @@ fn enclosure_row(cx: &Cx<'_>, rig: &RigFacts, id: &str) -> RigRow {
             opening,
         ),
     }
+}
+
+/// What opens an enclosure: its only closure after a question, or a form that asks which.
+fn open_button(cx: &Cx<'_>, rig: &RigFacts, id: &str) -> RigButton {
+    let name = enclosure_name(rig, id);
+    let label = cx.say("action_open_enclosure", &[("name", (&name).into())]);
+    match only_closure(rig, id) {
+        Some(closure) => RigButton {
+            confirm: Some(cx.say("screen_rig_open_confirm", &[("name", (&name).into())])),
+            ..button(
+                label,
+                RigAction::OpenClosure {
+                    enclosure: id.to_owned(),
+                    closure: closure.map(str::to_owned),
+                },
+            )
+        },
+        None => show_form(label, &format!("open/{id}")),
+    }
+}
+
+/// The closure of an enclosure that has no other, or that it has none at all; `None` where there is
+/// a choice.
+pub(super) fn only_closure<'a>(rig: &'a RigFacts, enclosure: &str) -> Option<Option<&'a str>> {
+    match rig.def.enclosure(enclosure)?.closures.as_slice() {
+        [] => Some(None),
+        [only] => Some(Some(only.id.as_str())),
+        _ => None,
+    }
+}
+
+/// Stands for 'not known which' among the closures; no id of a closure.
+const NOT_KNOWN: &str = "?";
+
+/// Asks which closure was opened: only its seals are disturbed.
+fn open_form(cx: &Cx<'_>, rig: &RigFacts, enclosure: &str) -> Option<Form> {
+    let def = rig.def.enclosure(enclosure)?;
+    let named = |key: &str| cx.say(key, &[("name", (&def.name).into())]);
+    let mut closures: Vec<(&str, String)> = def
+        .closures
+        .iter()
+        .map(|c| (c.id.as_str(), c.name.clone()))
+        .collect();
+    closures.push((NOT_KNOWN, cx.t("screen_rig_open_not_known")));
+    Some(form(
+        &format!("open/{enclosure}"),
+        named("screen_rig_open_title"),
+        vec![
+            field(
+                "closure",
+                cx.t("screen_rig_open_which"),
+                FieldKind::Choice,
+                String::new(),
+            )
+            .choices(closures)
+            .hint(named("screen_rig_open_takes"))
+            .must(),
+        ],
+        cx.t("action_opened"),
+    ))
 }
 
 fn close_button(cx: &Cx<'_>, rig: &RigFacts, id: &str) -> RigButton {
@@ -1153,6 +1202,9 @@ fn rig_form(cx: &Cx<'_>, rig: &RigFacts, which: &str) -> Option<Form> {
             ],
             cx.t("action_copy_rig"),
         ),
+        which if which.starts_with("open/") => {
+            return open_form(cx, rig, which.strip_prefix("open/")?);
+        }
         which => {
             let id = which.strip_prefix("close-defect/")?;
             let defect = rig.defects.iter().find(|d| d.id == id)?;
@@ -1391,6 +1443,20 @@ fn submit(
                     form: None,
                 })
             })
+        }
+        open if open.starts_with("open/") => {
+            let closure = typed.must_text("closure").to_owned();
+            if let Some(faults) = typed.faults() {
+                return Ok(faults);
+            }
+            let enclosure = open.strip_prefix("open/").unwrap_or_default();
+            let known = Some(closure.as_str()).filter(|c| *c != NOT_KNOWN);
+            let recorded = desk.book.open_closure(rig, enclosure, known)?;
+            let name = enclosure_name(&*desk.book.rig(rig)?, enclosure);
+            let said = desk
+                .texts
+                .say("screen_rig_said_opened", &[("name", (&name).into())]);
+            Ok(left(recorded, said))
         }
         other => {
             let how = typed.must_text("how").to_owned();

@@ -48,7 +48,8 @@ pub enum SealsAction {
     },
     /// Hides the form.
     HideForm,
-    /// Records the opening of the closure this seal belongs to. Needs the second tap.
+    /// Records the opening of the closure this seal belongs to (needs the second tap), or asks
+    /// which was opened.
     OpenClosure,
     /// The ring is out: begins its service.
     Service,
@@ -318,8 +319,11 @@ pub(super) fn show_one(
         .enclosure(&def.enclosure)
         .is_some_and(|e| closed_since(&rig, e).is_some());
     let enclosure = enclosure_name(&rig, &def.enclosure);
+    // A ring that sits in no closure is reached through one: where there is a choice, it is asked.
+    let asked = def.closure.is_none() && super::rig::only_closure(&rig, &def.enclosure).is_none();
     let opening = SealsButton {
-        confirm: Some(cx.say("screen_rig_open_confirm", &[("name", (&enclosure).into())])),
+        confirm: (!asked)
+            .then(|| cx.say("screen_rig_open_confirm", &[("name", (&enclosure).into())])),
         ..button(
             cx.say("action_open_enclosure", &[("name", (&enclosure).into())]),
             SealsAction::OpenClosure,
@@ -736,9 +740,14 @@ pub(super) fn act(
         SealsAction::OpenClosure => {
             let facts = desk.book.rig(rig)?;
             let (def, _) = seal_of(&facts, here)?;
-            let recorded = desk
-                .book
-                .open_closure(rig, &def.enclosure, def.closure.as_deref())?;
+            let only = super::rig::only_closure(&facts, &def.enclosure);
+            let Some(closure) = def.closure.as_deref().map(Some).or(only) else {
+                return Ok(go(Place::Rig {
+                    rig: rig.to_owned(),
+                    form: Some(format!("open/{}", def.enclosure)),
+                }));
+            };
+            let recorded = desk.book.open_closure(rig, &def.enclosure, closure)?;
             let name = enclosure_name(&facts, &def.enclosure);
             done(
                 recorded,

@@ -116,10 +116,10 @@ class RecreateTest : RealAppTest() {
         val rig = everyPlace().getValue("rig-to-recheck")
         open(Place.Rigs(null), rig)
         val before = (app.screen as Screen.Rig).screen
-        tap("Open Main housing")
-        seeText("Opening Main housing takes away its hold", substring = true)
+        tap("Open Monitor housing")
+        seeText("Opening Monitor housing takes away its hold", substring = true)
         scenario?.recreate()
-        assertFalse(texts().any { it.startsWith("Opening Main housing") })
+        assertFalse(texts().any { it.startsWith("Opening Monitor housing") })
         assertEquals(before.answer, (app.screen as Screen.Rig).screen.answer)
     }
 

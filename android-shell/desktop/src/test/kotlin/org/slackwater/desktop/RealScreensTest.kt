@@ -108,15 +108,20 @@ class RealScreensTest : RealAppTest() {
         start()
         val rig = rigId("Reef rig")
         open(Place.Rigs(null), Place.Rig(rig, null))
-        tap("Open Main housing")
-        seeText("Opening Main housing takes away its hold", substring = true)
+        tap("Open Monitor housing")
+        seeText("Opening Monitor housing takes away its hold", substring = true)
         tap("No, leave it")
         val before = (app.screen as Screen.Rig).screen
-        tap("Open Main housing")
-        tap("Open Main housing")
+        tap("Open Monitor housing")
+        tap("Open Monitor housing")
         val after = (app.screen as Screen.Rig).screen
         assertTrue("${after.obstacles.map { it.title }}", after.obstacles.size > before.obstacles.size)
-        seeText("Opened: Main housing")
+        seeText("Opened: Monitor housing")
+        // Where there is a choice, it is asked which closure.
+        tap("Open Main housing")
+        assertPlace(Place.Rig(rig, "open/main"))
+        seeText("Opening Main housing takes away its hold", substring = true)
+        assertGoodTargets()
     }
 
     @Test
