@@ -113,9 +113,8 @@ pub enum DrawingShape {
 /// One screw of a drawing, in a unit square (0..1, y downwards).
 #[derive(Debug, Clone, Copy, PartialEq, uniffi::Record)]
 pub struct FastenerDot {
-    /// Number round the pattern, from 1.
-    pub number: u32,
-    /// Which it is in the crossing order, from 1.
+    /// Which it is in the crossing order, from 1. The only number that a screw has: a second one,
+    /// round the pattern, would be followed in place of it.
     pub turn: u32,
     /// Position, 0..1.
     pub x: f32,
@@ -130,7 +129,7 @@ pub struct FastenerDrawing {
     pub shape: DrawingShape,
     /// The screws, in crossing order.
     pub dots: Vec<FastenerDot>,
-    /// The order and the passes in words.
+    /// How to follow the numbers drawn, and the passes, in words.
     pub spoken: String,
 }
 
@@ -718,14 +717,10 @@ fn drawing(cx: &Cx<'_>, rig: &RigFacts, instance: &StepInstance) -> Option<Faste
         .zip(1..)
         .map(|(&number, turn)| {
             let (x, y) = position(drawn, number, pattern.count);
-            FastenerDot { number, turn, x, y }
+            FastenerDot { turn, x, y }
         })
         .collect();
-    let list: Vec<String> = order.iter().map(ToString::to_string).collect();
-    let mut spoken = cx.say(
-        "screen_prep_crossing",
-        &[("order", (&list.join(", ")).into())],
-    );
+    let mut spoken = cx.say("screen_prep_crossing", &[("n", order.len().into())]);
     if let Some(torque) = pattern.torque_nm {
         let torque = format!("{}\u{a0}N·m", super::measures::plain(torque, 3));
         spoken = format!(

@@ -327,13 +327,12 @@ object Samples {
                         listOf(1 to 1, 5 to 2, 3 to 3, 7 to 4, 2 to 5, 6 to 6, 4 to 7, 8 to 8).map { (n, turn) ->
                             val a = (n - 1) * Math.PI / 4
                             FastenerDot(
-                                n.toUInt(),
                                 turn.toUInt(),
                                 (0.5 + 0.5 * Math.sin(a)).toFloat(),
                                 (0.5 - 0.5 * Math.cos(a)).toFloat(),
                             )
                         },
-                        "Eight screws: 1, 5, 3, 7, 2, 6, 4, 8. Three passes.",
+                        "Follow the numbers on the drawing, from 1 to 8. Three passes.",
                     ),
                 if (form == "skip")
                     Form(

@@ -146,8 +146,8 @@ class ScreensTest {
         show(Place.Hold("ended", null))
         rule.onNodeWithContentDescription("9 readings", substring = true).assertIsDisplayed()
         open(Place.Prep("prep-1", null, null))
-        rule.onNode(hasScrollAction()).performScrollToNode(hasText("Eight screws", substring = true))
-        rule.onNodeWithContentDescription("Eight screws", substring = true).assertExists()
+        rule.onNode(hasScrollAction()).performScrollToNode(hasText("Follow the numbers", substring = true))
+        rule.onNodeWithContentDescription("Follow the numbers", substring = true).assertExists()
     }
 
     @Test
