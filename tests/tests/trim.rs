@@ -452,3 +452,44 @@ fn every_tap_of_the_trim_answers() {
         assert!(outcome != Outcome::default(), "{target:?}");
     }
 }
+
+/// Seen: 'Leans to starboard 0°, give or take 100°'.
+#[test]
+fn an_angle_that_is_not_known_says_so() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut desk, rig) = boxed(folder.path());
+    let typed = [("water", "sea"), ("temperature", "20"), ("depth", "5")];
+    send(&mut desk, &at(&rig, Some("water")), &typed);
+    let (mut told, mut unknown) = (0, 0);
+    for centre_sd_mm in [0.5, 3.0, 6.0, 10.0, 30.0, 300.0] {
+        let mut def: RigDef = desk.book().rig(&rig).unwrap().def.clone();
+        def.parts.truncate(1);
+        def.parts[0].mass_at_mm = [0.0, 0.0, -20.0];
+        def.parts[0].volume_at_mm = [0.0, 0.0, 0.0];
+        def.parts[0].centre_sd_mm = Some(centre_sd_mm);
+        desk.book_mut().edit_rig(&rig, def).unwrap();
+        let screen = trim(&desk, &rig, None);
+        for f in &screen.figures {
+            if f.unit == "°" {
+                told += 1;
+                let give = f.uncertainty.clone().unwrap_or_default();
+                let sd: f64 = give
+                    .chars()
+                    .filter(|c| c.is_ascii_digit() || *c == '.')
+                    .collect::<String>()
+                    .parse()
+                    .unwrap();
+                assert!(sd <= 45.0, "{} {give}", f.label);
+            }
+            if f.value == "not known" {
+                unknown += 1;
+                assert!(
+                    !f.label.contains("starboard"),
+                    "no side is named: {}",
+                    f.label
+                );
+            }
+        }
+    }
+    assert!(told > 0 && unknown > 0, "{told} told, {unknown} not known");
+}

@@ -561,7 +561,8 @@ fn doubts(cx: &Cx<'_>, def: &Seal, plan: &Plan) -> Vec<Line> {
         .collect()
 }
 
-/// How a ring sits in its gland: the published limits that aren't kept, and by how much.
+/// How a ring sits in its gland: the published limits that aren't kept, beside what it has. Not by how
+/// much: a difference of two percentages reads as a share of one.
 fn fit_lines(cx: &Cx<'_>, fit: &Fit) -> Vec<Line> {
     if fit.broken.is_empty() {
         return vec![line(
@@ -598,7 +599,7 @@ fn fit_lines(cx: &Cx<'_>, fit: &Fit) -> Vec<Line> {
                 key,
                 &[
                     ("what", (&quantity).into()),
-                    ("by", (&with_unit(b.by)).into()),
+                    ("value", (&with_unit(b.value)).into()),
                     ("limit", (&with_unit(b.limit)).into()),
                 ],
             );

@@ -7,8 +7,8 @@ use super::cx::{Cx, FieldExt, Typed, done, fault, field, form, go, leave, line};
 use super::desk::Desk;
 use super::measures::{deserved, exact, plain, significant, uncertain};
 use super::trim_words::{
-    attitude_words, cause_words, fault_words, lesson_words, plan_fault_words, seen_words,
-    shortfall_words, todo_words, untrimmed_words, water_name, what_if_title,
+    angle_is_known, attitude_words, cause_words, fault_words, lesson_words, plan_fault_words,
+    seen_words, shortfall_words, todo_words, untrimmed_words, water_name, what_if_title,
 };
 use crate::domain::book::BookFault;
 use crate::domain::facts::{SeenFact, WaterFact, Way, WeightFact};
@@ -471,13 +471,18 @@ fn figures(cx: &Cx<'_>, b: &Balance) -> Vec<Quantity> {
             "N",
         ),
     ];
-    if let Attitude::Rests { pitch, roll, .. } = b.attitude {
-        let degrees = |key: &str, e: Estimate| {
-            let (value, sd) = (e.value.to_degrees(), e.sd.to_degrees());
-            if sd > 90.0 {
-                exact(cx.t(key), cx.t("screen_trim_unknown"), "")
-            } else {
+    if let Attitude::Rests {
+        pitch,
+        roll,
+        certain,
+    } = b.attitude
+    {
+        let degrees = |key: &str, unknown: &str, e: Estimate| {
+            if certain && angle_is_known(e.sd) {
+                let (value, sd) = (e.value.to_degrees(), e.sd.to_degrees());
                 give(cx.t(key), value.abs(), sd, "°")
+            } else {
+                exact(cx.t(unknown), cx.t("screen_trim_unknown"), "")
             }
         };
         let up = if pitch.value >= 0.0 {
@@ -490,8 +495,8 @@ fn figures(cx: &Cx<'_>, b: &Balance) -> Vec<Quantity> {
         } else {
             "screen_trim_figure_port"
         };
-        all.push(degrees(up, pitch));
-        all.push(degrees(lean, roll));
+        all.push(degrees(up, "screen_trim_figure_nose", pitch));
+        all.push(degrees(lean, "screen_trim_figure_lean", roll));
     }
     // At ten degrees, which is about what a hand on the housing gives.
     let ten = 10f64.to_radians().sin();

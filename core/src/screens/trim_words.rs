@@ -68,6 +68,15 @@ pub(super) fn water_fault(cx: &Cx<'_>, e: &WaterError) -> (&'static str, String)
     }
 }
 
+/// An angle of rest whose interval (2 sd) reaches further than this, degrees, isn't known: half way to
+/// its side or its nose.
+const ANGLE_KNOWN_TO_DEG: f64 = 45.0;
+
+/// Whether an angle of rest with this standard uncertainty, rad, says anything.
+pub(super) fn angle_is_known(sd: f64) -> bool {
+    2.0 * sd.to_degrees() <= ANGLE_KNOWN_TO_DEG
+}
+
 /// 'nose 2.1° up, leaning 1° to starboard'.
 pub(super) fn attitude_words(cx: &Cx<'_>, b: &Balance) -> String {
     let Attitude::Rests {
@@ -78,7 +87,7 @@ pub(super) fn attitude_words(cx: &Cx<'_>, b: &Balance) -> String {
     else {
         return cx.t("screen_trim_indifferent");
     };
-    if !certain {
+    if !certain || !angle_is_known(pitch.sd) {
         return cx.t("screen_trim_attitude_unsure");
     }
     let degrees = |value: f64, sd: f64| {
@@ -98,7 +107,10 @@ pub(super) fn attitude_words(cx: &Cx<'_>, b: &Balance) -> String {
         };
         cx.say(key, &[("angle", (&degrees(pitch.value, pitch.sd)).into())])
     };
-    if roll.value.abs() < level || roll.sd > 1.5 {
+    if !angle_is_known(roll.sd) {
+        return format!("{nose}, {}", cx.t("screen_trim_lean_unsure"));
+    }
+    if roll.value.abs() < level {
         return nose;
     }
     let key = if roll.value > 0.0 {

@@ -47,6 +47,16 @@ pub enum OringError {
         /// What was given.
         given: String,
     },
+    /// A number alone that may be a dash number or a diameter.
+    #[error(
+        "{given:?} may be AS568-{dash} or an inside diameter in mm; write AS568-{dash}, or inside x section in mm"
+    )]
+    SizeAmbiguous {
+        /// What was given.
+        given: String,
+        /// The dash number it may be.
+        dash: String,
+    },
     /// What was written is no cure date.
     #[error("{given:?} is no cure date; write it as 2Q25 or as 2025-05")]
     CureDate {

@@ -10,26 +10,33 @@ const SAME_INSIDE_MM: f64 = 0.06;
 /// The same for the section, mm.
 const SAME_SECTION_MM: f64 = 0.03;
 
-/// Reads a size: 'AS568-258', '-258', '151.77 x 3.53 mm', '151,77 × 3,53', '5.984 x 0.139 in'. Without
-/// a unit it is in millimetres. One that AS568 has gets its tolerances from there, any other those of
-/// ISO 3601-1 class B.
+/// Reads a size: 'AS568-258', 'AS 258', '-258', '258', '151.77 x 3.53 mm', '151,77 × 3,53',
+/// '5.984 x 0.139 in'. Without a unit it is in millimetres. One that AS568 has gets its tolerances from
+/// there, any other those of ISO 3601-1 class B. Three digits alone are a dash number, which always
+/// has three; fewer may be a diameter as well and are asked about.
 ///
 /// # Errors
-/// [`OringError::UnknownSize`] for a dash number that the table lacks, [`OringError::SizeNotUnderstood`]
-/// for what is neither, [`OringError::Range`] for dimensions that no ring has.
+/// [`OringError::UnknownSize`] for a dash number that the table lacks, [`OringError::SizeAmbiguous`] for
+/// one or two digits alone, [`OringError::SizeNotUnderstood`] for what is neither, [`OringError::Range`]
+/// for dimensions that no ring has.
 pub fn size(text: &str) -> Result<RingSize, OringError> {
     let given = text.trim();
     let lower = given.to_lowercase();
     let not_understood = || OringError::SizeNotUnderstood {
         given: given.chars().take(40).collect(),
     };
-    let is_dash = lower.starts_with("as568")
-        || lower.starts_with("as 568")
-        || lower
-            .strip_prefix('-')
-            .is_some_and(|rest| rest.bytes().all(|b| b.is_ascii_digit()));
-    if is_dash {
-        return as568(&lower.replace("as 568", "as568")).map(super::As568::size);
+    if let Some(dash) = dash_number(&lower) {
+        return as568(dash).map(super::As568::size);
+    }
+    let bare = !lower.is_empty() && lower.bytes().all(|b| b.is_ascii_digit());
+    if bare && lower.len() == 3 {
+        return as568(&lower).map(super::As568::size);
+    }
+    if bare && let Ok(listed) = as568(&lower) {
+        return Err(OringError::SizeAmbiguous {
+            given: given.chars().take(40).collect(),
+            dash: listed.dash.clone(),
+        });
     }
     let Some((inside, rest)) = lower.split_once(['x', '×', '*']) else {
         return Err(not_understood());
@@ -73,6 +80,24 @@ pub fn size(text: &str) -> Result<RingSize, OringError> {
         }),
         None => metric(inside, section),
     }
+}
+
+/// The number of 'AS568-258', 'AS 568A 258', 'AS258', '-258', 'dash 258'; lower case.
+fn dash_number(lower: &str) -> Option<&str> {
+    let rest = if let Some(rest) = lower.strip_prefix("as") {
+        let rest = rest.trim_start_matches([' ', '-']);
+        // Of 'AS568' alone the number is 568, which the table lacks.
+        match rest.strip_prefix("568") {
+            Some(after) if !after.is_empty() => after.strip_prefix('a').unwrap_or(after),
+            _ => rest,
+        }
+    } else {
+        lower
+            .strip_prefix("dash")
+            .or_else(|| lower.strip_prefix('-'))?
+    };
+    let number = rest.trim_start_matches([' ', '-']);
+    (!number.is_empty() && number.bytes().all(|b| b.is_ascii_digit())).then_some(number)
 }
 
 /// Whether two written sizes mean the same ring; texts that are no sizes are compared as texts.
@@ -164,6 +189,14 @@ mod tests {
         assert!((s.inside_mm - 5.984 * 25.4).abs() < 1e-9);
         for text in [
             "-258",
+            // Seen: refused, though it stands so on packs and in lists.
+            "258",
+            "AS 258",
+            "AS258",
+            "as-258",
+            "AS568A-258",
+            "AS 568 258",
+            "dash 258",
             "as568-258",
             "151.99 x 3.53 mm",
             "151,99×3,53",
@@ -187,9 +220,22 @@ mod tests {
             Err(OringError::UnknownSize { .. })
         ));
         assert!(matches!(size("-0"), Err(OringError::UnknownSize { .. })));
+        // One or two digits may be a diameter: asked about, with the dash number named.
+        for (text, dash) in [("14", "014"), ("4", "004")] {
+            let e = size(text).unwrap_err();
+            assert!(
+                matches!(&e, OringError::SizeAmbiguous { dash: d, .. } if d == dash),
+                "{text}: {e:?}"
+            );
+            assert!(e.to_string().contains(&format!("AS568-{dash}")), "{e}");
+        }
+        assert_eq!(size("014").unwrap(), size("AS568-014").unwrap());
+        assert!(matches!(size("999"), Err(OringError::UnknownSize { .. })));
         for text in [
             "",
-            "258",
+            "2580",
+            "AS",
+            "AS large",
             "large",
             "x",
             "3 x",

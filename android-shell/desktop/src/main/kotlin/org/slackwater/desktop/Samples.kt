@@ -562,7 +562,7 @@ object Samples {
                         M.HATCHED,
                     ),
                     line(
-                        "Squeeze may be 2.1 % below the published limit of 16.0 % with the worst tolerances",
+                        "Squeeze 13.9 % with the worst tolerances: the published least is 16.0 %",
                         Severity.NOTICE,
                         M.HATCHED,
                     ),
