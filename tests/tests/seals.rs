@@ -1139,7 +1139,7 @@ fn a_gland_says_which_limit_is_broken_and_by_how_much() {
         .unwrap_or_else(|| panic!("{lines:?}"));
     // Seen: 'Squeeze is 16.6 % below the published limit of 16.0 %', which reads as a share of it.
     assert!(
-        squeeze.contains("\u{a0}%: the published least is 20.0"),
+        squeeze.contains("%: the published least is 20.0"),
         "{squeeze}"
     );
     assert!(!squeeze.contains("below"), "{squeeze}");
