@@ -979,7 +979,20 @@ fn empty_and_endless_names_are_refused() {
     let before = events(&book);
     let rig = middle().rig.clone();
     let long = "n".repeat(81);
-    for name in ["", " ", "\u{a0}\t\n", long.as_str()] {
+    // The second row made a member and a rig whose name nobody could see.
+    for name in [
+        "",
+        " ",
+        "\u{a0}\t\n",
+        long.as_str(),
+        "\u{200b}",
+        "\u{feff}\u{2060}",
+        "\u{202e}\u{202c}",
+        "\u{7}\u{1b}",
+        "\u{2800}",
+        "\u{3164}",
+        "\u{301}",
+    ] {
         assert!(
             matches!(book.add_member(name, Role::Other), Err(BookFault::Rig(_))),
             "{name:?}"
@@ -996,7 +1009,7 @@ fn empty_and_endless_names_are_refused() {
             "{name:?}"
         );
     }
-    for text in ["", "  \n"] {
+    for text in ["", "  \n", "\u{200b}\u{2063}"] {
         assert!(book.open_defect(&rig, "", true, false, text).is_err());
         assert!(book.abandon_hold(&middle().hold, text).is_err());
         assert!(book.skip_step(&middle().prep, "trim", text).is_err());

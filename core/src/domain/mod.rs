@@ -5,6 +5,7 @@
 //! * [`fold`]: what one more event changes in the tables ([`schema`]).
 //! * [`state`]: what is known of a rig now, read from the tables.
 //! * [`book`]: the one who records: checks an action, writes its facts, reads back what is known.
+//! * [`names`]: what of a typed name is to be seen, and which look alike. Pure.
 //! * [`rules`]: what voids what, what counts, what blocks. Pure.
 //! * [`readiness`]: may it go in the water, and what stands in the way. Pure.
 //! * [`trim`]: how the rig hangs, what to hang on it, what the water taught. Pure.
@@ -14,6 +15,7 @@ pub mod book;
 pub mod demo;
 pub mod facts;
 pub mod fold;
+pub mod names;
 pub mod photos;
 pub mod procedure;
 pub mod readiness;

@@ -10,8 +10,7 @@ use crate::physics::hold::default_limit_ml;
 use crate::physics::oring::{self, Gland, GlandKind, GreaseBase, OringError, RingSize, Toleranced};
 use crate::physics::trim::solver as trim;
 
-/// Longest name, characters.
-pub const NAME_MAX: usize = 80;
+pub use super::names::NAME_MAX;
 /// Longest note, characters.
 pub const NOTE_MAX: usize = 20_000;
 
@@ -889,7 +888,7 @@ impl Check {
     }
 
     fn name(&mut self, at: &str, name: &str) {
-        if name.trim().is_empty() {
+        if super::names::visible(name).is_none() {
             self.fault(at, "a name is wanted");
         } else if name.chars().count() > NAME_MAX {
             self.fault(

@@ -5,6 +5,7 @@ use std::sync::Arc;
 use super::super::facts::{
     Fact, HoldResult, HoldSetup, ReadingFact, RecheckFact, VerdictFact, barometer_tag,
 };
+use super::super::names;
 use super::super::procedure::{StepKind, Target};
 use super::super::rig::{Enclosure, Plan};
 use super::super::rules::counting_hold;
@@ -454,7 +455,7 @@ impl Book {
         if judged.hold.concluded.is_some() || judged.hold.abandoned.is_some() {
             return Self::refuse(Refusal::HoldEnded);
         }
-        if reason.trim().is_empty() {
+        if names::visible(reason).is_none() {
             return Self::refuse(Refusal::ReasonWanted);
         }
         self.record(vec![(

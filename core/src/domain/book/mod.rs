@@ -23,6 +23,7 @@ pub use trim::Worked;
 
 use super::facts::{Fact, Gauge, Role};
 use super::fold;
+use super::names;
 use super::photos::{PhotoFault, PhotoStore, StoredPhoto};
 use super::procedure::{self, Procedure, ProcedureFault};
 use super::readiness::{Now, Readiness, readiness};
@@ -580,20 +581,17 @@ impl Book {
     /// # Errors
     /// An empty or too long name; the file.
     pub fn add_member(&mut self, name: &str, role: Role) -> Result<String, BookFault> {
-        let name = name.trim();
-        if name.is_empty() || name.chars().count() > super::rig::NAME_MAX {
+        let name = names::visible(name).filter(|n| names::is_name(n));
+        let Some(name) = name else {
             return Err(BookFault::Rig(vec![RigFault {
                 at: "name".into(),
-                why: format!("1 to {} characters are possible", super::rig::NAME_MAX),
+                why: format!("1 to {} characters are possible", names::NAME_MAX),
             }]));
-        }
+        };
         let id = self.make_id();
         self.record(vec![(
             format!("crew/{id}"),
-            Fact::MemberDefined {
-                name: name.to_owned(),
-                role,
-            },
+            Fact::MemberDefined { name, role },
         )])?;
         Ok(id)
     }
@@ -671,7 +669,7 @@ impl Book {
                 why: why.to_owned(),
             });
         };
-        if gauge.name.trim().is_empty() || gauge.name.chars().count() > super::rig::NAME_MAX {
+        if !names::is_name(&gauge.name) {
             wrong("name", "1 to 80 characters are possible");
         }
         if !(gauge.resolution_pa > 0.0 && gauge.resolution_pa <= 20_000.0) {

@@ -3,6 +3,7 @@
 use std::collections::HashSet;
 
 use super::super::facts::{Fact, Finding};
+use super::super::names;
 use super::super::procedure::{
     self, OutlineClosure, OutlineEnclosure, ProcedureKind, RigOutline, StepInstance, StepKind,
     Target,
@@ -345,7 +346,7 @@ impl Book {
     ) -> Result<Recorded, BookFault> {
         let facts = self.running(prep)?;
         step_of(&facts, key)?;
-        if reason.trim().is_empty() {
+        if names::visible(reason).is_none() {
             return Self::refuse(Refusal::ReasonWanted);
         }
         self.record(vec![(
@@ -435,7 +436,7 @@ impl Book {
     pub fn end_prep(&mut self, prep: &str, reason: &str) -> Result<Recorded, BookFault> {
         let facts = self.running(prep)?;
         let complete = facts.left() == 0;
-        if !complete && reason.trim().is_empty() {
+        if !complete && names::visible(reason).is_none() {
             return Self::refuse(Refusal::ReasonWanted);
         }
         self.record(vec![(

@@ -1,6 +1,7 @@
 //! What is done to a rig: made, edited, opened, closed, serviced, tested, dived.
 
 use super::super::facts::{Fact, Finding};
+use super::super::names;
 use super::super::rig::{Part, RigDef, Seal, out_of_range, templates};
 use super::super::rules::{closed_since, counting_hold};
 use super::super::state::RigFacts;
@@ -40,7 +41,7 @@ impl Book {
                 id: template.to_owned(),
             })?;
         let def = RigDef {
-            name: name.trim().to_owned(),
+            name: names::visible(name).unwrap_or_default(),
             ..found.rig.clone()
         };
         self.create_rig(def, &format!("template {template}"))
@@ -53,7 +54,7 @@ impl Book {
     /// No such rig; a wrong name; the file.
     pub fn copy_rig(&mut self, rig: &str, name: &str) -> Result<String, BookFault> {
         let def = RigDef {
-            name: name.trim().to_owned(),
+            name: names::visible(name).unwrap_or_default(),
             ..self.rig(rig)?.def.clone()
         };
         self.create_rig(def, &format!("copy of {rig}"))
@@ -292,7 +293,7 @@ impl Book {
         text: &str,
     ) -> Result<String, BookFault> {
         self.rig(rig)?;
-        if text.trim().is_empty() {
+        if names::visible(text).is_none() {
             return Self::refuse(Refusal::ReasonWanted);
         }
         let id = self.make_id();
@@ -322,7 +323,7 @@ impl Book {
                 id: defect.to_owned(),
             });
         }
-        if how.trim().is_empty() {
+        if names::visible(how).is_none() {
             return Self::refuse(Refusal::ReasonWanted);
         }
         let fact = Fact::DefectClosed {

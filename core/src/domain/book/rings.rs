@@ -3,6 +3,7 @@
 use chrono::DateTime;
 
 use super::super::facts::{Fact, Finding, RingLot, Shoot};
+use super::super::names;
 use super::super::rig::RigFault;
 use super::super::rules::faulty;
 use super::super::spares;
@@ -243,7 +244,7 @@ impl Book {
         if self.me.is_empty() {
             return Self::refuse(Refusal::NobodyNamed);
         }
-        if note.trim().is_empty() {
+        if names::visible(note).is_none() {
             return Self::refuse(Refusal::ReasonWanted);
         }
         let mut record = Vec::new();
