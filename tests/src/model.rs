@@ -6,7 +6,7 @@
 //! an enclosure counts, and one that overlaps it and found a leak stands against it; a deeper,
 //! longer or stricter plan, or a larger free volume, needs a new judgement; without a build or
 //! turnaround nothing is signed; a time in the future proves nothing; service of a seal after the
-//! closing means that its enclosure was opened; what an edit puts elsewhere or gives another
+//! closing means that its enclosure was opened; a turnaround or care begun follows a dive; what an edit puts elsewhere or gives another
 //! function is to be proved anew; a ring that must not go back and did stands in the way until a new
 //! one is in; one that lay too long before it was fitted is past a hard limit.
 
@@ -75,6 +75,10 @@ pub enum Missing {
     NoEnclosures,
     /// A defect that blocks.
     Defect(String),
+    /// An enclosure rated to less than the plan.
+    PlannedTooDeep(String),
+    /// An enclosure that was too deep, and wasn't looked over.
+    WasTooDeep(String),
     /// A ring past its hard limit.
     SealDue(String),
     /// A ring that must not go back, and is in all the same.
@@ -108,6 +112,8 @@ impl Missing {
             Obstacle::Retired => Missing::Retired,
             Obstacle::NoEnclosures => Missing::NoEnclosures,
             Obstacle::Defect { defect } => Missing::Defect(defect.clone()),
+            Obstacle::DeeperThanRated { enclosure } => Missing::PlannedTooDeep(enclosure.clone()),
+            Obstacle::WasTooDeep { enclosure, .. } => Missing::WasTooDeep(enclosure.clone()),
             Obstacle::SealPastLimit { seal, .. } => Missing::SealDue(seal.clone()),
             Obstacle::SealFaulty { seal, .. } => Missing::Faulty(seal.clone()),
             Obstacle::NoSeals { enclosure } => Missing::NoSeals(enclosure.clone()),
@@ -148,6 +154,7 @@ pub fn is_evidence(fact: &Fact) -> bool {
     match fact {
         Fact::Closed {}
         | Fact::PlugOn {}
+        | Fact::Inspected { .. }
         | Fact::SealServiced { .. }
         | Fact::SealFitted { .. }
         | Fact::SealLookedAgain { .. }
@@ -233,13 +240,45 @@ pub fn judge(told: &[Told], rig: &str, now: Now) -> Option<Answer> {
         missing.insert(Missing::NoEnclosures);
     }
 
-    // Defects that block and were not put right.
-    for t in &live {
-        if let Fact::DefectOpened { blocks: true, .. } = t.fact
+    // Defects that block and were not put right. Water is put right only once what it was found in
+    // has been opened since it was found.
+    for (i, t) in live.iter().enumerate() {
+        if let Fact::DefectOpened {
+            blocks: true,
+            water,
+            at,
+            ..
+        } = &t.fact
             && let Some(id) = t.subject.strip_prefix(&format!("{rig}/defect/"))
-            && last(&t.subject, &|f| matches!(f, Fact::DefectClosed { .. })).is_none()
         {
-            missing.insert(Missing::Defect(id.to_owned()));
+            let right = last(&t.subject, &|f| matches!(f, Fact::DefectClosed { .. }));
+            let looked_into = |e: &str, by: usize| {
+                (i..by.max(i)).any(|k| {
+                    live[k].subject == format!("{rig}/enclosure/{e}")
+                        && matches!(live[k].fact, Fact::Opened { .. })
+                })
+            };
+            // What came onto the rig after the water was found was not wet then.
+            let came_later = |e: &str| {
+                last(&format!("{rig}/enclosure/{e}"), &|f| {
+                    matches!(f, Fact::Changed {})
+                })
+                .is_some_and(|k| k > i)
+            };
+            let answered = right.is_some_and(|by| {
+                !water
+                    || def
+                        .enclosures
+                        .iter()
+                        .filter(|e| match at.strip_prefix("enclosure/") {
+                            Some(named) => e.id == named,
+                            None => !came_later(&e.id),
+                        })
+                        .all(|e| looked_into(&e.id, by))
+            });
+            if !answered {
+                missing.insert(Missing::Defect(id.to_owned()));
+            }
         }
     }
 
@@ -397,6 +436,21 @@ pub fn judge(told: &[Told], rig: &str, now: Now) -> Option<Answer> {
         if enclosure.valve.is_none() {
             missing.insert(Missing::NoValve(id()));
         }
+        // Planned, or dived, below its rating. Only who looked it over since answers a dive; what it
+        // did before it came onto this rig isn't in this record.
+        if def.plan.depth_m > enclosure.depth_rating_m {
+            missing.insert(Missing::PlannedTooDeep(id()));
+        }
+        let here_since = last(&subject, &|f| matches!(f, Fact::Changed {}));
+        let looked_over = last(&subject, &|f| matches!(f, Fact::Inspected { .. }));
+        let deep = live.iter().rposition(|t| {
+            t.subject == rig
+                && matches!(t.fact, Fact::DiveLogged { depth_m, .. }
+                    if depth_m > enclosure.depth_rating_m)
+        });
+        if deep.is_some() && deep > here_since && deep > looked_over {
+            missing.insert(Missing::WasTooDeep(id()));
+        }
         // It was open: recorded so, or one of its seals was worked on.
         let opens = |t: &Told| {
             (t.subject == subject && matches!(t.fact, Fact::Opened { .. }))
@@ -434,6 +488,18 @@ pub fn judge(told: &[Told], rig: &str, now: Now) -> Option<Answer> {
                 }
                 let recheck = last(&subject, &|f| matches!(f, Fact::Rechecked { .. }))
                     .filter(|&i| i > concluded)
+                    // Nothing since that may have changed the vacuum: no dive, no work that
+                    // follows one, no plug out.
+                    .filter(|&i| {
+                        !live[i + 1..].iter().any(|t| {
+                            let dived =
+                                t.subject == rig && matches!(t.fact, Fact::DiveLogged { .. });
+                            let surfaced = t.subject.starts_with(&format!("{rig}/prep/"))
+                                && matches!(&t.fact, Fact::PrepStarted { kind, .. }
+                                    if *kind != ProcedureKind::Build);
+                            dived || surfaced || taken_off(t)
+                        })
+                    })
                     .map(|i| live[i])
                     .and_then(|t| {
                         let Fact::Rechecked { recheck } = &t.fact else {
@@ -671,6 +737,11 @@ fn signatures(live: &[&Told], rig: &str, def: &RigDef, missing: &mut BTreeSet<Mi
                         && matches!(kind, StepKind::Recheck | StepKind::Hold)
                 }
                 Fact::DiveLogged { .. } => kind == StepKind::Recheck && t.subject == rig,
+                Fact::PrepStarted { kind: work, .. } => {
+                    kind == StepKind::Recheck
+                        && t.subject.starts_with(&format!("{rig}/prep/"))
+                        && *work != ProcedureKind::Build
+                }
                 _ => false,
             }
         };

@@ -223,7 +223,9 @@ fn a_clock_set_back_never_makes_a_recheck_younger() {
     // Something happens three hours later, then the clock goes back to just after the recheck.
     day.minutes(180);
     let rig = day.rig.clone();
-    day.book.log_dive(&rig, 12.0, 40.0, "").unwrap();
+    day.book
+        .open_defect(&rig, "", false, false, "a scratch")
+        .unwrap();
     day.minutes(-170);
     assert!(obstacles(&day).iter().any(|o| matches!(
         o,

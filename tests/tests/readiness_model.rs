@@ -420,7 +420,29 @@ impl Phone {
             Missing::NoEnclosures | Missing::NoSeals(_) | Missing::NoValve(_) => {
                 vec![defined(&base_def())]
             }
+            Missing::PlannedTooDeep(_) => {
+                let mut def = def;
+                def.plan.depth_m = def
+                    .enclosures
+                    .iter()
+                    .map(|e| e.depth_rating_m)
+                    .fold(def.plan.depth_m, f64::min);
+                vec![defined(&def)]
+            }
+            Missing::WasTooDeep(e) => {
+                let note = "windows and seams".into();
+                vec![fact_enclosure(e, Fact::Inspected { note })]
+            }
             Missing::Defect(id) => {
+                // Water: whatever it may have been in is opened first.
+                let wet = |t: &Told| {
+                    t.subject.ends_with(id)
+                        && matches!(t.fact, Fact::DefectOpened { water: true, .. })
+                };
+                if self.told.iter().any(wet) {
+                    let shut: Vec<_> = def.enclosures.iter().map(|e| opened(&e.id, None)).collect();
+                    self.record(by(self.told.len()), shut);
+                }
                 let how = "put right".into();
                 vec![(format!("{RIG}/defect/{id}"), Fact::DefectClosed { how })]
             }
@@ -485,7 +507,7 @@ fn work_order(m: &Missing) -> u8 {
     match m {
         Missing::Retired => 0,
         Missing::NoEnclosures | Missing::NoSeals(_) | Missing::NoValve(_) => 1,
-        Missing::Defect(_) => 2,
+        Missing::Defect(_) | Missing::PlannedTooDeep(_) | Missing::WasTooDeep(_) => 2,
         Missing::NoPrep => 3,
         Missing::SealDue(_) | Missing::Faulty(_) => 4,
         Missing::Service(_) => 5,
@@ -515,7 +537,8 @@ enum Action {
     HoldGivenUp(u8),
     Recheck(u8, VerdictFact),
     Control(u8, bool),
-    DefectOpen(bool),
+    DefectOpen(bool, u8),
+    Inspect(u8),
     DefectClose(u8),
     Prep(ProcedureKind),
     PrepEnd,
@@ -529,7 +552,7 @@ enum Action {
     Retire(bool),
     Clock(i64),
     RecheckLimit(u8),
-    Dive(bool),
+    Dive(bool, u8),
     Mend(u8),
 }
 
@@ -557,7 +580,8 @@ fn action() -> impl Strategy<Value = Action> {
         (any::<u8>(), prop::bool::weighted(0.7)).prop_map(|(c, w)| Action::Control(c, w)),
     ];
     let around = prop_oneof![
-        any::<bool>().prop_map(Action::DefectOpen),
+        (any::<bool>(), any::<u8>()).prop_map(|(b, w)| Action::DefectOpen(b, w)),
+        any::<u8>().prop_map(Action::Inspect),
         any::<u8>().prop_map(Action::DefectClose),
         prop_oneof![
             Just(ProcedureKind::Build),
@@ -570,10 +594,10 @@ fn action() -> impl Strategy<Value = Action> {
         any::<u8>().prop_map(Action::Skip),
         any::<u8>().prop_map(Action::Reopen),
         (any::<u8>(), 0u8..4).prop_map(|(s, m)| Action::Sign(s, m)),
-        (0u8..18).prop_map(Action::Edit),
+        (0u8..19).prop_map(Action::Edit),
         any::<bool>().prop_map(Action::Retire),
         (0u8..4).prop_map(Action::RecheckLimit),
-        any::<bool>().prop_map(Action::Dive),
+        (any::<bool>(), any::<u8>()).prop_map(|(s, d)| Action::Dive(s, d)),
     ];
     let clock = prop_oneof![
         4 => 1i64..40 * MINUTE,
@@ -626,6 +650,7 @@ fn edited(mut def: RigDef, how: u8) -> RigDef {
             }
         }
         0 => def.plan.depth_m += 5.0,
+        17 => def.plan.depth_m += 60.0,
         1 => def.plan.depth_m = (def.plan.depth_m - 5.0).max(5.0),
         2 => def.plan.minutes += 15.0,
         3 if def.seal("extra").is_none() && def.enclosure("main").is_some() => {
@@ -794,12 +819,20 @@ fn act(phone: &mut Phone, action: &Action, mends: bool) -> bool {
             let all: Vec<String> = def.controls.iter().map(|c| c.id.clone()).collect();
             facts.extend(pick(&all, *c).map(|c| tested(&c, *works)));
         }
-        Action::DefectOpen(blocks) => {
+        Action::DefectOpen(blocks, which) => {
+            let at = ["enclosure/main", ""][usize::from(*which) % 2];
+            let water = which.is_multiple_of(5);
             phone
                 .book
-                .open_defect(RIG, "enclosure/main", *blocks, false, "scratched")
+                .open_defect(RIG, at, *blocks, water, "scratched")
                 .unwrap();
             phone.hear();
+        }
+        Action::Inspect(e) => {
+            if let Some(e) = pick(&enclosures, *e) {
+                let note = "windows and seams".into();
+                facts.push(fact_enclosure(&e, Fact::Inspected { note }));
+            }
         }
         Action::DefectClose(d) => {
             let all = phone.subjects(&|f| matches!(f, Fact::DefectOpened { .. }));
@@ -900,11 +933,13 @@ fn act(phone: &mut Phone, action: &Action, mends: bool) -> bool {
                 .unwrap();
             phone.hear();
         }
-        Action::Dive(salt) => {
+        Action::Dive(salt, depth) => {
             let salinity = if *salt { 35.0 } else { 0.2 };
+            // Now and then below what the housings are rated to.
+            let depth_m = if depth.is_multiple_of(6) { 110.0 } else { 18.0 };
             phone
                 .book
-                .log_dive_in(RIG, 18.0, 40.0, "", salinity)
+                .log_dive_in(RIG, depth_m, 40.0, "", salinity)
                 .unwrap();
             phone.hear();
         }
@@ -1088,7 +1123,7 @@ fn ready_history(dir: &Path, seed: u32) -> Phone {
         }
     }
     // A blocking defect that was put right belongs to what must not be left out.
-    act(&mut phone, &Action::DefectOpen(true), true);
+    act(&mut phone, &Action::DefectOpen(true, 1), true);
     phone.clock.advance(MINUTE);
     phone.mend_all();
     phone

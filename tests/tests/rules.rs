@@ -1,10 +1,12 @@
 //! The rules, met as a crew meets them: what voids what, what counts, what blocks. Each case was
 //! once told otherwise in two places, or let a rig be called ready that was not.
 
-use slackwater_checks::drive::Day;
-use slackwater_core::domain::book::Book;
+use slackwater_checks::drive::{Day, reading};
+use slackwater_core::domain::book::{Book, BookFault, Refusal};
+use slackwater_core::domain::facts::Fact;
 use slackwater_core::domain::procedure::{StepInstance, StepKind, Target};
 use slackwater_core::domain::readiness::{Obstacle, Readiness, Unsigned};
+use slackwater_core::domain::rules::RecheckMissing;
 use slackwater_core::domain::state::StepState;
 
 fn day() -> (tempfile::TempDir, Day) {
@@ -146,7 +148,7 @@ fn an_opening_that_another_phone_recorded_opens_the_same_steps_again() {
         day.book.prep(&prep).unwrap().state(&shut.key),
         StepState::Done
     );
-    let opened = slackwater_core::domain::facts::Fact::Opened {
+    let opened = Fact::Opened {
         closure: Some("port".into()),
     };
     day.book
@@ -156,4 +158,193 @@ fn an_opening_that_another_phone_recorded_opens_the_same_steps_again() {
         day.book.prep(&prep).unwrap().state(&shut.key),
         StepState::Open
     );
+}
+
+fn ready_day() -> (tempfile::TempDir, Day) {
+    let (dir, mut day) = day();
+    day.ready().unwrap();
+    assert_eq!(says(&day).obstacles, []);
+    (dir, day)
+}
+
+fn recheck_missing(day: &Day, enclosure: &str) -> Option<RecheckMissing> {
+    says(day).obstacles.into_iter().find_map(|o| match o {
+        Obstacle::NoRecheck { enclosure: e, why } if e == enclosure => Some(why),
+        _ => None,
+    })
+}
+
+#[test]
+fn a_dive_voids_the_recheck() {
+    // Seen: a recheck made before a dive still counted after it, for the rest of its two hours.
+    let (_dir, mut day) = ready_day();
+    day.minutes(50);
+    let rig = day.rig.clone();
+    day.book.log_dive(&rig, 18.0, 40.0, "").unwrap();
+    for enclosure in ["main", "monitor"] {
+        assert_eq!(
+            recheck_missing(&day, enclosure),
+            Some(RecheckMissing::Dived)
+        );
+    }
+    // What the holds proved stands: a recheck is all that is asked for.
+    assert_eq!(says(&day).obstacles.len(), 2);
+    day.recheck().unwrap();
+    assert!(says(&day).is_ready());
+}
+
+#[test]
+fn a_turnaround_does_not_reach_ready_on_a_recheck_made_before_the_dive() {
+    // Seen: with the dive not logged, the monitor's recheck of an hour ago took the rig to ready.
+    let (_dir, mut day) = ready_day();
+    day.minutes(40);
+    let prep = day.book.start_prep(&day.rig, "turnaround").unwrap();
+    assert_eq!(
+        recheck_missing(&day, "monitor"),
+        Some(RecheckMissing::Dived)
+    );
+    day.work(&prep, None).unwrap();
+    assert!(recheck_missing(&day, "monitor").is_some());
+    assert!(!says(&day).is_ready());
+}
+
+#[test]
+fn a_plug_taken_out_voids_the_plug_and_the_recheck_and_a_recheck_may_take_it_out_first() {
+    // Seen: the recheck outlived the plug's coming out.
+    let (_dir, mut day) = ready_day();
+    let rig = day.rig.clone();
+    day.minutes(5);
+    day.book.plug_off(&rig, "monitor").unwrap();
+    let plug =
+        |o: &Obstacle| matches!(o, Obstacle::PlugOff { enclosure } if enclosure == "monitor");
+    assert!(says(&day).obstacles.iter().any(plug));
+    day.book.plug_on(&rig, "monitor").unwrap();
+    assert_eq!(
+        recheck_missing(&day, "monitor"),
+        Some(RecheckMissing::PlugOut)
+    );
+    // Its gauge goes onto the valve: the recheck itself takes the plug out, and counts.
+    day.book
+        .record_recheck(&rig, "monitor", reading(200.0))
+        .unwrap();
+    assert_eq!(recheck_missing(&day, "monitor"), None);
+    assert!(says(&day).obstacles.iter().any(plug));
+    day.book.plug_on(&rig, "monitor").unwrap();
+    assert!(says(&day).is_ready());
+}
+
+#[test]
+fn a_gauge_read_with_the_plug_out_is_recorded_so_and_asks_for_the_plug_again() {
+    // Seen: the turnaround has the gauge of the monitor read, whose plug is out for that, and the
+    // record went on saying that it was in.
+    let (_dir, mut day) = ready_day();
+    let rig = day.rig.clone();
+    let prep = day.book.start_prep(&rig, "turnaround").unwrap();
+    day.work(&prep, Some(StepKind::Open)).unwrap();
+    let plug =
+        |o: &Obstacle| matches!(o, Obstacle::PlugOff { enclosure } if enclosure == "monitor");
+    assert!(says(&day).obstacles.iter().any(plug));
+    day.book.plug_on(&rig, "monitor").unwrap();
+    assert!(!says(&day).obstacles.iter().any(plug));
+}
+
+#[test]
+fn a_plan_below_a_rating_blocks() {
+    // Seen: 70 m planned with housings rated to 60 m was a remark beside 'ready'.
+    let (_dir, mut day) = ready_day();
+    let rig = day.rig.clone();
+    let mut def = day.book.rig(&rig).unwrap().def.clone();
+    def.enclosures[1].depth_rating_m = 15.0;
+    day.book.edit_rig(&rig, def).unwrap();
+    let deeper = Obstacle::DeeperThanRated {
+        enclosure: "monitor".into(),
+    };
+    assert_eq!(says(&day).obstacles[0], deeper);
+    let mut def = day.book.rig(&rig).unwrap().def.clone();
+    def.plan.depth_m = 15.0;
+    day.book.edit_rig(&rig, def).unwrap();
+    assert!(!says(&day).obstacles.contains(&deeper));
+}
+
+#[test]
+fn a_dive_below_a_rating_blocks_until_someone_has_looked_the_enclosure_over_and_signed() {
+    // Seen: a dive to 66 m with housings rated to 60 m left nothing behind.
+    let (_dir, mut day) = ready_day();
+    let rig = day.rig.clone();
+    day.book.log_dive(&rig, 66.0, 20.0, "").unwrap();
+    day.recheck().unwrap();
+    let deep = |day: &Day| {
+        let of = |o: &Obstacle| matches!(o, Obstacle::WasTooDeep { .. });
+        says(day).obstacles.iter().filter(|o| of(o)).count()
+    };
+    assert_eq!(deep(&day), 2);
+    // Not by a recheck, nor by another dive within the rating, nor without a word.
+    day.book.log_dive(&rig, 20.0, 20.0, "").unwrap();
+    assert_eq!(deep(&day), 2);
+    assert!(day.book.inspect(&rig, "main", "  ").is_err());
+    for enclosure in ["main", "monitor"] {
+        day.book
+            .inspect(&rig, enclosure, "windows, seams and rings: no mark")
+            .unwrap();
+    }
+    assert_eq!(deep(&day), 0);
+    day.recheck().unwrap();
+    assert!(says(&day).is_ready());
+    // A housing that comes onto the rig later was not down there.
+    let mut def = day.book.rig(&rig).unwrap().def.clone();
+    let mut light = def.enclosures[1].clone();
+    light.id = "light".into();
+    light.depth_rating_m = 40.0;
+    def.enclosures.push(light);
+    day.book.edit_rig(&rig, def).unwrap();
+    assert_eq!(deep(&day), 0);
+}
+
+#[test]
+fn water_is_not_answered_by_a_word_with_the_housing_shut() {
+    // Seen: 'water found' closed with 'ok', the housing never opened, and the rig ready.
+    let (_dir, mut day) = ready_day();
+    let rig = day.rig.clone();
+    let defect = day
+        .book
+        .open_defect(&rig, "enclosure/main", true, true, "drops in the port")
+        .unwrap();
+    let refused = day.book.close_defect(&rig, &defect, "ok");
+    assert!(
+        matches!(&refused, Err(BookFault::Refused(Refusal::LookInside { enclosures }))
+            if enclosures == &["Main housing"]),
+        "{refused:?}"
+    );
+    // Nor where another phone, which didn't ask, wrote it down.
+    let closed = Fact::DefectClosed { how: "ok".into() };
+    let at = format!("{rig}/defect/{defect}");
+    day.book.record(vec![(at, closed)]).unwrap();
+    let stands = |day: &Day| {
+        let of = |o: &Obstacle| matches!(o, Obstacle::Defect { .. });
+        says(day).obstacles.iter().any(of)
+    };
+    assert!(stands(&day));
+    day.book.open_closure(&rig, "main", Some("port")).unwrap();
+    assert!(stands(&day));
+    day.book
+        .close_defect(&rig, &defect, "condensation: ring clean, dried")
+        .unwrap();
+    assert!(!stands(&day));
+}
+
+#[test]
+fn a_flood_response_that_ends_with_nothing_done_leaves_its_block() {
+    // Seen: begun, ended with a word, its defect closed with another: ready.
+    let (_dir, mut day) = ready_day();
+    let rig = day.rig.clone();
+    let prep = day.book.start_prep(&rig, "flood").unwrap();
+    day.book.end_prep(&prep, "false alarm").unwrap();
+    let defect = day.book.rig(&rig).unwrap().defects[0].id.clone();
+    assert!(day.book.close_defect(&rig, &defect, "false alarm").is_err());
+    // The dry ones, too: they were at the same depth.
+    day.book.open_closure(&rig, "main", None).unwrap();
+    assert!(day.book.close_defect(&rig, &defect, "false alarm").is_err());
+    day.book.open_closure(&rig, "monitor", None).unwrap();
+    day.book.close_defect(&rig, &defect, "both dry").unwrap();
+    assert!(!says(&day).is_ready());
 }

@@ -41,6 +41,12 @@ pub enum Fact {
     PlugOn {},
     /// The plug was taken off. Subject: the enclosure.
     PlugOff {},
+    /// A member looked it over after what may have harmed it (a dive below its rating), and answers
+    /// for it. Subject: the enclosure.
+    Inspected {
+        /// What was looked at and seen.
+        note: String,
+    },
     /// A seal was taken out, looked at, cleaned, greased and put back. Subject: the seal.
     SealServiced {
         /// What was found.
@@ -120,7 +126,9 @@ pub enum Fact {
         note: String,
     },
     /// An edit changed what was proved of a seal or control: another place for the ring, another
-    /// function for the control. Undoes its service or test. Subject: the seal or control.
+    /// function for the control. Undoes its service or test. Of an enclosure: an edit brought it onto
+    /// the rig, so that what the rig went through before was without it. Subject: the seal, control
+    /// or enclosure.
     Changed {},
     /// A hold began: vacuum drawn, valve closed. It takes the plug off. Subject: the hold.
     HoldStarted {
@@ -326,6 +334,7 @@ impl Fact {
         match self {
             Fact::Closed {}
             | Fact::PlugOn {}
+            | Fact::Inspected { .. }
             | Fact::SealServiced { .. }
             | Fact::SealFitted { .. }
             | Fact::SealLookedAgain { .. }
@@ -757,6 +766,10 @@ mod tests {
             (Fact::Closed {}, r#"{"fact":"closed"}"#),
             (Fact::PlugOn {}, r#"{"fact":"plug_on"}"#),
             (Fact::PlugOff {}, r#"{"fact":"plug_off"}"#),
+            (
+                Fact::Inspected { note: s("n") },
+                r#"{"fact":"inspected","note":"n"}"#,
+            ),
             (Fact::Changed {}, r#"{"fact":"changed"}"#),
             (
                 Fact::SealServiced {

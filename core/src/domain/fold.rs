@@ -147,6 +147,7 @@ fn apply_fact(db: &Connection, e: &Event, fact: &Fact) -> rusqlite::Result<()> {
         Fact::Closed {} => mark(&at, "closed", ""),
         Fact::PlugOn {} => mark(&at, "plug_on", ""),
         Fact::PlugOff {} => mark(&at, "plug_off", ""),
+        Fact::Inspected { note } => mark(&at, "inspected", note),
         Fact::Changed {} => mark(&at, "changed", ""),
         Fact::SealServiced { finding, .. } => mark(&at, "serviced", finding.key()),
         Fact::SealFitted {

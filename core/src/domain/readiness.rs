@@ -21,7 +21,7 @@ use super::rules::age::{CLOCK_SLACK_MS, DAY_MS};
 use super::rules::counts::seals_of;
 use super::rules::{
     closed_since, control_failed, control_proved, counting_hold, counting_recheck, faulty,
-    material_doubts, needs_service, past_limit, plug_refitted,
+    material_doubts, needs_service, past_limit, plug_refitted, too_deep,
 };
 use super::state::{RigFacts, SealFacts, Seen, StepState};
 use super::trim::{Untrimmed, untrimmed};
@@ -51,6 +51,18 @@ pub enum Obstacle {
     Defect {
         /// Defect id.
         defect: String,
+    },
+    /// The planned dive is deeper than an enclosure's rating.
+    DeeperThanRated {
+        /// Enclosure id.
+        enclosure: String,
+    },
+    /// An enclosure was below its rating, and nobody has looked it over since.
+    WasTooDeep {
+        /// Enclosure id.
+        enclosure: String,
+        /// How deep it was, m.
+        depth_m: f64,
     },
     /// A ring past its hard limit.
     SealPastLimit {
@@ -130,11 +142,6 @@ pub enum Obstacle {
 /// Worth knowing; does not stand in the way.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Remark {
-    /// The planned dive is deeper than an enclosure's rating.
-    DeeperThanRated {
-        /// Enclosure id.
-        enclosure: String,
-    },
     /// A step was passed over.
     StepSkipped {
         /// Prep id.
@@ -293,7 +300,13 @@ pub fn readiness(rig: &RigFacts, now: Now) -> Readiness {
     for (def, enclosure) in rig.def.enclosures.iter().zip(&rig.enclosures) {
         let id = || def.id.clone();
         if rig.def.plan.depth_m > def.depth_rating_m {
-            remarks.push(Remark::DeeperThanRated { enclosure: id() });
+            obstacles.push(Obstacle::DeeperThanRated { enclosure: id() });
+        }
+        if let Some((_, depth_m)) = too_deep(enclosure) {
+            obstacles.push(Obstacle::WasTooDeep {
+                enclosure: id(),
+                depth_m,
+            });
         }
         if seals_of(rig, &def.id).next().is_none() {
             obstacles.push(Obstacle::NoSeals { enclosure: id() });
@@ -349,6 +362,8 @@ pub fn readiness(rig: &RigFacts, now: Now) -> Readiness {
         Obstacle::Retired
         | Obstacle::NoEnclosures
         | Obstacle::Defect { .. }
+        | Obstacle::DeeperThanRated { .. }
+        | Obstacle::WasTooDeep { .. }
         | Obstacle::SealFaulty { .. }
         | Obstacle::SealPastLimit { .. } => 0,
         Obstacle::NoPrep => 1,

@@ -11,7 +11,7 @@ use super::facts::{
 use super::fold::{FAULTY, FittedMark, LOOKED_AGAIN};
 use super::procedure::{ProcedureKind, StepInstance};
 use super::rig::RigDef;
-use super::rules::reopen_void;
+use super::rules::{reopen_void, wet};
 use crate::journal::Stamp;
 
 /// The newest fact of a kind about a thing.
@@ -42,6 +42,12 @@ pub struct EnclosureFacts {
     pub plug_on: Option<Seen>,
     /// Plug last taken off.
     pub plug_off: Option<Seen>,
+    /// Last looked over after what may have harmed it; the value is what was seen.
+    pub inspected: Option<Seen>,
+    /// The last dive below its rating since it came onto the rig, and how deep that was, m.
+    pub too_deep: Option<(Seen, f64)>,
+    /// An edit brought it onto the rig; none where it was there from the beginning.
+    pub added: Option<Seen>,
     /// Its holds that may matter: the last by start, and any that overlaps it.
     pub holds: Vec<HoldFacts>,
     /// Last recheck: when, and what.
@@ -154,7 +160,9 @@ pub struct DefectFacts {
     pub water: bool,
     /// What.
     pub text: String,
-    /// When.
+    /// When, in the order of everything.
+    pub opened: Stamp,
+    /// When, ms.
     pub opened_ms: i64,
     /// Who.
     pub author: String,
@@ -284,6 +292,8 @@ pub struct RigFacts {
     pub unfinished: Vec<Unfinished>,
     /// Last time it was in the water.
     pub dived: Option<Seen>,
+    /// Last time that work was begun which follows a dive: a turnaround, care after it, a flood.
+    pub surfaced: Option<Seen>,
     /// How long a recheck counts, ms.
     pub recheck_limit_ms: i64,
     /// The shoot planned.
@@ -393,6 +403,7 @@ pub fn load(db: &Connection, rig: &str) -> rusqlite::Result<Option<RigFacts>> {
         let recheck = take(at(), "rechecked")
             .and_then(|seen| Some((seen.clone(), serde_json::from_str(&seen.value).ok()?)));
         let opened = take(at(), "opened");
+        let added = take(at(), "changed");
         let mut openings: Vec<(String, Seen)> = Vec::new();
         let closures = e.closures.iter().map(|c| c.id.as_str());
         // The last one may have been by a closure that an edit has taken away since.
@@ -410,6 +421,9 @@ pub fn load(db: &Connection, rig: &str) -> rusqlite::Result<Option<RigFacts>> {
             closed: take(at(), "closed"),
             plug_on: take(at(), "plug_on"),
             plug_off: take(at(), "plug_off"),
+            inspected: take(at(), "inspected"),
+            too_deep: too_deep(db, rig, e.depth_rating_m, added.as_ref())?,
+            added,
             holds: last_holds(db, rig, &e.id)?,
             recheck,
         });
@@ -493,13 +507,15 @@ pub fn load(db: &Connection, rig: &str) -> rusqlite::Result<Option<RigFacts>> {
     let recheck_limit_ms = choice(db, "recheck_limit_min")?
         .and_then(|v| v.parse::<i64>().ok())
         .map_or(RECHECK_LIMIT_MS, |min| min.clamp(1, 100_000) * 60_000);
+    let defects = open_defects(db, rig, &enclosures)?;
     let mut facts = RigFacts {
         id: rig.to_owned(),
         retired,
         enclosures,
         seals,
         controls,
-        defects: open_defects(db, rig)?,
+        defects,
+        surfaced: surfaced(db, rig)?,
         unfinished: preps
             .into_iter()
             .filter(|u| Some(&u.id) != governing.as_ref())
@@ -608,6 +624,47 @@ fn standing_findings(marks: &Marks) -> HashMap<String, Findings> {
         of.sort_by_key(|(_, seen)| std::cmp::Reverse(seen.stamp));
     }
     all
+}
+
+/// The last dive deeper than a rating, m, since an enclosure came onto the rig.
+fn too_deep(
+    db: &Connection,
+    rig: &str,
+    rating_m: f64,
+    added: Option<&Seen>,
+) -> rusqlite::Result<Option<(Seen, f64)>> {
+    let since = added.map_or(Stamp::NEVER, |a| a.stamp);
+    db.prepare_cached(
+        "SELECT stamp, wall_ms, depth_m FROM dive WHERE rig = ?1 AND depth_m > ?2 AND stamp > ?3 \
+         ORDER BY stamp DESC LIMIT 1",
+    )?
+    .query_row(params![rig, rating_m, &since.0[..]], |r| {
+        let seen = Seen {
+            stamp: Stamp::from_bytes(&r.get::<_, Vec<u8>>(0)?),
+            wall_ms: r.get(1)?,
+            author: String::new(),
+            value: String::new(),
+        };
+        Ok((seen, r.get(2)?))
+    })
+    .optional()
+}
+
+/// When the last prep began that follows a dive.
+fn surfaced(db: &Connection, rig: &str) -> rusqlite::Result<Option<Seen>> {
+    db.prepare_cached(
+        "SELECT started, started_ms, author FROM prep WHERE rig = ?1 \
+         AND kind IN ('turnaround', 'after_dive', 'flood') ORDER BY started DESC LIMIT 1",
+    )?
+    .query_row([rig], |r| {
+        Ok(Seen {
+            stamp: Stamp::from_bytes(&r.get::<_, Vec<u8>>(0)?),
+            wall_ms: r.get(1)?,
+            author: r.get(2)?,
+            value: String::new(),
+        })
+    })
+    .optional()
 }
 
 /// Counts the dives in salt water after `since`, up to ten thousand.
@@ -859,23 +916,62 @@ pub fn load_prep(db: &Connection, prep: &str) -> rusqlite::Result<Option<PrepFac
     Ok(Some(facts))
 }
 
-fn open_defects(db: &Connection, rig: &str) -> rusqlite::Result<Vec<DefectFacts>> {
+/// The defects that stand: those not put right, and water that was called put right although what
+/// it was found in was never opened in between.
+fn open_defects(
+    db: &Connection,
+    rig: &str,
+    enclosures: &[EnclosureFacts],
+) -> rusqlite::Result<Vec<DefectFacts>> {
+    let all: Vec<(DefectFacts, Option<Stamp>)> = db
+        .prepare_cached(
+            "SELECT id, at, blocks, water, text, opened, opened_ms, author, closed FROM defect \
+             WHERE rig = ?1 AND closed IS NULL UNION ALL \
+             SELECT id, at, blocks, water, text, opened, opened_ms, author, closed FROM defect \
+             WHERE rig = ?1 AND water AND closed IS NOT NULL ORDER BY opened",
+        )?
+        .query_map([rig], |r| {
+            let closed: Option<Vec<u8>> = r.get(8)?;
+            let defect = DefectFacts {
+                id: r.get(0)?,
+                at: r.get(1)?,
+                blocks: r.get(2)?,
+                water: r.get(3)?,
+                text: r.get(4)?,
+                opened: Stamp::from_bytes(&r.get::<_, Vec<u8>>(5)?),
+                opened_ms: r.get(6)?,
+                author: r.get(7)?,
+            };
+            Ok((defect, closed.map(|c| Stamp::from_bytes(&c))))
+        })?
+        .collect::<rusqlite::Result<_>>()?;
+    let mut standing = Vec::new();
+    for (defect, closed) in all {
+        if let Some(closed) = closed {
+            let mut looked = true;
+            for enclosure in wet(enclosures, &defect) {
+                looked &= opened_between(db, rig, &enclosure.id, defect.opened, closed)?;
+            }
+            if looked {
+                continue;
+            }
+        }
+        standing.push(defect);
+    }
+    Ok(standing)
+}
+
+fn opened_between(
+    db: &Connection,
+    rig: &str,
+    enclosure: &str,
+    after: Stamp,
+    before: Stamp,
+) -> rusqlite::Result<bool> {
     db.prepare_cached(
-        "SELECT id, at, blocks, water, text, opened_ms, author FROM defect \
-         WHERE rig = ?1 AND closed IS NULL ORDER BY opened",
+        "SELECT 1 FROM opening WHERE rig = ?1 AND enclosure = ?2 AND stamp > ?3 AND stamp < ?4",
     )?
-    .query_map([rig], |r| {
-        Ok(DefectFacts {
-            id: r.get(0)?,
-            at: r.get(1)?,
-            blocks: r.get(2)?,
-            water: r.get(3)?,
-            text: r.get(4)?,
-            opened_ms: r.get(5)?,
-            author: r.get(6)?,
-        })
-    })?
-    .collect()
+    .exists(params![rig, enclosure, &after.0[..], &before.0[..]])
 }
 
 /// A choice of the crew.

@@ -158,6 +158,10 @@ impl<'a> Cx<'a> {
             Refusal::ReasonWanted => self.t("error_reason_wanted"),
             Refusal::SameGauge => self.t("error_same_gauge"),
             Refusal::NotRetractable => self.t("error_not_retractable"),
+            Refusal::LookInside { enclosures } => self.say(
+                "error_look_inside",
+                &[("names", (&enclosures.join(", ")).into())],
+            ),
             Refusal::NotFaulty => self.t("error_not_faulty"),
             Refusal::BoxLacks { size, have } => self.say(
                 "error_box_lacks",

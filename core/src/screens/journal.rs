@@ -132,6 +132,10 @@ pub(super) fn words(cx: &Cx<'_>, event: &Event, fact: &Fact) -> Words {
         Fact::Closed {} => about("screen_journal_closed"),
         Fact::PlugOn {} => about("screen_journal_plug_on"),
         Fact::PlugOff {} => about("screen_journal_plug_off"),
+        Fact::Inspected { note } => made(
+            cx.say("screen_journal_inspected", &[("name", (&at).into())]),
+            note.clone(),
+        ),
         Fact::Changed {} => about("screen_journal_changed"),
         Fact::SealServiced { finding, note } => {
             seal_found("screen_journal_serviced", *finding, note)

@@ -16,7 +16,8 @@ use crate::domain::procedure::ProcedureKind;
 use crate::domain::readiness::{EndsBy, Obstacle, Readiness, Remark, Unsigned};
 use crate::domain::rig::{Control, Plan, RigDef};
 use crate::domain::rules::{
-    HoldMissing, RecheckMissing, closed_since, counting_hold, needs_service, untested,
+    HoldMissing, RecheckMissing, closed_since, counting_hold, needs_service, plug_refitted,
+    to_look_into, untested,
 };
 use crate::domain::state::RigFacts;
 
@@ -293,6 +294,16 @@ fn obstacle(cx: &Cx<'_>, rig: &RigFacts, o: &Obstacle) -> (String, String, Optio
             let why = found
                 .map(|d| cx.who_when(&d.author, d.opened_ms))
                 .unwrap_or_default();
+            let shut = found.map_or_else(Vec::new, |d| to_look_into(rig, d));
+            if let Some(first) = shut.first() {
+                let names: Vec<String> = shut.iter().map(|e| enclosure_name(rig, e)).collect();
+                let why = cx.say(
+                    "screen_rig_look_inside",
+                    &[("names", (&names.join(", ")).into())],
+                );
+                let tap = open_button(cx, rig, first);
+                return (named("screen_rig_defect", &text), why, Some(tap));
+            }
             let tap = button(
                 cx.t("action_close_defect"),
                 RigAction::CloseDefect {
@@ -300,6 +311,39 @@ fn obstacle(cx: &Cx<'_>, rig: &RigFacts, o: &Obstacle) -> (String, String, Optio
                 },
             );
             (named("screen_rig_defect", &text), why, Some(tap))
+        }
+        Obstacle::DeeperThanRated { enclosure } => {
+            let def = rig.def.enclosure(enclosure);
+            let rating = def.map_or(0.0, |e| e.depth_rating_m);
+            (
+                named("screen_rig_too_deep_plan", &enclosure_name(rig, enclosure)),
+                cx.say(
+                    "screen_rig_deeper",
+                    &[
+                        ("plan", (&cx.units.depth(rig.def.plan.depth_m)).into()),
+                        ("rating", (&cx.units.depth(rating)).into()),
+                    ],
+                ),
+                Some(show_form(cx.t("action_change_plan"), "plan")),
+            )
+        }
+        Obstacle::WasTooDeep { enclosure, depth_m } => {
+            let def = rig.def.enclosure(enclosure);
+            let rating = def.map_or(0.0, |e| e.depth_rating_m);
+            (
+                named("screen_rig_inspect", &enclosure_name(rig, enclosure)),
+                cx.say(
+                    "screen_rig_was_deeper",
+                    &[
+                        ("depth", (&cx.units.depth(*depth_m)).into()),
+                        ("rating", (&cx.units.depth(rating)).into()),
+                    ],
+                ),
+                Some(show_form(
+                    cx.t("action_inspected"),
+                    &format!("inspect/{enclosure}"),
+                )),
+            )
         }
         Obstacle::SealPastLimit { seal, past } => (
             named("screen_rig_seal_past", &seal_name(rig, seal)),
@@ -470,6 +514,8 @@ fn obstacle(cx: &Cx<'_>, rig: &RigFacts, o: &Obstacle) -> (String, String, Optio
                     "screen_rig_recheck_old",
                     &[("age", (&span(*age_ms)).into())],
                 ),
+                RecheckMissing::Dived => cx.t("screen_rig_recheck_dived"),
+                RecheckMissing::PlugOut => cx.t("screen_rig_recheck_plug"),
                 RecheckMissing::Changed => cx.t("screen_rig_recheck_changed"),
                 RecheckMissing::Unclear => cx.t("screen_rig_recheck_unclear"),
                 RecheckMissing::ClockSetBack => cx.t("screen_rig_recheck_clock"),
@@ -508,17 +554,6 @@ fn notices(cx: &Cx<'_>, rig: &RigFacts, remarks: &[Remark]) -> Vec<Line> {
 
 fn remark(cx: &Cx<'_>, rig: &RigFacts, r: &Remark) -> Option<Line> {
     let text = match r {
-        Remark::DeeperThanRated { enclosure } => {
-            let def = rig.def.enclosure(enclosure)?;
-            cx.say(
-                "screen_rig_deeper",
-                &[
-                    ("plan", (&cx.units.depth(rig.def.plan.depth_m)).into()),
-                    ("name", (&def.name).into()),
-                    ("rating", (&cx.units.depth(def.depth_rating_m)).into()),
-                ],
-            )
-        }
         Remark::StepSkipped { step, reason, .. } => {
             let prep = rig.prep.as_ref()?;
             let found = prep.steps.iter().find(|s| s.key == *step)?;
@@ -720,15 +755,17 @@ fn main_action(
         return Ok(Some(go_on(&u.title, &u.id)));
     }
     if readiness.is_ready() {
-        let rechecked = rig
-            .enclosures
-            .iter()
-            .filter_map(|e| Some(e.recheck.as_ref()?.0.stamp))
-            .max();
-        let dived = rig.dived.as_ref().map(|d| d.stamp);
-        if dived <= rechecked {
-            return Ok(Some(show_form(cx.t("action_log_dive"), "dive")));
-        }
+        return Ok(Some(show_form(cx.t("action_log_dive"), "dive")));
+    }
+    // Out of the water, with nothing done since: care after it.
+    let opened = rig.enclosures.iter().filter_map(|e| e.opened.as_ref());
+    let since = [&rig.surfaced, &rig.dived].into_iter().flatten();
+    let rechecks = rig
+        .enclosures
+        .iter()
+        .filter_map(|e| Some(&e.recheck.as_ref()?.0));
+    let last = opened.chain(since).chain(rechecks).max_by_key(|s| s.stamp);
+    if rig.dived.is_some() && last == rig.dived.as_ref() && built < last.map(|s| s.stamp) {
         let care = cx
             .book
             .procedures()?
@@ -768,6 +805,10 @@ fn enclosure_row(cx: &Cx<'_>, rig: &RigFacts, id: &str) -> RigRow {
         };
         let tap = Some(close_button(cx, rig, id));
         return row(detail, None, Mark::Hollow, Severity::Notice, tap);
+    };
+    let row = |detail, footnote, mark, severity, tap| RigRow {
+        other: plug_button(cx, rig, id),
+        ..row(detail, footnote, mark, severity, tap)
     };
     let closed_words = cx.say(
         "screen_rig_closed_by",
@@ -880,6 +921,23 @@ fn open_form(cx: &Cx<'_>, rig: &RigFacts, enclosure: &str) -> Option<Form> {
         ],
         cx.t("action_opened"),
     ))
+}
+
+/// Where the plug is in: that it is out. The gauge may have been read, or the plug looked at.
+fn plug_button(cx: &Cx<'_>, rig: &RigFacts, id: &str) -> Option<RigButton> {
+    let facts = rig.enclosure(id)?;
+    rig.def.enclosure(id)?.valve.as_ref()?;
+    let hold = counting_hold(rig, facts).ok()?;
+    let name = enclosure_name(rig, id);
+    plug_refitted(facts, hold).then(|| RigButton {
+        confirm: Some(cx.say("screen_rig_plug_off_confirm", &[("name", (&name).into())])),
+        ..button(
+            cx.say("action_plug_off", &[("name", (&name).into())]),
+            RigAction::PlugOff {
+                enclosure: id.to_owned(),
+            },
+        )
+    })
 }
 
 fn close_button(cx: &Cx<'_>, rig: &RigFacts, id: &str) -> RigButton {
@@ -1205,6 +1263,25 @@ fn rig_form(cx: &Cx<'_>, rig: &RigFacts, which: &str) -> Option<Form> {
         which if which.starts_with("open/") => {
             return open_form(cx, rig, which.strip_prefix("open/")?);
         }
+        which if which.starts_with("inspect/") => {
+            let id = which.strip_prefix("inspect/")?;
+            let enclosure = rig.def.enclosure(id)?;
+            form(
+                which,
+                cx.say("screen_rig_inspect", &[("name", (&enclosure.name).into())]),
+                vec![
+                    field(
+                        "note",
+                        cx.t("screen_rig_inspect_note"),
+                        FieldKind::LongText,
+                        String::new(),
+                    )
+                    .hint(cx.t("screen_rig_inspect_hint"))
+                    .must(),
+                ],
+                cx.t("action_inspected"),
+            )
+        }
         which => {
             let id = which.strip_prefix("close-defect/")?;
             let defect = rig.defects.iter().find(|d| d.id == id)?;
@@ -1457,6 +1534,15 @@ fn submit(
                 .texts
                 .say("screen_rig_said_opened", &[("name", (&name).into())]);
             Ok(left(recorded, said))
+        }
+        other if other.starts_with("inspect/") => {
+            let note = typed.must_text("note").to_owned();
+            if let Some(faults) = typed.faults() {
+                return Ok(faults);
+            }
+            let enclosure = other.strip_prefix("inspect/").unwrap_or(other);
+            let recorded = desk.book.inspect(rig, enclosure, &note)?;
+            Ok(left(recorded, desk.texts.get("screen_rig_said_inspected")))
         }
         other => {
             let how = typed.must_text("how").to_owned();

@@ -106,6 +106,11 @@ pub enum Refusal {
     NotRetractable,
     /// The ring found this way must not go back.
     RingMustBeReplaced,
+    /// Water was found in it: it has to be opened and looked into first.
+    LookInside {
+        /// Names of the enclosures.
+        enclosures: Vec<String>,
+    },
     /// No bad ring is known to be in the seal.
     NotFaulty,
     /// The box has not so many.

@@ -5,8 +5,8 @@ use std::collections::HashSet;
 use super::super::facts::{Fact, Finding};
 use super::super::names;
 use super::super::procedure::{
-    self, OutlineClosure, OutlineEnclosure, ProcedureKind, RigOutline, StepInstance, StepKind,
-    Target,
+    self, OutlineClosure, OutlineEnclosure, ProcedureKind, Quantity, RigOutline, StepInstance,
+    StepKind, Target,
 };
 use super::super::rig::{Closure, RigDef};
 use super::super::rules::{counting_hold, untested};
@@ -251,6 +251,15 @@ impl Book {
         let mut record = Vec::new();
         match instance.step.kind {
             StepKind::Measure if value.is_empty() => return Self::refuse(Refusal::NumberWanted),
+            StepKind::Measure => {
+                // Where the gauge goes onto the valve, its plug came out for the reading.
+                let pressure = (instance.step.measure.as_ref())
+                    .is_some_and(|m| m.quantity == Quantity::Pressure);
+                let valve = rig.def.enclosure(enclosure).and_then(|e| e.valve.as_ref());
+                if pressure && valve.is_some_and(|v| !v.reads_with_plug_on) {
+                    record.push((at, Fact::PlugOff {}));
+                }
+            }
             StepKind::Photo => {
                 let at = format!("prep/{}/{}", prep.id, instance.key);
                 if self.photo_notes(&rig.id, &at, 1)?.is_empty() {

@@ -3,7 +3,7 @@
 use super::super::facts::{Fact, Finding};
 use super::super::names;
 use super::super::rig::{Part, RigDef, Seal, out_of_range, templates};
-use super::super::rules::{closed_since, counting_hold};
+use super::super::rules::{closed_since, counting_hold, to_look_into};
 use super::super::state::RigFacts;
 use super::{Book, BookFault, NewRing, Recorded, Refit, Refusal, enclosure_def};
 use crate::physics::oring;
@@ -310,17 +310,26 @@ impl Book {
     /// Records that a defect was put right.
     ///
     /// # Errors
-    /// No words of how; no such defect; the file.
+    /// No words of how; [`Refusal::LookInside`] where water was found and what it was in was not
+    /// opened since; no such defect; the file.
     pub fn close_defect(
         &mut self,
         rig: &str,
         defect: &str,
         how: &str,
     ) -> Result<Recorded, BookFault> {
-        if !self.rig(rig)?.defects.iter().any(|d| d.id == defect) {
+        let facts = self.rig(rig)?;
+        let Some(known) = facts.defects.iter().find(|d| d.id == defect) else {
             return Err(BookFault::NotFound {
                 what: "defect",
                 id: defect.to_owned(),
+            });
+        };
+        let shut = to_look_into(&facts, known);
+        if !shut.is_empty() {
+            let name = |id: &&str| facts.def.enclosure(id).map(|e| e.name.clone());
+            return Self::refuse(Refusal::LookInside {
+                enclosures: shut.iter().filter_map(name).collect(),
             });
         }
         if names::visible(how).is_none() {
@@ -330,6 +339,30 @@ impl Book {
             how: how.trim().to_owned(),
         };
         self.record(vec![(format!("{rig}/defect/{defect}"), fact)])
+    }
+
+    /// Records that who holds the phone looked an enclosure over after what may have harmed it.
+    ///
+    /// # Errors
+    /// [`Refusal::NobodyNamed`], [`Refusal::ReasonWanted`] without words of what was seen; no such
+    /// enclosure; the file.
+    pub fn inspect(
+        &mut self,
+        rig: &str,
+        enclosure: &str,
+        note: &str,
+    ) -> Result<Recorded, BookFault> {
+        enclosure_def(&self.rig(rig)?.def, enclosure)?;
+        if self.me.is_empty() {
+            return Self::refuse(Refusal::NobodyNamed);
+        }
+        if note.trim().is_empty() {
+            return Self::refuse(Refusal::ReasonWanted);
+        }
+        let fact = Fact::Inspected {
+            note: note.trim().to_owned(),
+        };
+        self.record(vec![(format!("{rig}/enclosure/{enclosure}"), fact)])
     }
 
     /// Records a dive in the water of the plan.
@@ -443,6 +476,11 @@ fn changed_by(before: &RigDef, after: &RigDef, rig: &str) -> Vec<(String, Fact)>
                 .is_none_or(|b| b.enclosure != s.enclosure || b.closure != s.closure)
         })
         .map(|s| format!("{rig}/seal/{}", s.id));
+    let enclosures = after
+        .enclosures
+        .iter()
+        .filter(|e| before.enclosure(&e.id).is_none())
+        .map(|e| format!("{rig}/enclosure/{}", e.id));
     let controls = after
         .controls
         .iter()
@@ -471,7 +509,8 @@ fn changed_by(before: &RigDef, after: &RigDef, rig: &str) -> Vec<(String, Fact)>
             before.part(&p.id).is_some_and(|b| !same(b))
         })
         .map(|p| format!("{rig}/part/{}", p.id));
-    seals
+    enclosures
+        .chain(seals)
         .chain(controls)
         .chain(parts)
         .map(|subject| (subject, Fact::Changed {}))

@@ -2,9 +2,12 @@
 
 use super::age::{ClockSetBack, Now, age_ms};
 use super::stamp;
+use super::voids::{News, Proof, last_news};
 use crate::domain::facts::VerdictFact;
 use crate::domain::rig::{Control, Plan, Seal};
-use crate::domain::state::{ControlFacts, EnclosureFacts, HoldFacts, RigFacts, SealFacts, Seen};
+use crate::domain::state::{
+    ControlFacts, DefectFacts, EnclosureFacts, HoldFacts, RigFacts, SealFacts, Seen,
+};
 use crate::journal::Stamp;
 
 /// Why there is no counting hold.
@@ -49,6 +52,10 @@ pub enum RecheckMissing {
         /// Its age, ms.
         age_ms: i64,
     },
+    /// The rig has been in the water since, or work was begun that follows a dive.
+    Dived,
+    /// The plug came out since.
+    PlugOut,
     /// The vacuum changed by more than weather explains.
     Changed,
     /// It could not tell.
@@ -155,8 +162,9 @@ fn concluded(hold: &HoldFacts) -> Stamp {
     hold.concluded.as_ref().map_or(Stamp::NEVER, |c| c.0)
 }
 
-/// The last recheck of an enclosure, if it counts: of the hold that counts, made after it, and
-/// younger than the crew's limit. Gives its age, ms.
+/// The last recheck of an enclosure, if it counts: of the hold that counts, made after it, with
+/// nothing since that voids it (a dive, the plug taken out), and younger than the crew's limit. Gives
+/// its age, ms.
 ///
 /// # Errors
 /// Why it doesn't.
@@ -174,6 +182,17 @@ pub fn counting_recheck(
         VerdictFact::Leaking => return Err(RecheckMissing::Changed),
         VerdictFact::NotYet => return Err(RecheckMissing::Unclear),
         VerdictFact::Holding => {}
+    }
+    let proof = Proof::Recheck {
+        enclosure: &enclosure.id,
+    };
+    match last_news(rig, &[proof]) {
+        Some((news, News::PlugOut { .. })) if news.stamp > seen.stamp => {
+            return Err(RecheckMissing::PlugOut);
+        }
+        Some((news, News::Dived)) if news.stamp > seen.stamp => return Err(RecheckMissing::Dived),
+        Some((news, _)) if news.stamp > seen.stamp => return Err(RecheckMissing::None),
+        _ => {}
     }
     let age = age_ms(seen, now).map_err(|ClockSetBack| RecheckMissing::ClockSetBack)?;
     if age >= rig.recheck_limit_ms {
@@ -202,6 +221,36 @@ pub fn untested(rig: &RigFacts) -> Vec<&str> {
         .filter(|(def, facts)| def.assigned() && !control_proved(rig, def, facts))
         .map(|(def, _)| def.id.as_str())
         .collect()
+}
+
+/// The enclosures that water found may have been in: the one named, or all that were on the rig then.
+pub fn wet<'a>(
+    enclosures: &'a [EnclosureFacts],
+    defect: &'a DefectFacts,
+) -> impl Iterator<Item = &'a EnclosureFacts> {
+    let named = defect.at.strip_prefix("enclosure/");
+    enclosures.iter().filter(move |e| match named {
+        Some(id) => e.id == id,
+        None => stamp(&e.added) < defect.opened,
+    })
+}
+
+/// The enclosures that have to be opened and looked into before a defect can be called put right:
+/// where water was found, those that were not opened since.
+pub fn to_look_into<'a>(rig: &'a RigFacts, defect: &'a DefectFacts) -> Vec<&'a str> {
+    if !defect.water {
+        return Vec::new();
+    }
+    wet(&rig.enclosures, defect)
+        .filter(|e| stamp(&e.opened) < defect.opened)
+        .map(|e| e.id.as_str())
+        .collect()
+}
+
+/// The dive below its rating that nobody has looked an enclosure over since, and how deep it was, m.
+pub fn too_deep(enclosure: &EnclosureFacts) -> Option<(&Seen, f64)> {
+    let (seen, depth_m) = enclosure.too_deep.as_ref()?;
+    (seen.stamp > stamp(&enclosure.inspected)).then_some((seen, *depth_m))
 }
 
 fn closed_at(rig: &RigFacts, enclosure: &str) -> Option<Stamp> {

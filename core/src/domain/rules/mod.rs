@@ -17,10 +17,10 @@ pub mod voids;
 pub use age::{ClockSetBack, Now, age_days, age_ms};
 pub use counts::{
     HoldMissing, RecheckMissing, closed_since, control_failed, control_proved, counting_hold,
-    counting_recheck, faulty, needs_service, plug_refitted, untested,
+    counting_recheck, faulty, needs_service, plug_refitted, to_look_into, too_deep, untested, wet,
 };
 pub use rings::{MaterialDoubt, PastLimit, material_doubts, past_at, past_limit, stored_too_long};
-pub use voids::{News, Proof, attests, reopen_void, void_since, voids};
+pub use voids::{News, Proof, attests, last_news, reopen_void, void_since, voids};
 
 use super::state::Seen;
 use crate::journal::Stamp;

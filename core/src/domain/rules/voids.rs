@@ -26,7 +26,7 @@ pub enum News<'a> {
         /// Enclosure id.
         enclosure: &'a str,
     },
-    /// The rig was in the water.
+    /// The rig was in the water: a dive was logged, or work begun that follows one.
     Dived,
 }
 
@@ -186,20 +186,23 @@ fn news_of(rig: &RigFacts) -> Vec<(Seen, News<'_>)> {
             news.push((seen, News::HoldBegun { enclosure }));
         }
     }
-    if let Some(seen) = &rig.dived {
+    for seen in [&rig.dived, &rig.surfaced].into_iter().flatten() {
         news.push((seen.clone(), News::Dived));
     }
     news
 }
 
-/// The last news that voids what a step attests.
-pub fn void_since(rig: &RigFacts, instance: &StepInstance) -> Option<Seen> {
-    let proofs = attests(&rig.def, instance);
+/// The last news on record that voids one of the proofs.
+pub fn last_news<'a>(rig: &'a RigFacts, proofs: &[Proof<'_>]) -> Option<(Seen, News<'a>)> {
     news_of(rig)
         .into_iter()
         .filter(|(_, news)| proofs.iter().any(|p| voids(&rig.def, news, p)))
-        .map(|(seen, _)| seen)
-        .max_by_key(|seen| seen.stamp)
+        .max_by_key(|(seen, _)| seen.stamp)
+}
+
+/// The last news that voids what a step attests.
+pub fn void_since(rig: &RigFacts, instance: &StepInstance) -> Option<Seen> {
+    Some(last_news(rig, &attests(&rig.def, instance))?.0)
 }
 
 /// Opens again what news has undone since it was done: the step's last opening is then that news.
