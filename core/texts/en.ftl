@@ -7,6 +7,8 @@ action_add = Add
 action_add_member = Add a crew member
 action_add_reading = Add the reading
 action_all_steps = All steps
+action_ask_another = Ask another to look
+action_ask_to_look = Ask { $name } to look
 action_bring_everything = Bring in a file of everything
 action_change = Change
 action_change_lens = Change the lens
@@ -60,7 +62,6 @@ action_see_hold = See the hold
 action_service_seal = Service it
 action_set_air = This is the air now
 action_set_aside = Set aside
-action_sign = Sign as the second member
 action_skip = Skip this step
 action_start = Start
 action_start_build = Build and prove
@@ -71,6 +72,7 @@ action_to_rig = To the rig
 action_untick = Take back
 action_use_again = Use it again
 action_valve_closed = Valve is closed: start
+action_walked_round = Walked round: all as it should be
 action_add_gauge = Add a gauge
 action_compare_gauges = Compare two gauges
 action_choose_water = Choose the water
@@ -108,6 +110,8 @@ action_greased = Greased
 action_keep_plan = Keep the plan
 action_leave_service = Leave the service
 action_look_again = I looked again: it is not so
+action_look_again_alone = Look again, alone
+action_look_and_sign = Look and sign
 action_measure_ring = Find the size by measuring
 action_plan_shoot = Plan a shoot
 action_ring_elsewhere = A new ring, not from the box
@@ -117,6 +121,8 @@ action_same_ring_bad = The old ring went back
 action_same_ring_note = The same ring, with a note
 action_service_steps = Service it one thing at a time
 action_set_size = Its size is { $size }
+action_sign_alone = I looked again: sign on my word alone
+action_sign_as = I am { $name }, I looked: sign
 action_spares = Rings for a shoot
 action_stock_rings = Put rings in the box
 action_take_ring = Take one out
@@ -199,9 +205,14 @@ error_step_not_done = The step is not done yet
 error_steps_first = First: { $steps }
 error_text_wanted = Something must stand here
 error_too_few_readings = Two readings are wanted before a hold can end
+error_too_soon = { $n ->
+    [one] Look again in a minute
+   *[other] Look again in { $n } minutes
+}
 error_whole_number = A whole number is wanted
 error_same_gauge = Choose two different gauges
 error_file_too_large = That file is too large for a logged hold (8 MB at most)
+error_fresh_photo = Take a photo of it as it is now first
 error_handed_in_empty = { $name } is empty
 error_handed_in_hold = { $name } is a logged hold. Open 'Start a hold' of the enclosure that it belongs to, then hand it in again.
 error_handed_in_large = { $name } is too large for a procedure (256 KiB at most)
@@ -219,6 +230,7 @@ error_impossible_lesson = What was seen would need { $name } to weigh or displac
 error_level_amount = Leave this empty where it stayed as it was
 error_no_attitude = The centres of mass and of buoyancy lie on one another in these figures, so the way it hung tells nothing. Give the parts their places.
 error_nothing_seen = Say what was seen
+error_nothing_to_sign = There is nothing to sign
 error_nothing_uncertain = Every part is given as exactly known, so nothing can be learnt. Say how well the doubtful part is known.
 error_salinity = Between 0 and 42
 error_seen_amount = Not below zero, and not beyond what can be
@@ -326,6 +338,7 @@ screen_rig_not_ready = { $n ->
     [one] Not ready: { $n } thing
    *[other] Not ready: { $n } things
 }
+screen_rig_one_word = On one person's word: the second look was the same person's, later
 screen_rig_open_confirm = Opening { $name } takes away its hold, recheck, plug and control tests. Open it?
 screen_rig_open_not_known = Not known which: all its seals count as disturbed
 screen_rig_open_since = Opened { $when }
@@ -345,6 +358,11 @@ screen_rig_plan_water = Water temperature
 screen_rig_plug = Refit the plug of { $name }
 screen_rig_plug_why = A forgotten plug floods the rig
 screen_rig_plug_off_confirm = Record that the plug of { $name } is out? It has to be refitted, and the recheck made again.
+screen_rig_plugs_unseen = { $n ->
+    [one] Plug of { $names }: only one has seen it
+   *[other] Plugs of { $names }: only one has seen them
+}
+screen_rig_plugs_unseen_why = Put in since a second one looked; a forgotten plug floods the rig
 screen_rig_port = Port
 screen_rig_prep_all_done = Every step done; to be ended
 screen_rig_prep_left = { $n ->
@@ -352,6 +370,7 @@ screen_rig_prep_left = { $n ->
    *[other] Prep unfinished: { $n } steps left
 }
 screen_rig_prep_unfinished = Begun and not ended
+screen_rig_ready_one_word = Ready until { $time }, on one person's word
 screen_rig_ready_until = Ready until { $time }
 screen_rig_recheck = Recheck { $name }
 screen_rig_recheck_changed = The vacuum has changed by more than the weather explains
@@ -398,6 +417,7 @@ screen_rig_tight = Tight to { $water } per dive
 screen_rig_unsigned = { $name }
 screen_rig_until_recheck = Then { $name } wants a new recheck
 screen_rig_until_seal = Then a ring is due: { $name }
+screen_rig_walk_not_done = Not done since the last housing was closed
 
 # A prep
 screen_photo_as_it_is = Hand on as the camera made it
@@ -439,8 +459,6 @@ screen_prep_said_handed_over = { $name } goes on
 screen_prep_said_reopened = Open again: { $step }
 screen_prep_said_signed = Signed by { $name }
 screen_prep_said_skipped = Skipped, with the reason
-screen_prep_sign_hint = { $name } did it. Hand the phone over: who signs looked at it with their own eyes.
-screen_prep_sign_title = Second signature
 screen_prep_signatures = Two people sign
 screen_prep_signatures_left = { $n ->
     [one] One step waits for its second member
@@ -456,7 +474,6 @@ screen_prep_two_person = Two people sign this step
 screen_prep_value = Reading
 screen_prep_waits = Waits for: { $steps }
 screen_prep_wants_second = Waits for the second member
-screen_prep_who_signs = Who signs
 
 # A hold
 screen_hold_abandon_title = Give this hold up
@@ -691,6 +708,32 @@ screen_service_note_title = The same ring, with a note
 screen_service_place = { $n } of { $of }
 screen_service_too_old_confirm = By ISO 2230 it could be fitted until { $until }. It will stand in the way. Fitted all the same?
 screen_service_wants_new = Wants a new ring
+screen_sign_alone_text = { $what }: { $who }. Look at it afresh, with your hands, and take a photo of it as it is now. The rig's answer will say that it rests on one person's word.
+screen_sign_aside = { $n ->
+    [one] one reading set aside as mistyped
+   *[other] { $n } readings set aside as mistyped
+}
+screen_sign_asked = { $name }: look at it yourself
+screen_sign_hold = Hold of { $name }
+screen_sign_hold_of = { $n ->
+    [one] one reading over { $time }, limit { $limit }
+   *[other] { $n } readings over { $time }, limit { $limit }
+}
+screen_sign_limit_changed = the limit was { $limit } when it began
+screen_sign_look_again = Look at it again, alone
+screen_sign_nobody = Nobody else is in the crew. Add the other member, or say on the crew's page that you are one
+screen_sign_open = open
+screen_sign_photos = { $n ->
+    [one] One photo
+   *[other] { $n } photos
+}
+screen_sign_plug_in = plug in: { $who }
+screen_sign_plugs = See and touch every plug
+screen_sign_plugs_text = Each plug home and tight by hand. A forgotten plug floods the rig.
+screen_sign_said_walked = Walked round. Another member looks and signs.
+screen_sign_text = { $what }: { $who }. Hand the phone over. Who signs looked at it with their own eyes and hands.
+screen_sign_walk = Walk round the closed rig, two of you
+screen_sign_walk_text = One reads, one touches. Whatever isn't as it should be is put right before either signs.
 
 # The box of rings
 screen_box_add_title = Put rings in the box
@@ -775,6 +818,7 @@ screen_spares_water = Water
 screen_journal_changed = Changed by an edit: to be proved anew
 screen_journal_chose = Crew's choice
 screen_journal_closed = Closed
+screen_journal_code_set = Set a code of their own
 screen_journal_control_fails = Control does not work
 screen_journal_control_works = Control works
 screen_journal_count = { $n ->
@@ -795,13 +839,19 @@ screen_journal_in_use = Rig in use again
 screen_journal_inspected = Looked over after what may have harmed it: { $name }
 screen_journal_looked_again = Looked at again, and not so: { $name }
 screen_journal_member = Crew member
+screen_journal_member_back = Back in the crew
+screen_journal_member_left = Left the crew
+screen_journal_members_both = { $one } and { $other }
+screen_journal_members_joined = Two names, one person
 screen_journal_opened = Opened
 screen_journal_old_ring = on the old one: { $found }
 screen_journal_part_off = Part taken back
 screen_journal_part_on = Part confirmed
+screen_journal_phone_of = This phone has an owner
 screen_journal_photo = Photo
 screen_journal_plug_off = Plug off
 screen_journal_plug_on = Plug on
+screen_journal_plug_signed = Plug seen by a second member
 screen_journal_prep_cut = Prep ended early
 screen_journal_prep_ended = Prep ended
 screen_journal_prep_started = Prep started: { $title }
@@ -841,6 +891,8 @@ screen_journal_step_signed = Second signature
 screen_journal_step_skipped = Step skipped
 screen_journal_title = Journal
 screen_journal_unknown = Written by a newer version
+screen_journal_walk_signed = Signed for the walk round
+screen_journal_walked = Walked round the closed rig
 screen_journal_water = Water found
 screen_journal_hung = Weights hung
 screen_journal_hung_none = no { $what } any more

@@ -24,6 +24,8 @@ pub struct Day {
     pub dp: String,
     /// The rig.
     pub rig: String,
+    /// The crew is one person, who looks again later with a photo.
+    pub alone: bool,
 }
 
 /// Doors for tests: a fixed clock and repeatable randomness.
@@ -60,6 +62,7 @@ impl Day {
             assistant,
             dp,
             rig,
+            alone: false,
         })
     }
 
@@ -145,18 +148,31 @@ impl Day {
             }
             if step.step.two_person {
                 let dp = self.dp.clone();
+                self.look_again(&format!("{}/prep/{prep}/{}", self.rig, step.key))?;
                 self.book.sign_step(prep, &step.key, &dp)?;
             }
             done += 1;
         }
     }
 
-    /// Rechecks every enclosure with a gauge at 200 mbar, refitting the plug.
+    /// Rechecks every enclosure with a gauge at 200 mbar, refitting the plug; the
+    /// second member looks at the plugs.
     pub fn recheck(&mut self) -> Result<(), BookFault> {
         let facts = self.book.rig(&self.rig)?;
         for e in &facts.def.enclosures {
             self.book.record_recheck(&self.rig, &e.id, reading(200.0))?;
             self.book.plug_on(&self.rig, &e.id)?;
+        }
+        self.look_again(&self.rig.clone())?;
+        self.book.sign_plugs(&self.rig, &self.dp)?;
+        Ok(())
+    }
+
+    /// What a crew of one does before it signs.
+    fn look_again(&mut self, subject: &str) -> Result<(), BookFault> {
+        if self.alone {
+            self.minutes(5);
+            self.book.add_photo(subject, "looked at again", &png())?;
         }
         Ok(())
     }

@@ -9,12 +9,15 @@
 //! closing means that its enclosure was opened; a turnaround or care begun follows a dive; what an edit puts elsewhere or gives another
 //! function is to be proved anew; a ring that must not go back and did stands in the way until a new
 //! one is in; one that lay too long before it was fitted is past a hard limit.
+//! Two sign for each plug as it was last put in and for the walk round the closed rig, whatever
+//! the procedure; entries of one name are one person.
 
-use std::collections::{BTreeSet, HashSet};
+use std::collections::{BTreeMap, BTreeSet, HashSet};
 
 use slackwater_core::domain::book::Book;
+use slackwater_core::domain::crew::Look;
 use slackwater_core::domain::facts::{Fact, VerdictFact};
-use slackwater_core::domain::procedure::{ProcedureKind, StepKind, Target};
+use slackwater_core::domain::procedure::{ProcedureKind, StepInstance, StepKind, Target};
 use slackwater_core::domain::readiness::{Now, Obstacle};
 use slackwater_core::domain::rig::{RigDef, Seal};
 use slackwater_core::journal::Event;
@@ -103,6 +106,10 @@ pub enum Missing {
     NoPrep,
     /// A two-person step without two members.
     Unsigned(String),
+    /// A plug that is in and was seen there by one only.
+    PlugUnseen(String),
+    /// The closed rig was not walked round by two.
+    Walk,
 }
 
 impl Missing {
@@ -125,6 +132,8 @@ impl Missing {
             Obstacle::Control { control, .. } => Missing::Control(control.clone()),
             Obstacle::NoPrep => Missing::NoPrep,
             Obstacle::Unsigned { step, .. } => Missing::Unsigned(step.clone()),
+            Obstacle::PlugUnseen { enclosure } => Missing::PlugUnseen(enclosure.clone()),
+            Obstacle::WalkRound { .. } => Missing::Walk,
             Obstacle::NoRecheck { enclosure, .. } => Missing::Recheck(enclosure.clone()),
         }
     }
@@ -164,6 +173,8 @@ pub fn is_evidence(fact: &Fact) -> bool {
         | Fact::ShootPlanned { .. }
         | Fact::StepDone { .. }
         | Fact::StepSigned { .. }
+        | Fact::WalkedRound {}
+        | Fact::SecondLook { .. }
         | Fact::DefectClosed { .. }
         | Fact::DiveLogged { .. }
         | Fact::PhotoTaken { .. }
@@ -411,6 +422,7 @@ pub fn judge(told: &[Told], rig: &str, now: Now) -> Option<Answer> {
         }
     }
 
+    let crew = Crew { live: &live };
     let limit_ms = live
         .iter()
         .rev()
@@ -481,10 +493,26 @@ pub fn judge(told: &[Told], rig: &str, now: Now) -> Option<Answer> {
                         && matches!(t.fact, Fact::PlugOff {} | Fact::Opened { .. }))
                         || is_hold_start(t, rig, &enclosure.id)
                 };
-                let on = plug
-                    .is_some_and(|p| p > concluded && !live[p + 1..].iter().any(|t| taken_off(t)));
-                if !on {
-                    missing.insert(Missing::Plug(id()));
+                let put_back = undone(&live, rig, &|s| {
+                    s.step.kind == StepKind::Plug
+                        && s.target
+                            == Target::Enclosure {
+                                enclosure: enclosure.id.clone(),
+                            }
+                });
+                // What nobody in particular put in, nobody can look at a second time.
+                let on = plug.filter(|&p| {
+                    !crew.nobody(&live[p].author)
+                        && p > concluded
+                        && put_back.is_none_or(|u| p > u)
+                        && !live[p + 1..].iter().any(|t| taken_off(t))
+                });
+                match on {
+                    None => drop(missing.insert(Missing::Plug(id()))),
+                    Some(p) if crew.two(p, &|t| look_at(t, &subject)).is_none() => {
+                        missing.insert(Missing::PlugUnseen(id()));
+                    }
+                    _ => {}
                 }
                 let recheck = last(&subject, &|f| matches!(f, Fact::Rechecked { .. }))
                     .filter(|&i| i > concluded)
@@ -540,7 +568,7 @@ pub fn judge(told: &[Told], rig: &str, now: Now) -> Option<Answer> {
             }
         }
     }
-    signatures(&live, rig, def, &mut missing);
+    signatures(&live, rig, def, &crew, &mut missing);
     let until_ms = if missing.is_empty() {
         ends.into_iter().min()
     } else {
@@ -670,95 +698,338 @@ fn counting_hold(
     covered.then_some((start, concluded))
 }
 
-/// The two-person steps of the last build or turnaround begun.
-fn signatures(live: &[&Told], rig: &str, def: &RigDef, missing: &mut BTreeSet<Missing>) {
-    let governing = live.iter().rev().find_map(|t| match &t.fact {
-        Fact::PrepStarted { kind, steps, .. }
-            if t.subject.starts_with(&format!("{rig}/prep/"))
-                && matches!(kind, ProcedureKind::Build | ProcedureKind::Turnaround) =>
-        {
-            Some((&t.subject, steps))
-        }
+/// A second look at a subject, with how it was given.
+fn look_at<'a>(t: &'a Told, subject: &str) -> Option<&'a Look> {
+    match &t.fact {
+        Fact::SecondLook { look } if t.subject == subject => Some(look),
         _ => None,
-    });
-    let Some((subject, steps)) = governing else {
-        missing.insert(Missing::NoPrep);
-        return;
-    };
-    for step in steps.iter().filter(|s| s.step.two_person) {
-        let mine = |of: &dyn Fn(&Fact) -> Option<bool>| {
-            live.iter()
-                .rposition(|t| t.subject == *subject && of(&t.fact).is_some())
-                .filter(|&i| of(&live[i].fact) == Some(true))
-        };
-        let done = mine(&|f| match f {
-            Fact::StepDone { key, .. } if *key == step.key => Some(true),
-            Fact::StepSkipped { key, .. } | Fact::StepReopened { key } if *key == step.key => {
-                Some(false)
+    }
+}
+
+/// A signature at a step of a prep, with how it was given.
+fn signed_at<'a>(t: &'a Told, prep: &str, step: &str) -> Option<&'a Look> {
+    match &t.fact {
+        Fact::StepSigned { key, look } if t.subject == prep && key == step => Some(look),
+        _ => None,
+    }
+}
+
+/// Who is who, told anew from the record.
+struct Crew<'a> {
+    live: &'a [&'a Told],
+}
+
+impl Crew<'_> {
+    /// Everyone who was ever named or wrote anything, with the name said last.
+    fn members(&self) -> BTreeMap<&str, Option<&str>> {
+        let mut all: BTreeMap<&str, Option<&str>> = BTreeMap::new();
+        for t in self.live {
+            all.entry(&t.author).or_default();
+            if let (Fact::MemberDefined { name, .. }, Some(id)) =
+                (&t.fact, t.subject.strip_prefix("crew/"))
+            {
+                all.insert(id, Some(name));
             }
+        }
+        all
+    }
+
+    fn reads(name: &str) -> String {
+        name.to_lowercase().split_whitespace().collect()
+    }
+
+    fn nobody(&self, id: &str) -> bool {
+        let name = self.members().get(id).copied().flatten();
+        id.is_empty() || name.is_some_and(|n| ["", "nobody"].contains(&Self::reads(n).as_str()))
+    }
+
+    /// All who are the same person: by name, or joined, however far round.
+    fn same(&self, a: &str, b: &str) -> bool {
+        let members = self.members();
+        let name = |id: &str| members.get(id).copied().flatten().map(Self::reads);
+        let mut known = BTreeSet::from([a]);
+        loop {
+            let more: Vec<&str> = members
+                .keys()
+                .copied()
+                .filter(|id| !known.contains(id))
+                .filter(|id| {
+                    known.iter().any(|k| {
+                        (name(id).is_some() && name(id) == name(k))
+                            || self.live.iter().any(|t| {
+                                let one = t.subject.strip_prefix("crew/");
+                                matches!(&t.fact, Fact::MembersJoined { other }
+                                    if (one == Some(id) && other == k)
+                                        || (one == Some(k) && other == id))
+                            })
+                    })
+                })
+                .collect();
+            if more.is_empty() {
+                return known.contains(b);
+            }
+            known.extend(more);
+        }
+    }
+
+    fn chose(&self, which: &str) -> &str {
+        let said = self.live.iter().rev().find_map(|t| match &t.fact {
+            Fact::CrewChose { choice, value } if choice == which => Some(value.as_str()),
             _ => None,
         });
-        let known = |e: &str| def.enclosures.iter().any(|x| x.id == e);
-        let kind = step.step.kind;
-        // Whether something told undoes what the two looked at. What is no longer on the rig is
-        // attested by nobody.
-        let undoes = |t: &Told| -> bool {
-            let at = t.subject.strip_prefix(&format!("{rig}/enclosure/"));
-            match &t.fact {
-                Fact::Opened { closure } => {
-                    let Some(e) = at.filter(|e| known(e)) else {
-                        return false;
-                    };
-                    let by = closure.as_deref();
-                    match &step.target {
-                        Target::Rig => matches!(kind, StepKind::Sign | StepKind::Controls),
-                        Target::Enclosure { enclosure } => e == enclosure,
-                        // Of one closure, or of a seal: only if it is that one that was opened.
-                        Target::Closure { enclosure, closure } => {
-                            e == enclosure && by.is_none_or(|by| by == closure)
-                        }
-                        Target::Seal { enclosure, seal } => {
-                            let of = def.seals.iter().find(|s| s.id == *seal);
-                            let of = of.and_then(|s| s.closure.as_deref());
-                            e == enclosure && (by.is_none() || by == of)
-                        }
-                    }
+        said.unwrap_or_default()
+    }
+
+    /// It said that it is one person, and it is.
+    fn alone(&self) -> bool {
+        let left = |id: &str| {
+            let said = self.live.iter().rev().find_map(|t| match t.fact {
+                Fact::MemberRetired { retired } if t.subject == format!("crew/{id}") => {
+                    Some(retired)
                 }
-                Fact::PlugOff {} => {
-                    let e = at.unwrap_or_default();
-                    matches!(&step.target, Target::Enclosure { enclosure } if e == enclosure)
-                        && known(e)
-                        && kind == StepKind::Recheck
-                }
-                Fact::HoldStarted { setup } => {
-                    let e = &setup.enclosure;
-                    matches!(&step.target, Target::Enclosure { enclosure } if e == enclosure)
-                        && known(e)
-                        && matches!(kind, StepKind::Recheck | StepKind::Hold)
-                }
-                Fact::DiveLogged { .. } => kind == StepKind::Recheck && t.subject == rig,
-                Fact::PrepStarted { kind: work, .. } => {
-                    kind == StepKind::Recheck
-                        && t.subject.starts_with(&format!("{rig}/prep/"))
-                        && *work != ProcedureKind::Build
-                }
-                _ => false,
-            }
-        };
-        let by_two = done.is_some_and(|d| {
-            let later = &live[d + 1..];
-            let undone = later.iter().any(|t| undoes(t));
-            let doer = &live[d].author;
-            let signed = later.iter().any(|t| {
-                t.subject == *subject
-                    && matches!(&t.fact, Fact::StepSigned { key } if *key == step.key)
-                    && t.author != *doer
-                    && !t.author.is_empty()
+                _ => None,
             });
-            !undone && signed && !doer.is_empty()
+            said == Some(true)
+        };
+        let there: Vec<&str> = (self.members().into_iter())
+            .filter(|(id, name)| name.is_some() && !left(id) && !self.nobody(id))
+            .map(|(id, _)| id)
+            .collect();
+        self.chose("crew_of_one") == "yes" && there.iter().all(|id| self.same(id, there[0]))
+    }
+
+    /// Whether a look at what was done makes two of it: true for two people's word, false for one
+    /// person's who looked twice.
+    fn two(&self, done: usize, look: &dyn Fn(&Told) -> Option<&Look>) -> Option<bool> {
+        let first = self.live[done];
+        if self.nobody(&first.author) {
+            return None;
+        }
+        let word = |t: &&Told| -> Option<bool> {
+            let look = look(t)?;
+            if self.nobody(&t.author) || !(look.of.is_empty() || look.of == first.reference) {
+                return None;
+            }
+            if !self.same(&t.author, &first.author) {
+                return (self.chose("signed_with") != "code" || look.code).then_some(true);
+            }
+            let apart = (t.wall_ms - first.wall_ms).min(t.event_ms() - first.event_ms());
+            (self.alone() && !look.photo.is_empty() && apart >= 5 * 60_000).then_some(false)
+        };
+        self.live[done + 1..].iter().filter_map(word).max()
+    }
+}
+
+/// The last build or turnaround begun, and the last build with all such since, newest first.
+fn preps<'a>(live: &[&'a Told], rig: &str) -> Vec<(&'a str, &'a [StepInstance])> {
+    let mut all = Vec::new();
+    for t in live.iter().rev() {
+        let Fact::PrepStarted { kind, steps, .. } = &t.fact else {
+            continue;
+        };
+        if !t.subject.starts_with(&format!("{rig}/prep/")) {
+            continue;
+        }
+        if matches!(kind, ProcedureKind::Build | ProcedureKind::Turnaround) {
+            all.push((t.subject.as_str(), steps.as_slice()));
+        }
+        if *kind == ProcedureKind::Build {
+            return all;
+        }
+    }
+    // Without a build only the last counts.
+    all.truncate(1);
+    all
+}
+
+/// The last time that a step of the prep that governs was opened again or passed over.
+fn undone(live: &[&Told], rig: &str, which: &dyn Fn(&StepInstance) -> bool) -> Option<usize> {
+    let (subject, steps) = preps(live, rig).into_iter().next()?;
+    let keys: Vec<&str> = (steps.iter())
+        .filter(|s| s.step.two_person && which(s))
+        .map(|s| s.key.as_str())
+        .collect();
+    live.iter().rposition(|t| {
+        t.subject == subject
+            && matches!(&t.fact, Fact::StepSkipped { key, .. } | Fact::StepReopened { key }
+                if keys.contains(&key.as_str()))
+    })
+}
+
+/// What two have to sign for: the walk round the closed rig, and the two-person steps of the preps
+/// since the last build but for those that a later prep asks for again.
+fn signatures(
+    live: &[&Told],
+    rig: &str,
+    def: &RigDef,
+    crew: &Crew<'_>,
+    missing: &mut BTreeSet<Missing>,
+) {
+    let walks = |s: &StepInstance| s.step.kind == StepKind::Sign && s.target == Target::Rig;
+    // The seals worked on, by enclosure; those of one closure where only that matters.
+    let worked_on = |t: &Told, enclosure: &str, closure: Option<&str>| {
+        (is_service(&t.fact)
+            || matches!(
+                t.fact,
+                Fact::SealFaulty { .. } | Fact::SealLookedAgain { .. }
+            ))
+            && def.seals.iter().any(|s| {
+                s.enclosure == enclosure
+                    // A ring of no closure: by which one it was reached isn't known.
+                    && (closure.is_none() || s.closure.is_none() || s.closure.as_deref() == closure)
+                    && t.subject == format!("{rig}/seal/{}", s.id)
+            })
+    };
+    let at = |e: &str| format!("{rig}/enclosure/{e}");
+    let put_back = undone(live, rig, &walks);
+    let walked = live
+        .iter()
+        .rposition(|t| t.subject == rig && matches!(t.fact, Fact::WalkedRound {}))
+        .filter(|&w| put_back.is_none_or(|u| w > u))
+        .filter(|&w| {
+            !live[w + 1..].iter().any(|t| {
+                def.enclosures.iter().any(|e| {
+                    let here = t.subject == at(&e.id);
+                    (here && matches!(t.fact, Fact::Closed {} | Fact::Opened { .. }))
+                        || worked_on(t, &e.id, None)
+                })
+            })
         });
-        if !by_two {
-            missing.insert(Missing::Unsigned(step.key.clone()));
+    if walked.is_none_or(|w| crew.two(w, &|t| look_at(t, rig)).is_none()) {
+        missing.insert(Missing::Walk);
+    }
+    let preps = preps(live, rig);
+    if preps.is_empty() {
+        missing.insert(Missing::NoPrep);
+    }
+    let judged = |s: &StepInstance| {
+        walks(s)
+            || (s.step.kind == StepKind::Plug
+                && def.enclosures.iter().any(|e| {
+                    s.target
+                        == Target::Enclosure {
+                            enclosure: e.id.clone(),
+                        }
+                }))
+    };
+    for (n, (subject, steps)) in preps.iter().enumerate() {
+        for step in steps.iter().filter(|s| s.step.two_person && !judged(s)) {
+            let ticked = matches!(
+                step.step.kind,
+                StepKind::Do | StepKind::Check | StepKind::Measure | StepKind::Photo
+            );
+            let again = preps[..n].iter().flat_map(|(_, s)| *s).any(|l| {
+                l.step.two_person
+                    && l.target == step.target
+                    && l.step.kind == step.step.kind
+                    && (!ticked || l.step.id == step.step.id)
+            });
+            if again {
+                continue;
+            }
+            let mine = |of: &dyn Fn(&Fact) -> Option<bool>| {
+                live.iter()
+                    .rposition(|t| t.subject == *subject && of(&t.fact).is_some())
+                    .filter(|&i| of(&live[i].fact) == Some(true))
+            };
+            let done = mine(&|f| match f {
+                Fact::StepDone { key, .. } if *key == step.key => Some(true),
+                Fact::StepSkipped { key, .. } | Fact::StepReopened { key } if *key == step.key => {
+                    Some(false)
+                }
+                _ => None,
+            });
+            let known = |e: &str| def.enclosures.iter().any(|x| x.id == e);
+            let kind = step.step.kind;
+            // What two saw of an enclosure that was shut; else they saw it open or shut.
+            let shut = matches!(
+                kind,
+                StepKind::Close
+                    | StepKind::Fasteners
+                    | StepKind::Hold
+                    | StepKind::Plug
+                    | StepKind::Controls
+                    | StepKind::Recheck
+                    | StepKind::Sign
+            );
+            // Whether something told undoes what the two looked at. What is no longer on the rig is
+            // attested by nobody.
+            let undoes = |i: usize| -> bool {
+                let t = live[i];
+                let on = t.subject.strip_prefix(&format!("{rig}/enclosure/"));
+                // A ring that was worked on after the closing tells of an opening; of what was shut
+                // it tells whenever it was.
+                let worked = def.enclosures.iter().any(|e| {
+                    let since = !live[i + 1..]
+                        .iter()
+                        .any(|t| t.subject == at(&e.id) && matches!(t.fact, Fact::Closed {}));
+                    let tells = shut || since;
+                    match &step.target {
+                        Target::Rig => {
+                            matches!(kind, StepKind::Sign | StepKind::Controls)
+                                && worked_on(t, &e.id, None)
+                        }
+                        Target::Enclosure { enclosure } => {
+                            e.id == *enclosure && tells && worked_on(t, &e.id, None)
+                        }
+                        Target::Closure { enclosure, closure } => {
+                            e.id == *enclosure && tells && worked_on(t, &e.id, Some(closure))
+                        }
+                        Target::Seal { .. } => false,
+                    }
+                });
+                worked
+                    || match &t.fact {
+                        Fact::Opened { closure } => {
+                            let Some(e) = on.filter(|e| known(e)) else {
+                                return false;
+                            };
+                            let by = closure.as_deref();
+                            match &step.target {
+                                Target::Rig => {
+                                    matches!(kind, StepKind::Sign | StepKind::Controls)
+                                }
+                                Target::Enclosure { enclosure } => e == enclosure,
+                                // Of one closure, or of a seal: only if it is that one that was
+                                // opened.
+                                Target::Closure { enclosure, closure } => {
+                                    e == enclosure && by.is_none_or(|by| by == closure)
+                                }
+                                Target::Seal { enclosure, seal } => {
+                                    let of = def.seals.iter().find(|s| s.id == *seal);
+                                    let of = of.and_then(|s| s.closure.as_deref());
+                                    e == enclosure && (by.is_none() || by == of)
+                                }
+                            }
+                        }
+                        Fact::PlugOff {} => {
+                            let e = on.unwrap_or_default();
+                            matches!(&step.target, Target::Enclosure { enclosure } if e == enclosure)
+                                && known(e)
+                                && kind == StepKind::Recheck
+                        }
+                        Fact::HoldStarted { setup } => {
+                            let e = &setup.enclosure;
+                            matches!(&step.target, Target::Enclosure { enclosure } if e == enclosure)
+                                && known(e)
+                                && matches!(kind, StepKind::Recheck | StepKind::Hold)
+                        }
+                        Fact::DiveLogged { .. } => kind == StepKind::Recheck && t.subject == rig,
+                        Fact::PrepStarted { kind: work, .. } => {
+                            kind == StepKind::Recheck
+                                && t.subject.starts_with(&format!("{rig}/prep/"))
+                                && *work != ProcedureKind::Build
+                        }
+                        _ => false,
+                    }
+            };
+            let by_two = done.is_some_and(|d| {
+                !(d + 1..live.len()).any(&undoes)
+                    && crew.two(d, &|t| signed_at(t, subject, &step.key)).is_some()
+            });
+            if !by_two {
+                missing.insert(Missing::Unsigned(step.key.clone()));
+            }
         }
     }
 }

@@ -4,7 +4,7 @@
 //! `SLACKWATER_CASES` multiplies the number of cases, `SLACKWATER_SEED` (a number) changes them.
 
 use std::cell::Cell;
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 use std::sync::Arc;
 
@@ -14,8 +14,9 @@ use proptest::test_runner::{Config, RngAlgorithm, TestCaseError, TestRng, TestRu
 use slackwater_checks::drive::{MORNING_MS, env};
 use slackwater_checks::model::{Answer, Missing, Told, all_told, is_evidence, judge};
 use slackwater_core::domain::book::{Book, BookFault, Refusal};
+use slackwater_core::domain::crew::Look;
 use slackwater_core::domain::facts::{
-    Fact, Finding, HoldResult, HoldSetup, ReadingFact, RecheckFact, VerdictFact,
+    Fact, Finding, HoldResult, HoldSetup, ReadingFact, RecheckFact, Role, VerdictFact,
 };
 use slackwater_core::domain::procedure::{
     Each, ProcedureKind, Step, StepInstance, StepKind, Target,
@@ -264,12 +265,18 @@ fn tested(control: &str, works: bool) -> (String, Fact) {
     (format!("{RIG}/control/{control}"), fact)
 }
 
+/// A turnaround asks for less, as a crew's own may: nothing of the settings or the port, and no
+/// signature at the end.
 fn prep_started(id: &str, kind: ProcedureKind) -> (String, Fact) {
+    let mut steps = steps();
+    if kind == ProcedureKind::Turnaround {
+        steps.retain(|s| !["settings", "look@port", "sign"].contains(&s.key.as_str()));
+    }
     let fact = Fact::PrepStarted {
         procedure: "work".into(),
         title: "Work".into(),
         kind,
-        steps: steps(),
+        steps,
     };
     (format!("{RIG}/prep/{id}"), fact)
 }
@@ -403,6 +410,35 @@ impl Phone {
             .unwrap_or_default()
     }
 
+    /// The last build or turnaround that has a step.
+    fn prep_with(&self, key: &str) -> Option<String> {
+        self.told.iter().rev().find_map(|t| match &t.fact {
+            Fact::PrepStarted { kind, steps, .. }
+                if *kind != ProcedureKind::AfterDive && steps.iter().any(|s| s.key == key) =>
+            {
+                t.subject.rsplit('/').next().map(str::to_owned)
+            }
+            _ => None,
+        })
+    }
+
+    /// The reference of the last fact of a kind about a subject.
+    fn last_of(&self, subject: &str, of: fn(&Fact) -> bool) -> Option<String> {
+        let found = self.told.iter().rev();
+        let mut found = found.filter(|t| t.subject == subject && of(&t.fact));
+        found.next().map(|t| t.reference.clone())
+    }
+
+    /// Looks a second time, as a member, at what was last done about a subject.
+    fn look(&mut self, by: &str, subject: &str, of: fn(&Fact) -> bool, photo: &str) {
+        let look = Look {
+            of: self.last_of(subject, of).unwrap_or_default(),
+            code: !self.told.len().is_multiple_of(5),
+            photo: photo.into(),
+        };
+        self.record(by, vec![(subject.to_owned(), Fact::SecondLook { look })]);
+    }
+
     /// The last prep that governs.
     fn prep(&self) -> Option<String> {
         self.subjects(
@@ -474,15 +510,33 @@ impl Phone {
                 let id = self.id();
                 vec![prep_started(&id, ProcedureKind::Build)]
             }
+            Missing::PlugUnseen(e) => {
+                let at = format!("{RIG}/enclosure/{e}");
+                let n = self.told.len();
+                self.look(by(n), &at, |f| matches!(f, Fact::PlugOn {}), "");
+                return;
+            }
+            Missing::Walk => {
+                let n = self.told.len();
+                self.record(by(n), vec![(RIG.into(), Fact::WalkedRound {})]);
+                self.look(by(n + 1), RIG, |f| matches!(f, Fact::WalkedRound {}), "");
+                return;
+            }
             Missing::Unsigned(key) => {
-                let prep = format!("{RIG}/prep/{}", self.prep().unwrap());
+                let prep = format!("{RIG}/prep/{}", self.prep_with(key).unwrap());
                 let n = self.told.len();
                 let done = Fact::StepDone {
                     key: key.clone(),
                     value: String::new(),
                 };
                 self.record(by(n), vec![(prep.clone(), done)]);
-                let signed = Fact::StepSigned { key: key.clone() };
+                let signed = Fact::StepSigned {
+                    key: key.clone(),
+                    look: Look {
+                        code: true,
+                        ..Look::default()
+                    },
+                };
                 self.record(by(n + 1), vec![(prep, signed)]);
                 return;
             }
@@ -492,14 +546,14 @@ impl Phone {
 
     /// Works until nothing is missing, in an order that a crew would keep.
     fn mend_all(&mut self) {
-        for _ in 0..80 {
+        for _ in 0..160 {
             // Sorted: openings and services come before closings, holds, plugs, rechecks.
             let Some(next) = self.model().missing.into_iter().min_by_key(work_order) else {
                 return;
             };
             self.mend(&next);
         }
-        panic!("not ready after 80 works: {:?}", self.model());
+        panic!("not ready after 160 works: {:?}", self.model());
     }
 }
 
@@ -516,6 +570,8 @@ fn work_order(m: &Missing) -> u8 {
         Missing::Plug(_) => 9,
         Missing::Control(_) => 10,
         Missing::Unsigned(_) => 11,
+        Missing::Walk => 12,
+        Missing::PlugUnseen(_) => 13,
         Missing::Recheck(_) => 8,
     }
 }
@@ -553,6 +609,9 @@ enum Action {
     Clock(i64),
     RecheckLimit(u8),
     Dive(bool, u8),
+    Walk(u8),
+    Look(u8, u8, bool),
+    Crew(u8),
     Mend(u8),
 }
 
@@ -598,6 +657,9 @@ fn action() -> impl Strategy<Value = Action> {
         any::<bool>().prop_map(Action::Retire),
         (0u8..4).prop_map(Action::RecheckLimit),
         (any::<bool>(), any::<u8>()).prop_map(|(s, d)| Action::Dive(s, d)),
+        (0u8..4).prop_map(Action::Walk),
+        (any::<u8>(), 0u8..4, any::<bool>()).prop_map(|(e, m, p)| Action::Look(e, m, p)),
+        any::<u8>().prop_map(Action::Crew),
     ];
     let clock = prop_oneof![
         4 => 1i64..40 * MINUTE,
@@ -850,10 +912,17 @@ fn act(phone: &mut Phone, action: &Action, mends: bool) -> bool {
         | Action::Skip(_)
         | Action::Reopen(_)
         | Action::Sign(..) => {
-            let Some(prep) = phone.prep() else {
+            let at = |key: u8| pick(&keys, key).unwrap();
+            let of = match action {
+                Action::Step(key, _)
+                | Action::Sign(key, _)
+                | Action::Skip(key)
+                | Action::Reopen(key) => phone.prep_with(&at(*key)),
+                _ => phone.prep(),
+            };
+            let Some(prep) = of else {
                 return false;
             };
-            let at = |key: u8| pick(&keys, key).unwrap();
             let fact = match action {
                 Action::Step(key, member) => {
                     author = MEMBERS[usize::from(*member)];
@@ -864,7 +933,14 @@ fn act(phone: &mut Phone, action: &Action, mends: bool) -> bool {
                 }
                 Action::Sign(key, member) => {
                     author = MEMBERS[usize::from(*member)];
-                    Fact::StepSigned { key: at(*key) }
+                    let look = Look {
+                        code: n.is_multiple_of(2),
+                        ..Look::default()
+                    };
+                    Fact::StepSigned {
+                        key: at(*key),
+                        look,
+                    }
                 }
                 Action::Skip(key) => Fact::StepSkipped {
                     key: at(*key),
@@ -942,6 +1018,54 @@ fn act(phone: &mut Phone, action: &Action, mends: bool) -> bool {
                 .log_dive_in(RIG, depth_m, 40.0, "", salinity)
                 .unwrap();
             phone.hear();
+        }
+        Action::Walk(member) => {
+            author = MEMBERS[usize::from(*member)];
+            facts.push((RIG.into(), Fact::WalkedRound {}));
+        }
+        Action::Look(e, member, photo) => {
+            let by = MEMBERS[usize::from(*member)];
+            let photo = if *photo { "ff" } else { "" };
+            match pick(&enclosures, *e).filter(|_| e.is_multiple_of(3)) {
+                Some(e) => phone.look(
+                    by,
+                    &format!("{RIG}/enclosure/{e}"),
+                    |f| matches!(f, Fact::PlugOn {}),
+                    photo,
+                ),
+                None => phone.look(by, RIG, |f| matches!(f, Fact::WalkedRound {}), photo),
+            }
+        }
+        Action::Crew(what) => {
+            // Whatever is said, two who are two people are left: ana and cyd, or ben and cyd.
+            let named = |id: &str, name: &str| {
+                let name = name.to_owned();
+                let role = Role::Other;
+                (format!("crew/{id}"), Fact::MemberDefined { name, role })
+            };
+            let left =
+                |id: &str, retired: bool| (format!("crew/{id}"), Fact::MemberRetired { retired });
+            let chose = |choice: &str, value: &str| {
+                let (choice, value) = (choice.to_owned(), value.to_owned());
+                ("crew".to_owned(), Fact::CrewChose { choice, value })
+            };
+            facts.push(match what % 14 {
+                0 | 1 => named("ana", "Ana"),
+                2 => named("ben", " ana"),
+                3 => named("ben", "Ben"),
+                4 => named("ben", "Nobody"),
+                5 if n.is_multiple_of(4) => {
+                    let other = "ana".to_owned();
+                    ("crew/ben".into(), Fact::MembersJoined { other })
+                }
+                6 => left("ben", true),
+                7 => left("ana", true),
+                8 => left("ben", false),
+                9 | 10 => chose("crew_of_one", "yes"),
+                11 => chose("crew_of_one", "no"),
+                12 => chose("signed_with", "code"),
+                _ => chose("signed_with", ""),
+            });
         }
         Action::Mend(times) => {
             for _ in 0..if mends { *times } else { 1 } {
@@ -1137,7 +1261,6 @@ fn without_any_one_kind_of_evidence_about_any_one_thing_nothing_is_ready() {
         let phone = ready_history(dir.path(), seed);
         assert!(phone.says().is_ready());
         let def = phone.def();
-        let prep = format!("{RIG}/prep/{}", phone.prep().unwrap());
         type Leaves = Box<dyn Fn(&Told) -> bool>;
         let mut left_out: Vec<(String, Leaves)> = Vec::new();
         for e in &def.enclosures {
@@ -1193,15 +1316,36 @@ fn without_any_one_kind_of_evidence_about_any_one_thing_nothing_is_ready() {
                 }),
             ));
         }
-        for s in steps().into_iter().filter(|s| s.step.two_person) {
+        for e in &def.enclosures {
+            let at = format!("{RIG}/enclosure/{}", e.id);
+            left_out.push((
+                format!("looks at the plug of {}", e.id),
+                Box::new(move |t| t.subject == at && matches!(t.fact, Fact::SecondLook { .. })),
+            ));
+        }
+        left_out.push((
+            "walked round".into(),
+            Box::new(|t| matches!(t.fact, Fact::WalkedRound {})),
+        ));
+        left_out.push((
+            "walked round again".into(),
+            Box::new(|t| t.subject == RIG && matches!(t.fact, Fact::SecondLook { .. })),
+        ));
+        for s in steps()
+            .into_iter()
+            .filter(|s| s.step.two_person && s.key != "sign")
+        {
             for signed in [false, true] {
-                let (prep, key) = (prep.clone(), s.key.clone());
+                let Some(prep) = phone.prep_with(&s.key) else {
+                    continue;
+                };
+                let (prep, key) = (format!("{RIG}/prep/{prep}"), s.key.clone());
                 left_out.push((
                     format!("{} {}", s.key, if signed { "signed" } else { "done" }),
                     Box::new(move |t| {
                         t.subject == prep
                             && match &t.fact {
-                                Fact::StepSigned { key: k } => signed && *k == key,
+                                Fact::StepSigned { key: k, .. } => signed && *k == key,
                                 Fact::StepDone { key: k, .. } => !signed && *k == key,
                                 _ => false,
                             }
@@ -1233,7 +1377,12 @@ fn without_any_one_kind_of_evidence_about_any_one_thing_nothing_is_ready() {
                 if leaves(t) {
                     dropped += 1;
                 } else {
-                    batch.push((t.subject.clone(), t.fact.clone()));
+                    let mut fact = t.fact.clone();
+                    // Told again it is another event that was looked at: the order says which.
+                    if let Fact::SecondLook { look } = &mut fact {
+                        look.of.clear();
+                    }
+                    batch.push((t.subject.clone(), fact));
                 }
                 let more = phone
                     .told
@@ -1267,7 +1416,7 @@ fn without_any_one_kind_of_evidence_about_any_one_thing_nothing_is_ready() {
 fn about_the_same(a: &Fact, b: &Fact) -> bool {
     match (a, b) {
         (Fact::StepDone { key: a, .. }, Fact::StepDone { key: b, .. })
-        | (Fact::StepSigned { key: a }, Fact::StepSigned { key: b }) => a == b,
+        | (Fact::StepSigned { key: a, .. }, Fact::StepSigned { key: b, .. }) => a == b,
         (Fact::SealServiced { .. } | Fact::SealFitted { .. }, b) => {
             matches!(b, Fact::SealServiced { .. } | Fact::SealFitted { .. })
         }
@@ -1284,7 +1433,14 @@ fn taking_any_one_piece_of_evidence_back_is_judged_as_the_rules_say() {
         let phone = ready_history(dir.path(), seed);
         let (told, wall_ms) = (phone.told.clone(), phone.book.now().wall_ms);
         let def = phone.def();
-        let prep = format!("{RIG}/prep/{}", phone.prep().unwrap());
+        let preps: BTreeMap<String, String> = steps()
+            .into_iter()
+            .filter(|s| s.step.two_person)
+            .filter_map(|s| {
+                let prep = phone.prep_with(&s.key)?;
+                Some((s.key, format!("{RIG}/prep/{prep}")))
+            })
+            .collect();
         let last_holds: Vec<String> = def
             .enclosures
             .iter()
@@ -1295,6 +1451,7 @@ fn taking_any_one_piece_of_evidence_back_is_judged_as_the_rules_say() {
             .enclosures
             .iter()
             .map(|e| format!("{RIG}/enclosure/{}", e.id))
+            .chain([RIG.to_owned()])
             .chain(
                 def.seals
                     .iter()
@@ -1334,9 +1491,8 @@ fn taking_any_one_piece_of_evidence_back_is_judged_as_the_rules_say() {
                 let concerns = match &t.fact {
                     Fact::DiveLogged { .. } => false,
                     Fact::HoldConcluded { .. } => last_holds.contains(&t.subject),
-                    Fact::StepDone { key, .. } | Fact::StepSigned { key } => {
-                        t.subject == prep
-                            && steps().iter().any(|s| s.key == *key && s.step.two_person)
+                    Fact::StepDone { key, .. } | Fact::StepSigned { key, .. } => {
+                        preps.get(key) == Some(&t.subject) && key != "sign"
                     }
                     // A new ring put in since answers the finding as well.
                     Fact::SealLookedAgain { event, .. } => {
@@ -1780,6 +1936,8 @@ fn of_two_verdicts_on_one_hold_the_worse_stands_in_any_order() {
                 rechecked("h", "main", Holding),
             ],
         );
+        let at = format!("{RIG}/enclosure/main");
+        phone.look("ben", &at, |f| matches!(f, Fact::PlugOn {}), "");
         agrees(&phone);
         assert_eq!(
             phone.says().is_ready(),

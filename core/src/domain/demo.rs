@@ -277,6 +277,8 @@ impl Demo {
             self.book.record_recheck(&rig, enclosure, now)?;
             self.book.plug_on(&rig, enclosure)?;
         }
+        self.wait(20_000);
+        self.book.sign_plugs(&rig, &self.second)?;
         self.wait(35 * MINUTE_MS);
         let (depth, minutes) = (12.0 + n as f64, 48.0 + 2.0 * n as f64);
         let note = if n == 4 {

@@ -8,6 +8,7 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::crew::Look;
 use super::procedure::{ProcedureKind, StepInstance};
 use super::rig::RigDef;
 use crate::journal::DeviceId;
@@ -226,6 +227,18 @@ pub enum Fact {
     StepSigned {
         /// Step instance key.
         key: String,
+        /// How they looked.
+        #[serde(default, skip_serializing_if = "Look::is_bare")]
+        look: Look,
+    },
+    /// The closed rig was walked round, and every seam, lock, latch and plug looked at. Subject: the
+    /// rig.
+    WalkedRound {},
+    /// Somebody looked at what another did, and signs for it: the event's author. Subject: what was
+    /// looked at, an enclosure for its plug, the rig for the walk round it.
+    SecondLook {
+        /// How they looked, and at which event.
+        look: Look,
     },
     /// A prep was handed over. Subject: the prep.
     HandedOver {
@@ -297,6 +310,27 @@ pub enum Fact {
         /// What they do.
         role: Role,
     },
+    /// A member left the crew, or came back. Subject: 'crew/MEMBER'.
+    MemberRetired {
+        /// True where they left.
+        retired: bool,
+    },
+    /// Two entries are one person, whose two names can't sign for each other. Subject: 'crew/MEMBER'
+    /// of the one.
+    MembersJoined {
+        /// Member id of the other.
+        other: String,
+    },
+    /// This phone is a member's own. The event's device says which. Subject: 'crew/phone/DEVICE'.
+    PhoneOf {
+        /// Member id.
+        member: String,
+    },
+    /// A member's own code was set, for signatures. Subject: 'crew/MEMBER'.
+    CodeSet {
+        /// Argon2id hash of it with its salt and cost.
+        code: CodeHash,
+    },
     /// A choice of the crew. Subject: 'crew'.
     CrewChose {
         /// Which.
@@ -345,6 +379,8 @@ impl Fact {
             | Fact::StepDone { .. }
             | Fact::StepPart { on: true, .. }
             | Fact::StepSigned { .. }
+            | Fact::WalkedRound {}
+            | Fact::SecondLook { .. }
             | Fact::DiveLogged { .. }
             | Fact::WaterChosen { .. }
             | Fact::WeightsHung { .. }
@@ -458,6 +494,20 @@ pub enum Role {
     Assistant,
     /// Anyone else.
     Other,
+}
+
+/// A member's code as it is kept: what Argon2id (RFC 9106) makes of it. Guessing a short code is
+/// only slowed down by that, so who has the file can find it; it keeps one from being read.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct CodeHash {
+    /// Random, hex.
+    pub salt: String,
+    /// 32 bytes, hex.
+    pub hash: String,
+    /// Memory, KiB.
+    pub memory_kib: u32,
+    /// Passes over it.
+    pub passes: u32,
 }
 
 /// A gauge of the crew's.
@@ -913,8 +963,55 @@ mod tests {
                 r#"{"fact":"step_reopened","key":"a"}"#,
             ),
             (
-                Fact::StepSigned { key: s("a") },
+                Fact::StepSigned {
+                    key: s("a"),
+                    look: Look::default(),
+                },
                 r#"{"fact":"step_signed","key":"a"}"#,
+            ),
+            (
+                Fact::StepSigned {
+                    key: s("a"),
+                    look: Look {
+                        of: s("d:1"),
+                        code: true,
+                        photo: s("ff"),
+                    },
+                },
+                r#"{"fact":"step_signed","key":"a","look":{"of":"d:1","code":true,"photo":"ff"}}"#,
+            ),
+            (Fact::WalkedRound {}, r#"{"fact":"walked_round"}"#),
+            (
+                Fact::SecondLook {
+                    look: Look {
+                        of: s("d:1"),
+                        ..Look::default()
+                    },
+                },
+                r#"{"fact":"second_look","look":{"of":"d:1"}}"#,
+            ),
+            (
+                Fact::MemberRetired { retired: true },
+                r#"{"fact":"member_retired","retired":true}"#,
+            ),
+            (
+                Fact::MembersJoined { other: s("m") },
+                r#"{"fact":"members_joined","other":"m"}"#,
+            ),
+            (
+                Fact::PhoneOf { member: s("m") },
+                r#"{"fact":"phone_of","member":"m"}"#,
+            ),
+            (
+                Fact::CodeSet {
+                    code: CodeHash {
+                        salt: s("00"),
+                        hash: s("ff"),
+                        memory_kib: 19_456,
+                        passes: 2,
+                    },
+                },
+                r#"{"fact":"code_set","code":{"salt":"00","hash":"ff","memory_kib":19456,"passes":2}}"#,
             ),
             (
                 Fact::HandedOver { to: s("m") },

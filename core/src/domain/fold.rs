@@ -20,6 +20,11 @@ pub const FAULTY: &str = "faulty:";
 /// See [`FAULTY`].
 pub const LOOKED_AGAIN: &str = "looked again:";
 
+/// Stands before who looked a second time at an enclosure's plug, or at the rig.
+pub const LOOK: &str = "look:";
+/// Stands before the member that another was joined with.
+pub const JOINED: &str = "joined:";
+
 /// What the newest 'fitted' of a seal says.
 #[derive(Debug, Clone, PartialEq, Eq, Default, serde::Serialize, serde::Deserialize)]
 pub struct FittedMark {
@@ -290,9 +295,26 @@ fn apply_fact(db: &Connection, e: &Event, fact: &Fact) -> rusqlite::Result<()> {
         Fact::StepDone { key, value } => mark(&format!("{at}/{key}"), "done", value),
         Fact::StepSkipped { key, reason } => mark(&format!("{at}/{key}"), "skipped", reason),
         Fact::StepReopened { key } => mark(&format!("{at}/{key}"), "reopened", ""),
-        Fact::StepSigned { key } => {
-            mark(&format!("{at}/{key}"), &format!("signed:{}", e.author), "")
+        Fact::StepSigned { key, look } => {
+            let look = if look.is_bare() {
+                String::new()
+            } else {
+                json(look)?
+            };
+            mark(
+                &format!("{at}/{key}"),
+                &format!("signed:{}", e.author),
+                &look,
+            )
         }
+        Fact::WalkedRound {} => mark("rig", "walked", ""),
+        Fact::SecondLook { look } => mark(&at, &format!("{LOOK}{}", e.author), &json(look)?),
+        Fact::MemberRetired { retired } => {
+            mark(&at, "retired", if *retired { "yes" } else { "no" })
+        }
+        Fact::MembersJoined { other } => mark(&at, &format!("{JOINED}{other}"), ""),
+        Fact::PhoneOf { member } => mark(&at, "phone of", member),
+        Fact::CodeSet { code } => mark(&at, "code", &json(code)?),
         Fact::StepPart { key, part, on } => mark(
             &format!("{at}/{key}"),
             &format!("part:{part}"),
@@ -457,7 +479,7 @@ fn retract(db: &Connection, reference: &str) -> rusqlite::Result<()> {
     let stamp = &stamp.0[..];
     let path = subject.path();
     let path = match &fact {
-        Fact::StepDone { key, .. } | Fact::StepPart { key, .. } | Fact::StepSigned { key } => {
+        Fact::StepDone { key, .. } | Fact::StepPart { key, .. } | Fact::StepSigned { key, .. } => {
             format!("{path}/{key}")
         }
         _ => path,

@@ -7,11 +7,14 @@
 //! * [`book`]: the one who records: checks an action, writes its facts, reads back what is known.
 //! * [`names`]: what of a typed name is to be seen, and which look alike. Pure.
 //! * [`rules`]: what voids what, what counts, what blocks. Pure.
+//! * [`crew`]: who is who, and whose second look counts beside whose first. Pure.
+//! * [`signed`]: what two have to sign for, and whose word stands behind it. Pure.
 //! * [`readiness`]: may it go in the water, and what stands in the way. Pure.
 //! * [`trim`]: how the rig hangs, what to hang on it, what the water taught. Pure.
 
 pub mod backup;
 pub mod book;
+pub mod crew;
 pub mod demo;
 pub mod facts;
 pub mod fold;
@@ -22,6 +25,7 @@ pub mod readiness;
 pub mod rig;
 pub mod rules;
 pub mod schema;
+pub mod signed;
 pub mod spares;
 pub mod state;
 pub mod trim;

@@ -26,12 +26,14 @@ pub fn is_name(typed: &str) -> bool {
 /// Whether two names look the same to someone who reads them on a screen: spelt with the same
 /// letters, great or small, however their accents and widths are written (Unicode's NFKC).
 pub fn look_alike(a: &str, b: &str) -> bool {
-    let key = |name: &str| -> Option<String> {
-        let folded: String = visible(name)?.nfkc().flat_map(char::to_lowercase).collect();
-        // Small letters may compose where great ones did not.
-        Some(folded.nfkc().collect())
-    };
     key(a).is_some_and(|a| Some(a) == key(b))
+}
+
+/// What names that look the same have in common. `None` where nothing is to be seen.
+pub fn key(name: &str) -> Option<String> {
+    let folded: String = visible(name)?.nfkc().flat_map(char::to_lowercase).collect();
+    // Small letters may compose where great ones did not.
+    Some(folded.nfkc().collect())
 }
 
 /// A gap between words: white space, and the blanks that Unicode does not count as such (the empty

@@ -10,12 +10,18 @@
 //!   against it.
 //! * A plan deeper, longer or stricter than the one a hold was judged for needs a new judgement.
 //! * Without a build or turnaround there are no two-person steps signed: not ready.
+//! * Whatever the procedure asks for, two sign for each plug as it was last put in, and for the
+//!   walk round the rig after its last enclosure was closed. So a procedure with fewer steps for
+//!   two, or an enclosure that came after the build, leaves nothing unsigned.
+//! * The last build's steps for two, and those of the turnarounds since, still count where no later
+//!   prep attests the same.
 //! * A ring that must not go back (nicked, flattened, swollen, brittle) and went back all the same
 //!   stands in the way until a new one is put in, or another member looks again and says that it
 //!   wasn't so; a service doesn't mend it.
 //! * A ring that was too old by its cure date when it was fitted is past a hard limit.
 //! * A time that lies in the future means that the clock was set back: it proves nothing.
 
+use super::crew::Word;
 use super::rig::Seal;
 use super::rules::age::{CLOCK_SLACK_MS, DAY_MS};
 use super::rules::counts::seals_of;
@@ -23,7 +29,10 @@ use super::rules::{
     closed_since, control_failed, control_proved, counting_hold, counting_recheck, faulty,
     material_doubts, needs_service, past_limit, plug_refitted, too_deep,
 };
-use super::state::{RigFacts, SealFacts, Seen, StepState};
+use super::signed::{
+    attests_the_same, by_the_rig, plug_undone, plug_word, step_word, walk_step, walk_word,
+};
+use super::state::{PrepFacts, RigFacts, SealFacts, StepState};
 use super::trim::{Untrimmed, untrimmed};
 
 pub use super::rules::{HoldMissing, MaterialDoubt, Now, PastLimit, RecheckMissing};
@@ -130,6 +139,19 @@ pub enum Obstacle {
         /// Why.
         why: Unsigned,
     },
+    /// The plug is on, and only one person has seen it there since it was last put in.
+    PlugUnseen {
+        /// Enclosure id.
+        enclosure: String,
+    },
+    /// The closed rig was not walked round and signed for by two since one of its enclosures was
+    /// closed, whatever procedure was worked through.
+    WalkRound {
+        /// Why.
+        why: Unsigned,
+        /// The step of the prep under way that asks for it, with the prep, where there is one.
+        step: Option<(String, String)>,
+    },
     /// No recheck counts.
     NoRecheck {
         /// Enclosure id.
@@ -187,6 +209,8 @@ pub enum Remark {
         /// Why.
         why: Untrimmed,
     },
+    /// A crew of one signed for both sides, apart in time.
+    OneWord,
     /// The device's clock is behind the newest event.
     ClockBehind {
         /// By how much, ms.
@@ -231,6 +255,7 @@ impl Readiness {
 pub fn readiness(rig: &RigFacts, now: Now) -> Readiness {
     let mut obstacles = Vec::new();
     let mut remarks = Vec::new();
+    let mut one_word = false;
     let mut until: Option<(i64, EndsBy)> = None;
     let mut ends = |at: i64, by: EndsBy| {
         if until.as_ref().is_none_or(|(t, _)| at < *t) {
@@ -326,7 +351,12 @@ pub fn readiness(rig: &RigFacts, now: Now) -> Readiness {
             obstacles.push(Obstacle::NotClosed { enclosure: id() });
         }
         match counting_hold(rig, enclosure) {
-            Ok(hold) if plug_refitted(enclosure, hold) => {}
+            Ok(hold) if plug_refitted(enclosure, hold) && !plug_undone(rig, enclosure) => {
+                match plug_word(rig, enclosure) {
+                    Some(word) => one_word |= word == Word::One,
+                    None => obstacles.push(Obstacle::PlugUnseen { enclosure: id() }),
+                }
+            }
             Ok(_) => obstacles.push(Obstacle::PlugOff { enclosure: id() }),
             Err(why) => obstacles.push(Obstacle::NoHold {
                 enclosure: id(),
@@ -352,7 +382,17 @@ pub fn readiness(rig: &RigFacts, now: Now) -> Readiness {
             }),
         }
     }
-    prep_obstacles(rig, &mut obstacles, &mut remarks);
+    match walk_word(rig) {
+        Ok(word) => one_word |= word == Word::One,
+        Err(why) => obstacles.push(Obstacle::WalkRound {
+            why,
+            step: walk_step(rig),
+        }),
+    }
+    one_word |= prep_obstacles(rig, &mut obstacles, &mut remarks);
+    if one_word {
+        remarks.push(Remark::OneWord);
+    }
     if let Some(why) = untrimmed(rig) {
         remarks.push(Remark::Untrimmed { why });
     }
@@ -368,6 +408,8 @@ pub fn readiness(rig: &RigFacts, now: Now) -> Readiness {
         | Obstacle::SealPastLimit { .. } => 0,
         Obstacle::NoPrep => 1,
         Obstacle::NoRecheck { .. } => 3,
+        // A recheck takes the plug off once more.
+        Obstacle::PlugUnseen { .. } => 4,
         _ => 2,
     });
     let until = if obstacles.is_empty() { until } else { None };
@@ -378,62 +420,56 @@ pub fn readiness(rig: &RigFacts, now: Now) -> Readiness {
     }
 }
 
-fn prep_obstacles(rig: &RigFacts, obstacles: &mut Vec<Obstacle>, remarks: &mut Vec<Remark>) {
-    let Some(prep) = &rig.prep else {
+/// What the preps leave to sign: the one that governs, and the last build with the turnarounds
+/// since, where no later one attests the same. Says whether a signature was a crew of one's.
+fn prep_obstacles(
+    rig: &RigFacts,
+    obstacles: &mut Vec<Obstacle>,
+    remarks: &mut Vec<Remark>,
+) -> bool {
+    let mut one_word = false;
+    let Some(governing) = &rig.prep else {
         obstacles.push(Obstacle::NoPrep);
-        return;
+        return one_word;
     };
-    for instance in &prep.steps {
-        let facts = prep.step(&instance.key);
-        let state = facts.state();
-        if state == StepState::Skipped {
-            remarks.push(Remark::StepSkipped {
-                prep: prep.id.clone(),
-                step: instance.key.clone(),
-                reason: facts
-                    .skipped
-                    .as_ref()
-                    .map(|s| s.value.clone())
-                    .unwrap_or_default(),
-            });
-        }
-        if !instance.step.two_person {
-            continue;
-        }
-        let why = match (state, &facts.done) {
-            (StepState::Skipped, _) => Some(Unsigned::Skipped),
-            (StepState::Done, Some(done)) => {
-                if facts
-                    .signed
-                    .iter()
-                    .any(|s| s.author != done.author && s.stamp > done.stamp && named(s))
-                    && named(done)
-                {
-                    None
-                } else {
-                    Some(Unsigned::SecondMember)
-                }
+    let preps: Vec<&PrepFacts> = [governing].into_iter().chain(&rig.earlier).collect();
+    for (n, prep) in preps.iter().enumerate() {
+        for instance in &prep.steps {
+            let facts = prep.step(&instance.key);
+            if n == 0 && facts.state() == StepState::Skipped {
+                remarks.push(Remark::StepSkipped {
+                    prep: prep.id.clone(),
+                    step: instance.key.clone(),
+                    reason: facts
+                        .skipped
+                        .as_ref()
+                        .map(|s| s.value.clone())
+                        .unwrap_or_default(),
+                });
             }
-            _ => Some(Unsigned::NotDone),
-        };
-        if let Some(why) = why {
-            obstacles.push(Obstacle::Unsigned {
-                prep: prep.id.clone(),
-                step: instance.key.clone(),
-                why,
-            });
+            let covered = preps[..n]
+                .iter()
+                .flat_map(|p| &p.steps)
+                .any(|later| attests_the_same(later, instance));
+            if !instance.step.two_person || covered || by_the_rig(rig, instance) {
+                continue;
+            }
+            match step_word(rig, &facts) {
+                Ok(word) => one_word |= word == Word::One,
+                Err(why) => obstacles.push(Obstacle::Unsigned {
+                    prep: prep.id.clone(),
+                    step: instance.key.clone(),
+                    why,
+                }),
+            }
         }
     }
-    let left = prep.left();
-    if left > 0 && prep.ended.is_none() {
+    let left = governing.left();
+    if left > 0 && governing.ended.is_none() {
         remarks.push(Remark::PrepUnfinished {
-            prep: prep.id.clone(),
+            prep: governing.id.clone(),
             left,
         });
     }
-}
-
-/// Nobody in particular can't be one of two members.
-fn named(seen: &Seen) -> bool {
-    !seen.author.is_empty()
+    one_word
 }

@@ -4,11 +4,12 @@
 use rusqlite::{Connection, OptionalExtension, params};
 use std::collections::HashMap;
 
+use super::crew::{ALONE, CrewFacts, Known, SIGNED_WITH, SignedWith};
 use super::facts::{
     HoldResult, HoldSetup, HungFact, RecheckFact, RingLot, Shoot, TrimFact, WaterFact, WaterSeen,
     WeightFact,
 };
-use super::fold::{FAULTY, FittedMark, LOOKED_AGAIN};
+use super::fold::{FAULTY, FittedMark, JOINED, LOOK, LOOKED_AGAIN};
 use super::procedure::{ProcedureKind, StepInstance};
 use super::rig::RigDef;
 use super::rules::{reopen_void, wet};
@@ -52,6 +53,8 @@ pub struct EnclosureFacts {
     pub holds: Vec<HoldFacts>,
     /// Last recheck: when, and what.
     pub recheck: Option<(Seen, RecheckFact)>,
+    /// Who looked at the plug a second time, the newest of each member, oldest first.
+    pub plug_looks: Vec<Seen>,
 }
 
 /// What is known of a hold.
@@ -288,6 +291,15 @@ pub struct RigFacts {
     pub defects: Vec<DefectFacts>,
     /// The prep that governs: the last build or turnaround begun.
     pub prep: Option<PrepFacts>,
+    /// The last build and the turnarounds since, but for the one that governs, newest first; of
+    /// several with the same steps the last.
+    pub earlier: Vec<PrepFacts>,
+    /// Last walked round, closed.
+    pub walked: Option<Seen>,
+    /// Who walked round a second time, the newest of each member, oldest first.
+    pub walk_looks: Vec<Seen>,
+    /// Who is who.
+    pub crew: CrewFacts,
     /// Other preps that have not ended, newest first.
     pub unfinished: Vec<Unfinished>,
     /// Last time it was in the water.
@@ -394,6 +406,7 @@ pub fn load(db: &Connection, rig: &str) -> rusqlite::Result<Option<RigFacts>> {
     let mut marks_of = marks(db, rig, "", "prep/")?;
     marks_of.extend(marks(db, rig, "prep0", "\u{10ffff}")?);
     let mut found = standing_findings(&marks_of);
+    let mut looks = looks(&marks_of);
     let mut take = |subject: String, key: &str| marks_of.remove(&(subject, key.to_owned()));
 
     let mut enclosures = Vec::new();
@@ -426,6 +439,7 @@ pub fn load(db: &Connection, rig: &str) -> rusqlite::Result<Option<RigFacts>> {
             added,
             holds: last_holds(db, rig, &e.id)?,
             recheck,
+            plug_looks: looks.remove(&at()).unwrap_or_default(),
         });
     }
     let mut seals = Vec::new();
@@ -497,6 +511,7 @@ pub fn load(db: &Connection, rig: &str) -> rusqlite::Result<Option<RigFacts>> {
     }
     let retired = take("rig".into(), "retired").is_some_and(|s| s.value == "yes");
     let dived = take("rig".into(), "dived");
+    let walked = take("rig".into(), "walked");
     trim.hung = hung_now(&marks_of);
     let preps = unfinished(db, rig)?;
     let governing = governing(db, rig)?;
@@ -520,18 +535,135 @@ pub fn load(db: &Connection, rig: &str) -> rusqlite::Result<Option<RigFacts>> {
             .into_iter()
             .filter(|u| Some(&u.id) != governing.as_ref())
             .collect(),
+        earlier: match &prep {
+            Some(prep) => earlier(db, rig, prep)?,
+            None => Vec::new(),
+        },
         prep,
+        walked,
+        walk_looks: looks.remove("rig").unwrap_or_default(),
+        crew: load_crew(db)?,
         dived,
         recheck_limit_ms,
         shoot,
         trim,
         def,
     };
+    let mut earlier = std::mem::take(&mut facts.earlier);
+    for prep in &mut earlier {
+        reopen_void(&facts, prep);
+    }
+    facts.earlier = earlier;
     if let Some(mut prep) = facts.prep.take() {
         reopen_void(&facts, &mut prep);
         facts.prep = Some(prep);
     }
     Ok(Some(facts))
+}
+
+/// Second looks, by what was looked at, oldest first.
+fn looks(marks: &Marks) -> HashMap<String, Vec<Seen>> {
+    let mut all: HashMap<String, Vec<Seen>> = HashMap::new();
+    for ((subject, key), seen) in marks {
+        if key.starts_with(LOOK) {
+            all.entry(subject.clone()).or_default().push(seen.clone());
+        }
+    }
+    for of in all.values_mut() {
+        of.sort_by_key(|s| s.stamp);
+    }
+    all
+}
+
+/// The members as recorded, each with the role as it is kept, and the pairs that were joined.
+pub type CrewRows = (Vec<(Known, String)>, Vec<(String, String)>);
+
+/// The members with their roles, by id, and the pairs of them that were joined.
+///
+/// # Errors
+/// What SQLite says.
+pub fn load_members(db: &Connection) -> rusqlite::Result<CrewRows> {
+    let marks = marks(db, "crew", "", "\u{10ffff}")?;
+    let retired = |id: &str| {
+        marks
+            .get(&(format!("{id}/"), "retired".to_owned()))
+            .is_some_and(|s| s.value == "yes")
+    };
+    let members = db
+        .prepare_cached("SELECT id, name, role FROM member ORDER BY id")?
+        .query_map([], |r| {
+            let id: String = r.get(0)?;
+            let known = Known {
+                retired: retired(&id),
+                name: r.get(1)?,
+                id,
+            };
+            Ok((known, r.get(2)?))
+        })?
+        .collect::<rusqlite::Result<Vec<_>>>()?;
+    let mut joined: Vec<(String, String)> = marks
+        .keys()
+        .filter_map(|(subject, key)| {
+            let other = key.strip_prefix(JOINED)?;
+            Some((subject.trim_end_matches('/').to_owned(), other.to_owned()))
+        })
+        .collect();
+    joined.sort();
+    Ok((members, joined))
+}
+
+/// Who is who, and what the crew asks of a signature.
+///
+/// # Errors
+/// What SQLite says.
+pub fn load_crew(db: &Connection) -> rusqlite::Result<CrewFacts> {
+    let (members, joined) = load_members(db)?;
+    let members: Vec<Known> = members.into_iter().map(|(known, _)| known).collect();
+    let phones = marks(db, "crew", "phone/", "phone0")?
+        .into_iter()
+        .filter_map(|((subject, _), seen)| {
+            let device = subject.strip_prefix("phone/")?;
+            let key = data_encoding::HEXLOWER.decode(device.as_bytes()).ok()?;
+            Some((key.get(..8)?.try_into().ok()?, seen.value))
+        })
+        .collect();
+    let asks = choice(db, SIGNED_WITH)?.unwrap_or_default();
+    let alone = choice(db, ALONE)?.is_some_and(|v| v == "yes");
+    Ok(CrewFacts::of(
+        &members,
+        &joined,
+        phones,
+        alone,
+        SignedWith::of(&asks),
+    ))
+}
+
+/// The last build and the turnarounds since, but for the one that governs, newest first; of several
+/// with the same steps the last, which covers the others. Without a build there are none.
+fn earlier(db: &Connection, rig: &str, governing: &PrepFacts) -> rusqlite::Result<Vec<PrepFacts>> {
+    if governing.kind == ProcedureKind::Build {
+        return Ok(Vec::new());
+    }
+    let mut statement = db.prepare_cached(
+        "SELECT id, steps FROM prep WHERE rig = ?1 AND kind IN ('build', 'turnaround') \
+         AND started >= (SELECT max(started) FROM prep WHERE rig = ?1 AND kind = 'build') \
+         ORDER BY started DESC",
+    )?;
+    let mut rows = statement.query([rig])?;
+    let mut known: Vec<String> = Vec::new();
+    let mut ids: Vec<String> = Vec::new();
+    while let Some(row) = rows.next()? {
+        let steps = row.get_ref(1)?.as_str().unwrap_or_default();
+        if !known.iter().any(|k| k == steps) {
+            known.push(steps.to_owned());
+            ids.push(row.get(0)?);
+        }
+    }
+    let mut preps = Vec::new();
+    for id in ids.iter().filter(|id| **id != governing.id) {
+        preps.extend(load_prep(db, id)?);
+    }
+    Ok(preps)
 }
 
 /// What hangs, in the order of points and sizes.

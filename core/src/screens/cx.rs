@@ -9,7 +9,7 @@ use super::measures::{Units, number, plain};
 use super::phone::{Air, Phone, PhoneState};
 use super::texts::{Arg, Texts};
 use super::times::LocalTime;
-use crate::domain::book::{Book, BookFault, Recorded, Refusal};
+use crate::domain::book::{Book, BookFault, Member, Recorded, Refusal};
 use crate::domain::photos::{PhotoHash, PhotoState};
 use crate::domain::rules::Now;
 use crate::physics::hold::{HoldFault, RangeOf};
@@ -80,10 +80,11 @@ impl<'a> Cx<'a> {
 
     /// A member's name; a word for nobody.
     pub fn name(&self, member: &str) -> String {
-        self.book
-            .members()
-            .ok()
-            .and_then(|all| all.iter().find(|m| m.id == member).map(|m| m.name.clone()))
+        let named = |m: &Member| (m.id == member).then(|| m.name.clone());
+        let there = self.book.members().ok();
+        there
+            .and_then(|all| all.iter().find_map(named))
+            .or_else(|| self.book.all_members().ok()?.iter().find_map(named))
             .unwrap_or_else(|| self.t("common_somebody"))
     }
 
@@ -153,6 +154,11 @@ impl<'a> Cx<'a> {
             Refusal::NumberWanted => self.t("error_number_wanted"),
             Refusal::NobodyNamed => self.t("error_nobody_named"),
             Refusal::SameMember => self.t("error_same_member"),
+            Refusal::NothingToSign => self.t("error_nothing_to_sign"),
+            Refusal::TooSoon { minutes } => {
+                self.say("error_too_soon", &[("n", (*minutes as usize).into())])
+            }
+            Refusal::FreshPhotoWanted => self.t("error_fresh_photo"),
             Refusal::StepNotDone => self.t("error_step_not_done"),
             Refusal::PrepEnded => self.t("error_prep_ended"),
             Refusal::ReasonWanted => self.t("error_reason_wanted"),

@@ -312,7 +312,32 @@ pub(super) fn words(cx: &Cx<'_>, event: &Event, fact: &Fact) -> Words {
             format!("{}: {reason}", step(key)),
         ),
         Fact::StepReopened { key } => made(cx.t("screen_journal_step_reopened"), step(key)),
-        Fact::StepSigned { key } => made(cx.t("screen_journal_step_signed"), step(key)),
+        Fact::StepSigned { key, .. } => made(cx.t("screen_journal_step_signed"), step(key)),
+        Fact::WalkedRound {} => made(cx.t("screen_journal_walked"), rig_name),
+        Fact::SecondLook { .. } if subject.kind.is_empty() => {
+            made(cx.t("screen_journal_walk_signed"), rig_name)
+        }
+        Fact::SecondLook { .. } => about("screen_journal_plug_signed"),
+        Fact::MemberRetired { retired } => made(
+            cx.t(if *retired {
+                "screen_journal_member_left"
+            } else {
+                "screen_journal_member_back"
+            }),
+            cx.name(subject.kind),
+        ),
+        Fact::MembersJoined { other } => made(
+            cx.t("screen_journal_members_joined"),
+            cx.say(
+                "screen_journal_members_both",
+                &[
+                    ("one", (&cx.name(subject.kind)).into()),
+                    ("other", (&cx.name(other)).into()),
+                ],
+            ),
+        ),
+        Fact::PhoneOf { member } => made(cx.t("screen_journal_phone_of"), cx.name(member)),
+        Fact::CodeSet { .. } => made(cx.t("screen_journal_code_set"), cx.name(subject.kind)),
         Fact::HandedOver { to } => made(cx.t("screen_journal_handed_over"), cx.name(to)),
         Fact::PrepEnded { complete, reason } => made(
             cx.t(if *complete {

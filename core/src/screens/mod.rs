@@ -30,6 +30,7 @@ pub mod rigs;
 pub mod ring_box;
 pub mod seals;
 pub mod service;
+mod signing;
 pub mod spares;
 pub mod texts;
 pub mod times;

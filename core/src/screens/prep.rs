@@ -6,6 +6,7 @@ use super::common::{
 use super::cx::{Cx, FieldExt, Typed, done, fault, field, form, go, leave, line};
 use super::desk::Desk;
 use super::names::{finding_fields, finding_of, seal_part};
+use super::signing::{self, PLUGS, Signed, WALK, unsigned};
 use super::times::span;
 use crate::domain::book::{Book, BookFault, waits_for};
 use crate::domain::facts::Finding;
@@ -190,6 +191,18 @@ pub(super) fn show(
 ) -> Result<PrepScreen, BookFault> {
     let facts = cx.book.prep(prep)?;
     let rig = cx.book.rig(&facts.rig)?;
+    let asked = form.and_then(|f| f.strip_prefix("sign/"));
+    let signed = match step {
+        Some(PLUGS) => Some(Signed::Plugs),
+        Some(WALK) => Some(Signed::Walk),
+        _ => None,
+    };
+    if let Some(signed) = signed {
+        return match asked {
+            Some(member) => signing::page(cx, &rig, &facts, signed, member),
+            None => signing::first_page(cx, &rig, &facts, signed),
+        };
+    }
     let named =
         match step {
             Some(key) => Some(facts.steps.iter().find(|s| s.key == key).ok_or_else(|| {
@@ -200,8 +213,11 @@ pub(super) fn show(
             })?),
             None => Book::current_step(&facts),
         };
+    if let (Some(instance), Some(member)) = (named, asked) {
+        return signing::page(cx, &rig, &facts, Signed::Step(instance), member);
+    }
     let steps = if form == Some("steps") {
-        step_rows(cx, &facts)
+        step_rows(cx, &rig, &facts)
     } else {
         Vec::new()
     };
@@ -236,7 +252,7 @@ fn step_screen(
     });
     let waiting = waits_for(facts, instance);
     let ended = facts.ended.is_some();
-    let unsigned = unsigned(facts, instance);
+    let unsigned = unsigned(rig, facts, instance);
     let (state_line, mark) = match state {
         StepState::Done => {
             let seen = known.done.as_ref();
@@ -304,8 +320,14 @@ fn step_screen(
     } else {
         wanting(cx, rig, facts, instance, &at)?
     };
-    let main = main_action(cx, rig, facts, instance, state, unsigned, why_not);
     let mut others = Vec::new();
+    let main = if unsigned {
+        let (main, rest) = signing::ask(cx, rig, facts, Signed::Step(instance));
+        others = rest;
+        Some(main)
+    } else {
+        main_action(cx, rig, facts, instance, state, why_not)
+    };
     if state == StepState::Open && !ended {
         others.push(show_form(cx.t("action_skip"), "skip"));
     }
@@ -379,7 +401,11 @@ fn step_screen(
 }
 
 fn finished(cx: &Cx<'_>, facts: &PrepFacts, rig: &RigFacts, form: Option<&str>) -> PrepScreen {
-    let open_two: Vec<&StepInstance> = facts.steps.iter().filter(|s| unsigned(facts, s)).collect();
+    let open_two: Vec<&StepInstance> = facts
+        .steps
+        .iter()
+        .filter(|s| unsigned(rig, facts, s))
+        .collect();
     let main = if let Some(first) = open_two.first() {
         button(
             cx.t("action_open_step"),
@@ -449,38 +475,20 @@ fn finished(cx: &Cx<'_>, facts: &PrepFacts, rig: &RigFacts, form: Option<&str>) 
     }
 }
 
-/// Whether a two-person step that was done still wants its second member.
-fn unsigned(facts: &PrepFacts, instance: &StepInstance) -> bool {
-    let known = facts.step(&instance.key);
-    instance.step.two_person
-        && known.state() == StepState::Done
-        && known.done.as_ref().is_some_and(|d| {
-            !known
-                .signed
-                .iter()
-                .any(|s| s.author != d.author && s.stamp > d.stamp)
-        })
-}
-
 /// Whether the trim is the thing to go to: something can be hung, and it isn't trimmed as it is.
 fn to_trim(rig: &RigFacts) -> bool {
     !rig.def.weight_box.is_empty() && untrimmed(rig).is_some()
 }
 
-#[allow(clippy::too_many_arguments)]
 fn main_action(
     cx: &Cx<'_>,
     rig: &RigFacts,
     facts: &PrepFacts,
     instance: &StepInstance,
     state: StepState,
-    unsigned: bool,
     why_not: Option<String>,
 ) -> Option<PrepButton> {
     let key = instance.key.clone();
-    if unsigned {
-        return Some(show_form(cx.t("action_sign"), "sign"));
-    }
     if state != StepState::Open {
         return Some(match Book::current_step(facts) {
             Some(next) => button(
@@ -636,14 +644,14 @@ fn control_parts(cx: &Cx<'_>, rig: &RigFacts, step: &str) -> Vec<PrepRow> {
         .collect()
 }
 
-fn step_rows(cx: &Cx<'_>, facts: &PrepFacts) -> Vec<PrepRow> {
+fn step_rows(cx: &Cx<'_>, rig: &RigFacts, facts: &PrepFacts) -> Vec<PrepRow> {
     facts
         .steps
         .iter()
         .map(|s| {
             let state = facts.state(&s.key);
             let (detail, mark) = match state {
-                StepState::Done if unsigned(facts, s) => {
+                StepState::Done if unsigned(rig, facts, s) => {
                     (cx.t("screen_prep_wants_second"), Mark::Half)
                 }
                 StepState::Done => (cx.t("screen_prep_is_done"), Mark::Full),
@@ -795,7 +803,6 @@ fn step_form(
             finding_fields(cx),
             cx.t("action_note_finding"),
         )),
-        Some("sign") => Some(sign_form(cx, facts, key)),
         Some("hand-over") => Some(form(
             "hand-over",
             cx.t("screen_prep_hand_over_title"),
@@ -845,21 +852,6 @@ fn step_form(
         }),
         None => None,
     }
-}
-
-fn sign_form(cx: &Cx<'_>, facts: &PrepFacts, key: &str) -> Form {
-    let done_by = facts.step(key).done.map(|d| d.author).unwrap_or_default();
-    form(
-        &format!("sign/{key}"),
-        cx.t("screen_prep_sign_title"),
-        vec![
-            member_field(cx, "member", cx.t("screen_prep_who_signs"), &done_by).hint(cx.say(
-                "screen_prep_sign_hint",
-                &[("name", (&cx.name(&done_by)).into())],
-            )),
-        ],
-        cx.t("action_sign"),
-    )
 }
 
 /// A choice of members other than one; the first of them is preset.
@@ -937,6 +929,11 @@ pub(super) fn act(
             .set_local(&format!("stopped/{prep}"), &now.to_string())?;
     }
     Ok(match action {
+        PrepAction::Done { step } if step == WALK => {
+            let recorded = desk.book.walk_round(&facts.rig)?;
+            let said = desk.texts.get("screen_sign_said_walked");
+            done(recorded, said)
+        }
         PrepAction::Done { step } => {
             let recorded = desk.book.do_step(prep, &step, "")?;
             let two = facts
@@ -981,7 +978,9 @@ pub(super) fn act(
             };
             done(recorded, desk.texts.say(key, &[("name", (&name).into())]))
         }
-        PrepAction::Sign { step, member } => return sign(desk, prep, &step, &member),
+        PrepAction::Sign { step, member } => {
+            return signing::sign(desk, &facts, &step, &member);
+        }
         PrepAction::ShowForm { form } => {
             let step = step.map(str::to_owned).or_else(|| {
                 Book::current_step(&facts)
@@ -1063,24 +1062,6 @@ pub(super) fn act(
     })
 }
 
-fn sign(desk: &mut Desk, prep: &str, step: &str, member: &str) -> Result<Outcome, BookFault> {
-    let recorded = desk.book.sign_step(prep, step, member)?;
-    let name = desk.cx()?.name(member);
-    let said = desk
-        .texts
-        .say("screen_prep_said_signed", &[("name", (&name).into())]);
-    let go = Place::Prep {
-        prep: prep.to_owned(),
-        step: None,
-        form: None,
-    };
-    Ok(Outcome {
-        leave: true,
-        go: Some(go),
-        ..done(recorded, said)
-    })
-}
-
 fn submit(
     desk: &mut Desk,
     prep: &str,
@@ -1150,13 +1131,6 @@ fn submit(
             let recorded = desk.book.do_step_finding(prep, key, "", finding, &note)?;
             Ok(on(desk, recorded, "screen_prep_said_finding", true))
         }
-        "sign" => {
-            let member = typed.must_text("member").to_owned();
-            if let Some(faults) = typed.faults() {
-                return Ok(faults);
-            }
-            sign(desk, prep, key, &member)
-        }
         "hand-over" => {
             let member = typed.must_text("member").to_owned();
             if let Some(faults) = typed.faults() {
@@ -1189,7 +1163,7 @@ fn submit(
     }
 }
 
-fn show_form(label: String, form: &str) -> PrepButton {
+pub(super) fn show_form(label: String, form: &str) -> PrepButton {
     button(
         label,
         PrepAction::ShowForm {
@@ -1198,7 +1172,7 @@ fn show_form(label: String, form: &str) -> PrepButton {
     )
 }
 
-fn button(label: String, action: PrepAction) -> PrepButton {
+pub(super) fn button(label: String, action: PrepAction) -> PrepButton {
     PrepButton {
         label,
         action,

@@ -198,8 +198,13 @@ pub(super) fn answer(cx: &Cx<'_>, rig: &RigFacts, readiness: &Readiness) -> Answ
                 &[("name", (&seal_name(rig, seal)).into())],
             ),
         };
+        let key = if readiness.remarks.contains(&Remark::OneWord) {
+            "screen_rig_ready_one_word"
+        } else {
+            "screen_rig_ready_until"
+        };
         return Answer {
-            answer: cx.say("screen_rig_ready_until", &[("time", (&time).into())]),
+            answer: cx.say(key, &[("time", (&time).into())]),
             reason,
             mark: Mark::Full,
             severity: Severity::Good,
@@ -223,6 +228,8 @@ fn things<'a>(rig: &RigFacts, obstacles: &'a [Obstacle]) -> Vec<Vec<&'a Obstacle
             control,
             failed: false,
         } => rig.def.control(control).map(|c| c.enclosure.clone()),
+        // One look at all of them.
+        Obstacle::PlugUnseen { .. } => Some("@plugs".to_owned()),
         _ => None,
     };
     let mut things: Vec<Vec<&Obstacle>> = Vec::new();
@@ -251,6 +258,23 @@ fn thing_words(
     let words = obstacle(cx, rig, first);
     if thing.len() < 2 {
         return words;
+    }
+    if let Obstacle::PlugUnseen { .. } = first {
+        let names: Vec<String> = thing
+            .iter()
+            .filter_map(|o| match o {
+                Obstacle::PlugUnseen { enclosure } => Some(enclosure_name(rig, enclosure)),
+                _ => None,
+            })
+            .collect();
+        let title = cx.say(
+            "screen_rig_plugs_unseen",
+            &[
+                ("n", names.len().into()),
+                ("names", (&names.join(", ")).into()),
+            ],
+        );
+        return (title, words.1, words.2);
     }
     let controls: Vec<&Control> = thing
         .iter()
@@ -487,10 +511,11 @@ fn obstacle(cx: &Cx<'_>, rig: &RigFacts, o: &Obstacle) -> (String, String, Optio
             )),
         ),
         Obstacle::Unsigned { prep, step, why } => {
-            let title = rig
-                .prep
-                .as_ref()
-                .and_then(|p| p.steps.iter().find(|s| s.key == *step))
+            let preps = rig.prep.iter().chain(&rig.earlier);
+            let title = preps
+                .filter(|p| p.id == *prep)
+                .flat_map(|p| &p.steps)
+                .find(|s| s.key == *step)
                 .map(|s| s.step.title.clone())
                 .unwrap_or_default();
             let why = match why {
@@ -506,6 +531,35 @@ fn obstacle(cx: &Cx<'_>, rig: &RigFacts, o: &Obstacle) -> (String, String, Optio
                 },
             );
             (named("screen_rig_unsigned", &title), why, Some(tap))
+        }
+        Obstacle::PlugUnseen { enclosure } => (
+            cx.say(
+                "screen_rig_plugs_unseen",
+                &[
+                    ("n", 1.into()),
+                    ("names", (&enclosure_name(rig, enclosure)).into()),
+                ],
+            ),
+            cx.t("screen_rig_plugs_unseen_why"),
+            sign_button(cx, rig, super::signing::PLUGS),
+        ),
+        Obstacle::WalkRound { why, step } => {
+            let words = match why {
+                Unsigned::NotDone => cx.t("screen_rig_walk_not_done"),
+                Unsigned::Skipped => cx.t("screen_rig_step_skipped_two"),
+                Unsigned::SecondMember => cx.t("screen_rig_step_second"),
+            };
+            let tap = match step {
+                Some((prep, step)) if *why != Unsigned::Skipped => Some(button(
+                    cx.t("action_open_step"),
+                    RigAction::OpenStep {
+                        prep: prep.clone(),
+                        step: step.clone(),
+                    },
+                )),
+                _ => sign_button(cx, rig, super::signing::WALK),
+            };
+            (cx.t("screen_sign_walk"), words, tap)
         }
         Obstacle::NoRecheck { enclosure, why } => {
             let why = match why {
@@ -527,6 +581,18 @@ fn obstacle(cx: &Cx<'_>, rig: &RigFacts, o: &Obstacle) -> (String, String, Optio
             )
         }
     }
+}
+
+/// Opens the page on which something of the rig is signed for.
+fn sign_button(cx: &Cx<'_>, rig: &RigFacts, what: &str) -> Option<RigButton> {
+    let prep = rig.prep.as_ref()?;
+    Some(button(
+        cx.t("action_look_and_sign"),
+        RigAction::OpenStep {
+            prep: prep.id.clone(),
+            step: what.to_owned(),
+        },
+    ))
 }
 
 /// The remarks, with rings of unknown age in one line.
@@ -590,6 +656,7 @@ fn remark(cx: &Cx<'_>, rig: &RigFacts, r: &Remark) -> Option<Line> {
         Remark::SealAgeUnknown { .. } => return None,
         // Stands among the defects.
         Remark::Defect { .. } => return None,
+        Remark::OneWord => cx.t("screen_rig_one_word"),
         Remark::ClockBehind { by_ms } => cx.say(
             "screen_rigs_clock_behind",
             &[("time", (&span(*by_ms)).into())],

@@ -3,10 +3,12 @@
 //! Screens and tests go through here and never write facts themselves, except by
 //! [`Book::record`], which is what every checked action ends in.
 
+mod crew;
 mod holds;
 mod preps;
 mod rigs;
 mod rings;
+mod signing;
 mod trim;
 
 use std::cell::{Cell, RefCell};
@@ -16,12 +18,14 @@ use std::sync::Arc;
 
 use rusqlite::OptionalExtension;
 
+pub use crew::Member;
 pub use holds::{Judged, NewReading, RecheckPreview, input_of, recheck_verdict};
 pub use preps::{SEAL_PARTS, waits_for};
 pub use rings::{NewRing, RINGS_MAX, Refit};
+pub use signing::plugs_unseen;
 pub use trim::Worked;
 
-use super::facts::{Fact, Gauge, Role};
+use super::facts::{Fact, Gauge};
 use super::fold;
 use super::names;
 use super::photos::{PhotoFault, PhotoStore, StoredPhoto};
@@ -94,6 +98,15 @@ pub enum Refusal {
     NobodyNamed,
     /// The same member can't sign twice.
     SameMember,
+    /// Nothing of what would be signed is done, or all of it is signed.
+    NothingToSign,
+    /// A crew of one looks again later; so many minutes are left.
+    TooSoon {
+        /// Minutes, rounded up.
+        minutes: i64,
+    },
+    /// A crew of one takes a photo with the second look.
+    FreshPhotoWanted,
     /// The step is not done yet.
     StepNotDone,
     /// The prep has ended.
@@ -171,17 +184,6 @@ pub struct Recorded {
     pub undo: Option<String>,
 }
 
-/// A crew member.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Member {
-    /// Id.
-    pub id: String,
-    /// Name.
-    pub name: String,
-    /// What they do.
-    pub role: Role,
-}
-
 /// A photo of a thing.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct PhotoNote {
@@ -256,6 +258,10 @@ impl Book {
             chosen: RefCell::default(),
         };
         book.me = book.local("me")?.unwrap_or_default();
+        let left = !book.me.is_empty() && !book.members()?.iter().any(|m| m.id == book.me);
+        if left {
+            book.me.clear();
+        }
         let seen = book.local("latest_seen")?.and_then(|text| {
             let (ms, at) = text.split_once(' ')?;
             Some((ms.parse().ok()?, Hlc(at.parse().ok()?)))
@@ -485,7 +491,13 @@ impl Book {
             Fact::HoldReading { .. } | Fact::ReadingSetAside { .. } => {
                 self.judged.borrow_mut().clear();
             }
-            Fact::MemberDefined { .. } => *self.members.borrow_mut() = None,
+            Fact::MemberDefined { .. }
+            | Fact::MemberRetired { .. }
+            | Fact::MembersJoined { .. }
+            | Fact::PhoneOf { .. } => {
+                *self.members.borrow_mut() = None;
+                self.rigs.borrow_mut().clear();
+            }
             Fact::CrewChose { .. } => {
                 *self.choices.borrow_mut() = None;
                 self.rigs.borrow_mut().clear();
@@ -555,51 +567,6 @@ impl Book {
     }
 
     // ---- crew ----
-
-    /// The members, by name.
-    ///
-    /// # Errors
-    /// The file.
-    pub fn members(&self) -> Result<Arc<Vec<Member>>, BookFault> {
-        if let Some(members) = &*self.members.borrow() {
-            return Ok(members.clone());
-        }
-        let members = self.journal.run("reading the crew", |db| {
-            db.prepare_cached("SELECT id, name, role FROM member ORDER BY name COLLATE NOCASE")?
-                .query_map([], |r| {
-                    let role: String = r.get(2)?;
-                    Ok(Member {
-                        id: r.get(0)?,
-                        name: r.get(1)?,
-                        role: serde_json::from_str(&role).unwrap_or(Role::Other),
-                    })
-                })?
-                .collect::<rusqlite::Result<Vec<_>>>()
-        })?;
-        let members = Arc::new(members);
-        *self.members.borrow_mut() = Some(members.clone());
-        Ok(members)
-    }
-
-    /// Adds a member. Gives the id.
-    ///
-    /// # Errors
-    /// An empty or too long name; the file.
-    pub fn add_member(&mut self, name: &str, role: Role) -> Result<String, BookFault> {
-        let name = names::visible(name).filter(|n| names::is_name(n));
-        let Some(name) = name else {
-            return Err(BookFault::Rig(vec![RigFault {
-                at: "name".into(),
-                why: format!("1 to {} characters are possible", names::NAME_MAX),
-            }]));
-        };
-        let id = self.make_id();
-        self.record(vec![(
-            format!("crew/{id}"),
-            Fact::MemberDefined { name, role },
-        )])?;
-        Ok(id)
-    }
 
     /// The crew's choices.
     ///

@@ -10,6 +10,7 @@ use super::super::procedure::{
 };
 use super::super::rig::{Closure, RigDef};
 use super::super::rules::{counting_hold, untested};
+use super::super::signed::is_walk_step;
 use super::super::state::{PrepFacts, RigFacts, StepState};
 use super::{Book, BookFault, Recorded, Refusal};
 use crate::journal::Stamp;
@@ -324,6 +325,9 @@ impl Book {
                 }
                 record.push((at, Fact::PlugOn {}));
             }
+            StepKind::Sign if is_walk_step(instance) => {
+                record.push((rig.id.clone(), Fact::WalkedRound {}));
+            }
             StepKind::Controls => {
                 let left = untested(rig).len();
                 if left > 0 {
@@ -380,40 +384,6 @@ impl Book {
                 key: key.to_owned(),
             },
         )])
-    }
-
-    /// Signs a two-person step as `member`, who looked at it themselves. Allowed after the prep
-    /// has ended, too: a signature can be late.
-    ///
-    /// # Errors
-    /// [`Refusal::StepNotDone`], [`Refusal::SameMember`], [`Refusal::NobodyNamed`]; the file.
-    pub fn sign_step(
-        &mut self,
-        prep: &str,
-        key: &str,
-        member: &str,
-    ) -> Result<Recorded, BookFault> {
-        let facts = self.prep(prep)?;
-        step_of(&facts, key)?;
-        if !self.members()?.iter().any(|m| m.id == member) {
-            return Self::refuse(Refusal::NobodyNamed);
-        }
-        let known = facts.step(key);
-        match (known.state(), &known.done) {
-            (StepState::Done, Some(done)) if done.author == member => {
-                Self::refuse(Refusal::SameMember)
-            }
-            (StepState::Done, Some(_)) => self.record_as(
-                member,
-                vec![(
-                    subject(&facts),
-                    Fact::StepSigned {
-                        key: key.to_owned(),
-                    },
-                )],
-            ),
-            _ => Self::refuse(Refusal::StepNotDone),
-        }
     }
 
     /// Hands a prep over, and the phone with it.
@@ -477,7 +447,7 @@ pub fn waits_for(prep: &PrepFacts, instance: &StepInstance) -> Vec<String> {
         .collect()
 }
 
-fn step_of<'a>(prep: &'a PrepFacts, key: &str) -> Result<&'a StepInstance, BookFault> {
+pub(super) fn step_of<'a>(prep: &'a PrepFacts, key: &str) -> Result<&'a StepInstance, BookFault> {
     prep.steps
         .iter()
         .find(|s| s.key == key)
@@ -487,7 +457,7 @@ fn step_of<'a>(prep: &'a PrepFacts, key: &str) -> Result<&'a StepInstance, BookF
         })
 }
 
-fn subject(prep: &PrepFacts) -> String {
+pub(super) fn subject(prep: &PrepFacts) -> String {
     format!("{}/prep/{}", prep.rig, prep.id)
 }
 

@@ -136,10 +136,15 @@ impl Book {
     /// Records that the plug was refitted on a proved enclosure.
     ///
     /// # Errors
-    /// [`Refusal::HoldRunning`], [`Refusal::NotProved`]; no such enclosure; the file.
+    /// [`Refusal::HoldRunning`], [`Refusal::NotProved`], [`Refusal::NobodyNamed`]; no such
+    /// enclosure; the file.
     pub fn plug_on(&mut self, rig: &str, enclosure: &str) -> Result<Recorded, BookFault> {
         let facts = self.rig(rig)?;
         let e = enclosure_def(&facts.def, enclosure)?;
+        // Another looks at it a second time: at whose?
+        if self.me.is_empty() {
+            return Self::refuse(Refusal::NobodyNamed);
+        }
         if let Some(known) = facts.enclosure(enclosure)
             && counting_hold(&facts, known).is_err()
         {

@@ -254,7 +254,8 @@ impl Book {
                 Some(parsed) => self.journal.event(&parsed)?,
                 None => None,
             };
-            if event.is_none_or(|e| e.author == self.me) {
+            let crew = &facts.crew;
+            if event.is_none_or(|e| crew.person(&e.author) == crew.person(&self.me)) {
                 return Self::refuse(Refusal::SameMember);
             }
             record.push((

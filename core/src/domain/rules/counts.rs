@@ -73,7 +73,7 @@ pub fn closed_since<'a>(rig: &'a RigFacts, enclosure: &'a EnclosureFacts) -> Opt
 }
 
 /// The last opening of an enclosure: recorded as one, or to be concluded from a seal's service.
-fn opened_at(rig: &RigFacts, enclosure: &EnclosureFacts) -> Stamp {
+pub(in crate::domain) fn opened_at(rig: &RigFacts, enclosure: &EnclosureFacts) -> Stamp {
     let touched = seals_of(rig, &enclosure.id)
         .map(|(_, f)| stamp(&f.serviced).max(f.looked_at.unwrap_or(Stamp::NEVER)))
         .max();

@@ -1,6 +1,7 @@
 //! What voids what.
 
 use super::counts::opened_by_hand;
+use super::stamp;
 use crate::domain::procedure::{StepInstance, StepKind, Target};
 use crate::domain::rig::RigDef;
 use crate::domain::state::{PrepFacts, RigFacts, Seen, StepState};
@@ -26,6 +27,15 @@ pub enum News<'a> {
         /// Enclosure id.
         enclosure: &'a str,
     },
+    /// A ring was worked on or looked at, which can't be with the enclosure shut.
+    Touched {
+        /// Enclosure id.
+        enclosure: &'a str,
+        /// Seal id.
+        seal: &'a str,
+        /// It came after the last closing, so that it tells of an opening that nobody recorded.
+        after_closing: bool,
+    },
     /// The rig was in the water: a dive was logged, or work begun that follows one.
     Dived,
 }
@@ -42,6 +52,13 @@ pub enum Proof<'a> {
     },
     /// A closure is shut, its screws tight.
     Shut {
+        /// Enclosure id.
+        enclosure: &'a str,
+        /// Closure id; none for all of them.
+        closure: Option<&'a str>,
+    },
+    /// An enclosure or a closure was looked at by two, open or shut.
+    Seen {
         /// Enclosure id.
         enclosure: &'a str,
         /// Closure id; none for all of them.
@@ -74,7 +91,8 @@ pub enum Proof<'a> {
 /// Opening an enclosure voids its hold, recheck, plug and function tests, the service of the seals
 /// of the closure that was opened (and only those), and what that closure's closing attests. A plug
 /// taken out voids the plug and the recheck, a new hold the hold before it as well; a dive voids the
-/// recheck.
+/// recheck. A ring that was worked on tells of an opening: of what was shut always, of what was looked
+/// at by two if it came after the closing.
 pub fn voids(def: &RigDef, news: &News<'_>, proof: &Proof<'_>) -> bool {
     match *news {
         News::Opened {
@@ -85,7 +103,7 @@ pub fn voids(def: &RigDef, news: &News<'_>, proof: &Proof<'_>) -> bool {
                 let known = def.seal(seal).and_then(|s| s.closure.as_deref());
                 enclosure == opened && (by.is_none() || by == known)
             }
-            Proof::Shut { enclosure, closure } => {
+            Proof::Shut { enclosure, closure } | Proof::Seen { enclosure, closure } => {
                 enclosure == opened && (by.is_none() || closure.is_none() || by == closure)
             }
             Proof::Hold { enclosure }
@@ -103,6 +121,28 @@ pub fn voids(def: &RigDef, news: &News<'_>, proof: &Proof<'_>) -> bool {
             | Proof::Recheck { enclosure } => enclosure == begun,
             _ => false,
         },
+        News::Touched {
+            enclosure: touched,
+            seal,
+            after_closing,
+        } => {
+            // A ring of no closure: by which one it was reached isn't known.
+            let by = def.seal(seal).and_then(|s| s.closure.as_deref());
+            let reached =
+                |closure: Option<&str>| by.is_none() || closure.is_none() || by == closure;
+            match *proof {
+                // What else was done with the enclosure open.
+                Proof::Service { .. } => false,
+                Proof::Seen { enclosure, closure } => {
+                    after_closing && enclosure == touched && reached(closure)
+                }
+                Proof::Shut { enclosure, closure } => enclosure == touched && reached(closure),
+                Proof::Hold { enclosure }
+                | Proof::Plug { enclosure }
+                | Proof::Recheck { enclosure }
+                | Proof::Functions { enclosure } => enclosure == touched,
+            }
+        }
         News::Dived => matches!(proof, Proof::Recheck { .. }),
     }
 }
@@ -138,7 +178,7 @@ pub fn attests<'a>(def: &'a RigDef, instance: &'a StepInstance) -> Vec<Proof<'a>
                     closure: None,
                 }]
             }
-            _ if two => vec![Proof::Shut {
+            _ if two => vec![Proof::Seen {
                 enclosure,
                 closure: None,
             }],
@@ -146,8 +186,13 @@ pub fn attests<'a>(def: &'a RigDef, instance: &'a StepInstance) -> Vec<Proof<'a>
         },
         Target::Closure { enclosure, closure } => {
             let lasting = matches!(kind, StepKind::Close | StepKind::Fasteners | StepKind::Sign);
-            if lasting || two {
+            if lasting {
                 vec![Proof::Shut {
+                    enclosure,
+                    closure: Some(closure),
+                }]
+            } else if two {
+                vec![Proof::Seen {
                     enclosure,
                     closure: Some(closure),
                 }]
@@ -186,10 +231,32 @@ fn news_of(rig: &RigFacts) -> Vec<(Seen, News<'_>)> {
             news.push((seen, News::HoldBegun { enclosure }));
         }
     }
+    for (def, seal) in rig.def.seals.iter().zip(&rig.seals) {
+        let closed = rig.enclosure(&def.enclosure).map(|e| stamp(&e.closed));
+        let touched = [seal.serviced.clone(), seal.looked_at.map(at_stamp)];
+        for seen in touched.into_iter().flatten() {
+            let told = News::Touched {
+                enclosure: &def.enclosure,
+                seal: &def.id,
+                after_closing: closed.is_some_and(|closed| seen.stamp > closed),
+            };
+            news.push((seen, told));
+        }
+    }
     for seen in [&rig.dived, &rig.surfaced].into_iter().flatten() {
         news.push((seen.clone(), News::Dived));
     }
     news
+}
+
+/// Something of which only its place in the order is kept.
+fn at_stamp(stamp: Stamp) -> Seen {
+    Seen {
+        stamp,
+        wall_ms: stamp.hlc().ms(),
+        author: String::new(),
+        value: String::new(),
+    }
 }
 
 /// The last news on record that voids one of the proofs.
@@ -325,5 +392,28 @@ mod tests {
             ["hold", "plug", "recheck"]
         );
         assert_eq!(voided(News::Dived), ["recheck", "other recheck"]);
+        // A ring worked on: whatever was shut wasn't then; what two saw of it open still stands,
+        // unless it had been closed.
+        let touched = |seal, after_closing| News::Touched {
+            enclosure,
+            seal,
+            after_closing,
+        };
+        assert_eq!(
+            voided(touched(seal("port"), false)),
+            [&always[..], &["port shut"]].concat()
+        );
+        assert_eq!(
+            voided(touched("fixed", false)),
+            [&always[..], &["port shut", "back shut"]].concat()
+        );
+        let seen = Proof::Seen {
+            enclosure,
+            closure: Some("port"),
+        };
+        assert!(voids(def, &touched(seal("port"), true), &seen));
+        assert!(!voids(def, &touched(seal("port"), false), &seen));
+        assert!(!voids(def, &touched(seal("back"), true), &seen));
+        assert!(voids(def, &by(Some("port")), &seen));
     }
 }

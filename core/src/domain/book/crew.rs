@@ -1,0 +1,188 @@
+//! The crew: who is in it, under which name, and who is who.
+
+use std::sync::Arc;
+
+use super::super::crew::{ALONE, Known, joined_as, name_key, names_nobody, shown_names};
+use super::super::facts::{Fact, Role};
+use super::super::names::{self, NAME_MAX};
+use super::super::rig::RigFault;
+use super::super::state;
+use super::{Book, BookFault, Recorded};
+
+/// A crew member.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Member {
+    /// Id.
+    pub id: String,
+    /// Name as it is shown: told apart where a merge brought two that read alike.
+    pub name: String,
+    /// Name as it was given.
+    pub given: String,
+    /// What they do.
+    pub role: Role,
+    /// No longer in the crew.
+    pub retired: bool,
+    /// Stands for the same person as this other entry, and is shown under it.
+    pub joined_to: Option<String>,
+}
+
+impl Book {
+    /// Who is in the crew, by name: nobody who left, and each person once.
+    ///
+    /// # Errors
+    /// The file.
+    pub fn members(&self) -> Result<Arc<Vec<Member>>, BookFault> {
+        if let Some(members) = &*self.members.borrow() {
+            return Ok(members.clone());
+        }
+        let mut all = self.all_members()?;
+        all.retain(|m| !m.retired && m.joined_to.is_none() && !names_nobody(&m.given));
+        let members = Arc::new(all);
+        *self.members.borrow_mut() = Some(members.clone());
+        Ok(members)
+    }
+
+    /// Everyone who ever was in the crew, by name.
+    ///
+    /// # Errors
+    /// The file.
+    pub fn all_members(&self) -> Result<Vec<Member>, BookFault> {
+        let (rows, joined) = self.journal.run("reading the crew", state::load_members)?;
+        let known: Vec<Known> = rows.iter().map(|(known, _)| known.clone()).collect();
+        let joined = joined_as(&joined);
+        let names = shown_names(&known, &joined);
+        // Where the entry that stands for a person left, another of theirs is shown.
+        let is_in = |id: &str| known.iter().any(|k| k.id == id && !k.retired);
+        let mut members: Vec<Member> = rows
+            .into_iter()
+            .map(|(known, role)| Member {
+                name: names.get(&known.id).cloned().unwrap_or_default(),
+                role: serde_json::from_str(&role).unwrap_or(Role::Other),
+                joined_to: joined.get(&known.id).filter(|id| is_in(id)).cloned(),
+                retired: known.retired,
+                given: known.name,
+                id: known.id,
+            })
+            .collect();
+        members.sort_by_key(|m| (m.name.to_lowercase(), m.id.clone()));
+        Ok(members)
+    }
+
+    /// Adds a member. Gives the id.
+    ///
+    /// # Errors
+    /// A name that is empty, too long, taken, or nobody's; the file.
+    pub fn add_member(&mut self, name: &str, role: Role) -> Result<String, BookFault> {
+        let name = self.free_name(name, None)?;
+        let id = self.make_id();
+        let mut record = vec![(format!("crew/{id}"), Fact::MemberDefined { name, role })];
+        // Two are no crew of one.
+        if self.choices()?.get(ALONE).is_some_and(|v| v == "yes") && !self.members()?.is_empty() {
+            record.push((
+                "crew".to_owned(),
+                Fact::CrewChose {
+                    choice: ALONE.to_owned(),
+                    value: "no".to_owned(),
+                },
+            ));
+        }
+        self.record(record)?;
+        Ok(id)
+    }
+
+    /// Gives a member another name or role.
+    ///
+    /// # Errors
+    /// As [`Book::add_member`]; no such member.
+    pub fn change_member(
+        &mut self,
+        member: &str,
+        name: &str,
+        role: Role,
+    ) -> Result<Recorded, BookFault> {
+        self.known_member(member)?;
+        let name = self.free_name(name, Some(member))?;
+        let fact = Fact::MemberDefined { name, role };
+        self.record(vec![(format!("crew/{member}"), fact)])
+    }
+
+    /// Records that a member left the crew, or came back. What they signed stands.
+    ///
+    /// # Errors
+    /// No such member; who comes back under a name that was taken since; the file.
+    pub fn retire_member(&mut self, member: &str, retired: bool) -> Result<Recorded, BookFault> {
+        let known = self.known_member(member)?;
+        if !retired {
+            self.free_name(&known.given, Some(member))?;
+        }
+        let fact = Fact::MemberRetired { retired };
+        let recorded = self.record(vec![(format!("crew/{member}"), fact)])?;
+        if retired && self.me == member {
+            self.set_local("me", "")?;
+            self.me.clear();
+        }
+        Ok(recorded)
+    }
+
+    /// Records that two entries are one person: they can't sign for each other any more. It can't
+    /// be taken back.
+    ///
+    /// # Errors
+    /// No such member, or the same twice; the file.
+    pub fn join_members(&mut self, member: &str, other: &str) -> Result<Recorded, BookFault> {
+        self.known_member(member)?;
+        self.known_member(other)?;
+        if member == other {
+            return Err(BookFault::NotFound {
+                what: "other member",
+                id: other.to_owned(),
+            });
+        }
+        let fact = Fact::MembersJoined {
+            other: other.to_owned(),
+        };
+        let recorded = self.record(vec![(format!("crew/{member}"), fact)])?;
+        // The phone stays with the person, under the entry that stands for them.
+        let all = self.all_members()?;
+        let stands = (all.iter().find(|m| m.id == self.me)).and_then(|m| m.joined_to.clone());
+        if let Some(id) = stands {
+            self.hold_phone(&id)?;
+        }
+        Ok(recorded)
+    }
+
+    fn known_member(&self, member: &str) -> Result<Member, BookFault> {
+        (self.all_members()?.into_iter())
+            .find(|m| m.id == member)
+            .ok_or_else(|| BookFault::NotFound {
+                what: "member",
+                id: member.to_owned(),
+            })
+    }
+
+    /// A name that may be given: something to see, not nobody's, and nobody else's in the crew.
+    fn free_name(&self, name: &str, own: Option<&str>) -> Result<String, BookFault> {
+        let wrong = |why: String| {
+            let at = "name".into();
+            Err(BookFault::Rig(vec![RigFault { at, why }]))
+        };
+        let Some(name) = names::visible(name).filter(|n| names::is_name(n)) else {
+            return wrong(format!("1 to {NAME_MAX} characters are possible"));
+        };
+        if names_nobody(&name) {
+            return wrong("this names nobody: who signs is somebody".into());
+        }
+        let key = name_key(&name);
+        let members = self.members()?;
+        let taken = |m: &&Member| {
+            Some(m.id.as_str()) != own && (name_key(&m.given) == key || name_key(&m.name) == key)
+        };
+        match members.iter().find(taken) {
+            Some(other) => wrong(format!(
+                "{} is in the crew already: one name, one person",
+                other.name
+            )),
+            None => Ok(name),
+        }
+    }
+}

@@ -1,0 +1,211 @@
+//! Second looks: what one did, another looks at and signs for.
+
+use super::super::crew::{Look, SECOND_LOOK_MS};
+use super::super::facts::Fact;
+use super::super::procedure::{StepInstance, StepKind, Target};
+use super::super::signed::{is_walk_step, plug_word};
+use super::super::state::{RigFacts, Seen, StepState};
+use super::preps::{step_of, subject};
+use super::{Book, BookFault, Recorded, Refusal};
+use crate::journal::{DeviceId, EventRef, Stamp};
+use rusqlite::OptionalExtension;
+
+impl Book {
+    /// Records that the closed rig was walked round: the first of two.
+    ///
+    /// # Errors
+    /// [`Refusal::EnclosureOpen`]; [`Refusal::NobodyNamed`]; no such rig; the file.
+    pub fn walk_round(&mut self, rig: &str) -> Result<Recorded, BookFault> {
+        let facts = self.rig(rig)?;
+        if self.me.is_empty() {
+            return Self::refuse(Refusal::NobodyNamed);
+        }
+        let open = facts.def.enclosures.iter();
+        if let Some(open) = open.into_iter().find(|e| !self.is_closed(&facts, &e.id)) {
+            return Self::refuse(Refusal::EnclosureOpen {
+                enclosure: open.name.clone(),
+            });
+        }
+        self.record(vec![(rig.to_owned(), Fact::WalkedRound {})])
+    }
+
+    /// Signs as `member` for every plug that is in and that only one has seen there.
+    ///
+    /// # Errors
+    /// [`Refusal::NothingToSign`], and as [`Book::sign_step`].
+    pub fn sign_plugs(&mut self, rig: &str, member: &str) -> Result<Recorded, BookFault> {
+        let facts = self.rig(rig)?;
+        let mut record = Vec::new();
+        let mut refused = Refusal::NothingToSign;
+        for e in plugs_unseen(&facts) {
+            let Some(on) = facts.enclosure(e).and_then(|e| e.plug_on.as_ref()) else {
+                continue;
+            };
+            let at = format!("{rig}/enclosure/{e}");
+            // Which of them the member may sign for is a matter of who put each in.
+            match self.second_look(&facts, rig, on, member) {
+                Ok(look) => record.push((at, Fact::SecondLook { look })),
+                Err(BookFault::Refused(why)) => refused = why,
+                Err(other) => return Err(other),
+            }
+        }
+        if record.is_empty() {
+            return Self::refuse(refused);
+        }
+        self.record_as(member, record)
+    }
+
+    /// Signs as `member` for the walk round the rig.
+    ///
+    /// # Errors
+    /// [`Refusal::StepNotDone`], and as [`Book::sign_step`].
+    pub fn sign_walk(&mut self, rig: &str, member: &str) -> Result<Recorded, BookFault> {
+        let facts = self.rig(rig)?;
+        let Some(walked) = &facts.walked else {
+            return Self::refuse(Refusal::StepNotDone);
+        };
+        let look = self.second_look(&facts, rig, walked, member)?;
+        self.record_as(member, vec![(rig.to_owned(), Fact::SecondLook { look })])
+    }
+
+    /// Signs a two-person step as `member`, who looked at it themselves. Allowed after the prep
+    /// has ended, too: a signature can be late.
+    ///
+    /// # Errors
+    /// [`Refusal::StepNotDone`], [`Refusal::SameMember`], [`Refusal::NobodyNamed`]; the file.
+    pub fn sign_step(
+        &mut self,
+        prep: &str,
+        key: &str,
+        member: &str,
+    ) -> Result<Recorded, BookFault> {
+        let facts = self.prep(prep)?;
+        let instance = step_of(&facts, key)?;
+        let rig = self.rig(&facts.rig)?;
+        let known = facts.step(key);
+        let (StepState::Done, Some(done)) = (known.state(), &known.done) else {
+            return Self::refuse(Refusal::StepNotDone);
+        };
+        let at = subject(&facts);
+        let look = self.second_look(&rig, &format!("{at}/{key}"), done, member)?;
+        let mut record = vec![(
+            at,
+            Fact::StepSigned {
+                key: key.to_owned(),
+                look: look.clone(),
+            },
+        )];
+        // What the step left on the rig is looked at with it.
+        if let Some((at, left)) = evidence_of(&rig, instance)
+            && left.author == done.author
+        {
+            let look = Look {
+                of: self.reference(left)?,
+                ..look
+            };
+            record.push((at, Fact::SecondLook { look }));
+        }
+        self.record_as(member, record)
+    }
+
+    /// Whether a member may look a second time at what was done, and how they did.
+    fn second_look(
+        &self,
+        rig: &RigFacts,
+        at: &str,
+        done: &Seen,
+        member: &str,
+    ) -> Result<Look, BookFault> {
+        let members = self.members()?;
+        let known = members.iter().any(|m| m.id == member);
+        if !known || !rig.crew.named(member) || !rig.crew.named(&done.author) {
+            return Self::refuse(Refusal::NobodyNamed);
+        }
+        let look = Look {
+            of: self.reference(done)?,
+            ..Look::default()
+        };
+        if rig.crew.person(member) != rig.crew.person(&done.author) {
+            return Ok(look);
+        }
+        if !rig.crew.alone {
+            return Self::refuse(Refusal::SameMember);
+        }
+        let now = self.now();
+        let since = (now.wall_ms - done.wall_ms)
+            .min(now.wall_ms.max(now.newest.ms()) - done.stamp.hlc().ms());
+        if since < SECOND_LOOK_MS {
+            let minutes = (SECOND_LOOK_MS - since + 59_999) / 60_000;
+            return Self::refuse(Refusal::TooSoon { minutes });
+        }
+        match self.fresh_photo(rig, at, done)? {
+            Some(photo) => Ok(Look { photo, ..look }),
+            None => Self::refuse(Refusal::FreshPhotoWanted),
+        }
+    }
+
+    /// A photo of what was done, taken at least as long after it as a second look is.
+    ///
+    /// # Errors
+    /// The file.
+    pub fn fresh_photo(
+        &self,
+        rig: &RigFacts,
+        at: &str,
+        done: &Seen,
+    ) -> Result<Option<String>, BookFault> {
+        let path = at.strip_prefix(&rig.id).map(|p| p.trim_start_matches('/'));
+        let path = path.filter(|p| !p.is_empty()).unwrap_or("rig");
+        let newest = self.photo_notes(&rig.id, path, 1)?.pop();
+        Ok(newest
+            .filter(|p| p.wall_ms - done.wall_ms >= SECOND_LOOK_MS)
+            .map(|p| p.photo))
+    }
+
+    /// The reference of the event that says something.
+    fn reference(&self, seen: &Seen) -> Result<String, BookFault> {
+        let wanted = &seen.stamp.0[8..16];
+        let key: Option<Vec<u8>> = self.journal.run("finding a device", |db| {
+            db.prepare_cached("SELECT key FROM device WHERE substr(key, 1, 8) = ?1")?
+                .query_row([wanted], |r| r.get(0))
+                .optional()
+        })?;
+        let device = key.and_then(|k| k.try_into().ok()).map(DeviceId);
+        let device = device.ok_or_else(|| BookFault::NotFound {
+            what: "device",
+            id: format!("{wanted:02x?}"),
+        })?;
+        let mut seq = [0; 8];
+        seq.copy_from_slice(&seen.stamp.0[16..]);
+        let reference = EventRef {
+            device,
+            seq: u64::from_be_bytes(seq),
+        };
+        Ok(reference.to_string())
+    }
+}
+
+/// The enclosures whose plug is in and was seen there by one only.
+pub fn plugs_unseen(rig: &RigFacts) -> Vec<&str> {
+    let at = |s: &Option<Seen>| s.as_ref().map_or(Stamp::NEVER, |s| s.stamp);
+    rig.enclosures
+        .iter()
+        .filter(|e| at(&e.plug_on) > at(&e.plug_off).max(at(&e.opened)))
+        .filter(|e| plug_word(rig, e).is_none())
+        .map(|e| e.id.as_str())
+        .collect()
+}
+
+/// What a step for two left on the rig: where, and what.
+fn evidence_of<'a>(rig: &'a RigFacts, instance: &StepInstance) -> Option<(String, &'a Seen)> {
+    if is_walk_step(instance) {
+        return Some((rig.id.clone(), rig.walked.as_ref()?));
+    }
+    match (&instance.target, instance.step.kind) {
+        (Target::Enclosure { enclosure }, StepKind::Plug) => Some((
+            format!("{}/enclosure/{enclosure}", rig.id),
+            rig.enclosure(enclosure)?.plug_on.as_ref()?,
+        )),
+        _ => None,
+    }
+}

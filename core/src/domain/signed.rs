@@ -1,0 +1,129 @@
+//! What two have to sign for, and whose word stands behind it. Pure.
+//!
+//! Two things are asked of every rig, whatever the procedure says that was worked through: each
+//! plug as it was last put in, and the walk round the closed rig. They are judged by what was done
+//! to the rig, so that a procedure of fewer steps, an enclosure that came after the build, or a plug
+//! put in outside any prep leaves nothing unsigned. Other steps for two are judged in their prep.
+
+use super::crew::Word;
+use super::procedure::{StepInstance, StepKind, Target};
+use super::readiness::Unsigned;
+use super::rules::counts::opened_at;
+use super::state::{EnclosureFacts, RigFacts, Seen, StepFacts, StepState};
+use crate::journal::Stamp;
+
+/// Whether a step is the one at which an enclosure's plug is put in.
+pub fn is_plug_step(instance: &StepInstance, enclosure: &str) -> bool {
+    instance.step.kind == StepKind::Plug
+        && matches!(&instance.target, Target::Enclosure { enclosure: e } if e == enclosure)
+}
+
+/// Whether a step is the walk round the closed rig.
+pub fn is_walk_step(instance: &StepInstance) -> bool {
+    instance.step.kind == StepKind::Sign && instance.target == Target::Rig
+}
+
+/// When steps of the governing prep were last said not to be done: opened again, or passed over.
+fn undone(rig: &RigFacts, which: impl Fn(&StepInstance) -> bool) -> Stamp {
+    let Some(prep) = &rig.prep else {
+        return Stamp::NEVER;
+    };
+    let of = |s: &StepInstance| {
+        let facts = prep.step(&s.key);
+        stamp(&facts.reopened).max(stamp(&facts.skipped))
+    };
+    let of_two = |s: &&StepInstance| s.step.two_person && which(s);
+    let undone = prep.steps.iter().filter(of_two).map(of).max();
+    undone.unwrap_or(Stamp::NEVER)
+}
+
+/// Whether the plug isn't in for all that was recorded: the prep that governs says so by its step
+/// since, or it was put in by nobody in particular, for whom nobody can look a second time.
+pub(super) fn plug_undone(rig: &RigFacts, enclosure: &EnclosureFacts) -> bool {
+    let by = enclosure.plug_on.as_ref().map(|on| on.author.as_str());
+    !by.is_some_and(|by| rig.crew.named(by))
+        || undone(rig, |s| is_plug_step(s, &enclosure.id)) > stamp(&enclosure.plug_on)
+}
+
+/// Whose word stands behind the plug as it was last put in.
+pub fn plug_word(rig: &RigFacts, enclosure: &EnclosureFacts) -> Option<Word> {
+    let on = enclosure.plug_on.as_ref()?;
+    rig.crew.word(on, &enclosure.plug_looks)
+}
+
+/// Whose word stands behind the closed rig: walked round after the last closing and the last
+/// opening of every enclosure.
+///
+/// # Errors
+/// Why nobody's does.
+pub fn walk_word(rig: &RigFacts) -> Result<Word, Unsigned> {
+    let since = rig
+        .enclosures
+        .iter()
+        .map(|e| stamp(&e.closed).max(opened_at(rig, e)))
+        .max()
+        .unwrap_or(Stamp::NEVER);
+    let undone = undone(rig, is_walk_step);
+    match &rig.walked {
+        Some(walked) if walked.stamp > since.max(undone) && rig.crew.named(&walked.author) => {
+            let word = rig.crew.word(walked, &rig.walk_looks);
+            word.ok_or(Unsigned::SecondMember)
+        }
+        _ => {
+            let skipped = rig.prep.as_ref().is_some_and(|p| {
+                let mut steps = p.steps.iter().filter(|s| is_walk_step(s));
+                steps.any(|s| p.state(&s.key) == StepState::Skipped)
+            });
+            Err(if skipped {
+                Unsigned::Skipped
+            } else {
+                Unsigned::NotDone
+            })
+        }
+    }
+}
+
+/// The step of the prep under way that asks for the walk round the rig.
+pub(super) fn walk_step(rig: &RigFacts) -> Option<(String, String)> {
+    let prep = rig.prep.as_ref().filter(|p| p.ended.is_none())?;
+    let step = prep.steps.iter().find(|s| is_walk_step(s))?;
+    Some((prep.id.clone(), step.key.clone()))
+}
+
+/// Whether a step of a later prep attests what a step of an earlier one does.
+pub(super) fn attests_the_same(later: &StepInstance, earlier: &StepInstance) -> bool {
+    let by_evidence = !matches!(
+        earlier.step.kind,
+        StepKind::Do | StepKind::Check | StepKind::Measure | StepKind::Photo
+    );
+    later.step.two_person
+        && later.target == earlier.target
+        && later.step.kind == earlier.step.kind
+        && (by_evidence || later.step.id == earlier.step.id)
+}
+
+/// Whether a step for two is judged by what was done to the rig.
+pub(super) fn by_the_rig(rig: &RigFacts, instance: &StepInstance) -> bool {
+    let plug = |e: &EnclosureFacts| is_plug_step(instance, &e.id);
+    is_walk_step(instance) || rig.enclosures.iter().any(plug)
+}
+
+/// Whose word stands behind a step for two, as its prep is read: what news has undone is open again
+/// ([`super::rules::reopen_void`]).
+///
+/// # Errors
+/// Why nobody's does.
+pub fn step_word(rig: &RigFacts, facts: &StepFacts) -> Result<Word, Unsigned> {
+    match (facts.state(), &facts.done) {
+        (StepState::Skipped, _) => Err(Unsigned::Skipped),
+        (StepState::Done, Some(done)) if rig.crew.named(&done.author) => {
+            let word = rig.crew.word(done, &facts.signed);
+            word.ok_or(Unsigned::SecondMember)
+        }
+        _ => Err(Unsigned::NotDone),
+    }
+}
+
+fn stamp(seen: &Option<Seen>) -> Stamp {
+    seen.as_ref().map_or(Stamp::NEVER, |s| s.stamp)
+}

@@ -1,0 +1,555 @@
+//! The page of a second signature: who is asked by name, and what they would sign for.
+//!
+//! It is a page of the prep that governs, since every rig that can become ready has one: of one of
+//! its steps, or of what the rules ask for whatever its procedure says, the plugs ([`PLUGS`]) and the
+//! walk round the rig ([`WALK`]).
+
+use super::common::{Line, Mark, Outcome, Place, Severity};
+use super::cx::{Cx, done, line};
+use super::desk::Desk;
+use super::names::enclosure_name;
+use super::prep::{PrepAction, PrepButton, PrepRow, PrepScreen, button, show_form};
+use crate::domain::book::{BookFault, Member, plugs_unseen};
+use crate::domain::crew::SECOND_LOOK_MS;
+use crate::domain::procedure::{self, StepInstance, StepKind, Target};
+use crate::domain::readiness::Unsigned;
+use crate::domain::rules::{closed_since, counting_hold};
+use crate::domain::signed::{is_walk_step, plug_word, walk_word};
+use crate::domain::state::{PrepFacts, RigFacts, Seen, StepState};
+
+/// Stands for a step: the plugs as they were last put in.
+pub(super) const PLUGS: &str = "@plugs";
+/// Stands for a step: the walk round the closed rig.
+pub(super) const WALK: &str = "@walk";
+
+/// What is signed for.
+#[derive(Clone, Copy)]
+pub(super) enum Signed<'a> {
+    /// A step of the prep.
+    Step(&'a StepInstance),
+    /// Every plug that one only has seen.
+    Plugs,
+    /// The walk round the rig.
+    Walk,
+}
+
+impl Signed<'_> {
+    fn key(&self) -> &str {
+        match self {
+            Signed::Step(s) => &s.key,
+            Signed::Plugs => PLUGS,
+            Signed::Walk => WALK,
+        }
+    }
+}
+
+/// Whether a two-person step that was done still wants its second member.
+pub(super) fn unsigned(rig: &RigFacts, facts: &PrepFacts, instance: &StepInstance) -> bool {
+    let known = facts.step(&instance.key);
+    let (true, StepState::Done, Some(done)) =
+        (instance.step.two_person, known.state(), &known.done)
+    else {
+        return false;
+    };
+    let governs = rig.prep.as_ref().is_some_and(|p| p.id == facts.id);
+    match (&instance.target, instance.step.kind) {
+        (Target::Enclosure { enclosure }, StepKind::Plug) if governs => rig
+            .enclosure(enclosure)
+            .is_some_and(|e| plug_word(rig, e).is_none()),
+        _ if governs && is_walk_step(instance) => rig
+            .walked
+            .as_ref()
+            .is_some_and(|w| rig.crew.word(w, &rig.walk_looks).is_none()),
+        _ => rig.crew.word(done, &known.signed).is_none(),
+    }
+}
+
+/// What was done first, and would be looked at.
+fn first(rig: &RigFacts, facts: &PrepFacts, signed: Signed<'_>) -> Option<Seen> {
+    match signed {
+        Signed::Step(s) => facts.step(&s.key).done,
+        Signed::Walk => rig.walked.clone(),
+        Signed::Plugs => plugs_unseen(rig)
+            .into_iter()
+            .filter_map(|e| rig.enclosure(e)?.plug_on.clone())
+            .max_by_key(|s| s.stamp),
+    }
+}
+
+/// Who may be asked: everyone in the crew but who did it; the one there is where the crew is one.
+pub(super) fn askable(
+    cx: &Cx<'_>,
+    rig: &RigFacts,
+    facts: &PrepFacts,
+    signed: Signed<'_>,
+) -> Vec<Member> {
+    let Some(first) = first(rig, facts, signed) else {
+        return Vec::new();
+    };
+    let members = cx.book.members().unwrap_or_default();
+    let same = |m: &Member| rig.crew.person(&m.id) == rig.crew.person(&first.author);
+    members
+        .iter()
+        .filter(|m| rig.crew.named(&m.id) && (same(m) == rig.crew.alone))
+        .cloned()
+        .collect()
+}
+
+/// The buttons that ask for a second look: of each who may be asked, the first of them the main one.
+pub(super) fn ask(
+    cx: &Cx<'_>,
+    rig: &RigFacts,
+    facts: &PrepFacts,
+    signed: Signed<'_>,
+) -> (PrepButton, Vec<PrepButton>) {
+    let mut all: Vec<PrepButton> = askable(cx, rig, facts, signed)
+        .iter()
+        .map(|m| {
+            let label = if rig.crew.alone {
+                cx.t("action_look_again_alone")
+            } else {
+                cx.say("action_ask_to_look", &[("name", (&m.name).into())])
+            };
+            show_form(label, &format!("sign/{}", m.id))
+        })
+        .collect();
+    if all.is_empty() {
+        let nobody = PrepButton {
+            enabled: false,
+            why_not: Some(cx.t("screen_sign_nobody")),
+            ..button(cx.t("action_ask_another"), PrepAction::OpenRig)
+        };
+        return (nobody, Vec::new());
+    }
+    let main = all.remove(0);
+    (main, all)
+}
+
+/// The page on which `member` is asked.
+pub(super) fn page(
+    cx: &Cx<'_>,
+    rig: &RigFacts,
+    facts: &PrepFacts,
+    signed: Signed<'_>,
+    member: &str,
+) -> Result<PrepScreen, BookFault> {
+    let name = cx.name(member);
+    let by = first(rig, facts, signed);
+    let who = by.as_ref().map(|s| cx.who_when(&s.author, s.wall_ms));
+    let at = photo_path(facts, signed);
+    let mut rows = attested(cx, rig, facts, signed)?;
+    rows.extend(photo_row(cx, rig, &at)?);
+    let alone = rig.crew.alone;
+    let why_not = match &by {
+        Some(seen) if alone => wait(cx, rig, &at, seen)?,
+        Some(_) => None,
+        None => Some(cx.t("error_step_not_done")),
+    };
+    let label = if alone {
+        cx.t("action_sign_alone")
+    } else {
+        cx.say("action_sign_as", &[("name", (&name).into())])
+    };
+    let main = PrepButton {
+        enabled: why_not.is_none(),
+        why_not,
+        ..button(
+            label,
+            PrepAction::Sign {
+                step: signed.key().to_owned(),
+                member: member.to_owned(),
+            },
+        )
+    };
+    let instruction = if alone {
+        cx.t("screen_sign_look_again")
+    } else {
+        cx.say("screen_sign_asked", &[("name", (&name).into())])
+    };
+    let text = cx.say(
+        if alone {
+            "screen_sign_alone_text"
+        } else {
+            "screen_sign_text"
+        },
+        &[
+            ("what", (&title(cx, signed)).into()),
+            ("who", (&who.unwrap_or_default()).into()),
+        ],
+    );
+    Ok(PrepScreen {
+        instruction,
+        text,
+        mark: Mark::Half,
+        parts: rows,
+        photos: cx.photos(&facts.rig, &at)?,
+        photo_subject: subject_of(&facts.rig, &at),
+        main: Some(main),
+        others: vec![button(cx.t("action_to_rig"), PrepAction::OpenRig)],
+        ..blank(rig, facts, signed)
+    })
+}
+
+/// The page of what the rules ask for whatever the procedure says, before somebody is asked.
+pub(super) fn first_page(
+    cx: &Cx<'_>,
+    rig: &RigFacts,
+    facts: &PrepFacts,
+    signed: Signed<'_>,
+) -> Result<PrepScreen, BookFault> {
+    let to_rig = || button(cx.t("action_to_rig"), PrepAction::OpenRig);
+    let wanted = match signed {
+        Signed::Walk => walk_word(rig).err(),
+        _ if plugs_unseen(rig).is_empty() => None,
+        _ => Some(Unsigned::SecondMember),
+    };
+    // Where only one can be asked, that one is.
+    if wanted == Some(Unsigned::SecondMember)
+        && let [only] = askable(cx, rig, facts, signed).as_slice()
+    {
+        return page(cx, rig, facts, signed, &only.id);
+    }
+    let mut others = Vec::new();
+    let (main, mark) = match wanted {
+        None => (to_rig(), Mark::Full),
+        Some(Unsigned::SecondMember) => {
+            let (main, rest) = ask(cx, rig, facts, signed);
+            others = rest;
+            (main, Mark::Half)
+        }
+        Some(_) => {
+            let main = button(
+                cx.t("action_walked_round"),
+                PrepAction::Done {
+                    step: signed.key().to_owned(),
+                },
+            );
+            (main, Mark::Hollow)
+        }
+    };
+    others.push(to_rig());
+    let state: Option<Line> = match wanted {
+        None => Some(line(
+            cx.t("screen_prep_is_done"),
+            Severity::Good,
+            Some(Mark::Full),
+        )),
+        Some(Unsigned::SecondMember) => Some(line(
+            cx.t("screen_prep_wants_second"),
+            Severity::Notice,
+            Some(Mark::Half),
+        )),
+        Some(_) => None,
+    };
+    let at = photo_path(facts, signed);
+    Ok(PrepScreen {
+        instruction: title(cx, signed),
+        text: cx.t(match signed {
+            Signed::Plugs => "screen_sign_plugs_text",
+            _ => "screen_sign_walk_text",
+        }),
+        state,
+        mark,
+        parts: attested(cx, rig, facts, signed)?,
+        photos: cx.photos(&facts.rig, &at)?,
+        photo_subject: subject_of(&facts.rig, &at),
+        main: Some(main),
+        others,
+        ..blank(rig, facts, signed)
+    })
+}
+
+fn blank(rig: &RigFacts, facts: &PrepFacts, signed: Signed<'_>) -> PrepScreen {
+    PrepScreen {
+        prep: facts.id.clone(),
+        step: signed.key().to_owned(),
+        rig_name: rig.def.name.clone(),
+        procedure: facts.title.clone(),
+        place: String::new(),
+        interruption: None,
+        instruction: String::new(),
+        text: String::new(),
+        caution: None,
+        state: None,
+        mark: Mark::Hollow,
+        parts: Vec::new(),
+        drawing: None,
+        form: None,
+        photos: Vec::new(),
+        photo_subject: String::new(),
+        main: None,
+        others: Vec::new(),
+        steps: Vec::new(),
+        complete: facts.left() == 0,
+    }
+}
+
+fn title(cx: &Cx<'_>, signed: Signed<'_>) -> String {
+    match signed {
+        Signed::Step(s) => s.step.title.clone(),
+        Signed::Plugs => cx.t("screen_sign_plugs"),
+        Signed::Walk => cx.t("screen_sign_walk"),
+    }
+}
+
+/// Where the photos of a second look are: at the step, or at the rig.
+fn photo_path(facts: &PrepFacts, signed: Signed<'_>) -> String {
+    match signed {
+        Signed::Step(s) => format!("prep/{}/{}", facts.id, s.key),
+        Signed::Plugs | Signed::Walk => "rig".to_owned(),
+    }
+}
+
+fn subject_of(rig: &str, path: &str) -> String {
+    if path == "rig" {
+        rig.to_owned()
+    } else {
+        format!("{rig}/{path}")
+    }
+}
+
+/// What a crew of one still waits for before it looks again.
+fn wait(
+    cx: &Cx<'_>,
+    rig: &RigFacts,
+    path: &str,
+    first: &Seen,
+) -> Result<Option<String>, BookFault> {
+    let left = SECOND_LOOK_MS - (cx.now.wall_ms - first.wall_ms);
+    if left > 0 {
+        let minutes = ((left + 59_999) / 60_000) as usize;
+        return Ok(Some(cx.say("error_too_soon", &[("n", minutes.into())])));
+    }
+    let photo = cx
+        .book
+        .fresh_photo(rig, &subject_of(&rig.id, path), first)?;
+    Ok(photo.is_none().then(|| cx.t("error_fresh_photo")))
+}
+
+fn row(title: String, detail: String, mark: Mark) -> PrepRow {
+    PrepRow {
+        title,
+        detail,
+        footnote: None,
+        mark: Some(mark),
+        severity: match mark {
+            Mark::Full => Severity::Plain,
+            _ => Severity::Notice,
+        },
+        tap: None,
+        other: None,
+    }
+}
+
+/// What is attested, as rows: what was done by whom, and what was found and measured.
+fn attested(
+    cx: &Cx<'_>,
+    rig: &RigFacts,
+    facts: &PrepFacts,
+    signed: Signed<'_>,
+) -> Result<Vec<PrepRow>, BookFault> {
+    let mut rows = Vec::new();
+    match signed {
+        Signed::Step(s) if is_walk_step(s) => {
+            for e in &rig.def.enclosures {
+                rows.extend(enclosure_rows(cx, rig, &e.id)?);
+            }
+        }
+        Signed::Step(s) => {
+            if let Some(done) = facts.step(&s.key).done {
+                let mut detail = cx.who_when(&done.author, done.wall_ms);
+                if !done.value.is_empty() {
+                    detail = format!("{}; {detail}", done.value);
+                }
+                rows.push(row(s.step.title.clone(), detail, Mark::Full));
+            }
+            match &s.target {
+                Target::Seal { seal, .. } => rows.extend(seal_row(cx, rig, seal)),
+                Target::Enclosure { enclosure } | Target::Closure { enclosure, .. } => {
+                    rows.extend(enclosure_rows(cx, rig, enclosure)?);
+                }
+                Target::Rig => {}
+            }
+        }
+        Signed::Plugs => {
+            for e in plugs_unseen(rig) {
+                rows.extend(enclosure_rows(cx, rig, e)?);
+            }
+        }
+        Signed::Walk => {
+            let points = procedure::built_in()
+                .iter()
+                .flat_map(|p| &p.steps)
+                .find(|s| s.kind == StepKind::Sign && !s.points.is_empty())
+                .map(|s| s.points.clone())
+                .unwrap_or_default();
+            rows.extend(
+                points
+                    .into_iter()
+                    .map(|p| row(p, String::new(), Mark::Hollow)),
+            );
+            for e in &rig.def.enclosures {
+                rows.extend(enclosure_rows(cx, rig, &e.id)?);
+            }
+        }
+    }
+    Ok(rows)
+}
+
+fn seal_row(cx: &Cx<'_>, rig: &RigFacts, seal: &str) -> Option<PrepRow> {
+    let serviced = rig.seal(seal)?.serviced.as_ref()?;
+    let found = super::names::finding_of(&serviced.value)
+        .map(|f| super::names::finding_name(cx, f))
+        .unwrap_or_default();
+    Some(row(
+        super::names::seal_name(rig, seal),
+        format!(
+            "{found}; {}",
+            cx.who_when(&serviced.author, serviced.wall_ms)
+        ),
+        Mark::Full,
+    ))
+}
+
+/// An enclosure as whoever signs should know it: closed, proved, its plug, and what was changed on
+/// the way to that.
+fn enclosure_rows(cx: &Cx<'_>, rig: &RigFacts, id: &str) -> Result<Vec<PrepRow>, BookFault> {
+    let Some(known) = rig.enclosure(id) else {
+        return Ok(Vec::new());
+    };
+    let name = enclosure_name(rig, id);
+    let mut rows = Vec::new();
+    let closed = closed_since(rig, known);
+    let mut states = Vec::new();
+    match closed {
+        Some(c) => states.push(cx.say(
+            "screen_rig_closed_by",
+            &[
+                ("who", (&cx.name(&c.author)).into()),
+                ("when", (&cx.ago(c.wall_ms)).into()),
+            ],
+        )),
+        None => states.push(cx.t("screen_sign_open")),
+    }
+    if let Some(on) = known
+        .plug_on
+        .as_ref()
+        .filter(|on| Some(on.stamp) > known.plug_off.as_ref().map(|s| s.stamp))
+    {
+        states.push(cx.say(
+            "screen_sign_plug_in",
+            &[("who", (&cx.who_when(&on.author, on.wall_ms)).into())],
+        ));
+    }
+    let mark = if closed.is_some() {
+        Mark::Full
+    } else {
+        Mark::Hollow
+    };
+    rows.push(row(name.clone(), states.join("; "), mark));
+    let Ok(hold) = counting_hold(rig, known) else {
+        rows.push(row(
+            cx.say("screen_sign_hold", &[("name", (&name).into())]),
+            cx.t("screen_rig_closed_unproved"),
+            Mark::Hollow,
+        ));
+        return Ok(rows);
+    };
+    if let Some((_, _, result)) = &hold.concluded {
+        let aside = cx
+            .book
+            .hold(&hold.id)?
+            .readings
+            .iter()
+            .filter(|r| r.aside)
+            .count();
+        let mut words = vec![
+            cx.say(
+                "screen_rig_tight",
+                &[("water", (&cx.units.water(result.high_ml)).into())],
+            ),
+            cx.say(
+                "screen_sign_hold_of",
+                &[
+                    ("n", (result.readings as usize).into()),
+                    (
+                        "time",
+                        (&super::times::span((result.lasted_s * 1e3) as i64)).into(),
+                    ),
+                    ("limit", (&cx.units.water(result.limit_ml)).into()),
+                ],
+            ),
+        ];
+        if aside > 0 {
+            words.push(cx.say("screen_sign_aside", &[("n", aside.into())]));
+        }
+        // The limit is part of the verdict: one that was changed on the way is said.
+        if (hold.setup.limit_ml - result.limit_ml).abs() > 1e-9 * result.limit_ml.abs() {
+            words.push(cx.say(
+                "screen_sign_limit_changed",
+                &[("limit", (&cx.units.water(hold.setup.limit_ml)).into())],
+            ));
+        }
+        rows.push(row(
+            cx.say("screen_sign_hold", &[("name", (&name).into())]),
+            words.join("; "),
+            Mark::Full,
+        ));
+    }
+    if let Some((seen, _)) = &known.recheck {
+        rows.push(row(
+            cx.say("screen_rig_recheck", &[("name", (&name).into())]),
+            cx.who_when(&seen.author, seen.wall_ms),
+            Mark::Full,
+        ));
+    }
+    Ok(rows)
+}
+
+fn photo_row(cx: &Cx<'_>, rig: &RigFacts, path: &str) -> Result<Option<PrepRow>, BookFault> {
+    let n = cx
+        .book
+        .photo_notes(&rig.id, path, super::cx::PHOTOS_SHOWN)?
+        .len();
+    Ok((n > 0).then(|| {
+        row(
+            cx.say("screen_sign_photos", &[("n", n.into())]),
+            String::new(),
+            Mark::Full,
+        )
+    }))
+}
+
+/// Signs.
+pub(super) fn sign(
+    desk: &mut Desk,
+    facts: &PrepFacts,
+    step: &str,
+    member: &str,
+) -> Result<Outcome, BookFault> {
+    let recorded = match step {
+        PLUGS => desk.book.sign_plugs(&facts.rig, member)?,
+        WALK => desk.book.sign_walk(&facts.rig, member)?,
+        step => desk.book.sign_step(&facts.id, step, member)?,
+    };
+    let name = desk.cx()?.name(member);
+    let said = desk
+        .texts
+        .say("screen_prep_said_signed", &[("name", (&name).into())]);
+    let go = match step {
+        PLUGS | WALK => Place::Rig {
+            rig: facts.rig.clone(),
+            form: None,
+        },
+        _ => Place::Prep {
+            prep: facts.id.clone(),
+            step: None,
+            form: None,
+        },
+    };
+    Ok(Outcome {
+        leave: true,
+        go: Some(go),
+        ..done(recorded, said)
+    })
+}

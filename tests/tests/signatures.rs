@@ -1,0 +1,352 @@
+//! Two people sign, whatever was worked through, edited, merged or named. Each test says what was
+//! called ready before it was mended.
+
+use slackwater_checks::drive::{Day, png, reading};
+use slackwater_core::domain::book::{BookFault, Refusal};
+use slackwater_core::domain::facts::{Fact, Finding, Role};
+use slackwater_core::domain::procedure::StepKind;
+use slackwater_core::domain::readiness::{Obstacle, Remark, Unsigned};
+use slackwater_core::domain::rig::{Enclosure, Seal};
+
+fn ready_day() -> (tempfile::TempDir, Day) {
+    let dir = tempfile::tempdir().unwrap();
+    let mut day = Day::dry_parts(dir.path()).unwrap();
+    day.ready().unwrap();
+    assert_eq!(obstacles(&day), []);
+    (dir, day)
+}
+
+fn obstacles(day: &Day) -> Vec<Obstacle> {
+    day.book.readiness(&day.rig).unwrap().obstacles
+}
+
+/// Closes, proves and rechecks an enclosure, by the assistant alone.
+fn prove(day: &mut Day, enclosure: &str) {
+    let rig = day.rig.clone();
+    day.book.close_enclosure(&rig, enclosure).unwrap();
+    day.hold(enclosure, 0.0).unwrap();
+    day.book
+        .record_recheck(&rig, enclosure, reading(200.0))
+        .unwrap();
+    day.book.plug_on(&rig, enclosure).unwrap();
+}
+
+fn plug_unseen(enclosure: &str) -> Obstacle {
+    Obstacle::PlugUnseen {
+        enclosure: enclosure.into(),
+    }
+}
+
+// Before: a third housing added after the build, closed and proved by one, was ready.
+#[test]
+fn an_enclosure_added_after_the_build_waits_for_two() {
+    let (_dir, mut day) = ready_day();
+    let (rig, dp) = (day.rig.clone(), day.dp.clone());
+    let mut def = day.book.rig(&rig).unwrap().def.clone();
+    let light = Enclosure {
+        id: "light".into(),
+        name: "Light".into(),
+        ..def.enclosures[1].clone()
+    };
+    let frame = Seal {
+        id: "light-frame".into(),
+        enclosure: "light".into(),
+        ..def
+            .seals
+            .iter()
+            .find(|s| s.enclosure == "monitor")
+            .unwrap()
+            .clone()
+    };
+    def.enclosures.push(light);
+    def.seals.push(frame);
+    day.book.edit_rig(&rig, def).unwrap();
+    day.book
+        .service_seal(&rig, "light-frame", Finding::Clean, "")
+        .unwrap();
+    prove(&mut day, "light");
+    assert_eq!(
+        obstacles(&day),
+        [
+            Obstacle::WalkRound {
+                why: Unsigned::NotDone,
+                step: None
+            },
+            plug_unseen("light")
+        ]
+    );
+    day.book.walk_round(&rig).unwrap();
+    assert_eq!(
+        obstacles(&day)[0],
+        Obstacle::WalkRound {
+            why: Unsigned::SecondMember,
+            step: None
+        }
+    );
+    day.book.sign_walk(&rig, &dp).unwrap();
+    day.book.sign_plugs(&rig, &dp).unwrap();
+    assert_eq!(obstacles(&day), []);
+}
+
+// Before: a build that nobody signed was ready once a turnaround of the crew's own was signed.
+#[test]
+fn a_turnaround_covers_only_what_it_attests_itself() {
+    let (_dir, mut day) = ready_day();
+    let rig = day.rig.clone();
+    let file = |id: &str, kind: &str, steps: &str| {
+        format!("format = 1\nid = \"{id}\"\ntitle = \"Own\"\nkind = \"{kind}\"\n{steps}")
+    };
+    let step = |id: &str, two: bool| {
+        format!(
+            "[[step]]\nid = \"{id}\"\nsection = \"Work\"\ntitle = \"Do {id}\"\nkind = \"check\"\n\
+             two_person = {two}\n"
+        )
+    };
+    let build = file(
+        "own-build",
+        "build",
+        &(step("lens-lock", true) + &step("tidy", false)),
+    );
+    let turn = file("own-turn", "turnaround", &step("tidy", true));
+    for source in [build, turn] {
+        day.book.add_procedure(source.as_bytes()).unwrap();
+    }
+    let own = day.book.start_prep(&rig, "own-build").unwrap();
+    let wanted = Obstacle::Unsigned {
+        prep: own.clone(),
+        step: "lens-lock".into(),
+        why: Unsigned::NotDone,
+    };
+    assert_eq!(obstacles(&day), std::slice::from_ref(&wanted));
+    let turn = day.book.start_prep(&rig, "own-turn").unwrap();
+    let work = |day: &mut Day, prep: &str, key: &str| {
+        day.book.do_step(prep, key, "").unwrap();
+        let dp = day.dp.clone();
+        day.book.sign_step(prep, key, &dp).unwrap();
+    };
+    work(&mut day, &turn, "tidy");
+    assert_eq!(
+        obstacles(&day),
+        [wanted],
+        "the build's own step still counts"
+    );
+    work(&mut day, &own, "lens-lock");
+    assert_eq!(obstacles(&day), []);
+}
+
+// Before: a file of one step under the built-in's id, done by one, was a build, and the rig ready.
+#[test]
+fn a_procedure_of_fewer_steps_leaves_nothing_unsigned() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut day = Day::dry_parts(dir.path()).unwrap();
+    let (rig, dp) = (day.rig.clone(), day.dp.clone());
+    let source = "format = 1\nid = \"general-build\"\ntitle = \"Short\"\nkind = \"build\"\n\
+                  [[step]]\nid = \"all\"\nsection = \"All\"\ntitle = \"Do all\"\nkind = \"do\"\n";
+    day.book.add_procedure(source.as_bytes()).unwrap();
+    let prep = day.book.start_prep(&rig, "general-build").unwrap();
+    day.work(&prep, None).unwrap();
+    day.book.end_prep(&prep, "").unwrap();
+    let def = day.book.rig(&rig).unwrap().def.clone();
+    for s in def.seals.iter().filter(|s| s.closure.is_some()) {
+        day.book
+            .service_seal(&rig, &s.id, Finding::Clean, "")
+            .unwrap();
+    }
+    for e in &def.enclosures {
+        prove(&mut day, &e.id);
+    }
+    for c in def.controls.iter().filter(|c| c.assigned()) {
+        day.book.test_control(&rig, &c.id, true, "").unwrap();
+    }
+    assert_eq!(
+        obstacles(&day),
+        [
+            Obstacle::WalkRound {
+                why: Unsigned::NotDone,
+                step: None
+            },
+            plug_unseen("main"),
+            plug_unseen("monitor")
+        ]
+    );
+    day.book.walk_round(&rig).unwrap();
+    day.book.sign_walk(&rig, &dp).unwrap();
+    day.book.sign_plugs(&rig, &dp).unwrap();
+    assert_eq!(obstacles(&day), []);
+}
+
+// Before: another phone's service of a ring was an opening for the hold, and not for the signature.
+#[test]
+fn a_signature_is_void_with_an_opening_that_a_service_tells_of() {
+    let (_dir, mut day) = ready_day();
+    let rig = day.rig.clone();
+    day.minutes(1);
+    // As it comes in from a phone that had not heard of the closing.
+    let fact = Fact::SealServiced {
+        finding: Finding::Clean,
+        note: String::new(),
+    };
+    day.book
+        .record(vec![(format!("{rig}/seal/monitor-frame"), fact)])
+        .unwrap();
+    let walk = |o: &Obstacle| matches!(o, Obstacle::WalkRound { .. });
+    assert!(obstacles(&day).iter().any(walk), "{:?}", obstacles(&day));
+    prove(&mut day, "monitor");
+    assert!(obstacles(&day).iter().any(walk), "closing again is no look");
+}
+
+// Before: after a new hold the plug was put back by one, and the signature of the one before stood.
+#[test]
+fn a_plug_put_back_after_a_new_hold_is_seen_by_two_again() {
+    let (_dir, mut day) = ready_day();
+    let (rig, dp, assistant) = (day.rig.clone(), day.dp.clone(), day.assistant.clone());
+    day.minutes(10);
+    day.hold("main", 0.0).unwrap();
+    day.book
+        .record_recheck(&rig, "main", reading(200.0))
+        .unwrap();
+    day.book.plug_on(&rig, "main").unwrap();
+    assert_eq!(obstacles(&day), [plug_unseen("main")]);
+    assert!(matches!(
+        day.book.sign_plugs(&rig, &assistant),
+        Err(BookFault::Refused(Refusal::SameMember))
+    ));
+    day.book.sign_plugs(&rig, &dp).unwrap();
+    assert_eq!(obstacles(&day), []);
+    // A look is at what was there, and at nothing put in since.
+    day.minutes(1);
+    day.book.plug_off(&rig, "main").unwrap();
+    day.book.plug_on(&rig, "main").unwrap();
+    assert_eq!(obstacles(&day), [plug_unseen("main")]);
+}
+
+// Before: 'Nobody' was a name like any other, and signed.
+#[test]
+fn a_member_named_nobody_is_refused_and_signs_nothing() {
+    let (_dir, mut day) = ready_day();
+    let rig = day.rig.clone();
+    for name in ["nobody", " No body ", "\u{200b}\u{2060}", ""] {
+        let refused = day.book.add_member(name, Role::Other);
+        assert!(matches!(refused, Err(BookFault::Rig(_))), "{name:?}");
+    }
+    // One who came in from another phone.
+    let fact = Fact::MemberDefined {
+        name: "Nobody".into(),
+        role: Role::Other,
+    };
+    day.book.record(vec![("crew/n".into(), fact)]).unwrap();
+    day.book.plug_off(&rig, "main").unwrap();
+    day.book.plug_on(&rig, "main").unwrap();
+    assert!(matches!(
+        day.book.sign_plugs(&rig, "n"),
+        Err(BookFault::Refused(Refusal::NobodyNamed))
+    ));
+    assert_eq!(obstacles(&day), [plug_unseen("main")]);
+}
+
+// Before: 'Noor' added twice signed both sides.
+#[test]
+fn a_name_is_taken_once_and_twins_of_a_merge_are_one_person() {
+    let (_dir, mut day) = ready_day();
+    let rig = day.rig.clone();
+    for name in ["Noor", " noor", "NO\u{200b}OR"] {
+        let refused = day.book.add_member(name, Role::Other);
+        assert!(matches!(refused, Err(BookFault::Rig(_))), "{name:?}");
+    }
+    // As a merge brings one.
+    let fact = Fact::MemberDefined {
+        name: "Noor ".into(),
+        role: Role::Other,
+    };
+    day.book.record(vec![("crew/twin".into(), fact)]).unwrap();
+    let names: Vec<String> = day
+        .book
+        .members()
+        .unwrap()
+        .iter()
+        .map(|m| m.name.clone())
+        .collect();
+    let unique: std::collections::BTreeSet<_> = names.iter().collect();
+    assert_eq!(unique.len(), names.len(), "{names:?}");
+    day.book.plug_off(&rig, "main").unwrap();
+    day.book.plug_on(&rig, "main").unwrap();
+    assert!(matches!(
+        day.book.sign_plugs(&rig, "twin"),
+        Err(BookFault::Refused(Refusal::SameMember))
+    ));
+    // Renamed, they are two.
+    day.book
+        .change_member("twin", "Noor K", Role::Other)
+        .unwrap();
+    day.book.sign_plugs(&rig, "twin").unwrap();
+    assert_eq!(obstacles(&day), []);
+    // Joined, they are one again, and the signature goes.
+    day.book
+        .join_members("twin", &day.assistant.clone())
+        .unwrap();
+    assert_eq!(obstacles(&day), [plug_unseen("main")]);
+}
+
+#[test]
+fn who_left_the_crew_signs_no_more_and_what_they_signed_stands() {
+    let (_dir, mut day) = ready_day();
+    let (rig, dp) = (day.rig.clone(), day.dp.clone());
+    day.book.retire_member(&dp, true).unwrap();
+    assert_eq!(obstacles(&day), []);
+    day.book.plug_off(&rig, "main").unwrap();
+    day.book.plug_on(&rig, "main").unwrap();
+    assert!(matches!(
+        day.book.sign_plugs(&rig, &dp),
+        Err(BookFault::Refused(Refusal::NobodyNamed))
+    ));
+    day.book.retire_member(&dp, false).unwrap();
+    day.book.sign_plugs(&rig, &dp).unwrap();
+    assert_eq!(obstacles(&day), []);
+}
+
+// Before: a crew of one made up a second name.
+#[test]
+fn a_crew_of_one_looks_twice_and_ready_says_so() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut day = Day::dry_parts(dir.path()).unwrap();
+    let (rig, noor) = (day.rig.clone(), day.assistant.clone());
+    day.book.retire_member(&day.dp.clone(), true).unwrap();
+    day.book.choose(&[("crew_of_one", "yes")]).unwrap();
+    let prep = day.book.start_prep(&rig, "general-build").unwrap();
+    day.work(&prep, Some(StepKind::Plug)).unwrap();
+    let plug = day.book.prep(&prep).unwrap();
+    let key = Book::current_step(&plug).unwrap().key.clone();
+    day.book.do_step(&prep, &key, "").unwrap();
+    let too_soon = day.book.sign_step(&prep, &key, &noor);
+    assert!(
+        matches!(
+            too_soon,
+            Err(BookFault::Refused(Refusal::TooSoon { minutes: 5 }))
+        ),
+        "{too_soon:?}"
+    );
+    let subject = format!("{rig}/prep/{prep}/{key}");
+    day.book.add_photo(&subject, "at once", &png()).unwrap();
+    day.minutes(5);
+    let no_photo = day.book.sign_step(&prep, &key, &noor);
+    assert!(
+        matches!(no_photo, Err(BookFault::Refused(Refusal::FreshPhotoWanted))),
+        "{no_photo:?}"
+    );
+    day.book.add_photo(&subject, "now", &png()).unwrap();
+    day.book.sign_step(&prep, &key, &noor).unwrap();
+    // The rest of the build, and the recheck, the same way.
+    day.dp = noor.clone();
+    day.alone = true;
+    day.work(&prep, None).unwrap();
+    day.book.end_prep(&prep, "").unwrap();
+    day.recheck().unwrap();
+    let says = day.book.readiness(&rig).unwrap();
+    assert_eq!(says.obstacles, []);
+    assert!(says.remarks.contains(&Remark::OneWord));
+    // Someone joins the crew: what one person said is one person's.
+    day.book.add_member("Teo", Role::Other).unwrap();
+    assert!(!day.book.readiness(&rig).unwrap().is_ready());
+}
+
+use slackwater_core::domain::book::Book;
