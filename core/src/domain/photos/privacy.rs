@@ -142,14 +142,21 @@ fn clean_jpeg(bytes: &[u8], exif: Option<&[u8]>) -> Result<Vec<u8>, At> {
                 }
             }
             0xee if body.starts_with(b"Adobe") && body.len() >= 12 => keep(&mut rest, &body[..12]),
-            // Frames, tables, arithmetic conditioning, line count, restart interval, hierarchy.
-            0xc0..=0xcf | 0xdb..=0xdf => {
-                frame |= !matches!(marker, 0xc4 | 0xc8 | 0xcc) && marker < 0xd0;
+            // Frames, tables, arithmetic conditioning, line count, restart interval, hierarchy. A text
+            // whose marker was damaged into one of these is none of them.
+            0xc0..=0xc7 | 0xc9..=0xcf | 0xdb..=0xdf => {
+                if !well_formed(marker, body) {
+                    return Err((start, "a segment is not what its marker says"));
+                }
+                frame |= !matches!(marker, 0xc4 | 0xcc) && marker < 0xd0;
                 keep(&mut rest, body);
             }
             0xda => {
                 if !frame {
                     return Err((start, "a scan begins before its frame"));
+                }
+                if !well_formed(marker, body) {
+                    return Err((start, "a segment is not what its marker says"));
                 }
                 scan = true;
                 keep(&mut rest, body);
@@ -175,6 +182,49 @@ fn clean_jpeg(bytes: &[u8], exif: Option<&[u8]>) -> Result<Vec<u8>, At> {
     out.extend(rest);
     out.extend([0xff, 0xd9]);
     Ok(out)
+}
+
+/// Whether a segment has the parts that its marker promises and nothing behind them (ITU-T T.81,
+/// B.2.2 to B.3.3).
+fn well_formed(marker: u8, body: &[u8]) -> bool {
+    match marker {
+        // Quantization tables: precision and place, 64 values of one byte or of two.
+        0xdb => all_of(body, |rest| match rest.first()? >> 4 {
+            0 => Some(1 + 64),
+            1 => Some(1 + 128),
+            _ => None,
+        }),
+        // Huffman tables: class and place, 16 counts, so many values.
+        0xc4 => all_of(body, |rest| {
+            let counts = rest.get(1..17)?;
+            Some(17 + counts.iter().map(|n| usize::from(*n)).sum::<usize>())
+        }),
+        // Conditioning: class and place, a value; of each place at most one.
+        0xcc => {
+            let place = |pair: &[u8]| pair.len() == 2 && pair[0] >> 4 < 2 && pair[0] & 15 < 4;
+            (2..=16).contains(&body.len()) && body.chunks(2).all(place)
+        }
+        0xdc | 0xdd => body.len() == 2,
+        0xdf => body.len() == 1,
+        0xda => body
+            .first()
+            .is_some_and(|n| body.len() == 4 + 2 * usize::from(*n)),
+        // Frames, and the hierarchy's own: precision, lines, samples, components of three bytes.
+        _ => body
+            .get(5)
+            .is_some_and(|n| body.len() == 6 + 3 * usize::from(*n)),
+    }
+}
+
+/// Whether a body is one or more parts end to end, each as long as `part` says.
+fn all_of(mut body: &[u8], part: impl Fn(&[u8]) -> Option<usize>) -> bool {
+    loop {
+        match part(body).and_then(|length| body.get(length..)) {
+            Some([]) => return true,
+            Some(rest) => body = rest,
+            None => return false,
+        }
+    }
 }
 
 /// Where the entropy-coded data ends that begins at `at`: at a marker that isn't a restart, or at

@@ -1228,6 +1228,28 @@ proptest! {
     }
 }
 
+/// One bit of a marker changed, and a text of the place was kept as if it were a frame's figures.
+#[test]
+fn a_text_whose_marker_was_damaged_into_a_frames_is_not_handed_on() {
+    let whole = &SAMPLES[0];
+    for at in 2..whole.len() - 1 {
+        if whole[at] != 0xff || !matches!(whole[at + 1], 0xe0..=0xef | 0xfe) {
+            continue;
+        }
+        for marker in (0xc0..=0xcf).chain(0xdb..=0xdf) {
+            let (_dir, store) = store();
+            let mut bytes = whole.clone();
+            bytes[at + 1] = marker;
+            let Ok(photo) = store.put(&bytes) else {
+                continue;
+            };
+            if let Ok(exported) = store.export(photo.hash, false) {
+                assert!(!tells(&exported, b"27.59"), "{at} {marker:x}");
+            }
+        }
+    }
+}
+
 // ---- cost
 
 /// `cargo test --release -p slackwater-core photos::tests::measure -- --ignored --nocapture`
