@@ -4,10 +4,11 @@ use std::path::Path;
 use std::sync::Arc;
 
 use slackwater_core::domain::book::{Book, BookFault, NewReading};
-use slackwater_core::domain::facts::{Finding, HoldSetup, Role};
+use slackwater_core::domain::facts::{Finding, HoldSetup, Role, ValveOpen};
 use slackwater_core::domain::procedure::StepKind;
 use slackwater_core::domain::state::StepState;
 use slackwater_core::journal::{Env, FixedClock, SeededEntropy};
+use slackwater_core::physics::hold::ShutIn;
 
 /// 2026-06-01 06:00 UTC.
 pub const MORNING_MS: i64 = 1_780_293_600_000;
@@ -44,6 +45,7 @@ pub fn reading(depression_mbar: f64) -> NewReading {
         temperature_k: Some(298.15),
         ambient_pa: Some(101_300.0),
         barometer: None,
+        confirmed: false,
     }
 }
 
@@ -82,6 +84,9 @@ impl Day {
         let setup = HoldSetup {
             gauge_resolution_pa: 10.0,
             temperature_source: "inside".into(),
+            // Nothing in these rigs is on, and they stand where they were built.
+            shut_in: ShutIn::NOTHING,
+            valve_open: Some(ValveOpen::Nothing),
             ..Book::hold_setup(def, &facts.def.plan)
         };
         let start = 200.0;

@@ -638,7 +638,7 @@ fn any_readings_that_are_taken_leave_a_store_that_can_be_read() {
     let facts = book.rig(&rig).unwrap();
     let base = Book::hold_setup(facts.def.enclosure("main").unwrap(), &facts.def.plan);
     let mut concluded = 0;
-    for _ in 0..60 {
+    for _ in 0..120 {
         let pick =
             |dice: &mut dyn FnMut(u64) -> u64, from: &[f64]| from[dice(from.len() as u64) as usize];
         let setup = HoldSetup {
@@ -656,9 +656,11 @@ fn any_readings_that_are_taken_leave_a_store_that_can_be_read() {
         };
         let make = |dice: &mut dyn FnMut(u64) -> u64| NewReading {
             gauge_pa: dice(100_001) as f64,
-            temperature_k: (dice(3) > 0).then(|| 201.0 + dice(198) as f64),
-            ambient_pa: (dice(3) > 0).then(|| 30_000.0 + dice(90_000) as f64),
+            // A little beyond what is taken, so that most holds come to be.
+            temperature_k: (dice(3) > 0).then(|| 231.0 + dice(113) as f64),
+            ambient_pa: (dice(3) > 0).then(|| 49_000.0 + dice(61_000) as f64),
             barometer: (dice(3) == 0).then_some(7),
+            confirmed: dice(2) == 0,
         };
         let Ok(hold) = book.start_hold(&rig, setup, make(&mut dice)) else {
             continue;

@@ -231,6 +231,7 @@ fn rechecked(hold: &str, enclosure: &str, verdict: VerdictFact) -> (String, Fact
             temperature_k: None,
             ambient_pa: None,
             barometer: None,
+            confirmed: false,
         },
         expected_pa: 20_000.0,
         expected_sd_pa: 100.0,

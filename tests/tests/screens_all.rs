@@ -327,6 +327,10 @@ impl Crew {
             Screen::HoldSetup { .. } => self.send(
                 "setup",
                 &[
+                    ("open", "nothing"),
+                    ("camera", "cold"),
+                    ("desiccant", "none"),
+                    ("stood", "here"),
                     ("unit", "mbar"),
                     ("resolution", "0.1"),
                     ("gauge", "200.0"),

@@ -9,7 +9,9 @@ use std::sync::Arc;
 use chrono::DateTime;
 
 use super::book::{Book, BookFault, NewReading, NewRing, Refit};
-use super::facts::{Fact, Finding, HoldSetup, ReadingFact, RingLot, Role, SeenFact, Shoot, Way};
+use super::facts::{
+    Fact, Finding, HoldSetup, ReadingFact, RingLot, Role, SeenFact, Shoot, ValveOpen, Way,
+};
 use super::procedure::{StepKind, Target};
 use super::rig::{BoxWeight, SealGland, SealGlandKind, Weighed};
 use super::spares::lot_fits;
@@ -17,6 +19,7 @@ use super::state::{BoxLot, StepState};
 use super::trim::preset_water;
 use crate::journal::store::DB_FILE;
 use crate::journal::{Env, FixedClock, JournalFault};
+use crate::physics::hold::ShutIn;
 use crate::physics::oring::GreaseBase;
 use crate::physics::water::preset;
 
@@ -273,6 +276,7 @@ impl Demo {
                 temperature_k: Some(warm),
                 ambient_pa: Some(101_200.0),
                 barometer: None,
+                confirmed: false,
             };
             self.book.record_recheck(&rig, enclosure, now)?;
             self.book.plug_on(&rig, enclosure)?;
@@ -418,6 +422,9 @@ impl Demo {
         let setup = HoldSetup {
             gauge_resolution_pa: 10.0,
             temperature_source: "surface".into(),
+            // The camera went in cold and stayed off; the packs go in after the hold.
+            shut_in: ShutIn::NOTHING,
+            valve_open: Some(ValveOpen::Nothing),
             ..Book::hold_setup(def, &facts.def.plan)
         };
         let (lasts_s, falls_k) = if self.night && enclosure == "main" {
@@ -439,6 +446,7 @@ impl Demo {
             temperature_k: Some(surface),
             ambient_pa: Some(ambient),
             barometer: None,
+            confirmed: false,
         };
         let hold = self.book.start_hold(&rig, setup, first)?;
         let mut t_s = 0.0;
@@ -457,6 +465,7 @@ impl Demo {
                 temperature_k: Some(surface),
                 ambient_pa: Some(ambient),
                 barometer: None,
+                confirmed: false,
             };
             readings.push((format!("{rig}/hold/{hold}"), Fact::HoldReading { reading }));
         }

@@ -580,6 +580,24 @@ pub struct HoldSetup {
     /// What is shut in, as far as the crew said.
     #[serde(default, skip_serializing_if = "ShutIn::is_unsaid")]
     pub shut_in: ShutIn,
+    /// What the gauge showed with the valve open; none where nobody said.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub valve_open: Option<ValveOpen>,
+    /// Something said at the set-up was unlikely, was asked about, and confirmed.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub confirmed: bool,
+}
+
+/// What a gauge shows with the valve open: that tells its kind, its unit and by how much it is off.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum ValveOpen {
+    /// Nothing: it shows the vacuum below the air outside.
+    Nothing,
+    /// About the air pressure: it shows the pressure inside.
+    Air,
+    /// Another number, Pa: near nothing, or near the air pressure.
+    Reads(f64),
 }
 
 /// A reading. SI.
@@ -599,6 +617,9 @@ pub struct ReadingFact {
     /// barometers may stand 2 mbar apart, so that they are never mixed.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub barometer: Option<u32>,
+    /// It looked unlikely, was asked about, and whoever typed it said that it is so.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub confirmed: bool,
 }
 
 /// How a reading names the phone whose barometer was read: the first four bytes of its key.
@@ -786,6 +807,7 @@ mod tests {
             temperature_k: Some(298.0),
             ambient_pa: None,
             barometer: None,
+            confirmed: false,
         };
         let water = WaterFact {
             key: s("sea"),
@@ -908,6 +930,43 @@ mod tests {
             (
                 Fact::HoldReading { reading },
                 r#"{"fact":"hold_reading","reading":{"t_s":60.0,"gauge_pa":20000.0,"temperature_k":298.0,"ambient_pa":null}}"#,
+            ),
+            (
+                Fact::HoldReading {
+                    reading: ReadingFact {
+                        temperature_k: None,
+                        confirmed: true,
+                        ..reading
+                    },
+                },
+                r#"{"fact":"hold_reading","reading":{"t_s":60.0,"gauge_pa":20000.0,"temperature_k":null,"ambient_pa":null,"confirmed":true}}"#,
+            ),
+            (
+                Fact::HoldStarted {
+                    setup: HoldSetup {
+                        enclosure: s("main"),
+                        gauge: None,
+                        absolute: false,
+                        gauge_unit: s("mbar"),
+                        gauge_resolution_pa: 10.0,
+                        temperature_source: s("air"),
+                        volume_m3: 0.012,
+                        volume_sd_m3: 0.001,
+                        limit_ml: 60.0,
+                        built_in_limit: true,
+                        depth_m: 20.0,
+                        minutes: 60.0,
+                        salinity_g_kg: 35.0,
+                        water_k: 290.0,
+                        temperature_sd_k: None,
+                        barometer_sd_pa: None,
+                        humidity: None,
+                        shut_in: ShutIn::NOTHING,
+                        valve_open: Some(ValveOpen::Reads(400.0)),
+                        confirmed: false,
+                    },
+                },
+                r#"{"fact":"hold_started","setup":{"enclosure":"main","gauge":null,"absolute":false,"gauge_unit":"mbar","gauge_resolution_pa":10.0,"temperature_source":"air","volume_m3":0.012,"volume_sd_m3":0.001,"limit_ml":60.0,"built_in_limit":true,"depth_m":20.0,"minutes":60.0,"salinity_g_kg":35.0,"water_k":290.0,"shut_in":{"camera":"cold","desiccant":"none","stood":"here"},"valve_open":{"reads":400.0}}}"#,
             ),
             (
                 Fact::ReadingSetAside { reading: s("d:1") },

@@ -4,7 +4,7 @@ use super::common::{
     Field, FieldChoice, FieldFault, FieldKind, FieldValue, Form, Line, Mark, Outcome, PhotoTile,
     Severity, Undo,
 };
-use super::desk::WaitingLog;
+use super::desk::{Asked, WaitingLog};
 use super::measures::{Units, number, plain};
 use super::phone::{Air, Phone, PhoneState};
 use super::texts::{Arg, Texts};
@@ -37,6 +37,8 @@ pub struct Cx<'a> {
     pub without_secret: Option<&'a str>,
     /// A hold log that waits for the person's word.
     pub waiting: Option<&'a WaitingLog>,
+    /// What was asked about something typed that is unlikely.
+    pub asked: Option<&'a Asked>,
 }
 
 impl<'a> Cx<'a> {
@@ -60,6 +62,7 @@ impl<'a> Cx<'a> {
             without_secret: phone.without_secret.as_deref(),
             now,
             waiting,
+            asked: None,
         })
     }
 

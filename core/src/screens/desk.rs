@@ -1,6 +1,6 @@
 //! A book with its words: what every screen is shown from and acts on.
 
-use super::common::{Document, Outcome, Place};
+use super::common::{Document, Field, Outcome, Place};
 use super::cx::Cx;
 use super::phone::{AirReading, DueReading, Phone, PhoneState};
 use super::texts::{Texts, TextsFault};
@@ -17,6 +17,17 @@ pub struct Desk {
     pub(super) phone: Phone,
     /// A hold log with wrong rows that waits for the person's word.
     pub(super) waiting: Option<WaitingLog>,
+    /// What was asked about something typed that is unlikely.
+    pub(super) asked: Option<Asked>,
+}
+
+/// A question about something typed that is unlikely: it stands in its form until it is answered.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Asked {
+    /// Whose form: the hold's id, or rig and enclosure.
+    pub at: String,
+    /// The switch that says that it is so. Its key names the numbers, so that it answers for no others.
+    pub field: Field,
 }
 
 /// A hold log that was brought in and has wrong rows.
@@ -42,6 +53,7 @@ impl Desk {
             local,
             phone: Phone::default(),
             waiting: None,
+            asked: None,
         }
     }
 
@@ -176,7 +188,11 @@ impl Desk {
 
     pub(super) fn cx(&self) -> Result<Cx<'_>, BookFault> {
         let waiting = self.waiting.as_ref();
-        Cx::new(&self.book, self.texts, self.local, &self.phone, waiting)
+        let cx = Cx::new(&self.book, self.texts, self.local, &self.phone, waiting)?;
+        Ok(Cx {
+            asked: self.asked.as_ref(),
+            ..cx
+        })
     }
 
     /// The shell's own words.

@@ -1,5 +1,6 @@
 //! A vacuum hold. Its one question: is it tight, and how long must I still wait?
 
+use super::asked::{OfGauge, as_typed, confirmed};
 use super::common::{
     Document, Field, FieldKind, FieldValue, Form, Line, Mark, Outcome, PhotoTile, Place, Quantity,
     Severity, acting,
@@ -12,12 +13,16 @@ use super::names::{enclosure_name, gauge_fields, typed_gauge};
 use super::phone::{Air, air_hint, remarks};
 use super::times::span;
 use crate::domain::book::{Book, BookFault, Judged, NewReading, input_of};
-use crate::domain::facts::HoldSetup;
+use crate::domain::facts::{HoldSetup, ValveOpen};
 use crate::domain::fold::IMPORTED;
 use crate::domain::rules::{HoldMissing, closed_since, counting_hold, needs_service};
 use crate::domain::state::RigFacts;
+use crate::physics::gas::ATM;
 use crate::physics::hold::log::LogFault;
-use crate::physics::hold::{Judgement, LimitedBy, ShutIn, Verdict, judge};
+use crate::physics::hold::plausible::About;
+use crate::physics::hold::{
+    Camera, Desiccant, Judgement, LimitedBy, ShutIn, Stood, Verdict, judge,
+};
 use crate::physics::units::{LeakUnit, PressureUnit, convert_leak};
 
 acting!(
@@ -281,10 +286,34 @@ pub(super) fn show_setup(
         .and_then(|e| e.holds.first())
         .map(|h| h.setup.clone());
     let setup = last.unwrap_or_else(|| Book::hold_setup(def, &rig.def.plan));
-    let unit = PressureUnit::from_symbol(&setup.gauge_unit).unwrap_or(cx.units.pressure);
-    let suggested = plain(unit.from_pa(SUGGESTED_PA), 3);
     let gauges = cx.book.gauges()?;
-    let mut fields = vec![
+    // The crew has said what its gauges are: choosing one is enough.
+    let chosen = gauges
+        .iter()
+        .find(|(id, _)| setup.gauge.as_ref() == Some(id))
+        .or(gauges.first());
+    let symbol = chosen.map_or(setup.gauge_unit.as_str(), |(_, g)| g.unit.as_str());
+    let unit = PressureUnit::from_symbol(symbol).unwrap_or(cx.units.pressure);
+    let suggested = plain(unit.from_pa(SUGGESTED_PA), 3);
+    let mut fields = open_fields(cx, unit);
+    if let Some((first, _)) = chosen {
+        fields.push(
+            field(
+                "with",
+                cx.t("screen_hold_with"),
+                FieldKind::Choice,
+                first.clone(),
+            )
+            .choices(
+                gauges
+                    .iter()
+                    .map(|(id, g)| (id.as_str(), format!("{}, {}", g.name, g.unit)))
+                    .collect(),
+            )
+            .must(),
+        );
+    }
+    fields.push(
         field(
             "gauge",
             cx.t("screen_hold_gauge"),
@@ -292,7 +321,10 @@ pub(super) fn show_setup(
             String::new(),
         )
         .must(),
-        temperature_field(cx),
+    );
+    fields.push(temperature_field(cx));
+    fields.extend(air_fields(cx, String::new(), true));
+    fields.push(
         field(
             "source",
             cx.t("screen_hold_source"),
@@ -306,7 +338,8 @@ pub(super) fn show_setup(
             ("none", cx.t("screen_hold_source_none")),
         ])
         .must(),
-    ];
+    );
+    fields.extend(shut_in_fields(cx, setup.shut_in));
     fields.push(
         field(
             "humidity",
@@ -317,35 +350,15 @@ pub(super) fn show_setup(
         .unit("%")
         .hint(cx.t("screen_hold_humidity_hint")),
     );
-    for (k, f) in air_fields(cx, String::new(), true).into_iter().enumerate() {
-        fields.insert(2 + k, f);
-    }
-    if gauges.is_empty() {
-        fields.extend(gauge_fields(
-            cx,
-            unit,
-            setup.absolute,
-            setup.gauge_resolution_pa,
-        ));
-    } else {
-        // The crew has said what its gauges are: choosing one is enough.
-        let first = setup
-            .gauge
-            .clone()
-            .filter(|g| gauges.iter().any(|(id, _)| id == g));
-        let first = first.unwrap_or_else(|| gauges[0].0.clone());
-        fields.insert(
-            0,
-            field("with", cx.t("screen_hold_with"), FieldKind::Choice, first)
-                .choices(
-                    gauges
-                        .iter()
-                        .map(|(id, g)| (id.as_str(), format!("{}, {}", g.name, g.unit)))
-                        .collect(),
-                )
-                .must(),
+    if chosen.is_none() {
+        // Its kind is told by what it shows with the valve open.
+        fields.extend(
+            gauge_fields(cx, unit, setup.absolute, setup.gauge_resolution_pa)
+                .into_iter()
+                .filter(|f| f.key != "kind"),
         );
     }
+    fields.extend(asked_field(cx, &setup_at(rig_id, enclosure)));
     let (brought, others) = file_buttons(cx, rig_id, enclosure);
     Ok(HoldSetupScreen {
         brought,
@@ -465,6 +478,161 @@ fn file_name(enclosure: &str, day: &str) -> String {
         }
     }
     format!("hold-{}-{day}.csv", slug.trim_end_matches('-'))
+}
+
+/// What names the form of a set-up in a question.
+fn setup_at(rig: &str, enclosure: &str) -> String {
+    format!("{rig}/{enclosure}")
+}
+
+/// The switch that answers what was asked of this form.
+pub(super) fn asked_field(cx: &Cx<'_>, at: &str) -> Option<Field> {
+    cx.asked.filter(|a| a.at == at).map(|a| a.field.clone())
+}
+
+/// What the gauge shows with the valve open: one tap tells its kind, and whether it is right. Never
+/// chosen beforehand.
+fn open_fields(cx: &Cx<'_>, unit: PressureUnit) -> Vec<Field> {
+    let air = cx.air.map_or(ATM, |a| a.pressure_pa);
+    let about = format!(
+        "{}\u{a0}{}",
+        super::measures::rounded(unit.from_pa(air), unit.from_pa(100.0)),
+        unit.symbol()
+    );
+    vec![
+        field(
+            "open",
+            cx.t("screen_hold_open"),
+            FieldKind::Choice,
+            String::new(),
+        )
+        .choices(vec![
+            ("nothing", cx.t("screen_hold_open_nothing")),
+            (
+                "air",
+                cx.say("screen_hold_open_air", &[("pressure", (&about).into())]),
+            ),
+            ("other", cx.t("screen_hold_open_other")),
+        ])
+        .must(),
+        field(
+            "open_reads",
+            cx.t("screen_hold_open_reads"),
+            FieldKind::Number,
+            String::new(),
+        )
+        .unit(unit.symbol())
+        .hint(cx.t("screen_hold_open_reads_hint")),
+    ]
+}
+
+/// What is shut in, in up to three taps, or in one where it is as it was last time. Nothing is chosen
+/// beforehand: what was so last time may hide a leak today.
+fn shut_in_fields(cx: &Cx<'_>, last: ShutIn) -> Vec<Field> {
+    let not_said = || ("", cx.t("screen_hold_not_said"));
+    let mut fields = Vec::new();
+    if !last.is_unsaid() {
+        let label = cx.say(
+            "screen_hold_inside_same",
+            &[("what", (&shut_in_words(cx, last)).into())],
+        );
+        fields.push(
+            field(
+                "inside",
+                cx.t("screen_hold_inside"),
+                FieldKind::Choice,
+                String::new(),
+            )
+            .choices(vec![
+                ("same", label),
+                ("", cx.t("screen_hold_inside_below")),
+            ]),
+        );
+    }
+    let mut ask = |key: &str, label: &str, choices: Vec<(&str, &str)>| {
+        let choices = choices
+            .into_iter()
+            .map(|(k, text)| (k, cx.t(text)))
+            .chain([not_said()])
+            .collect();
+        fields.push(field(key, cx.t(label), FieldKind::Choice, String::new()).choices(choices));
+    };
+    ask(
+        "camera",
+        "screen_hold_camera",
+        vec![
+            ("cold", "screen_hold_camera_cold"),
+            ("warm", "screen_hold_camera_warm"),
+            ("on", "screen_hold_camera_on"),
+        ],
+    );
+    ask(
+        "desiccant",
+        "screen_hold_desiccant",
+        vec![
+            ("none", "screen_hold_desiccant_none"),
+            ("fresh", "screen_hold_desiccant_fresh"),
+        ],
+    );
+    ask(
+        "stood",
+        "screen_hold_stood",
+        vec![
+            ("here", "screen_hold_stood_here"),
+            ("moved", "screen_hold_stood_moved"),
+        ],
+    );
+    fields
+}
+
+/// What was said to be shut in, in words; nothing where nothing was.
+fn shut_in_words(cx: &Cx<'_>, what: ShutIn) -> String {
+    let camera = what.camera.map(|c| match c {
+        Camera::Cold => "screen_hold_camera_cold",
+        Camera::Warm => "screen_hold_camera_warm",
+        Camera::On => "screen_hold_camera_on",
+    });
+    let desiccant = what.desiccant.map(|d| match d {
+        Desiccant::None => "screen_hold_desiccant_none",
+        Desiccant::Fresh => "screen_hold_desiccant_fresh",
+    });
+    let stood = what.stood.map(|s| match s {
+        Stood::Here => "screen_hold_stood_here",
+        Stood::Moved => "screen_hold_stood_moved",
+    });
+    [camera, desiccant, stood]
+        .into_iter()
+        .flatten()
+        .map(|key| cx.t(key))
+        .collect::<Vec<_>>()
+        .join("; ")
+}
+
+/// What is shut in, as tapped; `last` is what was said of the hold before.
+fn typed_shut_in(typed: &Typed<'_>, last: ShutIn) -> ShutIn {
+    let same = if typed.text("inside") == "same" {
+        last
+    } else {
+        ShutIn::default()
+    };
+    ShutIn {
+        camera: match typed.text("camera") {
+            "cold" => Some(Camera::Cold),
+            "warm" => Some(Camera::Warm),
+            "on" => Some(Camera::On),
+            _ => same.camera,
+        },
+        desiccant: match typed.text("desiccant") {
+            "none" => Some(Desiccant::None),
+            "fresh" => Some(Desiccant::Fresh),
+            _ => same.desiccant,
+        },
+        stood: match typed.text("stood") {
+            "here" => Some(Stood::Here),
+            "moved" => Some(Stood::Moved),
+            _ => same.stood,
+        },
+    }
 }
 
 fn temperature_field(cx: &Cx<'_>) -> super::common::Field {
@@ -641,6 +809,7 @@ pub(super) fn show(
                 .map(|r| r.reading.barometer);
             let own = by.is_none_or(|b| b == Some(cx.book.own_barometer()));
             fields.extend(air_fields(cx, String::new(), own));
+            fields.extend(asked_field(cx, hold));
             Some(form(
                 "reading",
                 cx.t("screen_hold_reading_title"),
@@ -827,6 +996,26 @@ fn verdict_words(cx: &Cx<'_>, judged: &Judged) -> Words {
     if !j.suspects.is_empty() {
         reasons.push(line(
             cx.say("screen_hold_suspects", &[("n", j.suspects.len().into())]),
+            Severity::Notice,
+            Some(Mark::Hatched),
+        ));
+    }
+    let setup = &judged.hold.setup;
+    if !setup.shut_in.is_unsaid() {
+        reasons.push(plain(cx.say(
+            "screen_hold_inside_said",
+            &[("what", (&shut_in_words(cx, setup.shut_in)).into())],
+        )));
+    }
+    let unlikely = judged
+        .readings
+        .iter()
+        .filter(|r| r.reading.confirmed)
+        .count()
+        + usize::from(setup.confirmed);
+    if unlikely > 0 {
+        reasons.push(line(
+            cx.say("screen_hold_confirmed", &[("n", unlikely.into())]),
             Severity::Notice,
             Some(Mark::Hatched),
         ));
@@ -1019,6 +1208,9 @@ fn reading_rows(cx: &Cx<'_>, judged: &Judged, unit: PressureUnit, running: bool)
                 let mut parts = vec![span((r.reading.t_s * 1_000.0) as i64)];
                 parts.extend(r.reading.temperature_k.map(|k| cx.units.temperature(k)));
                 parts.extend(r.reading.ambient_pa.map(|pa| cx.units.pressure(pa, 10.0)));
+                if r.reading.confirmed {
+                    parts.push(cx.t("screen_hold_unlikely"));
+                }
                 parts.join(" · ")
             };
             HoldRow {
@@ -1066,6 +1258,22 @@ fn reading(
         temperature_k: typed.may_number("temperature").map(|t| cx_units.to_k(t)),
         ambient_pa,
         barometer,
+        confirmed: false,
+    }
+}
+
+/// What the gauge showed with the valve open, as tapped or typed.
+fn typed_open(typed: &mut Typed<'_>, unit: PressureUnit) -> Option<ValveOpen> {
+    match typed.text("open") {
+        "nothing" => Some(ValveOpen::Nothing),
+        "air" => Some(ValveOpen::Air),
+        "other" => Some(ValveOpen::Reads(
+            unit.to_pa(typed.must_number("open_reads")),
+        )),
+        _ => {
+            typed.wrong("open", "error_open_wanted");
+            None
+        }
     }
 }
 
@@ -1115,26 +1323,44 @@ pub(super) fn act_setup(
     let mut typed = Typed::new(desk.texts, &values);
     let with = typed.text("with");
     let record = desk.book.gauges()?.into_iter().find(|(id, _)| id == with);
-    let (unit, absolute, resolution_pa) = match &record {
+    let (unit, on_record, resolution_pa) = match &record {
         Some((_, g)) => (
             PressureUnit::from_symbol(&g.unit).unwrap_or(PressureUnit::Mbar),
-            g.absolute,
+            Some(g.absolute),
             g.resolution_pa,
         ),
-        None => typed_gauge(&mut typed),
+        None => {
+            let (unit, _, resolution_pa) = typed_gauge(&mut typed);
+            (unit, None, resolution_pa)
+        }
     };
     let first = reading(&mut typed, &units, unit, air, own);
+    let valve_open = typed_open(&mut typed, unit);
+    let absolute = match valve_open {
+        Some(ValveOpen::Air) => true,
+        // Half of the air pressure is where one kind ends and the other begins.
+        Some(ValveOpen::Reads(pa)) => pa > 0.5 * ATM,
+        Some(ValveOpen::Nothing) | None => false,
+    };
+    if valve_open.is_some() && on_record.is_some_and(|kind| kind != absolute) {
+        typed.wrong("open", "error_open_not_its_kind");
+    }
     let source = typed.text("source").to_owned();
     let humidity = typed.may_number("humidity");
     if humidity.is_some_and(|h| h.is_finite() && !(0.0..=100.0).contains(&h)) {
         typed.wrong("humidity", "error_humidity");
     }
     let (temperature_sd_k, barometer_sd_pa) = desk.book.measured_errors(&source)?;
-    let setup = HoldSetup {
+    let last = facts
+        .enclosure(enclosure)
+        .and_then(|e| e.holds.first())
+        .map_or(ShutIn::default(), |h| h.setup.shut_in);
+    let mut setup = HoldSetup {
         temperature_sd_k,
         barometer_sd_pa,
         humidity: humidity.map(|h| h / 100.0),
-        shut_in: ShutIn::default(),
+        shut_in: typed_shut_in(&typed, last),
+        valve_open,
         gauge: record.map(|(id, _)| id),
         absolute,
         gauge_unit: unit.symbol().to_owned(),
@@ -1146,9 +1372,28 @@ pub(super) fn act_setup(
         },
         ..Book::hold_setup(def, &facts.def.plan)
     };
-    if let Some(faults) = typed.faults() {
-        return Ok(faults);
+    if !typed.faults.is_empty() {
+        return Ok(typed.faults().unwrap_or_default());
     }
+    let doubts = desk
+        .book
+        .setup_doubts(rig, &setup, &first, as_typed(&units))?;
+    let gauge = OfGauge {
+        rig: &facts,
+        unit,
+        absolute,
+    };
+    let at = setup_at(rig, enclosure);
+    let first = match confirmed(desk, &at, &doubts, &typed, &units, gauge) {
+        Ok(yes) => {
+            setup.confirmed = yes && doubts.all.iter().any(|d| d.about == About::Open);
+            NewReading {
+                confirmed: yes && doubts.all.iter().any(|d| d.about != About::Open),
+                ..first
+            }
+        }
+        Err(outcome) => return Ok(outcome),
+    };
     let hold = desk.book.start_hold(rig, setup, first)?;
     Ok(Outcome {
         leave: true,
@@ -1218,9 +1463,20 @@ pub(super) fn act(desk: &mut Desk, hold: &str, action: HoldAction) -> Result<Out
                 PressureUnit::from_symbol(&judged.hold.setup.gauge_unit).unwrap_or(units.pressure);
             let mut typed = Typed::new(desk.texts, &values);
             let new = reading(&mut typed, &units, unit, air, own);
-            if let Some(faults) = typed.faults() {
-                return Ok(faults);
+            if !typed.faults.is_empty() {
+                return Ok(typed.faults().unwrap_or_default());
             }
+            let doubts = desk.book.reading_doubts(hold, &new, as_typed(&units))?;
+            let facts = desk.book.rig(&rig)?;
+            let gauge = OfGauge {
+                rig: &facts,
+                unit,
+                absolute: judged.hold.setup.absolute,
+            };
+            let new = match confirmed(desk, hold, &doubts, &typed, &units, gauge) {
+                Ok(confirmed) => NewReading { confirmed, ..new },
+                Err(outcome) => return Ok(outcome),
+            };
             let recorded = desk.book.add_reading(hold, new)?;
             done(recorded, desk.texts.get("screen_hold_said_reading"))
         }

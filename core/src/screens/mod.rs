@@ -9,6 +9,7 @@
 //! Actions are one enum a screen. An action answers with an [`common::Outcome`]: where to go, what
 //! to say, what can be undone, which fields were wrong.
 
+mod asked;
 pub mod common;
 pub mod crew;
 mod cx;

@@ -492,6 +492,7 @@ fn reading(air: Air, gauge_pa: f64) -> NewReading {
         temperature_k: air.temperature_k,
         ambient_pa: air.ambient_pa,
         barometer: air.barometer,
+        confirmed: false,
     }
 }
 

@@ -490,6 +490,7 @@ fn change(book: &mut Book, n: usize) -> Result<(), BookFault> {
         temperature_k: None,
         ambient_pa: None,
         barometer: None,
+        confirmed: false,
     };
     book.record(vec![
         (

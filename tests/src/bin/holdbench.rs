@@ -51,6 +51,8 @@ fn hold(n: usize, source: TemperatureSource) -> HoldInput {
         barometer_sd_pa: None,
         humidity: None,
         shut_in: ShutIn::NOTHING,
+        zero_pa: 0.0,
+        zero_sd_pa: 0.0,
         readings,
     }
 }

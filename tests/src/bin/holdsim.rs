@@ -586,6 +586,8 @@ fn simulate(d: &mut Dice, wish: Wish) -> Simulated {
             barometer_sd_pa: None,
             humidity: None,
             shut_in: ShutIn::NOTHING,
+            zero_pa: 0.0,
+            zero_sd_pa: 0.0,
             readings,
         },
         kind,

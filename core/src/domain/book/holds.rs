@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use super::super::facts::{
-    Fact, HoldResult, HoldSetup, ReadingFact, RecheckFact, VerdictFact, barometer_tag,
+    Fact, HoldResult, HoldSetup, ReadingFact, RecheckFact, ValveOpen, VerdictFact, barometer_tag,
 };
 use super::super::names;
 use super::super::procedure::{StepKind, Target};
@@ -12,6 +12,7 @@ use super::super::rules::counting_hold;
 use super::super::state::{self, HoldFacts, ReadingRow, RigFacts, StepState};
 use super::{Book, BookFault, Recorded, Refusal, enclosure_def};
 use crate::physics::hold::log;
+use crate::physics::hold::plausible::{About, Against, Doubt, Moment, zero_of};
 use crate::physics::hold::{
     Dive, GaugeKind, HoldFault, HoldInput, Judgement, Reading, RecheckInput, RecheckJudgement,
     ShutIn, TemperatureSource, Verdict, judge, recheck,
@@ -47,6 +48,35 @@ pub struct NewReading {
     pub ambient_pa: Option<f64>,
     /// As [`ReadingFact::barometer`].
     pub barometer: Option<u32>,
+    /// As [`ReadingFact::confirmed`].
+    pub confirmed: bool,
+}
+
+/// How numbers were typed, so that the likely mistake behind one that can't be is named in them.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct AsTyped {
+    /// The unit of the air pressure.
+    pub air_unit: PressureUnit,
+    /// Temperatures in °F.
+    pub fahrenheit: bool,
+}
+
+impl Default for AsTyped {
+    fn default() -> AsTyped {
+        AsTyped {
+            air_unit: PressureUnit::Mbar,
+            fahrenheit: false,
+        }
+    }
+}
+
+/// What is in doubt of numbers typed.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Doubts {
+    /// Each, at most one of a number.
+    pub all: Vec<Doubt>,
+    /// The enclosures whose gauges the doubts count, by id.
+    pub others: Vec<String>,
 }
 
 /// What a recheck would say of a reading, or what should be read.
@@ -83,6 +113,8 @@ impl Book {
             barometer_sd_pa: None,
             humidity: None,
             shut_in: ShutIn::default(),
+            valve_open: None,
+            confirmed: false,
         }
     }
 
@@ -136,6 +168,7 @@ impl Book {
             temperature_k: first.temperature_k,
             ambient_pa: first.ambient_pa,
             barometer: first.barometer,
+            confirmed: first.confirmed,
         };
         // The judge refuses what can't be, naming it; better now than at the second reading.
         judge(&input_of(
@@ -148,7 +181,8 @@ impl Book {
                 },
             ],
         ))?;
-        gauge_can_show(&setup, 0, &first, None)?;
+        gauge_is_so(&setup, first.ambient_pa)?;
+        can_be(&setup, 0, &[], &first)?;
         let id = self.make_id();
         let subject = format!("{rig}/hold/{id}");
         self.record(vec![
@@ -198,6 +232,8 @@ impl Book {
             barometer_sd_pa: None,
             humidity: None,
             shut_in: ShutIn::default(),
+            valve_open: None,
+            confirmed: false,
         };
         let readings: Vec<ReadingFact> = input
             .readings
@@ -208,6 +244,7 @@ impl Book {
                 temperature_k: r.temperature_k,
                 ambient_pa: r.ambient_pa,
                 barometer: None,
+                confirmed: false,
             })
             .collect();
         if readings.len() >= 2 {
@@ -291,6 +328,111 @@ impl Book {
             })
     }
 
+    /// What is in doubt of a hold's set-up and first reading.
+    ///
+    /// # Errors
+    /// The file.
+    pub fn setup_doubts(
+        &self,
+        rig: &str,
+        setup: &HoldSetup,
+        first: &NewReading,
+        typed: AsTyped,
+    ) -> Result<Doubts, BookFault> {
+        let facts = self.rig(rig)?;
+        let (others, shown) = self.other_gauges(&facts, &setup.enclosure)?;
+        let now = moment_of(0.0, first);
+        let air = first.ambient_pa;
+        let mut all = against(setup, &[], &shown, typed, false, air).doubts(&now);
+        if let Some(ValveOpen::Reads(pa)) = setup.valve_open {
+            let unit = PressureUnit::from_symbol(&setup.gauge_unit).unwrap_or(PressureUnit::Mbar);
+            let sure = air.filter(|_| !all.iter().any(|d| d.about == About::Air));
+            match zero_of(pa, unit, sure) {
+                Ok((_, _, asked)) => all.extend(asked),
+                Err(doubt) => all.push(doubt),
+            }
+        }
+        Ok(Doubts { all, others })
+    }
+
+    /// What is in doubt of the next reading of a hold.
+    ///
+    /// # Errors
+    /// No such hold; the file.
+    pub fn reading_doubts(
+        &self,
+        hold: &str,
+        new: &NewReading,
+        typed: AsTyped,
+    ) -> Result<Doubts, BookFault> {
+        let judged = self.hold(hold)?;
+        let facts = self.rig(&judged.rig)?;
+        let setup = &judged.hold.setup;
+        let (others, shown) = self.other_gauges(&facts, &setup.enclosure)?;
+        let before = last_moments(&judged);
+        let t_s = (self.now().wall_ms - judged.hold.started_ms) as f64 / 1_000.0;
+        let air = judged.readings.iter().find_map(|r| r.reading.ambient_pa);
+        let all = against(setup, &before, &shown, typed, false, air).doubts(&moment_of(t_s, new));
+        Ok(Doubts { all, others })
+    }
+
+    /// What is in doubt of a recheck's reading. It is held only against what a slip would be: whether
+    /// something has changed is the recheck's to judge.
+    ///
+    /// # Errors
+    /// No such rig; the file.
+    pub fn recheck_doubts(
+        &self,
+        rig: &str,
+        enclosure: &str,
+        new: &NewReading,
+        typed: AsTyped,
+    ) -> Result<Doubts, BookFault> {
+        let facts = self.rig(rig)?;
+        let Some(hold) = facts
+            .enclosure(enclosure)
+            .and_then(|k| counting_hold(&facts, k).ok())
+        else {
+            return Ok(Doubts::default());
+        };
+        let judged = self.hold(&hold.id)?;
+        let (others, shown) = self.other_gauges(&facts, enclosure)?;
+        let mut before = last_moments(&judged);
+        before.drain(..before.len().saturating_sub(1));
+        let t_s = (self.now().wall_ms - hold.started_ms) as f64 / 1_000.0;
+        let air = judged.readings.iter().find_map(|r| r.reading.ambient_pa);
+        let all =
+            against(&hold.setup, &before, &shown, typed, true, air).doubts(&moment_of(t_s, new));
+        Ok(Doubts { all, others })
+    }
+
+    /// The rig's other enclosures and what their gauges last showed, Pa.
+    fn other_gauges(
+        &self,
+        rig: &RigFacts,
+        enclosure: &str,
+    ) -> Result<(Vec<String>, Vec<f64>), BookFault> {
+        let (mut ids, mut shown) = (Vec::new(), Vec::new());
+        for e in rig.enclosures.iter().filter(|e| e.id != enclosure) {
+            let Some(hold) = e.holds.first() else {
+                continue;
+            };
+            let readings = self.journal.run("reading a hold's readings", |db| {
+                state::load_readings(db, &hold.id)
+            })?;
+            let last = readings.iter().rev().find(|r| !r.aside);
+            let rechecked = e.recheck.as_ref().filter(|(_, f)| f.hold == hold.id);
+            let pa = rechecked
+                .map(|(_, f)| f.reading.gauge_pa)
+                .or(last.map(|r| r.reading.gauge_pa));
+            if let Some(pa) = pa {
+                ids.push(e.id.clone());
+                shown.push(pa);
+            }
+        }
+        Ok((ids, shown))
+    }
+
     /// Adds a reading taken now.
     ///
     /// # Errors
@@ -322,6 +464,7 @@ impl Book {
             temperature_k: new.temperature_k,
             ambient_pa: new.ambient_pa,
             barometer: new.barometer,
+            confirmed: new.confirmed,
         };
         let mut all: Vec<ReadingFact> = judged
             .judged_rows
@@ -342,8 +485,8 @@ impl Book {
         if all.len() >= 2 {
             judge(&input_of(&judged.hold.setup, &all))?;
         }
-        let barometer = all.iter().rev().find_map(|r| r.ambient_pa);
-        gauge_can_show(&judged.hold.setup, judged.readings.len(), &new, barometer)?;
+        let before = last_moments(&judged);
+        can_be(&judged.hold.setup, judged.readings.len(), &before, &new)?;
         let subject = format!("{}/hold/{hold}", judged.rig);
         self.record(vec![(subject, Fact::HoldReading { reading })])
     }
@@ -555,7 +698,7 @@ impl Book {
             .into());
         }
         let preview = self.preview_recheck(rig, enclosure, now)?;
-        gauge_can_show(&preview.hold.setup, 0, &now, preview.then.ambient_pa)?;
+        can_be(&preview.hold.setup, 0, &[moment(&preview.then)], &now)?;
         let facts = self.rig(rig)?;
         let j = &preview.judgement;
         let verdict = recheck_verdict(&preview);
@@ -568,6 +711,7 @@ impl Book {
                 temperature_k: now.temperature_k,
                 ambient_pa: now.ambient_pa,
                 barometer: now.barometer,
+                confirmed: now.confirmed,
             },
             expected_pa: j.expected_pa,
             expected_sd_pa: j.expected_sd_pa,
@@ -668,32 +812,143 @@ fn result_of(judged: &Judged) -> Option<HoldResult> {
     })
 }
 
-/// Refuses a reading that no gauge shows. Air presses with 1100 mbar at most (the highest on record
-/// at sea level is 1084 hPa), and a vacuum can't be deeper than the air outside, whose pressure is
-/// this reading's, or the last one read (`barometer`, Pa). Below ambient, a closed housing may read
-/// a little under nothing after the barometer has fallen.
-fn gauge_can_show(
-    setup: &HoldSetup,
-    index: usize,
-    new: &NewReading,
-    barometer: Option<f64>,
-) -> Result<(), HoldFault> {
-    let (low, high, why) = if setup.absolute {
-        (0.0, 120_000.0, "0 to 1200 mbar is possible")
-    } else {
-        (
-            -20_000.0,
-            new.ambient_pa.or(barometer).unwrap_or(110_000.0),
-            "no vacuum is deeper than the air outside; is the unit right?",
-        )
+/// What a gauge that was only said to show about the air pressure may be off by, Pa (1 sd): common
+/// practice.
+const ABOUT_AIR_SD_PA: f64 = 500.0;
+
+/// What a hold's gauge shows too much and how sure that is, Pa, by what it showed with the valve open.
+/// `air` is the first air pressure read. Where nobody said, it is taken to be right.
+fn zero_error(setup: &HoldSetup, air: Option<f64>) -> (f64, f64) {
+    // A display's step hides up to a half of it.
+    let step_sd = setup.gauge_resolution_pa / 12.0_f64.sqrt();
+    match setup.valve_open {
+        None => (0.0, 0.0),
+        Some(ValveOpen::Nothing) => (0.0, step_sd),
+        Some(ValveOpen::Air) => (0.0, ABOUT_AIR_SD_PA.hypot(step_sd)),
+        Some(ValveOpen::Reads(pa)) if !setup.absolute => (pa, step_sd),
+        Some(ValveOpen::Reads(pa)) => (air.map_or(0.0, |a| pa - a), step_sd),
+    }
+}
+
+/// Refuses a gauge that shows with the valve open what its kind does not.
+fn gauge_is_so(setup: &HoldSetup, air: Option<f64>) -> Result<(), HoldFault> {
+    let (so, value) = match setup.valve_open {
+        None => return Ok(()),
+        Some(ValveOpen::Nothing) => (!setup.absolute, 0.0),
+        Some(ValveOpen::Air) => (setup.absolute, 101_325.0),
+        Some(ValveOpen::Reads(pa)) => {
+            let unit = PressureUnit::from_symbol(&setup.gauge_unit).unwrap_or(PressureUnit::Mbar);
+            let kind = zero_of(pa, unit, air).map(|z| z.0);
+            (kind == Ok(kind_of(setup)), pa)
+        }
     };
-    if (low..high).contains(&new.gauge_pa) {
+    if so {
         return Ok(());
     }
+    Err(HoldFault::Absurd {
+        what: "what the gauge shows with the valve open",
+        value,
+        why: "a vacuum gauge shows nothing then, an absolute one the air pressure",
+        range: None,
+    })
+}
+
+fn kind_of(setup: &HoldSetup) -> GaugeKind {
+    if setup.absolute {
+        GaugeKind::Absolute
+    } else {
+        GaugeKind::BelowAmbient
+    }
+}
+
+fn moment(r: &ReadingFact) -> Moment {
+    Moment {
+        t_s: r.t_s,
+        gauge_pa: r.gauge_pa,
+        temperature_k: r.temperature_k,
+        air_pa: r.ambient_pa,
+    }
+}
+
+fn moment_of(t_s: f64, new: &NewReading) -> Moment {
+    Moment {
+        t_s,
+        gauge_pa: new.gauge_pa,
+        temperature_k: new.temperature_k,
+        air_pa: new.ambient_pa,
+    }
+}
+
+/// The last two readings of a hold that look right.
+fn last_moments(judged: &Judged) -> Vec<Moment> {
+    let suspects = judged.judgement.as_ref().map_or(&[][..], |j| &j.suspects);
+    let good: Vec<Moment> = judged
+        .judged_rows
+        .iter()
+        .enumerate()
+        .filter(|(i, _)| !suspects.contains(i))
+        .map(|(_, &row)| moment(&judged.readings[row].reading))
+        .collect();
+    good[good.len().saturating_sub(2)..].to_vec()
+}
+
+/// What a reading is held against.
+fn against<'a>(
+    setup: &HoldSetup,
+    before: &'a [Moment],
+    others: &'a [f64],
+    typed: AsTyped,
+    recheck: bool,
+    air: Option<f64>,
+) -> Against<'a> {
+    Against {
+        kind: kind_of(setup),
+        unit: PressureUnit::from_symbol(&setup.gauge_unit).unwrap_or(PressureUnit::Mbar),
+        air_unit: typed.air_unit,
+        step_pa: setup.gauge_resolution_pa,
+        zero_pa: zero_error(setup, air).0,
+        fahrenheit: typed.fahrenheit,
+        before,
+        others,
+        recheck,
+    }
+}
+
+/// Refuses what can't be.
+fn can_be(
+    setup: &HoldSetup,
+    index: usize,
+    before: &[Moment],
+    new: &NewReading,
+) -> Result<(), HoldFault> {
+    let now = moment_of(before.last().map_or(0.0, |m| m.t_s), new);
+    let air = before.iter().find_map(|m| m.air_pa).or(new.ambient_pa);
+    let against = against(setup, before, &[], AsTyped::default(), false, air);
+    let Some(doubt) = against.doubts(&now).into_iter().find(|d| d.impossible) else {
+        return Ok(());
+    };
+    let (what, value, why) = match doubt.about {
+        About::Gauge | About::Open => (
+            "the gauge",
+            new.gauge_pa,
+            "no pump draws a housing so deep, and no vacuum is above the air outside; are the kind of \
+             gauge, its unit and the sign right?",
+        ),
+        About::Temperature => (
+            "the temperature",
+            new.temperature_k.unwrap_or(f64::NAN),
+            "-40 to 70 °C is possible; is the unit right?",
+        ),
+        About::Air => (
+            "the ambient pressure",
+            new.ambient_pa.unwrap_or(f64::NAN),
+            "500 to 1085 mbar is possible; is the unit right?",
+        ),
+    };
     Err(HoldFault::AbsurdReading {
         index,
-        what: "the gauge",
-        value: new.gauge_pa,
+        what,
+        value,
         why,
         range: None,
     })
@@ -720,14 +975,17 @@ fn source_key(source: TemperatureSource) -> &'static str {
 /// The physics' input from the record.
 pub fn input_of(setup: &HoldSetup, readings: &[ReadingFact]) -> HoldInput {
     let barometer = main_barometer(readings);
+    let air = readings.iter().find_map(|r| r.ambient_pa);
+    let (zero_pa, zero_sd_pa) = zero_error(setup, air);
+    // An absolute gauge with the valve open is a barometer, where there is no other.
+    let own_air = match setup.valve_open {
+        Some(ValveOpen::Reads(pa)) if setup.absolute && air.is_none() => Some(pa),
+        _ => None,
+    };
     HoldInput {
         volume_m3: setup.volume_m3,
         volume_sd_m3: setup.volume_sd_m3,
-        gauge: if setup.absolute {
-            GaugeKind::Absolute
-        } else {
-            GaugeKind::BelowAmbient
-        },
+        gauge: kind_of(setup),
         gauge_resolution_pa: setup.gauge_resolution_pa,
         temperature_source: match setup.temperature_source.as_str() {
             "inside" => TemperatureSource::Inside,
@@ -746,10 +1004,16 @@ pub fn input_of(setup: &HoldSetup, readings: &[ReadingFact]) -> HoldInput {
         barometer_sd_pa: setup.barometer_sd_pa,
         humidity: setup.humidity,
         shut_in: setup.shut_in,
+        zero_pa,
+        zero_sd_pa,
         readings: readings
             .iter()
-            .map(|r| Reading {
-                ambient_pa: r.ambient_pa.filter(|_| r.barometer == barometer),
+            .enumerate()
+            .map(|(i, r)| Reading {
+                ambient_pa: r
+                    .ambient_pa
+                    .filter(|_| r.barometer == barometer)
+                    .or(own_air.filter(|_| i == 0)),
                 ..reading_of(r)
             })
             .collect(),

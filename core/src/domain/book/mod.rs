@@ -19,7 +19,7 @@ use std::sync::Arc;
 use rusqlite::OptionalExtension;
 
 pub use crew::Member;
-pub use holds::{Judged, NewReading, RecheckPreview, input_of, recheck_verdict};
+pub use holds::{AsTyped, Doubts, Judged, NewReading, RecheckPreview, input_of, recheck_verdict};
 pub use preps::{SEAL_PARTS, waits_for};
 pub use rings::{NewRing, RINGS_MAX, Refit};
 pub use signing::plugs_unseen;

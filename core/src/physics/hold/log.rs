@@ -554,6 +554,8 @@ impl HoldLog {
             barometer_sd_pa: None,
             humidity: None,
             shut_in: self.shut_in,
+            zero_pa: 0.0,
+            zero_sd_pa: 0.0,
             readings: self
                 .rows
                 .iter()
@@ -572,6 +574,8 @@ impl HoldLog {
     pub fn from_input(enclosure: &str, unit: PressureUnit, h: &HoldInput) -> Self {
         // Nine digits: far below any gauge's step, and 200.1 stays 200.1.
         let tidy = |v: f64| format!("{v:.8e}").parse::<f64>().unwrap_or(v);
+        // The file has no word for a gauge that is off: what it showed is set right.
+        let h = &*super::series::zeroed(h);
         Self {
             enclosure: Some(enclosure.split_whitespace().collect::<Vec<_>>().join(" ")),
             volume_l: tidy(h.volume_m3 * 1e3),

@@ -23,6 +23,7 @@ pub mod log;
     reason = "matrices are read by index, as in the formulas"
 )]
 mod model;
+pub mod plausible;
 mod recheck;
 mod series;
 mod verdict;
@@ -191,6 +192,12 @@ pub struct HoldInput {
     pub humidity: Option<f64>,
     /// What is shut in.
     pub shut_in: ShutIn,
+    /// What the gauge shows too much, Pa in its own sense: what it showed with the valve open, less what
+    /// it should have (nothing, or the air pressure outside). 0 where not known.
+    pub zero_pa: f64,
+    /// Standard uncertainty (1 sd) of that, Pa. It stays the same throughout a hold, so that it only
+    /// scales the leak, by what drives it.
+    pub zero_sd_pa: f64,
     /// Readings in time order.
     pub readings: Vec<Reading>,
 }

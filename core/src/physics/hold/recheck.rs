@@ -198,6 +198,8 @@ mod tests {
                 barometer_sd_pa: None,
                 humidity: None,
                 shut_in: ShutIn::NOTHING,
+                zero_pa: 0.0,
+                zero_sd_pa: 0.0,
                 readings: Vec::new(),
             },
         }

@@ -1,5 +1,7 @@
 //! The readings made ready: checked, gaps filled, in absolute pressure.
 
+use std::borrow::Cow;
+
 use super::{GaugeKind, HoldFault, HoldInput, Range, RangeOf, Reading, TemperatureSource};
 use crate::physics::gas::ATM;
 
@@ -52,6 +54,35 @@ fn range(
 const TEMPERATURES_K: (f64, f64) = (200.0, 400.0);
 /// Air pressures, Pa: from the highest mountains to a pressure chamber's door.
 const AMBIENT_PA: (f64, f64) = (30_000.0, 120_000.0);
+
+/// A gauge that is off by more is broken, Pa.
+const MOST_ZERO_PA: f64 = 20_000.0;
+
+/// The same hold as read by a gauge without an error of its zero. What is known of [`HoldInput::zero_sd_pa`]
+/// stays.
+pub(super) fn zeroed(h: &HoldInput) -> Cow<'_, HoldInput> {
+    if h.zero_pa == 0.0 {
+        return Cow::Borrowed(h);
+    }
+    let mut right = h.clone();
+    for r in &mut right.readings {
+        r.gauge_pa -= h.zero_pa;
+    }
+    right.zero_pa = 0.0;
+    Cow::Owned(right)
+}
+
+/// How far what drives the leak may be off because the gauge's zero is, as a share of it (1 sd). A leak
+/// goes by Pₐ² − P², which an error e of the pressure inside changes by 2·P·e.
+pub(super) fn zero_share(h: &HoldInput) -> f64 {
+    let Some(first) = h.readings.first().filter(|_| h.zero_sd_pa > 0.0) else {
+        return 0.0;
+    };
+    let air = h.readings.iter().find_map(|r| r.ambient_pa).unwrap_or(ATM);
+    let inside = Series::inside(h.gauge, first.gauge_pa - h.zero_pa, air).max(0.0);
+    let drive = (air * air - inside * inside).abs().max(1.0);
+    (2.0 * inside * h.zero_sd_pa / drive).min(0.29)
+}
 
 /// Checks that everything can exist.
 ///
@@ -142,6 +173,20 @@ pub(super) fn check(h: &HoldInput) -> Result<(), HoldFault> {
             "0 to 100 % is allowed",
         )?;
     }
+    range(
+        "what the gauge shows with the valve open",
+        h.zero_pa,
+        (-MOST_ZERO_PA, MOST_ZERO_PA),
+        Of::Pressure,
+        "a gauge that is off by more than 200 mbar is broken",
+    )?;
+    range(
+        "the gauge's error",
+        h.zero_sd_pa,
+        (0.0, MOST_ZERO_PA),
+        Of::Pressure,
+        "0 to 200 mbar is allowed",
+    )?;
     let mut before = f64::NEG_INFINITY;
     for (index, r) in h.readings.iter().enumerate() {
         let absurd = |what, value, why, range: Option<((f64, f64), RangeOf)>| {

@@ -2,7 +2,7 @@
 
 use super::clean::{Known, known, mistyped};
 use super::model::{Choice, Fit, Ground, fit};
-use super::series::{Series, check, impossible, ready};
+use super::series::{Series, check, impossible, ready, zero_share, zeroed};
 use super::{CurvePoint, HoldFault, HoldInput, Judgement, LimitedBy, TemperatureSource, Verdict};
 use crate::physics::{gas, viscosity};
 
@@ -51,6 +51,7 @@ pub fn judge_briefly(input: &HoldInput) -> Result<Judgement, HoldFault> {
 
 fn judged(input: &HoldInput, forecast: bool) -> Result<Judgement, HoldFault> {
     check(input)?;
+    let input = &*zeroed(input);
     let t: Vec<f64> = input.readings.iter().map(|r| r.t_s).collect();
     let step = input.gauge_resolution_pa;
     let gauge: Vec<f64> = input.readings.iter().map(|r| r.gauge_pa).collect();
@@ -206,7 +207,7 @@ struct Seen {
     choices: Vec<Choice>,
     mean: f64,
     var: f64,
-    /// Relative uncertainty that scales with the leak: volume and conversion.
+    /// Relative uncertainty that scales with the leak: volume, conversion, the gauge's zero.
     scale: f64,
     /// Share of the variance that is fresh noise of the gauge.
     noise_share: f64,
@@ -226,7 +227,7 @@ impl Seen {
             choices: f.choices.clone(),
             mean: f.mean,
             var: f.var,
-            scale: (volume * volume + CONVERSION * CONVERSION).sqrt(),
+            scale: (volume * volume + CONVERSION * CONVERSION + zero_share(h).powi(2)).sqrt(),
             noise_share: (f.parts[0] / f.var.max(1e-300)).clamp(0.0, 1.0),
             // A uniform error's excess kurtosis is -6/5; kurtoses add as squared variances.
             kurtosis: -1.2 * f.uniform_sq / (f.var * f.var).max(1e-300),
@@ -576,6 +577,8 @@ mod tests {
             barometer_sd_pa: None,
             humidity: None,
             shut_in: ShutIn::NOTHING,
+            zero_pa: 0.0,
+            zero_sd_pa: 0.0,
             readings,
         }
     }
@@ -696,6 +699,40 @@ mod tests {
             assert_ne!(j.verdict, Verdict::Leaking, "{n}");
             assert!(j.low_ml < 0.0 && j.high_ml > 0.0, "{n}: {j:?}");
         }
+    }
+
+    #[test]
+    fn a_gauge_that_does_not_come_back_to_nothing_is_set_right() {
+        // Two gauges on one housing, one of which shows 12 mbar too much: the same leak.
+        let right = hold(200.0, 30.0, 10.0);
+        let mut off = right.clone();
+        for r in &mut off.readings {
+            r.gauge_pa += 1_200.0;
+        }
+        let plain = judge(&off).unwrap().leak_ml;
+        off.zero_pa = 1_200.0;
+        let (a, b) = (judge(&right).unwrap(), judge(&off).unwrap());
+        assert!((a.leak_ml - b.leak_ml).abs() < 1e-9 * a.leak_ml);
+        assert_eq!(a.reduced_pa.len(), b.reduced_pa.len());
+        // Left alone, more seems to drive it, so that the same hole seems to let in less.
+        assert!(plain < 0.96 * a.leak_ml, "{plain} {}", a.leak_ml);
+        // An absolute gauge that was only about right with the valve open: 5 of 200 mbar scale the
+        // leak by 2·P·e/(Pₐ² − P²), here 2.0 %.
+        let unsure = HoldInput {
+            zero_sd_pa: 500.0,
+            ..right.clone()
+        };
+        let share = zero_share(&unsure);
+        // The gas is 6 K cold at the first reading: 797 mbar.
+        let by_hand = 2.0 * 79_690.0 * 500.0 / (101_325.0_f64.powi(2) - 79_690.0_f64.powi(2));
+        assert!((share / by_hand - 1.0).abs() < 0.002, "{share} {by_hand}");
+        let c = judge(&unsure).unwrap();
+        assert!(c.high_ml > a.high_ml && c.low_ml < a.low_ml);
+        let broken = HoldInput {
+            zero_pa: 30_000.0,
+            ..right
+        };
+        assert!(matches!(judge(&broken), Err(HoldFault::Absurd { .. })));
     }
 
     #[test]

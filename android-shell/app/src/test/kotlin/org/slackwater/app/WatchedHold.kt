@@ -37,6 +37,7 @@ class WatchedHold(private val core: RealCore, rig: String) {
         val form = (core.show(at) as Screen.HoldSetup).screen.form
         val typed =
             form.filled(
+                "open" to "nothing",
                 "gauge" to "203.4",
                 "temperature" to "24.1",
                 "ambient" to "1012",

@@ -164,6 +164,7 @@ object Demo {
                     HoldAction.Submit(
                         "setup",
                         setup.form.filled(
+                            "open" to "nothing",
                             "gauge" to "203.4",
                             "temperature" to "24.1",
                             "ambient" to "1012",
