@@ -341,6 +341,7 @@ screen_rig_hold_after_closing = Comes after closing
 screen_rig_hold_leaking = The last hold leaked
 screen_rig_hold_none = No hold since it was closed
 screen_rig_hold_not_yet = The last hold ended without a verdict
+screen_rig_hold_more_readings = Readings have come in that its verdict does not cover
 screen_rig_hold_other_plan = The plan is deeper, longer or stricter than what it was judged for
 screen_rig_hold_running = A hold is under way
 screen_rig_is_open = Open since { $when }
@@ -586,7 +587,13 @@ screen_hold_confirmed = { $n ->
 }
 screen_hold_unit = Unit of the gauge
 screen_hold_wet_inside = It looks wet inside: vapour, not a leak, would explain this rise
-screen_hold_would_miss = It would have missed a leak below { $water } per dive
+screen_hold_at_most = So far a leak of up to { $water } per dive is possible
+screen_hold_grew = The vacuum has grown by more than cooling explains. No closed housing does that: was it pumped again, or another gauge read? Hold again.
+screen_hold_overruled = { $n ->
+    [one] One reading was set aside although nothing speaks against it: it counts. If it is wrong, hold again.
+   *[other] { $n } readings were set aside although nothing speaks against them: they count. If they are wrong, hold again.
+}
+screen_hold_set_aside_counts = Set aside; counts all the same
 screen_hold_imported = Brought in from a file, to be looked at. It proves nothing: nobody recorded the closing before it.
 screen_hold_wait_for = Wait { $time } more and it could show { $water }
 screen_hold_with = With which gauge

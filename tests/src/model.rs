@@ -354,6 +354,21 @@ pub fn judge(told: &[Told], rig: &str, now: Now) -> Option<Answer> {
             _ => None,
         });
         let fitted_ms = fitted.map(|i| said_ms.unwrap_or(live[i].wall_ms));
+        // A date said later forgets nothing: only a ring that was put in does.
+        let put_in = last(&subject, &|f| {
+            matches!(
+                f,
+                Fact::SealFitted {
+                    fitted_ms: None,
+                    ..
+                }
+            )
+        });
+        let since = |i: usize, t: &Told| match (fitted, said_ms) {
+            (_, Some(ms)) => t.event_ms() >= ms || put_in.is_none_or(|at| i > at),
+            (Some(at), None) => i > at,
+            (None, None) => true,
+        };
         let openings = live
             .iter()
             .enumerate()
@@ -364,12 +379,7 @@ pub fn judge(told: &[Told], rig: &str, now: Now) -> Option<Answer> {
                     .is_some_and(|e| disturbs(seal, e, closure.as_deref())),
                 _ => false,
             })
-            // A date said later brings in the openings since that date.
-            .filter(|(i, t)| match (fitted, said_ms) {
-                (_, Some(ms)) => t.event_ms() >= ms,
-                (Some(at), None) => *i > at,
-                (None, None) => true,
-            })
+            .filter(|(i, t)| since(*i, t))
             .count();
         // Dives in salt water since: where nobody said which water, it was salt.
         let dives = live
@@ -380,11 +390,7 @@ pub fn judge(told: &[Told], rig: &str, now: Now) -> Option<Answer> {
                     && matches!(t.fact, Fact::DiveLogged { salinity_g_kg, .. }
                         if salinity_g_kg.is_none_or(|s| s >= 0.5))
             })
-            .filter(|(i, t)| match (fitted, said_ms) {
-                (_, Some(ms)) => t.event_ms() >= ms,
-                (Some(at), None) => *i > at,
-                (None, None) => true,
-            })
+            .filter(|(i, t)| since(*i, t))
             .count();
         // Days by whichever says more: the clock, the newest fact, or the latest that this clock
         // showed when the date was known already.
@@ -647,15 +653,19 @@ fn counting_hold(
     if start < closed {
         return None;
     }
-    let verdicts = |of: &str| -> Vec<(usize, VerdictFact)> {
-        live.iter()
+    let verdicts = |of: &str| -> Vec<(usize, VerdictFact, Option<u32>)> {
+        let all: Vec<_> = live
+            .iter()
             .enumerate()
             .filter(|(_, t)| t.subject == of)
             .filter_map(|(i, t)| match &t.fact {
-                Fact::HoldConcluded { result } => Some((i, result.verdict)),
+                Fact::HoldConcluded { result } => Some((i, result.verdict, result.covers)),
                 _ => None,
             })
-            .collect()
+            .collect();
+        // Those that cover the most of its readings stand.
+        let most = all.iter().map(|v| v.2).max().flatten();
+        all.into_iter().filter(|v| v.2 == most).collect()
     };
     let subject = &live[start].subject;
     if live
@@ -666,10 +676,25 @@ fn counting_hold(
     }
     let said = verdicts(subject);
     // The worse verdict stands.
-    if said.iter().any(|(_, v)| *v != VerdictFact::Holding) {
+    if said.iter().any(|(_, v, _)| *v != VerdictFact::Holding) {
         return None;
     }
-    let (concluded, _) = *said.last()?;
+    let (concluded, _, covers) = *said.last()?;
+    // Nor does one count that does not cover all of them.
+    let mut entries: Vec<String> = live
+        .iter()
+        .filter(|t| t.subject == *subject)
+        .filter_map(|t| match &t.fact {
+            Fact::HoldReading { .. } => Some(t.reference.clone()),
+            Fact::ReadingSetAside { reading } => Some(format!("aside {reading}")),
+            _ => None,
+        })
+        .collect();
+    entries.sort();
+    entries.dedup();
+    if covers.is_some_and(|c| (c as usize) < entries.len()) {
+        return None;
+    }
     // Another hold that was still running when this one began and found a leak: only an opening
     // after it began answers it.
     for &other in &starts {
@@ -681,7 +706,7 @@ fn counting_hold(
             && !opened
             && verdicts(&live[other].subject)
                 .iter()
-                .any(|(i, v)| *i > start && *v == VerdictFact::Leaking)
+                .any(|(i, v, _)| *i > start && *v == VerdictFact::Leaking)
         {
             return None;
         }

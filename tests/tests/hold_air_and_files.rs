@@ -717,3 +717,189 @@ fn what_is_shut_in_is_asked_and_last_times_answer_is_never_taken_unasked() {
     };
     assert_eq!(setup_of(&desk, &hold).shut_in, on);
 }
+
+/// A hold of the main housing that stands still for 25 minutes and then falls for 21, by 1 mbar a minute.
+fn falling(day: &mut Day) -> String {
+    let rig = day.rig.clone();
+    day.book.close_enclosure(&rig, "main").unwrap();
+    let facts = day.book.rig(&rig).unwrap();
+    let setup = HoldSetup {
+        gauge_resolution_pa: 10.0,
+        temperature_source: "inside".into(),
+        shut_in: ShutIn::NOTHING,
+        ..slackwater_core::domain::book::Book::hold_setup(
+            facts.def.enclosure("main").unwrap(),
+            &facts.def.plan,
+        )
+    };
+    let hold = day.book.start_hold(&rig, setup, reading(200.0)).unwrap();
+    for minute in 1..=46 {
+        day.minutes(1);
+        let lost = f64::from((minute - 25).max(0));
+        day.book.add_reading(&hold, reading(200.0 - lost)).unwrap();
+    }
+    hold
+}
+
+#[test]
+fn setting_good_readings_aside_makes_no_verdict() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut day = Day::dry_parts(dir.path()).unwrap();
+    let hold = falling(&mut day);
+    let verdict = |day: &Day| {
+        day.book
+            .hold(&hold)
+            .unwrap()
+            .judgement
+            .clone()
+            .unwrap()
+            .verdict
+    };
+    assert_ne!(verdict(&day), Verdict::Holding);
+    // Seen: 21 falling readings all set aside as mistyped, and the hold was *holding*.
+    let fallen: Vec<String> = day.book.hold(&hold).unwrap().readings[26..]
+        .iter()
+        .map(|r| r.event.clone())
+        .collect();
+    assert_eq!(fallen.len(), 21);
+    for event in &fallen {
+        day.book.set_reading_aside(&hold, event).unwrap();
+    }
+    assert_ne!(verdict(&day), Verdict::Holding);
+    assert_eq!(day.book.hold(&hold).unwrap().overruled(), 21);
+    // It is said, and what is recorded is not *holding* either.
+    let desk_says = {
+        day.book.conclude_hold(&hold).unwrap();
+        let desk = Desk::new(day.book, 0);
+        match desk
+            .show(&Place::Hold {
+                hold: hold.clone(),
+                form: None,
+            })
+            .unwrap()
+        {
+            Screen::Hold { screen } => format!("{:?}", screen.reasons),
+            other => panic!("{other:?}"),
+        }
+    };
+    assert!(
+        desk_says.contains("21 readings were set aside"),
+        "{desk_says}"
+    );
+}
+
+#[test]
+fn a_slip_of_typing_can_still_be_set_aside() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut day = Day::dry_parts(dir.path()).unwrap();
+    let rig = day.rig.clone();
+    day.book.close_enclosure(&rig, "main").unwrap();
+    let facts = day.book.rig(&rig).unwrap();
+    let setup = slackwater_core::domain::book::Book::hold_setup(
+        facts.def.enclosure("main").unwrap(),
+        &facts.def.plan,
+    );
+    let hold = day.book.start_hold(&rig, setup, reading(200.0)).unwrap();
+    // 210.8 for 201.8, early on where the judge does not tell a slip from settling.
+    for mbar in [210.8, 199.0, 199.0] {
+        day.minutes(1);
+        day.book.add_reading(&hold, reading(mbar)).unwrap();
+    }
+    let slip = day.book.hold(&hold).unwrap().readings[1].event.clone();
+    day.book.set_reading_aside(&hold, &slip).unwrap();
+    let judged = day.book.hold(&hold).unwrap();
+    assert_eq!(
+        (judged.judged_rows.clone(), judged.overruled()),
+        (vec![0, 2, 3], 0)
+    );
+}
+
+#[test]
+fn a_reading_that_comes_in_after_the_verdict_is_judged_with_the_rest() {
+    use slackwater_core::domain::facts::{Fact, ReadingFact, VerdictFact};
+    use slackwater_core::domain::readiness::{HoldMissing, counting_hold};
+    let dir = tempfile::tempdir().unwrap();
+    let mut day = Day::dry_parts(dir.path()).unwrap();
+    let rig = day.rig.clone();
+    day.book.close_enclosure(&rig, "main").unwrap();
+    let hold = day.hold("main", 0.0).unwrap();
+    let counts = |day: &Day| {
+        let facts = day.book.rig(&rig).unwrap();
+        counting_hold(&facts, facts.enclosure("main").unwrap()).map(|h| h.id.clone())
+    };
+    assert_eq!(counts(&day), Ok(hold.clone()));
+    let judged = day.book.hold(&hold).unwrap();
+    let last = judged.readings.last().unwrap().reading;
+    // Another phone read the same gauge and its readings come in later: the vacuum went.
+    let late = |n: f64| {
+        let reading = ReadingFact {
+            t_s: last.t_s + 60.0 * n,
+            gauge_pa: last.gauge_pa - 1_500.0 * n,
+            ..last
+        };
+        (format!("{rig}/hold/{hold}"), Fact::HoldReading { reading })
+    };
+    day.book
+        .record((1..=6).map(|n| late(f64::from(n))).collect())
+        .unwrap();
+    assert_eq!(
+        counts(&day),
+        Err(HoldMissing::MoreReadings { hold: hold.clone() })
+    );
+    day.book.judge_again(&hold).unwrap();
+    let judged = day.book.hold(&hold).unwrap();
+    let (_, _, result) = judged.hold.concluded.clone().unwrap();
+    assert_ne!(result.verdict, VerdictFact::Holding);
+    assert_eq!(result.covers, Some(judged.hold.entries));
+    assert!(matches!(
+        counts(&day),
+        Err(HoldMissing::Leaking { .. } | HoldMissing::NotYet { .. })
+    ));
+}
+
+#[test]
+fn one_number_says_how_tight_it_is() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut day = Day::dry_parts(dir.path()).unwrap();
+    let rig = day.rig.clone();
+    day.book.close_enclosure(&rig, "main").unwrap();
+    let hold = day.hold("main", 0.0).unwrap();
+    let judged = day.book.hold(&hold).unwrap();
+    let (_, _, result) = judged.hold.concluded.clone().unwrap();
+    assert!(result.at_most() <= result.limit_ml);
+    assert!(result.at_most() >= result.would_miss_below_ml.max(result.high_ml));
+    let desk = Desk::new(day.book, 0);
+    let screen = match desk.show(&Place::Hold { hold, form: None }).unwrap() {
+        Screen::Hold { screen } => screen,
+        other => panic!("{other:?}"),
+    };
+    let shown = match desk
+        .show(&Place::Rig {
+            rig: rig.clone(),
+            form: None,
+        })
+        .unwrap()
+    {
+        Screen::Rig { screen } => format!("{:?}", screen.enclosures),
+        other => panic!("{other:?}"),
+    };
+    let journal = match desk
+        .show(&Place::Journal {
+            rig: Some(rig),
+            before: None,
+        })
+        .unwrap()
+    {
+        Screen::Journal { screen } => format!("{screen:?}"),
+        other => panic!("{other:?}"),
+    };
+    // The same words on the hold, the rig and in the journal, and no second number beside them.
+    assert!(
+        screen.verdict.starts_with("Tight to "),
+        "{}",
+        screen.verdict
+    );
+    assert!(shown.contains(&format!("{:?}", screen.verdict)), "{shown}");
+    assert!(journal.contains(&screen.verdict), "{journal}");
+    assert!(screen.reasons.iter().all(|r| !r.text.contains("missed")));
+}

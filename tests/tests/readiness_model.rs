@@ -218,6 +218,8 @@ fn hold_concluded(id: &str, def: &RigDef, enclosure: &str, verdict: VerdictFact)
         minutes: def.plan.minutes,
         volume_m3: def.enclosure(enclosure).map_or(0.01, |e| e.volume_l * 1e-3),
         judged_by: "a test".into(),
+        at_most_ml: Some(1.0),
+        covers: None,
     };
     (format!("{RIG}/hold/{id}"), Fact::HoldConcluded { result })
 }
@@ -2015,6 +2017,121 @@ fn a_date_said_later_does_not_forget_openings() {
     phone.hear();
     assert!(phone.model().missing.contains(&due));
     agrees(&phone);
+    // Seen: 'in use since today' cleared four limits by openings, with the old ring in.
+    let today = phone.clock.now_ms();
+    phone
+        .book
+        .fit_seal(RIG, "main-back", "", "", Some(today))
+        .unwrap();
+    phone.hear();
+    assert!(phone.model().missing.contains(&due));
+    agrees(&phone);
+}
+
+fn read(mbar: f64, t_s: f64) -> Fact {
+    let reading = ReadingFact {
+        t_s,
+        gauge_pa: mbar * 100.0,
+        temperature_k: None,
+        ambient_pa: None,
+        barometer: None,
+        confirmed: false,
+    };
+    Fact::HoldReading { reading }
+}
+
+/// A verdict that covers so many entries of its hold.
+fn covering(id: &str, def: &RigDef, verdict: VerdictFact, covers: u32) -> (String, Fact) {
+    let (subject, mut fact) = hold_concluded(id, def, "main", verdict);
+    if let Fact::HoldConcluded { result } = &mut fact {
+        result.covers = Some(covers);
+    }
+    (subject, fact)
+}
+
+#[test]
+fn a_verdict_counts_only_while_it_covers_every_reading_known() {
+    use VerdictFact::{Holding, Leaking, NotYet};
+    let (_dir, mut phone) = ready_phone();
+    let def = phone.def();
+    let at = format!("{RIG}/hold/two");
+    let missing = Missing::Hold("main".into());
+    phone.record("ana", vec![hold_started("two", &def, "main")]);
+    for n in 0..3 {
+        phone.record("ana", vec![(at.clone(), read(200.0, 60.0 * f64::from(n)))]);
+    }
+    // Seen: who ended the hold decided, whatever another phone had read of it meanwhile.
+    phone.record("ana", vec![covering("two", &def, Holding, 3)]);
+    agrees(&phone);
+    assert!(!phone.model().missing.contains(&missing));
+    phone.record("ben", vec![(at.clone(), read(150.0, 240.0))]);
+    agrees(&phone);
+    assert!(phone.model().missing.contains(&missing));
+    // Judged again by all four, it is what that says; what covered fewer is behind it.
+    phone.record("ben", vec![covering("two", &def, Holding, 4)]);
+    agrees(&phone);
+    assert!(!phone.model().missing.contains(&missing));
+    phone.record("ana", vec![covering("two", &def, NotYet, 3)]);
+    agrees(&phone);
+    assert!(!phone.model().missing.contains(&missing));
+    // Of two that cover as many, the worse.
+    phone.record("ana", vec![covering("two", &def, Leaking, 4)]);
+    agrees(&phone);
+    assert!(phone.model().missing.contains(&missing));
+}
+
+#[test]
+fn readings_and_verdicts_of_two_phones_come_out_the_same_in_every_order() {
+    let folders: Vec<_> = (0..4).map(|_| folder()).collect();
+    let mut a = Phone::open(folders[0].path(), 1, MORNING_MS);
+    let mut b = Phone::open(folders[1].path(), 2, MORNING_MS + MINUTE);
+    a.record("ana", vec![defined(&base_def())]);
+    let def = a.def();
+    let at = format!("{RIG}/hold/h");
+    a.record(
+        "ana",
+        vec![
+            hold_started("h", &def, "main"),
+            (at.clone(), read(200.0, 0.0)),
+        ],
+    );
+    deliver(&events_of(&a.book), 0, &mut b.book);
+    b.hear();
+    // Neither knows of what the other reads and concludes.
+    a.record("ana", vec![(at.clone(), read(200.0, 60.0))]);
+    a.record("ana", vec![covering("h", &def, VerdictFact::Holding, 2)]);
+    b.record(
+        "ben",
+        vec![
+            (at.clone(), read(190.0, 90.0)),
+            (at.clone(), read(180.0, 150.0)),
+        ],
+    );
+    b.record("ben", vec![covering("h", &def, VerdictFact::Leaking, 3)]);
+    let (ours, theirs) = (events_of(&a.book), events_of(&b.book));
+    let own = b.book.journal().device();
+    let theirs: Vec<_> = theirs.into_iter().filter(|e| e.device == own).collect();
+    let mut seen = Vec::new();
+    for (n, first) in [true, false].into_iter().enumerate() {
+        let c = Phone::open(folders[2 + n].path(), 3 + n as u64, MORNING_MS + MINUTE);
+        let mut c = c.book;
+        let (one, two) = if first {
+            (&ours, &theirs)
+        } else {
+            (&theirs, &ours)
+        };
+        for e in one.iter().chain(two) {
+            c.ingest(e).unwrap();
+        }
+        let rig = c.rig(RIG).unwrap();
+        let hold = rig.enclosure("main").unwrap().holds[0].clone();
+        assert_eq!(hold.entries, 4);
+        seen.push(hold);
+    }
+    assert_eq!(seen[0], seen[1]);
+    // The verdict that covers more stands, and covers not all.
+    let covers = seen[0].concluded.as_ref().unwrap().2.covers;
+    assert_eq!(covers, Some(3));
 }
 
 #[test]

@@ -667,6 +667,23 @@ pub struct HoldResult {
     pub volume_m3: f64,
     /// Version of the program that judged.
     pub judged_by: String,
+    /// The largest leak that it leaves possible, mL per planned dive; none in old records.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub at_most_ml: Option<f64>,
+    /// How many entries of the hold were known when it was judged: readings, and readings set aside.
+    /// Both only ever grow, so that the verdict covers all that is known where it is as many. None in
+    /// old records.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub covers: Option<u32>,
+}
+
+impl HoldResult {
+    /// The largest leak that it leaves possible, mL per planned dive. Of an old record the worse of
+    /// its interval's end and of what it would have missed.
+    pub fn at_most(&self) -> f64 {
+        self.at_most_ml
+            .unwrap_or_else(|| self.high_ml.max(self.would_miss_below_ml))
+    }
 }
 
 /// A recheck. SI.
@@ -987,9 +1004,32 @@ mod tests {
                         minutes: 60.0,
                         volume_m3: 0.012,
                         judged_by: s("x"),
+                        at_most_ml: None,
+                        covers: None,
                     },
                 },
                 r#"{"fact":"hold_concluded","result":{"verdict":"not_yet","leak_ml":1.0,"low_ml":0.0,"high_ml":2.0,"would_miss_below_ml":3.0,"readings":4,"lasted_s":600.0,"limit_ml":5.0,"depth_m":20.0,"minutes":60.0,"volume_m3":0.012,"judged_by":"x"}}"#,
+            ),
+            (
+                Fact::HoldConcluded {
+                    result: HoldResult {
+                        verdict: VerdictFact::NotYet,
+                        leak_ml: 1.0,
+                        low_ml: 0.0,
+                        high_ml: 2.0,
+                        would_miss_below_ml: 3.0,
+                        readings: 4,
+                        lasted_s: 600.0,
+                        limit_ml: 5.0,
+                        depth_m: 20.0,
+                        minutes: 60.0,
+                        volume_m3: 0.012,
+                        judged_by: s("x"),
+                        at_most_ml: Some(3.5),
+                        covers: Some(5),
+                    },
+                },
+                r#"{"fact":"hold_concluded","result":{"verdict":"not_yet","leak_ml":1.0,"low_ml":0.0,"high_ml":2.0,"would_miss_below_ml":3.0,"readings":4,"lasted_s":600.0,"limit_ml":5.0,"depth_m":20.0,"minutes":60.0,"volume_m3":0.012,"judged_by":"x","at_most_ml":3.5,"covers":5}}"#,
             ),
             (
                 Fact::HoldAbandoned { reason: s("rain") },

@@ -434,7 +434,8 @@ fn stock(
     .map(drop)
 }
 
-/// Two verdicts on one hold: the worse stands; of two equal ones the later.
+/// Two verdicts on one hold: the one that covers more of its readings stands; of two that cover as many,
+/// the worse; of two equal ones the later.
 fn conclude(db: &Connection, id: &str, e: &Event, result: &HoldResult) -> rusqlite::Result<()> {
     let rank = |v: VerdictFact| match v {
         VerdictFact::Holding => 0,
@@ -447,9 +448,9 @@ fn conclude(db: &Connection, id: &str, e: &Event, result: &HoldResult) -> rusqli
         .optional()?;
     let old = old.and_then(|(stamp, text)| {
         let result: HoldResult = serde_json::from_str(&text?).ok()?;
-        Some((rank(result.verdict), stamp?))
+        Some((result.covers, rank(result.verdict), stamp?))
     });
-    let new = (rank(result.verdict), e.stamp().0.to_vec());
+    let new = (result.covers, rank(result.verdict), e.stamp().0.to_vec());
     if old.is_some_and(|old| old >= new) {
         return Ok(());
     }

@@ -8,6 +8,8 @@
 //! * Only the last hold of an enclosure counts: a new one has worked the valve, so what the one
 //!   before it proved is gone. A hold that overlaps it on another device and found a leak stands
 //!   against it.
+//! * A verdict counts only if it covers every reading of its hold that is known, from whichever phone
+//!   and in whatever order they came in; else it is judged again.
 //! * A plan deeper, longer or stricter than the one a hold was judged for needs a new judgement.
 //! * Without a build or turnaround there are no two-person steps signed: not ready.
 //! * Whatever the procedure asks for, two sign for each plug as it was last put in, and for the

@@ -76,6 +76,8 @@ pub struct HoldFacts {
     pub concluded: Option<(Stamp, i64, HoldResult)>,
     /// Why it was given up.
     pub abandoned: Option<String>,
+    /// How many entries of it are known, from any phone: readings, and readings set aside.
+    pub entries: u32,
 }
 
 /// What is known of a seal.
@@ -455,8 +457,14 @@ pub fn load(db: &Connection, rig: &str) -> rusqlite::Result<Option<RigFacts>> {
                 cured: said.cured,
             })
         });
+        let renewed = take(at(), "renewed");
         let since = match &fitted {
-            Some(f) if f.dated => Stamp::of_ms(f.ms),
+            // A date said later brings in what was before it, and forgets nothing of what is on record:
+            // only a ring that was put in does.
+            Some(f) if f.dated => {
+                let put_in = renewed.as_ref().map_or(Stamp::NEVER, |r| r.stamp);
+                Stamp::of_ms(f.ms).min(put_in)
+            }
             Some(f) => f.said,
             None => Stamp::NEVER,
         };
@@ -472,7 +480,7 @@ pub fn load(db: &Connection, rig: &str) -> rusqlite::Result<Option<RigFacts>> {
         seals.push(SealFacts {
             id: s.id.clone(),
             serviced: take(at(), "serviced"),
-            renewed: take(at(), "renewed"),
+            renewed,
             faulty: findings.first().map(|(_, seen)| seen.clone()),
             looked_at,
             findings: findings
@@ -850,7 +858,9 @@ fn count_of(db: &Connection, lot: &str) -> rusqlite::Result<i64> {
 }
 
 const HOLD: &str = "id, enclosure, started, started_ms, author, setup, concluded, concluded_ms, \
-                    result, abandoned, reason";
+                    result, abandoned, reason, \
+                    (SELECT count(*) FROM reading r WHERE r.hold = hold.id) \
+                    + (SELECT count(*) FROM reading_aside a WHERE a.hold = hold.id)";
 
 fn hold_of(r: &rusqlite::Row<'_>) -> rusqlite::Result<HoldFacts> {
     let setup: String = r.get(5)?;
@@ -876,6 +886,7 @@ fn hold_of(r: &rusqlite::Row<'_>) -> rusqlite::Result<HoldFacts> {
         } else {
             None
         },
+        entries: r.get(11)?,
     })
 }
 
@@ -912,7 +923,7 @@ fn last_holds(db: &Connection, rig: &str, enclosure: &str) -> rusqlite::Result<V
 /// What SQLite says.
 pub fn load_hold(db: &Connection, hold: &str) -> rusqlite::Result<Option<(String, HoldFacts)>> {
     db.prepare_cached(&format!("SELECT {HOLD}, rig FROM hold WHERE id = ?1"))?
-        .query_row([hold], |r| Ok((r.get(11)?, hold_of(r)?)))
+        .query_row([hold], |r| Ok((r.get(12)?, hold_of(r)?)))
         .optional()
 }
 

@@ -223,6 +223,9 @@ pub enum Reached {
     Leaking,
 }
 
+/// A leak that is still possible is named up to so many limits.
+const NAMED_LIMITS: f64 = 50.0;
+
 /// Vacuum suggested, Pa below ambient: the middle of the customary 100 to 300 mbar.
 const SUGGESTED_PA: f64 = 20_000.0;
 
@@ -899,15 +902,14 @@ fn verdict_words(cx: &Cx<'_>, judged: &Judged) -> Words {
         },
         None => j.verdict,
     };
-    let (low, high, miss) = concluded.map_or((j.low_ml, j.high_ml, j.would_miss_below_ml), |c| {
-        (c.1.low_ml, c.1.high_ml, c.1.would_miss_below_ml)
+    let limit = judged.hold.setup.limit_ml;
+    let (low, most, limit) = concluded.map_or((j.low_ml, j.at_most_ml, limit), |c| {
+        (c.1.low_ml, c.1.at_most(), c.1.limit_ml)
     });
+    let at_most = cx.units.water_at_most(most, limit);
     let (sentence, mark, severity) = match verdict {
         Verdict::Holding => (
-            cx.say(
-                "screen_hold_tight",
-                &[("water", (&cx.units.water(high.max(0.0))).into())],
-            ),
+            cx.say("screen_hold_tight", &[("water", (&at_most).into())]),
             Mark::Full,
             Severity::Good,
         ),
@@ -949,7 +951,6 @@ fn verdict_words(cx: &Cx<'_>, judged: &Judged) -> Words {
             Some(Mark::Hatched),
         ));
     }
-    let limit = judged.hold.setup.limit_ml;
     let dive = judged.hold.setup.clone();
     let key = if dive.built_in_limit {
         "screen_hold_limit_built_in"
@@ -967,10 +968,12 @@ fn verdict_words(cx: &Cx<'_>, judged: &Judged) -> Words {
             ),
         ],
     )));
-    reasons.push(plain(cx.say(
-        "screen_hold_would_miss",
-        &[("water", (&cx.units.water(miss.max(0.0))).into())],
-    )));
+    // The headline says it already where it is tight. A number far beyond every limit says nothing.
+    if verdict == Verdict::NotYet && most < NAMED_LIMITS * limit {
+        reasons.push(plain(
+            cx.say("screen_hold_at_most", &[("water", (&at_most).into())]),
+        ));
+    }
     if concluded.is_none()
         && judged.hold.abandoned.is_none()
         && verdict == Verdict::Holding
@@ -992,6 +995,27 @@ fn verdict_words(cx: &Cx<'_>, judged: &Judged) -> Words {
             "screen_hold_better_probe",
             &[("time", (&span((minutes.max(1.0) * 60_000.0) as i64)).into())],
         )));
+    }
+    if j.grew {
+        reasons.push(line(
+            cx.t("screen_hold_grew"),
+            Severity::Notice,
+            Some(Mark::Hatched),
+        ));
+    }
+    if judged.overruled() > 0 {
+        reasons.push(line(
+            cx.say("screen_hold_overruled", &[("n", judged.overruled().into())]),
+            Severity::Notice,
+            Some(Mark::Hatched),
+        ));
+    }
+    if concluded.is_some_and(|(_, r)| r.covers.is_some_and(|c| c < judged.hold.entries)) {
+        reasons.push(line(
+            cx.t("screen_rig_hold_more_readings"),
+            Severity::Blocking,
+            Some(Mark::Hatched),
+        ));
     }
     if !j.suspects.is_empty() {
         reasons.push(line(
@@ -1041,7 +1065,7 @@ fn verdict_words(cx: &Cx<'_>, judged: &Judged) -> Words {
 /// What waiting longer could show: the next round figure below what is shown already, and the
 /// minutes to it.
 fn tighter(judged: &Judged, j: &Judgement) -> Option<(f64, f64)> {
-    let reach = 0.6 * j.high_ml;
+    let reach = 0.6 * j.at_most_ml;
     if reach.is_nan() || reach <= 0.0 {
         return None;
     }
@@ -1118,8 +1142,7 @@ fn figures(cx: &Cx<'_>, judged: &Judged, unit: PressureUnit) -> Vec<Quantity> {
     figures
 }
 
-/// The leak at the test's own pressures, for who compares with other tests: what it is at most, at
-/// 95 %. Nothing before there is anything to say.
+/// The leak at the test's own pressures, for who compares with other tests: what it is at most. Nothing before there is anything to say.
 fn details(cx: &Cx<'_>, judged: &Judged) -> Vec<Quantity> {
     let Some(j) = judged
         .judgement
@@ -1129,7 +1152,7 @@ fn details(cx: &Cx<'_>, judged: &Judged) -> Vec<Quantity> {
         return Vec::new();
     };
     let mut out = Vec::new();
-    let most = j.throughput_per_ml * j.high_ml;
+    let most = j.throughput_per_ml * j.at_most_ml;
     if most > 0.0 {
         for (unit, symbol) in [
             (LeakUnit::MbarLPerS, "mbar·L/s"),
@@ -1200,7 +1223,9 @@ fn reading_rows(cx: &Cx<'_>, judged: &Judged, unit: PressureUnit, running: bool)
         .map(|(i, r)| {
             let value = super::measures::rounded(unit.from_pa(r.reading.gauge_pa), resolution);
             let suspect = suspects.contains(&i);
-            let detail = if r.aside {
+            let detail = if r.aside && judged.judged_rows.contains(&i) {
+                cx.t("screen_hold_set_aside_counts")
+            } else if r.aside {
                 cx.t("screen_hold_set_aside")
             } else if suspect {
                 cx.t("screen_hold_looks_mistyped")

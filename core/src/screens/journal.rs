@@ -249,9 +249,14 @@ pub(super) fn words(cx: &Cx<'_>, event: &Event, fact: &Fact) -> Words {
         Fact::HoldReading { reading } => made(
             cx.t("screen_journal_reading"),
             format!(
-                "{} · {}",
+                "{} · {}{}",
                 cx.units.pressure(reading.gauge_pa, 10.0),
-                span((reading.t_s * 1_000.0) as i64)
+                span((reading.t_s * 1_000.0) as i64),
+                if reading.confirmed {
+                    format!(" · {}", cx.t("screen_hold_unlikely"))
+                } else {
+                    String::new()
+                }
             ),
         ),
         Fact::ReadingSetAside { .. } => about("screen_journal_reading_aside"),
@@ -259,7 +264,10 @@ pub(super) fn words(cx: &Cx<'_>, event: &Event, fact: &Fact) -> Words {
             let text = match result.verdict {
                 VerdictFact::Holding => cx.say(
                     "screen_hold_tight",
-                    &[("water", (&cx.units.water(result.high_ml.max(0.0))).into())],
+                    &[(
+                        "water",
+                        (&cx.units.water_at_most(result.at_most(), result.limit_ml)).into(),
+                    )],
                 ),
                 VerdictFact::Leaking => cx.say(
                     "screen_hold_leaks",

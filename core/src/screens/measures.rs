@@ -141,6 +141,15 @@ impl Units {
         )
     }
 
+    /// A leak that may be so large at most, rounded up. Not beyond a limit that it is below.
+    pub fn water_at_most(&self, ml: f64, limit_ml: f64) -> String {
+        let up = up_to_digits(self.from_ml(ml), 2);
+        if ml <= limit_ml && up > self.from_ml(limit_ml) {
+            return self.water(limit_ml);
+        }
+        format!("{}{NBSP}{}", plain(up, 2), self.water_symbol())
+    }
+
     /// '20 m'.
     pub fn depth(&self, m: f64) -> String {
         format!("{}{NBSP}{}", plain(self.from_m(m), 3), self.depth_symbol())
@@ -274,6 +283,16 @@ pub fn scientific(value: f64) -> String {
     format!("{digits}·10{power}")
 }
 
+/// Rounded up to so many significant digits: a bound that is said to be smaller than it is would be none.
+fn up_to_digits(value: f64, digits: i32) -> f64 {
+    if !(value.is_finite() && value > 0.0) {
+        return value;
+    }
+    let step = 10f64.powi(value.log10().floor() as i32 - digits + 1);
+    // A hair above a round number is that number.
+    (value / step - 1e-6).ceil() * step
+}
+
 /// As [`significant`], without zeros at the end: a number that a person set ('60', '2.5').
 pub fn plain(value: f64, digits: i32) -> String {
     let text = significant(value, digits);
@@ -383,6 +402,15 @@ mod tests {
         assert_eq!(significant(1_234.0, 2), "1200");
         assert_eq!(significant(-0.5, 1), "-0.5");
         assert_eq!(significant(0.0, 2), "0");
+        let metric = Units::default();
+        let at_most = |ml: f64, limit: f64| metric.water_at_most(ml, limit);
+        assert_eq!(at_most(24.1, 60.0), "25\u{a0}mL");
+        assert_eq!(at_most(0.301, 0.5), "0.31\u{a0}mL");
+        assert_eq!(at_most(60.0, 60.0), "60\u{a0}mL");
+        assert_eq!(at_most(99.2, 60.0), "100\u{a0}mL");
+        assert_eq!(at_most(1_210.0, 60.0), "1300\u{a0}mL");
+        // The limit itself, as it is shown, where rounding would pass it.
+        assert_eq!(at_most(55.2, 55.4), metric.water(55.4));
         assert_eq!(plain(60.0, 3), "60");
         assert_eq!(plain(2.50, 3), "2.5");
         assert_eq!(plain(1_200.0, 2), "1200");

@@ -455,10 +455,13 @@ fn obstacle(cx: &Cx<'_>, rig: &RigFacts, o: &Obstacle) -> (String, String, Optio
                 HoldMissing::Leaking { .. } => cx.t("screen_rig_hold_leaking"),
                 HoldMissing::Abandoned { .. } => cx.t("screen_rig_hold_abandoned"),
                 HoldMissing::OtherPlan { .. } => cx.t("screen_rig_hold_other_plan"),
+                HoldMissing::MoreReadings { .. } => cx.t("screen_rig_hold_more_readings"),
             };
             let label = match why {
                 HoldMissing::Running { .. } => cx.t("action_see_hold"),
-                HoldMissing::OtherPlan { .. } => cx.t("action_judge_again"),
+                HoldMissing::OtherPlan { .. } | HoldMissing::MoreReadings { .. } => {
+                    cx.t("action_judge_again")
+                }
                 _ => cx.t("action_start_hold"),
             };
             let tap = button(
@@ -890,7 +893,10 @@ fn enclosure_row(cx: &Cx<'_>, rig: &RigFacts, id: &str) -> RigRow {
             let tight = hold.concluded.as_ref().map(|(_, _, r)| {
                 cx.say(
                     "screen_rig_tight",
-                    &[("water", (&cx.units.water(r.high_ml)).into())],
+                    &[(
+                        "water",
+                        (&cx.units.water_at_most(r.at_most(), r.limit_ml)).into(),
+                    )],
                 )
             });
             row(
@@ -1418,7 +1424,7 @@ pub(super) fn act(desk: &mut Desk, rig: &str, action: RigAction) -> Result<Outco
             let known = facts.enclosure(&enclosure);
             match known.map(|e| counting_hold(&facts, e)) {
                 Some(Err(HoldMissing::Running { hold })) => go(Place::Hold { hold, form: None }),
-                Some(Err(HoldMissing::OtherPlan { hold })) => {
+                Some(Err(HoldMissing::OtherPlan { hold } | HoldMissing::MoreReadings { hold })) => {
                     let recorded = desk.book.judge_again(&hold)?;
                     Outcome {
                         go: Some(Place::Hold { hold, form: None }),

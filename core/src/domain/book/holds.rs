@@ -15,7 +15,7 @@ use crate::physics::hold::log;
 use crate::physics::hold::plausible::{About, Against, Doubt, Moment, zero_of};
 use crate::physics::hold::{
     Dive, GaugeKind, HoldFault, HoldInput, Judgement, Reading, RecheckInput, RecheckJudgement,
-    ShutIn, TemperatureSource, Verdict, judge, recheck,
+    ShutIn, TemperatureSource, Verdict, judge, judge_briefly, recheck,
 };
 use crate::physics::units::PressureUnit;
 
@@ -31,10 +31,20 @@ pub struct Judged {
     pub hold: HoldFacts,
     /// Its readings in time order, those set aside included.
     pub readings: Vec<ReadingRow>,
-    /// The judgement over those not set aside; `None` before there are two.
+    /// The judgement over those that count ([`counted`]); `None` before there are two.
     pub judgement: Option<Judgement>,
     /// For each reading of the judgement, its place in `readings`.
     pub judged_rows: Vec<usize>,
+}
+
+impl Judged {
+    /// How many readings were set aside and count all the same, since nothing speaks against them.
+    pub fn overruled(&self) -> usize {
+        self.judged_rows
+            .iter()
+            .filter(|&&i| self.readings[i].aside)
+            .count()
+    }
 }
 
 /// A reading to be recorded, SI.
@@ -295,9 +305,7 @@ impl Book {
         let readings = self.journal.run("reading a hold's readings", |db| {
             state::load_readings(db, id)
         })?;
-        let rows: Vec<usize> = (0..readings.len())
-            .filter(|&i| !readings[i].aside)
-            .collect();
+        let rows = counted(&hold.setup, &readings);
         let used: Vec<ReadingFact> = rows.iter().map(|&i| readings[i].reading).collect();
         let judgement = if used.len() < 2 {
             None
@@ -349,7 +357,11 @@ impl Book {
             let sure = air.filter(|_| !all.iter().any(|d| d.about == About::Air));
             match zero_of(pa, unit, sure) {
                 Ok((_, _, asked)) => all.extend(asked),
-                Err(doubt) => all.push(doubt),
+                Err(doubt) => {
+                    // Of a gauge of no kind nothing else can be said.
+                    all.retain(|d| d.about != About::Gauge);
+                    all.insert(0, doubt);
+                }
             }
         }
         Ok(Doubts { all, others })
@@ -786,6 +798,39 @@ fn step_done(rig: &RigFacts, kind: StepKind, enclosure: &str) -> Vec<(String, Fa
         .collect()
 }
 
+/// One reading in so many may be set aside as mistyped though the judge finds nothing wrong with it.
+const ASIDE_PER: usize = 8;
+
+/// The readings that count: all that were not set aside, and those set aside that nothing speaks against.
+///
+/// Setting readings aside must not make a verdict. So one that the judge itself finds mistyped among all
+/// may be left out, and beyond that a few, each alone between two that stay: a slip of typing is alone,
+/// while a leak that begins goes on. The last reading is never left out so: nothing confirms it yet.
+fn counted(setup: &HoldSetup, readings: &[ReadingRow]) -> Vec<usize> {
+    let kept: Vec<usize> = (0..readings.len())
+        .filter(|&i| !readings[i].aside)
+        .collect();
+    if kept.len() == readings.len() {
+        return kept;
+    }
+    let all: Vec<ReadingFact> = readings.iter().map(|r| r.reading).collect();
+    let Ok(judged) = judge_briefly(&input_of(setup, &all)) else {
+        // Together they can't be judged at all: something is wrong with those set aside.
+        return kept;
+    };
+    let alone = |i: usize| {
+        i > 0 && i + 1 < readings.len() && !readings[i - 1].aside && !readings[i + 1].aside
+    };
+    let doubted = |i: usize| readings[i].aside && !judged.suspects.contains(&i);
+    let lonely = (0..readings.len())
+        .filter(|&i| doubted(i) && alone(i))
+        .count();
+    let few = lonely <= (readings.len() / ASIDE_PER).max(1);
+    (0..readings.len())
+        .filter(|&i| !readings[i].aside || doubted(i) && !(few && alone(i)))
+        .collect()
+}
+
 fn result_of(judged: &Judged) -> Option<HoldResult> {
     let j = judged.judgement.as_ref()?;
     let rows = &judged.judged_rows;
@@ -809,6 +854,8 @@ fn result_of(judged: &Judged) -> Option<HoldResult> {
         minutes: setup.minutes,
         volume_m3: setup.volume_m3,
         judged_by: JUDGED_BY.into(),
+        at_most_ml: Some(j.at_most_ml),
+        covers: Some(judged.hold.entries),
     })
 }
 

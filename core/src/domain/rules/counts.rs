@@ -40,6 +40,11 @@ pub enum HoldMissing {
         /// Its id.
         hold: String,
     },
+    /// Readings are known, from whichever phone, that its verdict does not cover.
+    MoreReadings {
+        /// Its id.
+        hold: String,
+    },
 }
 
 /// Why there is no recheck that counts.
@@ -116,6 +121,10 @@ pub fn counting_hold<'a>(
     let Some((_, _, result)) = &last.concluded else {
         return Err(HoldMissing::Running { hold: hold() });
     };
+    // Whoever ended it: what all readings say is what counts.
+    if result.covers.is_some_and(|covers| covers < last.entries) {
+        return Err(HoldMissing::MoreReadings { hold: hold() });
+    }
     match result.verdict {
         VerdictFact::Leaking => return Err(HoldMissing::Leaking { hold: hold() }),
         VerdictFact::NotYet => return Err(HoldMissing::NotYet { hold: hold() }),

@@ -257,6 +257,9 @@ pub struct Judgement {
     pub high_ml: f64,
     /// A leak smaller than this would have been missed, mL per dive.
     pub would_miss_below_ml: f64,
+    /// The largest leak that the readings leave possible, mL per dive: what the verdict asks of the
+    /// limit. The worse of what it rules out and of what would have been missed.
+    pub at_most_ml: f64,
     /// Minutes still needed for a verdict; `None` when decided or when no waiting would settle it.
     pub minutes_to_go: Option<f64>,
     /// What limits the certainty.
@@ -275,6 +278,9 @@ pub struct Judgement {
     pub fast_leak: bool,
     /// True when a rise of water vapour (wet inside) explains the curve.
     pub wet_inside: bool,
+    /// True when the vacuum grew by more than cooling and desiccant explain: it was pumped again, or
+    /// another gauge was read. Such a hold proves nothing.
+    pub grew: bool,
     /// Indices of readings that look mistyped; they were left out of the fit.
     pub suspects: Vec<usize>,
     /// Each reading reduced to constant temperature and barometer: depression, Pa (same index).

@@ -409,13 +409,16 @@ impl Against<'_> {
     /// What is in doubt of a moment, at most one thing of each number.
     #[must_use]
     pub fn doubts(&self, now: &Moment) -> Vec<Doubt> {
-        let outside = self.outside(now);
-        // With an air pressure that can't be, nothing can be said of the gauge by it.
+        let (outside, temperature) = (self.outside(now), self.temperature(now));
+        // By an air pressure or temperature in doubt nothing can be said of the gauge.
         let trusted = Moment {
-            air_pa: now.air_pa.filter(|_| outside.is_none_or(|d| !d.impossible)),
+            air_pa: now
+                .air_pa
+                .filter(|_| outside.is_none_or(|d| d.odd == Odd::UnusualAir && d.slip.is_none())),
+            temperature_k: now.temperature_k.filter(|_| temperature.is_none()),
             ..*now
         };
-        [self.gauge(&trusted), self.temperature(now), outside]
+        [self.gauge(&trusted), temperature, outside]
             .into_iter()
             .flatten()
             .collect()

@@ -3,7 +3,10 @@
 use super::clean::{Known, known, mistyped};
 use super::model::{Choice, Fit, Ground, fit};
 use super::series::{Series, check, impossible, ready, zero_share, zeroed};
-use super::{CurvePoint, HoldFault, HoldInput, Judgement, LimitedBy, TemperatureSource, Verdict};
+use super::{
+    Camera, CurvePoint, Desiccant, HoldFault, HoldInput, Judgement, LimitedBy, TemperatureSource,
+    Verdict,
+};
 use crate::physics::{gas, viscosity};
 
 /// Normal quantile of a two-sided 95 % interval.
@@ -88,11 +91,13 @@ fn judged(input: &HoldInput, forecast: bool) -> Result<Judgement, HoldFault> {
         (Some(a), Some(b)) => b - a,
         _ => 0.0,
     };
+    let grew = !now.sane() || stepped_up(input, &series, &ground, &wrong);
     let verdict = match now.verdict(input.limit_ml, long, t.len()) {
-        Verdict::Holding if lost.is_some() => Verdict::NotYet,
+        Verdict::Holding if lost.is_some() || grew => Verdict::NotYet,
         v => v,
     };
     let (low_ml, high_ml) = now.interval(Z_95);
+    let at_most_ml = now.at_most(input.limit_ml, long);
     let plan = Plan {
         h: input,
         series: &series,
@@ -119,16 +124,18 @@ fn judged(input: &HoldInput, forecast: bool) -> Result<Judgement, HoldFault> {
         leak_ml: found.mean,
         low_ml,
         high_ml,
-        would_miss_below_ml: Z_DETECT * now.sd_at(0.0),
+        would_miss_below_ml: now.missed(),
+        at_most_ml,
         minutes_to_go,
         limited_by: found.limited_by((now.scale * input.limit_ml.max(found.mean.abs())).powi(2)),
         throughput_pa_m3_s: conductance * drive,
         throughput_per_ml: drive / ground.ml_per_c,
         gas_k: ground.t_mean,
         hole_m: hole(conductance),
-        hole_at_most_m: hole(high_ml / ground.ml_per_c),
+        hole_at_most_m: hole(at_most_ml / ground.ml_per_c),
         fast_leak,
         wet_inside: wet(&found, ground.vapour_room),
+        grew,
         suspects,
         reduced_pa: reduced(input, &series, &ground),
         curve: curve(input, &series, &ground, &found),
@@ -306,17 +313,54 @@ impl Seen {
     /// signal do (CLs: Read, J. Phys. G 28, 2002): an error that puts the estimate below nothing says
     /// that the error is large, not that the housing is tight.
     fn holds(&self, limit: f64, span: f64) -> bool {
+        limit >= self.missed() && self.rules_out(limit, span)
+    }
+
+    /// As [`Seen::holds`], of the estimate alone.
+    fn rules_out(&self, leak: f64, span: f64) -> bool {
         let mark = beyond(self.quantile(self.boundary(Z_HOLDING, span)));
         let none = self.chance(true, 0.0, 0.0);
         // An estimate of nothing, half of whose errors lie below, is judged as it always was.
-        self.chance(true, limit, self.scale * VOLUME_SLACK) < 2.0 * mark * none
+        self.chance(true, leak, self.scale * VOLUME_SLACK) < 2.0 * mark * none
+    }
+
+    /// A leak smaller than this would have been missed, mL.
+    fn missed(&self) -> f64 {
+        Z_DETECT * self.sd_at(0.0)
+    }
+
+    /// The largest leak that the readings leave possible after `span` seconds, mL: the least limit that
+    /// they would hold under, and never less than what could have been missed. `limit` is where the
+    /// verdict asks, so that the two agree to the last digit.
+    fn at_most(&self, limit: f64, span: f64) -> f64 {
+        let far = 1e4 * (self.missed() + self.mean.abs());
+        let (mut no, mut yes) = if self.rules_out(limit, span) {
+            (0.0, limit)
+        } else {
+            (limit, far.max(2.0 * limit))
+        };
+        if !self.rules_out(yes, span) {
+            return yes;
+        }
+        while yes - no > 1e-4 * yes {
+            let mid = 0.5 * (no + yes);
+            if self.rules_out(mid, span) {
+                yes = mid;
+            } else {
+                no = mid;
+            }
+        }
+        yes.max(self.missed())
+    }
+
+    /// A leak far below nothing is a sign that something else moves the pressure.
+    fn sane(&self) -> bool {
+        self.mean > -2.5 * self.var.sqrt()
     }
 
     /// The verdict after `span` seconds and `readings` readings.
     fn verdict(&self, limit: f64, span: f64, readings: usize) -> Verdict {
-        // A leak far below nothing is a sign that something else moves the pressure.
-        let sane = self.mean > -2.5 * self.var.sqrt();
-        if span >= HOLDING_FROM_S && readings >= 7 && sane && self.holds(limit, span) {
+        if span >= HOLDING_FROM_S && readings >= 7 && self.sane() && self.holds(limit, span) {
             return Verdict::Holding;
         }
         let mark = beyond(self.quantile(self.boundary(Z_LEAKING, span)));
@@ -469,6 +513,42 @@ fn fast(h: &HoldInput, s: &Series, wrong: &[bool]) -> bool {
         })
 }
 
+/// Whether the vacuum grew from one reading to the next by more than anything but a pump, or another
+/// gauge, does. What may cool the gas unseen is taken at its most: what the thermometer may miss (common
+/// practice: 1.5 K for one in the gas, 2.5 K on it, 3.5 K beside it), a camera that was switched off (8 K,
+/// within 8 min), fresh desiccant (all the vapour there may be, within a quarter of an hour).
+fn stepped_up(h: &HoldInput, s: &Series, g: &Ground, wrong: &[bool]) -> bool {
+    let unseen_k = match s.source {
+        TemperatureSource::Inside => 1.5,
+        TemperatureSource::Surface => 2.5,
+        TemperatureSource::Air | TemperatureSource::None => 3.5,
+    };
+    let camera_k = if h.shut_in.camera == Some(Camera::Cold) {
+        0.0
+    } else {
+        8.0
+    };
+    let vapour = if h.shut_in.desiccant == Some(Desiccant::None) {
+        0.0
+    } else {
+        gas::saturation_pressure(g.t_mean)
+    };
+    let good: Vec<usize> = (0..s.t.len())
+        .filter(|&i| wrong.get(i) != Some(&true))
+        .collect();
+    let inside =
+        |i: usize| Series::inside(h.gauge, s.gauge[i], s.ambient[i]) * g.t_mean / s.temp[i];
+    good.windows(2).any(|w| {
+        let dt = s.t[w[1]] - s.t[w[0]];
+        let kelvin = unseen_k + camera_k * (1.0 - (-dt / 480.0).exp());
+        let most = kelvin * g.p_mean / g.t_mean
+            + vapour * (1.0 - (-dt / 900.0).exp())
+            + 3.0 * h.gauge_resolution_pa
+            + 100.0;
+        inside(w[0]) - inside(w[1]) > most
+    })
+}
+
 /// Whether evaporating water explains the curve: a rise that levels off towards no more than
 /// saturation at that temperature, while the thermometer rules out warming.
 fn wet(f: &Fit, room: f64) -> bool {
@@ -520,6 +600,7 @@ fn nothing_yet(h: &HoldInput, s: &Series, suspects: Vec<usize>) -> Judgement {
         low_ml: -Z_95 * g.leak_sd,
         high_ml: Z_95 * g.leak_sd,
         would_miss_below_ml: Z_DETECT * g.leak_sd,
+        at_most_ml: Z_DETECT * g.leak_sd,
         minutes_to_go: None,
         limited_by: LimitedBy::Gauge,
         throughput_pa_m3_s: 0.0,
@@ -529,6 +610,7 @@ fn nothing_yet(h: &HoldInput, s: &Series, suspects: Vec<usize>) -> Judgement {
         hole_at_most_m: None,
         fast_leak: false,
         wet_inside: false,
+        grew: false,
         suspects,
         reduced_pa: reduced(h, s, &g),
         curve: Vec::new(),
@@ -901,6 +983,68 @@ mod tests {
                 },
                 brief
             );
+        }
+    }
+
+    #[test]
+    fn what_is_said_to_be_tight_is_never_less_than_what_could_have_been_missed() {
+        // Seen: 'Tight to 25 mL' with a limit of 60 beside 'would have missed a leak below 70', and
+        // 'Tight to 0 mL': an estimate below nothing, and a gauge too coarse for it.
+        for s in [
+            seen(&[(1.0, -10.0, 21.0)], 0.05),
+            seen(&[(1.0, -40.0, 20.0)], 0.05),
+            seen(&[(1.0, 5.0, 9.0)], 0.05),
+            seen(&[(0.8, 0.0, 6.0), (0.2, 10.0, 12.0)], 0.3),
+        ] {
+            for limit in [5.0, 30.0, 60.0, 120.0, 500.0] {
+                let most = s.at_most(limit, 3600.0);
+                assert!(most >= s.missed() && most > 0.0, "{most} {}", s.missed());
+                // One number, in the limit's test too.
+                assert_eq!(s.holds(limit, 3600.0), most <= limit, "{limit} {most}");
+            }
+        }
+        assert!(!seen(&[(1.0, -10.0, 21.0)], 0.05).holds(60.0, 3600.0));
+        for (ml, minutes) in [(0.0, 12.0), (0.0, 30.0), (10.0, 30.0), (40.0, 60.0)] {
+            for limit_ml in [20.0, 60.0, 100.0] {
+                let j = judge_briefly(&HoldInput {
+                    limit_ml,
+                    ..hold(ml, minutes, 10.0)
+                })
+                .unwrap();
+                assert!(j.at_most_ml >= j.would_miss_below_ml, "{j:?}");
+                if j.verdict == Verdict::Holding {
+                    assert!(j.at_most_ml <= limit_ml, "{j:?}");
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn more_vacuum_than_before_is_no_proof() {
+        // Pumped again after a quarter of an hour, or another housing's gauge read from then on.
+        for (more, source) in [
+            (1_500.0, TemperatureSource::Inside),
+            (2_500.0, TemperatureSource::Surface),
+            (6_000.0, TemperatureSource::Air),
+        ] {
+            let mut h = hold(0.0, 60.0, 10.0);
+            h.temperature_source = source;
+            for r in h.readings.iter_mut().filter(|r| r.t_s > 900.0) {
+                r.gauge_pa += more;
+            }
+            let j = judge(&h).unwrap();
+            assert!(j.grew, "{source:?} {j:?}");
+            assert_ne!(j.verdict, Verdict::Holding, "{source:?}");
+        }
+        // Slowly, over the whole hold: 15 mbar an hour.
+        let mut h = hold(0.0, 60.0, 10.0);
+        for r in &mut h.readings {
+            r.gauge_pa += 1_500.0 * r.t_s / 3600.0;
+        }
+        let j = judge(&h).unwrap();
+        assert!(j.grew && j.verdict != Verdict::Holding, "{j:?}");
+        for minutes in [12.0, 30.0, 60.0] {
+            assert!(!judge(&hold(0.0, minutes, 10.0)).unwrap().grew);
         }
     }
 
