@@ -341,6 +341,7 @@ screen_rig_hold_after_closing = Comes after closing
 screen_rig_hold_leaking = The last hold leaked
 screen_rig_hold_none = No hold since it was closed
 screen_rig_hold_not_yet = The last hold ended without a verdict
+screen_rig_unlikely = { $name }: a number that its proof rests on looked unlikely and was confirmed. See its hold.
 screen_rig_hold_more_readings = Readings have come in that its verdict does not cover
 screen_rig_hold_other_plan = The plan is deeper, longer or stricter than what it was judged for
 screen_rig_hold_running = A hold is under way

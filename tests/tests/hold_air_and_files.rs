@@ -817,7 +817,7 @@ fn a_slip_of_typing_can_still_be_set_aside() {
 #[test]
 fn a_reading_that_comes_in_after_the_verdict_is_judged_with_the_rest() {
     use slackwater_core::domain::facts::{Fact, ReadingFact, VerdictFact};
-    use slackwater_core::domain::readiness::{HoldMissing, counting_hold};
+    use slackwater_core::domain::rules::{HoldMissing, counting_hold};
     let dir = tempfile::tempdir().unwrap();
     let mut day = Day::dry_parts(dir.path()).unwrap();
     let rig = day.rig.clone();
@@ -900,6 +900,9 @@ fn one_number_says_how_tight_it_is() {
         screen.verdict
     );
     assert!(shown.contains(&format!("{:?}", screen.verdict)), "{shown}");
-    assert!(journal.contains(&screen.verdict), "{journal}");
+    assert!(
+        journal.contains(&format!("{:?}", screen.verdict)),
+        "{journal}"
+    );
     assert!(screen.reasons.iter().all(|r| !r.text.contains("missed")));
 }

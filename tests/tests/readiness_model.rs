@@ -21,7 +21,9 @@ use slackwater_core::domain::facts::{
 use slackwater_core::domain::procedure::{
     Each, ProcedureKind, Step, StepInstance, StepKind, Target,
 };
-use slackwater_core::domain::readiness::{Now, Obstacle, Readiness, RecheckMissing, readiness};
+use slackwater_core::domain::readiness::{
+    Now, Obstacle, Readiness, RecheckMissing, Remark, readiness,
+};
 use slackwater_core::domain::rig::{
     Closure, ClosureKind, Control, Enclosure, RigDef, Seal, SealLimits, Valve,
 };
@@ -2018,7 +2020,7 @@ fn a_date_said_later_does_not_forget_openings() {
     assert!(phone.model().missing.contains(&due));
     agrees(&phone);
     // Seen: 'in use since today' cleared four limits by openings, with the old ring in.
-    let today = phone.clock.now_ms();
+    let today = slackwater_core::journal::Clock::now_ms(&*phone.clock);
     phone
         .book
         .fit_seal(RIG, "main-back", "", "", Some(today))
@@ -2064,13 +2066,23 @@ fn a_verdict_counts_only_while_it_covers_every_reading_known() {
     phone.record("ana", vec![covering("two", &def, Holding, 3)]);
     agrees(&phone);
     assert!(!phone.model().missing.contains(&missing));
-    phone.record("ben", vec![(at.clone(), read(150.0, 240.0))]);
+    let unlikely = Remark::Unlikely {
+        enclosure: "main".into(),
+    };
+    assert!(!phone.says().remarks.contains(&unlikely));
+    let mut odd = read(150.0, 240.0);
+    if let Fact::HoldReading { reading } = &mut odd {
+        reading.confirmed = true;
+    }
+    phone.record("ben", vec![(at.clone(), odd)]);
     agrees(&phone);
     assert!(phone.model().missing.contains(&missing));
     // Judged again by all four, it is what that says; what covered fewer is behind it.
     phone.record("ben", vec![covering("two", &def, Holding, 4)]);
     agrees(&phone);
     assert!(!phone.model().missing.contains(&missing));
+    // What was asked about and confirmed is told to whoever relies on it.
+    assert!(phone.says().remarks.contains(&unlikely));
     phone.record("ana", vec![covering("two", &def, NotYet, 3)]);
     agrees(&phone);
     assert!(!phone.model().missing.contains(&missing));

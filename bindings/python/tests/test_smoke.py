@@ -124,7 +124,7 @@ class Smoke(unittest.TestCase):
 
         setup = do_rig(sw.RigAction.HOLD(enclosure="monitor")).go
         values = typed(
-            gauge="200", temperature="24", ambient="1012", unit="mbar", kind="below",
+            gauge="200", temperature="24", ambient="1012", unit="mbar", open="nothing",
             resolution="0.1", source="inside",
         )
         action = sw.HoldAction.SUBMIT(form="setup", values=values)

@@ -45,6 +45,9 @@ pub const SALT_G_KG: f64 = 0.5;
 /// Marks a hold that was brought in: behind its enclosure's id, and as the reason it doesn't count.
 pub const IMPORTED: &str = "#imported";
 
+/// Marks a hold of which a reading looked unlikely and was confirmed.
+pub const UNLIKELY: &str = "unlikely";
+
 /// Subjects as written: the rig, and the path within it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Subject<'a> {
@@ -242,8 +245,8 @@ fn apply_fact(db: &Connection, e: &Event, fact: &Fact) -> rusqlite::Result<()> {
             this_pa,
             other_pa,
         } => mark(&at, "compared", &json(&(other, this_pa, other_pa))?),
-        Fact::HoldReading { reading } => db
-            .prepare_cached(
+        Fact::HoldReading { reading } => {
+            db.prepare_cached(
                 "INSERT OR IGNORE INTO reading (hold, stamp, event, author, wall_ms, body) \
                  VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
             )?
@@ -254,8 +257,12 @@ fn apply_fact(db: &Connection, e: &Event, fact: &Fact) -> rusqlite::Result<()> {
                 e.author,
                 e.wall_ms,
                 json(reading)?
-            ])
-            .map(drop),
+            ])?;
+            if reading.confirmed {
+                mark(&at, UNLIKELY, "")?;
+            }
+            Ok(())
+        }
         Fact::ReadingSetAside { reading } => db
             .prepare_cached("INSERT OR IGNORE INTO reading_aside (hold, event) VALUES (?1, ?2)")?
             .execute(params![id, reading])

@@ -213,6 +213,11 @@ pub enum Remark {
     },
     /// A crew of one signed for both sides, apart in time.
     OneWord,
+    /// A number that an enclosure's hold or recheck rests on looked unlikely and was confirmed.
+    Unlikely {
+        /// Enclosure id.
+        enclosure: String,
+    },
     /// The device's clock is behind the newest event.
     ClockBehind {
         /// By how much, ms.
@@ -352,7 +357,14 @@ pub fn readiness(rig: &RigFacts, now: Now) -> Readiness {
         if closed_since(rig, enclosure).is_none() {
             obstacles.push(Obstacle::NotClosed { enclosure: id() });
         }
-        match counting_hold(rig, enclosure) {
+        let proof = counting_hold(rig, enclosure);
+        let rechecked = enclosure.recheck.as_ref();
+        if let Ok(hold) = proof
+            && (hold.unlikely || rechecked.is_some_and(|(_, f)| f.reading.confirmed))
+        {
+            remarks.push(Remark::Unlikely { enclosure: id() });
+        }
+        match proof {
             Ok(hold) if plug_refitted(enclosure, hold) && !plug_undone(rig, enclosure) => {
                 match plug_word(rig, enclosure) {
                     Some(word) => one_word |= word == Word::One,

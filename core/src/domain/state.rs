@@ -78,6 +78,8 @@ pub struct HoldFacts {
     pub abandoned: Option<String>,
     /// How many entries of it are known, from any phone: readings, and readings set aside.
     pub entries: u32,
+    /// A number of it looked unlikely, was asked about, and confirmed.
+    pub unlikely: bool,
 }
 
 /// What is known of a seal.
@@ -860,10 +862,13 @@ fn count_of(db: &Connection, lot: &str) -> rusqlite::Result<i64> {
 const HOLD: &str = "id, enclosure, started, started_ms, author, setup, concluded, concluded_ms, \
                     result, abandoned, reason, \
                     (SELECT count(*) FROM reading r WHERE r.hold = hold.id) \
-                    + (SELECT count(*) FROM reading_aside a WHERE a.hold = hold.id)";
+                    + (SELECT count(*) FROM reading_aside a WHERE a.hold = hold.id), \
+                    EXISTS (SELECT 1 FROM mark m WHERE m.rig = hold.rig \
+                    AND m.subject = 'hold/' || hold.id AND m.key = 'unlikely')";
 
 fn hold_of(r: &rusqlite::Row<'_>) -> rusqlite::Result<HoldFacts> {
-    let setup: String = r.get(5)?;
+    let setup: HoldSetup = parsed(&r.get::<_, String>(5)?)?;
+    let unlikely = r.get::<_, bool>(12)? || setup.confirmed;
     let concluded: Option<Vec<u8>> = r.get(6)?;
     let result: Option<String> = r.get(8)?;
     let concluded = match (concluded, result) {
@@ -879,7 +884,7 @@ fn hold_of(r: &rusqlite::Row<'_>) -> rusqlite::Result<HoldFacts> {
         started: Stamp::from_bytes(&r.get::<_, Vec<u8>>(2)?),
         started_ms: r.get(3)?,
         author: r.get(4)?,
-        setup: parsed(&setup)?,
+        setup,
         concluded,
         abandoned: if abandoned.is_some() {
             Some(r.get::<_, Option<String>>(10)?.unwrap_or_default())
@@ -887,6 +892,7 @@ fn hold_of(r: &rusqlite::Row<'_>) -> rusqlite::Result<HoldFacts> {
             None
         },
         entries: r.get(11)?,
+        unlikely,
     })
 }
 
@@ -923,7 +929,7 @@ fn last_holds(db: &Connection, rig: &str, enclosure: &str) -> rusqlite::Result<V
 /// What SQLite says.
 pub fn load_hold(db: &Connection, hold: &str) -> rusqlite::Result<Option<(String, HoldFacts)>> {
     db.prepare_cached(&format!("SELECT {HOLD}, rig FROM hold WHERE id = ?1"))?
-        .query_row([hold], |r| Ok((r.get(12)?, hold_of(r)?)))
+        .query_row([hold], |r| Ok((r.get(13)?, hold_of(r)?)))
         .optional()
 }
 

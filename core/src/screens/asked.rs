@@ -45,7 +45,7 @@ pub(super) fn confirmed(
     typed: &Typed<'_>,
     units: &Units,
     gauge: OfGauge<'_>,
-) -> Result<bool, Outcome> {
+) -> Result<bool, Vec<FieldFault>> {
     desk.asked = None;
     if doubts.all.is_empty() {
         return Ok(false);
@@ -100,10 +100,15 @@ pub(super) fn confirmed(
             ),
         });
     }
-    Err(Outcome {
+    Err(faults)
+}
+
+/// The outcome of what is wrong with a form.
+pub(super) fn wrong(faults: Vec<FieldFault>) -> Outcome {
+    Outcome {
         faults,
         ..Outcome::default()
-    })
+    }
 }
 
 /// The field that a doubt stands at.

@@ -1,6 +1,6 @@
 //! A vacuum hold. Its one question: is it tight, and how long must I still wait?
 
-use super::asked::{OfGauge, as_typed, confirmed};
+use super::asked::{OfGauge, as_typed, confirmed, wrong};
 use super::common::{
     Document, Field, FieldKind, FieldValue, Form, Line, Mark, Outcome, PhotoTile, Place, Quantity,
     Severity, acting,
@@ -1417,7 +1417,7 @@ pub(super) fn act_setup(
                 ..first
             }
         }
-        Err(outcome) => return Ok(outcome),
+        Err(faults) => return Ok(wrong(faults)),
     };
     let hold = desk.book.start_hold(rig, setup, first)?;
     Ok(Outcome {
@@ -1500,7 +1500,7 @@ pub(super) fn act(desk: &mut Desk, hold: &str, action: HoldAction) -> Result<Out
             };
             let new = match confirmed(desk, hold, &doubts, &typed, &units, gauge) {
                 Ok(confirmed) => NewReading { confirmed, ..new },
-                Err(outcome) => return Ok(outcome),
+                Err(faults) => return Ok(wrong(faults)),
             };
             let recorded = desk.book.add_reading(hold, new)?;
             done(recorded, desk.texts.get("screen_hold_said_reading"))

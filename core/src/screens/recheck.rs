@@ -1,5 +1,6 @@
 //! The deck recheck, the DP's two minutes. Its one question: has anything changed since it was proved?
 
+use super::asked::{OfGauge, as_typed, confirmed, wrong};
 use super::common::{
     FieldKind, FieldValue, Form, Line, Mark, Outcome, Place, Quantity, Severity, acting,
 };
@@ -364,16 +365,17 @@ fn item(
         form(
             &format!("reading/{}", def.id),
             String::new(),
-            vec![
-                field(
-                    "gauge",
-                    cx.t("screen_recheck_reads"),
-                    FieldKind::Number,
-                    String::new(),
-                )
-                .unit(unit.symbol())
-                .must(),
-            ],
+            [field(
+                "gauge",
+                cx.t("screen_recheck_reads"),
+                FieldKind::Number,
+                String::new(),
+            )
+            .unit(unit.symbol())
+            .must()]
+            .into_iter()
+            .chain(super::hold::asked_field(cx, &asked_at(&rig.id, &def.id)))
+            .collect(),
             cx.t("action_read"),
         )
     });
@@ -547,13 +549,28 @@ pub(super) fn act(desk: &mut Desk, rig: &str, action: RecheckAction) -> Result<O
                 .and_then(|h| PressureUnit::from_symbol(&h.setup.gauge_unit))
                 .unwrap_or(units.pressure);
             let gauge = unit.to_pa(typed.must_number("gauge"));
-            if let Some(faults) = typed.faults() {
-                return Ok(faults);
+            if !typed.faults.is_empty() {
+                return Ok(typed.faults().unwrap_or_default());
             }
             let air = air(&desk.cx()?, rig);
-            let recorded = desk
-                .book
-                .record_recheck(rig, &enclosure, reading(air, gauge))?;
+            let new = reading(air, gauge);
+            let typed_as = as_typed(&units);
+            let doubts = desk.book.recheck_doubts(rig, &enclosure, &new, typed_as)?;
+            let absolute = facts
+                .enclosure(&enclosure)
+                .and_then(|e| e.holds.first())
+                .is_some_and(|h| h.setup.absolute);
+            let gauge = OfGauge {
+                rig: &facts,
+                unit,
+                absolute,
+            };
+            let at = asked_at(rig, &enclosure);
+            let new = match confirmed(desk, &at, &doubts, &typed, &units, gauge) {
+                Ok(confirmed) => NewReading { confirmed, ..new },
+                Err(faults) => return Ok(wrong(faults)),
+            };
+            let recorded = desk.book.record_recheck(rig, &enclosure, new)?;
             let name = enclosure_name(&facts, &enclosure);
             let verdict = desk
                 .book
@@ -568,6 +585,11 @@ pub(super) fn act(desk: &mut Desk, rig: &str, action: RecheckAction) -> Result<O
             done(recorded, desk.texts.say(key, &[("name", (&name).into())]))
         }
     })
+}
+
+/// What names the form of an enclosure's reading in a question.
+fn asked_at(rig: &str, enclosure: &str) -> String {
+    format!("recheck/{rig}/{enclosure}")
 }
 
 fn plug_button(cx: &Cx<'_>, rig: &RigFacts, enclosure: &str) -> RecheckButton {

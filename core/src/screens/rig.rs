@@ -660,6 +660,10 @@ fn remark(cx: &Cx<'_>, rig: &RigFacts, r: &Remark) -> Option<Line> {
         // Stands among the defects.
         Remark::Defect { .. } => return None,
         Remark::OneWord => cx.t("screen_rig_one_word"),
+        Remark::Unlikely { enclosure } => cx.say(
+            "screen_rig_unlikely",
+            &[("name", (&enclosure_name(rig, enclosure)).into())],
+        ),
         Remark::ClockBehind { by_ms } => cx.say(
             "screen_rigs_clock_behind",
             &[("time", (&span(*by_ms)).into())],

@@ -413,8 +413,10 @@ impl Book {
         before.drain(..before.len().saturating_sub(1));
         let t_s = (self.now().wall_ms - hold.started_ms) as f64 / 1_000.0;
         let air = judged.readings.iter().find_map(|r| r.reading.ambient_pa);
-        let all =
+        let mut all =
             against(&hold.setup, &before, &shown, typed, true, air).doubts(&moment_of(t_s, new));
+        // The air on deck is asked for, and looked at, by itself.
+        all.retain(|d| d.about == About::Gauge);
         Ok(Doubts { all, others })
     }
 

@@ -91,6 +91,7 @@ class RealScreensTest : RealAppTest() {
         start()
         val rig = rigId("Reef rig")
         open(Place.Rigs(null), Place.Rig(rig, null), Place.HoldSetup(rig, "main"))
+        tap("Nothing: it is a vacuum gauge")
         for (wrong in listOf("abc", "NaN", "1e99", "-5000", "")) {
             type("The gauge reads", wrong)
             tap("Valve is closed: start")

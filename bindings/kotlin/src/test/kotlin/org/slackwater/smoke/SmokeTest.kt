@@ -152,7 +152,7 @@ class SmokeTest {
                 "temperature" to "24",
                 "ambient" to "1012",
                 "unit" to "mbar",
-                "kind" to "below",
+                "open" to "nothing",
                 "resolution" to "0.1",
                 "source" to "inside",
             )
