@@ -21,7 +21,7 @@ use crate::physics::gas::ATM;
 use crate::physics::hold::log::LogFault;
 use crate::physics::hold::plausible::About;
 use crate::physics::hold::{
-    Camera, Desiccant, Judgement, LimitedBy, ShutIn, Stood, Verdict, judge,
+    Camera, Desiccant, Judgement, LimitedBy, ShutIn, Stood, Verdict, Way, WayOut, judge,
 };
 use crate::physics::units::{LeakUnit, PressureUnit, convert_leak};
 
@@ -988,13 +988,8 @@ fn verdict_words(cx: &Cx<'_>, judged: &Judged) -> Words {
         )));
     }
     reasons.push(plain(limited_words(cx, j.limited_by)));
-    if verdict == Verdict::NotYet
-        && let Some(minutes) = j.minutes_with_better_temperature
-    {
-        reasons.push(plain(cx.say(
-            "screen_hold_better_probe",
-            &[("time", (&span((minutes.max(1.0) * 60_000.0) as i64)).into())],
-        )));
+    if verdict == Verdict::NotYet && concluded.is_none() {
+        reasons.extend(j.ways.iter().filter_map(|w| way_words(cx, w)).map(plain));
     }
     if j.grew {
         reasons.push(line(
@@ -1090,6 +1085,23 @@ fn tighter(judged: &Judged, j: &Judgement) -> Option<(f64, f64)> {
     }
 }
 
+/// A way to a verdict, as a sentence; none for the hold that goes on, which the verdict itself names.
+fn way_words(cx: &Cx<'_>, way: &WayOut) -> Option<String> {
+    let key = match way.way {
+        Way::Longer => return None,
+        Way::SayCamera => "screen_hold_way_say_camera",
+        Way::SayDesiccant => "screen_hold_way_say_desiccant",
+        Way::CameraOff => "screen_hold_way_camera_off",
+        Way::PacksAfter => "screen_hold_way_packs_after",
+        Way::MeasureHumidity => "screen_hold_way_humidity",
+        Way::SensorInside => "screen_hold_way_sensor",
+        Way::ProbeOnHousing => "screen_hold_way_probe",
+    };
+    let minutes = |m: f64| span((m.max(1.0) * 60_000.0) as i64);
+    let (wait, time) = (minutes(way.wait_minutes), minutes(way.hold_minutes));
+    Some(cx.say(key, &[("wait", (&wait).into()), ("time", (&time).into())]))
+}
+
 /// What limits the certainty, as a sentence.
 pub(super) fn limited_words(cx: &Cx<'_>, by: LimitedBy) -> String {
     match by {
@@ -1098,6 +1110,8 @@ pub(super) fn limited_words(cx: &Cx<'_>, by: LimitedBy) -> String {
         LimitedBy::Barometer => cx.t("screen_hold_limited_barometer"),
         LimitedBy::Volume => cx.t("screen_hold_limited_volume"),
         LimitedBy::Settling => cx.t("screen_hold_limited_settling"),
+        LimitedBy::Camera => cx.t("screen_hold_limited_camera"),
+        LimitedBy::Desiccant => cx.t("screen_hold_limited_desiccant"),
     }
 }
 

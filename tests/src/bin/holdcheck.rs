@@ -8,7 +8,9 @@ use std::process::ExitCode;
 
 use serde_json::{Value, json};
 use slackwater_core::physics::hold::log::{WrongRows, read};
-use slackwater_core::physics::hold::{HoldInput, Judgement, LimitedBy, Verdict, judge};
+use slackwater_core::physics::hold::{
+    HoldInput, Judgement, LimitedBy, Verdict, judge, judge_briefly,
+};
 
 fn word(v: Verdict) -> &'static str {
     match v {
@@ -21,10 +23,11 @@ fn word(v: Verdict) -> &'static str {
 fn limit_word(l: LimitedBy) -> &'static str {
     match l {
         LimitedBy::Gauge => "gauge",
-        LimitedBy::Temperature => "temperature",
+        // The contract knows no more words: a camera's warmth is a temperature that nobody measured.
+        LimitedBy::Temperature | LimitedBy::Camera => "temperature",
         LimitedBy::Barometer => "barometer",
         LimitedBy::Volume => "volume",
-        LimitedBy::Settling => "settling",
+        LimitedBy::Settling | LimitedBy::Desiccant => "settling",
     }
 }
 
@@ -37,17 +40,20 @@ fn reading_by_reading(all: &HoldInput) -> Result<(Verdict, Option<f64>, Judgemen
         ..all.clone()
     };
     let mut first = (Verdict::NotYet, None);
-    let mut last = Err("no readings".to_owned());
     for r in &all.readings {
         sofar.readings.push(*r);
-        last = judge(&sofar).map_err(|e| e.to_string());
-        if let Ok(j) = &last
-            && first.0 == Verdict::NotYet
+        if let Ok(j) = judge_briefly(&sofar)
             && j.verdict != Verdict::NotYet
         {
             first = (j.verdict, Some(r.t_s));
+            break;
         }
     }
+    let last = if all.readings.is_empty() {
+        Err("no readings".to_owned())
+    } else {
+        judge(all).map_err(|e| e.to_string())
+    };
     Ok((first.0, first.1, last?))
 }
 

@@ -1,6 +1,13 @@
 //! Simulates vacuum holds and counts how often the verdict is wrong.
 //!
-//! `holdsim [--holds N] [--seed S] [--threads T] [--source inside|surface|air|none] [--minutes M] [--list] [--once] [--trace HOLD] [--limits]`
+//! `holdsim [--holds N] [--seed S] [--threads T] [--world mixed|plain] [--camera cold|warm|on] [--desiccant none|fresh] [--place here|moved] [--said all|none] [--driven-by-air] [--source inside|surface|air|none] [--minutes M] [--list] [--once] [--trace HOLD] [--limits]`
+//!
+//! In the mixed world, which is simulated unless another is asked for, every other enclosure has a
+//! camera inside that was or is on, every third fresh desiccant, every fourth came from elsewhere;
+//! two in three crews say so, the others say nothing. `--driven-by-air` lets the leak go by what the
+//! air alone has for pressure, as if the packs had taken nothing: not what nature does, but what
+//! other models of this may do. In the plain one all is cold, dry and stood
+//! here, and said to be.
 //!
 //! The enclosure here shares no code with what judges it: gas, wall and air exchange heat step by
 //! step by one of several laws, the leak is integrated beside them, thermometer, barometer and gauge
@@ -9,11 +16,12 @@
 //!
 //! Exit status 1 where a target is missed by more than chance (see `Tally::report`).
 
+use std::collections::BTreeMap;
 use std::process::ExitCode;
 
 use slackwater_core::physics::hold::{
-    Dive, GaugeKind, HoldInput, Judgement, Reading, ShutIn, TemperatureSource, Verdict, judge,
-    judge_briefly,
+    Camera, Desiccant, Dive, GaugeKind, HoldInput, Judgement, Reading, ShutIn, Stood,
+    TemperatureSource, Verdict, judge, judge_briefly,
 };
 
 /// xoshiro256** (Blackman & Vigna 2018), seeded by splitmix64: both public domain algorithms.
@@ -225,8 +233,159 @@ fn cramer_rao(cov: &mut [Vec<f64>], columns: &mut [Vec<f64>]) -> Option<f64> {
     Some(info.powf(-0.5)).filter(|s| s.is_finite())
 }
 
+/// What moves the pressure of a hold without a leak: the truth.
+///
+/// The camera's metal and the wall are two bodies; the gas between them follows at once, apart from
+/// its settling after the pump-down, to a share of their difference:
+///
+/// C·dx/dt = P − G·x − C·dw/dt with x the camera above the wall w, and the wall takes the heat G·x.
+struct Within {
+    so: ShutIn,
+    said: ShutIn,
+    /// What the camera tends to be above the wall, and is, as the gas sees it, K.
+    balance: f64,
+    warmth: f64,
+    camera_tau: f64,
+    /// What the running camera makes the wall warmer than the air in the end, and has when the valve
+    /// is closed, K.
+    wall_rise: f64,
+    wall_now: f64,
+    /// Vapour: share of saturation at closing, share of it that the packs take, and how fast, s.
+    humidity: f64,
+    packs_take: f64,
+    packs_tau: f64,
+    /// What a hygrometer showed at closing.
+    hygrometer: Option<f64>,
+    /// Wall from the air at closing, where the enclosure came from elsewhere, K.
+    moved: f64,
+    /// What a thermometer at one place misses: of the warmth, and of wall against air.
+    spot_warmth: f64,
+    spot_wall: f64,
+}
+
+impl Within {
+    fn nothing() -> Self {
+        Self {
+            so: ShutIn::NOTHING,
+            said: ShutIn::NOTHING,
+            balance: 0.0,
+            warmth: 0.0,
+            camera_tau: 1000.0,
+            wall_rise: 0.0,
+            wall_now: 0.0,
+            humidity: 0.0,
+            packs_take: 0.0,
+            packs_tau: 1000.0,
+            hygrometer: None,
+            moved: 0.0,
+            spot_warmth: 0.0,
+            spot_wall: 0.0,
+        }
+    }
+
+    fn new(d: &mut Dice, wish: Wish, wall_tau: f64) -> Self {
+        let mut w = Self::nothing();
+        let camera = match d.below(4) {
+            0 => Camera::Warm,
+            1 => Camera::On,
+            _ => Camera::Cold,
+        };
+        let desiccant = if d.chance(1.0 / 3.0) {
+            Desiccant::Fresh
+        } else {
+            Desiccant::None
+        };
+        let stood = if d.chance(0.25) {
+            Stood::Moved
+        } else {
+            Stood::Here
+        };
+        let (camera, desiccant, stood) = (
+            wish.camera.unwrap_or(camera),
+            wish.desiccant.unwrap_or(desiccant),
+            wish.stood.unwrap_or(stood),
+        );
+        w.so = ShutIn {
+            camera: Some(camera),
+            desiccant: Some(desiccant),
+            stood: Some(stood),
+        };
+        let mut says = || match wish.said {
+            Some(said) => said,
+            None => d.chance(2.0 / 3.0),
+        };
+        w.said = ShutIn {
+            camera: Some(camera).filter(|_| says()),
+            desiccant: Some(desiccant).filter(|_| says()),
+            stood: Some(stood).filter(|_| says()),
+        };
+        w.camera_tau = d.log_between(480.0, 2400.0);
+        let excess = d.between(1.0, 8.0);
+        let rise = d.between(0.0, 10.0);
+        let ran = d.log_between(300.0, 7200.0);
+        let late = d.chance(0.5);
+        let ago = d.between(0.0, 1800.0);
+        let came = |tau: f64, ran: f64| 1.0 - (-ran / tau).exp();
+        match camera {
+            Camera::Cold => {}
+            Camera::On => {
+                let ran = if late { 0.0 } else { ran };
+                w.balance = excess;
+                w.warmth = excess * came(w.camera_tau, ran);
+                w.wall_rise = rise;
+                w.wall_now = rise * came(wall_tau, ran);
+            }
+            Camera::Warm => {
+                let ago = if late { 0.0 } else { ago };
+                // So that what is left when it goes off is what a camera puts the gas above the wall.
+                w.warmth = excess * (-ago / w.camera_tau).exp();
+                w.wall_now = rise * came(wall_tau, ran) * (-ago / wall_tau).exp();
+                w.wall_rise = rise;
+            }
+        }
+        w.humidity = d.between(0.3, 0.95);
+        w.packs_tau = d.log_between(900.0, 5400.0);
+        let take = d.between(0.3, 0.9);
+        let hygrometer = (w.humidity + 0.03 * d.normal()).clamp(0.0, 1.0);
+        let shows = d.chance(0.3);
+        if desiccant == Desiccant::Fresh {
+            w.packs_take = take;
+            w.hygrometer = shows.then_some(hygrometer);
+        }
+        let off = d.between(2.0, 12.0) * if d.chance(0.5) { 1.0 } else { -1.0 };
+        if stood == Stood::Moved {
+            w.moved = off;
+        }
+        w.spot_warmth = 0.03 * d.normal();
+        w.spot_wall = d.between(-0.03, 0.03);
+        w
+    }
+
+    /// Moves the camera on by `h` seconds; what that warms the wall by, K.
+    fn camera_on(&mut self, h: f64, wall_tau: f64) -> f64 {
+        let q = (-h / self.camera_tau).exp();
+        // In balance the camera's heat holds the wall at its rise: as a share of the warmth now.
+        let full = if self.balance > 0.0 {
+            self.balance
+        } else {
+            8.0
+        };
+        let heat = self.wall_rise / wall_tau * (self.warmth / full) * h;
+        self.warmth = self.balance + (self.warmth - self.balance) * q;
+        heat
+    }
+}
+
+/// Saturation over water, Pa: Buck 1981 with the coefficients of 1996. Not the judge's formula.
+fn saturation(k: f64) -> f64 {
+    let c = k - 273.15;
+    611.21 * ((18.678 - c / 234.5) * c / (257.14 + c)).exp()
+}
+
 struct Simulated {
     input: HoldInput,
+    /// What was so.
+    so: ShutIn,
     kind: Kind,
     true_ml: f64,
     /// Leak at the limit over the whole hold against the stated uncertainty of a pressure difference.
@@ -256,6 +415,14 @@ fn air_viscosity(k: f64) -> f64 {
 /// What is not left to the dice.
 #[derive(Debug, Clone, Copy, Default)]
 struct Wish {
+    /// Cold, dry, stood here, and said to be.
+    plain: bool,
+    camera: Option<Camera>,
+    desiccant: Option<Desiccant>,
+    stood: Option<Stood>,
+    /// All is said, or nothing.
+    said: Option<bool>,
+    by_air: bool,
     source: Option<TemperatureSource>,
     /// A tight 12 L housing with a 0.1 mbar gauge, judged for an hour at 30 m in the sea at 20 °C by
     /// this limit, mL per dive.
@@ -362,6 +529,17 @@ fn simulate(d: &mut Dice, wish: Wish) -> Simulated {
         } else {
             0.0
         };
+    // Dice of its own, so that the plain world stays as it was.
+    let mut within = if wish.plain {
+        Within::nothing()
+    } else {
+        let mut own = Dice::new(d.bits());
+        Within::new(&mut own, wish, wall_tau)
+    };
+    if within.so.stood == Some(Stood::Moved) {
+        wall = air(0.0) + within.moved;
+    }
+    wall += within.wall_now;
     let cold = d.between(0.5, 12.0);
     let settling = match d.below(3) {
         0 => Settling::Newton { tau: gas_tau },
@@ -380,7 +558,7 @@ fn simulate(d: &mut Dice, wish: Wish) -> Simulated {
     } else {
         0.0
     };
-    let mut parts = [wall - cold, wall - cold];
+    let mut parts = [wall + within.warmth - cold; 2];
     let gas_of = |p: &[f64; 2]| p[0] * (1.0 - share) + p[1] * share;
     let vacuum = d.between(8_000.0, 30_000.0);
 
@@ -409,6 +587,10 @@ fn simulate(d: &mut Dice, wish: Wish) -> Simulated {
         / (2.0 * push);
     // pore = G = Q·η/(Pₐ² − P²), m³.
     let mut moles = p_start * volume / (8.314_462_6 * gas_of(&parts));
+    // The air that was shut in was as warm as what it lay against; the pump took its share.
+    let vapour = within.humidity * saturation(wall + within.warmth) * p_start / ambient_at(0.0);
+    let mut gone = 0.0;
+    let mut to_take = within.packs_take * moles * vapour / p_start;
 
     // Instruments.
     let mut thermo = match source {
@@ -440,8 +622,8 @@ fn simulate(d: &mut Dice, wish: Wish) -> Simulated {
             last_err_t = t;
             let err = thermo.at(d, t, since, span);
             let t_read = match source {
-                Source::Inside => Some(probe + err),
-                Source::Surface => Some(wall + err),
+                Source::Inside => Some(probe + within.spot_warmth * within.warmth + err),
+                Source::Surface => Some(wall + within.spot_wall * (wall - air(t)) + err),
                 Source::Air => Some(air(t) + err),
                 Source::None => None,
             };
@@ -468,8 +650,18 @@ fn simulate(d: &mut Dice, wish: Wish) -> Simulated {
             due = t + every * d.between(0.85, 1.15);
         }
         let h = dt.min(span - t).min((due - t).max(0.5)).max(1e-3);
-        moles += pore / air_viscosity(wall) * (a * a - p * p) / (8.314_462_6 * wall) * h;
-        let w = wall;
+        let drives = if wish.by_air {
+            p + gone * 8.314_462_6 * gas / volume
+        } else {
+            p
+        };
+        moles += pore / air_viscosity(wall) * (a * a - drives * drives) / (8.314_462_6 * wall) * h;
+        let taken = to_take * (1.0 - (-h / within.packs_tau).exp());
+        to_take -= taken;
+        gone += taken;
+        moles -= taken;
+        let heat = within.camera_on(h, wall_tau);
+        let w = wall + within.warmth;
         match settling {
             Settling::Newton { tau } => parts[0] += (w - parts[0]) * (1.0 - (-h / tau).exp()),
             Settling::Convection { tau, start } => {
@@ -482,7 +674,7 @@ fn simulate(d: &mut Dice, wish: Wish) -> Simulated {
                 parts[1] += (w - parts[1]) * (1.0 - (-h / slow).exp());
             }
         }
-        wall += (air(t) - wall) * (1.0 - (-h / wall_tau).exp());
+        wall += (air(t) - wall) * (1.0 - (-h / wall_tau).exp()) + heat;
         probe += (gas_of(&parts) - probe) * (1.0 - (-h / probe_tau).exp());
         t += h;
         if span - t < 1e-6 {
@@ -511,7 +703,8 @@ fn simulate(d: &mut Dice, wish: Wish) -> Simulated {
     let sharpness = moved / (step * step / 6.0 + kelvin * kelvin + phone_sd * phone_sd).sqrt();
     let newton = matches!(settling, Settling::Newton { .. });
     let measured = matches!(source, Source::Inside | Source::Surface);
-    let bound_ml = (newton && measured && kind == Kind::Tight && typo_at.is_none())
+    let plain = within.so == ShutIn::NOTHING && within.said == ShutIn::NOTHING;
+    let bound_ml = (plain && newton && measured && kind == Kind::Tight && typo_at.is_none())
         .then(|| {
             let times: Vec<f64> = readings.iter().map(|r: &Reading| r.t_s).collect();
             let per_k = p_start / t_start;
@@ -584,12 +777,13 @@ fn simulate(d: &mut Dice, wish: Wish) -> Simulated {
             limit_ml: limit,
             temperature_sd_k: None,
             barometer_sd_pa: None,
-            humidity: None,
-            shut_in: ShutIn::NOTHING,
+            humidity: within.hygrometer,
+            shut_in: within.said,
             zero_pa: 0.0,
             zero_sd_pa: 0.0,
             readings,
         },
+        so: within.so,
         kind,
         true_ml,
         sharpness,
@@ -617,10 +811,36 @@ fn mistype(d: &mut Dice, pa: f64, unit: f64) -> f64 {
     wrong * unit
 }
 
+/// What a hold's world is called, for the table by world: what was so, and what was said.
+fn worlds(s: &Simulated) -> [String; 3] {
+    let unsaid = |said: bool| if said { "" } else { ", unsaid" };
+    let told = &s.input.shut_in;
+    let camera = match s.so.camera {
+        Some(Camera::Warm) => "camera warm",
+        Some(Camera::On) => "camera on",
+        _ => "camera cold",
+    };
+    let packs = match s.so.desiccant {
+        Some(Desiccant::Fresh) if s.input.humidity.is_some() => "packs fresh, humidity read",
+        Some(Desiccant::Fresh) => "packs fresh",
+        _ => "packs none",
+    };
+    let place = match s.so.stood {
+        Some(Stood::Moved) => "moved",
+        _ => "stood here",
+    };
+    [
+        format!("{camera}{}", unsaid(told.camera.is_some())),
+        format!("{packs}{}", unsaid(told.desiccant.is_some())),
+        format!("{place}{}", unsaid(told.stood.is_some())),
+    ]
+}
+
 /// One line about a hold, for `--list`.
 fn describe(s: &Simulated, id: u64, first: (Verdict, f64), j: &Judgement) -> String {
     format!(
-        "{id}: {:?} true {:.1} limit {} {:?} by {:?} at {:.0} of {:.0} s; V {:.1} L step {:.0} Pa {:?}; end {:.1} [{:.1}, {:.1}] {:?} sharp {:.1}",
+        "{id}: {} {:?} true {:.1} limit {} {:?} by {:?} at {:.0} of {:.0} s; V {:.1} L step {:.0} Pa {:?}; end {:.1} [{:.1}, {:.1}] {:?} sharp {:.1}",
+        worlds(s).join(", "),
         s.kind,
         s.true_ml,
         s.input.limit_ml,
@@ -674,8 +894,23 @@ fn normal_below(x: f64) -> f64 {
     if x > 0.0 { 1.0 - tail } else { tail }
 }
 
+/// Verdicts of the holds of one world.
+#[derive(Default, Clone, Copy)]
+struct World {
+    holds: u32,
+    covered: u32,
+    at_or_over: u32,
+    false_holding: u32,
+    tight: u32,
+    false_leaking: u32,
+    /// Tight ones that were told *holding*.
+    settled: u32,
+}
+
 #[derive(Default, Clone)]
 struct Tally {
+    /// By world (see [`worlds`]).
+    worlds: BTreeMap<String, World>,
     /// By kind: holds, first verdict holding, leaking.
     count: [[u32; 3]; 4],
     /// By source: limit holds, false holding, tight holds, false leaking, covered, holds.
@@ -760,6 +995,17 @@ impl Tally {
         let covered = j.low_ml <= s.true_ml && s.true_ml <= j.high_ml;
         self.source[src][4] += u32::from(covered);
         let at_or_over = matches!(s.kind, Kind::Limit | Kind::Over);
+        for name in worlds(s) {
+            let w = self.worlds.entry(name).or_default();
+            let tight = s.kind == Kind::Tight;
+            w.holds += 1;
+            w.covered += u32::from(covered);
+            w.at_or_over += u32::from(at_or_over);
+            w.false_holding += u32::from(at_or_over && first.0 == Verdict::Holding);
+            w.tight += u32::from(tight);
+            w.false_leaking += u32::from(tight && first.0 == Verdict::Leaking);
+            w.settled += u32::from(tight && first.0 == Verdict::Holding);
+        }
         if at_or_over {
             self.source[src][0] += 1;
             self.source[src][1] += u32::from(first.0 == Verdict::Holding);
@@ -842,6 +1088,16 @@ impl Tally {
         for i in 0..2 {
             self.final_false[i] += o.final_false[i];
         }
+        for (name, b) in o.worlds {
+            let a = self.worlds.entry(name).or_default();
+            a.holds += b.holds;
+            a.covered += b.covered;
+            a.at_or_over += b.at_or_over;
+            a.false_holding += b.false_holding;
+            a.tight += b.tight;
+            a.false_leaking += b.false_leaking;
+            a.settled += b.settled;
+        }
         self.minutes.extend(o.minutes);
         self.pulls.extend(o.pulls);
         self.bound.extend(o.bound);
@@ -854,7 +1110,9 @@ impl Tally {
     }
 
     /// Prints what was found; false where a target is missed.
-    fn report(mut self, list: bool) -> bool {
+    fn report(mut self, list: bool, plain: bool) -> bool {
+        // What may at most be told *holding* of leaks at or over the limit.
+        let most = if plain { 0.001 } else { 0.002 };
         let pct = |a: u32, b: u32| 100.0 * f64::from(a) / f64::from(b.max(1));
         let sum = |t: &Self, i: usize| t.source.iter().map(|s| s[i]).sum::<u32>();
         if list {
@@ -885,12 +1143,29 @@ impl Tally {
                 pct(s[4], s[5])
             );
         }
+        println!(
+            "world                                 false holding    false leaking    95 % covers   tight ones settled"
+        );
+        for (name, w) in &self.worlds {
+            println!(
+                "{name:36} {:4}/{:6} {:6.3} %  {:4}/{:6} {:6.3} %  {:6.2} %  {:6.2} %",
+                w.false_holding,
+                w.at_or_over,
+                pct(w.false_holding, w.at_or_over),
+                w.false_leaking,
+                w.tight,
+                pct(w.false_leaking, w.tight),
+                pct(w.covered, w.holds),
+                pct(w.settled, w.tight),
+            );
+        }
         let (fh, at) = (sum(&self, 1), sum(&self, 0));
         let (fl, tight) = (sum(&self, 3), sum(&self, 2));
         let (cov, all) = (sum(&self, 4), sum(&self, 5));
         println!(
-            "false holding at or over the limit: {fh}/{at} = {:.3} % (target 0.1 %)",
-            pct(fh, at)
+            "false holding at or over the limit: {fh}/{at} = {:.3} % (target {} %)",
+            pct(fh, at),
+            100.0 * most
         );
         println!(
             "false leaking on tight housings:    {fl}/{tight} = {:.3} % (target 0.5 %)",
@@ -1001,7 +1276,7 @@ impl Tally {
             let e = f64::from(of) * p;
             f64::from(n) > e + 2.0 * e.sqrt() + 1.0
         };
-        !over(fh, at, 0.001) && !over(fl, tight, 0.005) && pct(cov, all) >= 94.0
+        !over(fh, at, most) && !over(fl, tight, 0.005) && pct(cov, all) >= 94.0
     }
 }
 
@@ -1051,8 +1326,10 @@ fn tell_limits(holds: u64, seed: u64, source: TemperatureSource) {
     println!("limit, mL per dive   minutes to a verdict, median (an hour at most)   judged");
     for limit in [20.0, 40.0, 50.0, 60.0, 70.0, 80.0, 100.0, 120.0] {
         let wish = Wish {
+            plain: true,
             source: Some(source),
             twelve: Some(limit),
+            ..Wish::default()
         };
         let mut minutes: Vec<f64> = (0..holds)
             .map(|id| {
@@ -1109,6 +1386,48 @@ fn main() -> ExitCode {
                 list = true;
                 true
             }
+            "--world" => {
+                let world = value();
+                wish.plain = world == "plain";
+                wish.plain || world == "mixed"
+            }
+            "--camera" => {
+                wish.camera = match value().as_str() {
+                    "cold" => Some(Camera::Cold),
+                    "warm" => Some(Camera::Warm),
+                    "on" => Some(Camera::On),
+                    _ => None,
+                };
+                wish.camera.is_some()
+            }
+            "--desiccant" => {
+                wish.desiccant = match value().as_str() {
+                    "none" => Some(Desiccant::None),
+                    "fresh" => Some(Desiccant::Fresh),
+                    _ => None,
+                };
+                wish.desiccant.is_some()
+            }
+            "--place" => {
+                wish.stood = match value().as_str() {
+                    "here" => Some(Stood::Here),
+                    "moved" => Some(Stood::Moved),
+                    _ => None,
+                };
+                wish.stood.is_some()
+            }
+            "--said" => {
+                wish.said = match value().as_str() {
+                    "all" => Some(true),
+                    "none" => Some(false),
+                    _ => None,
+                };
+                wish.said.is_some()
+            }
+            "--driven-by-air" => {
+                wish.by_air = true;
+                true
+            }
             "--source" => {
                 wish.source = match value().as_str() {
                     "inside" => Some(TemperatureSource::Inside),
@@ -1123,7 +1442,7 @@ fn main() -> ExitCode {
         };
         if !ok {
             eprintln!(
-                "usage: holdsim [--holds N] [--seed S] [--threads T] [--source inside|surface|air|none] [--minutes M] [--list] [--once] [--trace HOLD] [--limits]"
+                "usage: holdsim [--holds N] [--seed S] [--threads T] [--world mixed|plain] [--camera cold|warm|on] [--desiccant none|fresh] [--place here|moved] [--said all|none] [--driven-by-air] [--source inside|surface|air|none] [--minutes M] [--list] [--once] [--trace HOLD] [--limits]"
             );
             return ExitCode::from(2);
         }
@@ -1173,7 +1492,7 @@ fn main() -> ExitCode {
         total.count.iter().map(|c| c[0]).sum::<u32>(),
         started.elapsed().as_secs_f64()
     );
-    if total.report(list) {
+    if total.report(list, wish.plain) {
         ExitCode::SUCCESS
     } else {
         ExitCode::FAILURE

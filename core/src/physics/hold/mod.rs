@@ -4,7 +4,9 @@
 //! temperature), so that P/T grows by C·∫(Pₐ² − P²)/(TV)dt: linear in C, whatever the ambient
 //! pressure and the vacuum do meanwhile. Beside it stand the nuisances, each a Gaussian with a stated
 //! spread: the gas warming up after the pump-down, the thermometer's error and its drift, the
-//! barometer's, the gauge's steps. [`model`] solves that; [`clean`] finds mistyped readings and what
+//! barometer's, the gauge's steps; and, as cases among which the evidence chooses, what is shut in: a
+//! camera's warmth and what desiccant takes ([`inside`] has their bounds, [`shut_in`] their place in
+//! the fit). [`model`] solves that; [`clean`] finds mistyped readings and what
 //! a stepped gauge really tells; [`drift`] how an instrument's error may move; [`verdict`] says when it
 //! is enough.
 
@@ -26,6 +28,11 @@ mod model;
 pub mod plausible;
 mod recheck;
 mod series;
+#[allow(
+    clippy::needless_range_loop,
+    reason = "matrices are read by index, as in the formulas"
+)]
+mod shut_in;
 mod verdict;
 pub mod volume;
 
@@ -205,11 +212,14 @@ pub struct HoldInput {
 /// The three things a hold can say.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Verdict {
-    /// The whole 95 % interval of the leak lies below the limit.
+    /// A leak at the limit is out of the question: its chance is below that of 3.0 standard
+    /// uncertainties (0.13 %, one side), by the part of the estimate that is above nothing (CLs), with
+    /// what many looks and an early one ask on top. Stricter than the 95 % interval.
     Holding,
-    /// The whole interval lies above the limit.
+    /// A leak at the limit or below is out of the question, by 4.0 standard uncertainties and the same on
+    /// top.
     Leaking,
-    /// The interval still spans the limit.
+    /// Neither: a leak at the limit can't be told from what was seen.
     NotYet,
 }
 
@@ -226,6 +236,43 @@ pub enum LimitedBy {
     Volume,
     /// The settling after the pump-down.
     Settling,
+    /// What the warmth of something shut in does, or that nobody said what there is.
+    Camera,
+    /// What desiccant takes up, or that nobody said whether there is any.
+    Desiccant,
+}
+
+/// What would bring a verdict, or bring it sooner.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Way {
+    /// This hold goes on.
+    Longer,
+    /// Say that the camera is cold, if it is.
+    SayCamera,
+    /// Say that there is no fresh desiccant, if there is none.
+    SayDesiccant,
+    /// Switch the camera off, wait until it is cold, hold anew.
+    CameraOff,
+    /// Hold anew without the packs, which go in afterwards.
+    PacksAfter,
+    /// Hold anew with the humidity inside measured when the valve is closed.
+    MeasureHumidity,
+    /// Hold anew with a sensor in the gas.
+    SensorInside,
+    /// Hold anew with a probe on the housing.
+    ProbeOnHousing,
+}
+
+/// A way to a verdict and how long it takes.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct WayOut {
+    /// What to do.
+    pub way: Way,
+    /// Minutes to wait first.
+    pub wait_minutes: f64,
+    /// Minutes that the hold then takes; of [`Way::Longer`] and of what is only said, the minutes that
+    /// this one still takes (0: it settles at once).
+    pub hold_minutes: f64,
 }
 
 /// A point of the fitted curve, for the chart. Pressures are depression below the ambient at the
@@ -287,8 +334,9 @@ pub struct Judgement {
     pub reduced_pa: Vec<f64>,
     /// The fitted curve.
     pub curve: Vec<CurvePoint>,
-    /// Minutes until a verdict if a probe were put on the housing or in it; `None` when no better.
-    pub minutes_with_better_temperature: Option<f64>,
+    /// What would bring a verdict, the quickest first; only where there is none yet. Beside the hold
+    /// that goes on, only what saves a fifth or more of it.
+    pub ways: Vec<WayOut>,
 }
 
 /// What kind of number a range is of, so that it can be said in the reader's units.

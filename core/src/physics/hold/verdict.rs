@@ -1,11 +1,12 @@
 //! When it is enough: the verdict, its interval, and how long it still takes.
 
 use super::clean::{Known, known, mistyped};
-use super::model::{Choice, Fit, Ground, fit};
+use super::model::{Choice, Fit, Ground, fit, part, unknown};
 use super::series::{Series, check, impossible, ready, zero_share, zeroed};
+use super::shut_in::COLD_AFTER_S;
 use super::{
     Camera, CurvePoint, Desiccant, HoldFault, HoldInput, Judgement, LimitedBy, TemperatureSource,
-    Verdict,
+    Verdict, Way, WayOut,
 };
 use crate::physics::{gas, viscosity};
 
@@ -32,6 +33,12 @@ const VOLUME_SLACK: f64 = 1.25;
 const Z_DETECT: f64 = 3.29;
 /// Relative uncertainty of the conversion itself: viscosities of air and sea water (1 sd).
 pub(super) const CONVERSION: f64 = 0.015;
+/// Shortest hold worth naming, s.
+const SHORTEST_S: f64 = 120.0;
+/// A way that takes no less than this share of what the hold takes anyhow is not worth naming.
+const SAVES: f64 = 0.8;
+/// What a humidity that nobody has measured yet may come to be.
+const LIKELY_HUMIDITY: f64 = 0.6;
 /// Longest wait worth naming, s.
 const PATIENCE_S: f64 = 16.0 * 3600.0;
 
@@ -43,8 +50,8 @@ pub fn judge(input: &HoldInput) -> Result<Judgement, HoldFault> {
     judged(input, true)
 }
 
-/// As [`judge`], without the forecast: [`Judgement::minutes_to_go`] and
-/// [`Judgement::minutes_with_better_temperature`] are `None`. For many holds, or many looks, at once.
+/// As [`judge`], without the forecast: [`Judgement::minutes_to_go`] is `None`
+/// and [`Judgement::ways`] empty. For many holds, or many looks, at once.
 ///
 /// # Errors
 /// As [`judge`].
@@ -104,15 +111,11 @@ fn judged(input: &HoldInput, forecast: bool) -> Result<Judgement, HoldFault> {
         fit: &found,
         facts: &facts,
     };
-    let minutes_to_go = if forecast && verdict == Verdict::NotYet {
-        plan.minutes_to_go(series.source)
+    let (minutes_to_go, ways) = if forecast && verdict == Verdict::NotYet {
+        let minutes = plan.minutes_to_go();
+        (minutes, plan.ways(minutes))
     } else {
-        None
-    };
-    let minutes_with_better_temperature = if forecast && verdict == Verdict::NotYet {
-        plan.better(minutes_to_go)
-    } else {
-        None
+        (None, Vec::new())
     };
     let conductance = found.mean / ground.ml_per_c;
     let last_ambient = series.ambient.last().copied().unwrap_or(gas::ATM);
@@ -139,7 +142,7 @@ fn judged(input: &HoldInput, forecast: bool) -> Result<Judgement, HoldFault> {
         suspects,
         reduced_pa: reduced(input, &series, &ground),
         curve: curve(input, &series, &ground, &found),
-        minutes_with_better_temperature,
+        ways,
     })
 }
 
@@ -235,7 +238,7 @@ impl Seen {
             mean: f.mean,
             var: f.var,
             scale: (volume * volume + CONVERSION * CONVERSION + zero_share(h).powi(2)).sqrt(),
-            noise_share: (f.parts[0] / f.var.max(1e-300)).clamp(0.0, 1.0),
+            noise_share: (f.parts[part::GAUGE] / f.var.max(1e-300)).clamp(0.0, 1.0),
             // A uniform error's excess kurtosis is -6/5; kurtoses add as squared variances.
             kurtosis: -1.2 * f.uniform_sq / (f.var * f.var).max(1e-300),
         }
@@ -381,8 +384,9 @@ struct Plan<'a> {
 }
 
 impl Plan<'_> {
-    /// Predicted variance of the leak after `span` seconds at the present cadence.
-    fn var_after(&self, span: f64, source: TemperatureSource) -> Option<f64> {
+    /// Predicted variance of the leak after `span` seconds of a hold at the present cadence: of this one
+    /// going on, or of a `new` one.
+    fn var_after(&self, span: f64, with: &Supposed<'_>) -> Option<f64> {
         const POINTS: usize = 24;
         let s = self.series;
         let (first, last) = (s.t.first()?, s.t.last()?);
@@ -396,11 +400,11 @@ impl Plan<'_> {
             gauge: vec![gauge; POINTS],
             temp: vec![temp; POINTS],
             ambient: vec![ambient; POINTS],
-            source,
+            source: with.source,
             barometer: s.barometer,
             t,
         };
-        let g = Ground::new(self.h, &future, &[]);
+        let g = Ground::ahead(with.h, &future);
         let step = self.h.gauge_resolution_pa;
         let moved = g.leak.last()? * temp * self.fit.mean.max(0.0);
         let seen = (self.facts.len() as f64 * span / sofar).max(2.0 + 2.0 * moved / step);
@@ -415,11 +419,12 @@ impl Plan<'_> {
                 uniform: false,
             })
             .collect();
-        super::model::predict(self.h, &future, &g, &facts, &self.fit.best)
+        let open = Some(self.fit.widest).filter(|_| !with.new);
+        super::model::predict(with.h, &future, &g, &facts, &self.fit.best, open)
     }
 
-    fn enough(&self, span: f64, source: TemperatureSource) -> bool {
-        let Some(var) = self.var_after(span, source) else {
+    fn enough(&self, span: f64, with: &Supposed<'_>) -> bool {
+        let Some(var) = self.var_after(span, with) else {
             return false;
         };
         let mut after = Seen::new(self.h, self.fit);
@@ -434,19 +439,19 @@ impl Plan<'_> {
         after.verdict(self.h.limit_ml, span, usize::MAX) != Verdict::NotYet
     }
 
-    /// Whole length of a hold that gives a verdict, s, not shorter than `from`.
-    fn span_needed(&self, from: f64, source: TemperatureSource) -> Option<f64> {
+    /// Whole length of a hold that gives a verdict, s, not shorter than `from`, nor longer than `most`.
+    fn span_needed(&self, from: f64, most: f64, with: &Supposed<'_>) -> Option<f64> {
         let mut hi = from;
-        while !self.enough(hi, source) {
-            hi *= 1.5;
-            if hi > PATIENCE_S {
+        while !self.enough(hi, with) {
+            hi *= 2.0;
+            if hi > most {
                 return None;
             }
         }
-        let mut lo = if hi > from { hi / 1.5 } else { hi };
+        let mut lo = if hi > from { hi / 2.0 } else { hi };
         for _ in 0..4 {
             let mid = 0.5 * (lo + hi);
-            if self.enough(mid, source) {
+            if self.enough(mid, with) {
                 hi = mid
             } else {
                 lo = mid
@@ -462,23 +467,134 @@ impl Plan<'_> {
         }
     }
 
-    fn minutes_to_go(&self, source: TemperatureSource) -> Option<f64> {
+    /// As things are, for this hold.
+    fn as_is(&self) -> Supposed<'_> {
+        Supposed {
+            h: self.h,
+            source: self.series.source,
+            new: false,
+        }
+    }
+
+    fn minutes_to_go(&self) -> Option<f64> {
         let sofar = self.sofar();
-        let more = self.span_needed(sofar, source)? - sofar;
+        let more = self.span_needed(sofar, PATIENCE_S, &self.as_is())? - sofar;
         // A verdict that is due but not there: one more reading at least.
         Some((more / 60.0).max(sofar / 60.0 / self.series.t.len().max(1) as f64))
     }
 
-    /// Minutes of a hold with the next better thermometer, where that saves a fifth or more.
-    fn better(&self, now: Option<f64>) -> Option<f64> {
-        let source = match self.series.source {
-            TemperatureSource::Inside => return None,
-            TemperatureSource::Surface => TemperatureSource::Inside,
-            TemperatureSource::Air | TemperatureSource::None => TemperatureSource::Surface,
-        };
-        let minutes = self.span_needed(120.0, source)? / 60.0;
-        now.is_none_or(|n| minutes < 0.8 * n).then_some(minutes)
+    /// What would bring a verdict, the quickest first; `now` is what this hold still takes.
+    fn ways(&self, now: Option<f64>) -> Vec<WayOut> {
+        let mut out: Vec<WayOut> = now
+            .map(|hold_minutes| WayOut {
+                way: Way::Longer,
+                wait_minutes: 0.0,
+                hold_minutes,
+            })
+            .into_iter()
+            .collect();
+        for way in [
+            Way::SayCamera,
+            Way::SayDesiccant,
+            Way::CameraOff,
+            Way::PacksAfter,
+            Way::MeasureHumidity,
+            Way::SensorInside,
+            Way::ProbeOnHousing,
+        ] {
+            let Some(wait_minutes) = self.wait_for(way) else {
+                continue;
+            };
+            let said = matches!(way, Way::SayCamera | Way::SayDesiccant);
+            let h = HoldInput {
+                readings: Vec::new(),
+                ..self.h.clone()
+            };
+            let (h, source) = supposing(h, way, self.series.source);
+            let with = Supposed {
+                h: &h,
+                source,
+                new: true,
+            };
+            let from = if said { self.sofar() } else { SHORTEST_S };
+            let begun = if said { from } else { 0.0 };
+            let worth = now.map_or(PATIENCE_S, |n| 60.0 * (SAVES * n - wait_minutes)) + begun;
+            if from > worth {
+                continue;
+            }
+            // The search doubles, and what it finds is looked at.
+            let Some(span) = self.span_needed(from, 2.0 * worth, &with) else {
+                continue;
+            };
+            if span <= worth {
+                out.push(WayOut {
+                    way,
+                    wait_minutes,
+                    hold_minutes: (span - begun) / 60.0,
+                });
+            }
+        }
+        let whole = |w: &WayOut| w.wait_minutes + w.hold_minutes;
+        out.sort_by(|a, b| whole(a).total_cmp(&whole(b)));
+        out
     }
+
+    /// Minutes before a hold this way can begin; `None` where there is nothing to gain.
+    fn wait_for(&self, way: Way) -> Option<f64> {
+        let said = &self.h.shut_in;
+        let source = self.series.source;
+        // A sensor in the gas sees the warmth: it takes no other way out.
+        let warmth = said.camera != Some(Camera::Cold) && source != TemperatureSource::Inside;
+        let packs = said.desiccant != Some(Desiccant::None);
+        let can = match way {
+            Way::Longer => false,
+            Way::SayCamera => warmth && said.camera.is_none(),
+            Way::SayDesiccant => packs && said.desiccant.is_none(),
+            Way::CameraOff => warmth,
+            Way::PacksAfter => packs,
+            Way::MeasureHumidity => packs && self.h.humidity.is_none(),
+            Way::SensorInside => source != TemperatureSource::Inside,
+            Way::ProbeOnHousing => {
+                matches!(source, TemperatureSource::Air | TemperatureSource::None)
+            }
+        };
+        let off_for = match (way, said.camera) {
+            (Way::CameraOff, Some(Camera::Warm)) => COLD_AFTER_S - self.sofar(),
+            (Way::CameraOff, _) => COLD_AFTER_S,
+            _ => 0.0,
+        };
+        can.then_some(off_for.max(0.0) / 60.0)
+    }
+}
+
+/// What a hold is supposed to be.
+struct Supposed<'a> {
+    h: &'a HoldInput,
+    source: TemperatureSource,
+    /// Another than this one.
+    new: bool,
+}
+
+/// A hold as it would be a `way` taken.
+fn supposing(
+    mut h: HoldInput,
+    way: Way,
+    source: TemperatureSource,
+) -> (HoldInput, TemperatureSource) {
+    let mut better = source;
+    match way {
+        Way::Longer => {}
+        Way::SayCamera | Way::CameraOff => h.shut_in.camera = Some(Camera::Cold),
+        Way::SayDesiccant | Way::PacksAfter => h.shut_in.desiccant = Some(Desiccant::None),
+        Way::MeasureHumidity => h.humidity = Some(LIKELY_HUMIDITY),
+        Way::SensorInside => better = TemperatureSource::Inside,
+        Way::ProbeOnHousing => better = TemperatureSource::Surface,
+    }
+    if better != source {
+        // What the crew measured of the one is not so of the other.
+        h.temperature_sd_k = None;
+    }
+    (h, better)
 }
 
 /// The pressure runs away: within the first minute or so the vacuum shrinks by more than any
@@ -552,7 +668,10 @@ fn stepped_up(h: &HoldInput, s: &Series, g: &Ground, wrong: &[bool]) -> bool {
 /// Whether evaporating water explains the curve: a rise that levels off towards no more than
 /// saturation at that temperature, while the thermometer rules out warming.
 fn wet(f: &Fit, room: f64) -> bool {
-    let (rise, sd) = (f.best_x[6], f.best_inv[6][6].sqrt());
+    let (rise, sd) = (
+        f.best_x[unknown::VAPOUR],
+        f.best_inv[unknown::VAPOUR][unknown::VAPOUR].sqrt(),
+    );
     f.wet > 0.9 && rise > 100.0 && rise < 1.2 * room && rise > 4.0 * sd
 }
 
@@ -580,7 +699,7 @@ fn curve(h: &HoldInput, s: &Series, g: &Ground, f: &Fit) -> Vec<CurvePoint> {
             fit_pa: a0 - p,
             low_pa: a0 - p - Z_95 * sd,
             high_pa: a0 - p + Z_95 * sd,
-            limit_pa: a0 - (p + leak * (h.limit_ml - f.best_x[1])),
+            limit_pa: a0 - (p + leak * (h.limit_ml - f.best_x[unknown::LEAK])),
         });
         i = if i + 1 < n && i + every >= n {
             n - 1
@@ -614,7 +733,7 @@ fn nothing_yet(h: &HoldInput, s: &Series, suspects: Vec<usize>) -> Judgement {
         suspects,
         reduced_pa: reduced(h, s, &g),
         curve: Vec::new(),
-        minutes_with_better_temperature: None,
+        ways: Vec::new(),
     }
 }
 
@@ -781,6 +900,159 @@ mod tests {
             assert_ne!(j.verdict, Verdict::Leaking, "{n}");
             assert!(j.low_ml < 0.0 && j.high_ml > 0.0, "{n}: {j:?}");
         }
+    }
+
+    /// The same readings, with something more in the pressure, Pa, after so many seconds.
+    fn and(mut h: HoldInput, more: impl Fn(f64) -> f64) -> HoldInput {
+        for r in &mut h.readings {
+            r.gauge_pa = ((r.gauge_pa - more(r.t_s)) / 10.0).round() * 10.0;
+        }
+        h
+    }
+
+    fn told(h: &HoldInput, camera: Option<Camera>, desiccant: Option<Desiccant>) -> HoldInput {
+        let mut h = h.clone();
+        h.shut_in.camera = camera;
+        h.shut_in.desiccant = desiccant;
+        h
+    }
+
+    /// The first verdict of all beginnings of a hold.
+    fn first(h: &HoldInput) -> Verdict {
+        (10..=h.readings.len())
+            .map(|n| {
+                let sofar = HoldInput {
+                    readings: h.readings[..n].to_vec(),
+                    ..h.clone()
+                };
+                judge_briefly(&sofar).unwrap().verdict
+            })
+            .find(|v| *v != Verdict::NotYet)
+            .unwrap_or(Verdict::NotYet)
+    }
+
+    #[test]
+    fn a_camera_switched_off_at_closing_hides_no_leak() {
+        // A leak at the limit. The gas stands 5 K above the wall (13.6 mbar) and cools with 20 min.
+        let h = and(hold(60.0, 40.0, 10.0), |t| {
+            1364.0 * ((-t / 1200.0).exp() - 1.0)
+        });
+        // Who takes it for cold passes it: as every hold was taken, before.
+        let cold = told(&h, Some(Camera::Cold), Some(Desiccant::None));
+        assert_eq!(first(&cold), Verdict::Holding);
+        for camera in [Some(Camera::Warm), None] {
+            let h = told(&h, camera, Some(Desiccant::None));
+            assert_eq!(first(&h), Verdict::NotYet, "{camera:?}");
+        }
+    }
+
+    #[test]
+    fn a_running_camera_is_no_leak() {
+        let mut h = and(hold(0.0, 60.0, 10.0), |t| {
+            1637.0 * (1.0 - (-t / 1500.0).exp())
+        });
+        h.limit_ml = 10.0;
+        let cold = told(&h, Some(Camera::Cold), Some(Desiccant::None));
+        assert_eq!(first(&cold), Verdict::Leaking);
+        for camera in [Some(Camera::On), None] {
+            let h = told(&h, camera, Some(Desiccant::None));
+            assert_ne!(first(&h), Verdict::Leaking, "{camera:?}");
+            let j = judge_briefly(&h).unwrap();
+            assert!(j.low_ml < 0.0 && j.high_ml > 0.0, "{camera:?}: {j:?}");
+        }
+    }
+
+    #[test]
+    fn fresh_desiccant_hides_no_leak() {
+        // 25 °C and 60 %: 12 mbar after the pump-down, taken up with 40 min; a leak over the limit.
+        let h = and(hold(70.0, 40.0, 10.0), |t| {
+            -1200.0 * (1.0 - (-t / 2400.0).exp())
+        });
+        let dry = told(&h, Some(Camera::Cold), Some(Desiccant::None));
+        assert_eq!(first(&dry), Verdict::Holding);
+        for desiccant in [Some(Desiccant::Fresh), None] {
+            let h = told(&h, Some(Camera::Cold), desiccant);
+            assert_eq!(first(&h), Verdict::NotYet, "{desiccant:?}");
+        }
+        // A hygrometer that shows dry air at closing leaves the packs nothing to hide it with.
+        let mut read = told(
+            &hold(0.0, 40.0, 10.0),
+            Some(Camera::Cold),
+            Some(Desiccant::Fresh),
+        );
+        let open = judge_briefly(&read).unwrap();
+        read.humidity = Some(0.05);
+        let j = judge_briefly(&read).unwrap();
+        assert!(j.high_ml - j.low_ml < 0.7 * (open.high_ml - open.low_ml));
+    }
+
+    #[test]
+    fn a_long_hold_tells_a_leak_from_what_ends() {
+        // A night takes out both.
+        for (ml, want) in [(0.0, Verdict::Holding), (200.0, Verdict::Leaking)] {
+            let h = and(hold(ml, 300.0, 10.0), |t| {
+                800.0 * ((-t / 1200.0).exp() - 1.0) - 900.0 * (1.0 - (-t / 3000.0).exp())
+            });
+            let j = judge_briefly(&told(&h, None, None)).unwrap();
+            assert_eq!(j.verdict, want, "{j:?}");
+        }
+    }
+
+    #[test]
+    fn a_sensor_in_the_gas_takes_out_the_warmth_but_not_the_packs() {
+        let mut h = hold(0.0, 30.0, 10.0);
+        h.temperature_source = TemperatureSource::Inside;
+        for r in &mut h.readings {
+            let gas = 298.15 - 6.0 * (-r.t_s / 80.0).exp() + 5.0 * (-r.t_s / 1200.0).exp();
+            r.gauge_pa = ((101_325.0 - 81_325.0 * gas / 298.15) / 10.0).round() * 10.0;
+            r.temperature_k = Some((gas * 20.0).round() / 20.0);
+        }
+        let warm = told(&h, Some(Camera::Warm), Some(Desiccant::None));
+        assert_eq!(first(&warm), Verdict::Holding);
+        let packs = told(&h, Some(Camera::Warm), Some(Desiccant::Fresh));
+        let width = |h: &HoldInput| {
+            let j = judge_briefly(h).unwrap();
+            j.high_ml - j.low_ml
+        };
+        assert!(width(&packs) > 1.3 * width(&warm));
+    }
+
+    fn ways(h: &HoldInput) -> Vec<Way> {
+        let j = judge(h).unwrap();
+        assert_eq!(j.verdict, Verdict::NotYet);
+        let minutes = |w: &WayOut| w.wait_minutes + w.hold_minutes;
+        assert!(j.ways.windows(2).all(|w| minutes(&w[0]) <= minutes(&w[1])));
+        assert!(j.ways.iter().all(|w| minutes(w) >= 0.0));
+        j.ways.iter().map(|w| w.way).collect()
+    }
+
+    #[test]
+    fn it_says_what_stands_in_the_way() {
+        let h = hold(0.0, 6.0, 10.0);
+        let fresh = ways(&told(&h, Some(Camera::Cold), Some(Desiccant::Fresh)));
+        assert!(fresh.contains(&Way::PacksAfter), "{fresh:?}");
+        assert!(!fresh.contains(&Way::CameraOff) && !fresh.contains(&Way::SayDesiccant));
+        let on = told(&h, Some(Camera::On), Some(Desiccant::None));
+        let said = ways(&on);
+        assert!(said.contains(&Way::SensorInside), "{said:?}");
+        assert!(!said.contains(&Way::SayCamera) && !said.contains(&Way::PacksAfter));
+        // What was not said, is asked first: it costs nothing.
+        let unsaid = ways(&told(&h, None, Some(Desiccant::None)));
+        assert_eq!(unsaid.first(), Some(&Way::SayCamera), "{unsaid:?}");
+        let off = judge(&on).unwrap().ways;
+        if let Some(w) = off.iter().find(|w| w.way == Way::CameraOff) {
+            assert!((w.wait_minutes - 60.0).abs() < 1.0, "{w:?}");
+        }
+    }
+
+    #[test]
+    fn a_probe_is_not_advised_where_there_is_one() {
+        // Seen: 'A probe on the housing would settle this' of a hold whose source was one.
+        let mut h = hold(0.0, 3.0, 10.0);
+        assert!(!ways(&h).contains(&Way::ProbeOnHousing));
+        h.temperature_source = TemperatureSource::Air;
+        let beside = ways(&h);
+        assert!(beside.contains(&Way::ProbeOnHousing), "{beside:?}");
     }
 
     #[test]
@@ -978,7 +1250,7 @@ mod tests {
             assert_eq!(
                 Judgement {
                     minutes_to_go: None,
-                    minutes_with_better_temperature: None,
+                    ways: Vec::new(),
                     ..full
                 },
                 brief
