@@ -44,6 +44,7 @@ action_open_rig = Open the rig
 action_open_seal = Open the seal
 action_open_step = Open the step
 action_opened = It is open
+action_own_phone = It is mine, nobody else signs on it
 action_plug_on = Plug is on: { $name }
 action_plug_off = Plug is out: { $name }
 action_inspected = Looked over
@@ -165,6 +166,12 @@ error_air_temperature = Between −40 and 60 °C; is the unit right?
 error_backup_read = Nothing was brought in: { $why }
 error_backup_write = Not kept: { $why }
 error_choice_wanted = Choose one
+error_code_short = At least { $n } characters
+error_code_wait = { $n ->
+    [one] Too many wrong tries: wait a minute
+   *[other] Too many wrong tries: wait { $n } minutes
+}
+error_code_wrong = That is not the code
 error_controls_open = { $n ->
     [one] One control is still to be tried
    *[other] { $n } controls are still to be tried
@@ -179,6 +186,7 @@ error_hold_running = A hold on { $name } is under way. End it first.
 error_no_valve = { $name } has no vacuum valve, so it can't be proved
 error_nobody_named = Say who holds the phone first: two people sign this step
 error_not_a_number = That is not a number
+error_not_alone = More than one is in the crew. Whoever left is marked so first
 error_not_faulty = No bad ring is known to be in it
 error_not_proved = { $name } is not proved: no hold counts since it was closed
 error_not_retractable = This can't be taken back. New evidence answers it.
@@ -191,6 +199,7 @@ error_parts_open = { $n ->
    *[other] { $n } parts are still to be confirmed
 }
 error_only_screws = Only screws have this: leave it empty, or choose screws
+error_other_phone = { $name } signs on a phone of their own, once that has heard of this
 error_photo_wanted = This step asks for a photo
 error_plug_off = The plug of { $name } is off. Refit it first.
 error_prep_ended = This prep has ended
@@ -255,6 +264,7 @@ error_heavier_in_water = { $name } reads { $water } in water and { $air } in air
 error_impossible_lesson = What was seen would need { $name } to weigh or displace less than nothing. Look again at what hung, and at the figures of the parts.
 error_level_amount = Leave this empty where it stayed as it was
 error_no_attitude = The centres of mass and of buoyancy lie on one another in these figures, so the way it hung tells nothing. Give the parts their places.
+error_no_code = { $name } has no code yet: hold the phone as { $name } and set one on the crew's page
 error_nothing_seen = Say what was seen
 error_nothing_to_sign = There is nothing to sign
 error_nothing_uncertain = Every part is given as exactly known, so nothing can be learnt. Say how well the doubtful part is known.
@@ -290,6 +300,16 @@ screen_crew_said_photos_missing = { $n ->
     [one] 1 photo is missing on this phone and not in it.
    *[other] { $n } photos are missing on this phone and not in it.
 }
+screen_crew_same = The same person as
+screen_crew_same_hint = Their two names can't sign for each other from then on. It can't be taken back
+screen_crew_same_none = Nobody else
+screen_crew_signing = Second signature
+screen_crew_signing_alone = We are one person: I look again { $n } minutes later, with a photo
+screen_crew_signing_code = Another member, with a code of their own
+screen_crew_signing_hint = What was signed otherwise no longer counts. One person's word is said beside every Ready
+screen_crew_signing_name = Another member, by name
+screen_crew_signing_phone = Another member, on their own phone
+screen_crew_signing_q = Who signs, and with what
 screen_rigs_clock_behind = This phone's clock is { $time } behind the newest entry. Set it right: rechecks are judged by the later of the two.
 screen_rigs_empty = Your rigs will stand here, each with whether it may go in the water
 screen_rigs_holder = { $name } holds the phone
@@ -783,6 +803,8 @@ screen_sign_aside = { $n ->
    *[other] { $n } readings set aside as mistyped
 }
 screen_sign_asked = { $name }: look at it yourself
+screen_sign_code = Code of { $name }
+screen_sign_code_hint = Typed by who signs, unseen by others
 screen_sign_hold = Hold of { $name }
 screen_sign_hold_of = { $n ->
     [one] one reading over { $time }, limit { $limit }
@@ -978,15 +1000,28 @@ screen_entry_sound = Signed by its device and unchanged since
 
 # Crew
 screen_crew_add_title = Add a crew member
+screen_crew_alike = Two have this name, and count as one person. One and the same: say so under Change. Two people: give one another name
+screen_crew_code = Code of { $name }
+screen_crew_code_hint = Four characters or more. It keeps another from signing on this phone; it is no secret worth reusing: who has the crew's file can find a short code
+screen_crew_code_new = New code
+screen_crew_code_none = None yet: can't sign
+screen_crew_code_old = The code until now
+screen_crew_code_set = Set
 screen_crew_device = Device { $device }
 screen_crew_empty = The crew will stand here. Two people sign the steps that matter most.
 screen_crew_name = Name
+screen_crew_no_name = A name of nobody: signs nothing until renamed
+screen_crew_phone = This phone
+screen_crew_phone_nobodys = Nobody's own: nobody can sign on it
+screen_crew_phone_of = { $name }'s own
+screen_crew_phone_title = Is this phone { $name }'s own?
 screen_crew_recheck_limit = A recheck counts for
 screen_crew_recheck_limit_hint = Two hours unless you set it
 screen_crew_recheck_limit_label = Minutes
 screen_crew_role = Does
 screen_crew_said_added = Added: { $name }
 screen_crew_said_changed = Changed
+screen_crew_said_code = The code is set
 screen_crew_unit_depth = Depth
 screen_crew_unit_pressure = Pressure
 screen_crew_unit_temperature = Temperature
@@ -1004,6 +1039,9 @@ screen_crew_gauge_accuracy_hint = By its maker, in its unit; it cancels in a hol
 screen_crew_gauge_retired = Out of use
 screen_crew_gauges_agree = Agrees with { $other } ({ $when })
 screen_crew_gauges_differ = { $amount } off from { $other }, more than both may be off ({ $when })
+screen_crew_left = Left the crew
+screen_crew_left_hint = What they signed stands; they are asked for nothing more
+screen_crew_left_q = Left the crew
 screen_crew_compare_title = Both gauges on the same vacuum
 screen_crew_compare_this = One gauge
 screen_crew_compare_that = The other gauge

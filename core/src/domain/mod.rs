@@ -14,6 +14,7 @@
 
 pub mod backup;
 pub mod book;
+pub mod code;
 pub mod crew;
 pub mod demo;
 pub mod facts;

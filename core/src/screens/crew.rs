@@ -12,6 +12,9 @@ use super::texts::Arg;
 use super::times::span;
 use crate::domain::backup::{self, BackupFault};
 use crate::domain::book::BookFault;
+use crate::domain::crew::{
+    ALONE, SECOND_LOOK_MIN, SIGNED_WITH, SignedWith, name_key, names_nobody,
+};
 use crate::domain::facts::{Gauge, Role};
 use crate::domain::state::RECHECK_LIMIT_MS;
 use crate::physics::gas::ATM;
@@ -35,7 +38,7 @@ pub enum CrewAction {
         /// Member id.
         member: String,
     },
-    /// Shows a form: 'member', 'limits', 'units'.
+    /// Shows a form: 'member', 'member/MEMBER', 'signing', 'code', 'limits', 'units'.
     ShowForm {
         /// Which.
         form: String,
@@ -97,21 +100,32 @@ fn recheck_limit_ms(cx: &Cx<'_>) -> Result<i64, BookFault> {
 pub(super) fn show(cx: &Cx<'_>, form_shown: Option<&str>) -> Result<CrewScreen, BookFault> {
     let me = cx.book.me();
     let members = cx.book.members()?;
-    let rows = members
+    let all = cx.book.all_members()?;
+    let alike = |given: &str| {
+        let there = members.iter();
+        there
+            .filter(|m| name_key(&m.given) == name_key(given))
+            .count()
+            > 1
+    };
+    let change = |id: &str| show_form(cx.t("action_change"), &format!("member/{id}"));
+    let mut rows = members
         .iter()
         .map(|m| {
             let holds = m.id == me;
             CrewRow {
                 title: m.name.clone(),
                 detail: role_name(cx, m.role),
-                footnote: None,
+                footnote: alike(&m.given).then(|| cx.t("screen_crew_alike")),
                 mark: Some(if holds { Mark::Full } else { Mark::Hollow }),
-                severity: if holds {
-                    Severity::Good
-                } else {
-                    Severity::Plain
+                severity: match (holds, alike(&m.given)) {
+                    (_, true) => Severity::Notice,
+                    (true, _) => Severity::Good,
+                    _ => Severity::Plain,
                 },
-                tap: (!holds).then(|| {
+                tap: Some(if holds {
+                    change(&m.id)
+                } else {
                     button(
                         cx.say("action_hold_phone", &[("name", (&m.name).into())]),
                         CrewAction::HoldPhone {
@@ -119,10 +133,35 @@ pub(super) fn show(cx: &Cx<'_>, form_shown: Option<&str>) -> Result<CrewScreen, 
                         },
                     )
                 }),
-                other: None,
+                other: (!holds).then(|| change(&m.id)),
             }
         })
         .collect::<Vec<_>>();
+    let empty = rows.is_empty();
+    // Who left, and who can sign for nothing under the name they came with.
+    for m in all.iter().filter(|m| m.joined_to.is_none()) {
+        let nobody = names_nobody(&m.given);
+        if m.retired || nobody {
+            let key = if nobody {
+                "screen_crew_no_name"
+            } else {
+                "screen_crew_left"
+            };
+            rows.push(CrewRow {
+                title: if name_key(&m.given).is_empty() {
+                    cx.t("common_somebody")
+                } else {
+                    m.name.clone()
+                },
+                detail: cx.t(key),
+                footnote: None,
+                mark: Some(Mark::Struck),
+                severity: Severity::Plain,
+                tap: Some(change(&m.id)),
+                other: None,
+            });
+        }
+    }
     let choice = |title: String, detail: String, form: &str| CrewRow {
         title,
         detail,
@@ -149,6 +188,7 @@ pub(super) fn show(cx: &Cx<'_>, form_shown: Option<&str>) -> Result<CrewScreen, 
         choice(cx.t("screen_crew_units"), units, "units"),
         choice(cx.t("screen_crew_errors"), errors_words(cx)?, "errors"),
     ];
+    choices.extend(signing_rows(cx, choice)?);
     for (id, g) in cx.book.gauges()? {
         choices.push(CrewRow {
             footnote: comparison(cx, &id, &g)?,
@@ -184,9 +224,7 @@ pub(super) fn show(cx: &Cx<'_>, form_shown: Option<&str>) -> Result<CrewScreen, 
     ];
     Ok(CrewScreen {
         answer,
-        empty: rows
-            .is_empty()
-            .then(|| line(cx.t("screen_crew_empty"), Severity::Plain, None)),
+        empty: empty.then(|| line(cx.t("screen_crew_empty"), Severity::Plain, None)),
         members: rows,
         choices,
         form: form_shown.and_then(|f| crew_form(cx, f)),
@@ -194,6 +232,175 @@ pub(super) fn show(cx: &Cx<'_>, form_shown: Option<&str>) -> Result<CrewScreen, 
         others,
         about,
     })
+}
+
+/// What the crew asks of a second signature: as a choice, and what belongs to it.
+fn signing_rows(
+    cx: &Cx<'_>,
+    choice: impl Fn(String, String, &str) -> CrewRow,
+) -> Result<Vec<CrewRow>, BookFault> {
+    let choices = cx.book.choices()?;
+    let chosen = |key: &str| choices.get(key).map(String::as_str).unwrap_or_default();
+    let (alone, with) = (chosen(ALONE) == "yes", SignedWith::of(chosen(SIGNED_WITH)));
+    let words = if alone {
+        cx.say(
+            "screen_crew_signing_alone",
+            &[("n", (SECOND_LOOK_MIN as usize).into())],
+        )
+    } else {
+        cx.t(match with {
+            SignedWith::Name => "screen_crew_signing_name",
+            SignedWith::Code => "screen_crew_signing_code",
+            SignedWith::Phone => "screen_crew_signing_phone",
+        })
+    };
+    let mut rows = vec![choice(cx.t("screen_crew_signing"), words, "signing")];
+    let me = cx.book.me();
+    if with == SignedWith::Code && !me.is_empty() {
+        let set = cx.book.code_of(me)?.is_some();
+        rows.push(choice(
+            cx.say("screen_crew_code", &[("name", (&cx.name(me)).into())]),
+            cx.t(if set {
+                "screen_crew_code_set"
+            } else {
+                "screen_crew_code_none"
+            }),
+            "code",
+        ));
+    }
+    if with == SignedWith::Phone && !me.is_empty() {
+        let words = match cx.book.phone_owner()? {
+            Some(owner) => cx.say(
+                "screen_crew_phone_of",
+                &[("name", (&cx.name(&owner)).into())],
+            ),
+            None => cx.t("screen_crew_phone_nobodys"),
+        };
+        rows.push(choice(cx.t("screen_crew_phone"), words, "phone"));
+    }
+    Ok(rows)
+}
+
+fn signing_form(cx: &Cx<'_>) -> Result<Form, BookFault> {
+    let choices = cx.book.choices()?;
+    let chosen = |key: &str| choices.get(key).cloned().unwrap_or_default();
+    let now = if chosen(ALONE) == "yes" {
+        "alone".to_owned()
+    } else {
+        match SignedWith::of(&chosen(SIGNED_WITH)).word() {
+            "" => "name".to_owned(),
+            word => word.to_owned(),
+        }
+    };
+    let minutes: &[(&str, Arg<'_>)] = &[("n", (SECOND_LOOK_MIN as usize).into())];
+    Ok(form(
+        "signing",
+        cx.t("screen_crew_signing"),
+        vec![
+            field(
+                "with",
+                cx.t("screen_crew_signing_q"),
+                FieldKind::Choice,
+                now,
+            )
+            .choices(vec![
+                ("name", cx.t("screen_crew_signing_name")),
+                ("code", cx.t("screen_crew_signing_code")),
+                ("phone", cx.t("screen_crew_signing_phone")),
+                ("alone", cx.say("screen_crew_signing_alone", minutes)),
+            ])
+            .hint(cx.t("screen_crew_signing_hint"))
+            .must(),
+        ],
+        cx.t("action_change"),
+    ))
+}
+
+/// Changes a member: name, role, who they are as well, whether they left.
+fn member_form(cx: &Cx<'_>, key: &str, id: &str) -> Result<Option<Form>, BookFault> {
+    let all = cx.book.all_members()?;
+    let Some(m) = all.iter().find(|m| m.id == id) else {
+        return Ok(None);
+    };
+    let mut others = vec![("", cx.t("screen_crew_same_none"))];
+    let there = cx.book.members()?;
+    others.extend(
+        there
+            .iter()
+            .filter(|o| o.id != id)
+            .map(|o| (o.id.as_str(), o.name.clone())),
+    );
+    let mut fields = member_fields(cx, &m.given, m.role);
+    if others.len() > 1 {
+        fields.push(
+            field(
+                "same",
+                cx.t("screen_crew_same"),
+                FieldKind::Choice,
+                String::new(),
+            )
+            .choices(others)
+            .hint(cx.t("screen_crew_same_hint")),
+        );
+    }
+    fields.push(
+        field(
+            "left",
+            cx.t("screen_crew_left_q"),
+            FieldKind::Switch,
+            if m.retired { "yes" } else { "no" }.into(),
+        )
+        .hint(cx.t("screen_crew_left_hint")),
+    );
+    Ok(Some(form(key, m.name.clone(), fields, cx.t("action_keep"))))
+}
+
+fn member_fields(cx: &Cx<'_>, name: &str, role: Role) -> Vec<super::common::Field> {
+    let role = match role {
+        Role::Dp => "dp",
+        Role::Assistant => "assistant",
+        Role::Other => "other",
+    };
+    vec![
+        field(
+            "name",
+            cx.t("screen_crew_name"),
+            FieldKind::Text,
+            name.to_owned(),
+        )
+        .must(),
+        field(
+            "role",
+            cx.t("screen_crew_role"),
+            FieldKind::Choice,
+            role.into(),
+        )
+        .choices(vec![
+            ("assistant", cx.t("role_assistant")),
+            ("dp", cx.t("role_dp")),
+            ("other", cx.t("role_other")),
+        ])
+        .must(),
+    ]
+}
+
+fn code_form(cx: &Cx<'_>) -> Result<Form, BookFault> {
+    let text =
+        |key: &str, label: &str| field(key, cx.t(label), FieldKind::Text, String::new()).must();
+    let mut fields = Vec::new();
+    if cx.book.code_of(cx.book.me())?.is_some() {
+        fields.push(text("old", "screen_crew_code_old"));
+    }
+    fields.push(text("code", "screen_crew_code_new").hint(cx.t("screen_crew_code_hint")));
+    Ok(form(
+        "code",
+        cx.say(
+            "screen_crew_code",
+            &[("name", (&cx.name(cx.book.me())).into())],
+        ),
+        fields,
+        cx.t("action_keep"),
+    ))
 }
 
 /// 'mbar below ambient, in steps of 0.1; checked 2026-05'.
@@ -391,6 +598,9 @@ fn crew_form(cx: &Cx<'_>, which: &str) -> Option<Form> {
         let (_, gauge) = all.iter().find(|(g, _)| g == id)?;
         return Some(gauge_form(cx, which, Some(gauge)));
     }
+    if let Some(id) = which.strip_prefix("member/") {
+        return member_form(cx, which, id).ok()?;
+    }
     let choice = |key: &str, label: String, now: &str, all: &[&str]| {
         field(key, label, FieldKind::Choice, now.to_owned())
             .choices(all.iter().map(|u| (*u, (*u).to_owned())).collect())
@@ -402,28 +612,19 @@ fn crew_form(cx: &Cx<'_>, which: &str) -> Option<Form> {
         "member" => form(
             "member",
             cx.t("screen_crew_add_title"),
-            vec![
-                field(
-                    "name",
-                    cx.t("screen_crew_name"),
-                    FieldKind::Text,
-                    String::new(),
-                )
-                .must(),
-                field(
-                    "role",
-                    cx.t("screen_crew_role"),
-                    FieldKind::Choice,
-                    "assistant".into(),
-                )
-                .choices(vec![
-                    ("assistant", cx.t("role_assistant")),
-                    ("dp", cx.t("role_dp")),
-                    ("other", cx.t("role_other")),
-                ])
-                .must(),
-            ],
+            member_fields(cx, "", Role::Assistant),
             cx.t("action_add_member"),
+        ),
+        "signing" => return signing_form(cx).ok(),
+        "code" => return code_form(cx).ok(),
+        "phone" => form(
+            "phone",
+            cx.say(
+                "screen_crew_phone_title",
+                &[("name", (&cx.name(cx.book.me())).into())],
+            ),
+            Vec::new(),
+            cx.t("action_own_phone"),
         ),
         "limits" => form(
             "limits",
@@ -535,11 +736,7 @@ pub(super) fn act(desk: &mut Desk, action: CrewAction) -> Result<Outcome, BookFa
             match form.as_str() {
                 "member" => {
                     let name = typed.must_text("name").to_owned();
-                    let role = match typed.text("role") {
-                        "dp" => Role::Dp,
-                        "assistant" => Role::Assistant,
-                        _ => Role::Other,
-                    };
+                    let role = role_of(typed.text("role"));
                     if let Some(faults) = typed.faults() {
                         return Ok(faults);
                     }
@@ -553,6 +750,53 @@ pub(super) fn act(desk: &mut Desk, action: CrewAction) -> Result<Outcome, BookFa
                             desk.texts
                                 .say("screen_crew_said_added", &[("name", (&name).into())]),
                         )
+                    }
+                }
+                member if member.starts_with("member/") => {
+                    let name = typed.must_text("name").to_owned();
+                    let role = role_of(typed.text("role"));
+                    let (same, left) = (typed.text("same").to_owned(), typed.on("left"));
+                    if let Some(faults) = typed.faults() {
+                        return Ok(faults);
+                    }
+                    let id = member.strip_prefix("member/").unwrap_or_default();
+                    return change_member(desk, id, &name, role, &same, left);
+                }
+                "signing" => {
+                    let with = typed.must_text("with").to_owned();
+                    let alone = with == "alone";
+                    if alone && desk.book.members()?.len() > 1 {
+                        typed.wrong("with", "error_not_alone");
+                    }
+                    if let Some(faults) = typed.faults() {
+                        return Ok(faults);
+                    }
+                    let recorded = desk.book.choose(&[
+                        (ALONE, if alone { "yes" } else { "no" }),
+                        (SIGNED_WITH, SignedWith::of(&with).word()),
+                    ])?;
+                    Outcome {
+                        leave: true,
+                        ..done(recorded, desk.texts.get("screen_crew_said_changed"))
+                    }
+                }
+                "code" => {
+                    let code = typed.must_text("code").to_owned();
+                    let old = typed.text("old").to_owned();
+                    if let Some(faults) = typed.faults() {
+                        return Ok(faults);
+                    }
+                    let recorded = desk.book.set_code(&code, &old)?;
+                    Outcome {
+                        leave: true,
+                        ..done(recorded, desk.texts.get("screen_crew_said_code"))
+                    }
+                }
+                "phone" => {
+                    let recorded = desk.book.own_phone()?;
+                    Outcome {
+                        leave: true,
+                        ..done(recorded, desk.texts.get("screen_crew_said_changed"))
                     }
                 }
                 "compare" => {
@@ -659,6 +903,50 @@ pub(super) fn act(desk: &mut Desk, action: CrewAction) -> Result<Outcome, BookFa
                 }
             }
         }
+    })
+}
+
+fn role_of(word: &str) -> Role {
+    match word {
+        "dp" => Role::Dp,
+        "assistant" => Role::Assistant,
+        _ => Role::Other,
+    }
+}
+
+/// Changes what differs, and nothing else.
+fn change_member(
+    desk: &mut Desk,
+    id: &str,
+    name: &str,
+    role: Role,
+    same: &str,
+    left: bool,
+) -> Result<Outcome, BookFault> {
+    let all = desk.book.all_members()?;
+    let Some(known) = all.iter().find(|m| m.id == id) else {
+        return Err(BookFault::NotFound {
+            what: "member",
+            id: id.to_owned(),
+        });
+    };
+    if !same.is_empty() {
+        // One person has one name: that of the entry they were joined with.
+        desk.book.join_members(id, same)?;
+    } else {
+        if known.retired && !left {
+            desk.book.retire_member(id, false)?;
+        }
+        if name.trim() != known.given || role != known.role {
+            desk.book.change_member(id, name, role)?;
+        }
+        if left && !known.retired {
+            desk.book.retire_member(id, true)?;
+        }
+    }
+    Ok(Outcome {
+        leave: true,
+        ..said(desk.texts.get("screen_crew_said_changed"))
     })
 }
 

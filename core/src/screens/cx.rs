@@ -9,7 +9,7 @@ use super::measures::{Units, number, plain};
 use super::phone::{Air, Phone, PhoneState};
 use super::texts::{Arg, Texts};
 use super::times::LocalTime;
-use crate::domain::book::{Book, BookFault, Member, Recorded, Refusal};
+use crate::domain::book::{Book, BookFault, CODE_LEAST, Member, Recorded, Refusal};
 use crate::domain::photos::{PhotoHash, PhotoState};
 use crate::domain::rules::Now;
 use crate::physics::hold::{HoldFault, RangeOf};
@@ -161,6 +161,13 @@ impl<'a> Cx<'a> {
             Refusal::TooSoon { minutes } => {
                 self.say("error_too_soon", &[("n", (*minutes as usize).into())])
             }
+            Refusal::NoCode { name: who } => name("error_no_code", who),
+            Refusal::CodeWrong => self.t("error_code_wrong"),
+            Refusal::CodeWait { minutes } => {
+                self.say("error_code_wait", &[("n", (*minutes as usize).into())])
+            }
+            Refusal::CodeShort => self.say("error_code_short", &[("n", CODE_LEAST.into())]),
+            Refusal::OtherPhone { name: who } => name("error_other_phone", who),
             Refusal::FreshPhotoWanted => self.t("error_fresh_photo"),
             Refusal::StepNotDone => self.t("error_step_not_done"),
             Refusal::PrepEnded => self.t("error_prep_ended"),

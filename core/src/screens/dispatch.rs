@@ -194,7 +194,15 @@ fn takes_form(place: &Place, key: &str) -> bool {
         Place::Crew { .. } => {
             matches!(
                 kind,
-                "member" | "compare" | "gauge" | "limits" | "units" | "errors"
+                "member"
+                    | "signing"
+                    | "code"
+                    | "phone"
+                    | "compare"
+                    | "gauge"
+                    | "limits"
+                    | "units"
+                    | "errors"
             )
         }
         _ => true,

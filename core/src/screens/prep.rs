@@ -8,7 +8,7 @@ use super::desk::Desk;
 use super::names::{finding_fields, finding_of, seal_part};
 use super::signing::{self, PLUGS, Signed, WALK, unsigned};
 use super::times::span;
-use crate::domain::book::{Book, BookFault, waits_for};
+use crate::domain::book::{Book, BookFault, Signer, waits_for};
 use crate::domain::facts::Finding;
 use crate::domain::procedure::{self, StepInstance, StepKind, Target};
 use crate::domain::rig::PatternShape;
@@ -979,7 +979,7 @@ pub(super) fn act(
             done(recorded, desk.texts.say(key, &[("name", (&name).into())]))
         }
         PrepAction::Sign { step, member } => {
-            return signing::sign(desk, &facts, &step, &member);
+            return signing::sign(desk, &facts, &step, Signer::from(&member));
         }
         PrepAction::ShowForm { form } => {
             let step = step.map(str::to_owned).or_else(|| {
@@ -1130,6 +1130,22 @@ fn submit(
             let note = typed.text("note").to_owned();
             let recorded = desk.book.do_step_finding(prep, key, "", finding, &note)?;
             Ok(on(desk, recorded, "screen_prep_said_finding", true))
+        }
+        "sign" => {
+            let (member, step) = key.split_once('/').unwrap_or_default();
+            let code = typed.must_text("code").to_owned();
+            if let Some(faults) = typed.faults() {
+                return Ok(faults);
+            }
+            signing::sign(
+                desk,
+                facts,
+                step,
+                Signer {
+                    member,
+                    code: &code,
+                },
+            )
         }
         "hand-over" => {
             let member = typed.must_text("member").to_owned();

@@ -4,13 +4,13 @@
 //! its steps, or of what the rules ask for whatever its procedure says, the plugs ([`PLUGS`]) and the
 //! walk round the rig ([`WALK`]).
 
-use super::common::{Line, Mark, Outcome, Place, Severity};
-use super::cx::{Cx, done, line};
+use super::common::{FieldKind, Line, Mark, Outcome, Place, Severity};
+use super::cx::{Cx, FieldExt, done, field, form, line};
 use super::desk::Desk;
 use super::names::enclosure_name;
 use super::prep::{PrepAction, PrepButton, PrepRow, PrepScreen, button, show_form};
-use crate::domain::book::{BookFault, Member, plugs_unseen};
-use crate::domain::crew::SECOND_LOOK_MS;
+use crate::domain::book::{BookFault, Member, Signer, plugs_unseen};
+use crate::domain::crew::{SECOND_LOOK_MS, SignedWith};
 use crate::domain::procedure::{self, StepInstance, StepKind, Target};
 use crate::domain::readiness::Unsigned;
 use crate::domain::rules::{closed_since, counting_hold};
@@ -150,6 +150,26 @@ pub(super) fn page(
     } else {
         cx.say("action_sign_as", &[("name", (&name).into())])
     };
+    let why_not = why_not.or_else(|| elsewhere(cx, rig, member, &name));
+    // A code is typed with the signature, which is then the form's.
+    let asks_code = !alone && rig.crew.signed_with == SignedWith::Code && why_not.is_none();
+    let code = asks_code.then(|| {
+        form(
+            &format!("sign/{member}/{}", signed.key()),
+            String::new(),
+            vec![
+                field(
+                    "code",
+                    cx.say("screen_sign_code", &[("name", (&name).into())]),
+                    FieldKind::Text,
+                    String::new(),
+                )
+                .hint(cx.t("screen_sign_code_hint"))
+                .must(),
+            ],
+            label.clone(),
+        )
+    });
     let main = PrepButton {
         enabled: why_not.is_none(),
         why_not,
@@ -184,7 +204,8 @@ pub(super) fn page(
         parts: rows,
         photos: cx.photos(&facts.rig, &at)?,
         photo_subject: subject_of(&facts.rig, &at),
-        main: Some(main),
+        main: code.is_none().then_some(main),
+        form: code,
         others: vec![button(cx.t("action_to_rig"), PrepAction::OpenRig)],
         ..blank(rig, facts, signed)
     })
@@ -324,6 +345,13 @@ fn wait(
         .book
         .fresh_photo(rig, &subject_of(&rig.id, path), first)?;
     Ok(photo.is_none().then(|| cx.t("error_fresh_photo")))
+}
+
+/// Why a member can't sign on this phone, where the crew asks for their own.
+fn elsewhere(cx: &Cx<'_>, rig: &RigFacts, member: &str, name: &str) -> Option<String> {
+    let own = rig.crew.signed_with != SignedWith::Phone || rig.crew.alone;
+    (!own && !cx.book.is_phone_of(rig, member))
+        .then(|| cx.say("error_other_phone", &[("name", name.into())]))
 }
 
 fn row(title: String, detail: String, mark: Mark) -> PrepRow {
@@ -525,12 +553,13 @@ pub(super) fn sign(
     desk: &mut Desk,
     facts: &PrepFacts,
     step: &str,
-    member: &str,
+    by: Signer<'_>,
 ) -> Result<Outcome, BookFault> {
+    let member = by.member;
     let recorded = match step {
-        PLUGS => desk.book.sign_plugs(&facts.rig, member)?,
-        WALK => desk.book.sign_walk(&facts.rig, member)?,
-        step => desk.book.sign_step(&facts.id, step, member)?,
+        PLUGS => desk.book.sign_plugs(&facts.rig, by)?,
+        WALK => desk.book.sign_walk(&facts.rig, by)?,
+        step => desk.book.sign_step(&facts.id, step, by)?,
     };
     let name = desk.cx()?.name(member);
     let said = desk

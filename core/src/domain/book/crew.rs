@@ -2,12 +2,18 @@
 
 use std::sync::Arc;
 
+use super::super::code;
 use super::super::crew::{ALONE, Known, joined_as, name_key, names_nobody, shown_names};
-use super::super::facts::{Fact, Role};
+use super::super::facts::{CodeHash, Fact, Role};
 use super::super::names::{self, NAME_MAX};
 use super::super::rig::RigFault;
 use super::super::state;
-use super::{Book, BookFault, Recorded};
+use super::{Book, BookFault, Recorded, Refusal};
+use crate::journal::{Hlc, Stamp};
+use rusqlite::OptionalExtension;
+
+/// Fewest characters of a member's own code.
+pub const CODE_LEAST: usize = 4;
 
 /// A crew member.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -149,6 +155,114 @@ impl Book {
             self.hold_phone(&id)?;
         }
         Ok(recorded)
+    }
+
+    /// The name of a member, as shown; empty where there is none.
+    ///
+    /// # Errors
+    /// The file.
+    pub(super) fn name_of(&self, member: &str) -> Result<String, BookFault> {
+        let all = self.all_members()?;
+        let found = all.into_iter().find(|m| m.id == member);
+        Ok(found.map(|m| m.name).unwrap_or_default())
+    }
+
+    /// Records that this phone is the own one of who holds it.
+    ///
+    /// # Errors
+    /// [`Refusal::NobodyNamed`]; the file.
+    pub fn own_phone(&mut self) -> Result<Recorded, BookFault> {
+        if self.me.is_empty() {
+            return Self::refuse(Refusal::NobodyNamed);
+        }
+        let member = self.me.clone();
+        let device = self.journal.device();
+        self.record(vec![(
+            format!("crew/phone/{device}"),
+            Fact::PhoneOf { member },
+        )])
+    }
+
+    /// Member id of whose own phone this is; none where nobody said.
+    ///
+    /// # Errors
+    /// The file.
+    pub fn phone_owner(&self) -> Result<Option<String>, BookFault> {
+        let crew = self.journal.run("reading the crew", state::load_crew)?;
+        let here = Stamp::new(Hlc::default(), self.journal.device(), 0);
+        Ok(crew.phone_of(&here).map(str::to_owned))
+    }
+
+    /// A member's code as it is kept.
+    ///
+    /// # Errors
+    /// The file.
+    pub fn code_of(&self, member: &str) -> Result<Option<CodeHash>, BookFault> {
+        let subject = format!("{member}/");
+        let found: Option<String> = self.journal.run("reading a code", |db| {
+            db.prepare_cached(
+                "SELECT value FROM mark WHERE rig = 'crew' AND subject = ?1 AND key = 'code'",
+            )?
+            .query_row([&subject], |r| r.get(0))
+            .optional()
+        })?;
+        Ok(found.and_then(|text| serde_json::from_str(&text).ok()))
+    }
+
+    /// Sets the own code of who holds the phone; where there is one, `old` is asked for.
+    ///
+    /// # Errors
+    /// [`Refusal::NobodyNamed`], [`Refusal::CodeShort`], as [`Book::check_code`] for the old one;
+    /// the file.
+    pub fn set_code(&mut self, code: &str, old: &str) -> Result<Recorded, BookFault> {
+        let me = self.me.clone();
+        if me.is_empty() {
+            return Self::refuse(Refusal::NobodyNamed);
+        }
+        if self.code_of(&me)?.is_some() {
+            self.check_code(&me, old)?;
+        }
+        if code.trim().chars().count() < CODE_LEAST {
+            return Self::refuse(Refusal::CodeShort);
+        }
+        let mut salt = [0; 16];
+        self.journal.env().entropy.fill(&mut salt);
+        let code = code::keep(code, &salt);
+        self.record(vec![(format!("crew/{me}"), Fact::CodeSet { code })])
+    }
+
+    /// Checks a member's own code: a few tries, then a wait that doubles.
+    ///
+    /// # Errors
+    /// [`Refusal::NoCode`], [`Refusal::CodeWait`], [`Refusal::CodeWrong`]; the file.
+    pub fn check_code(&mut self, member: &str, typed: &str) -> Result<(), BookFault> {
+        let Some(kept) = self.code_of(member)? else {
+            let name = self.name_of(member)?;
+            return Self::refuse(Refusal::NoCode { name });
+        };
+        let note = format!("tries/{member}");
+        let known = self.local(&note)?.unwrap_or_default();
+        let (tries, since) = known.split_once(' ').unwrap_or_default();
+        let (tries, since) = (
+            tries.parse::<u32>().unwrap_or(0),
+            since.parse::<i64>().unwrap_or(i64::MIN),
+        );
+        let now = self.now().wall_ms;
+        let left = since
+            .saturating_add(code::wait_ms(tries))
+            .saturating_sub(now);
+        // A clock set back leaves nobody waiting for longer than the wait is.
+        let left = left.min(code::wait_ms(tries));
+        if left > 0 {
+            let minutes = (left + 59_999) / 60_000;
+            return Self::refuse(Refusal::CodeWait { minutes });
+        }
+        if code::is_right(&kept, typed) {
+            self.set_local(&note, "")?;
+            return Ok(());
+        }
+        self.set_local(&note, &format!("{} {now}", tries + 1))?;
+        Self::refuse(Refusal::CodeWrong)
     }
 
     fn known_member(&self, member: &str) -> Result<Member, BookFault> {

@@ -18,11 +18,11 @@ use std::sync::Arc;
 
 use rusqlite::OptionalExtension;
 
-pub use crew::Member;
+pub use crew::{CODE_LEAST, Member};
 pub use holds::{AsTyped, Doubts, Judged, NewReading, RecheckPreview, input_of, recheck_verdict};
 pub use preps::{SEAL_PARTS, waits_for};
 pub use rings::{NewRing, RINGS_MAX, Refit};
-pub use signing::plugs_unseen;
+pub use signing::{Signer, plugs_unseen};
 pub use trim::Worked;
 
 use super::facts::{Fact, Gauge};
@@ -107,6 +107,25 @@ pub enum Refusal {
     },
     /// A crew of one takes a photo with the second look.
     FreshPhotoWanted,
+    /// The crew asks for a member's own code, and they have none.
+    NoCode {
+        /// Their name.
+        name: String,
+    },
+    /// The code is not theirs.
+    CodeWrong,
+    /// Too many wrong tries.
+    CodeWait {
+        /// Minutes still to wait, rounded up.
+        minutes: i64,
+    },
+    /// A code of so few characters is none.
+    CodeShort,
+    /// The member signs on their own phone.
+    OtherPhone {
+        /// Their name.
+        name: String,
+    },
     /// The step is not done yet.
     StepNotDone,
     /// The prep has ended.

@@ -1,14 +1,35 @@
 //! Second looks: what one did, another looks at and signs for.
 
-use super::super::crew::{Look, SECOND_LOOK_MS};
+use super::super::crew::{Look, SECOND_LOOK_MS, SignedWith};
 use super::super::facts::Fact;
 use super::super::procedure::{StepInstance, StepKind, Target};
 use super::super::signed::{is_walk_step, plug_word};
 use super::super::state::{RigFacts, Seen, StepState};
 use super::preps::{step_of, subject};
 use super::{Book, BookFault, Recorded, Refusal};
-use crate::journal::{DeviceId, EventRef, Stamp};
+use crate::journal::{DeviceId, EventRef, Hlc, Stamp};
 use rusqlite::OptionalExtension;
+
+/// Who signs, and the code they gave, where the crew asks for one.
+#[derive(Debug, Clone, Copy)]
+pub struct Signer<'a> {
+    /// Member id.
+    pub member: &'a str,
+    /// Their own code as typed, or empty.
+    pub code: &'a str,
+}
+
+impl<'a> From<&'a str> for Signer<'a> {
+    fn from(member: &'a str) -> Signer<'a> {
+        Signer { member, code: "" }
+    }
+}
+
+impl<'a> From<&'a String> for Signer<'a> {
+    fn from(member: &'a String) -> Signer<'a> {
+        Signer { member, code: "" }
+    }
+}
 
 impl Book {
     /// Records that the closed rig was walked round: the first of two.
@@ -33,8 +54,15 @@ impl Book {
     ///
     /// # Errors
     /// [`Refusal::NothingToSign`], and as [`Book::sign_step`].
-    pub fn sign_plugs(&mut self, rig: &str, member: &str) -> Result<Recorded, BookFault> {
+    pub fn sign_plugs<'a>(
+        &mut self,
+        rig: &str,
+        by: impl Into<Signer<'a>>,
+    ) -> Result<Recorded, BookFault> {
+        let by = by.into();
+        let member = by.member;
         let facts = self.rig(rig)?;
+        let code = self.code_given(&facts, by)?;
         let mut record = Vec::new();
         let mut refused = Refusal::NothingToSign;
         for e in plugs_unseen(&facts) {
@@ -43,7 +71,7 @@ impl Book {
             };
             let at = format!("{rig}/enclosure/{e}");
             // Which of them the member may sign for is a matter of who put each in.
-            match self.second_look(&facts, rig, on, member) {
+            match self.second_look(&facts, rig, on, member, code) {
                 Ok(look) => record.push((at, Fact::SecondLook { look })),
                 Err(BookFault::Refused(why)) => refused = why,
                 Err(other) => return Err(other),
@@ -59,12 +87,19 @@ impl Book {
     ///
     /// # Errors
     /// [`Refusal::StepNotDone`], and as [`Book::sign_step`].
-    pub fn sign_walk(&mut self, rig: &str, member: &str) -> Result<Recorded, BookFault> {
+    pub fn sign_walk<'a>(
+        &mut self,
+        rig: &str,
+        by: impl Into<Signer<'a>>,
+    ) -> Result<Recorded, BookFault> {
+        let by = by.into();
+        let member = by.member;
         let facts = self.rig(rig)?;
+        let code = self.code_given(&facts, by)?;
         let Some(walked) = &facts.walked else {
             return Self::refuse(Refusal::StepNotDone);
         };
-        let look = self.second_look(&facts, rig, walked, member)?;
+        let look = self.second_look(&facts, rig, walked, member, code)?;
         self.record_as(member, vec![(rig.to_owned(), Fact::SecondLook { look })])
     }
 
@@ -73,21 +108,24 @@ impl Book {
     ///
     /// # Errors
     /// [`Refusal::StepNotDone`], [`Refusal::SameMember`], [`Refusal::NobodyNamed`]; the file.
-    pub fn sign_step(
+    pub fn sign_step<'a>(
         &mut self,
         prep: &str,
         key: &str,
-        member: &str,
+        by: impl Into<Signer<'a>>,
     ) -> Result<Recorded, BookFault> {
+        let by = by.into();
+        let member = by.member;
         let facts = self.prep(prep)?;
         let instance = step_of(&facts, key)?;
         let rig = self.rig(&facts.rig)?;
+        let code = self.code_given(&rig, by)?;
         let known = facts.step(key);
         let (StepState::Done, Some(done)) = (known.state(), &known.done) else {
             return Self::refuse(Refusal::StepNotDone);
         };
         let at = subject(&facts);
-        let look = self.second_look(&rig, &format!("{at}/{key}"), done, member)?;
+        let look = self.second_look(&rig, &format!("{at}/{key}"), done, member, code)?;
         let mut record = vec![(
             at,
             Fact::StepSigned {
@@ -115,6 +153,7 @@ impl Book {
         at: &str,
         done: &Seen,
         member: &str,
+        code: bool,
     ) -> Result<Look, BookFault> {
         let members = self.members()?;
         let known = members.iter().any(|m| m.id == member);
@@ -123,9 +162,14 @@ impl Book {
         }
         let look = Look {
             of: self.reference(done)?,
+            code,
             ..Look::default()
         };
         if rig.crew.person(member) != rig.crew.person(&done.author) {
+            if rig.crew.signed_with == SignedWith::Phone && !self.is_phone_of(rig, member) {
+                let name = self.name_of(member)?;
+                return Self::refuse(Refusal::OtherPhone { name });
+            }
             return Ok(look);
         }
         if !rig.crew.alone {
@@ -142,6 +186,23 @@ impl Book {
             Some(photo) => Ok(Look { photo, ..look }),
             None => Self::refuse(Refusal::FreshPhotoWanted),
         }
+    }
+
+    /// Whether this is the member's own phone.
+    pub fn is_phone_of(&self, rig: &RigFacts, member: &str) -> bool {
+        let here = Stamp::new(Hlc::default(), self.journal.device(), 0);
+        let owner = rig.crew.phone_of(&here);
+        owner.is_some_and(|owner| rig.crew.person(owner) == rig.crew.person(member))
+    }
+
+    /// Whether the code that the crew asks for was given, and is the member's. Where it asks for
+    /// none, or the look is a crew of one's, nothing is looked at.
+    fn code_given(&mut self, rig: &RigFacts, by: Signer<'_>) -> Result<bool, BookFault> {
+        if rig.crew.signed_with != SignedWith::Code || rig.crew.alone {
+            return Ok(false);
+        }
+        self.check_code(by.member, by.code)?;
+        Ok(true)
     }
 
     /// A photo of what was done, taken at least as long after it as a second look is.
