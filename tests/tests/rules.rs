@@ -230,6 +230,11 @@ fn a_plug_taken_out_voids_the_plug_and_the_recheck_and_a_recheck_may_take_it_out
     assert_eq!(recheck_missing(&day, "monitor"), None);
     assert!(says(&day).obstacles.iter().any(plug));
     day.book.plug_on(&rig, "monitor").unwrap();
+    // Put in again, it is seen by a second one again.
+    let unseen =
+        |o: &Obstacle| matches!(o, Obstacle::PlugUnseen { enclosure } if enclosure == "monitor");
+    assert!(says(&day).obstacles.iter().all(unseen));
+    day.book.sign_plugs(&rig, &day.dp).unwrap();
     assert!(says(&day).is_ready());
 }
 
