@@ -5,7 +5,8 @@ use std::sync::Arc;
 
 use slackwater_core::domain::book::{Book, BookFault, NewReading};
 use slackwater_core::domain::facts::{Finding, HoldSetup, Role, ValveOpen};
-use slackwater_core::domain::procedure::StepKind;
+use slackwater_core::domain::procedure::{StepKind, Target};
+use slackwater_core::domain::rules::counting_hold;
 use slackwater_core::domain::state::StepState;
 use slackwater_core::journal::{Env, FixedClock, SeededEntropy};
 use slackwater_core::physics::hold::ShutIn;
@@ -76,34 +77,13 @@ impl Day {
     /// Holds one enclosure until it is judged: a gauge of 0.1 mbar, a sensor inside, a reading a
     /// minute, leaking `mbar_per_h`. Gives the hold's id.
     pub fn hold(&mut self, enclosure: &str, mbar_per_h: f64) -> Result<String, BookFault> {
-        let facts = self.book.rig(&self.rig)?;
-        let def = facts
-            .def
-            .enclosure(enclosure)
-            .expect("the enclosure is on the rig");
-        let setup = HoldSetup {
-            gauge_resolution_pa: 10.0,
-            temperature_source: "inside".into(),
-            // Nothing in these rigs is on, and they stand where they were built.
-            shut_in: ShutIn::NOTHING,
-            valve_open: Some(ValveOpen::Nothing),
-            ..Book::hold_setup(def, &facts.def.plan)
-        };
-        let start = 200.0;
-        let id = self.book.start_hold(&self.rig, setup, reading(start))?;
-        for minute in 1..=120 {
-            self.minutes(1);
-            let now = start - mbar_per_h * f64::from(minute) / 60.0;
-            let shown = (now * 10.0).round() / 10.0;
-            self.book.add_reading(&id, reading(shown))?;
-            let judged = self.book.hold(&id)?;
-            let verdict = judged.judgement.as_ref().map(|j| j.verdict);
-            if minute >= 10 && verdict != Some(slackwater_core::physics::hold::Verdict::NotYet) {
-                break;
-            }
-        }
-        self.book.conclude_hold(&id)?;
-        Ok(id)
+        hold_on(
+            &mut self.book,
+            &self.clock,
+            &self.rig,
+            enclosure,
+            mbar_per_h,
+        )
     }
 
     /// Works a prep through, every step as it comes, the second member signing where asked.
@@ -126,9 +106,7 @@ impl Day {
             match step.step.kind {
                 StepKind::Hold => {
                     let enclosure = match &step.target {
-                        slackwater_core::domain::procedure::Target::Enclosure { enclosure } => {
-                            enclosure.clone()
-                        }
+                        Target::Enclosure { enclosure } => enclosure.clone(),
                         other => unreachable!("a hold of {other:?}"),
                     };
                     self.hold(&enclosure, 0.0)?;
@@ -142,7 +120,12 @@ impl Day {
                     let subject = format!("{}/prep/{prep}/{}", self.rig, step.key);
                     self.book.add_photo(&subject, "all round", &png())?;
                 }
-                StepKind::Recheck => {}
+                StepKind::Recheck => {
+                    if let Some(enclosure) = enclosure_of(&step.target) {
+                        self.book
+                            .record_recheck(&self.rig, enclosure, reading(200.0))?;
+                    }
+                }
                 _ => {}
             }
             let facts = self.book.prep(prep)?;
@@ -163,11 +146,7 @@ impl Day {
     /// Rechecks every enclosure with a gauge at 200 mbar, refitting the plug; the
     /// second member looks at the plugs.
     pub fn recheck(&mut self) -> Result<(), BookFault> {
-        let facts = self.book.rig(&self.rig)?;
-        for e in &facts.def.enclosures {
-            self.book.record_recheck(&self.rig, &e.id, reading(200.0))?;
-            self.book.plug_on(&self.rig, &e.id)?;
-        }
+        recheck_on(&mut self.book, &self.rig)?;
         self.look_again(&self.rig.clone())?;
         self.book.sign_plugs(&self.rig, &self.dp)?;
         Ok(())
@@ -190,6 +169,69 @@ impl Day {
         self.recheck()?;
         Ok(prep)
     }
+}
+
+fn enclosure_of(target: &Target) -> Option<&str> {
+    match target {
+        Target::Enclosure { enclosure } => Some(enclosure),
+        _ => None,
+    }
+}
+
+/// Begins a hold of an enclosure at 200 mbar: a gauge of 0.1 mbar, a sensor inside. Gives its id.
+pub fn begin_hold(book: &mut Book, rig: &str, enclosure: &str) -> Result<String, BookFault> {
+    let facts = book.rig(rig)?;
+    let def = facts
+        .def
+        .enclosure(enclosure)
+        .expect("the enclosure is on the rig");
+    let setup = HoldSetup {
+        gauge_resolution_pa: 10.0,
+        temperature_source: "inside".into(),
+        // Nothing in these rigs is on, and they stand where they were built.
+        shut_in: ShutIn::NOTHING,
+        valve_open: Some(ValveOpen::Nothing),
+        ..Book::hold_setup(def, &facts.def.plan)
+    };
+    book.start_hold(rig, setup, reading(200.0))
+}
+
+/// As [`Day::hold`], of a book and its clock.
+pub fn hold_on(
+    book: &mut Book,
+    clock: &FixedClock,
+    rig: &str,
+    enclosure: &str,
+    mbar_per_h: f64,
+) -> Result<String, BookFault> {
+    let id = begin_hold(book, rig, enclosure)?;
+    for minute in 1..=120 {
+        clock.advance(60_000);
+        let now = 200.0 - mbar_per_h * f64::from(minute) / 60.0;
+        let shown = (now * 10.0).round() / 10.0;
+        book.add_reading(&id, reading(shown))?;
+        let judged = book.hold(&id)?;
+        let verdict = judged.judgement.as_ref().map(|j| j.verdict);
+        if minute >= 10 && verdict != Some(slackwater_core::physics::hold::Verdict::NotYet) {
+            break;
+        }
+    }
+    book.conclude_hold(&id)?;
+    Ok(id)
+}
+
+/// As [`Day::recheck`], of a book; of the enclosures that a hold proves.
+pub fn recheck_on(book: &mut Book, rig: &str) -> Result<(), BookFault> {
+    let facts = book.rig(rig)?;
+    for e in &facts.def.enclosures {
+        let known = facts.enclosure(&e.id);
+        if known.is_none_or(|k| counting_hold(&facts, k).is_err()) {
+            continue;
+        }
+        book.record_recheck(rig, &e.id, reading(200.0))?;
+        book.plug_on(rig, &e.id)?;
+    }
+    Ok(())
 }
 
 /// A small valid PNG.

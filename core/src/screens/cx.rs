@@ -179,6 +179,7 @@ impl<'a> Cx<'a> {
                 &[("names", (&enclosures.join(", ")).into())],
             ),
             Refusal::NotFaulty => self.t("error_not_faulty"),
+            Refusal::SealNotServiced { seal } => name("error_seal_not_serviced", seal),
             Refusal::BoxLacks { size, have } => self.say(
                 "error_box_lacks",
                 &[("n", (*have).into()), ("size", size.into())],

@@ -8,11 +8,14 @@ use super::desk::Desk;
 use super::names::{finding_fields, finding_of, seal_part};
 use super::signing::{self, PLUGS, Signed, WALK, unsigned};
 use super::times::span;
-use crate::domain::book::{Book, BookFault, Signer, waits_for};
+use crate::domain::book::{
+    Book, BookFault, Signer, asked_after_end, look_wants_service, on_rig, seals_before_closing, waits_for,
+    wants_service,
+};
 use crate::domain::facts::Finding;
-use crate::domain::procedure::{self, StepInstance, StepKind, Target};
+use crate::domain::procedure::{self, ProcedureKind, StepInstance, StepKind, Target};
 use crate::domain::rig::PatternShape;
-use crate::domain::rules::{counting_hold, untested};
+use crate::domain::rules::{closed_since, counting_hold, untested};
 use crate::domain::state::{PrepFacts, RigFacts, StepState};
 use crate::domain::trim::untrimmed;
 use crate::physics::fasteners::{Shape, crossing_order};
@@ -88,6 +91,11 @@ pub enum PrepAction {
     Reopen {
         /// Step instance key.
         step: String,
+    },
+    /// Goes to a seal that is to be serviced first.
+    OpenSeal {
+        /// Seal id.
+        seal: String,
     },
     /// Goes to the hold that this step asks for.
     Hold {
@@ -211,6 +219,8 @@ pub(super) fn show(
                     id: key.to_owned(),
                 }
             })?),
+            // Of one that is over no step comes next.
+            None if facts.ended.is_some() => None,
             None => Book::current_step(&facts),
         };
     if let (Some(instance), Some(member)) = (named, asked) {
@@ -251,7 +261,9 @@ fn step_screen(
         )
     });
     let waiting = waits_for(facts, instance);
-    let ended = facts.ended.is_some();
+    // What readiness still asks for can be done where it stands, the prep ended or not.
+    let ended = facts.ended.is_some() && !asked_after_end(rig, facts, instance);
+    let over = facts.ended.is_some();
     let unsigned = unsigned(rig, facts, instance);
     let (state_line, mark) = match state {
         StepState::Done => {
@@ -307,7 +319,7 @@ fn step_screen(
     };
     let parts = match instance.step.kind {
         StepKind::Controls => control_parts(cx, rig, key),
-        _ => part_rows(cx, rig, facts, instance),
+        _ => part_rows(cx, rig, facts, instance, ended),
     };
     let at = format!("prep/{}/{key}", facts.id);
     let why_not = if ended {
@@ -320,16 +332,58 @@ fn step_screen(
     } else {
         wanting(cx, rig, facts, instance, &at)?
     };
+    // Skipped, or done by nobody in particular: two can't sign that, so it is done after all.
+    let nobody = (known.done.as_ref()).is_some_and(|d| !rig.crew.named(&d.author));
+    let anew = asked_after_end(rig, facts, instance)
+        && (state == StepState::Skipped || (state == StepState::Done && nobody));
     let mut others = Vec::new();
-    let main = if unsigned {
+    let main = if anew {
+        Some(button(
+            cx.t("action_reopen"),
+            PrepAction::Reopen {
+                step: key.to_owned(),
+            },
+        ))
+    } else if unsigned {
         let (main, rest) = signing::ask(cx, rig, facts, Signed::Step(instance));
         others = rest;
         Some(main)
     } else {
-        main_action(cx, rig, facts, instance, state, why_not)
+        main_action(cx, rig, facts, instance, state, why_not.clone())
     };
-    if state == StepState::Open && !ended {
+    if state == StepState::Open && !over {
         others.push(show_form(cx.t("action_skip"), "skip"));
+    }
+    let shut_in = seals_before_closing(rig, instance);
+    if state == StepState::Open && instance.step.kind == StepKind::Close && !shut_in.is_empty() {
+        let names: Vec<String> = (shut_in.iter())
+            .map(|s| super::names::seal_name(rig, s))
+            .collect();
+        others.push(PrepButton {
+            enabled: why_not.is_none(),
+            why_not: why_not.clone(),
+            confirm: Some(cx.say(
+                "screen_rig_close_confirm",
+                &[("seals", (&names.join(", ")).into())],
+            )),
+            ..button(
+                cx.t("action_close_all_the_same"),
+                PrepAction::Done {
+                    step: key.to_owned(),
+                },
+            )
+        });
+    }
+    let looks = instance.step.kind == StepKind::Check
+        && matches!(instance.target, Target::Seal { .. })
+        && !look_wants_service(rig, instance);
+    if state == StepState::Open && looks && !ended {
+        others.push(button(
+            cx.t("action_service_seal"),
+            PrepAction::Service {
+                step: key.to_owned(),
+            },
+        ));
     }
     if state != StepState::Open && !ended {
         others.push(button(
@@ -372,7 +426,7 @@ fn step_screen(
         ));
     }
     others.push(button(cx.t("action_all_steps"), PrepAction::ShowSteps));
-    if !ended {
+    if !over {
         others.push(show_form(cx.t("action_hand_over"), "hand-over"));
     }
     others.push(button(cx.t("action_to_rig"), PrepAction::OpenRig));
@@ -419,7 +473,8 @@ fn finished(cx: &Cx<'_>, facts: &PrepFacts, rig: &RigFacts, form: Option<&str>) 
         button(cx.t("action_to_rig"), PrepAction::OpenRig)
     };
     let left = facts.left();
-    let (instruction, text) = if left > 0 {
+    let care = matches!(facts.kind, ProcedureKind::AfterDive | ProcedureKind::Flood);
+    let (instruction, text) = if left > 0 && facts.ended.is_none() {
         // Steps remain, but none may be done now.
         (
             cx.t("screen_prep_stuck"),
@@ -433,10 +488,17 @@ fn finished(cx: &Cx<'_>, facts: &PrepFacts, rig: &RigFacts, form: Option<&str>) 
                 &[("n", open_two.len().into())],
             ),
         )
+    } else if facts.ended.is_some() {
+        (cx.t("error_prep_ended"), cx.t("screen_prep_ended_text"))
     } else {
         (
             cx.t("screen_prep_complete"),
-            cx.t("screen_prep_complete_text"),
+            // After care or a flood the rig lies open: no recheck, no dive.
+            cx.t(if care {
+                "screen_prep_complete_care"
+            } else {
+                "screen_prep_complete_text"
+            }),
         )
     };
     PrepScreen {
@@ -489,16 +551,29 @@ fn main_action(
     why_not: Option<String>,
 ) -> Option<PrepButton> {
     let key = instance.key.clone();
-    if state != StepState::Open {
-        return Some(match Book::current_step(facts) {
-            Some(next) => button(
-                cx.t("action_next_step"),
+    let asked = asked_after_end(rig, facts, instance);
+    if state == StepState::Open && facts.ended.is_none() && !waits_for(facts, instance).is_empty() {
+        return first_before(facts, instance).map(|first| {
+            button(
+                cx.say("action_first", &[("title", (&first.step.title).into())]),
                 PrepAction::GoTo {
-                    step: next.key.clone(),
+                    step: first.key.clone(),
                 },
-            ),
-            None => button(cx.t("action_to_rig"), PrepAction::OpenRig),
+            )
         });
+    }
+    if state != StepState::Open {
+        return Some(
+            match Book::current_step(facts).filter(|_| facts.ended.is_none()) {
+                Some(next) => button(
+                    cx.t("action_next_step"),
+                    PrepAction::GoTo {
+                        step: next.key.clone(),
+                    },
+                ),
+                None => button(cx.t("action_to_rig"), PrepAction::OpenRig),
+            },
+        );
     }
     let enclosure = match &instance.target {
         Target::Enclosure { enclosure } => Some(enclosure.as_str()),
@@ -507,13 +582,46 @@ fn main_action(
     let proved = enclosure
         .and_then(|e| rig.enclosure(e))
         .is_some_and(|e| counting_hold(rig, e).is_ok());
+    if !on_rig(&rig.def, &instance.target) {
+        return Some(PrepButton {
+            enabled: why_not.is_none(),
+            why_not,
+            ..button(cx.t("action_off_the_rig"), PrepAction::Done { step: key })
+        });
+    }
+    // What has to be cleared first is offered in place of what would only refuse.
+    let ended_why = (facts.ended.is_some() && !asked).then(|| cx.t("error_prep_ended"));
+    if let Some(first) = service_first(cx, rig, instance) {
+        return Some(PrepButton {
+            enabled: ended_why.is_none(),
+            why_not: ended_why,
+            ..first
+        });
+    }
+    let known = enclosure.and_then(|e| rig.enclosure(e));
+    let read = known
+        .and_then(|e| e.recheck.as_ref())
+        .is_some_and(|(s, _)| {
+            let since = facts.step(&key).reopened.map_or(facts.started, |r| r.stamp);
+            s.stamp > since.max(facts.started)
+        });
     let made = match instance.step.kind {
+        // The rig's page lists what is missing.
+        _ if stuck_at(rig, instance).is_some() => {
+            return Some(button(cx.t("action_to_rig"), PrepAction::OpenRig));
+        }
         StepKind::Hold if !proved => {
             button(cx.t("action_start_hold"), PrepAction::Hold { step: key })
         }
-        StepKind::Recheck => button(cx.t("action_recheck"), PrepAction::OpenRecheck),
+        StepKind::Recheck if !read && proved => {
+            button(cx.t("action_recheck"), PrepAction::OpenRecheck)
+        }
         StepKind::Trim if to_trim(rig) => button(cx.t("action_trim"), PrepAction::OpenTrim),
+        StepKind::Seal if enclosure_is_closed(rig, instance) => {
+            button(cx.t("action_done"), PrepAction::Done { step: key })
+        }
         StepKind::Seal => button(cx.t("action_seal_back"), PrepAction::Done { step: key }),
+        StepKind::PlugOut => button(cx.t("action_plug_out"), PrepAction::Done { step: key }),
         StepKind::Open => PrepButton {
             confirm: Some(cx.t("screen_prep_open_confirm")),
             ..button(cx.t("action_opened"), PrepAction::Done { step: key })
@@ -529,6 +637,90 @@ fn main_action(
     })
 }
 
+/// The step to begin with where one waits: the first in order of those before it that may be done.
+fn first_before<'a>(facts: &'a PrepFacts, instance: &StepInstance) -> Option<&'a StepInstance> {
+    let mut ahead: Vec<&str> = instance.after.iter().map(String::as_str).collect();
+    let mut seen: Vec<&str> = Vec::new();
+    while let Some(key) = ahead.pop() {
+        if seen.contains(&key) {
+            continue;
+        }
+        seen.push(key);
+        let before = facts.steps.iter().find(|s| s.key == key);
+        ahead.extend(
+            before
+                .iter()
+                .flat_map(|s| s.after.iter().map(String::as_str)),
+        );
+    }
+    facts.steps.iter().find(|s| {
+        seen.contains(&s.key.as_str())
+            && facts.state(&s.key) == StepState::Open
+            && waits_for(facts, s).is_empty()
+    })
+}
+
+/// The enclosure that a step can't go on at, for something that its prep doesn't do: a plug wants a
+/// hold that counts, a hold a closed enclosure.
+pub(super) fn stuck_at<'a>(rig: &RigFacts, instance: &'a StepInstance) -> Option<&'a str> {
+    let Target::Enclosure { enclosure } = &instance.target else {
+        return None;
+    };
+    let known = rig.enclosure(enclosure)?;
+    let stuck = match instance.step.kind {
+        StepKind::Hold => closed_since(rig, known).is_none(),
+        StepKind::Plug => counting_hold(rig, known).is_err(),
+        _ => false,
+    };
+    stuck.then_some(enclosure.as_str())
+}
+
+fn enclosure_is_closed(rig: &RigFacts, instance: &StepInstance) -> bool {
+    let (Target::Enclosure { enclosure }
+    | Target::Closure { enclosure, .. }
+    | Target::Seal { enclosure, .. }) = &instance.target
+    else {
+        return false;
+    };
+    rig.enclosure(enclosure)
+        .is_some_and(|e| closed_since(rig, e).is_some())
+}
+
+/// A service that must come before a step: of its own seal, or of one that a closing would shut in. A
+/// ring added by an edit is asked for here, not when all is closed and proved.
+fn service_first(cx: &Cx<'_>, rig: &RigFacts, instance: &StepInstance) -> Option<PrepButton> {
+    let open = |seal: &str| {
+        let name = super::names::seal_name(rig, seal);
+        button(
+            cx.say("action_service_named", &[("name", (&name).into())]),
+            PrepAction::OpenSeal {
+                seal: seal.to_owned(),
+            },
+        )
+    };
+    match (instance.step.kind, &instance.target) {
+        (StepKind::Close, _) => seals_before_closing(rig, instance).first().map(|s| open(s)),
+        (StepKind::Seal, Target::Seal { seal, .. })
+            if enclosure_is_closed(rig, instance) && wants_service(rig, &instance.target) =>
+        {
+            Some(open(seal))
+        }
+        (StepKind::Check, Target::Seal { seal, .. }) if look_wants_service(rig, instance) => {
+            Some(if enclosure_is_closed(rig, instance) {
+                open(seal)
+            } else {
+                button(
+                    cx.t("action_service_seal"),
+                    PrepAction::Service {
+                        step: instance.key.clone(),
+                    },
+                )
+            })
+        }
+        _ => None,
+    }
+}
+
 /// What a step still wants before it can be done: parts, controls, a photo.
 fn wanting(
     cx: &Cx<'_>,
@@ -537,7 +729,7 @@ fn wanting(
     instance: &StepInstance,
     at: &str,
 ) -> Result<Option<String>, BookFault> {
-    let left = part_rows(cx, rig, facts, instance)
+    let left = part_rows(cx, rig, facts, instance, false)
         .iter()
         .filter(|p| p.mark != Some(Mark::Full))
         .count();
@@ -561,6 +753,7 @@ fn part_rows(
     rig: &RigFacts,
     facts: &PrepFacts,
     instance: &StepInstance,
+    ended: bool,
 ) -> Vec<PrepRow> {
     let known = facts.step(&instance.key);
     let reopened = known.reopened.as_ref().map(|s| s.stamp);
@@ -586,7 +779,7 @@ fn part_rows(
                 footnote: None,
                 mark: Some(if on { Mark::Full } else { Mark::Hollow }),
                 severity: if on { Severity::Good } else { Severity::Plain },
-                tap: facts.ended.is_none().then(|| {
+                tap: (!ended).then(|| {
                     button(
                         if on {
                             cx.t("action_untick")
@@ -1022,6 +1215,11 @@ pub(super) fn act(
             let rig = desk.book.rig(&facts.rig)?;
             super::hold::go_to_hold(&rig, &enclosure)
         }
+        PrepAction::OpenSeal { seal } => go(Place::Seal {
+            rig: facts.rig.clone(),
+            seal,
+            form: None,
+        }),
         PrepAction::Service { step } => {
             let seal = facts
                 .steps

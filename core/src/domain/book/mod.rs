@@ -20,7 +20,10 @@ use rusqlite::OptionalExtension;
 
 pub use crew::{CODE_LEAST, Member};
 pub use holds::{AsTyped, Doubts, Judged, NewReading, RecheckPreview, input_of, recheck_verdict};
-pub use preps::{SEAL_PARTS, waits_for};
+pub use preps::{
+    SEAL_PARTS, asked_after_end, look_wants_service, on_rig, seals_before_closing, waits_for,
+    wants_service,
+};
 pub use rings::{NewRing, RINGS_MAX, Refit};
 pub use signing::{Signer, plugs_unseen};
 pub use trim::Worked;
@@ -145,6 +148,11 @@ pub enum Refusal {
     },
     /// No bad ring is known to be in the seal.
     NotFaulty,
+    /// A seal is to be serviced first.
+    SealNotServiced {
+        /// Its name.
+        seal: String,
+    },
     /// The box has not so many.
     BoxLacks {
         /// Size of the rings.

@@ -9,7 +9,7 @@ use super::super::procedure::{
     StepKind, Target,
 };
 use super::super::rig::{Closure, RigDef};
-use super::super::rules::{counting_hold, untested};
+use super::super::rules::{counting_hold, needs_service, untested};
 use super::super::signed::is_walk_step;
 use super::super::state::{PrepFacts, RigFacts, StepState};
 use super::{Book, BookFault, Recorded, Refusal};
@@ -100,7 +100,8 @@ impl Book {
     /// Confirms a part of a step, or takes it back.
     ///
     /// # Errors
-    /// [`Refusal::PrepEnded`]; no such step; the file.
+    /// [`Refusal::PrepEnded`] unless the step is still asked for ([`asked_after_end`]); no such step;
+    /// the file.
     pub fn tick_part(
         &mut self,
         prep: &str,
@@ -108,7 +109,7 @@ impl Book {
         part: &str,
         on: bool,
     ) -> Result<Recorded, BookFault> {
-        let facts = self.running(prep)?;
+        let facts = self.workable(prep, key)?;
         let instance = step_of(&facts, key)?;
         let rig = self.rig(&facts.rig)?;
         if !Self::step_parts(&rig, instance)
@@ -151,7 +152,7 @@ impl Book {
         finding: Finding,
         note: &str,
     ) -> Result<Recorded, BookFault> {
-        let facts = self.running(prep)?;
+        let facts = self.workable(prep, key)?;
         let instance = step_of(&facts, key)?.clone();
         let rig = self.rig(&facts.rig)?;
         let waiting = waits_for(&facts, &instance);
@@ -194,10 +195,11 @@ impl Book {
         key: &str,
         seal: &str,
     ) -> Result<Vec<(String, Fact)>, BookFault> {
-        let facts = self.running(prep)?;
+        let facts = self.workable(prep, key)?;
         let instance = step_of(&facts, key)?;
         let of_it = matches!(&instance.target, Target::Seal { seal: s, .. } if s == seal);
-        if instance.step.kind != StepKind::Seal || !of_it {
+        // A step that only looks at a ring is done by its service, too.
+        if !matches!(instance.step.kind, StepKind::Seal | StepKind::Check) || !of_it {
             return Err(BookFault::NotFound {
                 what: "step of this seal",
                 id: key.to_owned(),
@@ -250,6 +252,10 @@ impl Book {
         let at = format!("{}/enclosure/{enclosure}", rig.id);
         let closed = self.is_closed(rig, enclosure);
         let mut record = Vec::new();
+        if !on_rig(&rig.def, &instance.target) {
+            // An edit took it off the rig since: two can say so, and nothing else can be done to it.
+            return Ok(record);
+        }
         match instance.step.kind {
             StepKind::Measure if value.is_empty() => return Self::refuse(Refusal::NumberWanted),
             StepKind::Measure => {
@@ -269,12 +275,16 @@ impl Book {
             }
             StepKind::Seal => {
                 if let Target::Seal { seal, .. } = &instance.target {
-                    if closed {
-                        let enclosure = name(enclosure);
-                        return Self::refuse(Refusal::EnclosureClosed { enclosure });
-                    }
                     if finding.needs_new_ring() {
                         return Self::refuse(Refusal::RingMustBeReplaced);
+                    }
+                    if closed {
+                        if wants_service(rig, &instance.target) {
+                            let enclosure = name(enclosure);
+                            return Self::refuse(Refusal::EnclosureClosed { enclosure });
+                        }
+                        // Serviced elsewhere and shut in: its service stands, there is no other.
+                        return Ok(record);
                     }
                     record.push((
                         format!("{}/seal/{seal}", rig.id),
@@ -285,6 +295,12 @@ impl Book {
                     ));
                 }
             }
+            StepKind::Check if look_wants_service(rig, instance) => {
+                return Self::refuse(Refusal::SealNotServiced {
+                    seal: instance.target_name.clone(),
+                });
+            }
+            StepKind::PlugOut => record.push((at, Fact::PlugOff {})),
             StepKind::Open => {
                 let closure = match &instance.target {
                     Target::Closure { closure, .. } => Some(closure.clone()),
@@ -335,8 +351,16 @@ impl Book {
                 }
             }
             StepKind::Recheck => {
-                let read = rig.enclosure(enclosure).and_then(|e| e.recheck.as_ref());
-                if read.is_none_or(|(s, _)| s.stamp < prep.started) {
+                let known = rig.enclosure(enclosure);
+                // Nothing proved, nothing to compare with: readiness asks for the hold.
+                let none = known.is_none_or(|e| counting_hold(rig, e).is_err());
+                let read = known.and_then(|e| e.recheck.as_ref());
+                let since = prep
+                    .step(&instance.key)
+                    .reopened
+                    .map_or(prep.started, |r| r.stamp);
+                let unread = read.is_none_or(|(s, _)| s.stamp < since.max(prep.started));
+                if unread && (instance.step.two_person || !none) {
                     return Self::refuse(Refusal::NotProved {
                         enclosure: name(enclosure),
                     });
@@ -374,10 +398,10 @@ impl Book {
     /// Opens a step again. What it left as evidence stays until something answers it.
     ///
     /// # Errors
-    /// [`Refusal::PrepEnded`]; no such step; the file.
+    /// [`Refusal::PrepEnded`] unless the step is still asked for ([`asked_after_end`]); no such step;
+    /// the file.
     pub fn reopen_step(&mut self, prep: &str, key: &str) -> Result<Recorded, BookFault> {
-        let facts = self.running(prep)?;
-        step_of(&facts, key)?;
+        let facts = self.workable(prep, key)?;
         self.record(vec![(
             subject(&facts),
             Fact::StepReopened {
@@ -427,6 +451,16 @@ impl Book {
         )])
     }
 
+    /// A prep of which a step can be worked on: it runs, or that step is still asked for.
+    fn workable(&self, prep: &str, key: &str) -> Result<PrepFacts, BookFault> {
+        let facts = self.prep(prep)?;
+        let instance = step_of(&facts, key)?;
+        if facts.ended.is_some() && !asked_after_end(&*self.rig(&facts.rig)?, &facts, instance) {
+            return Self::refuse(Refusal::PrepEnded);
+        }
+        Ok(facts)
+    }
+
     fn running(&self, prep: &str) -> Result<PrepFacts, BookFault> {
         let facts = self.prep(prep)?;
         if facts.ended.is_some() {
@@ -436,8 +470,75 @@ impl Book {
     }
 }
 
-/// Titles of the steps that must come before one.
+/// Whether a step can still be worked on after its prep has ended: readiness reads the two-person
+/// steps of the build or turnaround that governs, and of those before it that still count, and a lens
+/// change or any other opening voids some of them.
+pub fn asked_after_end(rig: &RigFacts, prep: &PrepFacts, instance: &StepInstance) -> bool {
+    let mut read = rig.prep.iter().chain(&rig.earlier);
+    instance.step.two_person && read.any(|p| p.id == prep.id)
+}
+
+/// Whether what a step is done to is still on the rig.
+pub fn on_rig(def: &RigDef, target: &Target) -> bool {
+    match target {
+        Target::Rig => true,
+        Target::Enclosure { enclosure } => def.enclosure(enclosure).is_some(),
+        Target::Closure { enclosure, closure } => def
+            .enclosure(enclosure)
+            .is_some_and(|e| e.closures.iter().any(|c| c.id == *closure)),
+        Target::Seal { enclosure, seal } => {
+            def.seal(seal).is_some_and(|s| s.enclosure == *enclosure)
+        }
+    }
+}
+
+/// Whether a step is about a seal that must be serviced.
+pub fn wants_service(rig: &RigFacts, target: &Target) -> bool {
+    let Target::Seal { seal, .. } = target else {
+        return false;
+    };
+    let known = rig.def.seal(seal).zip(rig.seal(seal));
+    known.is_some_and(|(def, facts)| needs_service(def, facts))
+}
+
+/// Whether a step that only looks at a ring wants its service: one outside the closures, which no step
+/// of the procedure services. In a closure the ring has a step of its own, or is left for the next
+/// build.
+pub fn look_wants_service(rig: &RigFacts, instance: &StepInstance) -> bool {
+    let Target::Seal { seal, .. } = &instance.target else {
+        return false;
+    };
+    instance.step.kind == StepKind::Check
+        && (rig.def.seal(seal)).is_some_and(|s| s.closure.is_none())
+        && wants_service(rig, &instance.target)
+}
+
+/// The seals that must be serviced before a closing step shuts them in, by id: those of its closure
+/// and those outside all closures; of an enclosure shut as a whole, all.
+pub fn seals_before_closing(rig: &RigFacts, instance: &StepInstance) -> Vec<String> {
+    let (enclosure, closure) = match &instance.target {
+        Target::Enclosure { enclosure } => (enclosure, None),
+        Target::Closure { enclosure, closure } => (enclosure, Some(closure)),
+        _ => return Vec::new(),
+    };
+    rig.def
+        .seals
+        .iter()
+        .zip(&rig.seals)
+        .filter(|(d, f)| {
+            let shut_in = closure.is_none() || d.closure.is_none() || d.closure.as_ref() == closure;
+            d.enclosure == *enclosure && shut_in && needs_service(d, f)
+        })
+        .map(|(d, _)| d.id.clone())
+        .collect()
+}
+
+/// Titles of the steps that must come before one. The order of a prep that is over is past: what a
+/// step needs is asked of the rig.
 pub fn waits_for(prep: &PrepFacts, instance: &StepInstance) -> Vec<String> {
+    if prep.ended.is_some() {
+        return Vec::new();
+    }
     instance
         .after
         .iter()

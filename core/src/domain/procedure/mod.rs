@@ -115,6 +115,8 @@ words! {
         Hold = "hold",
         /// The plug is refitted over the closed vacuum valve.
         Plug = "plug",
+        /// The plug is taken out: to read the gauge, to let air in.
+        PlugOut = "plug_out",
         /// Each control of the control map is tested, the record trigger with them.
         Controls = "controls",
         /// The proved vacuum is read again, minutes before the dive.
@@ -214,7 +216,9 @@ impl StepKind {
             StepKind::Fasteners => &[Each::Closure],
             StepKind::Seal => &[Each::Seal],
             StepKind::Open | StepKind::Close => &[Each::Enclosure, Each::Closure],
-            StepKind::Hold | StepKind::Plug | StepKind::Recheck => &[Each::Enclosure],
+            StepKind::Hold | StepKind::Plug | StepKind::PlugOut | StepKind::Recheck => {
+                &[Each::Enclosure]
+            }
             StepKind::Controls | StepKind::Strip | StepKind::Trim => &[Each::Rig],
         }
     }
@@ -226,7 +230,9 @@ impl StepKind {
     pub const fn implied(self) -> Option<Only> {
         match self {
             StepKind::Fasteners => Some(Only::Screws),
-            StepKind::Hold | StepKind::Plug | StepKind::Recheck => Some(Only::Valve),
+            StepKind::Hold | StepKind::Plug | StepKind::PlugOut | StepKind::Recheck => {
+                Some(Only::Valve)
+            }
             StepKind::Controls => Some(Only::Controls),
             _ => None,
         }

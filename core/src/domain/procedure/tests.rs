@@ -273,6 +273,139 @@ fn proof_comes_in_the_order_that_the_rules_ask_for() {
     }
 }
 
+/// Seen: the turnaround had the monitor's gauge read with its plug out, and neither recorded that nor
+/// had the plug refitted; vents took plugs out and left no trace, so that a rig without vacuum and
+/// without plugs stayed ready until it was opened.
+#[test]
+fn what_a_step_takes_away_it_records_and_a_later_one_asks_for_again() {
+    use StepKind::{Close, Hold, Open, Plug, PlugOut, Recheck, Seal};
+    for procedure in built_in() {
+        for step in &procedure.steps {
+            let words = format!("{} {}", step.title, step.text).to_lowercase();
+            let out = words.contains("plug out") || words.contains("plug of {target} out");
+            assert!(
+                !out || matches!(step.kind, PlugOut | Recheck | Hold),
+                "{}: {} has the plug taken out and doesn't record it",
+                procedure.id,
+                step.id
+            );
+        }
+        for (name, rig) in outlines() {
+            let instances = expand(procedure, &rig);
+            let of = |kind: StepKind, late: &StepInstance| {
+                let before = ancestors(&instances, &late.key);
+                instances
+                    .iter()
+                    .filter(|i| i.step.kind == kind && before.contains(i.key.as_str()))
+                    .map(|i| i.target.clone())
+                    .collect::<Vec<_>>()
+            };
+            // Air goes in only where the plug is recorded as out.
+            for vent in instances.iter().filter(|i| i.step.id == "vent") {
+                assert!(
+                    vent.step.kind == PlugOut || of(PlugOut, vent).contains(&vent.target),
+                    "{}, {name}: {}",
+                    procedure.id,
+                    vent.key
+                );
+            }
+            // Care and flood leave the rig open; the next build asks for everything.
+            if !matches!(
+                procedure.kind,
+                ProcedureKind::Build | ProcedureKind::Turnaround
+            ) {
+                continue;
+            }
+            for early in &instances {
+                let again = |kinds: &[StepKind], same: &dyn Fn(&Target) -> bool| {
+                    instances.iter().any(|late| {
+                        kinds.contains(&late.step.kind)
+                            && same(&late.target)
+                            && ancestors(&instances, &late.key).contains(early.key.as_str())
+                    })
+                };
+                let wrong = || format!("{}, {name}: after {}", procedure.id, early.key);
+                if matches!(early.step.kind, PlugOut | Recheck | Hold) {
+                    let same = |t: &Target| *t == early.target;
+                    assert!(again(&[Plug], &same), "{}: the plug", wrong());
+                }
+                if early.step.kind == Open {
+                    let same = |t: &Target| *t == early.target;
+                    assert!(again(&[Close], &same), "{}: the closing", wrong());
+                    let Target::Closure { enclosure, closure } = &early.target else {
+                        panic!("{}", early.key);
+                    };
+                    let of = rig.enclosures.iter().find(|e| e.id == *enclosure).unwrap();
+                    let held = |t: &Target| matches!(t, Target::Enclosure { enclosure: e } if e == enclosure);
+                    assert!(
+                        !of.has_valve || again(&[Hold], &held),
+                        "{}: the hold",
+                        wrong()
+                    );
+                    let shut = of.closures.iter().find(|c| c.id == *closure).unwrap();
+                    for (seal, _) in &shut.seals {
+                        let it = |t: &Target| matches!(t, Target::Seal { enclosure: e, seal: s } if e == enclosure && s == seal);
+                        assert!(again(&[Seal], &it), "{}: {seal}", wrong());
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// What warms the gas comes long before the hold or after it; packs go in early and the rig stands
+/// shut before it is judged.
+#[test]
+fn a_hold_begins_cold_and_dry() {
+    for id in ["general-build", "turnaround"] {
+        for (name, rig) in outlines() {
+            let instances = expand(built_in_by_id(id), &rig);
+            for hold in instances.iter().filter(|i| i.step.kind == StepKind::Hold) {
+                let before = ancestors(&instances, &hold.key);
+                let of_step = |step: &str| {
+                    let found = instances.iter().filter(|i| i.step.id == step);
+                    found.map(|i| i.key.as_str()).collect::<Vec<_>>()
+                };
+                let named: &[&str] = if id == "turnaround" {
+                    &["settings", "battery", "desiccant", "cold"]
+                } else {
+                    &[
+                        "camera-settings",
+                        "sensor",
+                        "electronics",
+                        "desiccant",
+                        "cold",
+                        "stand",
+                    ]
+                };
+                for step in named {
+                    for key in of_step(step) {
+                        assert!(before.contains(key), "{id}, {name}: {key}, {}", hold.key);
+                    }
+                }
+                for key in of_step("controls") {
+                    let after = ancestors(&instances, key);
+                    assert!(after.contains(hold.key.as_str()), "{id}, {name}: {key}");
+                }
+            }
+            // The camera is off before the main housing is shut.
+            for shut in instances.iter().filter(|i| {
+                i.step.kind == StepKind::Close
+                    && rig
+                        .enclosures
+                        .first()
+                        .is_some_and(|e| lies_in(&e.id, &i.target))
+            }) {
+                assert!(
+                    ancestors(&instances, &shut.key).contains("cold"),
+                    "{id}, {name}: {}",
+                    shut.key
+                );
+            }
+        }
+    }
+}
+
 fn lies_in(id: &str, target: &Target) -> bool {
     match target {
         Target::Rig => false,
@@ -313,12 +446,17 @@ fn the_build_offers_its_steps_in_the_trade_s_order() {
     for key in [
         "strip",
         "plate",
+        "vent@main",
+        "open@back",
+        "other-load@monitor",
+        "electronics",
         "other-seals@lid-ring",
         "other-close@lid",
         "cables@monitor",
         "camera-in",
         "control-contact",
-        "electronics",
+        "desiccant",
+        "cold",
         "main-seals@back-ring",
         "main-close@back",
         "main-screws@back",
@@ -326,10 +464,12 @@ fn the_build_offers_its_steps_in_the_trade_s_order() {
         "gear-drive",
         "port-base",
         "port-close@port",
+        "trim",
+        "stand",
         "hold@main",
         "plug@main",
         "controls",
-        "trim",
+        "photo",
         "walk-round",
     ] {
         assert!(at.any(|k| *k == key), "{key} is missing or out of order");

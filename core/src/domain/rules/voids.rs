@@ -153,6 +153,10 @@ pub fn voids(def: &RigDef, news: &News<'_>, proof: &Proof<'_>) -> bool {
 /// undone.
 pub fn attests<'a>(def: &'a RigDef, instance: &'a StepInstance) -> Vec<Proof<'a>> {
     let kind = instance.step.kind;
+    // That it was opened, or a plug taken out, stays so.
+    if matches!(kind, StepKind::Open | StepKind::PlugOut) {
+        return Vec::new();
+    }
     let two = instance.step.two_person;
     match &instance.target {
         Target::Rig => match kind {
