@@ -10,7 +10,7 @@ use super::names::{
     enclosure_name, finding_name, finding_of, function_of, grease_words, past_words, seal_name,
 };
 use super::times::span;
-use crate::domain::book::BookFault;
+use crate::domain::book::{Book, BookFault};
 use crate::domain::fold::SALT_G_KG;
 use crate::domain::procedure::ProcedureKind;
 use crate::domain::readiness::{EndsBy, Obstacle, Readiness, Remark, Unsigned};
@@ -116,6 +116,11 @@ pub enum RigAction {
     },
     /// Opens the editor.
     Edit,
+    /// Opens the editor at a part ('enclosure/main'), or for a new one ('add/seal').
+    EditPart {
+        /// As [`Place::RigEdit`] names it.
+        part: String,
+    },
     /// Retires the rig, or takes it back into use.
     Retire {
         /// True to retire.
@@ -246,6 +251,22 @@ fn things<'a>(rig: &RigFacts, obstacles: &'a [Obstacle]) -> Vec<Vec<&'a Obstacle
     things
 }
 
+/// The enclosure that an obstacle is about.
+fn enclosure_of<'a>(rig: &'a RigFacts, o: &'a Obstacle) -> Option<&'a str> {
+    match o {
+        Obstacle::SealPastLimit { seal, .. } | Obstacle::SealFaulty { seal, .. } => {
+            rig.def.seal(seal).map(|s| s.enclosure.as_str())
+        }
+        Obstacle::NoSeals { enclosure }
+        | Obstacle::NoValve { enclosure }
+        | Obstacle::SealToService { enclosure, .. }
+        | Obstacle::NotClosed { enclosure }
+        | Obstacle::NoHold { enclosure, .. }
+        | Obstacle::PlugOff { enclosure } => Some(enclosure),
+        _ => None,
+    }
+}
+
 /// A thing in words: what, why, and what clears it.
 fn thing_words(
     cx: &Cx<'_>,
@@ -310,7 +331,7 @@ fn obstacle(cx: &Cx<'_>, rig: &RigFacts, o: &Obstacle) -> (String, String, Optio
         Obstacle::NoEnclosures => (
             cx.t("screen_rig_no_enclosures"),
             cx.t("screen_rig_no_enclosures_why"),
-            Some(button(cx.t("action_edit_rig"), RigAction::Edit)),
+            Some(edit_part(cx, "add/enclosure")),
         ),
         Obstacle::Defect { defect } => {
             let found = rig.defects.iter().find(|d| d.id == *defect);
@@ -400,12 +421,12 @@ fn obstacle(cx: &Cx<'_>, rig: &RigFacts, o: &Obstacle) -> (String, String, Optio
         Obstacle::NoSeals { enclosure } => (
             named("screen_rig_no_seals", &enclosure_name(rig, enclosure)),
             cx.t("screen_rig_no_seals_why"),
-            Some(button(cx.t("action_edit_rig"), RigAction::Edit)),
+            Some(edit_part(cx, "add/seal")),
         ),
         Obstacle::NoValve { enclosure } => (
             named("screen_rig_no_valve", &enclosure_name(rig, enclosure)),
             cx.t("screen_rig_no_valve_why"),
-            Some(button(cx.t("action_edit_rig"), RigAction::Edit)),
+            Some(edit_part(cx, &format!("enclosure/{enclosure}"))),
         ),
         Obstacle::SealToService { seal, .. } => {
             let facts = rig.seal(seal);
@@ -470,6 +491,14 @@ fn obstacle(cx: &Cx<'_>, rig: &RigFacts, o: &Obstacle) -> (String, String, Optio
                     enclosure: enclosure.clone(),
                 },
             );
+            let tap = if open {
+                later(
+                    tap,
+                    cx.say("error_enclosure_open", &[("name", (&name).into())]),
+                )
+            } else {
+                tap
+            };
             (named("screen_rig_hold", &name), why_text, Some(tap))
         }
         Obstacle::PlugOff { enclosure } => {
@@ -494,14 +523,19 @@ fn obstacle(cx: &Cx<'_>, rig: &RigFacts, o: &Obstacle) -> (String, String, Optio
             } else {
                 "screen_rig_control_untested"
             };
-            (
-                named(key, &name),
-                function,
-                Some(button(
-                    cx.t("action_test_controls"),
-                    RigAction::ShowControls,
-                )),
-            )
+            let tap = button(cx.t("action_test_controls"), RigAction::ShowControls);
+            let enclosure = def.map(|c| c.enclosure.as_str()).unwrap_or_default();
+            let open = (rig.enclosure(enclosure)).is_none_or(|e| closed_since(rig, e).is_none());
+            let tap = if open {
+                let name = enclosure_name(rig, enclosure);
+                later(
+                    tap,
+                    cx.say("error_enclosure_open", &[("name", (&name).into())]),
+                )
+            } else {
+                tap
+            };
+            (named(key, &name), function, Some(tap))
         }
         Obstacle::NoPrep => (
             cx.t("screen_rig_no_prep"),
@@ -565,6 +599,24 @@ fn obstacle(cx: &Cx<'_>, rig: &RigFacts, o: &Obstacle) -> (String, String, Optio
             (cx.t("screen_sign_walk"), words, tap)
         }
         Obstacle::NoRecheck { enclosure, why } => {
+            let name = enclosure_name(rig, enclosure);
+            let proved = (rig.enclosure(enclosure)).is_some_and(|e| counting_hold(rig, e).is_ok());
+            let recheck = button(cx.t("action_recheck"), RigAction::OpenRecheck);
+            let tap = match why {
+                // After care or an opening there is nothing to compare with.
+                _ if !proved => later(
+                    recheck,
+                    cx.say("error_not_proved", &[("name", (&name).into())]),
+                ),
+                // A change is answered by a new hold, not by a second typing.
+                RecheckMissing::Changed => button(
+                    cx.t("action_start_hold"),
+                    RigAction::Hold {
+                        enclosure: enclosure.clone(),
+                    },
+                ),
+                _ => recheck,
+            };
             let why = match why {
                 RecheckMissing::None => cx.t("screen_rig_recheck_none"),
                 RecheckMissing::TooOld { age_ms } => cx.say(
@@ -577,11 +629,7 @@ fn obstacle(cx: &Cx<'_>, rig: &RigFacts, o: &Obstacle) -> (String, String, Optio
                 RecheckMissing::Unclear => cx.t("screen_rig_recheck_unclear"),
                 RecheckMissing::ClockSetBack => cx.t("screen_rig_recheck_clock"),
             };
-            (
-                named("screen_rig_recheck", &enclosure_name(rig, enclosure)),
-                why,
-                Some(button(cx.t("action_recheck"), RigAction::OpenRecheck)),
-            )
+            (named("screen_rig_recheck", &name), why, Some(tap))
         }
     }
 }
@@ -743,14 +791,20 @@ pub(super) fn show(cx: &Cx<'_>, id: &str, form: Option<&str>) -> Result<RigScree
         figures.push(exact(cx.t("screen_rig_port"), port.join(", "), ""));
     }
     let main = main_action(cx, &rig, &readiness)?;
-    let mut others = vec![
-        button(cx.t("action_seals"), RigAction::OpenSeals { seal: None }),
-        button(cx.t("action_recheck"), RigAction::OpenRecheck),
+    let mut others = vec![button(
+        cx.t("action_seals"),
+        RigAction::OpenSeals { seal: None },
+    )];
+    // Only where there is a vacuum to read again: not after care, not after a flood.
+    if (rig.enclosures.iter()).any(|e| counting_hold(&rig, e).is_ok()) {
+        others.push(button(cx.t("action_recheck"), RigAction::OpenRecheck));
+    }
+    others.extend([
         button(cx.t("action_trim"), RigAction::OpenTrim),
         show_form(cx.t("action_log_dive"), "dive"),
         show_form(cx.t("action_note_defect"), "defect"),
         button(cx.t("action_journal"), RigAction::OpenJournal),
-    ];
+    ]);
     if rig.def.lenses.len() > 1 {
         others.push(show_form(cx.t("action_change_lens"), "lens"));
     }
@@ -847,12 +901,23 @@ fn main_action(
             .find(|p| p.kind == ProcedureKind::AfterDive);
         return Ok(care.map(|p| button(p.title, RigAction::StartPrep { procedure: p.id })));
     }
-    if let Some(prep) = rig.prep.as_ref().filter(|p| p.ended.is_none()) {
+    let running = rig.prep.as_ref().filter(|p| p.ended.is_none());
+    let stuck = running
+        .and_then(Book::current_step)
+        .and_then(|step| super::prep::stuck_at(rig, step));
+    if let (Some(prep), None) = (running, stuck) {
         return Ok(Some(go_on(&prep.title, &prep.id)));
     }
-    Ok(things(rig, &readiness.obstacles)
-        .iter()
-        .find_map(|t| thing_words(cx, rig, t).2))
+    // Where the prep can't go on, first what it waits for.
+    let things = things(rig, &readiness.obstacles);
+    let waited_for = |t: &&Vec<&Obstacle>| {
+        let about = t.first().and_then(|o| enclosure_of(rig, o));
+        stuck.is_some() && about == stuck
+    };
+    let ordered = (things.iter().filter(waited_for)).chain(&things);
+    Ok(ordered
+        .filter_map(|t| thing_words(cx, rig, t).2)
+        .find(|tap| tap.enabled))
 }
 
 fn enclosure_row(cx: &Cx<'_>, rig: &RigFacts, id: &str) -> RigRow {
@@ -1429,10 +1494,17 @@ pub(super) fn act(desk: &mut Desk, rig: &str, action: RigAction) -> Result<Outco
             match known.map(|e| counting_hold(&facts, e)) {
                 Some(Err(HoldMissing::Running { hold })) => go(Place::Hold { hold, form: None }),
                 Some(Err(HoldMissing::OtherPlan { hold } | HoldMissing::MoreReadings { hold })) => {
-                    let recorded = desk.book.judge_again(&hold)?;
-                    Outcome {
-                        go: Some(Place::Hold { hold, form: None }),
-                        ..done(recorded, desk.texts.get("screen_rig_said_judged_again"))
+                    match desk.book.judge_again(&hold) {
+                        Ok(recorded) => Outcome {
+                            go: Some(Place::Hold { hold, form: None }),
+                            ..done(recorded, desk.texts.get("screen_rig_said_judged_again"))
+                        },
+                        // Its readings can't be judged for this plan: a new hold can.
+                        Err(BookFault::Refused(_) | BookFault::Hold(_)) => go(Place::HoldSetup {
+                            rig: rig.to_owned(),
+                            enclosure,
+                        }),
+                        Err(e) => return Err(e),
                     }
                 }
                 _ => go(Place::HoldSetup {
@@ -1488,6 +1560,10 @@ pub(super) fn act(desk: &mut Desk, rig: &str, action: RigAction) -> Result<Outco
         RigAction::ShowForm { form } => go(at(Some(form))),
         RigAction::HideForm => leave(),
         RigAction::CloseDefect { defect } => go(at(Some(format!("close-defect/{defect}")))),
+        RigAction::EditPart { part } => go(Place::RigEdit {
+            rig: rig.to_owned(),
+            part: Some(part),
+        }),
         RigAction::Edit => go(Place::RigEdit {
             rig: rig.to_owned(),
             part: None,
@@ -1634,6 +1710,24 @@ fn submit(
             ))
         }
     }
+}
+
+/// A button that can't be used yet, and what comes first.
+fn later(tap: RigButton, why: String) -> RigButton {
+    RigButton {
+        enabled: false,
+        why_not: Some(why),
+        ..tap
+    }
+}
+
+fn edit_part(cx: &Cx<'_>, part: &str) -> RigButton {
+    button(
+        cx.t("action_edit_rig"),
+        RigAction::EditPart {
+            part: part.to_owned(),
+        },
+    )
 }
 
 fn show_form(label: String, form: &str) -> RigButton {
