@@ -636,14 +636,29 @@ fn obstacle(cx: &Cx<'_>, rig: &RigFacts, o: &Obstacle) -> (String, String, Optio
 
 /// Opens the page on which something of the rig is signed for.
 fn sign_button(cx: &Cx<'_>, rig: &RigFacts, what: &str) -> Option<RigButton> {
-    let prep = rig.prep.as_ref()?;
-    Some(button(
+    let prep = rig.prep.as_ref();
+    let tap = button(
         cx.t("action_look_and_sign"),
         RigAction::OpenStep {
-            prep: prep.id.clone(),
+            prep: prep.map(|p| p.id.clone()).unwrap_or_default(),
             step: what.to_owned(),
         },
-    ))
+    );
+    if prep.is_none() {
+        return Some(later(tap, cx.t("screen_rig_no_prep")));
+    }
+    // A walk round an open rig would be void as soon as it is closed.
+    let open = (rig.enclosures.iter()).find(|e| closed_since(rig, e).is_none());
+    Some(match open.filter(|_| what == super::signing::WALK) {
+        Some(e) => {
+            let name = enclosure_name(rig, &e.id);
+            later(
+                tap,
+                cx.say("error_enclosure_open", &[("name", (&name).into())]),
+            )
+        }
+        None => tap,
+    })
 }
 
 /// The remarks, with rings of unknown age in one line.

@@ -566,7 +566,8 @@ pub(super) fn sign(
         .texts
         .say("screen_prep_said_signed", &[("name", (&name).into())]);
     let go = match step {
-        PLUGS | WALK => Place::Rig {
+        // Of a prep that is over nothing comes next: back to what the rig still lacks.
+        _ if facts.ended.is_some() || matches!(step, PLUGS | WALK) => Place::Rig {
             rig: facts.rig.clone(),
             form: None,
         },

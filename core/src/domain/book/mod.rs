@@ -798,9 +798,9 @@ impl Book {
             Err(BookFault::NotFound { .. }) => return Ok(prep),
             Err(e) => return Err(e),
         };
-        // One that is over and no longer governs is read as it ended.
-        let governs = rig.prep.as_ref().is_some_and(|p| p.id == prep.id);
-        if governs || prep.ended.is_none() {
+        // One that is over and that readiness no longer reads is read as it ended.
+        let counts = rig.prep.iter().chain(&rig.earlier).any(|p| p.id == prep.id);
+        if counts || prep.ended.is_none() {
             reopen_void(&rig, &mut prep);
         }
         Ok(prep)
