@@ -203,8 +203,11 @@ fn a_turnaround_does_not_reach_ready_on_a_recheck_made_before_the_dive() {
         recheck_missing(&day, "monitor"),
         Some(RecheckMissing::Dived)
     );
-    day.work(&prep, None).unwrap();
+    // The turnaround has the monitor's gauge read again; what was read before the dive is nothing to it.
+    day.work(&prep, Some(StepKind::Recheck)).unwrap();
     assert!(recheck_missing(&day, "monitor").is_some());
+    day.work(&prep, None).unwrap();
+    assert!(recheck_missing(&day, "main").is_some());
     assert!(!says(&day).is_ready());
 }
 
@@ -245,11 +248,12 @@ fn a_gauge_read_with_the_plug_out_is_recorded_so_and_asks_for_the_plug_again() {
     let (_dir, mut day) = ready_day();
     let rig = day.rig.clone();
     let prep = day.book.start_prep(&rig, "turnaround").unwrap();
-    day.work(&prep, Some(StepKind::Open)).unwrap();
+    day.work(&prep, Some(StepKind::Plug)).unwrap();
     let plug =
         |o: &Obstacle| matches!(o, Obstacle::PlugOff { enclosure } if enclosure == "monitor");
     assert!(says(&day).obstacles.iter().any(plug));
-    day.book.plug_on(&rig, "monitor").unwrap();
+    // And has it put in again, for two to see.
+    day.work(&prep, Some(StepKind::Open)).unwrap();
     assert!(!says(&day).obstacles.iter().any(plug));
 }
 

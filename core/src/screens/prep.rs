@@ -9,8 +9,8 @@ use super::names::{finding_fields, finding_of, seal_part};
 use super::signing::{self, PLUGS, Signed, WALK, unsigned};
 use super::times::span;
 use crate::domain::book::{
-    Book, BookFault, Signer, asked_after_end, look_wants_service, on_rig, seals_before_closing, waits_for,
-    wants_service,
+    Book, BookFault, Signer, asked_after_end, look_wants_service, on_rig, seals_before_closing,
+    waits_for, wants_service,
 };
 use crate::domain::facts::Finding;
 use crate::domain::procedure::{self, ProcedureKind, StepInstance, StepKind, Target};
