@@ -1,6 +1,7 @@
 //! What checks Slackwater from outside.
 
 pub mod columns;
+pub mod daysim;
 pub mod drive;
 pub mod model;
 pub mod refcheck_oring;
