@@ -125,6 +125,7 @@ impl Crew {
                     pore: 0.0,
                     serviced: true,
                     said: true,
+                    told: true,
                     damaged: false,
                 })
                 .collect();
@@ -376,6 +377,7 @@ impl Crew {
             if s.closure.is_some() && (closure.is_none() || s.closure.as_deref() == closure) {
                 s.serviced = false;
                 s.said = false;
+                s.told = told;
             }
         }
         vessel.been_m = 0.0;
@@ -1353,26 +1355,53 @@ impl Crew {
         Ok(Fate::Done)
     }
 
+    /// The other member looks and signs, on whatever pages lead there.
     fn sign(&mut self, prep: &str, key: &str) -> Result<Fate> {
         let facts = self.desk.book().prep(prep)?;
-        let enclosure = facts
-            .steps
-            .iter()
-            .find(|s| s.key == key)
-            .and_then(|s| match &s.target {
-                Of::Enclosure { enclosure } => Some(enclosure.clone()),
-                _ => None,
-            });
-        self.second_looks(enclosure.as_deref());
+        let step = facts.steps.iter().find(|s| s.key == key);
+        let enclosure = step.and_then(|s| match &s.target {
+            Of::Enclosure { enclosure } => Some(enclosure.clone()),
+            _ => None,
+        });
         self.wait_s(60.0);
-        let at = Self::prep_place(prep, Some(key), Some("sign"));
-        let other = self.members[1 - self.holder].clone();
-        let sent = self.send(&at, "sign", &[("member", &other)])?;
-        Ok(match sent {
-            Some(o) if o.faults.is_empty() => Fate::Done,
-            Some(o) => Fate::Stuck(format!("a signature is refused: {}", o.faults[0].text)),
-            None => Fate::Stuck("a step that can't be signed".into()),
-        })
+        self.second_looks(enclosure.as_deref());
+        let mut place = Self::prep_place(prep, Some(key), None);
+        for _ in 0..6 {
+            let screen = self.desk.show(&place)?;
+            let Some(t) = crate::shell::main_target(&screen) else {
+                return Ok(Fate::Stuck("a step that can't be signed".into()));
+            };
+            if !t.enabled {
+                let why = t.why_not.unwrap_or_default();
+                return Ok(Fate::Stuck(format!("a signature is refused: {why}")));
+            }
+            let signs = matches!(
+                &t.action,
+                Action::Prep {
+                    action: PrepAction::Sign { .. }
+                }
+            );
+            let leads = matches!(
+                &t.action,
+                Action::Prep {
+                    action: PrepAction::ShowForm { .. } | PrepAction::Done { .. }
+                }
+            );
+            if !signs && !leads {
+                return Ok(Fate::Done);
+            }
+            let outcome = self.tap(&place, t.action)?;
+            if let Some(f) = outcome.faults.first() {
+                return Ok(Fate::Stuck(format!("a signature is refused: {}", f.text)));
+            }
+            if signs {
+                return Ok(Fate::Done);
+            }
+            if let Some(go) = outcome.go {
+                place = go;
+            }
+        }
+        Ok(Fate::Stuck("a signature without an end".into()))
     }
 
     fn controls_step(&mut self, prep: &str, step: &StepInstance, place: &Place) -> Result<Fate> {
@@ -1820,12 +1849,13 @@ impl Crew {
     fn open_step(&mut self, prep: &str, key: &str) -> Result<Fate> {
         let facts = self.desk.book().prep(prep)?;
         let Some(step) = facts.steps.iter().find(|s| s.key == key).cloned() else {
-            return Ok(Fate::Stuck("a step that is not there".into()));
+            // What is signed for whatever the procedure says.
+            return self.sign(prep, key);
         };
         let place = Self::prep_place(prep, Some(key), None);
         let screen = self.desk.show(&place)?;
         match crate::shell::main_target(&screen) {
-            Some(t) if matches!(&t.action, Action::Prep { action: PrepAction::ShowForm { form } } if form == "sign") => {
+            Some(t) if matches!(&t.action, Action::Prep { action: PrepAction::ShowForm { form } } if form.starts_with("sign")) => {
                 self.sign(prep, key)
             }
             Some(t)

@@ -138,9 +138,10 @@ fn vessel(v: &Vessel, p: &Past, plan: &Plan, t: f64, recheck_limit_s: f64, all: 
             _ if !s.serviced && s.said => {
                 say(false, "a ring that was said to be serviced and wasn't");
             }
-            _ if !s.serviced && p.opened_told => {
+            _ if !s.serviced && s.told => {
                 say(true, "a ring not serviced since its closure was opened");
             }
+            _ if !s.serviced => say(false, "a ring disturbed without a word"),
             _ => {}
         }
     }

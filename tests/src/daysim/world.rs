@@ -154,6 +154,8 @@ pub struct SealTruth {
     pub serviced: bool,
     /// Said so.
     pub said: bool,
+    /// That it was disturbed was said.
+    pub told: bool,
     /// Damaged so that a service can't mend it.
     pub damaged: bool,
 }
