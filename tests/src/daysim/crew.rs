@@ -77,6 +77,8 @@ pub struct Crew {
     /// The story, where it is kept.
     pub story: Option<Vec<String>>,
     moved: bool,
+    /// What came to pass since the last form was sent.
+    recent: Vec<Wrong>,
     plan_before: Option<Plan>,
 }
 
@@ -168,6 +170,7 @@ impl Crew {
             day: 0,
             story: tell.then(Vec::new),
             moved: false,
+            recent: Vec::new(),
             plan_before: None,
         })
     }
@@ -201,6 +204,7 @@ impl Crew {
         });
         let (i, m) = found.map(|(i, m)| (i, *m))?;
         self.fired.insert(i);
+        self.recent.push(what);
         self.tell(|_| format!("!! {what:?}"));
         Some(m)
     }
@@ -641,6 +645,10 @@ impl Crew {
                     };
                     pick(&[says]).unwrap_or_default()
                 }
+                "stood" => {
+                    pick(if self.moved { &["moved"] } else { &["here"] }).unwrap_or_default()
+                }
+                "inside" => String::new(),
                 _ if key.contains("place") || key.contains("moved") => pick(if self.moved {
                     &["moved", "else"]
                 } else {
@@ -650,20 +658,15 @@ impl Crew {
                 _ if f.kind == FieldKind::Choice
                     && (key.contains("open") || key.contains("zero") || key.contains("shows")) =>
                 {
-                    // What it shows in open air is seen, not guessed.
-                    pick(if truth.absolute {
+                    // What it shows in open air is what it is taken to be.
+                    pick(if said.0 {
                         &["absolute", "air", "baro"]
                     } else {
                         &["nothing", "below", "zero", "vacuum"]
                     })
                     .unwrap_or_else(|| f.value.clone())
                 }
-                _ if f.kind == FieldKind::Number
-                    && (key.contains("open") || key.contains("zero")) =>
-                {
-                    let ambient = self.weather.ambient_pa(self.t);
-                    places(truth.shows(&mut self.dice, ambient, ambient), truth.step)
-                }
+                _ if f.kind == FieldKind::Number && key.contains("open") => String::new(),
                 _ if f.value.is_empty() && f.required => {
                     keys.first().map_or_else(String::new, |k| (*k).to_owned())
                 }
@@ -675,6 +678,59 @@ impl Crew {
             });
         }
         values
+    }
+
+    /// Sends a form of numbers. What is refused or asked is looked at again; what then stands is
+    /// confirmed. None where the place has no such form.
+    fn sends(
+        &mut self,
+        place: &Place,
+        shown: Option<&Form>,
+        key: &str,
+        v: usize,
+        said: &mut (bool, usize),
+        gauge: Option<&str>,
+    ) -> Result<Option<Outcome>> {
+        let truth = (self.vessels[v].gauge.absolute, self.vessels[v].gauge.unit);
+        let mut typed: Option<Vec<FieldValue>> = None;
+        let mut last = None;
+        for attempt in 0..4 {
+            let form = match shown.filter(|_| attempt == 0) {
+                Some(form) => form.clone(),
+                None => {
+                    let screen = self.desk.show(place)?;
+                    let Some(form) = forms(&screen).into_iter().find(|f| f.key == key) else {
+                        return Ok(last);
+                    };
+                    form
+                }
+            };
+            let insists = attempt >= 2 || (attempt == 1 && self.dice.chance(0.1));
+            let values = match typed.take().filter(|_| insists) {
+                Some(old) => sure(&form, &old),
+                None => self.fill(&form, v, *said, gauge.filter(|_| attempt == 0)),
+            };
+            let Some(action) = crate::shell::submit(place, &form.key, values.clone()) else {
+                return Ok(last);
+            };
+            typed = Some(values);
+            let outcome = self.tap(place, action)?;
+            if outcome.faults.is_empty() {
+                self.recent.clear();
+                return Ok(Some(outcome));
+            }
+            for what in std::mem::take(&mut self.recent) {
+                if what.is_typed() {
+                    self.caught.push(what);
+                }
+            }
+            if *said != truth && self.dice.chance(0.9) {
+                *said = truth;
+            }
+            self.wait_s(15.0);
+            last = Some(outcome);
+        }
+        Ok(last)
     }
 
     // ---- the hold --------------------------------------------------------------------------
@@ -737,12 +793,10 @@ impl Crew {
         });
         let truth = self.vessels[v].gauge.clone();
         let mut said = (truth.absolute, truth.unit);
-        let kind_slip = self.fires(Wrong::GaugeKind).is_some();
-        if kind_slip {
+        if self.fires(Wrong::GaugeKind).is_some() {
             said.0 = !said.0;
         }
-        let unit_slip = self.fires(Wrong::GaugeUnit);
-        if let Some(m) = unit_slip {
+        if let Some(m) = self.fires(Wrong::GaugeUnit) {
             said.1 = (said.1 + 1 + m.which % 4) % UNITS.len();
         }
         let mut place = Place::HoldSetup {
@@ -753,29 +807,12 @@ impl Crew {
             let hold = match &place {
                 Place::Hold { hold, .. } => hold.clone(),
                 _ => {
-                    let screen = self.desk.show(&place)?;
-                    let Screen::HoldSetup { screen: s } = &screen else {
+                    let sent = self.sends(&place, None, "setup", v, &mut said, None)?;
+                    let Some(outcome) = sent else {
                         return Ok(Fate::Stuck(format!("the set-up led to {place:?}")));
                     };
-                    let form = s.form.clone();
-                    let values = self.fill(&form, v, said, None);
-                    let Some(action) = crate::shell::submit(&place, &form.key, values) else {
-                        return Ok(Fate::Stuck("no way to send the set-up".into()));
-                    };
-                    let outcome = self.tap(&place, action)?;
                     if let Some(f) = outcome.faults.first() {
-                        let why = f.text.clone();
-                        if said != (truth.absolute, truth.unit) {
-                            if kind_slip {
-                                self.caught(Wrong::GaugeKind, &why);
-                            }
-                            if unit_slip.is_some() {
-                                self.caught(Wrong::GaugeUnit, &why);
-                            }
-                            said = (truth.absolute, truth.unit);
-                        }
-                        self.wait_s(20.0);
-                        continue;
+                        return Ok(Fate::Stuck(format!("a set-up is refused: {}", f.text)));
                     }
                     if let Some(go) = outcome.go {
                         place = go;
@@ -788,7 +825,7 @@ impl Crew {
         Ok(Fate::Stuck("the set-up of a hold goes round".into()))
     }
 
-    fn follow_hold(&mut self, hold: &str, v: usize, said: (bool, usize)) -> Result<Fate> {
+    fn follow_hold(&mut self, hold: &str, v: usize, mut said: (bool, usize)) -> Result<Fate> {
         let place = Place::Hold {
             hold: hold.to_owned(),
             form: None,
@@ -861,19 +898,16 @@ impl Crew {
             if let Some(m) = jump.filter(|_| lasted < 600.0 && self.t - began >= 600.0) {
                 self.clock.advance((m.size * 10.0 * 3_600_000.0) as i64);
             }
-            let values = self.fill(&form, v, said, None);
-            let Some(action) = crate::shell::submit(&place, &form.key, values) else {
+            let sent = self.sends(&place, Some(&form), "reading", v, &mut said, None)?;
+            let Some(outcome) = sent else {
                 return Ok(Fate::Stuck("no way to send a reading".into()));
             };
-            let outcome = self.tap(&place, action)?;
-            if !outcome.faults.is_empty() {
-                self.wait_s(20.0);
-                if self.t - began > LONGEST_HOLD_S * 1.2 {
-                    return Ok(Fate::Stuck(format!(
-                        "a reading is refused: {}",
-                        outcome.faults[0].text
-                    )));
-                }
+            if let Some(f) = outcome
+                .faults
+                .first()
+                .filter(|_| self.t - began > LONGEST_HOLD_S * 1.2)
+            {
+                return Ok(Fate::Stuck(format!("a reading is refused: {}", f.text)));
             }
         }
         self.pasts[v].held_to_s = self.t;
@@ -977,19 +1011,8 @@ impl Crew {
             {
                 reads = f;
             }
-            let values = self.fill(form, v, (truth.absolute, truth.unit), Some(&reads));
-            let Some(action) = crate::shell::submit(&place, &form.key, values) else {
-                continue;
-            };
-            let mut outcome = self.tap(&place, action)?;
-            if !outcome.faults.is_empty() {
-                let reads = self.reads_gauge(v);
-                let values = self.fill(form, v, (truth.absolute, truth.unit), Some(&reads));
-                if let Some(action) = crate::shell::submit(&place, &form.key, values) {
-                    outcome = self.tap(&place, action)?;
-                }
-            }
-            let _ = outcome;
+            let mut said = (truth.absolute, truth.unit);
+            self.sends(&place, Some(form), &form.key, v, &mut said, Some(&reads))?;
             let again = self.item(&place, &item.enclosure)?;
             let mut next = again.as_ref().and_then(|i| i.next.clone());
             let changed = again
@@ -1000,10 +1023,8 @@ impl Crew {
                 && let Some(i) = &again
                 && let (Some(form), Some(q)) = (&i.form, &i.expected)
             {
-                let values = self.fill(form, v, (truth.absolute, truth.unit), Some(&q.value));
-                if let Some(action) = crate::shell::submit(&place, &form.key, values) {
-                    self.tap(&place, action)?;
-                }
+                let mut said = (truth.absolute, truth.unit);
+                self.sends(&place, Some(form), &form.key, v, &mut said, Some(&q.value))?;
                 next = self.item(&place, &item.enclosure)?.and_then(|i| i.next);
             }
             match next.map(|b| b.action) {
@@ -1053,20 +1074,8 @@ impl Crew {
     }
 
     fn recheck_air(&mut self, place: &Place, v: usize) -> Result<Option<()>> {
-        for _ in 0..3 {
-            let Screen::Recheck { screen } = self.desk.show(place)? else {
-                return Ok(None);
-            };
-            let form = screen.air.clone();
-            let values = self.fill(&form, v, (false, 0), Some(""));
-            let Some(action) = crate::shell::submit(place, &form.key, values) else {
-                return Ok(None);
-            };
-            if self.tap(place, action)?.faults.is_empty() {
-                return Ok(Some(()));
-            }
-        }
-        Ok(None)
+        let sent = self.sends(place, None, "air", v, &mut (false, 0), Some(""))?;
+        Ok(sent.filter(|o| o.faults.is_empty()).map(|_| ()))
     }
 
     // ---- the prep --------------------------------------------------------------------------
@@ -2224,6 +2233,22 @@ fn all_events(book: &Book) -> Result<Vec<slackwater_core::journal::Event>> {
         Ok(())
     })?;
     Ok(all)
+}
+
+/// What was typed, and that it is so.
+fn sure(form: &Form, typed: &[FieldValue]) -> Vec<FieldValue> {
+    let mut values = typed.to_vec();
+    for f in form.fields.iter().filter(|f| f.kind == FieldKind::Switch) {
+        let yes = FieldValue {
+            key: f.key.clone(),
+            value: "yes".into(),
+        };
+        match values.iter_mut().find(|v| v.key == f.key) {
+            Some(v) => *v = yes,
+            None => values.push(yes),
+        }
+    }
+    values
 }
 
 /// A number with the places of a step.

@@ -111,7 +111,7 @@ fn vessel(v: &Vessel, p: &Past, plan: &Plan, t: f64, recheck_limit_s: f64, all: 
     if v.wet {
         say(true, "water inside that nobody dried");
     }
-    if v.been_m > v.rated_m {
+    if v.been_m > v.rated_m && !v.rating_mistyped {
         say(
             true,
             "it has been deeper than it stands, and not been looked at",

@@ -191,6 +191,25 @@ impl Wrong {
     }
 }
 
+impl Wrong {
+    /// A slip in a number or a choice, which can be asked about where it is typed.
+    #[must_use]
+    pub fn is_typed(self) -> bool {
+        matches!(
+            self,
+            Wrong::GaugeKind
+                | Wrong::GaugeUnit
+                | Wrong::DecimalSign
+                | Wrong::Digits
+                | Wrong::OtherGauge
+                | Wrong::AirWrong
+                | Wrong::BarometerWrong
+                | Wrong::TypesForetold
+                | Wrong::TypesAgain
+        )
+    }
+}
+
 /// One thing that goes wrong on one day.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Mishap {
