@@ -1564,6 +1564,9 @@ impl Crew {
             .collect();
         for s in seals {
             self.services(v, &s);
+            if !self.lists(&s)? {
+                continue;
+            }
             let place = Place::Service {
                 rig: self.rig.clone(),
                 seal: s,
@@ -1805,7 +1808,15 @@ impl Crew {
         Ok(Fate::Done)
     }
 
+    /// Whether a seal is on the rig's list.
+    fn lists(&self, seal: &str) -> Result<bool> {
+        Ok(self.desk.book().rig(&self.rig)?.def.seal(seal).is_some())
+    }
+
     fn service_seal(&mut self, seal: &str) -> Result<Fate> {
+        if !self.lists(seal)? {
+            return Ok(Fate::Done);
+        }
         let Some(v) = self
             .vessels
             .iter()
