@@ -141,6 +141,7 @@ fn two_barometers_that_stand_apart_are_not_mixed() {
             gauge_resolution_pa: 10.0,
             temperature_source: "inside".into(),
             limit_ml: 60.0,
+            shut_in: ShutIn::NOTHING,
             ..slackwater_core::domain::book::Book::hold_setup(
                 facts.def.enclosure("main").unwrap(),
                 &facts.def.plan,

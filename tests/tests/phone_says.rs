@@ -3,6 +3,7 @@
 use slackwater_checks::drive::{Day, reading};
 use slackwater_core::domain::book::Book;
 use slackwater_core::domain::facts::HoldSetup;
+use slackwater_core::physics::hold::ShutIn;
 use slackwater_core::screens::Screen;
 use slackwater_core::screens::common::{Mark, Place};
 use slackwater_core::screens::desk::Desk;
@@ -27,6 +28,7 @@ fn running(desk: &mut Desk, day: &Clocked, mbar_per_h: f64, minutes: i32) -> Str
     let setup = HoldSetup {
         gauge_resolution_pa: 10.0,
         temperature_source: "inside".into(),
+        shut_in: ShutIn::NOTHING,
         ..Book::hold_setup(def, &facts.def.plan)
     };
     let book = desk.book_mut();

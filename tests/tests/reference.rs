@@ -12,7 +12,7 @@ use slackwater_checks::surroundings::reference_dir;
 /// Tight holds among the logged ones that are settled, at least: what the judge reached.
 const SETTLED: usize = 18;
 /// The same where nothing is said of what is shut in …
-const SETTLED_UNSAID: usize = 12;
+const SETTLED_UNSAID: usize = 10;
 /// … and where there is something.
 const SETTLED_WARM: usize = 6;
 
