@@ -78,6 +78,10 @@ pub enum Missing {
     NoEnclosures,
     /// A defect that blocks.
     Defect(String),
+    /// An edit that took something away, without a second member's word; by its reference.
+    Loss(String),
+    /// A fault on what is no longer on the rig or in use, unanswered.
+    Gone(String),
     /// An enclosure rated to less than the plan.
     PlannedTooDeep(String),
     /// An enclosure that was too deep, and wasn't looked over.
@@ -119,6 +123,8 @@ impl Missing {
             Obstacle::Retired => Missing::Retired,
             Obstacle::NoEnclosures => Missing::NoEnclosures,
             Obstacle::Defect { defect } => Missing::Defect(defect.clone()),
+            Obstacle::LossUnsigned { event } => Missing::Loss(event.clone()),
+            Obstacle::FaultOnGone { at } => Missing::Gone(at.clone()),
             Obstacle::DeeperThanRated { enclosure } => Missing::PlannedTooDeep(enclosure.clone()),
             Obstacle::WasTooDeep { enclosure, .. } => Missing::WasTooDeep(enclosure.clone()),
             Obstacle::SealPastLimit { seal, .. } => Missing::SealDue(seal.clone()),
@@ -164,6 +170,7 @@ pub fn is_evidence(fact: &Fact) -> bool {
         Fact::Closed {}
         | Fact::PlugOn {}
         | Fact::Inspected { .. }
+        | Fact::LossSigned { .. }
         | Fact::SealServiced { .. }
         | Fact::SealFitted { .. }
         | Fact::SealLookedAgain { .. }
@@ -250,6 +257,27 @@ pub fn judge(told: &[Told], rig: &str, now: Now) -> Option<Answer> {
     if def.enclosures.is_empty() {
         missing.insert(Missing::NoEnclosures);
     }
+
+    // What edits took away, of the rig or of the crew's choices, wants another member's name.
+    for (i, t) in live.iter().enumerate() {
+        if matches!(t.fact, Fact::TookAway { .. }) && (t.subject == rig || t.subject == "crew") {
+            // Two names: who made it, and another; two others where nobody was named.
+            let names: BTreeSet<&str> = live[i + 1..]
+                .iter()
+                .filter(|s| {
+                    matches!(&s.fact, Fact::LossSigned { event, .. } if *event == t.reference)
+                        && s.subject == t.subject
+                })
+                .chain([t])
+                .map(|s| s.author.as_str())
+                .filter(|author| !author.is_empty())
+                .collect();
+            if names.len() < 2 {
+                missing.insert(Missing::Loss(t.reference.clone()));
+            }
+        }
+    }
+    gone(&live, rig, def, &mut missing);
 
     // Defects that block and were not put right. Water is put right only once what it was found in
     // has been opened since it was found.
@@ -583,6 +611,77 @@ pub fn judge(told: &[Told], rig: &str, now: Now) -> Option<Answer> {
     Some(Answer { missing, until_ms })
 }
 
+/// Faults on what is no longer on the rig, or no longer used: each stands until somebody has said
+/// what became of it.
+fn gone(live: &[&Told], rig: &str, def: &RigDef, missing: &mut BTreeSet<Missing>) {
+    // Where each thing's fault was last seen, if it stands; told in order.
+    let mut faults: BTreeMap<String, Option<usize>> = BTreeMap::new();
+    let cleared: HashSet<&str> = live
+        .iter()
+        .filter_map(|t| match &t.fact {
+            Fact::SealLookedAgain { event, .. } => Some(event.as_str()),
+            _ => None,
+        })
+        .collect();
+    for (i, t) in live.iter().enumerate() {
+        let Some(at) = t.subject.strip_prefix(&format!("{rig}/")) else {
+            continue;
+        };
+        let stands = match &t.fact {
+            Fact::SealFaulty { .. } if !cleared.contains(t.reference.as_str()) => Some(i),
+            Fact::SealFitted {
+                fitted_ms: None, ..
+            } => None,
+            Fact::ControlTested { works, .. } => (!works).then_some(i),
+            Fact::Inspected { .. } => None,
+            _ => continue,
+        };
+        faults.insert(at.to_owned(), stands);
+    }
+    for (at, fault) in faults {
+        let here = match at.split_once('/') {
+            Some(("seal", id)) => def.seals.iter().any(|s| s.id == id),
+            Some(("control", id)) => def
+                .controls
+                .iter()
+                .any(|c| c.id == id && (c.record_trigger || !c.function.trim().is_empty())),
+            _ => true,
+        };
+        if fault.is_some() && !here {
+            missing.insert(Missing::Gone(at));
+        }
+    }
+    // An enclosure whose last hold leaked, and that went off the rig without being opened.
+    let mut last_hold: BTreeMap<&str, usize> = BTreeMap::new();
+    for (i, t) in live.iter().enumerate() {
+        if let Fact::HoldStarted { setup } = &t.fact
+            && t.subject.starts_with(&format!("{rig}/hold/"))
+        {
+            last_hold.insert(&setup.enclosure, i);
+        }
+    }
+    for (enclosure, start) in last_hold {
+        if def.enclosures.iter().any(|e| e.id == enclosure) {
+            continue;
+        }
+        let leak = live.iter().rposition(|t| {
+            t.subject == live[start].subject
+                && matches!(&t.fact, Fact::HoldConcluded { result }
+                    if result.verdict == VerdictFact::Leaking)
+        });
+        let at = format!("enclosure/{enclosure}");
+        let answered = |l: usize| {
+            live[l + 1..].iter().any(|t| {
+                t.subject == format!("{rig}/{at}")
+                    && matches!(t.fact, Fact::Opened { .. } | Fact::Inspected { .. })
+            })
+        };
+        if leak.is_some_and(|l| !answered(l)) {
+            missing.insert(Missing::Gone(at));
+        }
+    }
+}
+
 /// Months since year 0 of a cure date written 'YYYY-MM', the only form these records hold.
 fn months_of(cured: &str) -> Option<i64> {
     let (year, month) = cured.split_once('-')?;
@@ -841,7 +940,17 @@ impl Crew<'_> {
             let apart = (t.wall_ms - first.wall_ms).min(t.event_ms() - first.event_ms());
             (self.alone() && !look.photo.is_empty() && apart >= 5 * 60_000).then_some(false)
         };
-        self.live[done + 1..].iter().filter_map(word).max()
+        // Of each member's looks at a thing the last is the one that is known.
+        let later = &self.live[done + 1..];
+        let last = |k: usize| {
+            !later[k + 1..]
+                .iter()
+                .any(|o| o.author == later[k].author && look(o).is_some())
+        };
+        (0..later.len())
+            .filter(|&k| last(k))
+            .filter_map(|k| word(&later[k]))
+            .max()
     }
 }
 

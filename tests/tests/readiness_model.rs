@@ -470,6 +470,26 @@ impl Phone {
                     .fold(def.plan.depth_m, f64::min);
                 vec![defined(&def)]
             }
+            Missing::Loss(reference) => {
+                let edit = self
+                    .told
+                    .iter()
+                    .find(|t| t.reference == *reference)
+                    .unwrap();
+                let (at, author) = (edit.subject.clone(), edit.author.clone());
+                for signer in MEMBERS[..3].iter().filter(|m| **m != author) {
+                    let fact = Fact::LossSigned {
+                        event: reference.clone(),
+                        look: Look::default(),
+                    };
+                    self.record(signer, vec![(at.clone(), fact)]);
+                }
+                return;
+            }
+            Missing::Gone(at) => {
+                let note = "the hole is blanked".into();
+                vec![(format!("{RIG}/{at}"), Fact::Inspected { note })]
+            }
             Missing::WasTooDeep(e) => {
                 let note = "windows and seams".into();
                 vec![fact_enclosure(e, Fact::Inspected { note })]
@@ -566,7 +586,11 @@ fn work_order(m: &Missing) -> u8 {
     match m {
         Missing::Retired => 0,
         Missing::NoEnclosures | Missing::NoSeals(_) | Missing::NoValve(_) => 1,
-        Missing::Defect(_) | Missing::PlannedTooDeep(_) | Missing::WasTooDeep(_) => 2,
+        Missing::Defect(_)
+        | Missing::PlannedTooDeep(_)
+        | Missing::WasTooDeep(_)
+        | Missing::Loss(_)
+        | Missing::Gone(_) => 2,
         Missing::NoPrep => 3,
         Missing::SealDue(_) | Missing::Faulty(_) => 4,
         Missing::Service(_) => 5,
@@ -600,6 +624,8 @@ enum Action {
     Control(u8, bool),
     DefectOpen(bool, u8),
     Inspect(u8),
+    SignLoss(u8, u8),
+    Answer(u8),
     DefectClose(u8),
     Prep(ProcedureKind),
     PrepEnd,
@@ -646,6 +672,8 @@ fn action() -> impl Strategy<Value = Action> {
     let around = prop_oneof![
         (any::<bool>(), any::<u8>()).prop_map(|(b, w)| Action::DefectOpen(b, w)),
         any::<u8>().prop_map(Action::Inspect),
+        (any::<u8>(), 0u8..4).prop_map(|(l, m)| Action::SignLoss(l, m)),
+        any::<u8>().prop_map(Action::Answer),
         any::<u8>().prop_map(Action::DefectClose),
         prop_oneof![
             Just(ProcedureKind::Build),
@@ -894,6 +922,29 @@ fn act(phone: &mut Phone, action: &Action, mends: bool) -> bool {
                 .open_defect(RIG, at, *blocks, water, "scratched")
                 .unwrap();
             phone.hear();
+        }
+        Action::SignLoss(which, member) => {
+            let edits: Vec<Told> = (phone.told.iter())
+                .filter(|t| matches!(t.fact, Fact::TookAway { .. }))
+                .cloned()
+                .collect();
+            if let Some(edit) = pick(&edits, *which) {
+                author = MEMBERS[usize::from(*member)];
+                let event = edit.reference;
+                let look = Look::default();
+                facts.push((edit.subject, Fact::LossSigned { event, look }));
+            }
+        }
+        Action::Answer(which) => {
+            let at = [
+                "seal/extra",
+                "seal/main-back",
+                "control/record",
+                "enclosure/monitor",
+            ];
+            let note = "looked".into();
+            let at = at[usize::from(*which) % at.len()];
+            facts.push((format!("{RIG}/{at}"), Fact::Inspected { note }));
         }
         Action::Inspect(e) => {
             if let Some(e) = pick(&enclosures, *e) {
@@ -1389,7 +1440,8 @@ fn without_any_one_kind_of_evidence_about_any_one_thing_nothing_is_ready() {
                     if let Fact::SecondLook {
                         look: Look { of: at, .. },
                     }
-                    | Fact::SealLookedAgain { event: at, .. } = &mut fact
+                    | Fact::SealLookedAgain { event: at, .. }
+                    | Fact::LossSigned { event: at, .. } = &mut fact
                         && let Some(now) = events.get(at)
                     {
                         at.clone_from(now);

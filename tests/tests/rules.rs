@@ -3,9 +3,10 @@
 
 use slackwater_checks::drive::{Day, reading};
 use slackwater_core::domain::book::{Book, BookFault, Refusal};
-use slackwater_core::domain::facts::Fact;
+use slackwater_core::domain::facts::{Fact, Finding};
 use slackwater_core::domain::procedure::{StepInstance, StepKind, Target};
-use slackwater_core::domain::readiness::{Obstacle, Readiness, Unsigned};
+use slackwater_core::domain::readiness::{Obstacle, Readiness, Remark, Unsigned};
+use slackwater_core::domain::rig::RigDef;
 use slackwater_core::domain::rules::RecheckMissing;
 use slackwater_core::domain::state::StepState;
 
@@ -290,8 +291,8 @@ fn a_dive_below_a_rating_blocks_until_someone_has_looked_the_enclosure_over_and_
     // Not by a recheck, nor by another dive within the rating, nor without a word.
     day.book.log_dive(&rig, 20.0, 20.0, "").unwrap();
     assert_eq!(deep(&day), 2);
-    assert!(day.book.inspect(&rig, "main", "  ").is_err());
-    for enclosure in ["main", "monitor"] {
+    assert!(day.book.inspect(&rig, "enclosure/main", "  ").is_err());
+    for enclosure in ["enclosure/main", "enclosure/monitor"] {
         day.book
             .inspect(&rig, enclosure, "windows, seams and rings: no mark")
             .unwrap();
@@ -356,4 +357,134 @@ fn a_flood_response_that_ends_with_nothing_done_leaves_its_block() {
     day.book.open_closure(&rig, "monitor", None).unwrap();
     day.book.close_defect(&rig, &defect, "both dry").unwrap();
     assert!(!says(&day).is_ready());
+}
+
+/// Edits the rig as the crew's editor does.
+fn edit(day: &mut Day, how: impl FnOnce(&mut RigDef)) {
+    let rig = day.rig.clone();
+    let mut def = day.book.rig(&rig).unwrap().def.clone();
+    how(&mut def);
+    day.book.edit_rig(&rig, def).unwrap();
+}
+
+fn unsigned_loss(day: &Day) -> Option<String> {
+    says(day).obstacles.into_iter().find_map(|o| match o {
+        Obstacle::LossUnsigned { event } => Some(event),
+        _ => None,
+    })
+}
+
+fn gone(day: &Day) -> Vec<String> {
+    let of = |o: Obstacle| match o {
+        Obstacle::FaultOnGone { at } => Some(at),
+        _ => None,
+    };
+    says(day).obstacles.into_iter().filter_map(of).collect()
+}
+
+#[test]
+fn what_an_edit_takes_away_is_signed_for_and_told_until_the_next_build() {
+    // Seen: an open enclosure, a seal, a dead control taken off the list, and the rig ready at once.
+    type Edit = fn(&mut RigDef);
+    let takes: [(&str, Edit); 6] = [
+        ("a seal", |d| d.seals.retain(|s| s.id != "main-port-base")),
+        ("a control", |d| d.controls.retain(|c| c.id != "focus")),
+        ("a function", |d| d.controls[1].function.clear()),
+        ("a ring's limit", |d| d.seals[0].limits.hard_days = None),
+        ("a leak limit", |d| {
+            d.enclosures[0].limit_ml = Some(10_000.0)
+        }),
+        ("a rating", |d| d.enclosures[1].depth_rating_m = 90.0),
+    ];
+    let (_dir, mut day) = ready_day();
+    let rig = day.rig.clone();
+    for (what, how) in takes {
+        edit(&mut day, how);
+        let event = unsigned_loss(&day).unwrap_or_else(|| panic!("{what} went in silence"));
+        let (me, other) = (day.assistant.clone(), day.dp.clone());
+        assert!(day.book.sign_loss(&rig, &event, &me).is_err());
+        day.book.sign_loss(&rig, &event, &other).unwrap();
+        assert!(says(&day).is_ready(), "{what}: {:?}", says(&day).obstacles);
+        let told = Remark::TookAway { event };
+        assert!(says(&day).remarks.contains(&told), "{what} is not told");
+    }
+    // What is added, tightened or named anew takes nothing away.
+    edit(&mut day, |d| {
+        d.enclosures[0].name = "Main".into();
+        d.enclosures[0].limit_ml = Some(50.0);
+        d.seals[0].limits.soft_days = Some(50);
+        d.seals[0].limits.hard_days = Some(100);
+    });
+    assert_eq!(unsigned_loss(&day), None);
+    day.book.start_prep(&rig, "general-build").unwrap();
+    let told = |r: &Remark| matches!(r, Remark::TookAway { .. });
+    assert!(!says(&day).remarks.iter().any(told));
+}
+
+#[test]
+fn before_anything_was_done_with_a_rig_its_editing_is_setting_up() {
+    let (_dir, mut day) = day();
+    edit(&mut day, |d| d.seals[0].limits.hard_days = None);
+    assert_eq!(unsigned_loss(&day), None);
+}
+
+#[test]
+fn an_open_enclosure_taken_off_the_rig_is_signed_for() {
+    let (_dir, mut day) = ready_day();
+    let rig = day.rig.clone();
+    day.book.open_closure(&rig, "monitor", None).unwrap();
+    edit(&mut day, |d| {
+        d.enclosures.retain(|e| e.id != "monitor");
+        d.seals.retain(|s| s.enclosure != "monitor");
+        d.controls.retain(|c| c.enclosure != "monitor");
+    });
+    assert!(unsigned_loss(&day).is_some());
+}
+
+#[test]
+fn a_fault_on_what_was_taken_off_stays_until_answered() {
+    // Seen: the seal with the nicked ring off the list, the dead record trigger unassigned: ready.
+    let (_dir, mut day) = ready_day();
+    let rig = day.rig.clone();
+    let nick = Fact::SealFaulty {
+        finding: Finding::Nick,
+        note: String::new(),
+    };
+    day.book
+        .record(vec![(format!("{rig}/seal/main-back"), nick)])
+        .unwrap();
+    day.book.test_control(&rig, "record", false, "").unwrap();
+    edit(&mut day, |d| {
+        d.seals.retain(|s| s.id != "main-back");
+        d.controls[0].function.clear();
+        d.controls[0].record_trigger = false;
+    });
+    let event = unsigned_loss(&day).unwrap();
+    let other = day.dp.clone();
+    day.book.sign_loss(&rig, &event, &other).unwrap();
+    assert_eq!(gone(&day), ["control/record", "seal/main-back"]);
+    assert!(day.book.inspect(&rig, "seal/main-back", "").is_err());
+    day.book
+        .inspect(&rig, "seal/main-back", "the back has a new face seal")
+        .unwrap();
+    day.book
+        .inspect(&rig, "control/record", "recording by the second trigger")
+        .unwrap();
+    assert_eq!(gone(&day), [""; 0]);
+}
+
+#[test]
+fn a_longer_limit_of_the_recheck_is_signed_for() {
+    // Seen: a recheck too old at two hours was young again after 'count for a day'.
+    let (_dir, mut day) = ready_day();
+    let rig = day.rig.clone();
+    day.minutes(180);
+    assert!(!says(&day).is_ready());
+    day.book.choose(&[("recheck_limit_min", "1440")]).unwrap();
+    let event = unsigned_loss(&day).unwrap();
+    let other = day.dp.clone();
+    day.book.sign_loss(&rig, &event, &other).unwrap();
+    assert!(says(&day).is_ready());
+    day.book.choose(&[("recheck_limit_min", "60")]).unwrap();
+    assert_eq!(unsigned_loss(&day), None);
 }

@@ -26,6 +26,20 @@ pub enum Fact {
         #[serde(default)]
         from: String,
     },
+    /// An edit took away from what is to be proved, or loosened a limit. News: it can't be taken back,
+    /// a second member signs for it. Subject: the rig, or 'crew' for a choice of the crew.
+    TookAway {
+        /// What.
+        what: Vec<Loss>,
+    },
+    /// A second member signed for what an edit took away. Subject: that of the edit.
+    LossSigned {
+        /// Event reference of the [`Fact::TookAway`].
+        event: String,
+        /// How they looked.
+        #[serde(default, skip_serializing_if = "Look::is_bare")]
+        look: Look,
+    },
     /// A rig was retired, or taken back into use. Subject: the rig.
     RigRetired {
         /// True where retired.
@@ -42,8 +56,9 @@ pub enum Fact {
     PlugOn {},
     /// The plug was taken off. Subject: the enclosure.
     PlugOff {},
-    /// A member looked it over after what may have harmed it (a dive below its rating), and answers
-    /// for it. Subject: the enclosure.
+    /// A member looked it over after what may have harmed it (a dive below its rating), or said what
+    /// became of a fault on something taken off the rig, and answers for it. Subject: the enclosure,
+    /// seal or control.
     Inspected {
         /// What was looked at and seen.
         note: String,
@@ -369,6 +384,7 @@ impl Fact {
             Fact::Closed {}
             | Fact::PlugOn {}
             | Fact::Inspected { .. }
+            | Fact::LossSigned { .. }
             | Fact::SealServiced { .. }
             | Fact::SealFitted { .. }
             | Fact::SealLookedAgain { .. }
@@ -394,6 +410,46 @@ impl Fact {
             _ => false,
         }
     }
+}
+
+/// One thing that an edit took away.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Loss {
+    /// What it was of ('enclosure/main', 'seal/main-port', 'control/record'), or empty.
+    pub at: String,
+    /// Its name then, or empty.
+    #[serde(default)]
+    pub name: String,
+    /// Which kind.
+    pub kind: LossKind,
+    /// The limit before, in the unit of the kind.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub from: Option<f64>,
+    /// The limit after; none where there is none any more.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub to: Option<f64>,
+}
+
+/// How an edit took something away.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum LossKind {
+    /// Taken off the rig.
+    Removed,
+    /// A control that is no longer used.
+    Unassigned,
+    /// Limit of the leak, mL per planned dive.
+    LeakLimit,
+    /// Depth rating, m.
+    DepthRating,
+    /// Days that a ring may be in, by its hard limit.
+    SealDays,
+    /// Openings that a ring may see.
+    SealOpenings,
+    /// Dives in salt water that a ring may see.
+    SealDives,
+    /// How long a recheck counts, minutes.
+    RecheckLimit,
 }
 
 /// What was found on a seal.
@@ -855,6 +911,44 @@ mod tests {
             (Fact::Closed {}, r#"{"fact":"closed"}"#),
             (Fact::PlugOn {}, r#"{"fact":"plug_on"}"#),
             (Fact::PlugOff {}, r#"{"fact":"plug_off"}"#),
+            (
+                Fact::TookAway {
+                    what: vec![
+                        Loss {
+                            at: s("seal/main-port"),
+                            name: s("Port o-ring"),
+                            kind: LossKind::Removed,
+                            from: None,
+                            to: None,
+                        },
+                        Loss {
+                            at: s("enclosure/main"),
+                            name: s("Main"),
+                            kind: LossKind::LeakLimit,
+                            from: Some(60.0),
+                            to: Some(80.5),
+                        },
+                    ],
+                },
+                r#"{"fact":"took_away","what":[{"at":"seal/main-port","name":"Port o-ring","kind":"removed"},{"at":"enclosure/main","name":"Main","kind":"leak_limit","from":60.0,"to":80.5}]}"#,
+            ),
+            (
+                Fact::LossSigned {
+                    event: s("d:1"),
+                    look: Look::default(),
+                },
+                r#"{"fact":"loss_signed","event":"d:1"}"#,
+            ),
+            (
+                Fact::LossSigned {
+                    event: s("d:1"),
+                    look: Look {
+                        of: s("d:1"),
+                        ..Look::default()
+                    },
+                },
+                r#"{"fact":"loss_signed","event":"d:1","look":{"of":"d:1"}}"#,
+            ),
             (
                 Fact::Inspected { note: s("n") },
                 r#"{"fact":"inspected","note":"n"}"#,

@@ -24,6 +24,10 @@ pub const LOOKED_AGAIN: &str = "looked again:";
 pub const LOOK: &str = "look:";
 /// Stands before the member that another was joined with.
 pub const JOINED: &str = "joined:";
+/// Stands before the reference of an edit that took something away.
+pub const TOOK_AWAY: &str = "took away:";
+/// Stands before that reference and the member who signed for it.
+pub const LOSS_SIGNED: &str = "loss signed:";
 
 /// What the newest 'fitted' of a seal says.
 #[derive(Debug, Clone, PartialEq, Eq, Default, serde::Serialize, serde::Deserialize)]
@@ -140,6 +144,15 @@ fn apply_fact(db: &Connection, e: &Event, fact: &Fact) -> rusqlite::Result<()> {
             )?
             .execute(params![root, rig.name, def, stamp, e.wall_ms])
             .map(drop)
+        }
+        Fact::TookAway { what } => mark(
+            "rig",
+            &format!("{TOOK_AWAY}{}", e.reference()),
+            &json(what)?,
+        ),
+        Fact::LossSigned { event, look } => {
+            let key = format!("{LOSS_SIGNED}{event}:{}", e.author);
+            mark("rig", &key, &json(look)?)
         }
         Fact::RigRetired { retired } => mark("rig", "retired", if *retired { "yes" } else { "no" }),
         Fact::Opened { closure } => {

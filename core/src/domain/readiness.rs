@@ -29,7 +29,8 @@ use super::rules::age::{CLOCK_SLACK_MS, DAY_MS};
 use super::rules::counts::seals_of;
 use super::rules::{
     closed_since, control_failed, control_proved, counting_hold, counting_recheck, faulty,
-    material_doubts, needs_service, past_limit, plug_refitted, too_deep,
+    material_doubts, needs_service, past_limit, plug_refitted, signed_for, standing_faults,
+    still_told, too_deep,
 };
 use super::signed::{
     attests_the_same, by_the_rig, plug_undone, plug_word, step_word, walk_step, walk_word,
@@ -62,6 +63,16 @@ pub enum Obstacle {
     Defect {
         /// Defect id.
         defect: String,
+    },
+    /// An edit took something away, and no second member has signed for it.
+    LossUnsigned {
+        /// Event reference of the edit.
+        event: String,
+    },
+    /// A fault on something taken off the rig, or no longer used, that nobody has answered.
+    FaultOnGone {
+        /// What it is of ('seal/main-port').
+        at: String,
     },
     /// The planned dive is deeper than an enclosure's rating.
     DeeperThanRated {
@@ -166,6 +177,11 @@ pub enum Obstacle {
 /// Worth knowing; does not stand in the way.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Remark {
+    /// An edit took something away since the last build.
+    TookAway {
+        /// Event reference of the edit.
+        event: String,
+    },
     /// A step was passed over.
     StepSkipped {
         /// Prep id.
@@ -289,6 +305,22 @@ pub fn readiness(rig: &RigFacts, now: Now) -> Readiness {
                 defect: d.id.clone(),
             });
         }
+    }
+    for loss in &rig.losses {
+        if !signed_for(rig, loss) {
+            obstacles.push(Obstacle::LossUnsigned {
+                event: loss.event.clone(),
+            });
+        } else if still_told(rig, loss) {
+            remarks.push(Remark::TookAway {
+                event: loss.event.clone(),
+            });
+        }
+    }
+    for gone in standing_faults(rig) {
+        obstacles.push(Obstacle::FaultOnGone {
+            at: gone.at.clone(),
+        });
     }
     for (def, seal) in rig.def.seals.iter().zip(&rig.seals) {
         if let Some(found) = faulty(seal) {
@@ -416,6 +448,8 @@ pub fn readiness(rig: &RigFacts, now: Now) -> Readiness {
         Obstacle::Retired
         | Obstacle::NoEnclosures
         | Obstacle::Defect { .. }
+        | Obstacle::LossUnsigned { .. }
+        | Obstacle::FaultOnGone { .. }
         | Obstacle::DeeperThanRated { .. }
         | Obstacle::WasTooDeep { .. }
         | Obstacle::SealFaulty { .. }

@@ -6,10 +6,12 @@ use std::collections::HashMap;
 
 use super::crew::{ALONE, CrewFacts, Known, SIGNED_WITH, SignedWith};
 use super::facts::{
-    HoldResult, HoldSetup, HungFact, RecheckFact, RingLot, Shoot, TrimFact, WaterFact, WaterSeen,
-    WeightFact,
+    HoldResult, HoldSetup, HungFact, Loss, RecheckFact, RingLot, Shoot, TrimFact, VerdictFact,
+    WaterFact, WaterSeen, WeightFact,
 };
-use super::fold::{FAULTY, FittedMark, JOINED, LOOK, LOOKED_AGAIN};
+use super::fold::{
+    FAULTY, FittedMark, IMPORTED, JOINED, LOOK, LOOKED_AGAIN, LOSS_SIGNED, TOOK_AWAY,
+};
 use super::procedure::{ProcedureKind, StepInstance};
 use super::rig::RigDef;
 use super::rules::{reopen_void, wet};
@@ -265,6 +267,32 @@ impl PrepFacts {
     }
 }
 
+/// An edit that took something away.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LossFacts {
+    /// Event reference.
+    pub event: String,
+    /// It was of the crew's choices, not of this rig.
+    pub of_crew: bool,
+    /// When, and who.
+    pub seen: Seen,
+    /// What.
+    pub what: Vec<Loss>,
+    /// Who signed for it.
+    pub signed: Vec<Seen>,
+}
+
+/// A fault on something that is no longer on the rig, or no longer used.
+#[derive(Debug, Clone, PartialEq)]
+pub struct GoneFault {
+    /// What it is of ('seal/main-port').
+    pub at: String,
+    /// When it was found; for a ring the value is the finding.
+    pub seen: Seen,
+    /// When somebody last said what became of it.
+    pub inspected: Option<Seen>,
+}
+
 /// A prep that was begun and has not ended.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Unfinished {
@@ -306,6 +334,12 @@ pub struct RigFacts {
     pub crew: CrewFacts,
     /// Other preps that have not ended, newest first.
     pub unfinished: Vec<Unfinished>,
+    /// What edits took away, oldest first.
+    pub losses: Vec<LossFacts>,
+    /// Faults on what edits took away, by what they are of.
+    pub gone: Vec<GoneFault>,
+    /// When the last build was begun.
+    pub built: Option<Stamp>,
     /// Last time it was in the water.
     pub dived: Option<Seen>,
     /// Last time that work was begun which follows a dive: a turnaround, care after it, a flood.
@@ -354,6 +388,16 @@ pub const SEEN_KEPT: u32 = 40;
 
 /// How long a recheck counts unless the crew sets it: 2 h.
 pub const RECHECK_LIMIT_MS: i64 = 2 * 60 * 60 * 1_000;
+
+/// The crew's choice of it, minutes.
+pub const RECHECK_LIMIT: &str = "recheck_limit_min";
+
+/// How long a recheck counts by what the crew chose, ms.
+pub fn recheck_limit_ms(chosen: Option<&str>) -> i64 {
+    chosen
+        .and_then(|v| v.parse::<i64>().ok())
+        .map_or(RECHECK_LIMIT_MS, |min| min.clamp(1, 100_000) * 60_000)
+}
 
 impl RigFacts {
     /// What is known of an enclosure.
@@ -495,7 +539,7 @@ pub fn load(db: &Connection, rig: &str) -> rusqlite::Result<Option<RigFacts>> {
             disturbed,
         });
     }
-    let controls = def
+    let controls: Vec<ControlFacts> = def
         .controls
         .iter()
         .map(|c| ControlFacts {
@@ -529,10 +573,12 @@ pub fn load(db: &Connection, rig: &str) -> rusqlite::Result<Option<RigFacts>> {
         Some(id) => load_prep(db, id)?,
         None => None,
     };
-    let recheck_limit_ms = choice(db, "recheck_limit_min")?
-        .and_then(|v| v.parse::<i64>().ok())
-        .map_or(RECHECK_LIMIT_MS, |min| min.clamp(1, 100_000) * 60_000);
+    let recheck_limit_ms = recheck_limit_ms(choice(db, RECHECK_LIMIT)?.as_deref());
     let defects = open_defects(db, rig, &enclosures)?;
+    let mut losses = losses_of(&marks_of, false);
+    losses.extend(losses_of(&marks(db, "crew", "rig", "rig0")?, true));
+    losses.sort_by_key(|l| l.seen.stamp);
+    let gone = gone_faults(db, rig, &def, &marks_of, found, &controls)?;
     let mut facts = RigFacts {
         id: rig.to_owned(),
         retired,
@@ -557,6 +603,9 @@ pub fn load(db: &Connection, rig: &str) -> rusqlite::Result<Option<RigFacts>> {
         recheck_limit_ms,
         shoot,
         trim,
+        losses,
+        gone,
+        built: last_build(db, rig)?,
         def,
     };
     let mut earlier = std::mem::take(&mut facts.earlier);
@@ -674,6 +723,113 @@ fn earlier(db: &Connection, rig: &str, governing: &PrepFacts) -> rusqlite::Resul
         preps.extend(load_prep(db, id)?);
     }
     Ok(preps)
+}
+
+fn losses_of(marks: &Marks, of_crew: bool) -> Vec<LossFacts> {
+    let mut losses: Vec<LossFacts> = marks
+        .iter()
+        .filter_map(|((subject, key), seen)| {
+            let event = key.strip_prefix(TOOK_AWAY).filter(|_| subject == "rig")?;
+            let by = format!("{LOSS_SIGNED}{event}:");
+            let mut signed: Vec<Seen> = marks
+                .iter()
+                .filter(|((subject, key), _)| subject == "rig" && key.starts_with(&by))
+                .map(|(_, seen)| seen.clone())
+                .collect();
+            signed.sort_by_key(|s| s.stamp);
+            Some(LossFacts {
+                event: event.to_owned(),
+                of_crew,
+                what: serde_json::from_str(&seen.value).ok()?,
+                seen: seen.clone(),
+                signed,
+            })
+        })
+        .collect();
+    losses.sort_by_key(|l| l.seen.stamp);
+    losses
+}
+
+/// The faults on what is no longer on the rig: rings found bad that no new one answered, controls
+/// that failed last, enclosures that leaked last. Of what is on the rig still, a control that is no
+/// longer used.
+fn gone_faults(
+    db: &Connection,
+    rig: &str,
+    def: &RigDef,
+    marks: &Marks,
+    found: HashMap<String, Findings>,
+    controls: &[ControlFacts],
+) -> rusqlite::Result<Vec<GoneFault>> {
+    let mark = |at: &str, key: &str| marks.get(&(at.to_owned(), key.to_owned())).cloned();
+    let mut faults: Vec<(String, Seen)> = Vec::new();
+    for (at, (_, findings)) in found {
+        let renewed = mark(&at, "renewed").map_or(Stamp::NEVER, |s| s.stamp);
+        if let Some((_, seen)) = findings.into_iter().find(|(_, f)| f.stamp > renewed) {
+            faults.push((at, seen));
+        }
+    }
+    let dead = |fails: &Option<Seen>, works: &Option<Seen>| {
+        let works = works.as_ref().map_or(Stamp::NEVER, |s| s.stamp);
+        fails.clone().filter(|f| f.stamp > works)
+    };
+    for (at, key) in marks.keys() {
+        if key == "fails"
+            && at.starts_with("control/")
+            && let Some(seen) = dead(&mark(at, "fails"), &mark(at, "works"))
+        {
+            faults.push((at.clone(), seen));
+        }
+    }
+    for (c, facts) in def.controls.iter().zip(controls) {
+        if !c.assigned()
+            && let Some(seen) = dead(&facts.fails, &facts.works)
+        {
+            faults.push((format!("control/{}", c.id), seen));
+        }
+    }
+    let leaked: Vec<String> = db
+        .prepare_cached("SELECT DISTINCT enclosure FROM hold WHERE rig = ?1 AND leaking")?
+        .query_map([rig], |r| r.get(0))?
+        .collect::<rusqlite::Result<_>>()?;
+    for enclosure in leaked {
+        if def.enclosure(&enclosure).is_some() || enclosure.ends_with(IMPORTED) {
+            continue;
+        }
+        let at = format!("enclosure/{enclosure}");
+        let opened = mark(&at, "opened").map_or(Stamp::NEVER, |s| s.stamp);
+        if let Some(hold) = last_holds(db, rig, &enclosure)?.into_iter().next()
+            && let Some((stamp, wall_ms, result)) = hold.concluded
+            && result.verdict == VerdictFact::Leaking
+            && stamp > opened
+        {
+            let seen = Seen {
+                stamp,
+                wall_ms,
+                author: hold.author,
+                value: String::new(),
+            };
+            faults.push((at, seen));
+        }
+    }
+    let mut gone: Vec<GoneFault> = faults
+        .into_iter()
+        .map(|(at, seen)| GoneFault {
+            inspected: mark(&at, "inspected"),
+            at,
+            seen,
+        })
+        .collect();
+    gone.sort_by(|a, b| a.at.cmp(&b.at));
+    Ok(gone)
+}
+
+fn last_build(db: &Connection, rig: &str) -> rusqlite::Result<Option<Stamp>> {
+    db.prepare_cached(
+        "SELECT started FROM prep WHERE rig = ?1 AND kind = 'build' ORDER BY started DESC LIMIT 1",
+    )?
+    .query_row([rig], |r| Ok(Stamp::from_bytes(&r.get::<_, Vec<u8>>(0)?)))
+    .optional()
 }
 
 /// What hangs, in the order of points and sizes.

@@ -9,13 +9,13 @@ use super::cx::{Cx, FieldExt, Typed, done, fault, field, form, go, leave, line, 
 use super::desk::{Desk, WaitingLog};
 use super::hold_chart;
 use super::measures::{exact, plain, scientific, significant, uncertain};
-use super::names::{enclosure_name, gauge_fields, typed_gauge};
+use super::names::{enclosure_name, gauge_fields, losses_words, typed_gauge};
 use super::phone::{Air, air_hint, remarks};
 use super::times::span;
 use crate::domain::book::{Book, BookFault, Judged, NewReading, input_of};
-use crate::domain::facts::{HoldSetup, ValveOpen};
+use crate::domain::facts::{HoldSetup, Loss, LossKind, ValveOpen};
 use crate::domain::fold::IMPORTED;
-use crate::domain::rules::{HoldMissing, closed_since, counting_hold, needs_service};
+use crate::domain::rules::{HoldMissing, closed_since, counting_hold, needs_service, still_told};
 use crate::domain::state::RigFacts;
 use crate::physics::gas::ATM;
 use crate::physics::hold::log::LogFault;
@@ -864,6 +864,29 @@ struct Words {
     reasons: Vec<Line>,
 }
 
+/// A limit that was raised once something had been proved stands beside what is judged by it.
+fn limit_raised(cx: &Cx<'_>, judged: &Judged) -> Option<Line> {
+    let rig = cx.book.rig(&judged.rig).ok()?;
+    let at = format!("enclosure/{}", judged.hold.enclosure);
+    let of = |x: &&Loss| x.kind == LossKind::LeakLimit && x.at == at;
+    let told = rig.losses.iter().rev().filter(|l| still_told(&rig, l));
+    let (loss, what) = told
+        .filter_map(|l| Some((l, l.what.iter().find(of)?)))
+        .next()?;
+    let text = cx.say(
+        "screen_rig_took_away",
+        &[
+            (
+                "what",
+                (&losses_words(cx, std::slice::from_ref(what))).into(),
+            ),
+            ("who", (&cx.name(&loss.seen.author)).into()),
+            ("when", (&cx.ago(loss.seen.wall_ms)).into()),
+        ],
+    );
+    Some(line(text, Severity::Notice, Some(Mark::Hatched)))
+}
+
 /// The sentence, and what it rests on.
 fn verdict_words(cx: &Cx<'_>, judged: &Judged) -> Words {
     let plain = |text: String| line(text, Severity::Plain, None);
@@ -968,6 +991,7 @@ fn verdict_words(cx: &Cx<'_>, judged: &Judged) -> Words {
             ),
         ],
     )));
+    reasons.extend(limit_raised(cx, judged));
     // The headline says it already where it is tight. A number far beyond every limit says nothing.
     if verdict == Verdict::NotYet && most < NAMED_LIMITS * limit {
         reasons.push(plain(

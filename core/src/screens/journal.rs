@@ -132,6 +132,11 @@ pub(super) fn words(cx: &Cx<'_>, event: &Event, fact: &Fact) -> Words {
         Fact::Closed {} => about("screen_journal_closed"),
         Fact::PlugOn {} => about("screen_journal_plug_on"),
         Fact::PlugOff {} => about("screen_journal_plug_off"),
+        Fact::TookAway { what } => made(
+            cx.t("screen_journal_took_away"),
+            super::names::losses_words(cx, what),
+        ),
+        Fact::LossSigned { .. } => made(cx.t("screen_journal_loss_signed"), rig_name),
         Fact::Inspected { note } => made(
             cx.say("screen_journal_inspected", &[("name", (&at).into())]),
             note.clone(),

@@ -4,8 +4,9 @@
 use super::common::{Field, FieldKind};
 use super::cx::{Cx, FieldExt, Typed, field};
 use super::measures::plain;
+use super::times::span;
 use crate::domain::book::SEAL_PARTS;
-use crate::domain::facts::{Finding, RingLot};
+use crate::domain::facts::{Finding, Loss, LossKind, RingLot};
 use crate::domain::rig::{Control, Seal};
 use crate::domain::rules::{MaterialDoubt, PastLimit};
 use crate::domain::spares::{lot_until, today};
@@ -78,6 +79,36 @@ pub fn past_words(cx: &Cx<'_>, past: &PastLimit) -> String {
             ],
         ),
     }
+}
+
+/// What an edit took away: 'Port o-ring, Main housing taken off the rig; leak limit of …'.
+pub fn losses_words(cx: &Cx<'_>, what: &[Loss]) -> String {
+    let words: Vec<String> = what.iter().map(|l| loss_words(cx, l)).collect();
+    words.join("; ")
+}
+
+fn loss_words(cx: &Cx<'_>, loss: &Loss) -> String {
+    let name = [("name", (&loss.name).into())];
+    let (key, shown): (&str, &dyn Fn(f64) -> String) = match loss.kind {
+        LossKind::Removed => return cx.say("screen_loss_removed", &name),
+        LossKind::Unassigned => return cx.say("screen_loss_unassigned", &name),
+        LossKind::LeakLimit => ("screen_loss_leak", &|v| cx.units.water(v)),
+        LossKind::DepthRating => ("screen_loss_rating", &|v| cx.units.depth(v)),
+        LossKind::RecheckLimit => ("screen_loss_recheck", &|v| span((v * 60_000.0) as i64)),
+        LossKind::SealDays => ("screen_loss_days", &|v| plain(v, 6)),
+        LossKind::SealOpenings => ("screen_loss_openings", &|v| plain(v, 6)),
+        LossKind::SealDives => ("screen_loss_dives", &|v| plain(v, 6)),
+    };
+    let limit = |v: Option<f64>| v.map_or_else(|| cx.t("screen_loss_none"), shown);
+    let (from, to) = (limit(loss.from), limit(loss.to));
+    cx.say(
+        key,
+        &[
+            ("name", (&loss.name).into()),
+            ("from", (&from).into()),
+            ("to", (&to).into()),
+        ],
+    )
 }
 
 /// What was found on a ring, in words.

@@ -7,7 +7,8 @@ use super::cx::{Cx, FieldExt, Typed, done, field, form, go, leave, line};
 use super::desk::Desk;
 use super::measures::{exact, plain};
 use super::names::{
-    enclosure_name, finding_name, finding_of, function_of, grease_words, past_words, seal_name,
+    enclosure_name, finding_name, finding_of, function_of, grease_words, losses_words, past_words,
+    seal_name,
 };
 use super::times::span;
 use crate::domain::book::{Book, BookFault};
@@ -357,6 +358,33 @@ fn obstacle(cx: &Cx<'_>, rig: &RigFacts, o: &Obstacle) -> (String, String, Optio
             );
             (named("screen_rig_defect", &text), why, Some(tap))
         }
+        Obstacle::LossUnsigned { event } => {
+            let loss = rig.losses.iter().find(|l| l.event == *event);
+            let what = loss.map_or_else(String::new, |l| losses_words(cx, &l.what));
+            let why =
+                loss.map_or_else(String::new, |l| cx.who_when(&l.seen.author, l.seen.wall_ms));
+            (
+                cx.say("screen_rig_loss", &[("what", (&what).into())]),
+                why,
+                Some(show_form(
+                    cx.t("action_sign_loss"),
+                    &format!("sign-loss/{event}"),
+                )),
+            )
+        }
+        Obstacle::FaultOnGone { at } => {
+            let gone = rig.gone.iter().find(|g| g.at == *at);
+            let why =
+                gone.map_or_else(String::new, |g| cx.who_when(&g.seen.author, g.seen.wall_ms));
+            (
+                named("screen_rig_gone", &gone_name(rig, at)),
+                why,
+                Some(show_form(
+                    cx.t("action_answer_fault"),
+                    &format!("inspect/{at}"),
+                )),
+            )
+        }
         Obstacle::DeeperThanRated { enclosure } => {
             let def = rig.def.enclosure(enclosure);
             let rating = def.map_or(0.0, |e| e.depth_rating_m);
@@ -386,7 +414,7 @@ fn obstacle(cx: &Cx<'_>, rig: &RigFacts, o: &Obstacle) -> (String, String, Optio
                 ),
                 Some(show_form(
                     cx.t("action_inspected"),
-                    &format!("inspect/{enclosure}"),
+                    &format!("inspect/enclosure/{enclosure}"),
                 )),
             )
         }
@@ -684,8 +712,34 @@ fn notices(cx: &Cx<'_>, rig: &RigFacts, remarks: &[Remark]) -> Vec<Line> {
     lines
 }
 
+/// A thing that is no longer on the rig by the name it had, where an edit said so.
+fn gone_name(rig: &RigFacts, at: &str) -> String {
+    let mut lost = rig.losses.iter().rev().flat_map(|l| &l.what);
+    let named = lost.find(|l| l.at == at && !l.name.is_empty());
+    named.map_or_else(
+        || at.split('/').next_back().unwrap_or(at).to_owned(),
+        |l| l.name.clone(),
+    )
+}
+
 fn remark(cx: &Cx<'_>, rig: &RigFacts, r: &Remark) -> Option<Line> {
     let text = match r {
+        Remark::TookAway { event } => {
+            let loss = rig.losses.iter().find(|l| l.event == *event)?;
+            let by: Vec<String> = [&loss.seen]
+                .into_iter()
+                .chain(loss.signed.last())
+                .map(|s| cx.name(&s.author))
+                .collect();
+            cx.say(
+                "screen_rig_took_away",
+                &[
+                    ("what", (&losses_words(cx, &loss.what)).into()),
+                    ("who", (&by.join(", ")).into()),
+                    ("when", (&cx.ago(loss.seen.wall_ms)).into()),
+                ],
+            )
+        }
         Remark::StepSkipped { step, reason, .. } => {
             let prep = rig.prep.as_ref()?;
             let found = prep.steps.iter().find(|s| s.key == *step)?;
@@ -1421,22 +1475,61 @@ fn rig_form(cx: &Cx<'_>, rig: &RigFacts, which: &str) -> Option<Form> {
             return open_form(cx, rig, which.strip_prefix("open/")?);
         }
         which if which.starts_with("inspect/") => {
-            let id = which.strip_prefix("inspect/")?;
-            let enclosure = rig.def.enclosure(id)?;
+            let at = which.strip_prefix("inspect/")?;
+            let on_rig = at
+                .strip_prefix("enclosure/")
+                .and_then(|e| rig.def.enclosure(e));
+            let (title, note, hint, submit) = match on_rig {
+                Some(e) => (
+                    cx.say("screen_rig_inspect", &[("name", (&e.name).into())]),
+                    "screen_rig_inspect_note",
+                    "screen_rig_inspect_hint",
+                    "action_inspected",
+                ),
+                None => (
+                    cx.say("screen_rig_gone", &[("name", (&gone_name(rig, at)).into())]),
+                    "screen_rig_gone_note",
+                    "screen_rig_gone_hint",
+                    "action_answer_fault",
+                ),
+            };
+            let text = FieldKind::LongText;
             form(
                 which,
-                cx.say("screen_rig_inspect", &[("name", (&enclosure.name).into())]),
+                title,
+                vec![
+                    field("note", cx.t(note), text, String::new())
+                        .hint(cx.t(hint))
+                        .must(),
+                ],
+                cx.t(submit),
+            )
+        }
+        which if which.starts_with("sign-loss/") => {
+            let event = which.strip_prefix("sign-loss/")?;
+            let loss = rig.losses.iter().find(|l| l.event == event)?;
+            let members = cx.book.members().ok()?;
+            let (crew, first) = (&rig.crew, &loss.seen.author);
+            let others = (members.iter())
+                .filter(|m| crew.named(&m.id))
+                .filter(|m| crew.alone || crew.person(&m.id) != crew.person(first))
+                .map(|m| (m.id.as_str(), m.name.clone()))
+                .collect();
+            form(
+                which,
+                losses_words(cx, &loss.what),
                 vec![
                     field(
-                        "note",
-                        cx.t("screen_rig_inspect_note"),
-                        FieldKind::LongText,
+                        "member",
+                        cx.t("screen_rig_loss_by"),
+                        FieldKind::Choice,
                         String::new(),
                     )
-                    .hint(cx.t("screen_rig_inspect_hint"))
+                    .choices(others)
+                    .hint(cx.t("screen_rig_loss_hint"))
                     .must(),
                 ],
-                cx.t("action_inspected"),
+                cx.t("action_sign_loss"),
             )
         }
         which => {
@@ -1708,9 +1801,21 @@ fn submit(
             if let Some(faults) = typed.faults() {
                 return Ok(faults);
             }
-            let enclosure = other.strip_prefix("inspect/").unwrap_or(other);
-            let recorded = desk.book.inspect(rig, enclosure, &note)?;
+            let at = other.strip_prefix("inspect/").unwrap_or(other);
+            let recorded = desk.book.inspect(rig, at, &note)?;
             Ok(left(recorded, desk.texts.get("screen_rig_said_inspected")))
+        }
+        other if other.starts_with("sign-loss/") => {
+            let member = typed.must_text("member").to_owned();
+            if let Some(faults) = typed.faults() {
+                return Ok(faults);
+            }
+            let event = other.strip_prefix("sign-loss/").unwrap_or(other);
+            let recorded = desk.book.sign_loss(rig, event, &member)?;
+            Ok(left(
+                recorded,
+                desk.texts.get("screen_rig_said_loss_signed"),
+            ))
         }
         other => {
             let how = typed.must_text("how").to_owned();

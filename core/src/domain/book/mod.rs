@@ -28,7 +28,7 @@ pub use rings::{NewRing, RINGS_MAX, Refit};
 pub use signing::{Signer, plugs_unseen};
 pub use trim::Worked;
 
-use super::facts::{Fact, Gauge};
+use super::facts::{Fact, Gauge, Loss, LossKind};
 use super::fold;
 use super::names;
 use super::photos::{PhotoFault, PhotoStore, StoredPhoto};
@@ -37,7 +37,7 @@ use super::readiness::{Now, Readiness, readiness};
 use super::rig::{RigDef, RigFault};
 use super::rules::reopen_void;
 use super::schema;
-use super::state::{self, PrepFacts, RigFacts};
+use super::state::{self, PrepFacts, RECHECK_LIMIT, RigFacts, recheck_limit_ms};
 use crate::journal::{Draft, Env, EventRef, Hlc, Id, Journal, JournalFault, Opening};
 use crate::physics::hold::HoldFault;
 
@@ -529,6 +529,8 @@ impl Book {
                 *self.choices.borrow_mut() = None;
                 self.rigs.borrow_mut().clear();
             }
+            // Of the crew's choices they concern every rig.
+            Fact::TookAway { .. } | Fact::LossSigned { .. } => self.rigs.borrow_mut().clear(),
             _ => {}
         }
     }
@@ -618,18 +620,41 @@ impl Book {
     /// # Errors
     /// The file.
     pub fn choose(&mut self, choices: &[(&str, &str)]) -> Result<Recorded, BookFault> {
-        self.record(
-            choices
-                .iter()
-                .map(|(choice, value)| {
-                    let fact = Fact::CrewChose {
-                        choice: (*choice).to_owned(),
-                        value: (*value).to_owned(),
-                    };
-                    ("crew".to_owned(), fact)
-                })
-                .collect(),
-        )
+        let mut record: Vec<(String, Fact)> = choices
+            .iter()
+            .map(|(choice, value)| {
+                let fact = Fact::CrewChose {
+                    choice: (*choice).to_owned(),
+                    value: (*value).to_owned(),
+                };
+                ("crew".to_owned(), fact)
+            })
+            .collect();
+        if let Some(loss) = self.recheck_limit_raised(choices)? {
+            record.push(("crew".to_owned(), Fact::TookAway { what: vec![loss] }));
+        }
+        self.record(record)
+    }
+
+    /// A recheck that is to count for longer, once there is a prep whose rechecks it would stretch.
+    fn recheck_limit_raised(&self, choices: &[(&str, &str)]) -> Result<Option<Loss>, BookFault> {
+        let Some((_, new)) = choices.iter().find(|(c, _)| *c == RECHECK_LIMIT) else {
+            return Ok(None);
+        };
+        let before = self.choices()?;
+        let from = recheck_limit_ms(before.get(RECHECK_LIMIT).map(String::as_str));
+        let to = recheck_limit_ms(Some(new));
+        let used = self.journal.run("reading the preps", |db| {
+            db.prepare_cached("SELECT 1 FROM prep")?.exists([])
+        })?;
+        let minutes = |ms: i64| Some(ms as f64 / 60_000.0);
+        Ok((used && to > from).then(|| Loss {
+            at: String::new(),
+            name: String::new(),
+            kind: LossKind::RecheckLimit,
+            from: minutes(from),
+            to: minutes(to),
+        }))
     }
 
     // ---- gauges ----

@@ -1,9 +1,10 @@
 //! What is done to a rig: made, edited, opened, closed, serviced, tested, dived.
 
+use super::super::crew::Look;
 use super::super::facts::{Fact, Finding};
 use super::super::names;
 use super::super::rig::{Part, RigDef, Seal, out_of_range, templates};
-use super::super::rules::{closed_since, counting_hold, to_look_into};
+use super::super::rules::{closed_since, counting_hold, in_use, losses, to_look_into};
 use super::super::state::RigFacts;
 use super::{Book, BookFault, NewRing, Recorded, Refit, Refusal, enclosure_def};
 use crate::physics::oring;
@@ -60,7 +61,8 @@ impl Book {
         self.create_rig(def, &format!("copy of {rig}"))
     }
 
-    /// Replaces a rig's definition; the old one stays in the journal.
+    /// Replaces a rig's definition; the old one stays in the journal. What it takes away from a rig
+    /// that is in use is news that a second member signs for.
     ///
     /// # Errors
     /// As [`Book::create_rig`].
@@ -68,6 +70,10 @@ impl Book {
         let before = self.rig(rig)?;
         def.validate().map_err(BookFault::Rig)?;
         let mut record = changed_by(&before.def, &def, rig);
+        let what = losses(&before.def, &def);
+        if !what.is_empty() && in_use(&before) {
+            record.push((rig.to_owned(), Fact::TookAway { what }));
+        }
         record.push((
             rig.to_owned(),
             Fact::RigDefined {
@@ -346,18 +352,17 @@ impl Book {
         self.record(vec![(format!("{rig}/defect/{defect}"), fact)])
     }
 
-    /// Records that who holds the phone looked an enclosure over after what may have harmed it.
+    /// Records that who holds the phone looked an enclosure ('enclosure/main') over after what may
+    /// have harmed it, or what became of a fault on something taken off the rig ('seal/main-port').
     ///
     /// # Errors
     /// [`Refusal::NobodyNamed`], [`Refusal::ReasonWanted`] without words of what was seen; no such
-    /// enclosure; the file.
-    pub fn inspect(
-        &mut self,
-        rig: &str,
-        enclosure: &str,
-        note: &str,
-    ) -> Result<Recorded, BookFault> {
-        enclosure_def(&self.rig(rig)?.def, enclosure)?;
+    /// enclosure or fault; the file.
+    pub fn inspect(&mut self, rig: &str, at: &str, note: &str) -> Result<Recorded, BookFault> {
+        let facts = self.rig(rig)?;
+        if !facts.gone.iter().any(|g| g.at == at) {
+            enclosure_def(&facts.def, at.strip_prefix("enclosure/").unwrap_or(""))?;
+        }
         if self.me.is_empty() {
             return Self::refuse(Refusal::NobodyNamed);
         }
@@ -367,7 +372,40 @@ impl Book {
         let fact = Fact::Inspected {
             note: note.trim().to_owned(),
         };
-        self.record(vec![(format!("{rig}/enclosure/{enclosure}"), fact)])
+        self.record(vec![(format!("{rig}/{at}"), fact)])
+    }
+
+    /// Signs as a second member for what an edit took away.
+    ///
+    /// # Errors
+    /// As [`Book::sign_step`]; no such edit.
+    pub fn sign_loss(
+        &mut self,
+        rig: &str,
+        event: &str,
+        member: &str,
+    ) -> Result<Recorded, BookFault> {
+        let facts = self.rig(rig)?;
+        let Some(loss) = facts.losses.iter().find(|l| l.event == event) else {
+            return Err(BookFault::NotFound {
+                what: "edit",
+                id: event.to_owned(),
+            });
+        };
+        let look = if facts.crew.named(&loss.seen.author) {
+            self.second_look(&facts, rig, &loss.seen, member)?
+        } else if facts.crew.named(member) && self.members()?.iter().any(|m| m.id == member) {
+            // Nobody said who made the edit: two members sign.
+            Look::default()
+        } else {
+            return Self::refuse(Refusal::NobodyNamed);
+        };
+        let at = if loss.of_crew { "crew" } else { rig };
+        let fact = Fact::LossSigned {
+            event: event.to_owned(),
+            look,
+        };
+        self.record_as(member, vec![(at.to_owned(), fact)])
     }
 
     /// Records a dive in the water of the plan.

@@ -147,7 +147,7 @@ impl Book {
     }
 
     /// Whether a member may look a second time at what was done, and how they did.
-    fn second_look(
+    pub(super) fn second_look(
         &self,
         rig: &RigFacts,
         at: &str,

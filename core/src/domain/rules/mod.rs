@@ -5,12 +5,14 @@
 //!   prep are to be done again.
 //! * [`counts`]: the closing, hold, plug, recheck and control test that count.
 //! * [`rings`]: when a ring may no longer be dived.
+//! * [`losses`]: what an edit takes away, and who signs for it.
 //! * [`age`]: how old something is, by whichever clock says more.
 //!
 //! [`super::readiness`] goes through a rig by these and lists what stands in the way.
 
 pub mod age;
 pub mod counts;
+pub mod losses;
 pub mod rings;
 pub mod voids;
 
@@ -19,6 +21,7 @@ pub use counts::{
     HoldMissing, RecheckMissing, closed_since, control_failed, control_proved, counting_hold,
     counting_recheck, faulty, needs_service, plug_refitted, to_look_into, too_deep, untested, wet,
 };
+pub use losses::{in_use, losses, signed_for, standing_faults, still_told};
 pub use rings::{MaterialDoubt, PastLimit, material_doubts, past_at, past_limit, stored_too_long};
 pub use voids::{News, Proof, attests, last_news, reopen_void, void_since, voids};
 
