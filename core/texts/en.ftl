@@ -54,6 +54,7 @@ action_plug_off = Plug is out: { $name }
 action_inspected = Looked over
 action_sign_loss = Sign for it
 action_answer_fault = Say what became of it
+action_answer_unread = Say what it was
 action_read = That is what it reads
 action_recheck = Deck recheck
 action_remove = Take it off the rig
@@ -355,6 +356,17 @@ screen_rig_loss_hint = Not who made the edit. It stands as a remark until the ne
 screen_rig_gone = { $name } was taken off the rig with a fault
 screen_rig_gone_note = What became of the fault, and what is in its place now
 screen_rig_gone_hint = You answer for it by name.
+screen_rig_unread = { $n ->
+    [one] Something recorded by a newer version can't be read here
+   *[other] { $n } things recorded by a newer version can't be read here
+}
+screen_rig_unread_why = Update this app; or look them up on the phone that wrote them
+screen_rig_unread_note = What they say on the phone that wrote them, and what was done about it
+screen_rig_unread_hint = Written as: { $kinds }. You answer for it by name.
+screen_rig_unread_crew = { $n ->
+    [one] Something about the crew was recorded by a newer version and can't be read here: update this app
+   *[other] { $n } things about the crew were recorded by a newer version and can't be read here: update this app
+}
 screen_rig_took_away = { $what } ({ $who }, { $when })
 screen_loss_removed = { $name } taken off the rig
 screen_loss_unassigned = { $name } no longer used
@@ -469,6 +481,7 @@ screen_rig_said_plan = Plan changed
 screen_rig_said_plug_off = Plug off: { $name }
 screen_rig_said_plug_on = Plug on: { $name }
 screen_rig_said_inspected = Looked over
+screen_rig_said_unread = Noted
 screen_rig_said_loss_signed = Signed
 screen_rig_said_retired = Retired: { $name }
 screen_rig_said_works = Works: { $name }
@@ -954,6 +967,7 @@ screen_journal_hold_abandoned = Hold given up
 screen_journal_hold_concluded = Hold ended
 screen_journal_hold_started = Hold started
 screen_journal_in_use = Rig in use again
+screen_journal_unread_answered = Looked up elsewhere what can't be read here
 screen_journal_took_away = An edit took away
 screen_journal_loss_signed = Signed for an edit
 screen_journal_inspected = Looked over after what may have harmed it: { $name }

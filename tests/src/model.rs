@@ -78,6 +78,8 @@ pub enum Missing {
     NoEnclosures,
     /// A defect that blocks.
     Defect(String),
+    /// Something told about the rig that can't be read, and that nobody answered.
+    Unread,
     /// An edit that took something away, without a second member's word; by its reference.
     Loss(String),
     /// A fault on what is no longer on the rig or in use, unanswered.
@@ -123,6 +125,7 @@ impl Missing {
             Obstacle::Retired => Missing::Retired,
             Obstacle::NoEnclosures => Missing::NoEnclosures,
             Obstacle::Defect { defect } => Missing::Defect(defect.clone()),
+            Obstacle::Unread { .. } => Missing::Unread,
             Obstacle::LossUnsigned { event } => Missing::Loss(event.clone()),
             Obstacle::FaultOnGone { at } => Missing::Gone(at.clone()),
             Obstacle::DeeperThanRated { enclosure } => Missing::PlannedTooDeep(enclosure.clone()),
@@ -171,6 +174,7 @@ pub fn is_evidence(fact: &Fact) -> bool {
         | Fact::PlugOn {}
         | Fact::Inspected { .. }
         | Fact::LossSigned { .. }
+        | Fact::UnreadAnswered { .. }
         | Fact::SealServiced { .. }
         | Fact::SealFitted { .. }
         | Fact::SealLookedAgain { .. }
@@ -256,6 +260,23 @@ pub fn judge(told: &[Told], rig: &str, now: Now) -> Option<Answer> {
     }
     if def.enclosures.is_empty() {
         missing.insert(Missing::NoEnclosures);
+    }
+
+    // What can't be read stands in the way until somebody said what it was, whenever that came in.
+    let answers: HashSet<&str> = live
+        .iter()
+        .filter(|t| t.subject == rig)
+        .filter_map(|t| match &t.fact {
+            Fact::UnreadAnswered { event, .. } => Some(event.as_str()),
+            _ => None,
+        })
+        .collect();
+    if live.iter().any(|t| {
+        t.fact == Fact::Unknown
+            && t.subject.split('/').next() == Some(rig)
+            && !answers.contains(t.reference.as_str())
+    }) {
+        missing.insert(Missing::Unread);
     }
 
     // What edits took away, of the rig or of the crew's choices, wants another member's name.

@@ -486,6 +486,15 @@ impl Phone {
                 }
                 return;
             }
+            Missing::Unread => {
+                let unread = self.told.iter().filter(|t| t.fact == Fact::Unknown);
+                let answer = |t: &Told| {
+                    let note = "a new kind of note".into();
+                    let event = t.reference.clone();
+                    (RIG.to_owned(), Fact::UnreadAnswered { event, note })
+                };
+                unread.map(answer).collect()
+            }
             Missing::Gone(at) => {
                 let note = "the hole is blanked".into();
                 vec![(format!("{RIG}/{at}"), Fact::Inspected { note })]
@@ -590,6 +599,7 @@ fn work_order(m: &Missing) -> u8 {
         | Missing::PlannedTooDeep(_)
         | Missing::WasTooDeep(_)
         | Missing::Loss(_)
+        | Missing::Unread
         | Missing::Gone(_) => 2,
         Missing::NoPrep => 3,
         Missing::SealDue(_) | Missing::Faulty(_) => 4,
@@ -626,6 +636,7 @@ enum Action {
     Inspect(u8),
     SignLoss(u8, u8),
     Answer(u8),
+    Unreadable(u8),
     DefectClose(u8),
     Prep(ProcedureKind),
     PrepEnd,
@@ -674,6 +685,7 @@ fn action() -> impl Strategy<Value = Action> {
         any::<u8>().prop_map(Action::Inspect),
         (any::<u8>(), 0u8..4).prop_map(|(l, m)| Action::SignLoss(l, m)),
         any::<u8>().prop_map(Action::Answer),
+        any::<u8>().prop_map(Action::Unreadable),
         any::<u8>().prop_map(Action::DefectClose),
         prop_oneof![
             Just(ProcedureKind::Build),
@@ -934,6 +946,12 @@ fn act(phone: &mut Phone, action: &Action, mends: bool) -> bool {
                 let look = Look::default();
                 facts.push((edit.subject, Fact::LossSigned { event, look }));
             }
+        }
+        Action::Unreadable(which) => {
+            // As a newer version would write, of which nothing but the kind can be told.
+            let at = ["rig", "rig/enclosure/main", "crew", "procedure/x"];
+            let at = at[usize::from(*which) % at.len()];
+            facts.push((at.to_owned(), Fact::Unknown));
         }
         Action::Answer(which) => {
             let at = [
@@ -1441,7 +1459,8 @@ fn without_any_one_kind_of_evidence_about_any_one_thing_nothing_is_ready() {
                         look: Look { of: at, .. },
                     }
                     | Fact::SealLookedAgain { event: at, .. }
-                    | Fact::LossSigned { event: at, .. } = &mut fact
+                    | Fact::LossSigned { event: at, .. }
+                    | Fact::UnreadAnswered { event: at, .. } = &mut fact
                         && let Some(now) = events.get(at)
                     {
                         at.clone_from(now);
@@ -1562,7 +1581,9 @@ fn taking_any_one_piece_of_evidence_back_is_judged_as_the_rules_say() {
                 });
                 let concerns = match &t.fact {
                     // Answers only what it came after: harm may have been done since, or never.
-                    Fact::DiveLogged { .. } | Fact::Inspected { .. } => false,
+                    Fact::DiveLogged { .. }
+                    | Fact::Inspected { .. }
+                    | Fact::UnreadAnswered { .. } => false,
                     Fact::HoldConcluded { .. } => last_holds.contains(&t.subject),
                     Fact::StepDone { key, .. } | Fact::StepSigned { key, .. } => {
                         preps.get(key) == Some(&t.subject) && key != "sign"

@@ -488,3 +488,29 @@ fn a_longer_limit_of_the_recheck_is_signed_for() {
     day.book.choose(&[("recheck_limit_min", "60")]).unwrap();
     assert_eq!(unsigned_loss(&day), None);
 }
+
+#[test]
+fn what_this_version_cannot_read_about_a_rig_stands_in_the_way() {
+    // Seen: what a newer version wrote was dropped, and the rig stayed ready.
+    let (_dir, mut day) = ready_day();
+    let rig = day.rig.clone();
+    // About the crew it is told, and bars no rig.
+    day.book
+        .record(vec![("crew".into(), Fact::Unknown)])
+        .unwrap();
+    assert!(says(&day).is_ready());
+    let told = Remark::UnreadOfCrew { events: 1 };
+    assert!(says(&day).remarks.contains(&told));
+    let about = |at: &str| vec![(format!("{rig}/{at}"), Fact::Unknown)];
+    day.book.record(about("enclosure/main")).unwrap();
+    day.book.record(about("weather/deck")).unwrap();
+    assert_eq!(says(&day).obstacles, [Obstacle::Unread { events: 2 }]);
+    assert!(day.book.answer_unread(&rig, " ").is_err());
+    day.book
+        .answer_unread(&rig, "a note of the deck's humidity")
+        .unwrap();
+    assert!(says(&day).is_ready());
+    // What comes in later is another thing.
+    day.book.record(about("enclosure/main")).unwrap();
+    assert!(!says(&day).is_ready());
+}

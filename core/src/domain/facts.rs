@@ -1,6 +1,9 @@
 //! What can be recorded. The journal stores these as JSON; their names and fields are a file
 //! format: add, never rename. A snapshot of each is in the tests.
 //!
+//! What bears on a rig is recorded under the rig: a program that can't read such a fact lets it stand
+//! in the way of *ready*, and one about the crew only tells of it.
+//!
 //! A fact is either *evidence* (it can clear something: closed, plug refitted, a verdict) or *news*
 //! (it can only take away: opened, a defect). Evidence can be taken back; what stood before it then
 //! stands again. News can't be taken back, it is answered by new evidence. See
@@ -39,6 +42,14 @@ pub enum Fact {
         /// How they looked.
         #[serde(default, skip_serializing_if = "Look::is_bare")]
         look: Look,
+    },
+    /// What an event says that this program can't read was looked up elsewhere, and dealt with: the
+    /// author answers for it. Subject: the rig.
+    UnreadAnswered {
+        /// Event reference.
+        event: String,
+        /// What it says, and what was done about it.
+        note: String,
     },
     /// A rig was retired, or taken back into use. Subject: the rig.
     RigRetired {
@@ -385,6 +396,7 @@ impl Fact {
             | Fact::PlugOn {}
             | Fact::Inspected { .. }
             | Fact::LossSigned { .. }
+            | Fact::UnreadAnswered { .. }
             | Fact::SealServiced { .. }
             | Fact::SealFitted { .. }
             | Fact::SealLookedAgain { .. }
@@ -931,6 +943,13 @@ mod tests {
                     ],
                 },
                 r#"{"fact":"took_away","what":[{"at":"seal/main-port","name":"Port o-ring","kind":"removed"},{"at":"enclosure/main","name":"Main","kind":"leak_limit","from":60.0,"to":80.5}]}"#,
+            ),
+            (
+                Fact::UnreadAnswered {
+                    event: s("d:1"),
+                    note: s("n"),
+                },
+                r#"{"fact":"unread_answered","event":"d:1","note":"n"}"#,
             ),
             (
                 Fact::LossSigned {

@@ -24,6 +24,8 @@ pub const LOOKED_AGAIN: &str = "looked again:";
 pub const LOOK: &str = "look:";
 /// Stands before the member that another was joined with.
 pub const JOINED: &str = "joined:";
+/// Stands before the reference of an event that couldn't be read and was answered.
+pub const UNREAD_ANSWERED: &str = "unread answered:";
 /// Stands before the reference of an edit that took something away.
 pub const TOOK_AWAY: &str = "took away:";
 /// Stands before that reference and the member who signed for it.
@@ -112,6 +114,31 @@ pub fn apply(db: &Connection, event: &Event) -> rusqlite::Result<()> {
             if !gone {
                 apply_fact(db, &later, &said)?;
             }
+        }
+    }
+    Ok(())
+}
+
+/// Folds what an earlier version could not read and this one can. In any order it comes out the same,
+/// so late is as good as then.
+///
+/// # Errors
+/// What SQLite says.
+pub fn read_again(db: &Connection) -> rusqlite::Result<()> {
+    let unread: Vec<String> = db
+        .prepare_cached("SELECT event FROM unread ORDER BY stamp")?
+        .query_map([], |r| r.get(0))?
+        .collect::<rusqlite::Result<_>>()?;
+    for reference in unread {
+        let Ok(parsed) = reference.parse::<EventRef>() else {
+            continue;
+        };
+        if let Some(event) = find(db, &parsed)?
+            && fact_of(&event) != Fact::Unknown
+        {
+            apply(db, &event)?;
+            db.prepare_cached("DELETE FROM unread WHERE event = ?1")?
+                .execute([&reference])?;
         }
     }
     Ok(())
@@ -435,7 +462,23 @@ fn apply_fact(db: &Connection, e: &Event, fact: &Fact) -> rusqlite::Result<()> {
             .execute(params![root, at, stamp, photo, note, e.wall_ms, e.author])
             .map(drop),
         Fact::Retracted { event } => retract(db, event),
-        Fact::Unknown => Ok(()),
+        Fact::UnreadAnswered { event, note } => {
+            mark("rig", &format!("{UNREAD_ANSWERED}{event}"), note)
+        }
+        Fact::Unknown => db
+            .prepare_cached(
+                "INSERT OR IGNORE INTO unread (event, root, kind, stamp, wall_ms, author) \
+                 VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
+            )?
+            .execute(params![
+                e.reference().to_string(),
+                root,
+                e.kind,
+                stamp,
+                e.wall_ms,
+                e.author
+            ])
+            .map(drop),
     }
 }
 
@@ -596,4 +639,49 @@ fn find(db: &Connection, reference: &EventRef) -> rusqlite::Result<Option<Event>
 
 fn json<T: serde::Serialize>(value: &T) -> rusqlite::Result<String> {
     serde_json::to_string(value).map_err(|e| rusqlite::Error::ToSqlConversionFailure(e.into()))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::book::Book;
+    use super::super::schema;
+    use crate::journal::{Env, FixedClock, SeededEntropy};
+    use std::sync::Arc;
+
+    #[test]
+    fn what_an_older_version_could_not_read_is_read_by_the_next() {
+        let dir = tempfile::tempdir().unwrap();
+        let env = || Env {
+            clock: Arc::new(FixedClock::at(1_780_000_000_000)),
+            entropy: Arc::new(SeededEntropy::new(1)),
+            device_seed: None,
+        };
+        let mut book = Book::open(dir.path(), env()).unwrap();
+        let rig = book.create_from_template("single-housing", "Rig").unwrap();
+        let event = book.plug_off(&rig, "main").unwrap().events[0].to_string();
+        drop(book);
+        // As an older version would have left it: heard of, and not understood.
+        let file = std::fs::read_dir(dir.path())
+            .unwrap()
+            .map(|f| f.unwrap().path())
+            .find(|p| p.extension().is_some_and(|e| e == "db"))
+            .unwrap();
+        let db = rusqlite::Connection::open(file).unwrap();
+        let version: i64 = db
+            .query_row("PRAGMA user_version", [], |r| r.get(0))
+            .unwrap();
+        assert_eq!(version, schema::VERSION);
+        db.execute("DELETE FROM mark WHERE key = 'plug_off'", [])
+            .unwrap();
+        db.execute(
+            "INSERT INTO unread VALUES (?1, ?2, 'plug_off', x'00', 0, '')",
+            [&event, &rig],
+        )
+        .unwrap();
+        drop(db);
+        let book = Book::open(dir.path(), env()).unwrap();
+        let facts = book.rig(&rig).unwrap();
+        assert!(facts.enclosure("main").unwrap().plug_off.is_some());
+        assert_eq!(facts.unread, []);
+    }
 }

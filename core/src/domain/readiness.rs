@@ -64,6 +64,11 @@ pub enum Obstacle {
         /// Defect id.
         defect: String,
     },
+    /// Events about the rig that this program can't read: a newer one wrote them, or they are damaged.
+    Unread {
+        /// How many.
+        events: usize,
+    },
     /// An edit took something away, and no second member has signed for it.
     LossUnsigned {
         /// Event reference of the edit.
@@ -177,6 +182,12 @@ pub enum Obstacle {
 /// Worth knowing; does not stand in the way.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Remark {
+    /// Events about the crew that this program can't read. They can't say that a rig leaks: what
+    /// bears on a rig is recorded under it.
+    UnreadOfCrew {
+        /// How many.
+        events: usize,
+    },
     /// An edit took something away since the last build.
     TookAway {
         /// Event reference of the edit.
@@ -305,6 +316,16 @@ pub fn readiness(rig: &RigFacts, now: Now) -> Readiness {
                 defect: d.id.clone(),
             });
         }
+    }
+    if !rig.unread.is_empty() {
+        obstacles.push(Obstacle::Unread {
+            events: rig.unread.len(),
+        });
+    }
+    if rig.unread_of_crew > 0 {
+        remarks.push(Remark::UnreadOfCrew {
+            events: rig.unread_of_crew,
+        });
     }
     for loss in &rig.losses {
         if !signed_for(rig, loss) {
@@ -448,6 +469,7 @@ pub fn readiness(rig: &RigFacts, now: Now) -> Readiness {
         Obstacle::Retired
         | Obstacle::NoEnclosures
         | Obstacle::Defect { .. }
+        | Obstacle::Unread { .. }
         | Obstacle::LossUnsigned { .. }
         | Obstacle::FaultOnGone { .. }
         | Obstacle::DeeperThanRated { .. }

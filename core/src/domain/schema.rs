@@ -8,7 +8,7 @@ use rusqlite_migration::{M, Migrations};
 use crate::journal::store::SCHEMA_1;
 
 /// The newest file version that this program knows.
-pub const VERSION: i64 = 2;
+pub const VERSION: i64 = 3;
 
 /// Tables of the fold. `stamp` columns are [`crate::journal::Stamp`] bytes and sort as such.
 ///
@@ -161,10 +161,26 @@ CREATE TABLE retracted (event TEXT PRIMARY KEY) WITHOUT ROWID, STRICT;
 CREATE TABLE local (key TEXT PRIMARY KEY, value TEXT NOT NULL) WITHOUT ROWID, STRICT;
 ";
 
+/// `unread` names the events that the program could not read when it heard of them: written by a
+/// newer version, or damaged. They stand against what they are about, and are read again by whichever
+/// version opens the file next. The index finds the water that was found on a rig.
+const UNREAD: &str = "
+CREATE TABLE unread (
+    event   TEXT PRIMARY KEY NOT NULL,
+    root    TEXT NOT NULL,
+    kind    TEXT NOT NULL,
+    stamp   BLOB NOT NULL,
+    wall_ms INTEGER NOT NULL,
+    author  TEXT NOT NULL
+) STRICT;
+CREATE INDEX unread_by_root ON unread (root, stamp);
+CREATE INDEX defect_water ON defect (rig) WHERE water;
+";
+
 /// All migrations, oldest first.
 pub fn migrations() -> &'static Migrations<'static> {
     static ALL: Lazy<Migrations<'static>> =
-        Lazy::new(|| Migrations::new(vec![M::up(SCHEMA_1), M::up(STATE_2)]));
+        Lazy::new(|| Migrations::new(vec![M::up(SCHEMA_1), M::up(STATE_2), M::up(UNREAD)]));
     &ALL
 }
 

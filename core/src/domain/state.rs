@@ -11,6 +11,7 @@ use super::facts::{
 };
 use super::fold::{
     FAULTY, FittedMark, IMPORTED, JOINED, LOOK, LOOKED_AGAIN, LOSS_SIGNED, TOOK_AWAY,
+    UNREAD_ANSWERED,
 };
 use super::procedure::{ProcedureKind, StepInstance};
 use super::rig::RigDef;
@@ -267,6 +268,19 @@ impl PrepFacts {
     }
 }
 
+/// An event about a rig that this program can't read, and that nobody has answered.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct UnreadFacts {
+    /// Event reference.
+    pub event: String,
+    /// Its kind, as its writer called it.
+    pub kind: String,
+    /// When, ms.
+    pub wall_ms: i64,
+    /// Who.
+    pub author: String,
+}
+
 /// An edit that took something away.
 #[derive(Debug, Clone, PartialEq)]
 pub struct LossFacts {
@@ -334,6 +348,10 @@ pub struct RigFacts {
     pub crew: CrewFacts,
     /// Other preps that have not ended, newest first.
     pub unfinished: Vec<Unfinished>,
+    /// Events about the rig that can't be read here, oldest first.
+    pub unread: Vec<UnreadFacts>,
+    /// How many events about the crew can't be read here.
+    pub unread_of_crew: usize,
     /// What edits took away, oldest first.
     pub losses: Vec<LossFacts>,
     /// Faults on what edits took away, by what they are of.
@@ -578,6 +596,11 @@ pub fn load(db: &Connection, rig: &str) -> rusqlite::Result<Option<RigFacts>> {
     let mut losses = losses_of(&marks_of, false);
     losses.extend(losses_of(&marks(db, "crew", "rig", "rig0")?, true));
     losses.sort_by_key(|l| l.seen.stamp);
+    let unread = unread_of(db, rig, &marks_of)?;
+    let unread_of_crew: i64 = db
+        .prepare_cached("SELECT count(*) FROM unread WHERE root IN ('crew', 'procedure')")?
+        .query_row([], |r| r.get(0))?;
+    let unread_of_crew = unread_of_crew as usize;
     let gone = gone_faults(db, rig, &def, &marks_of, found, &controls)?;
     let mut facts = RigFacts {
         id: rig.to_owned(),
@@ -605,6 +628,8 @@ pub fn load(db: &Connection, rig: &str) -> rusqlite::Result<Option<RigFacts>> {
         trim,
         losses,
         gone,
+        unread,
+        unread_of_crew,
         built: last_build(db, rig)?,
         def,
     };
@@ -723,6 +748,27 @@ fn earlier(db: &Connection, rig: &str, governing: &PrepFacts) -> rusqlite::Resul
         preps.extend(load_prep(db, id)?);
     }
     Ok(preps)
+}
+
+fn unread_of(db: &Connection, rig: &str, marks: &Marks) -> rusqlite::Result<Vec<UnreadFacts>> {
+    let mut unread: Vec<UnreadFacts> = db
+        .prepare_cached(
+            "SELECT event, kind, wall_ms, author FROM unread WHERE root = ?1 ORDER BY stamp",
+        )?
+        .query_map([rig], |r| {
+            Ok(UnreadFacts {
+                event: r.get(0)?,
+                kind: r.get(1)?,
+                wall_ms: r.get(2)?,
+                author: r.get(3)?,
+            })
+        })?
+        .collect::<rusqlite::Result<_>>()?;
+    unread.retain(|u| {
+        let answer = ("rig".to_owned(), format!("{UNREAD_ANSWERED}{}", u.event));
+        !marks.contains_key(&answer)
+    });
+    Ok(unread)
 }
 
 fn losses_of(marks: &Marks, of_crew: bool) -> Vec<LossFacts> {

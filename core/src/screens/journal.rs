@@ -132,6 +132,9 @@ pub(super) fn words(cx: &Cx<'_>, event: &Event, fact: &Fact) -> Words {
         Fact::Closed {} => about("screen_journal_closed"),
         Fact::PlugOn {} => about("screen_journal_plug_on"),
         Fact::PlugOff {} => about("screen_journal_plug_off"),
+        Fact::UnreadAnswered { note, .. } => {
+            made(cx.t("screen_journal_unread_answered"), note.clone())
+        }
         Fact::TookAway { what } => made(
             cx.t("screen_journal_took_away"),
             super::names::losses_words(cx, what),

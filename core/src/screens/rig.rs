@@ -358,6 +358,11 @@ fn obstacle(cx: &Cx<'_>, rig: &RigFacts, o: &Obstacle) -> (String, String, Optio
             );
             (named("screen_rig_defect", &text), why, Some(tap))
         }
+        Obstacle::Unread { events } => (
+            cx.say("screen_rig_unread", &[("n", (*events).into())]),
+            cx.t("screen_rig_unread_why"),
+            Some(show_form(cx.t("action_answer_unread"), "unread")),
+        ),
         Obstacle::LossUnsigned { event } => {
             let loss = rig.losses.iter().find(|l| l.event == *event);
             let what = loss.map_or_else(String::new, |l| losses_words(cx, &l.what));
@@ -724,6 +729,9 @@ fn gone_name(rig: &RigFacts, at: &str) -> String {
 
 fn remark(cx: &Cx<'_>, rig: &RigFacts, r: &Remark) -> Option<Line> {
     let text = match r {
+        Remark::UnreadOfCrew { events } => {
+            cx.say("screen_rig_unread_crew", &[("n", (*events).into())])
+        }
         Remark::TookAway { event } => {
             let loss = rig.losses.iter().find(|l| l.event == *event)?;
             let by: Vec<String> = [&loss.seen]
@@ -1474,6 +1482,25 @@ fn rig_form(cx: &Cx<'_>, rig: &RigFacts, which: &str) -> Option<Form> {
         which if which.starts_with("open/") => {
             return open_form(cx, rig, which.strip_prefix("open/")?);
         }
+        "unread" => {
+            let mut kinds: Vec<&str> = rig.unread.iter().map(|u| u.kind.as_str()).collect();
+            kinds.sort_unstable();
+            kinds.dedup();
+            let text = FieldKind::LongText;
+            form(
+                which,
+                cx.say("screen_rig_unread", &[("n", rig.unread.len().into())]),
+                vec![
+                    field("note", cx.t("screen_rig_unread_note"), text, String::new())
+                        .hint(cx.say(
+                            "screen_rig_unread_hint",
+                            &[("kinds", (&kinds.join(", ")).into())],
+                        ))
+                        .must(),
+                ],
+                cx.t("action_answer_unread"),
+            )
+        }
         which if which.starts_with("inspect/") => {
             let at = which.strip_prefix("inspect/")?;
             let on_rig = at
@@ -1795,6 +1822,14 @@ fn submit(
                 .texts
                 .say("screen_rig_said_opened", &[("name", (&name).into())]);
             Ok(left(recorded, said))
+        }
+        "unread" => {
+            let note = typed.must_text("note").to_owned();
+            if let Some(faults) = typed.faults() {
+                return Ok(faults);
+            }
+            let recorded = desk.book.answer_unread(rig, &note)?;
+            Ok(left(recorded, desk.texts.get("screen_rig_said_unread")))
         }
         other if other.starts_with("inspect/") => {
             let note = typed.must_text("note").to_owned();

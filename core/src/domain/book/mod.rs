@@ -284,6 +284,15 @@ impl Book {
             trims: RefCell::default(),
             chosen: RefCell::default(),
         };
+        // What an earlier version could not read, all of it or nothing. Where that can't be written
+        // now (a full disk) it goes on standing in the way, and is read at the next opening.
+        book.journal.local(|db| {
+            db.execute_batch("SAVEPOINT read_again")?;
+            match fold::read_again(db) {
+                Ok(()) => db.execute_batch("RELEASE read_again"),
+                Err(_) => db.execute_batch("ROLLBACK TO read_again; RELEASE read_again"),
+            }
+        })?;
         book.me = book.local("me")?.unwrap_or_default();
         let left = !book.me.is_empty() && !book.members()?.iter().any(|m| m.id == book.me);
         if left {
@@ -530,7 +539,9 @@ impl Book {
                 self.rigs.borrow_mut().clear();
             }
             // Of the crew's choices they concern every rig.
-            Fact::TookAway { .. } | Fact::LossSigned { .. } => self.rigs.borrow_mut().clear(),
+            Fact::TookAway { .. } | Fact::LossSigned { .. } | Fact::Unknown => {
+                self.rigs.borrow_mut().clear();
+            }
             _ => {}
         }
     }

@@ -375,6 +375,28 @@ impl Book {
         self.record(vec![(format!("{rig}/{at}"), fact)])
     }
 
+    /// Records that who holds the phone looked up elsewhere what the events say that this program can't
+    /// read, and answers for it: all those known here.
+    ///
+    /// # Errors
+    /// [`Refusal::NobodyNamed`]; [`Refusal::ReasonWanted`] without words of what they say; no such
+    /// rig; the file.
+    pub fn answer_unread(&mut self, rig: &str, note: &str) -> Result<Recorded, BookFault> {
+        let facts = self.rig(rig)?;
+        if !facts.crew.named(&self.me) {
+            return Self::refuse(Refusal::NobodyNamed);
+        }
+        if note.trim().is_empty() {
+            return Self::refuse(Refusal::ReasonWanted);
+        }
+        let answer = |event: &String| Fact::UnreadAnswered {
+            event: event.clone(),
+            note: note.trim().to_owned(),
+        };
+        let events = facts.unread.iter().map(|u| &u.event);
+        self.record(events.map(|e| (rig.to_owned(), answer(e))).collect())
+    }
+
     /// Signs as a second member for what an edit took away.
     ///
     /// # Errors
