@@ -352,6 +352,7 @@ screen_rig_inspect_note = What you looked at, and what you saw
 screen_rig_inspect_hint = Windows, port, walls, seams, closures, rings. Its maker may ask for it to be sent in.
 screen_rig_loss = A second member signs for an edit: { $what }
 screen_rig_loss_by = Who looked at it and signs
+screen_rig_loss_code = Code of who signs
 screen_rig_loss_hint = Not who made the edit. It stands as a remark until the next build.
 screen_rig_gone = { $name } was taken off the rig with a fault
 screen_rig_gone_note = What became of the fault, and what is in its place now

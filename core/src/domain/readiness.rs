@@ -29,7 +29,7 @@ use super::rules::age::{CLOCK_SLACK_MS, DAY_MS};
 use super::rules::counts::seals_of;
 use super::rules::{
     closed_since, control_failed, control_proved, counting_hold, counting_recheck, faulty,
-    material_doubts, needs_service, past_limit, plug_refitted, signed_for, standing_faults,
+    loss_word, material_doubts, needs_service, past_limit, plug_refitted, standing_faults,
     still_told, too_deep,
 };
 use super::signed::{
@@ -328,14 +328,18 @@ pub fn readiness(rig: &RigFacts, now: Now) -> Readiness {
         });
     }
     for loss in &rig.losses {
-        if !signed_for(rig, loss) {
-            obstacles.push(Obstacle::LossUnsigned {
+        match loss_word(rig, loss) {
+            None => obstacles.push(Obstacle::LossUnsigned {
                 event: loss.event.clone(),
-            });
-        } else if still_told(rig, loss) {
-            remarks.push(Remark::TookAway {
-                event: loss.event.clone(),
-            });
+            }),
+            Some(word) => {
+                if still_told(rig, loss) {
+                    one_word |= word == Word::One;
+                    remarks.push(Remark::TookAway {
+                        event: loss.event.clone(),
+                    });
+                }
+            }
         }
     }
     for gone in standing_faults(rig) {

@@ -11,7 +11,8 @@ use super::names::{
     seal_name,
 };
 use super::times::span;
-use crate::domain::book::{Book, BookFault};
+use crate::domain::book::{Book, BookFault, Signer};
+use crate::domain::crew::SignedWith;
 use crate::domain::fold::SALT_G_KG;
 use crate::domain::procedure::ProcedureKind;
 use crate::domain::readiness::{EndsBy, Obstacle, Readiness, Remark, Unsigned};
@@ -1540,22 +1541,32 @@ fn rig_form(cx: &Cx<'_>, rig: &RigFacts, which: &str) -> Option<Form> {
             let others = (members.iter())
                 .filter(|m| crew.named(&m.id))
                 .filter(|m| crew.alone || crew.person(&m.id) != crew.person(first))
+                .filter(|m| !loss.signed.iter().any(|s| s.author == m.id))
                 .map(|m| (m.id.as_str(), m.name.clone()))
                 .collect();
+            let mut fields = vec![
+                field(
+                    "member",
+                    cx.t("screen_rig_loss_by"),
+                    FieldKind::Choice,
+                    String::new(),
+                )
+                .choices(others)
+                .hint(cx.t("screen_rig_loss_hint"))
+                .must(),
+            ];
+            if crew.signed_with == SignedWith::Code && !crew.alone {
+                let text = FieldKind::Text;
+                fields.push(
+                    field("code", cx.t("screen_rig_loss_code"), text, String::new())
+                        .hint(cx.t("screen_sign_code_hint"))
+                        .must(),
+                );
+            }
             form(
                 which,
                 losses_words(cx, &loss.what),
-                vec![
-                    field(
-                        "member",
-                        cx.t("screen_rig_loss_by"),
-                        FieldKind::Choice,
-                        String::new(),
-                    )
-                    .choices(others)
-                    .hint(cx.t("screen_rig_loss_hint"))
-                    .must(),
-                ],
+                fields,
                 cx.t("action_sign_loss"),
             )
         }
@@ -1842,11 +1853,16 @@ fn submit(
         }
         other if other.starts_with("sign-loss/") => {
             let member = typed.must_text("member").to_owned();
+            let code = typed.text("code").to_owned();
             if let Some(faults) = typed.faults() {
                 return Ok(faults);
             }
             let event = other.strip_prefix("sign-loss/").unwrap_or(other);
-            let recorded = desk.book.sign_loss(rig, event, &member)?;
+            let by = Signer {
+                member: &member,
+                code: &code,
+            };
+            let recorded = desk.book.sign_loss(rig, event, by)?;
             Ok(left(
                 recorded,
                 desk.texts.get("screen_rig_said_loss_signed"),

@@ -6,7 +6,7 @@ use super::super::names;
 use super::super::rig::{Part, RigDef, Seal, out_of_range, templates};
 use super::super::rules::{closed_since, counting_hold, in_use, losses, to_look_into};
 use super::super::state::RigFacts;
-use super::{Book, BookFault, NewRing, Recorded, Refit, Refusal, enclosure_def};
+use super::{Book, BookFault, NewRing, Recorded, Refit, Refusal, Signer, enclosure_def};
 use crate::physics::oring;
 
 impl Book {
@@ -401,13 +401,16 @@ impl Book {
     ///
     /// # Errors
     /// As [`Book::sign_step`]; no such edit.
-    pub fn sign_loss(
+    pub fn sign_loss<'a>(
         &mut self,
         rig: &str,
         event: &str,
-        member: &str,
+        by: impl Into<Signer<'a>>,
     ) -> Result<Recorded, BookFault> {
+        let by = by.into();
+        let member = by.member;
         let facts = self.rig(rig)?;
+        let code = self.code_given(&facts, by)?;
         let Some(loss) = facts.losses.iter().find(|l| l.event == event) else {
             return Err(BookFault::NotFound {
                 what: "edit",
@@ -415,10 +418,13 @@ impl Book {
             });
         };
         let look = if facts.crew.named(&loss.seen.author) {
-            self.second_look(&facts, rig, &loss.seen, member)?
+            self.second_look(&facts, rig, &loss.seen, member, code)?
         } else if facts.crew.named(member) && self.members()?.iter().any(|m| m.id == member) {
             // Nobody said who made the edit: two members sign.
-            Look::default()
+            Look {
+                code,
+                ..Look::default()
+            }
         } else {
             return Self::refuse(Refusal::NobodyNamed);
         };

@@ -197,7 +197,7 @@ impl Book {
 
     /// Whether the code that the crew asks for was given, and is the member's. Where it asks for
     /// none, or the look is a crew of one's, nothing is looked at.
-    fn code_given(&mut self, rig: &RigFacts, by: Signer<'_>) -> Result<bool, BookFault> {
+    pub(super) fn code_given(&mut self, rig: &RigFacts, by: Signer<'_>) -> Result<bool, BookFault> {
         if rig.crew.signed_with != SignedWith::Code || rig.crew.alone {
             return Ok(false);
         }

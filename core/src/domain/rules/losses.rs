@@ -7,9 +7,10 @@
 //! of it.
 
 use super::stamp;
+use crate::domain::crew::Word;
 use crate::domain::facts::{Loss, LossKind};
 use crate::domain::rig::{Enclosure, RigDef, Seal};
-use crate::domain::state::{GoneFault, LossFacts, RigFacts};
+use crate::domain::state::{GoneFault, LossFacts, RigFacts, Seen};
 use crate::journal::Stamp;
 
 /// What an edit takes away, thing by thing.
@@ -109,19 +110,18 @@ pub fn in_use(rig: &RigFacts) -> bool {
         || (rig.controls.iter()).any(|c| c.works.is_some() || c.fails.is_some())
 }
 
-/// Whether two stand behind what an edit took away: who made it and a second member, or two members
-/// where nobody was named as having made it.
-pub fn signed_for(rig: &RigFacts, loss: &LossFacts) -> bool {
+/// Whose word stands behind what an edit took away: that of who made it and a second member, or of
+/// two members where nobody was named as having made it.
+pub fn loss_word(rig: &RigFacts, loss: &LossFacts) -> Option<Word> {
     if rig.crew.named(&loss.seen.author) {
-        return rig.crew.word(&loss.seen, &loss.signed).is_some();
+        return rig.crew.word(&loss.seen, &loss.signed);
     }
-    let mut persons: Vec<&str> = (loss.signed.iter())
-        .filter(|s| rig.crew.named(&s.author) && s.stamp > loss.seen.stamp)
-        .map(|s| rig.crew.person(&s.author))
-        .collect();
-    persons.sort_unstable();
-    persons.dedup();
-    persons.len() >= if rig.crew.alone { 1 } else { 2 }
+    let after = |s: &&Seen| rig.crew.named(&s.author) && s.stamp > loss.seen.stamp;
+    let first = loss.signed.iter().find(after)?;
+    if rig.crew.alone {
+        return Some(Word::One);
+    }
+    rig.crew.word(first, &loss.signed)
 }
 
 /// Whether what an edit took away is still to be told: until a build is begun after it.
