@@ -20,7 +20,7 @@ use slackwater_core::domain::facts::{Fact, VerdictFact};
 use slackwater_core::domain::procedure::{ProcedureKind, StepInstance, StepKind, Target};
 use slackwater_core::domain::readiness::{Now, Obstacle};
 use slackwater_core::domain::rig::{RigDef, Seal};
-use slackwater_core::journal::Event;
+use slackwater_core::journal::{BootTime, Event};
 
 /// A recorded fact with its place in the order of everything.
 #[derive(Debug, Clone)]
@@ -217,18 +217,29 @@ pub fn judge(told: &[Told], rig: &str, now: Now) -> Option<Answer> {
         "the newest fact is the newest told"
     );
     let time_ms = wall_ms.max(latest_ms);
-    // The least that something told is old, by whichever clock says more.
-    let age_of = |t: &Told| {
+    // The most that a recheck can be old by any clock. Told on this device since it was switched on,
+    // its age is sure, whatever the time of day was before; else the latest time ever shown counts.
+    let age_of = |t: &Told, read: Option<BootTime>| {
         let (latest_shown_ms, newest_then) = now.latest_seen;
-        let shown = if t.order.0 <= newest_then.0 {
-            latest_shown_ms - t.wall_ms
-        } else {
-            0
+        let sure = match (read, now.boot) {
+            (Some(read), Some(now)) if read.id == now.id && read.ms <= now.ms => {
+                Some(now.ms - read.ms)
+            }
+            _ => None,
         };
-        (wall_ms - t.wall_ms)
-            .max(time_ms - t.event_ms())
-            .max(shown)
-            .max(0)
+        let shown_after = sure.is_some() && t.order.0 > newest_then.0;
+        [
+            wall_ms - t.wall_ms,
+            time_ms - t.event_ms(),
+            if shown_after {
+                0
+            } else {
+                latest_shown_ms - t.wall_ms
+            },
+            sure.unwrap_or(0),
+        ]
+        .into_iter()
+        .fold(0, i64::max)
     };
     let taken_back: HashSet<&str> = told
         .iter()
@@ -595,7 +606,7 @@ pub fn judge(told: &[Told], rig: &str, now: Now) -> Option<Answer> {
                         {
                             return None;
                         }
-                        let age = age_of(t);
+                        let age = age_of(t, recheck.reading.boot);
                         (age < limit_ms).then_some(wall_ms + limit_ms - age)
                     });
                 match recheck {

@@ -714,6 +714,18 @@ fn a_clock_set_back_a_day_is_told_and_never_makes_anything_younger() {
     let before = events(&book);
     clock.advance(-86_400_000);
     let hold = middle().hold.clone();
+    // The phone has been on all the time, so its boot clock knows when this is read.
+    clock.advance(60_000);
+    book.add_reading(&hold, reading(199.0)).unwrap();
+    let last = book.hold(&hold).unwrap().readings.last().unwrap().reading;
+    assert_eq!((last.t_s, last.clock_set_s), (240.0, Some(-86_400.0)));
+    // Another phone, whose clock is a day behind, has nothing to count from.
+    let other = tempfile::tempdir().unwrap();
+    copy_folder(middle().dir.path(), other.path());
+    let off = FixedClock::at(middle().now_ms);
+    off.restart(-86_400_000, 0);
+    let mut book = Book::open(other.path(), env(&Arc::new(off), 5)).unwrap();
+    assert_eq!(events(&book), before);
     let fault = book.add_reading(&hold, reading(199.0)).unwrap_err();
     assert!(
         matches!(fault, BookFault::Hold(HoldFault::OutOfOrder { .. })),

@@ -29,7 +29,7 @@ use slackwater_core::domain::rig::{
 };
 use slackwater_core::domain::state::RigFacts;
 use slackwater_core::journal::store::IngestFault;
-use slackwater_core::journal::{Event, FixedClock};
+use slackwater_core::journal::{Clock, Event, FixedClock};
 
 const RIG: &str = "rig";
 const MINUTE: i64 = 60_000;
@@ -232,10 +232,7 @@ fn rechecked(hold: &str, enclosure: &str, verdict: VerdictFact) -> (String, Fact
         reading: ReadingFact {
             t_s: 3_600.0,
             gauge_pa: 20_000.0,
-            temperature_k: None,
-            ambient_pa: None,
-            barometer: None,
-            confirmed: false,
+            ..ReadingFact::default()
         },
         expected_pa: 20_000.0,
         expected_sd_pa: 100.0,
@@ -357,7 +354,12 @@ impl Phone {
         assert_eq!(self.told.len() as u64, count);
     }
 
-    fn record(&mut self, author: &str, facts: Vec<(String, Fact)>) {
+    fn record(&mut self, author: &str, mut facts: Vec<(String, Fact)>) {
+        for (_, fact) in &mut facts {
+            if let Fact::Rechecked { recheck } = fact {
+                recheck.reading.boot = self.clock.boot();
+            }
+        }
         self.book.record_as(author, facts).unwrap();
         self.hear();
     }

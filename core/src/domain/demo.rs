@@ -61,7 +61,7 @@ pub fn fill_if_empty(folder: &Path, env: &Env) -> Result<(), BookFault> {
 
 fn fill(folder: &Path, env: &Env) -> Result<(), BookFault> {
     let now = env.clock.now_ms();
-    let clock = Arc::new(FixedClock::at(now - 100 * DAY_MS));
+    let clock = Arc::new(FixedClock::before(env.clock.as_ref(), 100 * DAY_MS));
     let env = Env {
         clock: clock.clone(),
         ..env.clone()
@@ -464,8 +464,7 @@ impl Demo {
                 gauge_pa,
                 temperature_k: Some(surface),
                 ambient_pa: Some(ambient),
-                barometer: None,
-                confirmed: false,
+                ..ReadingFact::default()
             };
             readings.push((format!("{rig}/hold/{hold}"), Fact::HoldReading { reading }));
         }

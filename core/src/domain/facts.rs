@@ -14,7 +14,7 @@ use serde::{Deserialize, Serialize};
 use super::crew::Look;
 use super::procedure::{ProcedureKind, StepInstance};
 use super::rig::RigDef;
-use crate::journal::DeviceId;
+use crate::journal::{BootTime, DeviceId};
 use crate::physics::hold::ShutIn;
 
 /// One thing that was done, seen or decided.
@@ -669,7 +669,7 @@ pub enum ValveOpen {
 }
 
 /// A reading. SI.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize)]
 pub struct ReadingFact {
     /// Seconds since the valve was closed.
     pub t_s: f64,
@@ -688,6 +688,16 @@ pub struct ReadingFact {
     /// It looked unlikely, was asked about, and whoever typed it said that it is so.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub confirmed: bool,
+    /// When, by the boot clock of the phone that it was typed on.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub boot: Option<BootTime>,
+    /// Seconds since the valve was closed at least, where the clocks don't tell more: the phone was
+    /// restarted since, or another read before. None where `t_s` is sure.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub least_s: Option<f64>,
+    /// By so many seconds the time of day was set since the reading that `t_s` is counted from.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub clock_set_s: Option<f64>,
 }
 
 /// How a reading names the phone whose barometer was read: the first four bytes of its key.
@@ -890,9 +900,7 @@ mod tests {
             t_s: 60.0,
             gauge_pa: 20_000.0,
             temperature_k: Some(298.0),
-            ambient_pa: None,
-            barometer: None,
-            confirmed: false,
+            ..ReadingFact::default()
         };
         let water = WaterFact {
             key: s("sea"),
@@ -1097,6 +1105,20 @@ mod tests {
                     },
                 },
                 r#"{"fact":"hold_started","setup":{"enclosure":"main","gauge":null,"absolute":false,"gauge_unit":"mbar","gauge_resolution_pa":10.0,"temperature_source":"air","volume_m3":0.012,"volume_sd_m3":0.001,"limit_ml":60.0,"built_in_limit":true,"depth_m":20.0,"minutes":60.0,"salinity_g_kg":35.0,"water_k":290.0,"shut_in":{"camera":"cold","desiccant":"none","stood":"here"},"valve_open":{"reads":400.0}}}"#,
+            ),
+            (
+                Fact::HoldReading {
+                    reading: ReadingFact {
+                        boot: Some(BootTime {
+                            id: crate::journal::BootId(171),
+                            ms: 61_000,
+                        }),
+                        least_s: Some(30.0),
+                        clock_set_s: Some(-7.5),
+                        ..reading
+                    },
+                },
+                r#"{"fact":"hold_reading","reading":{"t_s":60.0,"gauge_pa":20000.0,"temperature_k":298.0,"ambient_pa":null,"boot":{"id":"00000000000000ab","ms":61000},"least_s":30.0,"clock_set_s":-7.5}}"#,
             ),
             (
                 Fact::ReadingSetAside { reading: s("d:1") },

@@ -10,6 +10,7 @@
 //! * [`crew`]: who is who, and whose second look counts beside whose first. Pure.
 //! * [`signed`]: what two have to sign for, and whose word stands behind it. Pure.
 //! * [`readiness`]: may it go in the water, and what stands in the way. Pure.
+//! * [`spans`]: how much time passed between what was recorded, and how sure that is. Pure.
 //! * [`trim`]: how the rig hangs, what to hang on it, what the water taught. Pure.
 
 pub mod backup;
@@ -27,6 +28,7 @@ pub mod rig;
 pub mod rules;
 pub mod schema;
 pub mod signed;
+pub mod spans;
 pub mod spares;
 pub mod state;
 pub mod trim;

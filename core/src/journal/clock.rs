@@ -1,51 +1,192 @@
-//! The one door for time.
+//! The one door for time: the time of day, and the time since the device was switched on.
 
-use std::sync::atomic::{AtomicI64, Ordering};
+use std::sync::atomic::{AtomicI64, AtomicU64, Ordering};
 use std::time::{SystemTime, UNIX_EPOCH};
 
-/// Where the time of day comes from.
+use serde::{Deserialize, Deserializer, Serialize, Serializer};
+
+/// Where the time comes from.
 pub trait Clock: Send + Sync {
-    /// Milliseconds since 1970-01-01 00:00 UTC, as this device believes.
+    /// Milliseconds since 1970-01-01 00:00 UTC, as this device believes. A person or a network may
+    /// set it at any moment, forward or back.
     fn now_ms(&self) -> i64;
+
+    /// How long the device has been on, by a clock that nobody can set and that runs on while it
+    /// sleeps; `None` where there is none. It may lag the truth, never lead it.
+    fn boot(&self) -> Option<BootTime> {
+        None
+    }
 }
 
-/// The device's own clock.
+/// One stretch of a device's life between being switched on and off. Two are the same only if the
+/// device ran all the time between them.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub struct BootId(pub u64);
+
+impl Serialize for BootId {
+    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        to.collect_str(&format_args!("{:016x}", self.0))
+    }
+}
+
+impl<'de> Deserialize<'de> for BootId {
+    fn deserialize<D: Deserializer<'de>>(from: D) -> Result<BootId, D::Error> {
+        let text = String::deserialize(from)?;
+        u64::from_str_radix(&text, 16)
+            .map(BootId)
+            .map_err(serde::de::Error::custom)
+    }
+}
+
+/// A moment by the boot clock.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+pub struct BootTime {
+    /// Of which stretch.
+    pub id: BootId,
+    /// Milliseconds in it.
+    pub ms: i64,
+}
+
+impl BootTime {
+    /// Milliseconds from `earlier` to this, if both are of one stretch and in that order.
+    pub fn since(self, earlier: BootTime) -> Option<i64> {
+        (self.id == earlier.id && self.ms >= earlier.ms).then(|| self.ms - earlier.ms)
+    }
+}
+
+/// The device's own clocks.
+///
+/// The boot clock is Linux' `CLOCK_BOOTTIME`, which counts sleep, with the kernel's random boot id
+/// (`/proc/sys/kernel/random/boot_id`). On Android it is what `SystemClock.elapsedRealtime` reads,
+/// so that no shell has to hand it over. Where there is neither, it is the time that this process
+/// has run without sleep: too short, which errs towards *leaking* and *not yet*.
 #[derive(Debug, Default)]
 pub struct SystemClock;
 
 impl Clock for SystemClock {
     fn now_ms(&self) -> i64 {
         match SystemTime::now().duration_since(UNIX_EPOCH) {
-            Ok(d) => i64::try_from(d.as_millis()).unwrap_or(i64::MAX),
-            Err(e) => -i64::try_from(e.duration().as_millis()).unwrap_or(i64::MAX),
+            Ok(d) => whole_ms(d),
+            Err(e) => -whole_ms(e.duration()),
         }
+    }
+
+    fn boot(&self) -> Option<BootTime> {
+        Some(system_boot())
+    }
+}
+
+fn whole_ms(time: std::time::Duration) -> i64 {
+    i64::try_from(time.as_millis()).unwrap_or(i64::MAX)
+}
+
+fn system_boot() -> BootTime {
+    #[cfg(any(target_os = "linux", target_os = "android"))]
+    if let Some(id) = kernel_boot_id() {
+        let t = rustix::time::clock_gettime(rustix::time::ClockId::Boottime);
+        let on = std::time::Duration::try_from(t).unwrap_or_default();
+        return BootTime {
+            id,
+            ms: whole_ms(on),
+        };
+    }
+    process_time()
+}
+
+/// The kernel's id of this boot, read once.
+#[cfg(any(target_os = "linux", target_os = "android"))]
+fn kernel_boot_id() -> Option<BootId> {
+    static ID: std::sync::OnceLock<Option<BootId>> = std::sync::OnceLock::new();
+    *ID.get_or_init(|| {
+        let text = std::fs::read_to_string("/proc/sys/kernel/random/boot_id").ok()?;
+        let hex: String = text.chars().filter(char::is_ascii_hexdigit).collect();
+        u64::from_str_radix(hex.get(..16)?, 16).ok().map(BootId)
+    })
+}
+
+/// The time that this process has run, as a stretch of its own.
+fn process_time() -> BootTime {
+    static START: std::sync::OnceLock<(std::time::Instant, BootId)> = std::sync::OnceLock::new();
+    let (start, id) = START.get_or_init(|| {
+        let mut bytes = [0; 8];
+        // An id that isn't random would only join two runs if both failed here.
+        if getrandom::fill(&mut bytes).is_err() {
+            bytes = SystemClock.now_ms().to_le_bytes();
+        }
+        let id = BootId(u64::from_le_bytes(bytes));
+        (std::time::Instant::now(), id)
+    });
+    BootTime {
+        id: *id,
+        ms: whole_ms(start.elapsed()),
     }
 }
 
 /// A clock that stands still until it is moved. For tests, for pictures, for the demo.
+///
+/// Its device has been on since 1970 unless it is restarted, so that one clock goes on where
+/// another stopped.
 #[derive(Debug)]
-pub struct FixedClock(AtomicI64);
+pub struct FixedClock {
+    now_ms: AtomicI64,
+    boot_id: AtomicU64,
+    boot_ms: AtomicI64,
+}
 
 impl FixedClock {
     /// A clock that stands at `now_ms`.
     pub fn at(now_ms: i64) -> FixedClock {
-        FixedClock(AtomicI64::new(now_ms))
+        FixedClock {
+            now_ms: AtomicI64::new(now_ms),
+            boot_id: AtomicU64::new(0),
+            boot_ms: AtomicI64::new(now_ms),
+        }
     }
 
-    /// Moves it, forward or back, by so many milliseconds.
+    /// A clock that stands `ago_ms` before `other`, on the same device, which has been on since.
+    pub fn before(other: &dyn Clock, ago_ms: i64) -> FixedClock {
+        let clock = FixedClock::at(other.now_ms() - ago_ms);
+        if let Some(boot) = other.boot() {
+            clock.boot_id.store(boot.id.0, Ordering::SeqCst);
+            clock.boot_ms.store(boot.ms - ago_ms, Ordering::SeqCst);
+        }
+        clock
+    }
+
+    /// Moves it by so many milliseconds: forward, time passes; back, the time of day is set back.
     pub fn advance(&self, by_ms: i64) {
-        self.0.fetch_add(by_ms, Ordering::SeqCst);
+        self.now_ms.fetch_add(by_ms, Ordering::SeqCst);
+        self.boot_ms.fetch_add(by_ms.max(0), Ordering::SeqCst);
     }
 
-    /// Sets it.
+    /// Moves it to a time, as [`FixedClock::advance`] does.
     pub fn set(&self, now_ms: i64) {
-        self.0.store(now_ms, Ordering::SeqCst);
+        self.advance(now_ms - self.now_ms());
+    }
+
+    /// Someone, or a network, sets the time of day by so many milliseconds; none passes.
+    pub fn jump(&self, by_ms: i64) {
+        self.now_ms.fetch_add(by_ms, Ordering::SeqCst);
+    }
+
+    /// The device is switched off, stays off for `off_ms`, and has been on for `up_ms` since.
+    pub fn restart(&self, off_ms: i64, up_ms: i64) {
+        self.now_ms.fetch_add(off_ms + up_ms, Ordering::SeqCst);
+        self.boot_id.fetch_add(1, Ordering::SeqCst);
+        self.boot_ms.store(up_ms, Ordering::SeqCst);
     }
 }
 
 impl Clock for FixedClock {
     fn now_ms(&self) -> i64 {
-        self.0.load(Ordering::SeqCst)
+        self.now_ms.load(Ordering::SeqCst)
+    }
+
+    fn boot(&self) -> Option<BootTime> {
+        Some(BootTime {
+            id: BootId(self.boot_id.load(Ordering::SeqCst)),
+            ms: self.boot_ms.load(Ordering::SeqCst),
+        })
     }
 }
 
@@ -94,6 +235,52 @@ impl Hlc {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn the_systems_boot_clock_goes_on_and_cannot_be_set() {
+        let a = SystemClock.boot().unwrap();
+        let b = SystemClock.boot().unwrap();
+        assert!(b.since(a).is_some());
+        assert!(process_time().since(process_time()).is_some());
+        // The kernel's own count of the seconds since boot, sleep included (proc(5), uptime).
+        #[cfg(target_os = "linux")]
+        {
+            let uptime = std::fs::read_to_string("/proc/uptime").unwrap();
+            let s: f64 = uptime.split(' ').next().unwrap().parse().unwrap();
+            let after = SystemClock.boot().unwrap();
+            assert!((after.ms as f64 / 1_000.0 - s).abs() < 5.0, "{after:?} {s}");
+        }
+    }
+
+    #[test]
+    fn a_fixed_clock_tells_passing_from_setting_and_restarting() {
+        let c = FixedClock::at(1_000_000);
+        let start = c.boot().unwrap();
+        c.advance(5_000);
+        c.jump(8 * 3_600_000);
+        c.advance(-10_000);
+        assert_eq!(c.boot().unwrap().since(start), Some(5_000));
+        assert_eq!(c.now_ms(), 1_000_000 + 8 * 3_600_000 - 5_000);
+        let earlier = FixedClock::before(&c, 60_000);
+        assert_eq!(
+            c.boot().unwrap().since(earlier.boot().unwrap()),
+            Some(60_000)
+        );
+        c.restart(100_000, 20_000);
+        assert_eq!(c.boot().unwrap().since(start), None);
+        assert_eq!(c.boot().unwrap().ms, 20_000);
+    }
+
+    #[test]
+    fn a_boot_moment_is_written_so_that_anyone_can_read_it() {
+        let t = BootTime {
+            id: BootId(0xfedc_ba98_7654_3210),
+            ms: 5,
+        };
+        let text = r#"{"id":"fedcba9876543210","ms":5}"#;
+        assert_eq!(serde_json::to_string(&t).unwrap(), text);
+        assert_eq!(serde_json::from_str::<BootTime>(text).unwrap(), t);
+    }
 
     #[test]
     fn hlc_never_goes_back() {

@@ -16,7 +16,7 @@ pub mod fault;
 pub mod ids;
 pub mod store;
 
-pub use clock::{Clock, FixedClock, Hlc, SystemClock};
+pub use clock::{BootId, BootTime, Clock, FixedClock, Hlc, SystemClock};
 pub use entropy::{Entropy, SeededEntropy, SystemEntropy};
 pub use event::{Draft, Event, Stamp};
 pub use fault::JournalFault;

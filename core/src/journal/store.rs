@@ -9,7 +9,7 @@ use ed25519_dalek::SigningKey;
 use rusqlite::{Connection, OptionalExtension, Row, Transaction, TransactionBehavior, params};
 use rusqlite_migration::Migrations;
 
-use super::clock::{Clock, Hlc};
+use super::clock::{BootTime, Clock, Hlc};
 use super::entropy::Entropy;
 use super::event::{Draft, Event, Forged};
 use super::fault::JournalFault;
@@ -354,7 +354,7 @@ impl Journal {
     /// # Errors
     /// As [`Journal::append`].
     pub fn local(
-        &mut self,
+        &self,
         write: impl FnOnce(&Connection) -> rusqlite::Result<()>,
     ) -> Result<(), JournalFault> {
         write(&self.conn).map_err(|e| {
@@ -372,6 +372,11 @@ impl Journal {
     /// Time now by this device, ms since 1970 UTC.
     pub fn now_ms(&self) -> i64 {
         self.env.clock.now_ms()
+    }
+
+    /// How long this device has been on, by a clock that can't be set.
+    pub fn boot(&self) -> Option<BootTime> {
+        self.env.clock.boot()
     }
 
     /// The doors.

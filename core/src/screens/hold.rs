@@ -848,10 +848,12 @@ pub(super) fn show(
             Some(Verdict::Leaking) => Some(Reached::Leaking),
             Some(Verdict::NotYet) | None => None,
         },
-        phone: if running {
-            remarks(cx, true)
-        } else {
-            Vec::new()
+        phone: {
+            let mut lines = super::spans::lines(cx, judged.doubts);
+            if running {
+                lines.extend(remarks(cx, true));
+            }
+            lines
         },
         caveat: cx.t("common_vacuum_caveat"),
     })
@@ -1220,7 +1222,8 @@ fn details(cx: &Cx<'_>, judged: &Judged) -> Vec<Quantity> {
 /// for the settling; then spread over what is still needed. None before there is one.
 pub(super) fn reading_due(cx: &Cx<'_>, judged: &Judged) -> Option<i64> {
     let last = judged.readings.last()?;
-    let since_ms = cx.now.wall_ms - judged.hold.started_ms - (last.reading.t_s * 1_000.0) as i64;
+    let now_s = cx.book.time_since_closing(judged).t_s;
+    let since_ms = ((now_s - last.reading.t_s) * 1_000.0) as i64;
     let to_go = judged
         .judgement
         .as_ref()

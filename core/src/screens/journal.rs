@@ -260,11 +260,15 @@ pub(super) fn words(cx: &Cx<'_>, event: &Event, fact: &Fact) -> Words {
                 "{} · {}{}",
                 cx.units.pressure(reading.gauge_pa, 10.0),
                 span((reading.t_s * 1_000.0) as i64),
-                if reading.confirmed {
-                    format!(" · {}", cx.t("screen_hold_unlikely"))
-                } else {
-                    String::new()
-                }
+                format!(
+                    "{}{}",
+                    if reading.confirmed {
+                        format!(" · {}", cx.t("screen_hold_unlikely"))
+                    } else {
+                        String::new()
+                    },
+                    super::spans::beside(cx, reading)
+                )
             ),
         ),
         Fact::ReadingSetAside { .. } => about("screen_journal_reading_aside"),
@@ -297,8 +301,9 @@ pub(super) fn words(cx: &Cx<'_>, event: &Event, fact: &Fact) -> Words {
             made(
                 cx.t(key),
                 format!(
-                    "{at}: {}",
-                    cx.units.pressure(recheck.reading.gauge_pa, 10.0)
+                    "{at}: {}{}",
+                    cx.units.pressure(recheck.reading.gauge_pa, 10.0),
+                    super::spans::beside(cx, &recheck.reading)
                 ),
             )
         }

@@ -32,6 +32,7 @@ pub mod ring_box;
 pub mod seals;
 pub mod service;
 mod signing;
+mod spans;
 pub mod spares;
 pub mod texts;
 pub mod times;

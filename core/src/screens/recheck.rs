@@ -114,7 +114,7 @@ fn air(cx: &Cx<'_>, rig: &str) -> Air {
     };
     let mut parts = text.split(' ').map(|p| p.parse::<f64>().ok());
     let at = parts.next().flatten().unwrap_or(0.0) as i64;
-    let age = cx.now.wall_ms - at;
+    let age = cx.now.latest_seen.0.saturating_sub(at);
     if !(0..AIR_FRESH_MS).contains(&age) {
         return Air::default();
     }
@@ -319,8 +319,9 @@ fn item(
     if air.known {
         reasons = weather(cx, &preview, unit);
     }
+    reasons.extend(super::spans::lines(cx, preview.timed.doubts()));
     if let Some((seen, fact)) = last
-        && age_ms(seen, cx.now).is_ok()
+        && age_ms(seen, fact.reading.boot, cx.now).is_ok()
     {
         let read = super::measures::rounded(
             unit.from_pa(fact.reading.gauge_pa),
@@ -532,7 +533,8 @@ pub(super) fn act(desk: &mut Desk, rig: &str, action: RecheckAction) -> Result<O
                     return Ok(faults);
                 }
                 let text = |v: Option<f64>| v.map_or_else(|| "-".into(), |v| v.to_string());
-                let now = desk.book.now().wall_ms;
+                // By the time that can't be set back: old air must not grow young.
+                let now = desk.book.now().latest_seen.0;
                 let value = format!(
                     "{now} {} {} {}",
                     text(temperature),

@@ -487,10 +487,7 @@ fn change(book: &mut Book, n: usize) -> Result<(), BookFault> {
     let reading = ReadingFact {
         t_s: n as f64,
         gauge_pa: 20_000.0,
-        temperature_k: None,
-        ambient_pa: None,
-        barometer: None,
-        confirmed: false,
+        ..ReadingFact::default()
     };
     book.record(vec![
         (

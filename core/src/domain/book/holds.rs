@@ -9,8 +9,10 @@ use super::super::names;
 use super::super::procedure::{StepKind, Target};
 use super::super::rig::{Enclosure, Plan};
 use super::super::rules::counting_hold;
+use super::super::spans::{self, TimeDoubts, Timed, as_early_as_possible, doubts, time_of};
 use super::super::state::{self, HoldFacts, ReadingRow, RigFacts, StepState};
 use super::{Book, BookFault, Recorded, Refusal, enclosure_def};
+use crate::journal::BootTime;
 use crate::physics::hold::log;
 use crate::physics::hold::plausible::{About, Against, Doubt, Moment, zero_of};
 use crate::physics::hold::{
@@ -35,6 +37,8 @@ pub struct Judged {
     pub judgement: Option<Judgement>,
     /// For each reading of the judgement, its place in `readings`.
     pub judged_rows: Vec<usize>,
+    /// What is to be said of the readings' times.
+    pub doubts: TimeDoubts,
 }
 
 impl Judged {
@@ -98,9 +102,29 @@ pub struct RecheckPreview {
     pub then: ReadingFact,
     /// The judgement.
     pub judgement: RecheckJudgement,
+    /// The same for the least time that can have passed, where that isn't sure.
+    pub early: Option<RecheckJudgement>,
+    /// How long after the closing of the valve it is, and how sure that is.
+    pub timed: Timed,
 }
 
 impl Book {
+    /// Now, by both clocks of this phone, for [`time_of`]; `device` as its key is written.
+    fn moment<'a>(&self, device: &'a str) -> spans::Moment<'a> {
+        spans::Moment {
+            wall_ms: self.now().wall_ms,
+            boot: self.journal.boot(),
+            device,
+        }
+    }
+
+    /// How long after the closing of its valve a hold is now, and how sure that is.
+    pub fn time_since_closing(&self, judged: &Judged) -> Timed {
+        let device = self.journal.device().to_string();
+        let now = self.moment(&device);
+        time_of(&judged.readings, judged.hold.started_ms, now)
+    }
+
     /// The setup that a hold of this enclosure would have by the rig's own figures: free volume,
     /// limit and planned dive.
     pub fn hold_setup(enclosure: &Enclosure, plan: &Plan) -> HoldSetup {
@@ -179,6 +203,8 @@ impl Book {
             ambient_pa: first.ambient_pa,
             barometer: first.barometer,
             confirmed: first.confirmed,
+            boot: self.journal.boot(),
+            ..ReadingFact::default()
         };
         // The judge refuses what can't be, naming it; better now than at the second reading.
         judge(&input_of(
@@ -253,8 +279,7 @@ impl Book {
                 gauge_pa: r.gauge_pa,
                 temperature_k: r.temperature_k,
                 ambient_pa: r.ambient_pa,
-                barometer: None,
-                confirmed: false,
+                ..ReadingFact::default()
             })
             .collect();
         if readings.len() >= 2 {
@@ -310,11 +335,12 @@ impl Book {
         let judgement = if used.len() < 2 {
             None
         } else {
-            Some(judge(&input_of(&hold.setup, &used))?)
+            Some(judge_by_both_clocks(&hold.setup, &used)?)
         };
         let judged = Arc::new(Judged {
             rig,
             hold,
+            doubts: doubts(&used),
             readings,
             judgement,
             judged_rows: rows,
@@ -382,7 +408,7 @@ impl Book {
         let setup = &judged.hold.setup;
         let (others, shown) = self.other_gauges(&facts, &setup.enclosure)?;
         let before = last_moments(&judged);
-        let t_s = (self.now().wall_ms - judged.hold.started_ms) as f64 / 1_000.0;
+        let t_s = self.time_since_closing(&judged).t_s;
         let air = judged.readings.iter().find_map(|r| r.reading.ambient_pa);
         let all = against(setup, &before, &shown, typed, false, air).doubts(&moment_of(t_s, new));
         Ok(Doubts { all, others })
@@ -411,7 +437,7 @@ impl Book {
         let (others, shown) = self.other_gauges(&facts, enclosure)?;
         let mut before = last_moments(&judged);
         before.drain(..before.len().saturating_sub(1));
-        let t_s = (self.now().wall_ms - hold.started_ms) as f64 / 1_000.0;
+        let t_s = self.time_since_closing(&judged).t_s;
         let air = judged.readings.iter().find_map(|r| r.reading.ambient_pa);
         let mut all =
             against(&hold.setup, &before, &shown, typed, true, air).doubts(&moment_of(t_s, new));
@@ -452,13 +478,12 @@ impl Book {
     /// # Errors
     /// [`Refusal::HoldEnded`]; a reading that can't be ([`HoldFault`] names it); the file.
     pub fn add_reading(&mut self, hold: &str, new: NewReading) -> Result<Recorded, BookFault> {
-        let now = self.now().wall_ms;
-        let (_, facts) = self.hold_facts(hold)?;
-        let t_s = (now - facts.started_ms) as f64 / 1_000.0;
-        self.add_reading_at(hold, t_s, new)
+        let judged = self.hold(hold)?;
+        let timed = self.time_since_closing(&judged);
+        self.add_timed(hold, &judged, timed, self.journal.boot(), new)
     }
 
-    /// Adds a reading taken `t_s` seconds after the valve was closed.
+    /// Adds a reading that was noted elsewhere, `t_s` seconds after the valve was closed.
     ///
     /// # Errors
     /// As [`Book::add_reading`]; a time before an earlier reading.
@@ -469,9 +494,26 @@ impl Book {
         new: NewReading,
     ) -> Result<Recorded, BookFault> {
         let judged = self.hold(hold)?;
+        let timed = Timed {
+            t_s,
+            least_s: None,
+            clock_set_s: None,
+        };
+        self.add_timed(hold, &judged, timed, None, new)
+    }
+
+    fn add_timed(
+        &mut self,
+        hold: &str,
+        judged: &Judged,
+        timed: Timed,
+        boot: Option<BootTime>,
+        new: NewReading,
+    ) -> Result<Recorded, BookFault> {
         if judged.hold.concluded.is_some() || judged.hold.abandoned.is_some() {
             return Self::refuse(Refusal::HoldEnded);
         }
+        let t_s = timed.t_s;
         let reading = ReadingFact {
             t_s,
             gauge_pa: new.gauge_pa,
@@ -479,6 +521,9 @@ impl Book {
             ambient_pa: new.ambient_pa,
             barometer: new.barometer,
             confirmed: new.confirmed,
+            boot,
+            least_s: timed.least_s,
+            clock_set_s: timed.clock_set_s,
         };
         let mut all: Vec<ReadingFact> = judged
             .judged_rows
@@ -497,7 +542,7 @@ impl Book {
         }
         all.push(reading);
         if all.len() >= 2 {
-            judge(&input_of(&judged.hold.setup, &all))?;
+            judge_by_both_clocks(&judged.hold.setup, &all)?;
         }
         let before = last_moments(&judged);
         can_be(&judged.hold.setup, judged.readings.len(), &before, &new)?;
@@ -585,7 +630,7 @@ impl Book {
         if used.len() < 2 {
             return Self::refuse(Refusal::TooFewReadings);
         }
-        let judgement = judge(&input_of(&setup, &used))?;
+        let judgement = judge_by_both_clocks(&setup, &used)?;
         let anew = Judged {
             hold: HoldFacts {
                 setup,
@@ -667,26 +712,32 @@ impl Book {
             ..last
         };
         let other_barometer = air.is_some_and(|a| now.ambient_pa.is_some() && a.1 != now.barometer);
-        let t_s = (self.now().wall_ms - hold.started_ms) as f64 / 1_000.0;
+        let timed = self.time_since_closing(&judged);
         let mut input = input_of(&hold.setup, &used);
         if other_barometer {
             // A constant offset cancels only within one barometer; common practice: up to 2 mbar each.
             input.barometer_sd_pa = Some(input.barometer_sd_pa.unwrap_or(15.0).hypot(280.0));
         }
-        let judgement = recheck(&RecheckInput {
-            then: reading_of(&then),
-            now: Reading {
-                t_s: t_s.max(then.t_s + 1.0),
-                gauge_pa: now.gauge_pa,
-                temperature_k: now.temperature_k,
-                ambient_pa: now.ambient_pa,
-            },
-            hold: input,
-        })?;
+        let after = |t_s: f64| {
+            recheck(&RecheckInput {
+                then: reading_of(&then),
+                now: Reading {
+                    t_s: t_s.max(then.t_s + 1.0),
+                    gauge_pa: now.gauge_pa,
+                    temperature_k: now.temperature_k,
+                    ambient_pa: now.ambient_pa,
+                },
+                hold: input.clone(),
+            })
+        };
+        let judgement = after(timed.t_s)?;
+        let early = timed.least_s.map(after).transpose()?;
         Ok(RecheckPreview {
             hold: hold.clone(),
             then,
             judgement,
+            early,
+            timed,
         })
     }
 
@@ -716,16 +767,18 @@ impl Book {
         let facts = self.rig(rig)?;
         let j = &preview.judgement;
         let verdict = recheck_verdict(&preview);
-        let t_s = (self.now().wall_ms - preview.hold.started_ms) as f64 / 1_000.0;
         let recheck = RecheckFact {
             hold: preview.hold.id.clone(),
             reading: ReadingFact {
-                t_s,
+                t_s: preview.timed.t_s,
                 gauge_pa: now.gauge_pa,
                 temperature_k: now.temperature_k,
                 ambient_pa: now.ambient_pa,
                 barometer: now.barometer,
                 confirmed: now.confirmed,
+                boot: self.journal.boot(),
+                least_s: preview.timed.least_s,
+                clock_set_s: preview.timed.clock_set_s,
             },
             expected_pa: j.expected_pa,
             expected_sd_pa: j.expected_sd_pa,
@@ -757,8 +810,18 @@ impl Book {
 /// leak still spans the limit, the recheck passes if the difference is explained (within twice its
 /// standard uncertainty) and it could have seen the vacuum go: that uncertainty is at most a tenth
 /// of the vacuum. Both figures are common practice, not from a standard.
+///
+/// Where it isn't sure how much time has passed, it passes only if it would for the least and for
+/// the likely time; a change is one only if it is for both.
 pub fn recheck_verdict(preview: &RecheckPreview) -> VerdictFact {
-    let j = &preview.judgement;
+    let likely = recheck_verdict_of(preview, &preview.judgement);
+    match &preview.early {
+        Some(early) if recheck_verdict_of(preview, early) != likely => VerdictFact::NotYet,
+        _ => likely,
+    }
+}
+
+fn recheck_verdict_of(preview: &RecheckPreview, j: &RecheckJudgement) -> VerdictFact {
     match j.verdict {
         Some(Verdict::Holding) => VerdictFact::Holding,
         Some(Verdict::Leaking) => VerdictFact::Leaking,
@@ -1019,6 +1082,53 @@ fn source_key(source: TemperatureSource) -> &'static str {
         TemperatureSource::Air => "air",
         TemperatureSource::None => "none",
     }
+}
+
+/// Judges readings by the times that are likely and, where those aren't sure, by the earliest that
+/// each can have been taken: the same fall in less time is a larger leak. A verdict must hold for
+/// both, and the interval covers both.
+///
+/// # Errors
+/// As [`judge`].
+pub fn judge_by_both_clocks(
+    setup: &HoldSetup,
+    readings: &[ReadingFact],
+) -> Result<Judgement, HoldFault> {
+    let likely = judge(&input_of(setup, readings))?;
+    let Some(early) = as_early_as_possible(readings) else {
+        return Ok(likely);
+    };
+    let early = judge(&input_of(setup, &early))?;
+    let verdict = if early.verdict == likely.verdict {
+        likely.verdict
+    } else {
+        Verdict::NotYet
+    };
+    let worse = if early.high_ml > likely.high_ml {
+        &early
+    } else {
+        &likely
+    };
+    Ok(Judgement {
+        verdict,
+        leak_ml: worse.leak_ml,
+        low_ml: early.low_ml.min(likely.low_ml),
+        high_ml: worse.high_ml,
+        would_miss_below_ml: early.would_miss_below_ml.max(likely.would_miss_below_ml),
+        at_most_ml: early.at_most_ml.max(likely.at_most_ml),
+        minutes_to_go: (verdict == Verdict::NotYet)
+            .then(|| early.minutes_to_go.or(likely.minutes_to_go))
+            .flatten(),
+        limited_by: worse.limited_by,
+        throughput_pa_m3_s: worse.throughput_pa_m3_s,
+        throughput_per_ml: worse.throughput_per_ml,
+        gas_k: worse.gas_k,
+        hole_m: worse.hole_m,
+        hole_at_most_m: worse.hole_at_most_m,
+        fast_leak: early.fast_leak || likely.fast_leak,
+        wet_inside: early.wet_inside || likely.wet_inside,
+        ..likely
+    })
 }
 
 /// The physics' input from the record.

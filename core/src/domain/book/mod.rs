@@ -5,6 +5,7 @@
 
 mod crew;
 mod holds;
+mod latest;
 mod preps;
 mod rigs;
 mod rings;
@@ -28,6 +29,8 @@ pub use rings::{NewRing, RINGS_MAX, Refit};
 pub use signing::{Signer, plugs_unseen};
 pub use trim::Worked;
 
+use latest::{LATEST, Latest};
+
 use super::facts::{Fact, Gauge, Loss, LossKind};
 use super::fold;
 use super::names;
@@ -37,7 +40,7 @@ use super::readiness::{Now, Readiness, readiness};
 use super::rig::{RigDef, RigFault};
 use super::rules::reopen_void;
 use super::schema;
-use super::state::{self, PrepFacts, RECHECK_LIMIT, RigFacts, recheck_limit_ms};
+use super::state::{self, PrepFacts, RigFacts};
 use crate::journal::{Draft, Env, EventRef, Hlc, Id, Journal, JournalFault, Opening};
 use crate::physics::hold::HoldFault;
 
@@ -253,7 +256,9 @@ pub struct Book {
     /// Why and where a damaged file was set aside, and by how much the clock is behind.
     pub opening: Opening,
     me: String,
-    latest_seen: Cell<(i64, Hlc)>,
+    latest: Cell<Latest>,
+    /// What of it is in the file.
+    latest_kept: Cell<Latest>,
     rigs: RefCell<HashMap<String, Arc<RigFacts>>>,
     judged: RefCell<HashMap<String, Arc<Judged>>>,
     members: RefCell<Option<Arc<Vec<Member>>>>,
@@ -276,7 +281,8 @@ impl Book {
             photos,
             opening,
             me: String::new(),
-            latest_seen: Cell::new((i64::MIN, Hlc::default())),
+            latest: Cell::new(Latest::NONE),
+            latest_kept: Cell::new(Latest::NONE),
             rigs: RefCell::default(),
             judged: RefCell::default(),
             members: RefCell::default(),
@@ -298,13 +304,16 @@ impl Book {
         if left {
             book.me.clear();
         }
-        let seen = book.local("latest_seen")?.and_then(|text| {
-            let (ms, at) = text.split_once(' ')?;
-            Some((ms.parse().ok()?, Hlc(at.parse().ok()?)))
-        });
-        if let Some(seen) = seen {
-            book.latest_seen.set(seen);
+        if let Some(seen) = book.local(LATEST)?.and_then(|text| Latest::parse(&text)) {
+            book.latest.set(seen);
+            book.latest_kept.set(seen);
         }
+        // A clock that shows less than it has shown was set back, also where nothing was recorded.
+        let behind = book
+            .look_at_clock()
+            .ms
+            .saturating_sub(book.journal.now_ms());
+        book.opening.clock_behind_ms = book.opening.clock_behind_ms.max(behind);
         Ok(book)
     }
 
@@ -320,20 +329,29 @@ impl Book {
 
     /// What time it is.
     pub fn now(&self) -> Now {
+        let latest = self.look_at_clock();
         Now {
-            latest_seen: self.look_at_clock(),
+            latest_seen: (latest.ms, latest.newest),
             wall_ms: self.journal.now_ms(),
             newest: self.journal.newest(),
+            boot: latest.boot,
         }
     }
 
-    /// The latest time ever seen on this clock, and the newest event known then.
-    fn look_at_clock(&self) -> (i64, Hlc) {
-        let now = self.journal.now_ms();
-        if now > self.latest_seen.get().0 {
-            self.latest_seen.set((now, self.journal.newest()));
+    /// The latest that it can be by any clock seen. Kept in the file at a look in a minute, and when
+    /// the clock was set. Where the file can't be written (a full disk), the mark lasts as long as the
+    /// app is open.
+    fn look_at_clock(&self) -> Latest {
+        let wall_ms = self.journal.now_ms();
+        let (boot, newest) = (self.journal.boot(), self.journal.newest());
+        let latest = self.latest.get().looked(wall_ms, boot, newest);
+        self.latest.set(latest);
+        let kept = self.latest_kept.get();
+        if kept.lags(latest) {
+            self.latest_kept.set(latest);
+            let _ = self.set_local(LATEST, &latest.to_string());
         }
-        self.latest_seen.get()
+        latest
     }
 
     /// Member id of who holds the phone; empty where nobody said.
@@ -373,7 +391,7 @@ impl Book {
     ///
     /// # Errors
     /// The file.
-    pub fn set_local(&mut self, key: &str, value: &str) -> Result<(), BookFault> {
+    pub fn set_local(&self, key: &str, value: &str) -> Result<(), BookFault> {
         Ok(self.journal.local(|db| {
             db.prepare_cached(
                 "INSERT INTO local (key, value) VALUES (?1, ?2) \
@@ -429,18 +447,19 @@ impl Book {
                 body,
             });
         }
-        let (latest_ms, at) = self.look_at_clock();
+        let latest = self.look_at_clock();
         let mut first = true;
         let events = self.journal.append(drafts, |tx, e| {
             if std::mem::take(&mut first) {
                 tx.prepare_cached(
-                    "INSERT INTO local (key, value) VALUES ('latest_seen', ?1) \
+                    "INSERT INTO local (key, value) VALUES (?1, ?2) \
                      ON CONFLICT (key) DO UPDATE SET value = excluded.value",
                 )?
-                .execute([format!("{latest_ms} {}", at.0)])?;
+                .execute([LATEST, &latest.to_string()])?;
             }
             fold::apply(tx, e)
         })?;
+        self.latest_kept.set(latest);
         let events: Vec<EventRef> = events.iter().map(|e| e.reference()).collect();
         let undo = undoable.then(|| {
             events
@@ -461,6 +480,7 @@ impl Book {
         event: &crate::journal::Event,
     ) -> Result<bool, crate::journal::store::IngestFault> {
         let taken = self.journal.ingest(event, |tx, e| fold::apply(tx, e))?;
+        self.look_at_clock();
         self.forget_all();
         Ok(taken)
     }
@@ -476,6 +496,7 @@ impl Book {
         let taken = self
             .journal
             .ingest_all(events, |tx, e| fold::apply(tx, e))?;
+        self.look_at_clock();
         self.forget_all();
         Ok(taken)
     }

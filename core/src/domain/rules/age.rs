@@ -1,7 +1,7 @@
-//! How old something is, by whichever clock says more.
+//! How old something is: the most that any clock, and any order of what was recorded, allows.
 
 use crate::domain::state::{SealFacts, Seen};
-use crate::journal::Hlc;
+use crate::journal::{BootTime, Hlc};
 
 /// How far in the future a time may lie before the clock counts as set back, ms.
 pub(in crate::domain) const CLOCK_SLACK_MS: i64 = 60_000;
@@ -9,16 +9,19 @@ pub(in crate::domain) const CLOCK_SLACK_MS: i64 = 60_000;
 /// Days in ms.
 pub(in crate::domain) const DAY_MS: i64 = 86_400_000;
 
-/// What time it is, by both clocks.
+/// What time it is, by all clocks.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Now {
     /// The device's clock, ms since 1970 UTC.
     pub wall_ms: i64,
     /// The newest event known: time can't be before it.
     pub newest: Hlc,
-    /// The latest time that this device's clock ever showed, ms, and the newest event known then.
-    /// What was recorded up to that event is at least as old as that.
+    /// The latest that this device's clock, or an event that it heard of, ever showed, run on by the
+    /// boot clock since, ms; and the newest event known when a clock showed it. What was recorded up
+    /// to that event is at least as old as that.
     pub latest_seen: (i64, Hlc),
+    /// The clock that runs since this device was switched on and that nobody can set.
+    pub boot: Option<BootTime>,
 }
 
 impl Now {
@@ -28,6 +31,7 @@ impl Now {
             wall_ms,
             newest,
             latest_seen: (wall_ms, newest),
+            boot: None,
         }
     }
 }
@@ -37,11 +41,16 @@ impl Now {
 #[error("it lies in the future: the clock was set back")]
 pub struct ClockSetBack;
 
-/// The age of something seen, by whichever clock says more.
+/// The age of something seen: the most that any clock allows. `read` is when it was written by the
+/// boot clock of the phone that wrote it, where that is known.
+///
+/// Within one stretch of the boot clock its age is known, and what the clock showed before it says
+/// nothing of it. Anything else (written before a restart, or by another phone, whose boot clock
+/// can't be compared) may be as old as the latest time seen allows: looking again costs minutes.
 ///
 /// # Errors
 /// It lies in the future: the clock was set back.
-pub fn age_ms(seen: &Seen, now: Now) -> Result<i64, ClockSetBack> {
+pub fn age_ms(seen: &Seen, read: Option<BootTime>, now: Now) -> Result<i64, ClockSetBack> {
     if seen.wall_ms > now.wall_ms.saturating_add(CLOCK_SLACK_MS) {
         return Err(ClockSetBack);
     }
@@ -50,13 +59,15 @@ pub fn age_ms(seen: &Seen, now: Now) -> Result<i64, ClockSetBack> {
         .wall_ms
         .max(now.newest.ms())
         .saturating_sub(seen.stamp.hlc().ms());
+    let by_boot = now.boot.zip(read).and_then(|(now, read)| now.since(read));
     let (latest_ms, at) = now.latest_seen;
-    let by_latest = if seen.stamp.hlc() <= at {
+    let by_latest = if by_boot.is_none() || seen.stamp.hlc() <= at {
         latest_ms.saturating_sub(seen.wall_ms)
     } else {
         0
     };
-    Ok(by_wall.max(by_events).max(by_latest).max(0))
+    let most = by_wall.max(by_events).max(by_latest);
+    Ok(most.max(by_boot.unwrap_or(0)).max(0))
 }
 
 /// Days since a ring was fitted, by whichever clock says more; none where not known.

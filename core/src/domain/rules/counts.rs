@@ -203,7 +203,8 @@ pub fn counting_recheck(
         Some((news, _)) if news.stamp > seen.stamp => return Err(RecheckMissing::None),
         _ => {}
     }
-    let age = age_ms(seen, now).map_err(|ClockSetBack| RecheckMissing::ClockSetBack)?;
+    let age = age_ms(seen, recheck.reading.boot, now)
+        .map_err(|ClockSetBack| RecheckMissing::ClockSetBack)?;
     if age >= rig.recheck_limit_ms {
         return Err(RecheckMissing::TooOld { age_ms: age });
     }
