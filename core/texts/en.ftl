@@ -696,6 +696,19 @@ screen_hold_air_typed = By another barometer, or not known
 screen_hold_file_row = Line { $line }: { $why }
 screen_hold_said_rows_wrong = Some rows of that file are wrong; nothing was taken yet
 screen_hold_said_file_left = File left; nothing was taken
+screen_hold_leak_not_known = not known yet
+screen_hold_cannot_judge = Can't be judged
+screen_hold_cannot_judge_why = A reading in the record can't be true. Set it aside if the hold still runs; else hold again.
+screen_hold_brought_other_enclosure = The file is of another enclosure: { $name }
+screen_hold_brought_other_volume = The file's free volume, { $volume }, is not this enclosure's
+screen_hold_brought_other_gauge = It was read with another gauge than the last hold here
+screen_hold_brought_before_closing = It was held before the last closing: { $when }
+screen_hold_brought_when_unknown = The file does not say when it was held
+screen_hold_brought_other_limit = The file's own limit is { $limit } per dive; it is judged by the enclosure's
+screen_hold_brought_assumed = The file does not say { $key }: { $value } is assumed
+screen_hold_brought_unknown = Not understood in the file: { $key }
+screen_hold_brought_no_temperatures = The file names a thermometer and has no temperatures
+screen_hold_brought_rows = Wrong rows left out: { $n }
 
 # Deck recheck
 screen_recheck_air_first = First the air on deck
@@ -728,6 +741,7 @@ screen_recheck_unclear = Can't tell: take the temperature and barometer as at th
 screen_recheck_left_less = Left over: { $amount } of vacuum lost, give or take { $take }
 screen_recheck_left_more = Left over: { $amount } more vacuum, give or take { $take }
 screen_recheck_left_leak = Taken for a leak: { $water } per dive at most
+screen_recheck_cannot_judge = The hold or a reading in the record can't be true: hold again. { $why }
 
 # Seals
 screen_seal_age_days = In use for

@@ -654,6 +654,9 @@ pub struct HoldSetup {
     /// Something said at the set-up was unlikely, was asked about, and confirmed.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub confirmed: bool,
+    /// What was noticed when it was brought in from a file; nothing of a hold recorded here.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub noticed: Vec<Noticed>,
 }
 
 /// What a gauge shows with the valve open: that tells its kind, its unit and by how much it is off.
@@ -666,6 +669,58 @@ pub enum ValveOpen {
     Air,
     /// Another number, Pa: near nothing, or near the air pressure.
     Reads(f64),
+}
+
+/// Something to know of a hold that was brought in from a file.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(tag = "is", rename_all = "snake_case")]
+pub enum Noticed {
+    /// The file names another enclosure.
+    OtherEnclosure {
+        /// What it names.
+        name: String,
+    },
+    /// The file's free volume is another's: by more than twice what both are known within.
+    OtherVolume {
+        /// The file's, L.
+        litres: f64,
+    },
+    /// It was read with another kind of gauge than the enclosure's last hold here.
+    OtherGauge {},
+    /// The valve was closed before the enclosure was last closed here.
+    BeforeClosing {
+        /// When, ms since 1970 UTC.
+        at_ms: i64,
+    },
+    /// The file doesn't say when the valve was closed.
+    WhenUnknown {},
+    /// The file's own limit, by which it is not judged.
+    OtherLimit {
+        /// The file's, mL per dive.
+        limit_ml: f64,
+    },
+    /// The file doesn't say this, and what is assumed.
+    Assumed {
+        /// Its key.
+        key: String,
+        /// What is assumed, as it would be written.
+        value: String,
+    },
+    /// The file says more that isn't understood.
+    UnknownKey {
+        /// Its key.
+        key: String,
+    },
+    /// It names a thermometer and has no temperatures.
+    NoTemperatures {},
+    /// Rows that were wrong are left out.
+    RowsLeftOut {
+        /// How many.
+        rows: u32,
+    },
+    /// Written by a newer program.
+    #[serde(other)]
+    Unknown,
 }
 
 /// A reading. SI.
@@ -1102,9 +1157,13 @@ mod tests {
                         shut_in: ShutIn::NOTHING,
                         valve_open: Some(ValveOpen::Reads(400.0)),
                         confirmed: false,
+                        noticed: vec![
+                            Noticed::WhenUnknown {},
+                            Noticed::OtherVolume { litres: 9.5 },
+                        ],
                     },
                 },
-                r#"{"fact":"hold_started","setup":{"enclosure":"main","gauge":null,"absolute":false,"gauge_unit":"mbar","gauge_resolution_pa":10.0,"temperature_source":"air","volume_m3":0.012,"volume_sd_m3":0.001,"limit_ml":60.0,"built_in_limit":true,"depth_m":20.0,"minutes":60.0,"salinity_g_kg":35.0,"water_k":290.0,"shut_in":{"camera":"cold","desiccant":"none","stood":"here"},"valve_open":{"reads":400.0}}}"#,
+                r#"{"fact":"hold_started","setup":{"enclosure":"main","gauge":null,"absolute":false,"gauge_unit":"mbar","gauge_resolution_pa":10.0,"temperature_source":"air","volume_m3":0.012,"volume_sd_m3":0.001,"limit_ml":60.0,"built_in_limit":true,"depth_m":20.0,"minutes":60.0,"salinity_g_kg":35.0,"water_k":290.0,"shut_in":{"camera":"cold","desiccant":"none","stood":"here"},"valve_open":{"reads":400.0},"noticed":[{"is":"when_unknown"},{"is":"other_volume","litres":9.5}]}}"#,
             ),
             (
                 Fact::HoldReading {

@@ -624,7 +624,12 @@ impl RigDef {
                 &format!("{at}/volume_sd_l"),
                 e.volume_sd_l,
                 0.0,
-                e.volume_l,
+                // A volume that can't be is told at its own field; '0 to -3 litres' helps nobody.
+                if (0.01..=1_000.0).contains(&e.volume_l) {
+                    e.volume_l
+                } else {
+                    1_000.0
+                },
                 "litres",
             );
             check.range(

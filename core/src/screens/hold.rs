@@ -13,7 +13,7 @@ use super::names::{enclosure_name, gauge_fields, losses_words, typed_gauge};
 use super::phone::{Air, air_hint, remarks};
 use super::times::span;
 use crate::domain::book::{Book, BookFault, Judged, NewReading, input_of};
-use crate::domain::facts::{HoldSetup, Loss, LossKind, ValveOpen};
+use crate::domain::facts::{HoldSetup, Loss, LossKind, Noticed, ValveOpen};
 use crate::domain::fold::IMPORTED;
 use crate::domain::rules::{HoldMissing, closed_since, counting_hold, needs_service, still_told};
 use crate::domain::state::RigFacts;
@@ -889,6 +889,47 @@ fn limit_raised(cx: &Cx<'_>, judged: &Judged) -> Option<Line> {
     Some(line(text, Severity::Notice, Some(Mark::Hatched)))
 }
 
+/// What was noticed of a hold that came from a file.
+fn noticed(cx: &Cx<'_>, found: &Noticed) -> Option<Line> {
+    let text = match found {
+        Noticed::OtherEnclosure { name } => cx.say(
+            "screen_hold_brought_other_enclosure",
+            &[("name", name.into())],
+        ),
+        Noticed::OtherVolume { litres } => cx.say(
+            "screen_hold_brought_other_volume",
+            &[(
+                "volume",
+                (&format!("{}\u{a0}L", super::measures::plain(*litres, 3))).into(),
+            )],
+        ),
+        Noticed::OtherGauge {} => cx.t("screen_hold_brought_other_gauge"),
+        Noticed::BeforeClosing { at_ms } => cx.say(
+            "screen_hold_brought_before_closing",
+            &[("when", (&cx.ago(*at_ms)).into())],
+        ),
+        Noticed::WhenUnknown {} => cx.t("screen_hold_brought_when_unknown"),
+        Noticed::OtherLimit { limit_ml } => cx.say(
+            "screen_hold_brought_other_limit",
+            &[("limit", (&cx.units.water(*limit_ml)).into())],
+        ),
+        Noticed::Assumed { key, value } => cx.say(
+            "screen_hold_brought_assumed",
+            &[("key", key.into()), ("value", value.into())],
+        ),
+        Noticed::UnknownKey { key } => {
+            cx.say("screen_hold_brought_unknown", &[("key", key.into())])
+        }
+        Noticed::NoTemperatures {} => cx.t("screen_hold_brought_no_temperatures"),
+        Noticed::RowsLeftOut { rows } => cx.say(
+            "screen_hold_brought_rows",
+            &[("n", (*rows as usize).into())],
+        ),
+        Noticed::Unknown => return None,
+    };
+    Some(line(text, Severity::Notice, None))
+}
+
 /// The sentence, and what it rests on.
 fn verdict_words(cx: &Cx<'_>, judged: &Judged) -> Words {
     let plain = |text: String| line(text, Severity::Plain, None);
@@ -900,6 +941,8 @@ fn verdict_words(cx: &Cx<'_>, judged: &Judged) -> Words {
             Severity::Notice,
             Some(Mark::Hatched),
         ));
+        let of_setup = &judged.hold.setup;
+        reasons.extend(of_setup.noticed.iter().filter_map(|n| noticed(cx, n)));
     }
     if let Some(reason) = judged.hold.abandoned.as_ref().filter(|_| !imported) {
         return Words {
@@ -907,6 +950,17 @@ fn verdict_words(cx: &Cx<'_>, judged: &Judged) -> Words {
             mark: Mark::Struck,
             severity: Severity::Notice,
             reasons: vec![plain(reason.clone())],
+        };
+    }
+    if let Some(fault) = &judged.fault {
+        return Words {
+            verdict: cx.t("screen_hold_cannot_judge"),
+            mark: Mark::Hatched,
+            severity: Severity::Notice,
+            reasons: vec![
+                line(cx.hold_fault(fault), Severity::Notice, Some(Mark::Hatched)),
+                plain(cx.t("screen_hold_cannot_judge_why")),
+            ],
         };
     }
     let Some(j) = &judged.judgement else {
@@ -1145,16 +1199,26 @@ fn figures(cx: &Cx<'_>, judged: &Judged, unit: PressureUnit) -> Vec<Quantity> {
     let mut figures = Vec::new();
     if let Some(j) = &judged.judgement {
         let half = (j.high_ml - j.low_ml) / 2.0;
+        // An uncertainty of more water than the enclosure holds is no figure.
+        let says_nothing = half.is_nan() || half >= judged.hold.setup.volume_m3 * 1e6;
         let per_dive = format!("{} {}", cx.units.water_symbol(), cx.t("common_per_dive"));
         let value =
             super::measures::rounded(cx.units.from_ml(j.leak_ml), cx.units.from_ml(half / 1.96));
-        figures.push(uncertain(
-            cx.texts,
-            cx.t("screen_hold_leak"),
-            value,
-            &per_dive,
-            &cx.units.water(half),
-        ));
+        figures.push(if says_nothing {
+            exact(
+                cx.t("screen_hold_leak"),
+                cx.t("screen_hold_leak_not_known"),
+                "",
+            )
+        } else {
+            uncertain(
+                cx.texts,
+                cx.t("screen_hold_leak"),
+                value,
+                &per_dive,
+                &cx.units.water(half),
+            )
+        });
     }
     if let Some(last) = judged.readings.iter().rev().find(|r| !r.aside) {
         let resolution = judged.hold.setup.gauge_resolution_pa;
@@ -1169,7 +1233,7 @@ fn figures(cx: &Cx<'_>, judged: &Judged, unit: PressureUnit) -> Vec<Quantity> {
         if let Some(k) = last.reading.temperature_k {
             figures.push(exact(
                 cx.t("screen_hold_temperature_last"),
-                format!("{:.1}", cx.units.from_k(k)),
+                cx.units.temperature_value(k),
                 cx.units.temperature_symbol(),
             ));
         }

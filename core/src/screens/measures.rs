@@ -157,7 +157,16 @@ impl Units {
 
     /// '24.6 °C'.
     pub fn temperature(&self, k: f64) -> String {
-        format!("{:.1}{NBSP}{}", self.from_k(k), self.temperature_symbol())
+        format!(
+            "{}{NBSP}{}",
+            self.temperature_value(k),
+            self.temperature_symbol()
+        )
+    }
+
+    /// The digits alone: '24.6'.
+    pub fn temperature_value(&self, k: f64) -> String {
+        rounded(self.from_k(k), 0.1)
     }
 
     /// Symbol of small masses, and of forces as a scale shows them.
@@ -242,13 +251,21 @@ impl Units {
     }
 }
 
-/// Rounded to so many significant digits, without an exponent, and never '-0'.
+/// From here on a number is written with a power of ten: nothing that a crew measures is so large, and
+/// a row of digits would hide that.
+const LONGEST: f64 = 1e7;
+
+/// Rounded to so many significant digits, with an exponent only where it is absurdly large, and never
+/// '-0'.
 pub fn significant(value: f64, digits: i32) -> String {
     if !value.is_finite() {
         return "?".into();
     }
     if value == 0.0 {
         return "0".into();
+    }
+    if value.abs() >= LONGEST {
+        return scientific(value);
     }
     let magnitude = value.abs().log10().floor() as i32;
     let decimals = (digits - 1 - magnitude).clamp(0, 6) as usize;
@@ -264,7 +281,10 @@ pub fn significant(value: f64, digits: i32) -> String {
 
 /// To two digits, with a power of ten where it is far from 1: '3.4·10⁻⁵'.
 pub fn scientific(value: f64) -> String {
-    if !value.is_finite() || value == 0.0 || (0.01..1_000.0).contains(&value.abs()) {
+    if !value.is_finite() {
+        return "?".into();
+    }
+    if value == 0.0 || (0.01..1_000.0).contains(&value.abs()) {
         return significant(value, 2);
     }
     let text = format!("{value:.1e}");
@@ -307,6 +327,9 @@ pub fn plain(value: f64, digits: i32) -> String {
 pub fn rounded(value: f64, sd: f64) -> String {
     if !value.is_finite() {
         return "?".into();
+    }
+    if value.abs() >= LONGEST {
+        return scientific(value);
     }
     let decimals = if sd.is_finite() && sd > 0.0 {
         (-(sd.log10().floor() as i32)).clamp(0, 4) as usize
@@ -393,6 +416,23 @@ pub fn uncertain(
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn an_absurd_number_is_short() {
+        // Seen: 309 digits.
+        for text in [
+            significant(1e308, 2),
+            plain(-1e308, 3),
+            rounded(1e308, 0.1),
+            deserved(1e308, 1e300),
+            rounded(9e15, f64::NAN),
+        ] {
+            assert!(text.chars().count() < 12, "{text}");
+        }
+        assert_eq!(significant(4.3e7, 2), "4.3·10⁷");
+        assert_eq!(plain(9_999_999.0, 7), "9999999");
+        assert_eq!(rounded(f64::INFINITY, 1.0), "?");
+    }
 
     #[test]
     fn digits_are_those_deserved() {

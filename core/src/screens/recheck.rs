@@ -249,9 +249,30 @@ fn item(
         ));
     };
     let unit = PressureUnit::from_symbol(&hold.setup.gauge_unit).unwrap_or(cx.units.pressure);
-    let preview = cx
+    let preview = match cx
         .book
-        .preview_recheck(&rig.id, &def.id, reading(air, f64::NAN))?;
+        .preview_recheck(&rig.id, &def.id, reading(air, f64::NAN))
+    {
+        Ok(preview) => preview,
+        // What is in the record must not make the page impossible to show.
+        Err(BookFault::Hold(fault)) => {
+            return Ok(blank(
+                cx.say(
+                    "screen_recheck_cannot_judge",
+                    &[("why", (&cx.hold_fault(&fault)).into())],
+                ),
+                Mark::Hatched,
+                Severity::Blocking,
+                Some(button(
+                    cx.t("action_start_hold"),
+                    RecheckAction::Hold {
+                        enclosure: def.id.clone(),
+                    },
+                )),
+            ));
+        }
+        Err(other) => return Err(other),
+    };
     let j = &preview.judgement;
     let shown =
         |pa: f64| super::measures::rounded(unit.from_pa(pa), unit.from_pa(j.expected_sd_pa));

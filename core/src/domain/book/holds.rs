@@ -11,9 +11,9 @@ use super::super::rig::{Enclosure, Plan};
 use super::super::rules::counting_hold;
 use super::super::spans::{self, TimeDoubts, Timed, as_early_as_possible, doubts, time_of};
 use super::super::state::{self, HoldFacts, ReadingRow, RigFacts, StepState};
-use super::{Book, BookFault, Recorded, Refusal, enclosure_def};
+use super::{Book, BookFault, Recorded, Refusal, brought, enclosure_def};
 use crate::journal::BootTime;
-use crate::physics::hold::log;
+use crate::physics::hold::log::{self, LogWarning};
 use crate::physics::hold::plausible::{About, Against, Doubt, Moment, zero_of};
 use crate::physics::hold::{
     Dive, GaugeKind, HoldFault, HoldInput, Judgement, Reading, RecheckInput, RecheckJudgement,
@@ -39,6 +39,8 @@ pub struct Judged {
     pub judged_rows: Vec<usize>,
     /// What is to be said of the readings' times.
     pub doubts: TimeDoubts,
+    /// Why there is no judgement though there are readings: one that can't be is in the record.
+    pub fault: Option<HoldFault>,
 }
 
 impl Judged {
@@ -149,6 +151,7 @@ impl Book {
             shut_in: ShutIn::default(),
             valve_open: None,
             confirmed: false,
+            noticed: Vec::new(),
         }
     }
 
@@ -241,17 +244,40 @@ impl Book {
         keep_good: bool,
     ) -> Result<String, BookFault> {
         let facts = self.rig(rig)?;
-        enclosure_def(&facts.def, enclosure)?;
+        let def = enclosure_def(&facts.def, enclosure)?;
         let log = log::read(text).map_err(BookFault::HoldLog)?;
         let wrong = if keep_good {
             log::WrongRows::KeepGood
         } else {
             log::WrongRows::Refuse
         };
-        let input = log.input(wrong).map_err(BookFault::HoldLog)?;
+        let read = log.input(wrong).map_err(BookFault::HoldLog)?;
+        // What the file leaves unsaid of the dive is the rig's plan; the limit is the enclosure's own.
+        let said = |key: &str| {
+            !log.warnings
+                .iter()
+                .any(|w| matches!(w, LogWarning::Assumed { key: k, .. } if *k == key))
+        };
+        let plan = facts.def.plan;
+        let or = |key: &str, theirs: f64, ours: f64| if said(key) { theirs } else { ours };
+        let input = HoldInput {
+            limit_ml: def.limit(),
+            dive: Dive {
+                depth_m: or("dive_depth_m", read.dive.depth_m, plan.depth_m),
+                minutes: or("dive_minutes", read.dive.minutes, plan.minutes),
+                salinity_g_kg: or(
+                    "water_salinity_g_kg",
+                    read.dive.salinity_g_kg,
+                    plan.salinity_g_kg,
+                ),
+                water_k: or("water_C", read.dive.water_k, plan.water_c + 273.15),
+            },
+            ..read
+        };
         let setup = HoldSetup {
             enclosure: enclosure.to_owned(),
             gauge: None,
+            noticed: brought::noticed(&log, def, facts.enclosure(enclosure)),
             absolute: input.gauge == GaugeKind::Absolute,
             gauge_unit: log.unit.symbol().to_owned(),
             gauge_resolution_pa: input.gauge_resolution_pa,
@@ -259,7 +285,7 @@ impl Book {
             volume_m3: input.volume_m3,
             volume_sd_m3: input.volume_sd_m3,
             limit_ml: input.limit_ml,
-            built_in_limit: false,
+            built_in_limit: def.limit_ml.is_none(),
             depth_m: input.dive.depth_m,
             minutes: input.dive.minutes,
             salinity_g_kg: input.dive.salinity_g_kg,
@@ -311,7 +337,9 @@ impl Book {
             .collect();
         let setup = &judged.hold.setup;
         let unit = PressureUnit::from_symbol(&setup.gauge_unit).unwrap_or(PressureUnit::Mbar);
-        Ok(log::HoldLog::from_input(&name, unit, &input_of(setup, &used)).write())
+        let mut log = log::HoldLog::from_input(&name, unit, &input_of(setup, &used));
+        brought::say_when(&mut log, judged.hold.started_ms);
+        Ok(log.write())
     }
 
     /// A hold with its readings and what they say.
@@ -332,10 +360,14 @@ impl Book {
         })?;
         let rows = counted(&hold.setup, &readings);
         let used: Vec<ReadingFact> = rows.iter().map(|&i| readings[i].reading).collect();
-        let judgement = if used.len() < 2 {
-            None
+        // What is in the record is shown, whatever it is; a reading that can't be proves nothing.
+        let (judgement, fault) = if used.len() < 2 {
+            (None, None)
         } else {
-            Some(judge_by_both_clocks(&hold.setup, &used)?)
+            match judge_by_both_clocks(&hold.setup, &used) {
+                Ok(judgement) => (Some(judgement), None),
+                Err(fault) => (None, Some(fault)),
+            }
         };
         let judged = Arc::new(Judged {
             rig,
@@ -344,6 +376,7 @@ impl Book {
             readings,
             judgement,
             judged_rows: rows,
+            fault,
         });
         let mut cache = self.judged.borrow_mut();
         if cache.len() > 16 {
@@ -637,6 +670,7 @@ impl Book {
                 ..judged.hold.clone()
             },
             judgement: Some(judgement),
+            fault: None,
             ..(*judged).clone()
         };
         let Some(result) = result_of(&anew) else {

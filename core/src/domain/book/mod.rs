@@ -3,6 +3,7 @@
 //! Screens and tests go through here and never write facts themselves, except by
 //! [`Book::record`], which is what every checked action ends in.
 
+mod brought;
 mod crew;
 mod holds;
 mod latest;
@@ -40,7 +41,7 @@ use super::readiness::{Now, Readiness, readiness};
 use super::rig::{RigDef, RigFault};
 use super::rules::reopen_void;
 use super::schema;
-use super::state::{self, PrepFacts, RigFacts};
+use super::state::{self, PrepFacts, RECHECK_LIMIT, RigFacts, recheck_limit_ms};
 use crate::journal::{Draft, Env, EventRef, Hlc, Id, Journal, JournalFault, Opening};
 use crate::physics::hold::HoldFault;
 
