@@ -100,7 +100,7 @@ action_trimmed_by_hand = Trimmed without the list
 action_trim_aim = How heavy it is to be
 action_weigh = Weigh it in air and in water
 action_what_if = What if
-action_measure_known = Measure it with a known volume
+action_measure_known = Measure it with a rigid bottle
 action_measure_strokes = Measure it by pump strokes
 action_estimate_volume = Estimate it from the rig
 action_bring_hold = Look at a logged hold from a file
@@ -122,6 +122,7 @@ action_look_again = I looked again: it is not so
 action_look_again_alone = Look again, alone
 action_look_and_sign = Look and sign
 action_measure_ring = Find the size by measuring
+action_measure_syringe = Measure it with a syringe
 action_plan_shoot = Plan a shoot
 action_ring_elsewhere = A new ring, not from the box
 action_ring_out = The ring is out
@@ -290,6 +291,7 @@ error_water_temperature = Between { $low } and { $high } at this salinity
 error_bulk = Between 0.1 and 1000000 MPa
 error_percent = Between 0 and 100 %
 error_which_way = Say which way
+error_volume_far_off = { $found } comes out, and { $before } stood there. Is it the right way of measuring (a syringe gives its volume up, a bottle keeps it), the unit, the enclosure? If it is right, say so here.
 
 # Roles
 role_assistant = Assistant
@@ -1214,8 +1216,8 @@ screen_edit_torque = Final torque by its maker
 screen_edit_x = Forward
 screen_edit_y = To starboard
 screen_edit_z = Up
-screen_edit_known = The known volume
-screen_edit_known_hint = A syringe or bottle full of outside air, with its hose
+screen_edit_known = The bottle holds
+screen_edit_known_hint = A rigid bottle or tank full of outside air, with its hose, opened to the enclosure under vacuum. Not a syringe: its plunger is drawn in.
 screen_edit_stroke = One stroke takes
 screen_edit_strokes = Number of full strokes
 screen_edit_before = Vacuum before
@@ -1265,6 +1267,11 @@ screen_edit_weigh_known = Of known density
 screen_edit_weigh_density = Density of that water
 screen_edit_weigh_density_hint = Only where you know it
 screen_edit_said_weighed = { $mass }, give or take { $mass_take }; { $volume }, give or take { $volume_take }
+screen_edit_syringe = Air in the syringe
+screen_edit_syringe_hint = Full of outside air, joined to the enclosure under vacuum: the plunger goes in to its end, and all of the air with it. Best some hundredths of the free volume.
+screen_edit_sure = If it is far from what stood there
+screen_edit_sure_no = ask me
+screen_edit_sure_yes = I have looked again: it is right
 
 # Waters
 screen_water_brackish = Brackish sea

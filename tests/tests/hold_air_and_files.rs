@@ -3,6 +3,7 @@
 use slackwater_checks::drive::{Day, reading};
 use slackwater_core::domain::book::NewReading;
 use slackwater_core::domain::facts::{HoldSetup, ValveOpen};
+use slackwater_core::journal::Clock;
 use slackwater_core::physics::hold::{Camera, Desiccant, ShutIn, Stood, Verdict};
 use slackwater_core::screens::common::{Document, FieldValue, Form, Outcome, Place};
 use slackwater_core::screens::desk::Desk;
@@ -906,4 +907,253 @@ fn one_number_says_how_tight_it_is() {
         "{journal}"
     );
     assert!(screen.reasons.iter().all(|r| !r.text.contains("missed")));
+}
+
+fn rig_of(place: &Place) -> String {
+    match place {
+        Place::HoldSetup { rig, .. } => rig.clone(),
+        other => panic!("{other:?}"),
+    }
+}
+
+/// Seen: 'a syringe or bottle' was one method, with the bottle's formula, and a syringe gave 2.50 L for
+/// 12.7 L, so that leaks read five times too small.
+#[test]
+fn a_syringe_and_a_bottle_are_two_ways_of_measuring() {
+    let (_dir, mut desk, _clock, place) = desk();
+    let rig = rig_of(&place);
+    let at = |how: &str| Place::RigEdit {
+        rig: rig.clone(),
+        part: Some(format!("{how}/main")),
+    };
+    let litres = |desk: &Desk| desk.book().rig(&rig).unwrap().def.enclosures[0].volume_l;
+    // 500 mL of air at 1013.25 mbar into 12.7 L at 813.25 mbar: by the amount of gas, 853.1421 mbar.
+    let vacuum_after = 1_013.25 - (813.25 * 12.7 + 1_013.25 * 0.5) / 12.7;
+    let bottle_after = 1_013.25 - (813.25 * 12.7 + 1_013.25 * 0.5) / 13.2;
+    let values = |key: &'static str, after: f64, sure: &'static str| {
+        vec![
+            (key.to_owned(), "500".to_owned()),
+            (key.replace("_ml", "_sd_ml"), "2".to_owned()),
+            ("ambient".into(), "1013.25".into()),
+            ("before".into(), "200".into()),
+            ("after".into(), format!("{after:.3}")),
+            ("resolution".into(), "0.1".into()),
+            ("sure".into(), sure.into()),
+        ]
+    };
+    let send = |desk: &mut Desk, how: &str, values: Vec<(String, String)>| {
+        let values: Vec<(&str, &str)> = values
+            .iter()
+            .map(|(k, v)| (k.as_str(), v.as_str()))
+            .collect();
+        submit(desk, &at(how), &format!("{how}/main"), &values)
+    };
+    let out = send(
+        &mut desk,
+        "volume-syringe",
+        values("syringe_ml", vacuum_after, "no"),
+    );
+    assert!(out.faults.is_empty(), "{:?}", out.faults);
+    assert!((litres(&desk) - 12.7).abs() < 0.01, "{}", litres(&desk));
+    let out = send(
+        &mut desk,
+        "volume-known",
+        values("known_ml", bottle_after, "no"),
+    );
+    assert!(out.faults.is_empty(), "{:?}", out.faults);
+    assert!((litres(&desk) - 12.7).abs() < 0.01, "{}", litres(&desk));
+    // The one's readings in the other's page: asked about, with the likely mistake named.
+    let out = send(
+        &mut desk,
+        "volume-known",
+        values("known_ml", vacuum_after, "no"),
+    );
+    assert_eq!(out.faults[0].field, "sure", "{:?}", out.faults);
+    assert!(out.faults[0].text.contains("syringe"), "{:?}", out.faults);
+    assert!((litres(&desk) - 12.7).abs() < 0.01);
+    let out = send(
+        &mut desk,
+        "volume-known",
+        values("known_ml", vacuum_after, "yes"),
+    );
+    assert!(out.faults.is_empty());
+    // No enclosure holds 0 L, or hundreds.
+    for after in ["200.0", "199.99", "1013"] {
+        let mut values = values("syringe_ml", 0.0, "yes");
+        values[4].1 = after.into();
+        let out = send(&mut desk, "volume-syringe", values);
+        assert!(!out.faults.is_empty(), "{after}");
+        assert!(!out.faults[0].text.contains("-3"), "{:?}", out.faults);
+    }
+    // Seen: '0 to -3 litres are possible'.
+    let part = Place::RigEdit {
+        rig: rig.clone(),
+        part: Some("enclosure/main".into()),
+    };
+    let form = desk.show(&part).unwrap().forms()[0].clone();
+    let values = slackwater_checks::shell::filled(&form, &[("volume_l", "-3")]);
+    let action = slackwater_checks::shell::submit(&part, &form.key, values).unwrap();
+    let out = desk.act(&part, action).unwrap();
+    let texts: Vec<&str> = out.faults.iter().map(|f| f.text.as_str()).collect();
+    assert!(
+        !texts.is_empty() && texts.iter().all(|t| !t.contains("to -3")),
+        "{texts:?}"
+    );
+}
+
+/// Seen: a log was judged by 60 mL whatever the volume, recorded as the crew's own limit, and its
+/// warnings reached no screen.
+#[test]
+fn a_hold_from_a_file_is_judged_by_the_enclosures_limit_and_says_whose_it_is() {
+    let (_dir, mut desk, clock, place) = desk();
+    let rig = rig_of(&place);
+    let log = |head: &str| {
+        let mut text = format!(
+            "# hold-log: 1\n{head}# gauge: below_ambient\n# gauge_unit: mbar\n\
+             # gauge_resolution: 0.1\ntime_s,gauge,temperature_C,ambient_mbar\n"
+        );
+        for minute in 0..40 {
+            text.push_str(&format!("{},200.0,25,1013\n", minute * 60));
+        }
+        text
+    };
+    let bring = |desk: &mut Desk, text: &str| {
+        let out = desk.import_hold(&rig, "main", text, false).unwrap();
+        let Some(Place::Hold { hold, .. }) = out.go else {
+            panic!("{out:?}")
+        };
+        let judged = desk.book().hold(&hold).unwrap();
+        let at = Place::Hold { hold, form: None };
+        let Screen::Hold { screen } = desk.show(&at).unwrap() else {
+            panic!()
+        };
+        let words: String = screen
+            .reasons
+            .iter()
+            .map(|l| l.text.clone() + "\n")
+            .collect();
+        (judged, words)
+    };
+    // The last hold here was read with a coarser gauge.
+    let set = [("open", "nothing"), ("gauge", "200"), ("resolution", "1")];
+    let hold = begin(&mut desk, &place, &with(&set)).unwrap();
+    desk.book_mut().abandon_hold(&hold, "enough").unwrap();
+
+    let def = desk.book().rig(&rig).unwrap().def.clone();
+    let main = def.enclosure("main").unwrap().clone();
+    let mut small = def.clone();
+    small.enclosures[0].volume_l = 3.0;
+    small.enclosures[0].volume_sd_l = 0.1;
+    desk.book_mut().edit_rig(&rig, small).unwrap();
+    let (judged, words) = bring(
+        &mut desk,
+        &log("# enclosure: Another housing\n# volume_L: 12\n# volume_sd_L: 0.2\n# colour: red\n"),
+    );
+    let setup = &judged.hold.setup;
+    assert!((setup.limit_ml - 15.0).abs() < 1e-9, "{}", setup.limit_ml);
+    assert!(setup.built_in_limit);
+    assert_eq!(setup.depth_m, def.plan.depth_m);
+    for said in [
+        "Another housing",
+        "12\u{a0}L",
+        "another gauge",
+        "when it was held",
+        "colour",
+    ] {
+        assert!(words.contains(said), "{said}: {words}");
+    }
+    assert!(words.contains("proves nothing"), "{words}");
+    desk.book_mut().edit_rig(&rig, def).unwrap();
+
+    // From before the last closing, and from after it.
+    let now = clock.now_ms();
+    let iso = |ms: i64| chrono_text(ms);
+    let own = format!(
+        "# enclosure: {}\n# volume_L: {}\n# volume_sd_L: {}\n",
+        main.name, main.volume_l, main.volume_sd_l
+    );
+    let (_, before) = bring(
+        &mut desk,
+        &log(&format!(
+            "{own}# valve_closed: {}\n",
+            iso(now - 90 * 86_400_000)
+        )),
+    );
+    assert!(before.contains("before the last closing"), "{before}");
+    let (_, after) = bring(
+        &mut desk,
+        &log(&format!(
+            "{own}# valve_closed: {}\n# limit_mL_per_dive: 5\n",
+            iso(now + 60_000)
+        )),
+    );
+    assert!(
+        !after.contains("before the last closing") && !after.contains("when it was held"),
+        "{after}"
+    );
+    assert!(after.contains("5.0\u{a0}mL"), "{after}");
+    assert!(!after.contains("another enclosure"), "{after}");
+}
+
+fn chrono_text(ms: i64) -> String {
+    // Days and seconds of the civil calendar (Hinnant, 'chrono-compatible low-level date algorithms').
+    let (days, s) = (ms.div_euclid(86_400_000), ms.rem_euclid(86_400_000) / 1_000);
+    let z = days + 719_468;
+    let era = z.div_euclid(146_097);
+    let doe = z.rem_euclid(146_097);
+    let yoe = (doe - doe / 1_460 + doe / 36_524 - doe / 146_096) / 365;
+    let doy = doe - (365 * yoe + yoe / 4 - yoe / 100);
+    let mp = (5 * doy + 2) / 153;
+    let (d, m) = (
+        doy - (153 * mp + 2) / 5 + 1,
+        if mp < 10 { mp + 3 } else { mp - 9 },
+    );
+    let y = yoe + era * 400 + i64::from(m <= 2);
+    format!(
+        "{y:04}-{m:02}-{d:02}T{:02}:{:02}:{:02}Z",
+        s / 3_600,
+        s / 60 % 60,
+        s % 60
+    )
+}
+
+/// Seen: a reading of 1000 K in the record, from another phone, made the pages of hold and recheck
+/// impossible to show.
+#[test]
+fn a_reading_that_can_not_be_makes_no_page_impossible() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut day = Day::dry_parts(dir.path()).unwrap();
+    day.ready().unwrap();
+    let rig = day.rig.clone();
+    let facts = day.book.rig(&rig).unwrap();
+    let proved = facts.enclosure("main").unwrap().holds[0].id.clone();
+    let bad = slackwater_core::domain::facts::Fact::HoldReading {
+        reading: slackwater_core::domain::facts::ReadingFact {
+            t_s: 1e5,
+            gauge_pa: 1e308,
+            temperature_k: Some(1_000.0),
+            ..slackwater_core::domain::facts::ReadingFact::default()
+        },
+    };
+    let subject = format!("{rig}/hold/{proved}");
+    day.book.record(vec![(subject, bad)]).unwrap();
+    let desk = Desk::new(day.book, 0);
+    for place in [
+        Place::Hold {
+            hold: proved,
+            form: None,
+        },
+        Place::Recheck { rig: rig.clone() },
+        Place::Rig {
+            rig: rig.clone(),
+            form: None,
+        },
+        Place::Journal {
+            rig: Some(rig.clone()),
+            before: None,
+        },
+    ] {
+        let screen = desk.show(&place).unwrap();
+        assert!(!format!("{screen:?}").contains("00000000000"), "{screen:?}");
+    }
 }

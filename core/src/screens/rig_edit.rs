@@ -13,7 +13,10 @@ use crate::domain::rig::{
 };
 use crate::domain::state::RigFacts;
 use crate::domain::trim::by_weighing;
-use crate::physics::hold::volume::{Pressure, Volume, by_known_volume, by_strokes, estimated};
+use crate::physics::hold::HoldFault;
+use crate::physics::hold::volume::{
+    Pressure, Volume, by_known_volume, by_strokes, by_syringe, estimated, plausible,
+};
 use crate::physics::hold::{DEFAULT_LIMIT_VOLUME_M3, default_limit_ml};
 use crate::physics::oring::GreaseBase;
 use crate::physics::trim::PartError;
@@ -302,6 +305,7 @@ pub(super) fn show(cx: &Cx<'_>, id: &str, part: Option<&str>) -> Result<RigEditS
             )
         };
         vec![
+            measure(cx.t("action_measure_syringe"), "volume-syringe"),
             measure(cx.t("action_measure_known"), "volume-known"),
             measure(cx.t("action_measure_strokes"), "volume-strokes"),
             measure(cx.t("action_estimate_volume"), "volume-estimate"),
@@ -574,32 +578,46 @@ fn fields(cx: &Cx<'_>, rig: &RigFacts, path: &str) -> Option<(Vec<Field>, String
                     Some("screen_edit_contents_hint"),
                 ),
                 sd("contents_sd"),
+                sure_field(cx),
             ];
             (
                 fields,
                 format!("{}: {}", e.name, cx.t("action_estimate_volume")),
             )
         }
-        "volume-known" | "volume-strokes" => {
+        "volume-known" | "volume-syringe" | "volume-strokes" => {
             let e = def.enclosure(id?)?;
             let unit = cx.units.pressure.symbol();
-            let known = kind == "volume-known";
-            let mut fields = if known {
-                vec![
-                    num("known_ml", "screen_edit_known", None, "mL")
-                        .hint(cx.t("screen_edit_known_hint"))
-                        .must(),
-                    num("known_sd_ml", "screen_edit_volume_sd", Some(5.0), "mL").must(),
-                ]
-            } else {
-                vec![
-                    num("stroke_ml", "screen_edit_stroke", None, "mL").must(),
-                    num("stroke_sd_ml", "screen_edit_volume_sd", Some(2.0), "mL").must(),
-                    num("strokes", "screen_edit_strokes", None, "").must(),
-                ]
+            let (mut fields, key) = match kind {
+                "volume-known" => (
+                    vec![
+                        num("known_ml", "screen_edit_known", None, "mL")
+                            .hint(cx.t("screen_edit_known_hint"))
+                            .must(),
+                        num("known_sd_ml", "screen_edit_volume_sd", Some(5.0), "mL").must(),
+                    ],
+                    "action_measure_known",
+                ),
+                "volume-syringe" => (
+                    vec![
+                        num("syringe_ml", "screen_edit_syringe", None, "mL")
+                            .hint(cx.t("screen_edit_syringe_hint"))
+                            .must(),
+                        num("syringe_sd_ml", "screen_edit_volume_sd", Some(2.0), "mL").must(),
+                    ],
+                    "action_measure_syringe",
+                ),
+                _ => (
+                    vec![
+                        num("stroke_ml", "screen_edit_stroke", None, "mL").must(),
+                        num("stroke_sd_ml", "screen_edit_volume_sd", Some(2.0), "mL").must(),
+                        num("strokes", "screen_edit_strokes", None, "").must(),
+                    ],
+                    "action_measure_strokes",
+                ),
             };
             fields.push(num("ambient", "screen_hold_ambient", None, unit).must());
-            if known {
+            if kind != "volume-strokes" {
                 fields.push(num("before", "screen_edit_before", None, unit).must());
             }
             fields.push(
@@ -608,11 +626,7 @@ fn fields(cx: &Cx<'_>, rig: &RigFacts, path: &str) -> Option<(Vec<Field>, String
                     .must(),
             );
             fields.push(num("resolution", "screen_hold_resolution", Some(1.0), unit).must());
-            let key = if known {
-                "action_measure_known"
-            } else {
-                "action_measure_strokes"
-            };
+            fields.push(sure_field(cx));
             (fields, format!("{}: {}", e.name, cx.t(key)))
         }
         "penetrator" => {
@@ -1224,13 +1238,32 @@ pub(super) fn act(
                 .split_once('/')
                 .filter(|(h, _)| h.starts_with("volume-"))
             {
-                let measured = match measure(how, &mut typed, &units) {
-                    Err(BookFault::Hold(e)) => return Ok(fault("", desk.cx()?.hold_fault(&e))),
+                let measured = measure(how, &mut typed, &units)
+                    .and_then(|v| Ok(v.map(plausible).transpose()?));
+                let measured = match measured {
+                    Err(BookFault::Hold(e)) => {
+                        return Ok(fault(volume_field(how, &e), desk.cx()?.hold_fault(&e)));
+                    }
                     other => other?,
                 };
                 let Some(measured) = measured else {
                     return Ok(typed.faults().unwrap_or_default());
                 };
+                // Far from what stands there, it is rather a slip: asked about, not taken.
+                let before = def.enclosure(enclosure).map_or(f64::NAN, |e| e.volume_l);
+                let times = measured.m3 * 1e3 / before;
+                let near = 1.0 / FAR_OFF..=FAR_OFF;
+                if times.is_finite() && !near.contains(&times) && typed.text(SURE) != "yes" {
+                    let litres = |l: f64| format!("{}\u{a0}L", plain(l, 3));
+                    let words = desk.texts.say(
+                        "error_volume_far_off",
+                        &[
+                            ("found", (&litres(measured.m3 * 1e3)).into()),
+                            ("before", (&litres(before)).into()),
+                        ],
+                    );
+                    return Ok(fault(SURE, words));
+                }
                 for e in def.enclosures.iter_mut().filter(|e| e.id == enclosure) {
                     e.volume_l = round_to(measured.m3 * 1e3, 3);
                     e.volume_sd_l = round_to(measured.sd_m3 * 1e3, 3).max(0.001);
@@ -1345,6 +1378,43 @@ fn limit_hint(cx: &Cx<'_>, enclosure: Option<&crate::domain::rig::Enclosure>) ->
     )
 }
 
+/// So many times more or less than what stands there, a measured volume is asked about: between
+/// housings of one size no two volumes lie so far apart (common practice).
+const FAR_OFF: f64 = 3.0;
+
+/// The field that says so.
+const SURE: &str = "sure";
+
+fn sure_field(cx: &Cx<'_>) -> super::common::Field {
+    field(
+        SURE,
+        cx.t("screen_edit_sure"),
+        FieldKind::Choice,
+        "no".into(),
+    )
+    .choices(vec![
+        ("no", cx.t("screen_edit_sure_no")),
+        ("yes", cx.t("screen_edit_sure_yes")),
+    ])
+}
+
+/// The field of a measured volume that a fault stands at.
+fn volume_field(how: &str, fault: &HoldFault) -> &'static str {
+    match (how, fault) {
+        (
+            _,
+            HoldFault::Absurd {
+                what: "the pressure after",
+                ..
+            },
+        ) => "after",
+        ("volume-syringe", _) => "syringe_ml",
+        ("volume-known", _) => "known_ml",
+        ("volume-strokes", _) => "stroke_ml",
+        _ => "displaced",
+    }
+}
+
 /// A volume from what was typed; none where a field is wrong.
 fn measure(
     how: &str,
@@ -1370,7 +1440,22 @@ fn measure(
     // A display's step spreads a reading evenly: sd = step / sqrt(12) (JCGM 100:2008, 4.3.7).
     let sd = unit.to_pa(typed.must_number("resolution")) / 12f64.sqrt();
     let pressure = |pa: f64| Pressure { pa, sd_pa: sd };
-    if how == "volume-known" {
+    if how == "volume-syringe" {
+        let air = Volume {
+            m3: typed.must_number("syringe_ml") * 1e-6,
+            sd_m3: typed.must_number("syringe_sd_ml") * 1e-6,
+        };
+        let before = ambient - unit.to_pa(typed.must_number("before"));
+        if !typed.faults.is_empty() {
+            return Ok(None);
+        }
+        Ok(Some(by_syringe(
+            air,
+            pressure(ambient),
+            pressure(before),
+            pressure(after),
+        )?))
+    } else if how == "volume-known" {
         let known = typed.must_number("known_ml") * 1e-6;
         let known_sd = typed.must_number("known_sd_ml") * 1e-6;
         let before = ambient - unit.to_pa(typed.must_number("before"));

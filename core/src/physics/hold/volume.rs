@@ -1,6 +1,9 @@
 //! The free gas volume of an enclosure: estimated from the rig, or measured by Boyle's law.
+//!
+//! Each way of measuring has its own law, and none is another's: a bottle keeps its volume when it is
+//! opened into the enclosure, a syringe gives its volume up.
 
-use super::HoldFault;
+use super::{HoldFault, Range, RangeOf};
 
 /// A volume with its standard uncertainty.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -79,7 +82,84 @@ pub fn estimated(
     })
 }
 
-/// Free volume from a known volume opened into the evacuated enclosure.
+/// What the free volume of an enclosure on a camera rig can be, m³ (common practice: a small light to
+/// the largest housings, with room to spare).
+pub const PLAUSIBLE_M3: (f64, f64) = (0.05e-3, 200e-3);
+
+/// Refuses a volume that no enclosure has, and one that is hardly known: 1 sd above half of it.
+///
+/// # Errors
+/// [`HoldFault`] names which.
+pub fn plausible(v: Volume) -> Result<Volume, HoldFault> {
+    let (low, high) = PLAUSIBLE_M3;
+    if !(low..=high).contains(&v.m3) {
+        return Err(HoldFault::Absurd {
+            what: "the free volume",
+            value: v.m3,
+            why: "no enclosure of a rig is so small or so large",
+            range: Some(Range {
+                low,
+                high,
+                of: RangeOf::Volume,
+            }),
+        });
+    }
+    if v.sd_m3.is_nan() || v.sd_m3 > v.m3 / 2.0 {
+        return Err(HoldFault::Absurd {
+            what: "the uncertainty of the free volume",
+            value: v.sd_m3,
+            why: "the readings lie too near each other: more vacuum, or more air at once",
+            range: None,
+        });
+    }
+    Ok(v)
+}
+
+/// Free volume from a syringe of outside air that the evacuated enclosure takes in whole.
+///
+/// The syringe holds `air` at `ambient`; its plunger goes in to the end, so that all of its air is
+/// in the enclosure and nothing of its volume is left: V·p_before + v·p_ambient = V·p_after (Boyle, at
+/// one temperature), and V = v·p_ambient/(p_after − p_before). Uncertainty to first order; the
+/// temperature must have settled again before `after` is read.
+///
+/// # Errors
+/// [`HoldFault`] where the pressure did not rise or is above the air outside, or a quantity can't be.
+pub fn by_syringe(
+    air: Volume,
+    ambient: Pressure,
+    before: Pressure,
+    after: Pressure,
+) -> Result<Volume, HoldFault> {
+    positive("the syringe's air", air.m3)?;
+    spread("the syringe's uncertainty", air.sd_m3)?;
+    for (what, p) in [
+        ("the pressure outside", ambient),
+        ("the pressure before", before),
+        ("the pressure after", after),
+    ] {
+        positive(what, p.pa)?;
+        spread("a pressure's uncertainty", p.sd_pa)?;
+    }
+    let rise = after.pa - before.pa;
+    if rise <= 0.0 || after.pa > ambient.pa {
+        return Err(HoldFault::Absurd {
+            what: "the pressure after",
+            value: after.pa,
+            why: "the air must have taken off some of the vacuum, and not all of it",
+            range: None,
+        });
+    }
+    let m3 = air.m3 * ambient.pa / rise;
+    let var = (ambient.pa / rise * air.sd_m3).powi(2)
+        + (air.m3 / rise * ambient.sd_pa).powi(2)
+        + (m3 / rise).powi(2) * (before.sd_pa.powi(2) + after.sd_pa.powi(2));
+    Ok(Volume {
+        m3,
+        sd_m3: var.sqrt(),
+    })
+}
+
+/// Free volume from a rigid vessel of known volume opened into the evacuated enclosure.
 ///
 /// The enclosure is at `before`, the known volume at `known_at`; opened to each other both come to
 /// `after`. At one temperature V·p_before + v·p_known = (V + v)·p_after (Boyle), so that
@@ -193,6 +273,95 @@ mod tests {
         // By hand: 1818 Pa rise with 30 Pa on both ends.
         assert!(v.sd_m3 > 1e-4 && v.sd_m3 < 5e-4, "{v:?}");
         assert!(by_known_volume(known, pa(100_000.0), pa(80_000.0), pa(79_000.0)).is_err());
+    }
+
+    /// Moles of an ideal gas, for worked examples reckoned apart from the formulas: pV/RT, R of the
+    /// 2018 CODATA values.
+    fn moles(pa: f64, m3: f64) -> f64 {
+        pa * m3 / (8.314_462_618 * 293.15)
+    }
+
+    fn pressure_of(moles: f64, m3: f64) -> f64 {
+        moles * 8.314_462_618 * 293.15 / m3
+    }
+
+    #[test]
+    fn a_syringe_and_a_bottle_each_give_back_what_they_were_opened_into() {
+        // Seen: the syringe's readings in the bottle's formula gave 2.50 L for 12.7 L.
+        let (v, small) = (12.7e-3, 0.5e-3);
+        let (ambient, before) = (101_325.0, 81_325.0);
+        let air = Volume {
+            m3: small,
+            sd_m3: 5e-6,
+        };
+        // The syringe: its moles go in, its volume does not stay.
+        let in_all = moles(before, v) + moles(ambient, small);
+        let syringe = pressure_of(in_all, v);
+        let found = by_syringe(air, pa(ambient), pa(before), pa(syringe)).unwrap();
+        assert!((found.m3 - v).abs() < 1e-9, "{found:?}");
+        // The bottle: it stays open to the enclosure.
+        let bottle = pressure_of(in_all, v + small);
+        let found = by_known_volume(air, pa(ambient), pa(before), pa(bottle)).unwrap();
+        assert!((found.m3 - v).abs() < 1e-9, "{found:?}");
+        // Mixed up, they differ about as the vacuum does from the air outside.
+        let mixed = by_known_volume(air, pa(ambient), pa(before), pa(syringe)).unwrap();
+        assert!(mixed.m3 < 0.2 * v, "{mixed:?}");
+    }
+
+    #[test]
+    fn a_syringes_uncertainty_is_that_of_many_tries() {
+        let (v, small, ambient, before) = (12.7e-3, 0.5e-3, 101_325.0, 81_325.0);
+        let after = pressure_of(moles(before, v) + moles(ambient, small), v);
+        let air = |m3| Volume { m3, sd_m3: 1e-5 };
+        let p = |pa, sd_pa| Pressure { pa, sd_pa };
+        let told = by_syringe(
+            air(small),
+            p(ambient, 100.0),
+            p(before, 30.0),
+            p(after, 30.0),
+        )
+        .unwrap();
+        // Each error alone, one standard deviation up; they add in squares.
+        let alone = [
+            by_syringe(air(small + 1e-5), pa(ambient), pa(before), pa(after)),
+            by_syringe(air(small), pa(ambient + 100.0), pa(before), pa(after)),
+            by_syringe(air(small), pa(ambient), pa(before + 30.0), pa(after)),
+            by_syringe(air(small), pa(ambient), pa(before), pa(after + 30.0)),
+        ];
+        let sum: f64 = alone
+            .into_iter()
+            .map(|r| (r.unwrap().m3 - v).powi(2))
+            .sum::<f64>();
+        assert!((told.sd_m3 / sum.sqrt() - 1.0).abs() < 0.05, "{told:?}");
+    }
+
+    #[test]
+    fn what_can_not_be_is_refused() {
+        let air = Volume {
+            m3: 5e-4,
+            sd_m3: 5e-6,
+        };
+        // No rise, and pushed above the air outside.
+        for after in [80_000.0, 79_000.0, 102_000.0] {
+            assert!(by_syringe(air, pa(101_325.0), pa(80_000.0), pa(after)).is_err());
+        }
+        for (m3, sd_m3) in [
+            (4e-5, 1e-6),
+            (0.21, 1e-3),
+            (0.01, 0.006),
+            (-0.003, 1e-3),
+            (f64::NAN, 1e-3),
+            (0.01, f64::NAN),
+        ] {
+            assert!(plausible(Volume { m3, sd_m3 }).is_err(), "{m3} {sd_m3}");
+        }
+        assert!(
+            plausible(Volume {
+                m3: 0.0127,
+                sd_m3: 2e-4
+            })
+            .is_ok()
+        );
     }
 
     #[test]
