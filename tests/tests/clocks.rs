@@ -251,7 +251,7 @@ fn a_clock_set_wrong_and_right_again_costs_one_recheck() {
     day.recheck().unwrap();
     assert!(is_ready(&day.book, &day.rig));
     // The phone restarts: what was read before may be a month old, what is read now is not.
-    let clock = day.clock.clone();
+    let (clock, dp) = (day.clock.clone(), day.dp.clone());
     clock.restart(10 * MINUTE, MINUTE);
     let (mut book, rig) = reopened(dir.path(), &clock, day);
     assert!(!is_ready(&book, &rig));
@@ -259,6 +259,7 @@ fn a_clock_set_wrong_and_right_again_costs_one_recheck() {
         book.record_recheck(&rig, &e.id, reading(200.0)).unwrap();
         book.plug_on(&rig, &e.id).unwrap();
     }
+    book.sign_plugs(&rig, &dp).unwrap();
     assert!(is_ready(&book, &rig), "{:?}", book.readiness(&rig));
 }
 
@@ -279,6 +280,7 @@ fn another_phones_clock_ahead_makes_its_recheck_no_younger() {
     for e in events(&day.book) {
         other.ingest(&e).unwrap();
     }
+    other.hold_phone(&day.dp).unwrap();
     for e in ["main", "monitor"] {
         if other.rig(&rig).unwrap().def.enclosure(e).is_some() {
             other.record_recheck(&rig, e, reading(200.0)).unwrap();

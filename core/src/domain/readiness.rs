@@ -296,7 +296,7 @@ pub fn readiness(rig: &RigFacts, now: Now) -> Readiness {
             until = Some((at, by));
         }
     };
-    let behind = now.newest.ms().max(now.latest_seen.0) - now.wall_ms;
+    let behind = now.newest.ms() - now.wall_ms;
     if behind > CLOCK_SLACK_MS {
         remarks.push(Remark::ClockBehind { by_ms: behind });
     }

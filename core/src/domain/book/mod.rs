@@ -308,13 +308,11 @@ impl Book {
         if let Some(seen) = book.local(LATEST)?.and_then(|text| Latest::parse(&text)) {
             book.latest.set(seen);
             book.latest_kept.set(seen);
+            // A clock that shows less than it did was set back, also where nothing was recorded.
+            let behind = seen.wall_ms.saturating_sub(book.journal.now_ms());
+            book.opening.clock_behind_ms = book.opening.clock_behind_ms.max(behind);
         }
-        // A clock that shows less than it has shown was set back, also where nothing was recorded.
-        let behind = book
-            .look_at_clock()
-            .ms
-            .saturating_sub(book.journal.now_ms());
-        book.opening.clock_behind_ms = book.opening.clock_behind_ms.max(behind);
+        book.look_at_clock();
         Ok(book)
     }
 
