@@ -257,18 +257,15 @@ pub(super) fn words(cx: &Cx<'_>, event: &Event, fact: &Fact) -> Words {
         Fact::HoldReading { reading } => made(
             cx.t("screen_journal_reading"),
             format!(
-                "{} · {}{}",
+                "{} · {}{}{}",
                 cx.units.pressure(reading.gauge_pa, 10.0),
                 span((reading.t_s * 1_000.0) as i64),
-                format!(
-                    "{}{}",
-                    if reading.confirmed {
-                        format!(" · {}", cx.t("screen_hold_unlikely"))
-                    } else {
-                        String::new()
-                    },
-                    super::spans::beside(cx, reading)
-                )
+                if reading.confirmed {
+                    format!(" · {}", cx.t("screen_hold_unlikely"))
+                } else {
+                    String::new()
+                },
+                super::spans::beside(cx, reading)
             ),
         ),
         Fact::ReadingSetAside { .. } => about("screen_journal_reading_aside"),

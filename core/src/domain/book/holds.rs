@@ -577,7 +577,7 @@ impl Book {
         if all.len() >= 2 {
             judge_by_both_clocks(&judged.hold.setup, &all)?;
         }
-        let before = last_moments(&judged);
+        let before = last_moments(judged);
         can_be(&judged.hold.setup, judged.readings.len(), &before, &new)?;
         let subject = format!("{}/hold/{hold}", judged.rig);
         self.record(vec![(subject, Fact::HoldReading { reading })])
