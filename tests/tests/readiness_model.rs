@@ -2125,10 +2125,7 @@ fn read(mbar: f64, t_s: f64) -> Fact {
     let reading = ReadingFact {
         t_s,
         gauge_pa: mbar * 100.0,
-        temperature_k: None,
-        ambient_pa: None,
-        barometer: None,
-        confirmed: false,
+        ..ReadingFact::default()
     };
     Fact::HoldReading { reading }
 }
