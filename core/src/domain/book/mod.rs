@@ -42,7 +42,7 @@ use super::rig::{RigDef, RigFault};
 use super::rules::reopen_void;
 use super::schema;
 use super::state::{self, PrepFacts, RECHECK_LIMIT, RigFacts, recheck_limit_ms};
-use crate::journal::{Draft, Env, EventRef, Hlc, Id, Journal, JournalFault, Opening};
+use crate::journal::{Draft, Env, EventRef, Id, Journal, JournalFault, Opening};
 use crate::physics::hold::HoldFault;
 
 /// Why an action was not recorded, though the file is in order. Each is a sentence in the texts.
