@@ -5,6 +5,8 @@ use std::time::{SystemTime, UNIX_EPOCH};
 
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
+use super::entropy::{Entropy, SystemEntropy};
+
 /// Where the time comes from.
 pub trait Clock: Send + Sync {
     /// Milliseconds since 1970-01-01 00:00 UTC, as this device believes. A person or a network may
@@ -109,10 +111,7 @@ fn process_time() -> BootTime {
     static START: std::sync::OnceLock<(std::time::Instant, BootId)> = std::sync::OnceLock::new();
     let (start, id) = START.get_or_init(|| {
         let mut bytes = [0; 8];
-        // An id that isn't random would only join two runs if both failed here.
-        if getrandom::fill(&mut bytes).is_err() {
-            bytes = SystemClock.now_ms().to_le_bytes();
-        }
+        SystemEntropy.fill(&mut bytes);
         let id = BootId(u64::from_le_bytes(bytes));
         (std::time::Instant::now(), id)
     });

@@ -2,6 +2,7 @@
 
 use std::fmt;
 
+use crate::domain::rules::age::CLOCK_SLACK_MS;
 use crate::journal::{BootId, BootTime, Hlc};
 
 /// Its key among the notes of this device.
@@ -57,9 +58,12 @@ impl Latest {
                 wall_ms,
             };
         }
+        // A clock that agrees with the mark shows it, too, though it may lag by a drift. Stamps of
+        // events don't count here: they never go back, whatever the clock does.
+        let agrees = run_on.saturating_sub(wall_ms) <= CLOCK_SLACK_MS;
         Latest {
             ms: run_on,
-            newest: self.newest,
+            newest: if agrees { newest } else { self.newest },
             boot,
             wall_ms,
         }
@@ -129,6 +133,17 @@ mod tests {
         // The clock shows more: it was off for longer.
         let d = c.looked(5_000_000, boot(2, 30_000), Hlc(7));
         assert_eq!((d.ms, d.newest), (5_000_000, Hlc(7)));
+    }
+
+    /// Seen: a ring fitted while clock and mark agreed to the millisecond was young again once the
+    /// clock was set back.
+    #[test]
+    fn what_is_recorded_while_the_clock_agrees_with_it_was_known_by_then() {
+        let a = Latest::NONE.looked(1_000_000, boot(1, 0), Hlc(5));
+        let same = a.looked(1_000_000, boot(1, 0), Hlc(6));
+        assert_eq!((same.ms, same.newest), (1_000_000, Hlc(6)));
+        let drifted = a.looked(1_059_990, boot(1, 60_000), Hlc(7));
+        assert_eq!((drifted.ms, drifted.newest), (1_060_000, Hlc(7)));
     }
 
     #[test]
