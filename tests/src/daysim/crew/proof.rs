@@ -1,0 +1,351 @@
+//! The hold and the recheck.
+
+use super::*;
+
+impl Crew {
+    /// Pumps an enclosure down and follows its hold to a verdict.
+    pub(super) fn hold(&mut self, enclosure: &str) -> Result<Fate> {
+        let Some(v) = self.index(enclosure) else {
+            return Ok(Fate::Stuck(format!(
+                "a hold of {enclosure}, which is not there"
+            )));
+        };
+        if let Some(m) = self.fires(Wrong::LeakBefore) {
+            let m = Mishap { which: v, ..m };
+            self.begin_leak(m, false);
+        }
+        if self.fires(Wrong::PlanShallow).is_some() {
+            self.changes_plan(&[("depth", "1"), ("minutes", "1")])?;
+        }
+        if self.fires(Wrong::PlanCold).is_some() {
+            self.changes_plan(&[("water", "2")])?;
+        }
+        if let Some(m) = self.fires(Wrong::LessVolume) {
+            let litres = self.vessels[v].volume_m3 * 1e3 * (0.15 + 0.3 * m.size);
+            self.edits_enclosure(
+                v,
+                &[
+                    ("volume_l", &format!("{litres:.2}")),
+                    ("volume_sd_l", "0.1"),
+                ],
+            )?;
+        }
+        let camera = self
+            .dice
+            .of_these(&[Camera::Cold, Camera::Cold, Camera::Warm, Camera::On]);
+        if camera != Camera::Cold {
+            self.vessels[v].set_camera(camera);
+        }
+        let moved = self.dice.chance(0.15);
+        if moved {
+            let by = self.dice.between(-8.0, 8.0);
+            self.vessels[v].comes_from(by);
+        }
+        self.moved = moved;
+        let depth = self.dice.between(15_000.0, 26_000.0);
+        let ambient = self.weather.ambient_pa(self.t);
+        self.plug_comes_out(v);
+        self.vessels[v].pump(ambient, depth);
+        let t = self.t;
+        let past = &mut self.pasts[v];
+        past.held_from_s = t;
+        past.held_to_s = t;
+        past.pumped_untold = false;
+        past.lost_pa = 0.0;
+        self.tell(|c| {
+            format!(
+                "pumps {enclosure} to {:.0} mbar below; camera {camera:?}, fresh desiccant: {}",
+                depth / 100.0,
+                c.vessels[v].desiccant
+            )
+        });
+        let truth = self.vessels[v].gauge.clone();
+        let mut said = (truth.absolute, truth.unit);
+        if self.fires(Wrong::GaugeKind).is_some() {
+            said.0 = !said.0;
+        }
+        if let Some(m) = self.fires(Wrong::GaugeUnit) {
+            said.1 = (said.1 + 1 + m.which % 4) % UNITS.len();
+        }
+        let mut place = Place::HoldSetup {
+            rig: self.rig.clone(),
+            enclosure: enclosure.to_owned(),
+        };
+        for _ in 0..8 {
+            let hold = match &place {
+                Place::Hold { hold, .. } => hold.clone(),
+                _ => {
+                    let sent = self.sends(&place, None, "setup", v, &mut said, None)?;
+                    let Some(outcome) = sent else {
+                        return Ok(Fate::Stuck(format!("the set-up led to {place:?}")));
+                    };
+                    if let Some(f) = outcome.faults.first() {
+                        return Ok(Fate::Stuck(format!("a set-up is refused: {}", f.text)));
+                    }
+                    if let Some(go) = outcome.go {
+                        place = go;
+                    }
+                    continue;
+                }
+            };
+            return self.follow_hold(&hold, v, said);
+        }
+        Ok(Fate::Stuck("the set-up of a hold goes round".into()))
+    }
+
+    pub(super) fn follow_hold(
+        &mut self,
+        hold: &str,
+        v: usize,
+        mut said: (bool, usize),
+    ) -> Result<Fate> {
+        let place = Place::Hold {
+            hold: hold.to_owned(),
+            form: None,
+        };
+        let began = self.t;
+        let mut asides = 0;
+        let jump = self.fires(Wrong::ClockInHold);
+        let patience = if self.dice.chance(0.9) {
+            LONGEST_HOLD_S
+        } else {
+            3_600.0
+        };
+        let screen = self.desk.show(&place)?;
+        let Some(form) = forms(&screen).into_iter().find(|f| f.key == "reading") else {
+            return Ok(Fate::Stuck("a hold that takes no reading".into()));
+        };
+        loop {
+            let judged = self.desk.book().hold(hold)?;
+            let verdict = judged.judgement.as_ref().map(|j| j.verdict);
+            if matches!(verdict, Some(Verdict::Holding | Verdict::Leaking)) {
+                let screen = self.desk.show(&place)?;
+                let Screen::Hold { screen: s } = &screen else {
+                    return Ok(Fate::Stuck("a hold that is none".into()));
+                };
+                let says = s.verdict.clone();
+                self.tell(|_| format!("   {says}"));
+                if s.mark == Mark::Struck && asides == 0 && self.fires(Wrong::SetAside).is_some() {
+                    asides = self.sets_falling_aside(&place, &screen)?;
+                    continue;
+                }
+                let main = crate::shell::main_target(&screen);
+                let concludes = |t: &Target| {
+                    matches!(
+                        &t.action,
+                        Action::Hold {
+                            action: HoldAction::Conclude
+                        }
+                    )
+                };
+                if main.as_ref().is_some_and(concludes) {
+                    break;
+                }
+            }
+            let lasted = self.t - began;
+            if lasted > patience {
+                self.tell(|_| "   gives up waiting".into());
+                let screen = self.desk.show(&place)?;
+                let others = targets(&screen);
+                let conclude = others.iter().find(|t| {
+                    matches!(
+                        &t.action,
+                        Action::Hold {
+                            action: HoldAction::Conclude
+                        }
+                    )
+                });
+                if let Some(t) = conclude {
+                    self.tap(&place, t.action.clone())?;
+                }
+                return Ok(Fate::Stuck("the hold did not settle".into()));
+            }
+            // As the phone calls, but not more often than hands do in a long hold.
+            let due = self
+                .desk
+                .due_readings()?
+                .into_iter()
+                .find(|d| d.hold == hold);
+            let wait = due.map_or(60.0, |d| d.wait_ms as f64 / 1_000.0);
+            self.wait_s(wait.clamp(30.0, 1_200.0).max(lasted / 6.0));
+            if let Some(m) = jump.filter(|_| lasted < 600.0 && self.t - began >= 600.0) {
+                self.clock.advance((m.size * 10.0 * 3_600_000.0) as i64);
+            }
+            let sent = self.sends(&place, Some(&form), "reading", v, &mut said, None)?;
+            let Some(outcome) = sent else {
+                return Ok(Fate::Stuck("no way to send a reading".into()));
+            };
+            if let Some(f) = outcome
+                .faults
+                .first()
+                .filter(|_| self.t - began > LONGEST_HOLD_S * 1.2)
+            {
+                return Ok(Fate::Stuck(format!("a reading is refused: {}", f.text)));
+            }
+        }
+        self.pasts[v].held_to_s = self.t;
+        self.pasts[v].lost_pa = 0.0;
+        self.tap(
+            &place,
+            Action::Hold {
+                action: HoldAction::Conclude,
+            },
+        )?;
+        Ok(Fate::Done)
+    }
+
+    pub(super) fn sets_falling_aside(&mut self, place: &Place, screen: &Screen) -> Result<usize> {
+        let all: Vec<Target> = targets(screen)
+            .into_iter()
+            .filter(|t| {
+                matches!(
+                    &t.action,
+                    Action::Hold {
+                        action: HoldAction::SetAside { .. }
+                    }
+                )
+            })
+            .collect();
+        // Newest first: all but the first and the last few.
+        let keep = all.len().saturating_sub(3);
+        for t in all.iter().take(keep) {
+            self.tap(place, t.action.clone())?;
+        }
+        Ok(keep.max(1))
+    }
+
+    pub(super) fn tracks_loss(&mut self, v: usize) {
+        // What a leak has let in since the hold ended, as a fall of the gauge.
+        let (t, held) = (self.t, self.pasts[v].held_to_s);
+        let vessel = &self.vessels[v];
+        let mut lost = 0.0;
+        let steps = 60;
+        let dt = (t - held).max(0.0) / f64::from(steps);
+        let below = 20_000.0;
+        for k in 0..steps {
+            let at = held + dt * (f64::from(k) + 0.5);
+            let pore = vessel.pore(at);
+            let ambient = 101_325.0_f64;
+            let inside = ambient - below + lost;
+            if inside >= ambient {
+                break;
+            }
+            lost += pore * (ambient.powi(2) - inside.powi(2)) / 1.82e-5 / vessel.volume_m3 * dt;
+        }
+        self.pasts[v].lost_pa = lost.min(below);
+    }
+
+    pub(super) fn recheck(&mut self) -> Result<Fate> {
+        let place = Place::Recheck {
+            rig: self.rig.clone(),
+        };
+        if self.recheck_air(&place, 0)?.is_none() {
+            return Ok(Fate::Stuck("the recheck asks for no air".into()));
+        }
+        let Screen::Recheck { screen } = self.desk.show(&place)? else {
+            return Ok(Fate::Stuck("a recheck that is none".into()));
+        };
+        let mut did = false;
+        // A crew tests its controls and rolls before the dive.
+        if self.dice.chance(0.3) && !self.vessels[0].open() {
+            self.vessels[0].set_camera(Camera::On);
+            let minutes = self.dice.between(1.0, 30.0);
+            self.wait_s(minutes * 60.0);
+            self.tell(|_| format!("the camera has run for {minutes:.0} min"));
+        }
+        for item in &screen.items {
+            let Some(v) = self.index(&item.enclosure) else {
+                continue;
+            };
+            let Some(form) = &item.form else {
+                continue;
+            };
+            did = true;
+            // Taken the same way as at the hold: a sensor in the gas is one for each housing.
+            if v > 0 && self.source < 2 {
+                self.recheck_air(&place, v)?;
+            }
+            // The gauge can't be read with the plug in.
+            self.plug_comes_out(v);
+            self.tracks_loss(v);
+            if self.pasts[v].lost_pa > 1_000.0 && self.fires(Wrong::PumpsAgain).is_some() {
+                let ambient = self.weather.ambient_pa(self.t);
+                self.vessels[v].pump(ambient, 20_000.0);
+                self.pasts[v].pumped_untold = true;
+            }
+            let truth = self.vessels[v].gauge.clone();
+            let mut reads = self.reads_gauge(v);
+            let foretold = item.expected.as_ref().map(|q| q.value.clone());
+            if let Some(f) = foretold.clone()
+                && f != reads
+                && self.fires(Wrong::TypesForetold).is_some()
+            {
+                reads = f;
+            }
+            let mut said = (truth.absolute, truth.unit);
+            self.sends(&place, Some(form), &form.key, v, &mut said, Some(&reads))?;
+            let again = self.item(&place, &item.enclosure)?;
+            let mut next = again.as_ref().and_then(|i| i.next.clone());
+            let changed = again
+                .as_ref()
+                .is_some_and(|i| matches!(i.mark, Mark::Struck));
+            if changed
+                && self.fires(Wrong::TypesAgain).is_some()
+                && let Some(i) = &again
+                && let (Some(form), Some(q)) = (&i.form, &i.expected)
+            {
+                let mut said = (truth.absolute, truth.unit);
+                self.sends(&place, Some(form), &form.key, v, &mut said, Some(&q.value))?;
+                next = self.item(&place, &item.enclosure)?.and_then(|i| i.next);
+            }
+            match next.map(|b| b.action) {
+                Some(RecheckAction::PlugOn { enclosure }) => {
+                    if self.fires(Wrong::PlugAfterGauge).is_some() {
+                        continue;
+                    }
+                    self.puts_plug_in(v);
+                    self.tap(
+                        &place,
+                        Action::Recheck {
+                            action: RecheckAction::PlugOn { enclosure },
+                        },
+                    )?;
+                }
+                Some(RecheckAction::Hold { .. }) => {
+                    // A change is answered by a new hold.
+                    let fate = self.hold(&item.enclosure)?;
+                    if fate != Fate::Done {
+                        return Ok(fate);
+                    }
+                }
+                _ => {
+                    // Practice: what was taken out goes back in, asked for or not.
+                    if self.fires(Wrong::PlugAfterGauge).is_none() {
+                        self.vessels[v].plug_in = true;
+                    }
+                }
+            }
+        }
+        Ok(if did {
+            Fate::Done
+        } else {
+            Fate::Stuck("the recheck offers nothing to read".into())
+        })
+    }
+
+    pub(super) fn item(
+        &self,
+        place: &Place,
+        enclosure: &str,
+    ) -> Result<Option<slackwater_core::screens::recheck::RecheckItem>> {
+        let Screen::Recheck { screen } = self.desk.show(place)? else {
+            return Ok(None);
+        };
+        Ok(screen.items.into_iter().find(|i| i.enclosure == enclosure))
+    }
+
+    pub(super) fn recheck_air(&mut self, place: &Place, v: usize) -> Result<Option<()>> {
+        let sent = self.sends(place, None, "air", v, &mut (false, 0), Some(""))?;
+        Ok(sent.filter(|o| o.faults.is_empty()).map(|_| ()))
+    }
+}
