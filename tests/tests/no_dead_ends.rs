@@ -238,6 +238,10 @@ impl Crew {
         self.shell.desk.book_mut()
     }
 
+    fn clock_ms(&mut self) -> i64 {
+        self.book().now().wall_ms
+    }
+
     fn events(&mut self) -> u64 {
         self.book().journal().count(None).unwrap()
     }
@@ -298,8 +302,7 @@ impl Crew {
     /// One thing off the list: from the rig's page by what it offers first, until something is done.
     fn one_thing(&mut self) -> Result<(), String> {
         let home = rig_place(&self.rig);
-        self.shell.stack = vec![Place::Rigs { form: None }, home.clone()];
-        let before = self.events();
+        self.shell.stack = vec![Place::Rigs { form: None }, home];
         let Screen::Rig { screen } = self.shell.screen().unwrap() else {
             return Err("no rig".into());
         };
@@ -316,6 +319,14 @@ impl Crew {
             .into_iter()
             .find(|t| t.at == "main")
             .ok_or("nothing is offered")?;
+        self.follow(first)
+    }
+
+    /// From a button of the rig's page on until something is done.
+    fn follow(&mut self, first: Target) -> Result<(), String> {
+        let home = rig_place(&self.rig);
+        self.shell.stack = vec![Place::Rigs { form: None }, home.clone()];
+        let before = self.events();
         self.act(first)?;
         for _ in 0..15 {
             if self.events() != before {
@@ -432,7 +443,9 @@ impl Crew {
                     };
                     return self.send(&typed);
                 }
-                let wanting = |r: &&PrepRow| r.mark != Some(Mark::Full) && r.tap.is_some();
+                let wanting = |r: &&PrepRow| {
+                    r.mark != Some(Mark::Full) && r.tap.as_ref().is_some_and(|t| t.enabled)
+                };
                 for row in s.parts.iter().filter(wanting) {
                     let tap = targets(&self.shell.screen().unwrap())
                         .into_iter()
@@ -660,6 +673,31 @@ fn happens(crew: &mut Crew, dice: &mut Dice) {
         .push(format!("-- {said}{}", if ok { "" } else { " (refused)" }));
 }
 
+/// A crew on a copy of a store, at a time.
+fn begin_at(
+    from: &std::path::Path,
+    base: &Base,
+    at_ms: i64,
+    seed: u64,
+) -> (tempfile::TempDir, Crew) {
+    let dir = folder();
+    copy_folder(from, dir.path());
+    let clock = Arc::new(FixedClock::at(at_ms));
+    let book = Book::open(dir.path(), drive::env(&clock, 7 + seed)).unwrap();
+    let crew = Crew {
+        shell: Shell::new(Desk::new(book, 0)),
+        clock,
+        rig: base.rig.clone(),
+        dp: base.dp.clone(),
+        trail: vec![format!("begins {}", base.name)],
+    };
+    (dir, crew)
+}
+
+fn begin(base: &Base, seed: u64) -> (tempfile::TempDir, Crew) {
+    begin_at(base.dir.path(), base, base.at_ms, seed)
+}
+
 fn env_number(name: &str) -> Option<u64> {
     std::env::var(name).ok().and_then(|v| v.parse().ok())
 }
@@ -678,17 +716,7 @@ fn from_anywhere_the_buttons_lead_to_ready() {
         let mut dice = Dice(seed.wrapping_mul(1_000_003).wrapping_add(case));
         dice.roll(2);
         let base = &bases[case as usize % bases.len()];
-        let dir = folder();
-        copy_folder(base.dir.path(), dir.path());
-        let clock = Arc::new(FixedClock::at(base.at_ms));
-        let book = Book::open(dir.path(), drive::env(&clock, 7 + case)).unwrap();
-        let mut crew = Crew {
-            shell: Shell::new(Desk::new(book, 0)),
-            clock,
-            rig: base.rig.clone(),
-            dp: base.dp.clone(),
-            trail: vec![format!("begins {}", base.name)],
-        };
+        let (_dir, mut crew) = begin(base, case);
         for _ in 0..dice.roll(9) {
             happens(&mut crew, &mut dice);
         }
@@ -874,6 +902,51 @@ fn after_a_lens_change_all_is_done_again_in_the_prep_that_has_ended() {
             "no new build"
         );
     }
+}
+
+/// Not only what is offered first: from each entry of the list, whichever is taken, something is done.
+#[test]
+fn every_entry_of_not_ready_leads_to_something_that_can_be_done() {
+    let bases = bases();
+    let seed = env_number("SLACKWATER_SEED").unwrap_or(1);
+    let cases = 12 * env_number("SLACKWATER_CASES").unwrap_or(1);
+    let (mut ends, mut followed): (Vec<String>, usize) = (Vec::new(), 0);
+    for case in 0..cases {
+        let mut dice = Dice(seed.wrapping_mul(7_000_003).wrapping_add(case));
+        dice.roll(2);
+        let base = &bases[case as usize % bases.len()];
+        let (dir, mut crew) = begin(base, case);
+        for _ in 0..dice.roll(9) {
+            happens(&mut crew, &mut dice);
+        }
+        crew.shell.stack = vec![Place::Rigs { form: None }, rig_place(&base.rig)];
+        let rows: Vec<Target> = targets(&crew.shell.screen().unwrap())
+            .into_iter()
+            .filter(|t| t.at == "obstacles" && t.enabled)
+            .collect();
+        let (trail, now_ms) = (crew.trail.clone(), crew.clock_ms());
+        drop(crew);
+        for row in rows {
+            let (_copy, mut crew) = begin_at(dir.path(), base, now_ms, 500 + case);
+            let name = format!("{}: {}", row.row, row.label);
+            followed += 1;
+            if let Err(why) = crew.follow(row) {
+                ends.push(format!(
+                    "case {case}, seed {seed}: {name}: {why}\n  {}\n  ...\n  {}",
+                    trail.join("\n  "),
+                    crew.trail.join("\n  ")
+                ));
+            }
+        }
+    }
+    assert!(
+        ends.is_empty(),
+        "{} dead ends\n\n{}",
+        ends.len(),
+        ends.join("\n\n")
+    );
+    println!("{cases} days, {followed} entries followed");
+    assert!(followed > cases as usize);
 }
 
 /// What readiness doesn't ask for stays as it ended.

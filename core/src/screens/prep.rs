@@ -661,18 +661,76 @@ fn first_before<'a>(facts: &'a PrepFacts, instance: &StepInstance) -> Option<&'a
 }
 
 /// The enclosure that a step can't go on at, for something that its prep doesn't do: a plug wants a
-/// hold that counts, a hold a closed enclosure.
-pub(super) fn stuck_at<'a>(rig: &RigFacts, instance: &'a StepInstance) -> Option<&'a str> {
+/// hold that counts, a hold a closed enclosure with a valve, control tests closed enclosures.
+pub(super) fn stuck_at<'a>(rig: &'a RigFacts, instance: &'a StepInstance) -> Option<&'a str> {
+    if instance.step.kind == StepKind::Controls {
+        return untestable(rig);
+    }
     let Target::Enclosure { enclosure } = &instance.target else {
         return None;
     };
     let known = rig.enclosure(enclosure)?;
     let stuck = match instance.step.kind {
-        StepKind::Hold => closed_since(rig, known).is_none(),
+        StepKind::Hold => {
+            let valve = rig.def.enclosure(enclosure).and_then(|e| e.valve.as_ref());
+            valve.is_none() || closed_since(rig, known).is_none()
+        }
         StepKind::Plug => counting_hold(rig, known).is_err(),
         _ => false,
     };
     stuck.then_some(enclosure.as_str())
+}
+
+/// An enclosure that lies open with controls on it: a test there proves nothing later.
+fn untestable(rig: &RigFacts) -> Option<&str> {
+    let shut = |id: &str| (rig.enclosure(id)).is_some_and(|e| closed_since(rig, e).is_some());
+    let mut assigned = rig.def.controls.iter().filter(|c| c.assigned());
+    assigned
+        .find(|c| !shut(&c.enclosure))
+        .map(|c| c.enclosure.as_str())
+}
+
+/// Why a step of a prep can't be done before something else is done to the rig; none where it can, or
+/// where its page leads to what comes first.
+pub(super) fn held_up(
+    cx: &Cx<'_>,
+    rig: &RigFacts,
+    facts: &PrepFacts,
+    instance: &StepInstance,
+) -> Option<String> {
+    let open = facts.state(&instance.key) == StepState::Open;
+    if !open || !waits_for(facts, instance).is_empty() {
+        return None;
+    }
+    let named = |key: &str, enclosure: &str| {
+        let name = super::names::enclosure_name(rig, enclosure);
+        Some(cx.say(key, &[("name", (&name).into())]))
+    };
+    let shut = |id: &str| (rig.enclosure(id)).is_some_and(|e| closed_since(rig, e).is_some());
+    match (instance.step.kind, &instance.target) {
+        (StepKind::Controls, _) => named("error_enclosure_open", untestable(rig)?),
+        (StepKind::Hold | StepKind::Plug, Target::Enclosure { enclosure }) => {
+            stuck_at(rig, instance)?;
+            let valve = rig.def.enclosure(enclosure).and_then(|e| e.valve.as_ref());
+            if valve.is_none() {
+                named("error_no_valve", enclosure)
+            } else if shut(enclosure) {
+                named("error_not_proved", enclosure)
+            } else {
+                named("error_enclosure_open", enclosure)
+            }
+        }
+        (StepKind::Recheck, Target::Enclosure { enclosure }) => {
+            let known = rig.enclosure(enclosure)?;
+            let unproved = counting_hold(rig, known).is_err();
+            if unproved && instance.step.two_person {
+                named("error_not_proved", enclosure)
+            } else {
+                None
+            }
+        }
+        _ => None,
+    }
 }
 
 fn enclosure_is_closed(rig: &RigFacts, instance: &StepInstance) -> bool {
@@ -806,6 +864,9 @@ fn control_parts(cx: &Cx<'_>, rig: &RigFacts, step: &str) -> Vec<PrepRow> {
         .filter(|c| c.assigned())
         .map(|c| {
             let open = left.contains(&c.id.as_str());
+            let closed = rig
+                .enclosure(&c.enclosure)
+                .is_some_and(|e| closed_since(rig, e).is_some());
             PrepRow {
                 other: Some(button(
                     cx.t("action_it_fails"),
@@ -824,14 +885,21 @@ fn control_parts(cx: &Cx<'_>, rig: &RigFacts, step: &str) -> Vec<PrepRow> {
                 } else {
                     Severity::Good
                 },
-                tap: Some(button(
-                    cx.t("action_it_works"),
-                    PrepAction::ControlTested {
-                        step: step.to_owned(),
-                        control: c.id.clone(),
-                        works: true,
-                    },
-                )),
+                tap: Some(PrepButton {
+                    enabled: closed,
+                    why_not: (!closed).then(|| {
+                        let name = super::names::enclosure_name(rig, &c.enclosure);
+                        cx.say("error_enclosure_open", &[("name", (&name).into())])
+                    }),
+                    ..button(
+                        cx.t("action_it_works"),
+                        PrepAction::ControlTested {
+                            step: step.to_owned(),
+                            control: c.id.clone(),
+                            works: true,
+                        },
+                    )
+                }),
             }
         })
         .collect()

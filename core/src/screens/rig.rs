@@ -525,7 +525,10 @@ fn obstacle(cx: &Cx<'_>, rig: &RigFacts, o: &Obstacle) -> (String, String, Optio
                     enclosure: enclosure.clone(),
                 },
             );
-            let tap = if open {
+            let def = rig.def.enclosure(enclosure);
+            let tap = if def.is_none_or(|e| e.valve.is_none()) {
+                later(tap, named("error_no_valve", &name))
+            } else if open {
                 later(
                     tap,
                     cx.say("error_enclosure_open", &[("name", (&name).into())]),
@@ -601,6 +604,16 @@ fn obstacle(cx: &Cx<'_>, rig: &RigFacts, o: &Obstacle) -> (String, String, Optio
                     step: step.clone(),
                 },
             );
+            let held_up = (rig.prep.iter().chain(&rig.earlier))
+                .filter(|p| p.id == *prep)
+                .find_map(|p| {
+                    let instance = p.steps.iter().find(|s| s.key == *step)?;
+                    super::prep::held_up(cx, rig, p, instance)
+                });
+            let tap = match held_up {
+                Some(why) => later(tap, why),
+                None => tap,
+            };
             (named("screen_rig_unsigned", &title), why, Some(tap))
         }
         Obstacle::PlugUnseen { enclosure } => (

@@ -53,9 +53,13 @@ pub(super) fn unsigned(rig: &RigFacts, facts: &PrepFacts, instance: &StepInstanc
     };
     let governs = rig.prep.as_ref().is_some_and(|p| p.id == facts.id);
     match (&instance.target, instance.step.kind) {
-        (Target::Enclosure { enclosure }, StepKind::Plug) if governs => rig
-            .enclosure(enclosure)
-            .is_some_and(|e| plug_word(rig, e).is_none()),
+        // Of an enclosure that an edit took off the rig no plug is left to judge: the step is.
+        (Target::Enclosure { enclosure }, StepKind::Plug)
+            if governs && rig.enclosure(enclosure).is_some() =>
+        {
+            rig.enclosure(enclosure)
+                .is_some_and(|e| plug_word(rig, e).is_none())
+        }
         _ if governs && is_walk_step(instance) => rig
             .walked
             .as_ref()
