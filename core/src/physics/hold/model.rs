@@ -4,6 +4,7 @@
 
 use super::clean::Known;
 use super::drift::{self, SHAPES, Shapes};
+use super::inside;
 use super::linear::{Factor, MAX, Matrix, Reduced, Vector, reduce};
 use super::series::Series;
 use super::shut_in::{self, Block, COURSES, Case, Courses, Family, ShutIn};
@@ -254,6 +255,8 @@ pub(super) struct Ground {
     pub rate: Vec<f64>,
     /// Vapour pressure that the pump-down may have made room for, Pa.
     pub vapour_room: f64,
+    /// What fresh packs take at the most, Pa.
+    pub packs_at_most: f64,
     /// What may be shut in.
     shut_in: ShutIn,
     /// How likely it is that the enclosure came from elsewhere.
@@ -365,7 +368,7 @@ impl Ground {
         let shapes = s.t.iter().map(|t| drift::at((t - start) / span)).collect();
         // As warm as it ever was: what vapour the air shut in held is for the packs' bound.
         let warmest = s.temp.iter().copied().fold(t_mean, f64::max);
-        let packs = shut_in::packs_at_most(h, s.source, p_mean, warmest, &s.ambient);
+        let packs = inside::packs_at_most(h, s.source, p_mean, warmest, &s.ambient);
         // What a leak at the limit lets in less, for 1 Pa less of what drives it.
         let withheld: Vec<f64> = (0..n)
             .map(|i| h.limit_ml * 2.0 * p[i] / (s.temp[i] * h.volume_m3 * ml_per_c))
@@ -393,8 +396,9 @@ impl Ground {
             // Air that is damp already takes up less.
             vapour_room: gas::saturation_pressure(t_mean)
                 * (1.0 - h.humidity.unwrap_or(0.0)).max(1e-3),
+            packs_at_most: packs,
             shut_in,
-            moved: shut_in::moved(h.shut_in.stood),
+            moved: inside::moved(h.shut_in.stood),
             withheld,
         }
     }
@@ -592,12 +596,12 @@ impl Ground {
                 let all = numbers(&|_| true);
                 let (here, any) = (1.0 - self.moved, drift::ANY);
                 let like_air = here * WALL_LIKE_AIR;
-                let over = shut_in::WALL_OVER_AIR_K;
+                let over = inside::WALL_OVER_AIR_K;
                 vec![
                     of(SLOW_SHARE_PLAIN, WALL_PLAIN_K, any, like_air, &cold),
                     of(SLOW_SHARE, self.spread.wall, any, here - like_air, &cold),
                     of(SLOW_SHARE, over, any, here, &warm),
-                    of(SLOW_SHARE, shut_in::WALL_MOVED_K, any, self.moved, &all),
+                    of(SLOW_SHARE, inside::WALL_MOVED_K, any, self.moved, &all),
                 ]
             }
         };

@@ -4,33 +4,14 @@
 //! neither the amount nor the time constant is known, only their bounds. A fit on both would not be
 //! linear. Instead a [`Family`] spans the courses of all time constants by a few, in which each is a
 //! point; what an amount within its bounds and a time constant within a stretch of its own may be is
-//! a normal distribution there ([`Block`]), and the evidence chooses among the stretches.
+//! a normal distribution there ([`Block`]), and the evidence chooses among the stretches. The bounds
+//! themselves are those of [`super::inside`].
 
-use super::inside::{CAMERA_LAG_S, CAMERA_WARMS_K, PACKS_LAG_S, PACKS_TAKE, vapour_shut_in};
+use super::inside::{
+    CAMERA_LAG_S, CAMERA_UNSEEN_K, CAMERA_WARMS_K, PACKS_LAG_S, UNSAID_CAMERA, UNSAID_PACKS,
+};
 use super::linear::Factor;
-use super::{Camera, Desiccant, HoldInput, Stood, TemperatureSource};
-use crate::physics::gas;
-
-/// How long something inside must have been off to count as cold, s.
-pub(super) const COLD_AFTER_S: f64 = 3600.0;
-/// What a sensor in the gas may miss of such a warmth, K (1 sd): it hangs at one place in a gas that
-/// rises from the camera. A thirtieth of the warmth, as of the settling.
-const CAMERA_LAG_SEEN_K: f64 = 0.03 * 4.0;
-/// What a running camera may put the wall above the air, K (1 sd), where only the air is measured:
-/// 65 W through half a square metre at 10 W/(m²·K), of which a hold sees a part.
-pub(super) const WALL_OVER_AIR_K: f64 = 6.0;
-/// What a wall that came from elsewhere may be from the air, K (1 sd).
-pub(super) const WALL_MOVED_K: f64 = 8.0;
-
-/// How warm the air shut in may have been where nobody measured it, K: 35 °C.
-const WARM_DAY_K: f64 = 308.15;
-/// How likely each is where nobody said: none of them rare, so that none is ever ruled out but by the
-/// readings.
-const UNSAID_CAMERA: [(Camera, f64); 3] =
-    [(Camera::Cold, 0.4), (Camera::Warm, 0.3), (Camera::On, 0.3)];
-const UNSAID_PACKS: [(Desiccant, f64); 2] = [(Desiccant::None, 0.6), (Desiccant::Fresh, 0.4)];
-/// How likely it is that an enclosure came from elsewhere where nobody said.
-const UNSAID_MOVED: f64 = 0.3;
+use super::{Camera, Desiccant, HoldInput, TemperatureSource};
 
 /// An amount that is not known.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -288,44 +269,13 @@ fn taken(desiccant: Desiccant, most: f64) -> Amount {
     }
 }
 
-/// What fresh packs take at the most, Pa: of the vapour that gas at `p` (Pa), never warmer than
-/// `warmest` (K), held when the valve was closed.
-pub(super) fn packs_at_most(
-    h: &HoldInput,
-    source: TemperatureSource,
-    p: f64,
-    warmest: f64,
-    ambient: &[f64],
-) -> f64 {
-    let outside = ambient.first().copied().unwrap_or(gas::ATM);
-    let camera = h.shut_in.camera != Some(Camera::Cold);
-    let closing = match source {
-        TemperatureSource::None => warmest.max(WARM_DAY_K),
-        // Air that a camera warmed holds more.
-        TemperatureSource::Surface | TemperatureSource::Air if camera => {
-            warmest + 0.5 * CAMERA_WARMS_K.1
-        }
-        _ => warmest,
-    };
-    PACKS_TAKE * vapour_shut_in(h.humidity, closing, p, outside).1
-}
-
 fn warmth(camera: Camera, source: TemperatureSource) -> Amount {
     let seen = source == TemperatureSource::Inside;
     match camera {
         Camera::Cold => Amount::None,
-        _ if seen => Amount::About(CAMERA_LAG_SEEN_K),
+        _ if seen => Amount::About(CAMERA_UNSEEN_K),
         Camera::Warm => Amount::Between(0.0, CAMERA_WARMS_K.1),
         Camera::On => Amount::Between(-CAMERA_WARMS_K.1, 0.0),
-    }
-}
-
-/// How likely it is that the enclosure came from elsewhere.
-pub(super) fn moved(stood: Option<Stood>) -> f64 {
-    match stood {
-        Some(Stood::Here) => 0.0,
-        Some(Stood::Moved) => 1.0,
-        None => UNSAID_MOVED,
     }
 }
 
