@@ -125,7 +125,7 @@ class Smoke(unittest.TestCase):
         setup = do_rig(sw.RigAction.HOLD(enclosure="monitor")).go
         values = typed(
             gauge="200", temperature="24", ambient="1012", unit="mbar", open="nothing",
-            resolution="0.1", source="inside",
+            resolution="0.1", source="inside", camera="cold", desiccant="none", stood="here",
         )
         action = sw.HoldAction.SUBMIT(form="setup", values=values)
         outcome = screens.act(setup, Action.HOLD(action=action))
@@ -160,6 +160,13 @@ class Smoke(unittest.TestCase):
             if item.next is not None:
                 self.assertTrue(item.next.action.is_PLUG_ON(), item.next.action)
                 screens.act(recheck, Action.RECHECK(action=item.next.action))
+        # Two have to see the plugs: the other member is asked by name, and signs.
+        (plugs,) = on_rig().obstacles
+        asked = do_rig(plugs.tap.action).go
+        page = screens.act(asked, Action.PREP(action=screens.show(asked).screen.main.action)).go
+        signing = screens.show(page).screen.main
+        self.assertTrue(signing.action.is_SIGN(), signing.action)
+        self.assertEqual(screens.act(page, Action.PREP(action=signing.action)).faults, [])
         screen = on_rig()
         self.assertEqual([row.title for row in screen.obstacles], [])
         self.assertEqual(screen.mark, sw.Mark.FULL, screen.answer)

@@ -43,6 +43,9 @@ class WatchedHold(private val core: RealCore, rig: String) {
                 "ambient" to "1012",
                 "resolution" to "0.1",
                 "source" to "inside",
+                "camera" to "cold",
+                "desiccant" to "none",
+                "stood" to "here",
             )
         place = core.act(at, Action.Hold(HoldAction.Submit(form.key, typed))).went() as Place.Hold
     }

@@ -170,6 +170,9 @@ object Demo {
                             "ambient" to "1012",
                             "resolution" to "0.1",
                             "source" to "surface",
+                            "camera" to "cold",
+                            "desiccant" to "none",
+                            "stood" to "here",
                         ),
                     )
                 ),

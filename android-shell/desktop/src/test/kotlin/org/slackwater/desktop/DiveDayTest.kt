@@ -178,6 +178,10 @@ class DiveDayTest : RealAppTest() {
         type("Barometer now", "1012")
         type("Smallest", "0.1")
         tap("On the housing, in the shade")
+        tap("Nothing: it is a vacuum gauge")
+        tap("Off and cold")
+        tap("No desiccant, or spent packs")
+        tap("Stood here")
         assertGoodTargets()
         tap("Valve is closed: start")
         var minutes = 0.0

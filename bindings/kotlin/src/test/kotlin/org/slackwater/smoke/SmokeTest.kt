@@ -18,6 +18,7 @@ import org.slackwater.core.HoldAction
 import org.slackwater.core.Mark
 import org.slackwater.core.Outcome
 import org.slackwater.core.Place
+import org.slackwater.core.PrepAction
 import org.slackwater.core.RecheckAction
 import org.slackwater.core.RigAction
 import org.slackwater.core.RigScreen
@@ -155,6 +156,9 @@ class SmokeTest {
                 "open" to "nothing",
                 "resolution" to "0.1",
                 "source" to "inside",
+                "camera" to "cold",
+                "desiccant" to "none",
+                "stood" to "here",
             )
         val started = screens.act(setup, Action.Hold(HoldAction.Submit("setup", given)))
         assertEquals(emptyList<Any>(), started.faults)
@@ -184,6 +188,13 @@ class SmokeTest {
             assertTrue("${next.action}", next.action is RecheckAction.PlugOn)
             screens.act(recheck, Action.Recheck(next.action))
         }
+        // Two have to see the plugs: the other member is asked by name, and signs.
+        val asked = doRig(onRig().obstacles.single().tap!!.action).go!!
+        fun prep(at: Place) = (screens.show(at) as Screen.Prep).screen.main!!
+        val page = screens.act(asked, Action.Prep(prep(asked).action)).go!!
+        val signing = prep(page)
+        assertTrue("${signing.action}", signing.action is PrepAction.Sign)
+        assertEquals(emptyList<Any>(), screens.act(page, Action.Prep(signing.action)).faults)
         assertEquals(emptyList<String>(), onRig().obstacles.map { it.title })
         assertEquals(onRig().answer, Mark.FULL, onRig().mark)
 

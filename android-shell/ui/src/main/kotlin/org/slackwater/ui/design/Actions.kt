@@ -19,6 +19,7 @@ import androidx.compose.runtime.Composable
 import androidx.compose.ui.Alignment
 import androidx.compose.ui.Modifier
 import androidx.compose.ui.draw.clip
+import androidx.compose.ui.graphics.Color
 import androidx.compose.ui.graphics.Shape
 import androidx.compose.ui.platform.LocalDensity
 import androidx.compose.ui.semantics.Role
@@ -281,6 +282,7 @@ fun SmallAction(
     modifier: Modifier = Modifier,
     icon: Icon? = null,
     describedAs: String? = null,
+    color: Color = Look.palette.accent,
 ) =
     Surface(
         onClick,
@@ -290,15 +292,15 @@ fun SmallAction(
         },
         shape = corners,
         color = Look.palette.raised,
-        border = BorderStroke(Look.palette.stroke, Look.palette.accent),
+        border = BorderStroke(Look.palette.stroke, color),
     ) {
         Row(
             Modifier.heightIn(min = Measures.target).padding(horizontal = 16.dp, vertical = 8.dp),
             horizontalArrangement = Arrangement.spacedBy(10.dp, Alignment.CenterHorizontally),
             verticalAlignment = Alignment.CenterVertically,
         ) {
-            if (icon != null) Sign(icon)
-            Words(text, Look.type.strong, color = Look.palette.accent, align = TextAlign.Center)
+            if (icon != null) Sign(icon, color = color)
+            Words(text, Look.type.strong, color = color, align = TextAlign.Center)
         }
     }
 
@@ -361,14 +363,15 @@ fun MarkedAnswer(text: String, mark: Mark?, modifier: Modifier = Modifier, weigh
         Answer(text, Modifier.weight(1f), weight)
     }
 
+/** One of the two answers of an [EitherRow]; [unavailable] says why it can't be given now. */
+class Way(val text: String, val onClick: () -> Unit, val unavailable: String? = null, val blocks: Boolean = false)
+
 /** A thing with two ways to answer, each a target of its own beneath it: "it works", "it does not". */
 @Composable
 fun EitherRow(
     text: String,
-    one: String,
-    onOne: () -> Unit,
-    two: String,
-    onTwo: () -> Unit,
+    one: Way,
+    two: Way,
     modifier: Modifier = Modifier,
     detail: String? = null,
     footnote: String? = null,
@@ -377,13 +380,28 @@ fun EitherRow(
 ) =
     Column(modifier.fillMaxWidth(), verticalArrangement = Arrangement.spacedBy(Measures.smallGap)) {
         FactRow(text, detail = detail, footnote = footnote, mark = mark, weight = weight)
+        val unavailable = listOfNotNull(one.unavailable, two.unavailable).filter { it.isNotEmpty() }.distinct()
+        for (why in unavailable) Words(why, Look.type.text, color = Look.palette.soft)
         if (LocalDensity.current.fontScale > Measures.sideBySide) {
-            SmallAction(one, onOne, Modifier.fillMaxWidth(), describedAs = "$text: $one")
-            SmallAction(two, onTwo, Modifier.fillMaxWidth(), describedAs = "$text: $two")
+            WayAction(text, one, Modifier.fillMaxWidth())
+            WayAction(text, two, Modifier.fillMaxWidth())
         } else {
             Row(horizontalArrangement = Arrangement.spacedBy(Measures.gap)) {
-                SmallAction(one, onOne, Modifier.weight(1f), describedAs = "$text: $one")
-                SmallAction(two, onTwo, Modifier.weight(1f), describedAs = "$text: $two")
+                WayAction(text, one, Modifier.weight(1f))
+                WayAction(text, two, Modifier.weight(1f))
             }
         }
     }
+
+@Composable
+private fun WayAction(of: String, way: Way, modifier: Modifier = Modifier) {
+    // What can't be done now is read, not tapped.
+    if (way.unavailable != null) {
+        Box(modifier.heightIn(min = Measures.target), contentAlignment = Alignment.Center) {
+            Words(way.text, Look.type.strong, color = Look.palette.soft, align = TextAlign.Center)
+        }
+        return
+    }
+    val color = if (way.blocks) Look.palette.block else Look.palette.accent
+    SmallAction(way.text, way.onClick, modifier, describedAs = "$of: ${way.text}", color = color)
+}

@@ -33,6 +33,8 @@ import org.slackwater.ui.design.PhotoRow
 import org.slackwater.ui.design.Question
 import org.slackwater.ui.design.SectionTitle
 import org.slackwater.ui.design.SmallAction
+import org.slackwater.ui.design.Trigger
+import org.slackwater.ui.design.Way
 import org.slackwater.ui.design.Weight
 import org.slackwater.ui.design.part
 import org.slackwater.ui.design.rememberTrigger
@@ -119,18 +121,27 @@ fun Frame.TapRow(tap: Tap, icon: Icon? = null, of: String? = null) {
     )
 }
 
+/** A button as one of two ways to answer: it asks first where the other buttons do. */
+private fun Frame.way(tap: Tap, trigger: Trigger) =
+    Way(
+        tap.label,
+        { question(tap)?.let { confirm.ask(it, trigger) } ?: tap.act() },
+        tap.unavailable,
+        blocks = tap.confirm != null,
+    )
+
 /** A row of a record: a target where it can be tapped, a fact where it can't. */
 @Composable
 fun Frame.ItemRow(item: Item) {
     val tap = item.tap
     val other = item.other
     if (tap != null && other != null) {
+        val trigger = rememberTrigger()
         EitherRow(
             item.title,
-            tap.label,
-            tap.act,
-            other.label,
-            other.act,
+            way(tap, trigger),
+            way(other, trigger),
+            Modifier.tells(trigger),
             detail = item.detail.ifEmpty { null },
             footnote = item.footnote,
             mark = item.mark?.shape,
