@@ -3,6 +3,7 @@
 pub mod columns;
 pub mod daysim;
 pub mod drive;
+pub mod logs;
 pub mod model;
 pub mod refcheck_oring;
 pub mod refcheck_rig;

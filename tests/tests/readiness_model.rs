@@ -222,6 +222,8 @@ fn hold_concluded(id: &str, def: &RigDef, enclosure: &str, verdict: VerdictFact)
         judged_by: "a test".into(),
         at_most_ml: Some(1.0),
         covers: None,
+        salinity_g_kg: Some(def.plan.salinity_g_kg),
+        water_k: Some(def.plan.water_c + 273.15),
     };
     (format!("{RIG}/hold/{id}"), Fact::HoldConcluded { result })
 }
@@ -239,6 +241,10 @@ fn rechecked(hold: &str, enclosure: &str, verdict: VerdictFact) -> (String, Fact
         verdict,
         leak_ml: [0.0, -1.0, 1.0],
         judged_by: "a test".into(),
+        result: None,
+        between_pa: None,
+        would_miss_below_pa: None,
+        camera_on: None,
     };
     fact_enclosure(enclosure, Fact::Rechecked { recheck })
 }
@@ -417,6 +423,15 @@ impl Phone {
             .unwrap_or_default()
     }
 
+    /// Whether a recheck of the last hold of an enclosure found a change.
+    fn found_changed(&self, enclosure: &str) -> bool {
+        let hold = self.last_hold_of(enclosure);
+        self.told.iter().any(|t| {
+            matches!(&t.fact, Fact::Rechecked { recheck }
+                if recheck.hold == hold && recheck.verdict == VerdictFact::Leaking)
+        })
+    }
+
     /// The last build or turnaround that has a step.
     fn prep_with(&self, key: &str) -> Option<String> {
         self.told.iter().rev().find_map(|t| match &t.fact {
@@ -539,6 +554,14 @@ impl Phone {
             }
             Missing::Plug(e) => vec![fact_enclosure(e, Fact::PlugOn {})],
             Missing::Control(c) => vec![tested(c, true)],
+            // A change stands until a new hold, which also brings the gauge to be read.
+            Missing::Recheck(e) if self.found_changed(e) => {
+                let id = self.id();
+                vec![
+                    hold_started(&id, &def, e),
+                    hold_concluded(&id, &def, e, VerdictFact::Holding),
+                ]
+            }
             Missing::Recheck(e) => {
                 vec![rechecked(&self.last_hold_of(e), e, VerdictFact::Holding)]
             }

@@ -8,7 +8,7 @@ use std::sync::Arc;
 
 use chrono::DateTime;
 
-use super::book::{Book, BookFault, NewReading, NewRing, Refit};
+use super::book::{Book, BookFault, NewReading, NewRecheck, NewRing, Refit};
 use super::facts::{
     Fact, Finding, HoldSetup, ReadingFact, RingLot, Role, SeenFact, Shoot, ValveOpen, Way,
 };
@@ -277,6 +277,10 @@ impl Demo {
                 ambient_pa: Some(101_200.0),
                 barometer: None,
                 confirmed: false,
+            };
+            let now = NewRecheck {
+                reading: now,
+                camera_on: Some(false),
             };
             self.book.record_recheck(&rig, enclosure, now)?;
             self.book.plug_on(&rig, enclosure)?;

@@ -15,7 +15,7 @@ use super::crew::Look;
 use super::procedure::{ProcedureKind, StepInstance};
 use super::rig::RigDef;
 use crate::journal::{BootTime, DeviceId};
-use crate::physics::hold::ShutIn;
+use crate::physics::hold::{RecheckResult, ShutIn};
 
 /// One thing that was done, seen or decided.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -187,6 +187,17 @@ pub enum Fact {
         /// What was read and what it means.
         recheck: RecheckFact,
     },
+    /// A recheck that found a change was a slip of typing, said at once by whoever typed it. What was
+    /// typed stays in the record.
+    RecheckMistyped {
+        /// Event reference of the recheck.
+        event: String,
+        /// What was wrong with it, in words.
+        reason: String,
+        /// As [`ReadingFact::boot`].
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        boot: Option<BootTime>,
+    },
     /// A hold logged elsewhere was brought in, to be looked at. It proves nothing here: nobody
     /// recorded that the enclosure was closed before it. Subject: the hold.
     HoldImported {
@@ -194,6 +205,9 @@ pub enum Fact {
         setup: HoldSetup,
         /// Its readings, in time order.
         readings: Vec<ReadingFact>,
+        /// Rechecks logged after it, as judged when it was brought in.
+        #[serde(default, skip_serializing_if = "Vec::is_empty")]
+        rechecks: Vec<RecheckFact>,
     },
     /// A gauge of the crew's was recorded, or its record changed. Subject: 'crew/gauge/GAUGE'.
     GaugeDefined {
@@ -808,6 +822,12 @@ pub struct HoldResult {
     /// old records.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub covers: Option<u32>,
+    /// The planned water's salinity, g/kg; where it isn't here, the setup's.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub salinity_g_kg: Option<f64>,
+    /// The planned water's temperature, K; where it isn't here, the setup's.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub water_k: Option<f64>,
 }
 
 impl HoldResult {
@@ -830,12 +850,24 @@ pub struct RecheckFact {
     pub expected_pa: f64,
     /// Its standard uncertainty, Pa.
     pub expected_sd_pa: f64,
-    /// What it means.
+    /// What it means: *holding* where it read as foretold, *leaking* where something changed.
     pub verdict: VerdictFact,
     /// Leak since, mL per planned dive: estimate and 95 % interval.
     pub leak_ml: [f64; 3],
     /// Version of the program that judged.
     pub judged_by: String,
+    /// What was found, where the program that judged told changes by their direction.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub result: Option<RecheckResult>,
+    /// The limits within which it would have read as foretold, Pa, in the gauge's sense.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub between_pa: Option<[f64; 2]>,
+    /// The smallest change that would have been found nine times in ten, Pa.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub would_miss_below_pa: Option<f64>,
+    /// Whether the camera inside ran, or had run in the last half hour; none where nobody said.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub camera_on: Option<bool>,
 }
 
 /// A water, with the density that it was taken to have.
@@ -1200,6 +1232,8 @@ mod tests {
                         judged_by: s("x"),
                         at_most_ml: None,
                         covers: None,
+                        salinity_g_kg: None,
+                        water_k: None,
                     },
                 },
                 r#"{"fact":"hold_concluded","result":{"verdict":"not_yet","leak_ml":1.0,"low_ml":0.0,"high_ml":2.0,"would_miss_below_ml":3.0,"readings":4,"lasted_s":600.0,"limit_ml":5.0,"depth_m":20.0,"minutes":60.0,"volume_m3":0.012,"judged_by":"x"}}"#,
@@ -1221,9 +1255,55 @@ mod tests {
                         judged_by: s("x"),
                         at_most_ml: Some(3.5),
                         covers: Some(5),
+                        salinity_g_kg: None,
+                        water_k: None,
                     },
                 },
                 r#"{"fact":"hold_concluded","result":{"verdict":"not_yet","leak_ml":1.0,"low_ml":0.0,"high_ml":2.0,"would_miss_below_ml":3.0,"readings":4,"lasted_s":600.0,"limit_ml":5.0,"depth_m":20.0,"minutes":60.0,"volume_m3":0.012,"judged_by":"x","at_most_ml":3.5,"covers":5}}"#,
+            ),
+            (
+                Fact::Rechecked {
+                    recheck: RecheckFact {
+                        hold: s("h"),
+                        reading,
+                        expected_pa: 20_000.0,
+                        expected_sd_pa: 50.0,
+                        verdict: VerdictFact::Holding,
+                        leak_ml: [0.0, -1.0, 1.0],
+                        judged_by: s("x"),
+                        result: None,
+                        between_pa: None,
+                        would_miss_below_pa: None,
+                        camera_on: None,
+                    },
+                },
+                r#"{"fact":"rechecked","recheck":{"hold":"h","reading":{"t_s":60.0,"gauge_pa":20000.0,"temperature_k":298.0,"ambient_pa":null},"expected_pa":20000.0,"expected_sd_pa":50.0,"verdict":"holding","leak_ml":[0.0,-1.0,1.0],"judged_by":"x"}}"#,
+            ),
+            (
+                Fact::Rechecked {
+                    recheck: RecheckFact {
+                        hold: s("h"),
+                        reading,
+                        expected_pa: 19_000.0,
+                        expected_sd_pa: 50.0,
+                        verdict: VerdictFact::Leaking,
+                        leak_ml: [0.0, -1.0, 1.0],
+                        judged_by: s("x"),
+                        result: Some(RecheckResult::MoreVacuum),
+                        between_pa: Some([18_800.0, 19_200.0]),
+                        would_miss_below_pa: Some(270.0),
+                        camera_on: Some(true),
+                    },
+                },
+                r#"{"fact":"rechecked","recheck":{"hold":"h","reading":{"t_s":60.0,"gauge_pa":20000.0,"temperature_k":298.0,"ambient_pa":null},"expected_pa":19000.0,"expected_sd_pa":50.0,"verdict":"leaking","leak_ml":[0.0,-1.0,1.0],"judged_by":"x","result":"more_vacuum","between_pa":[18800.0,19200.0],"would_miss_below_pa":270.0,"camera_on":true}}"#,
+            ),
+            (
+                Fact::RecheckMistyped {
+                    event: s("d:1"),
+                    reason: s("a digit"),
+                    boot: None,
+                },
+                r#"{"fact":"recheck_mistyped","event":"d:1","reason":"a digit"}"#,
             ),
             (
                 Fact::HoldAbandoned { reason: s("rain") },

@@ -6,9 +6,9 @@
 
 use rusqlite::{Connection, OptionalExtension, params};
 
-use super::facts::{Fact, HoldResult, VerdictFact};
+use super::facts::{Fact, HoldResult, RecheckFact, VerdictFact};
 use crate::journal::store::events_of_subject;
-use crate::journal::{Event, EventRef, Hlc};
+use crate::journal::{DeviceId, Event, EventRef, Hlc};
 
 /// How many older events of a subject are looked through for what stands again after a
 /// retraction. Beyond that nothing stands: less evidence, never more.
@@ -244,7 +244,11 @@ fn apply_fact(db: &Connection, e: &Event, fact: &Fact) -> rusqlite::Result<()> {
             .execute(params![id, root, setup.enclosure, stamp, e.wall_ms, e.author, json(setup)?])?;
             mark(&format!("enclosure/{}", setup.enclosure), "plug_off", "")
         }
-        Fact::HoldImported { setup, readings } => {
+        Fact::HoldImported {
+            setup,
+            readings,
+            rechecks,
+        } => {
             // Given up from the start, so that it can never count.
             db.prepare_cached(
                 "INSERT OR IGNORE INTO hold (id, rig, enclosure, started, started_ms, author, \
@@ -275,6 +279,22 @@ fn apply_fact(db: &Connection, e: &Event, fact: &Fact) -> rusqlite::Result<()> {
                     e.author,
                     e.wall_ms,
                     json(reading)?
+                ])?;
+            }
+            for (n, recheck) in rechecks.iter().enumerate() {
+                let mut at = e.stamp().0.to_vec();
+                at.extend_from_slice(&(n as u32).to_be_bytes());
+                db.prepare_cached(
+                    "INSERT OR IGNORE INTO recheck (hold, stamp, event, author, wall_ms, body) \
+                     VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
+                )?
+                .execute(params![
+                    id,
+                    at,
+                    format!("{}#recheck{n}", e.reference()),
+                    e.author,
+                    e.wall_ms,
+                    json(recheck)?
                 ])?;
             }
             Ok(())
@@ -315,7 +335,28 @@ fn apply_fact(db: &Connection, e: &Event, fact: &Fact) -> rusqlite::Result<()> {
             )?
             .execute(params![id, stamp, reason])
             .map(drop),
-        Fact::Rechecked { recheck } => mark(&at, "rechecked", &json(recheck)?),
+        Fact::Rechecked { recheck } => {
+            rechecked(db, e, recheck)?;
+            mark(&at, "rechecked", &json(recheck)?)
+        }
+        Fact::RecheckMistyped {
+            event,
+            reason,
+            boot,
+        } => db
+            .prepare_cached(
+                "INSERT OR IGNORE INTO recheck_slip (event, stamp, author, wall_ms, reason, boot) \
+                 VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
+            )?
+            .execute(params![
+                event,
+                stamp,
+                e.author,
+                e.wall_ms,
+                reason,
+                json(boot)?
+            ])
+            .map(drop),
         Fact::PrepStarted {
             procedure,
             title,
@@ -524,6 +565,54 @@ fn conclude(db: &Connection, id: &str, e: &Event, result: &HoldResult) -> rusqli
     .map(drop)
 }
 
+/// Keeps a recheck beside the others of its hold.
+fn rechecked(db: &Connection, e: &Event, recheck: &RecheckFact) -> rusqlite::Result<()> {
+    db.prepare_cached(
+        "INSERT OR IGNORE INTO recheck (hold, stamp, event, author, wall_ms, body) \
+         VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
+    )?
+    .execute(params![
+        recheck.hold,
+        &e.stamp().0[..],
+        e.reference().to_string(),
+        e.author,
+        e.wall_ms,
+        json(recheck)?
+    ])
+    .map(drop)
+}
+
+/// Keeps the rechecks of a file in which only the newest of each enclosure was kept.
+///
+/// # Errors
+/// What SQLite says.
+pub fn keep_rechecks(db: &Connection) -> rusqlite::Result<()> {
+    let known: Vec<(Vec<u8>, i64)> = db
+        .prepare(
+            "SELECT d.key, e.seq FROM event e JOIN device d ON d.no = e.device \
+             WHERE e.kind = 'rechecked'",
+        )?
+        .query_map([], |r| Ok((r.get(0)?, r.get(1)?)))?
+        .collect::<rusqlite::Result<_>>()?;
+    for (key, seq) in known {
+        let Ok(key) = key.try_into() else { continue };
+        let reference = EventRef {
+            device: DeviceId(key),
+            seq: seq as u64,
+        };
+        let Some(event) = find(db, &reference)? else {
+            continue;
+        };
+        if let Fact::Rechecked { recheck } = fact_of(&event) {
+            let gone = fact_of(&event).can_be_retracted();
+            if !(gone && is_retracted(db, &reference.to_string())?) {
+                rechecked(db, &event, &recheck)?;
+            }
+        }
+    }
+    Ok(())
+}
+
 /// Takes evidence back, and lets what stood before it stand again.
 fn retract(db: &Connection, reference: &str) -> rusqlite::Result<()> {
     let Ok(parsed) = reference.parse::<EventRef>() else {
@@ -556,6 +645,12 @@ fn retract(db: &Connection, reference: &str) -> rusqlite::Result<()> {
                 "UPDATE hold SET concluded = NULL, concluded_ms = NULL, result = NULL, leaking = 0 \
                  WHERE id = ?1 AND concluded = ?2",
                 params![subject.id, stamp],
+            )?;
+        }
+        Fact::Rechecked { ref recheck } => {
+            db.execute(
+                "DELETE FROM recheck WHERE hold = ?1 AND stamp = ?2",
+                params![recheck.hold, stamp],
             )?;
         }
         Fact::DefectClosed { .. } => {

@@ -10,7 +10,10 @@
 //!   against it.
 //! * A verdict counts only if it covers every reading of its hold that is known, from whichever phone
 //!   and in whatever order they came in; else it is judged again.
-//! * A plan deeper, longer or stricter than the one a hold was judged for needs a new judgement.
+//! * A plan deeper, longer or stricter than the one a hold was judged for, or in water in which the
+//!   same leak lets in more, needs a new judgement.
+//! * A recheck that found a change stands against its hold until a new one, whatever is read later;
+//!   only its writer may say at once that it was mistyped, and then the gauge is to be read again.
 //! * Without a build or turnaround there are no two-person steps signed: not ready.
 //! * Whatever the procedure asks for, two sign for each plug as it was last put in, and for the
 //!   walk round the rig after its last enclosure was closed. So a procedure with fewer steps for

@@ -5,10 +5,11 @@
 use once_cell::sync::Lazy;
 use rusqlite_migration::{M, Migrations};
 
+use super::fold;
 use crate::journal::store::SCHEMA_1;
 
 /// The newest file version that this program knows.
-pub const VERSION: i64 = 3;
+pub const VERSION: i64 = 4;
 
 /// Tables of the fold. `stamp` columns are [`crate::journal::Stamp`] bytes and sort as such.
 ///
@@ -177,10 +178,39 @@ CREATE INDEX unread_by_root ON unread (root, stamp);
 CREATE INDEX defect_water ON defect (rig) WHERE water;
 ";
 
+/// Every recheck by the hold it rests on, and which of them were said to be slips of typing: a change
+/// stands until a new hold, and the next recheck starts from those that read as foretold.
+const RECHECKS: &str = "
+CREATE TABLE recheck (
+    hold    TEXT NOT NULL,
+    stamp   BLOB NOT NULL,
+    event   TEXT NOT NULL,
+    author  TEXT NOT NULL,
+    wall_ms INTEGER NOT NULL,
+    body    TEXT NOT NULL,
+    PRIMARY KEY (hold, stamp)
+) WITHOUT ROWID, STRICT;
+CREATE TABLE recheck_slip (
+    event   TEXT NOT NULL,
+    stamp   BLOB NOT NULL,
+    author  TEXT NOT NULL,
+    wall_ms INTEGER NOT NULL,
+    reason  TEXT NOT NULL,
+    boot    TEXT NOT NULL,
+    PRIMARY KEY (event, stamp)
+) WITHOUT ROWID, STRICT;
+";
+
 /// All migrations, oldest first.
 pub fn migrations() -> &'static Migrations<'static> {
-    static ALL: Lazy<Migrations<'static>> =
-        Lazy::new(|| Migrations::new(vec![M::up(SCHEMA_1), M::up(STATE_2), M::up(UNREAD)]));
+    static ALL: Lazy<Migrations<'static>> = Lazy::new(|| {
+        Migrations::new(vec![
+            M::up(SCHEMA_1),
+            M::up(STATE_2),
+            M::up(UNREAD),
+            M::up_with_hook(RECHECKS, |db| Ok(fold::keep_rechecks(db)?)),
+        ])
+    });
     &ALL
 }
 

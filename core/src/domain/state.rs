@@ -16,7 +16,7 @@ use super::fold::{
 use super::procedure::{ProcedureKind, StepInstance};
 use super::rig::RigDef;
 use super::rules::{reopen_void, wet};
-use crate::journal::Stamp;
+use crate::journal::{BootTime, Stamp};
 
 /// The newest fact of a kind about a thing.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -58,6 +58,52 @@ pub struct EnclosureFacts {
     pub recheck: Option<(Seen, RecheckFact)>,
     /// Who looked at the plug a second time, the newest of each member, oldest first.
     pub plug_looks: Vec<Seen>,
+    /// All rechecks that rest on the last hold, in the order of everything.
+    pub rechecks: Vec<RecheckSeen>,
+}
+
+/// A recheck in the record.
+#[derive(Debug, Clone, PartialEq)]
+pub struct RecheckSeen {
+    /// Event reference.
+    pub event: String,
+    /// When, and by whom.
+    pub seen: Seen,
+    /// What.
+    pub fact: RecheckFact,
+    /// It was said to be a slip of typing: when, by whom, and why. Only what counts as said at once, by
+    /// the same member.
+    pub slip: Option<Seen>,
+}
+
+/// How long after a recheck its writer may say that it was mistyped, ms. Common practice: while the
+/// gauge is still in hand.
+pub const SLIP_WITHIN_MS: i64 = 5 * 60_000;
+
+impl RecheckSeen {
+    /// Whether it found a change, and nobody said at once that it was mistyped.
+    pub fn stands_changed(&self) -> bool {
+        self.fact.verdict == VerdictFact::Leaking && self.slip.is_none()
+    }
+
+    /// Whether what another event says of it is its writer's own word, said at once.
+    fn is_answered_by(&self, slip: &Seen, boot: Option<BootTime>) -> bool {
+        let wall = slip.wall_ms.saturating_sub(self.seen.wall_ms);
+        let events = slip.stamp.hlc().ms() - self.seen.stamp.hlc().ms();
+        // A phone that was switched off between, or another phone, is not at once.
+        let by_boot = match (self.fact.reading.boot, boot) {
+            (Some(read), Some(said)) => said.since(read),
+            (None, None) => Some(0),
+            _ => None,
+        };
+        let at_once = |ms: i64| (0..=SLIP_WITHIN_MS).contains(&ms);
+        slip.author == self.seen.author
+            && !slip.author.is_empty()
+            && slip.stamp > self.seen.stamp
+            && at_once(wall)
+            && events <= SLIP_WITHIN_MS
+            && by_boot.is_some_and(at_once)
+    }
 }
 
 /// What is known of a hold.
@@ -493,6 +539,11 @@ pub fn load(db: &Connection, rig: &str) -> rusqlite::Result<Option<RigFacts>> {
                 openings.push((closure.to_owned(), seen));
             }
         }
+        let holds = last_holds(db, rig, &e.id)?;
+        let rechecks = match holds.first() {
+            Some(last) => load_rechecks(db, &last.id)?,
+            None => Vec::new(),
+        };
         enclosures.push(EnclosureFacts {
             id: e.id.clone(),
             opened,
@@ -503,8 +554,9 @@ pub fn load(db: &Connection, rig: &str) -> rusqlite::Result<Option<RigFacts>> {
             inspected: take(at(), "inspected"),
             too_deep: too_deep(db, rig, e.depth_rating_m, added.as_ref())?,
             added,
-            holds: last_holds(db, rig, &e.id)?,
+            holds,
             recheck,
+            rechecks,
             plug_looks: looks.remove(&at()).unwrap_or_default(),
         });
     }
@@ -1123,6 +1175,61 @@ fn last_holds(db: &Connection, rig: &str, enclosure: &str) -> rusqlite::Result<V
         }
     }
     Ok(holds)
+}
+
+/// An enclosure's newest holds, the last first.
+///
+/// # Errors
+/// What SQLite says.
+pub fn load_holds(
+    db: &Connection,
+    rig: &str,
+    enclosure: &str,
+    most: u32,
+) -> rusqlite::Result<Vec<HoldFacts>> {
+    db.prepare_cached(&format!(
+        "SELECT {HOLD} FROM hold WHERE rig = ?1 AND enclosure = ?2 ORDER BY started DESC LIMIT ?3"
+    ))?
+    .query_map(params![rig, enclosure, most], hold_of)?
+    .collect()
+}
+
+/// All rechecks that rest on a hold, in the order of everything.
+///
+/// # Errors
+/// What SQLite says.
+pub fn load_rechecks(db: &Connection, hold: &str) -> rusqlite::Result<Vec<RecheckSeen>> {
+    let rows: Vec<(Seen, String)> = db
+        .prepare_cached(
+            "SELECT stamp, wall_ms, author, body, event FROM recheck WHERE hold = ?1 ORDER BY stamp",
+        )?
+        .query_map([hold], |r| Ok((seen_of(r, 0)?, r.get(4)?)))?
+        .collect::<rusqlite::Result<_>>()?;
+    let mut slips = db.prepare_cached(
+        "SELECT stamp, wall_ms, author, reason, boot FROM recheck_slip WHERE event = ?1 \
+         ORDER BY stamp",
+    )?;
+    let mut out = Vec::with_capacity(rows.len());
+    for (seen, event) in rows {
+        let Ok(fact) = serde_json::from_str(&seen.value) else {
+            continue;
+        };
+        let mut recheck = RecheckSeen {
+            event,
+            seen,
+            fact,
+            slip: None,
+        };
+        let said: Vec<(Seen, String)> = slips
+            .query_map([&recheck.event], |r| Ok((seen_of(r, 0)?, r.get(4)?)))?
+            .collect::<rusqlite::Result<_>>()?;
+        recheck.slip = said.into_iter().find_map(|(s, boot)| {
+            let boot = serde_json::from_str(&boot).ok().flatten();
+            recheck.is_answered_by(&s, boot).then_some(s)
+        });
+        out.push(recheck);
+    }
+    Ok(out)
 }
 
 /// A hold with the rig it belongs to.

@@ -44,6 +44,15 @@ pub fn ml_per_conductance(gas_k: f64, dive: &Dive, inside_pa: f64) -> f64 {
     flow_per_conductance(gas_k, dive, inside_pa) * dive.minutes * 60.0 * 1e6
 }
 
+/// How many times the water of `planned` the same leak lets in on dive `now`, with a vacuum of
+/// 200 mbar inside. The gas and the leak cancel.
+#[must_use]
+pub fn times_the_water(planned: &Dive, now: &Dive) -> f64 {
+    const INSIDE_PA: f64 = ATM - 20_000.0;
+    let of = |dive: &Dive| ml_per_conductance(293.15, dive, INSIDE_PA);
+    of(now) / of(planned)
+}
+
 /// Laminar flow of water through a round capillary, m³/s: πd⁴/(128 ηL)·Δp (Hagen–Poiseuille).
 /// Lengths in m, `viscosity` in Pa·s, `dp` in Pa.
 #[must_use]
@@ -68,6 +77,21 @@ pub fn reynolds(mass_flow: f64, d_m: f64, viscosity: f64) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn warm_fresh_water_comes_in_faster_than_cold_salt_water() {
+        let dive = |water_c: f64, salinity_g_kg: f64| Dive {
+            depth_m: 20.0,
+            minutes: 60.0,
+            salinity_g_kg,
+            water_k: 273.15 + water_c,
+        };
+        // Water at 2 and 30 °C: 1673.5 and 797.3 µPa·s (steam tables, IAPWS R12-08).
+        let fresh = times_the_water(&dive(2.0, 0.0), &dive(30.0, 0.0));
+        assert!((fresh / (1673.5 / 797.3) - 1.0).abs() < 0.01, "{fresh}");
+        assert!(times_the_water(&dive(2.0, 35.0), &dive(30.0, 0.0)) > 2.1);
+        assert!((times_the_water(&dive(9.0, 5.0), &dive(9.0, 5.0)) - 1.0).abs() < 1e-12);
+    }
 
     #[test]
     fn geometry_cancels() {

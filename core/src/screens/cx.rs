@@ -172,6 +172,7 @@ impl<'a> Cx<'a> {
             Refusal::StepNotDone => self.t("error_step_not_done"),
             Refusal::PrepEnded => self.t("error_prep_ended"),
             Refusal::ReasonWanted => self.t("error_reason_wanted"),
+            Refusal::NoSlip => self.t("error_no_slip"),
             Refusal::SameGauge => self.t("error_same_gauge"),
             Refusal::NotRetractable => self.t("error_not_retractable"),
             Refusal::LookInside { enclosures } => self.say(

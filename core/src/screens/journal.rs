@@ -230,7 +230,9 @@ pub(super) fn words(cx: &Cx<'_>, event: &Event, fact: &Fact) -> Words {
                 .unwrap_or_default();
             made(cx.t("screen_journal_hold_started"), name)
         }
-        Fact::HoldImported { setup, readings } => {
+        Fact::HoldImported {
+            setup, readings, ..
+        } => {
             let name = rig
                 .as_deref()
                 .map(|r| super::names::enclosure_name(r, &setup.enclosure))
@@ -304,6 +306,10 @@ pub(super) fn words(cx: &Cx<'_>, event: &Event, fact: &Fact) -> Words {
                 ),
             )
         }
+        Fact::RecheckMistyped { reason, .. } => made(
+            cx.t("screen_journal_recheck_mistyped"),
+            format!("{at}: {reason}"),
+        ),
         Fact::PrepStarted { title, .. } => made(
             cx.say("screen_journal_prep_started", &[("title", title.into())]),
             rig_name,
@@ -547,6 +553,7 @@ fn severity(fact: &Fact) -> Severity {
         }
         Fact::Opened { .. }
         | Fact::StepSkipped { .. }
+        | Fact::RecheckMistyped { .. }
         | Fact::ControlTested { works: false, .. }
         | Fact::Retracted { .. }
         | Fact::DefectOpened { .. } => Severity::Notice,

@@ -2,18 +2,19 @@
 
 use super::asked::{OfGauge, as_typed, confirmed, wrong};
 use super::common::{
-    FieldKind, FieldValue, Form, Line, Mark, Outcome, Place, Quantity, Severity, acting,
+    Field, FieldKind, FieldValue, Form, Line, Mark, Outcome, Place, Quantity, Severity, acting,
 };
 use super::cx::{Cx, FieldExt, Typed, done, field, form, go, line, said};
 use super::desk::Desk;
 use super::measures::{exact, significant, uncertain};
 use super::names::enclosure_name;
-use crate::domain::book::{BookFault, NewReading, RecheckPreview};
-use crate::domain::facts::{RecheckFact, VerdictFact};
+use crate::domain::book::{BookFault, NewReading, NewRecheck, RecheckPreview};
+use crate::domain::facts::{HoldSetup, RecheckFact, VerdictFact};
 use crate::domain::readiness::{Obstacle, readiness};
 use crate::domain::rig::Enclosure;
-use crate::domain::rules::{RecheckMissing, age_ms, counting_hold};
+use crate::domain::rules::{RecheckMissing, age_ms, changed_since, counting_hold, mistyped};
 use crate::domain::state::{EnclosureFacts, RigFacts};
+use crate::physics::hold::{RecheckLimitedBy, RecheckResult};
 use crate::physics::units::PressureUnit;
 
 acting!(
@@ -198,6 +199,7 @@ pub(super) fn show(cx: &Cx<'_>, id: &str) -> Result<RecheckScreen, BookFault> {
         .unwrap_or_default();
     let own = typed.is_empty();
     air_fields.extend(super::hold::air_fields(cx, typed, own));
+    air_fields.extend(camera_fields(cx, &rig));
     Ok(RecheckScreen {
         rig: id.to_owned(),
         rig_name: rig.def.name.clone(),
@@ -240,19 +242,19 @@ fn item(
             cx.t("screen_recheck_no_hold"),
             Mark::Hatched,
             Severity::Blocking,
-            Some(button(
-                cx.t("action_start_hold"),
-                RecheckAction::Hold {
-                    enclosure: def.id.clone(),
-                },
-            )),
+            Some(hold_button(cx, def)),
         ));
     };
     let unit = PressureUnit::from_symbol(&hold.setup.gauge_unit).unwrap_or(cx.units.pressure);
-    let preview = match cx
-        .book
-        .preview_recheck(&rig.id, &def.id, reading(air, f64::NAN))
-    {
+    let camera_on = said_of_camera(cx, &rig.id, &def.id);
+    let preview = match cx.book.preview_recheck(
+        &rig.id,
+        &def.id,
+        NewRecheck {
+            reading: reading(air, f64::NAN),
+            camera_on,
+        },
+    ) {
         Ok(preview) => preview,
         // What is in the record must not make the page impossible to show.
         Err(BookFault::Hold(fault)) => {
@@ -263,31 +265,27 @@ fn item(
                 ),
                 Mark::Hatched,
                 Severity::Blocking,
-                Some(button(
-                    cx.t("action_start_hold"),
-                    RecheckAction::Hold {
-                        enclosure: def.id.clone(),
-                    },
-                )),
+                Some(hold_button(cx, def)),
             ));
         }
         Err(other) => return Err(other),
     };
     let j = &preview.judgement;
-    let shown =
-        |pa: f64| super::measures::rounded(unit.from_pa(pa), unit.from_pa(j.expected_sd_pa));
-    let expected = air.known.then(|| {
-        let take = format!(
+    let shown = |pa: f64| super::measures::rounded(unit.from_pa(pa), unit.from_pa(j.sd_pa()));
+    let amount = |pa: f64, digits: i32| {
+        format!(
             "{}\u{a0}{}",
-            significant(unit.from_pa(2.0 * j.expected_sd_pa), 1),
+            significant(unit.from_pa(pa.abs()), digits),
             unit.symbol()
-        );
+        )
+    };
+    let expected = air.known.then(|| {
         uncertain(
             cx.texts,
             cx.t("screen_recheck_expected"),
-            shown(j.expected_pa),
+            shown(j.foretold_pa),
             unit.symbol(),
-            &take,
+            &amount(0.5 * (j.high_pa - j.low_pa), 2),
         )
     });
     let then = exact(
@@ -299,10 +297,14 @@ fn item(
         unit.symbol(),
     );
     let proved = hold.concluded.as_ref().map(|c| c.0);
+    let changed = changed_since(facts, &hold.id);
     let last = facts
         .recheck
         .as_ref()
-        .filter(|(s, _)| Some(s.stamp) > proved);
+        .filter(|(s, _)| Some(s.stamp) > proved)
+        .filter(|(s, _)| !mistyped(facts, s))
+        .map(|(s, f)| (s, f));
+    let last = changed.map(|r| (&r.seen, &r.fact)).or(last);
     let why = readiness(rig, cx.now)
         .obstacles
         .into_iter()
@@ -319,13 +321,17 @@ fn item(
             Mark::Full,
             Severity::Good,
         ),
-        (Some(_), Some(RecheckMissing::Changed)) => (
-            cx.t("screen_recheck_lower"),
-            Mark::Struck,
-            Severity::Blocking,
-        ),
-        (Some(_), Some(RecheckMissing::Unclear)) => (
-            cx.t("screen_recheck_unclear"),
+        (Some((_, fact)), Some(RecheckMissing::Changed)) => {
+            (cx.t(changed_words(fact)), Mark::Struck, Severity::Blocking)
+        }
+        (Some((_, fact)), Some(RecheckMissing::Unclear)) => (
+            match fact.would_miss_below_pa {
+                Some(pa) => cx.say(
+                    "screen_recheck_unclear_below",
+                    &[("amount", (&amount(pa, 2)).into())],
+                ),
+                None => cx.t("screen_recheck_unclear"),
+            },
             Mark::Hatched,
             Severity::Notice,
         ),
@@ -339,51 +345,96 @@ fn item(
     let mut reasons = Vec::new();
     if air.known {
         reasons = weather(cx, &preview, unit);
+        if j.limited_by == RecheckLimitedBy::Camera && camera_on != Some(false) {
+            let key = "screen_recheck_camera_off_tells_more";
+            reasons.push(line(cx.t(key), Severity::Plain, None));
+        }
+        if let Some((times, most_k)) = preview.camera_seen {
+            // A difference, so that no zero counts.
+            let by = cx.units.from_k(300.0 + most_k) - cx.units.from_k(300.0);
+            let unit = cx.units.temperature_symbol();
+            let warms = format!("{}\u{a0}{unit}", significant(by, 2));
+            reasons.push(line(
+                cx.say(
+                    "screen_recheck_camera_seen",
+                    &[("warms", (&warms).into()), ("n", times.into())],
+                ),
+                Severity::Plain,
+                None,
+            ));
+        }
+    }
+    // The same one number as wherever the hold is told.
+    if let Some((_, _, r)) = hold.concluded.as_ref().filter(|_| mark != Mark::Struck) {
+        let water = cx.units.water_at_most(r.at_most(), r.limit_ml);
+        reasons.push(line(
+            cx.say("screen_recheck_proved", &[("water", (&water).into())]),
+            Severity::Plain,
+            None,
+        ));
     }
     reasons.extend(super::spans::lines(cx, preview.timed.doubts()));
     if let Some((seen, fact)) = last
         && age_ms(seen, fact.reading.boot, cx.now).is_ok()
     {
-        let read = super::measures::rounded(
-            unit.from_pa(fact.reading.gauge_pa),
-            unit.from_pa(hold.setup.gauge_resolution_pa),
-        );
+        let read = amount_read(fact.reading.gauge_pa, &hold.setup, unit);
         reasons.push(line(
             cx.say(
                 "screen_recheck_read_by",
                 &[
-                    ("value", (&format!("{read}\u{a0}{}", unit.symbol())).into()),
+                    ("value", (&read).into()),
                     ("who", (&cx.who_when(&seen.author, seen.wall_ms)).into()),
                 ],
             ),
             Severity::Plain,
             None,
         ));
-        reasons.extend(left_over(cx, fact, hold.setup.absolute, unit));
+        reasons.extend(left_over(cx, fact, hold.setup.absolute, unit, mark));
         if mark == Mark::Hatched {
             reasons.push(line(
-                super::hold::limited_words(cx, j.limited_by),
+                cx.t(limited_words(j.limited_by)),
                 Severity::Plain,
                 None,
             ));
         }
     }
+    // What was typed first stays where whoever signs sees it.
+    reasons.extend(
+        slips(cx, facts, &hold.setup)
+            .into_iter()
+            .map(|text| line(text, Severity::Notice, None)),
+    );
     let plug_off = readiness(rig, cx.now)
         .obstacles
         .contains(&Obstacle::PlugOff {
             enclosure: def.id.clone(),
         });
     let next = match (mark, plug_off) {
-        (Mark::Struck, _) => Some(button(
-            cx.t("action_start_hold"),
-            RecheckAction::Hold {
-                enclosure: def.id.clone(),
-            },
-        )),
+        (Mark::Struck, _) => Some(hold_button(cx, def)),
         (_, true) => Some(plug_button(cx, rig, &def.id)),
+        // Another reading may tell; a new hold does.
+        (Mark::Hatched, _) => Some(hold_button(cx, def)),
         _ => None,
     };
-    let reading_form = air.known.then(|| {
+    // A change is answered by a new hold, not by another number; a slip of typing is said to be one.
+    let slip_form = cx.book.may_be_slip(rig, &def.id).map(|_| {
+        form(
+            &format!("slip/{}", def.id),
+            String::new(),
+            vec![
+                field(
+                    "reason",
+                    cx.t("screen_recheck_slip_reason"),
+                    FieldKind::Text,
+                    String::new(),
+                )
+                .must(),
+            ],
+            cx.t("action_mistyped"),
+        )
+    });
+    let may_read = air.known && mark != Mark::Struck;
+    let reading_form = may_read.then(|| {
         form(
             &format!("reading/{}", def.id),
             String::new(),
@@ -410,9 +461,28 @@ fn item(
         expected,
         then: Some(then),
         reasons,
-        form: reading_form,
+        form: slip_form.or(reading_form),
         next,
     })
+}
+
+/// The numbers that were typed first and called slips, each with why and by whom.
+pub(super) fn slips(cx: &Cx<'_>, facts: &EnclosureFacts, setup: &HoldSetup) -> Vec<String> {
+    let unit = PressureUnit::from_symbol(&setup.gauge_unit).unwrap_or(cx.units.pressure);
+    (facts.rechecks.iter())
+        .filter_map(|r| Some((r, r.slip.as_ref()?)))
+        .map(|(r, slip)| {
+            let value = amount_read(r.fact.reading.gauge_pa, setup, unit);
+            cx.say(
+                "screen_recheck_slip_by",
+                &[
+                    ("value", (&value).into()),
+                    ("why", (&slip.value).into()),
+                    ("who", (&cx.who_when(&slip.author, slip.wall_ms)).into()),
+                ],
+            )
+        })
+        .collect()
 }
 
 /// Why the gauge should read differently now.
@@ -447,7 +517,93 @@ fn weather(cx: &Cx<'_>, preview: &RecheckPreview, unit: PressureUnit) -> Vec<Lin
             ));
         }
     }
+    if j.by_rest_pa.abs() >= preview.hold.setup.gauge_resolution_pa {
+        let key = if j.by_rest_pa > 0.0 {
+            "screen_recheck_inside_less"
+        } else {
+            "screen_recheck_inside_more"
+        };
+        lines.push(line(
+            cx.say(key, &[("amount", (&shift(j.by_rest_pa)).into())]),
+            Severity::Plain,
+            None,
+        ));
+    }
     lines
+}
+
+/// What each enclosure's camera does, asked with the air: none where a sensor in the gas sees it.
+fn camera_fields(cx: &Cx<'_>, rig: &RigFacts) -> Vec<Field> {
+    rig.def
+        .enclosures
+        .iter()
+        .zip(&rig.enclosures)
+        .filter(|(_, facts)| {
+            counting_hold(rig, facts).is_ok_and(|h| h.setup.temperature_source != "inside")
+        })
+        .map(|(def, _)| {
+            let said = match said_of_camera(cx, &rig.id, &def.id) {
+                Some(true) => "on",
+                Some(false) => "off",
+                None => "",
+            };
+            field(
+                &format!("camera/{}", def.id),
+                cx.say("screen_recheck_camera", &[("name", (&def.name).into())]),
+                FieldKind::Choice,
+                said.into(),
+            )
+            .choices(vec![
+                ("off", cx.t("screen_recheck_camera_off")),
+                ("on", cx.t("screen_recheck_camera_on")),
+            ])
+            .hint(cx.t("screen_recheck_camera_hint"))
+        })
+        .collect()
+}
+
+/// What was said on this device of an enclosure's camera, while the air on deck counts as read.
+fn said_of_camera(cx: &Cx<'_>, rig: &str, enclosure: &str) -> Option<bool> {
+    let text = cx.book.local(&camera_key(rig, enclosure)).ok()??;
+    let (at, said) = text.split_once(' ')?;
+    let age = cx.now.latest_seen.0.saturating_sub(at.parse().ok()?);
+    if !(0..AIR_FRESH_MS).contains(&age) {
+        return None;
+    }
+    match said {
+        "on" => Some(true),
+        "off" => Some(false),
+        _ => None,
+    }
+}
+
+fn camera_key(rig: &str, enclosure: &str) -> String {
+    format!("camera/{rig}/{enclosure}")
+}
+
+fn changed_words(fact: &RecheckFact) -> &'static str {
+    match fact.result {
+        Some(RecheckResult::LessVacuum) => "screen_recheck_lower",
+        Some(RecheckResult::MoreVacuum) => "screen_recheck_higher",
+        _ => "screen_recheck_other",
+    }
+}
+
+fn limited_words(by: RecheckLimitedBy) -> &'static str {
+    match by {
+        RecheckLimitedBy::Gauge => "screen_recheck_limited_gauge",
+        RecheckLimitedBy::Temperature => "screen_recheck_limited_temperature",
+        RecheckLimitedBy::Barometer => "screen_recheck_limited_barometer",
+        RecheckLimitedBy::Leak => "screen_recheck_limited_leak",
+        RecheckLimitedBy::Camera => "screen_recheck_limited_camera",
+        RecheckLimitedBy::Desiccant => "screen_recheck_limited_packs",
+    }
+}
+
+/// What was read, in the gauge's unit, to its step.
+fn amount_read(pa: f64, setup: &HoldSetup, unit: PressureUnit) -> String {
+    let value = super::measures::rounded(unit.from_pa(pa), unit.from_pa(setup.gauge_resolution_pa));
+    format!("{value}\u{a0}{}", unit.symbol())
 }
 
 /// The share of the difference that neither temperature nor barometer explains, and what it would
@@ -457,57 +613,45 @@ fn left_over(
     fact: &RecheckFact,
     absolute: bool,
     unit: PressureUnit,
-) -> Vec<super::common::Line> {
+    mark: Mark,
+) -> Vec<Line> {
     let lost = if absolute {
         fact.reading.gauge_pa - fact.expected_pa
     } else {
         fact.expected_pa - fact.reading.gauge_pa
     };
-    let amount = |pa: f64, digits: i32| {
-        format!(
-            "{}\u{a0}{}",
-            significant(unit.from_pa(pa.abs()), digits),
-            unit.symbol()
-        )
-    };
-    let key = if lost >= 0.0 {
-        "screen_recheck_left_less"
+    let with_unit = |text: String| format!("{text}\u{a0}{}", unit.symbol());
+    let sd = unit.from_pa(fact.expected_sd_pa);
+    let off = with_unit(super::measures::rounded(unit.from_pa(lost.abs()), sd));
+    let most = fact
+        .would_miss_below_pa
+        .unwrap_or(3.3 * fact.expected_sd_pa);
+    let within = with_unit(significant(unit.from_pa(most), 2));
+    // Of what read as foretold nothing is lost: what is said is what could have been missed.
+    let mut lines = Vec::new();
+    if mark == Mark::Struck {
+        let key = if lost >= 0.0 {
+            "screen_recheck_left_less"
+        } else {
+            "screen_recheck_left_more"
+        };
+        lines.push(cx.say(key, &[("amount", (&off).into())]));
     } else {
-        "screen_recheck_left_more"
-    };
-    let [_, _, high] = fact.leak_ml;
-    vec![
-        line(
-            cx.say(
-                key,
-                &[
-                    (
-                        "amount",
-                        (&format!(
-                            "{}\u{a0}{}",
-                            super::measures::rounded(
-                                unit.from_pa(lost.abs()),
-                                unit.from_pa(fact.expected_sd_pa),
-                            ),
-                            unit.symbol()
-                        ))
-                            .into(),
-                    ),
-                    ("take", (&amount(2.0 * fact.expected_sd_pa, 1)).into()),
-                ],
-            ),
-            Severity::Plain,
-            None,
-        ),
-        line(
-            cx.say(
-                "screen_recheck_left_leak",
-                &[("water", (&cx.units.water(high.max(0.0))).into())],
-            ),
-            Severity::Plain,
-            None,
-        ),
-    ]
+        lines.push(cx.say(
+            "screen_recheck_missed_below",
+            &[("amount", (&within).into())],
+        ));
+    }
+    // Only of a loss: of what read as it should the hold's own number stands.
+    if mark == Mark::Struck && lost > 0.0 {
+        let [_, _, high] = fact.leak_ml;
+        let water = cx.units.water(high.max(0.0));
+        lines.push(cx.say("screen_recheck_left_leak", &[("water", (&water).into())]));
+    }
+    lines
+        .into_iter()
+        .map(|text| line(text, Severity::Plain, None))
+        .collect()
 }
 
 fn reading(air: Air, gauge_pa: f64) -> NewReading {
@@ -550,6 +694,15 @@ pub(super) fn act(desk: &mut Desk, rig: &str, action: RecheckAction) -> Result<O
                 if ambient.is_some_and(|pa| !(50_000.0..=110_000.0).contains(&pa)) {
                     typed.wrong("ambient", "error_air_pressure");
                 }
+                let enclosures = facts.def.enclosures.iter();
+                let cameras: Vec<(String, &str)> = enclosures
+                    .map(|e| {
+                        (
+                            camera_key(rig, &e.id),
+                            typed.text(&format!("camera/{}", e.id)),
+                        )
+                    })
+                    .collect();
                 if let Some(faults) = typed.faults() {
                     return Ok(faults);
                 }
@@ -563,7 +716,18 @@ pub(super) fn act(desk: &mut Desk, rig: &str, action: RecheckAction) -> Result<O
                     text(by.map(f64::from))
                 );
                 desk.book.set_local(&format!("air/{rig}"), &value)?;
+                for (key, said) in cameras {
+                    desk.book.set_local(&key, &format!("{now} {said}"))?;
+                }
                 return Ok(said(desk.texts.get("screen_recheck_said_air")));
+            }
+            if let Some(enclosure) = form.strip_prefix("slip/") {
+                let reason = typed.must_text("reason");
+                if let Some(faults) = typed.faults() {
+                    return Ok(faults);
+                }
+                let recorded = desk.book.recheck_mistyped(rig, enclosure, reason)?;
+                return Ok(done(recorded, desk.texts.get("screen_recheck_said_slip")));
             }
             let enclosure = form.strip_prefix("reading/").unwrap_or_default().to_owned();
             let unit = facts
@@ -575,8 +739,9 @@ pub(super) fn act(desk: &mut Desk, rig: &str, action: RecheckAction) -> Result<O
             if !typed.faults.is_empty() {
                 return Ok(typed.faults().unwrap_or_default());
             }
-            let air = air(&desk.cx()?, rig);
-            let new = reading(air, gauge);
+            let cx = desk.cx()?;
+            let new = reading(air(&cx, rig), gauge);
+            let camera_on = said_of_camera(&cx, rig, &enclosure);
             let typed_as = as_typed(&units);
             let doubts = desk.book.recheck_doubts(rig, &enclosure, &new, typed_as)?;
             let absolute = facts
@@ -590,16 +755,26 @@ pub(super) fn act(desk: &mut Desk, rig: &str, action: RecheckAction) -> Result<O
             };
             let at = asked_at(rig, &enclosure);
             let new = match confirmed(desk, &at, &doubts, &typed, &units, gauge) {
-                Ok(confirmed) => NewReading { confirmed, ..new },
+                Ok(confirmed) => NewRecheck {
+                    reading: NewReading { confirmed, ..new },
+                    camera_on,
+                },
                 Err(faults) => return Ok(wrong(faults)),
             };
             let recorded = desk.book.record_recheck(rig, &enclosure, new)?;
             let name = enclosure_name(&facts, &enclosure);
-            let verdict = desk
-                .book
-                .rig(rig)?
-                .enclosure(&enclosure)
-                .and_then(|e| e.recheck.as_ref().map(|r| r.1.verdict));
+            let after = desk.book.rig(rig)?;
+            let known = after.enclosure(&enclosure);
+            let verdict = known.and_then(|e| {
+                let last = &e.recheck.as_ref()?.1;
+                // A change stands, whatever was read now.
+                let stands = changed_since(e, &last.hold).is_some();
+                Some(if stands {
+                    VerdictFact::Leaking
+                } else {
+                    last.verdict
+                })
+            });
             let key = match verdict {
                 Some(VerdictFact::Holding) => "screen_recheck_said_same",
                 Some(VerdictFact::Leaking) => "screen_recheck_said_changed",
@@ -613,6 +788,15 @@ pub(super) fn act(desk: &mut Desk, rig: &str, action: RecheckAction) -> Result<O
 /// What names the form of an enclosure's reading in a question.
 fn asked_at(rig: &str, enclosure: &str) -> String {
     format!("recheck/{rig}/{enclosure}")
+}
+
+fn hold_button(cx: &Cx<'_>, def: &Enclosure) -> RecheckButton {
+    button(
+        cx.t("action_start_hold"),
+        RecheckAction::Hold {
+            enclosure: def.id.clone(),
+        },
+    )
 }
 
 fn plug_button(cx: &Cx<'_>, rig: &RigFacts, enclosure: &str) -> RecheckButton {

@@ -11,9 +11,10 @@ use super::names::enclosure_name;
 use super::prep::{PrepAction, PrepButton, PrepRow, PrepScreen, button, show_form};
 use crate::domain::book::{BookFault, Member, Signer, plugs_unseen};
 use crate::domain::crew::{SECOND_LOOK_MS, SignedWith};
+use crate::domain::facts::VerdictFact;
 use crate::domain::procedure::{self, StepInstance, StepKind, Target};
 use crate::domain::readiness::Unsigned;
-use crate::domain::rules::{closed_since, counting_hold};
+use crate::domain::rules::{changed_since, closed_since, counting_hold, mistyped};
 use crate::domain::signed::{is_walk_step, plug_word, walk_word};
 use crate::domain::state::{PrepFacts, RigFacts, Seen, StepState};
 
@@ -498,7 +499,10 @@ fn enclosure_rows(cx: &Cx<'_>, rig: &RigFacts, id: &str) -> Result<Vec<PrepRow>,
         let mut words = vec![
             cx.say(
                 "screen_rig_tight",
-                &[("water", (&cx.units.water(result.high_ml)).into())],
+                &[(
+                    "water",
+                    (&cx.units.water_at_most(result.at_most(), result.limit_ml)).into(),
+                )],
             ),
             cx.say(
                 "screen_sign_hold_of",
@@ -528,12 +532,25 @@ fn enclosure_rows(cx: &Cx<'_>, rig: &RigFacts, id: &str) -> Result<Vec<PrepRow>,
             Mark::Full,
         ));
     }
-    if let Some((seen, _)) = &known.recheck {
-        rows.push(row(
-            cx.say("screen_rig_recheck", &[("name", (&name).into())]),
-            cx.who_when(&seen.author, seen.wall_ms),
-            Mark::Full,
-        ));
+    let title = cx.say("screen_rig_recheck", &[("name", (&name).into())]);
+    if let Some(changed) = changed_since(known, &hold.id) {
+        let who = cx.who_when(&changed.seen.author, changed.seen.wall_ms);
+        let words = format!("{}; {who}", cx.t("screen_rig_recheck_changed"));
+        rows.push(row(title.clone(), words, Mark::Struck));
+    } else if let Some((seen, fact)) = &known.recheck
+        && fact.hold == hold.id
+        && !mistyped(known, seen)
+    {
+        let mark = match fact.verdict {
+            VerdictFact::Holding => Mark::Full,
+            VerdictFact::Leaking => Mark::Struck,
+            VerdictFact::NotYet => Mark::Hatched,
+        };
+        let who = cx.who_when(&seen.author, seen.wall_ms);
+        rows.push(row(title.clone(), who, mark));
+    }
+    for slip in super::recheck::slips(cx, known, &hold.setup) {
+        rows.push(row(title.clone(), slip, Mark::Half));
     }
     Ok(rows)
 }

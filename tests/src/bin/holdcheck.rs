@@ -3,10 +3,11 @@
 //! `holdcheck [--keep-good-rows] FILE_OR_FOLDER…`; of a folder, every `*.csv` whose first line
 //! starts with `# hold-log`. Exit status 1 where a file could not be read.
 
-use std::path::{Path, PathBuf};
+use std::path::Path;
 use std::process::ExitCode;
 
 use serde_json::{Value, json};
+use slackwater_checks::logs;
 use slackwater_core::physics::hold::log::{WrongRows, read};
 use slackwater_core::physics::hold::{
     HoldInput, Judgement, LimitedBy, Verdict, judge, judge_briefly,
@@ -57,7 +58,7 @@ fn reading_by_reading(all: &HoldInput) -> Result<(Verdict, Option<f64>, Judgemen
     Ok((first.0, first.1, last?))
 }
 
-fn check(path: &Path, rows: WrongRows) -> Result<Value, String> {
+fn check(path: &Path, rows: WrongRows) -> Result<Vec<Value>, String> {
     let text = std::fs::read_to_string(path).map_err(|e| e.to_string())?;
     let log = read(&text).map_err(|e| e.to_string())?;
     for w in &log.warnings {
@@ -68,7 +69,7 @@ fn check(path: &Path, rows: WrongRows) -> Result<Value, String> {
         eprintln!("{}: {w}; left out", path.display());
     }
     let (first, decided, last) = reading_by_reading(&input)?;
-    Ok(json!({
+    Ok(vec![json!({
         "file": path.display().to_string(),
         "first_verdict": word(first),
         "decided_at_s": decided,
@@ -79,74 +80,9 @@ fn check(path: &Path, rows: WrongRows) -> Result<Value, String> {
         "would_miss_below_mL": last.would_miss_below_ml,
         "minutes_to_go": last.minutes_to_go,
         "limited_by": limit_word(last.limited_by),
-    }))
-}
-
-/// The files that an argument names.
-fn files(arg: &str) -> Result<Vec<PathBuf>, String> {
-    let path = PathBuf::from(arg);
-    if !path.is_dir() {
-        return Ok(vec![path]);
-    }
-    let mut found = Vec::new();
-    for entry in std::fs::read_dir(&path).map_err(|e| format!("{arg}: {e}"))? {
-        let p = entry.map_err(|e| format!("{arg}: {e}"))?.path();
-        let csv = p.extension().is_some_and(|e| e == "csv");
-        // A folder may hold other tables; a hold log says so in its first line.
-        let log = csv
-            && std::fs::read(&p).is_ok_and(|b| {
-                b.strip_prefix("\u{feff}".as_bytes())
-                    .unwrap_or(&b)
-                    .starts_with(b"# hold-log")
-            });
-        if log {
-            found.push(p);
-        }
-    }
-    found.sort();
-    Ok(found)
+    })])
 }
 
 fn main() -> ExitCode {
-    let mut rows = WrongRows::Refuse;
-    let mut named = Vec::new();
-    for arg in std::env::args().skip(1) {
-        if arg == "--keep-good-rows" {
-            rows = WrongRows::KeepGood;
-        } else {
-            named.push(arg);
-        }
-    }
-    if named.is_empty() {
-        eprintln!("usage: holdcheck [--keep-good-rows] FILE_OR_FOLDER…");
-        return ExitCode::from(2);
-    }
-    let mut ok = true;
-    for arg in named {
-        let list = match files(&arg) {
-            Ok(list) => list,
-            Err(error) => {
-                ok = false;
-                println!("{}", json!({"file": arg, "error": error}));
-                continue;
-            }
-        };
-        for path in list {
-            match check(&path, rows) {
-                Ok(line) => println!("{line}"),
-                Err(error) => {
-                    ok = false;
-                    println!(
-                        "{}",
-                        json!({"file": path.display().to_string(), "error": error})
-                    );
-                }
-            }
-        }
-    }
-    if ok {
-        ExitCode::SUCCESS
-    } else {
-        ExitCode::FAILURE
-    }
+    logs::each_named("holdcheck", check)
 }

@@ -8,17 +8,20 @@ use super::super::facts::{
 use super::super::names;
 use super::super::procedure::{StepKind, Target};
 use super::super::rig::{Enclosure, Plan};
-use super::super::rules::counting_hold;
+use super::super::rules::{age_ms, counting_hold};
 use super::super::spans::{self, TimeDoubts, Timed, as_early_as_possible, doubts, time_of};
-use super::super::state::{self, HoldFacts, ReadingRow, RigFacts, StepState};
+use super::super::state::{self, HoldFacts, ReadingRow, RecheckSeen, RigFacts, StepState};
 use super::{Book, BookFault, Recorded, Refusal, brought, enclosure_def};
 use crate::journal::BootTime;
+use crate::physics::hold::camera::{self, Warmth};
 use crate::physics::hold::log::{self, LogWarning};
 use crate::physics::hold::plausible::{About, Against, Doubt, Moment, zero_of};
 use crate::physics::hold::{
-    Dive, GaugeKind, HoldFault, HoldInput, Judgement, Reading, RecheckInput, RecheckJudgement,
-    ShutIn, TemperatureSource, Verdict, judge, judge_briefly, recheck,
+    Camera, Dive, GaugeKind, HoldFault, HoldInput, Judgement, Later, Proved, Reading, RecheckInput,
+    RecheckJudgement, RecheckResult, ShutIn, TemperatureSource, Verdict, judge, judge_briefly,
+    recheck,
 };
+use crate::physics::ingress;
 use crate::physics::units::PressureUnit;
 
 /// Version that stands in the record beside each verdict.
@@ -95,20 +98,42 @@ pub struct Doubts {
     pub others: Vec<String>,
 }
 
+/// A reading of a recheck to be recorded.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct NewRecheck {
+    /// What was read.
+    pub reading: NewReading,
+    /// Whether the camera inside runs, or ran in the last half hour; none where nobody said.
+    pub camera_on: Option<bool>,
+}
+
+impl From<NewReading> for NewRecheck {
+    fn from(reading: NewReading) -> Self {
+        Self {
+            reading,
+            camera_on: None,
+        }
+    }
+}
+
 /// What a recheck would say of a reading, or what should be read.
 #[derive(Debug, Clone, PartialEq)]
 pub struct RecheckPreview {
-    /// The hold it rests on.
+    /// The hold it rests on, with the plan, the limit and the volume as they are now.
     pub hold: HoldFacts,
     /// The moment of the hold that it is compared with.
     pub then: ReadingFact,
-    /// The judgement.
+    /// The judgement; where it isn't sure how much time has passed, of the likely and the least time.
     pub judgement: RecheckJudgement,
-    /// The same for the least time that can have passed, where that isn't sure.
-    pub early: Option<RecheckJudgement>,
     /// How long after the closing of the valve it is, and how sure that is.
     pub timed: Timed,
+    /// What was seen of this enclosure's camera, where it matters: how often, and how far it warms the
+    /// gas at most, K.
+    pub camera_seen: Option<(usize, f64)>,
 }
+
+/// So many of an enclosure's holds, the newest, are asked what its camera did.
+const CAMERA_HOLDS: u32 = 8;
 
 impl Book {
     /// Now, by both clocks of this phone, for [`time_of`]; `device` as its key is written.
@@ -308,18 +333,24 @@ impl Book {
                 ..ReadingFact::default()
             })
             .collect();
-        if readings.len() >= 2 {
-            judge(&input)?;
-        }
         let id = self.make_id();
+        let rechecks = if readings.len() >= 2 {
+            logged_rechecks(&id, &judge(&input)?, &input, &log.later())?
+        } else {
+            Vec::new()
+        };
         self.record(vec![(
             format!("{rig}/hold/{id}"),
-            Fact::HoldImported { setup, readings },
+            Fact::HoldImported {
+                setup,
+                readings,
+                rechecks,
+            },
         )])?;
         Ok(id)
     }
 
-    /// A hold as a log file, readings set aside left out.
+    /// A hold with its rechecks as a log file, readings set aside left out.
     ///
     /// # Errors
     /// No such hold; the file.
@@ -337,7 +368,25 @@ impl Book {
             .collect();
         let setup = &judged.hold.setup;
         let unit = PressureUnit::from_symbol(&setup.gauge_unit).unwrap_or(PressureUnit::Mbar);
-        let mut log = log::HoldLog::from_input(&name, unit, &input_of(setup, &used));
+        let input = input_of(setup, &used);
+        let later: Vec<Later> = self
+            .journal
+            .run("reading a hold's rechecks", |db| {
+                state::load_rechecks(db, hold)
+            })?
+            .iter()
+            .map(|r| {
+                let mut reading = reading_of(&r.fact.reading);
+                // As the hold's own readings are: set right by what the gauge shows too much.
+                reading.gauge_pa -= input.zero_pa;
+                Later {
+                    reading,
+                    camera_on: r.fact.camera_on,
+                    other_barometer: false,
+                }
+            })
+            .collect();
+        let mut log = log::HoldLog::from_input(&name, unit, &input).with_rechecks(&later);
         brought::say_when(&mut log, judged.hold.started_ms);
         Ok(log.write())
     }
@@ -703,7 +752,7 @@ impl Book {
     }
 
     /// What a recheck of an enclosure would say of a reading; with a gauge of NaN, what it should
-    /// read now if tight.
+    /// read now if nothing changed. Judged for the plan, the limit and the volume as they are now.
     ///
     /// # Errors
     /// [`Refusal::NotProved`] where no hold counts; a reading that can't be; the file.
@@ -711,15 +760,23 @@ impl Book {
         &self,
         rig: &str,
         enclosure: &str,
-        now: NewReading,
+        now: impl Into<NewRecheck>,
     ) -> Result<RecheckPreview, BookFault> {
+        let NewRecheck {
+            reading: now,
+            camera_on,
+        } = now.into();
         let facts = self.rig(rig)?;
         let def = enclosure_def(&facts.def, enclosure)?;
-        let known = facts.enclosure(enclosure);
-        let Some(hold) = known.and_then(|k| counting_hold(&facts, k).ok()) else {
-            return Self::refuse(Refusal::NotProved {
+        let not_proved = || {
+            Self::refuse(Refusal::NotProved {
                 enclosure: def.name.clone(),
-            });
+            })
+        };
+        let known = facts.enclosure(enclosure);
+        let Some((known, hold)) = known.and_then(|k| Some((k, counting_hold(&facts, k).ok()?)))
+        else {
+            return not_proved();
         };
         let judged = self.hold(&hold.id)?;
         let used: Vec<ReadingFact> = judged
@@ -727,52 +784,108 @@ impl Book {
             .iter()
             .map(|&i| judged.readings[i].reading)
             .collect();
-        let Some(last) = used.last().copied() else {
-            return Self::refuse(Refusal::NotProved {
-                enclosure: def.name.clone(),
-            });
+        let (Some(last), Some(judgement)) = (used.last().copied(), &judged.judgement) else {
+            return not_proved();
         };
-        // Compared with the last reading that has what the recheck has: a barometer or thermometer
-        // read once at the start still counts for a short hold.
-        let temperature_k = used.iter().rev().find_map(|r| r.temperature_k);
         let air = used
             .iter()
             .rev()
             .find_map(|r| r.ambient_pa.map(|pa| (pa, r.barometer)));
         let then = ReadingFact {
-            temperature_k,
+            temperature_k: used.iter().rev().find_map(|r| r.temperature_k),
             ambient_pa: air.map(|a| a.0),
             barometer: air.and_then(|a| a.1),
             ..last
         };
-        let other_barometer = air.is_some_and(|a| now.ambient_pa.is_some() && a.1 != now.barometer);
-        let timed = self.time_since_closing(&judged);
-        let mut input = input_of(&hold.setup, &used);
-        if other_barometer {
-            // A constant offset cancels only within one barometer; common practice: up to 2 mbar each.
-            input.barometer_sd_pa = Some(input.barometer_sd_pa.unwrap_or(15.0).hypot(280.0));
-        }
-        let after = |t_s: f64| {
-            recheck(&RecheckInput {
-                then: reading_of(&then),
-                now: Reading {
-                    t_s: t_s.max(then.t_s + 1.0),
-                    gauge_pa: now.gauge_pa,
-                    temperature_k: now.temperature_k,
-                    ambient_pa: now.ambient_pa,
-                },
-                hold: input.clone(),
-            })
+        let setup = HoldSetup {
+            volume_m3: def.volume_l * 1e-3,
+            volume_sd_m3: def.volume_sd_l * 1e-3,
+            limit_ml: def.limit(),
+            built_in_limit: def.limit_ml.is_none(),
+            depth_m: facts.def.plan.depth_m,
+            minutes: facts.def.plan.minutes,
+            salinity_g_kg: facts.def.plan.salinity_g_kg,
+            water_k: facts.def.plan.water_c + 273.15,
+            ..hold.setup.clone()
         };
-        let judgement = after(timed.t_s)?;
-        let early = timed.least_s.map(after).transpose()?;
+        let scale = setup.volume_m3 / judged.hold.setup.volume_m3
+            * ingress::times_the_water(&dive_of(&judged.hold.setup), &dive_of(&setup));
+        let timed = self.time_since_closing(&judged);
+        let since = Since {
+            proved: Proved {
+                leak_ml: judgement.leak_ml * scale,
+                low_ml: judgement.low_ml * scale,
+                high_ml: judgement.high_ml * scale,
+                suspects: judgement.suspects.clone(),
+            },
+            setup: &setup,
+            used: &used,
+            before: (known.rechecks.iter())
+                .filter(|r| r.fact.result == Some(RecheckResult::AsForetold) && r.slip.is_none())
+                .map(|r| (r.fact.reading, r.fact.camera_on))
+                .collect(),
+            now: ReadingFact {
+                t_s: timed.t_s,
+                gauge_pa: now.gauge_pa,
+                temperature_k: now.temperature_k,
+                ambient_pa: now.ambient_pa,
+                barometer: now.barometer,
+                confirmed: now.confirmed,
+                least_s: timed.least_s,
+                ..ReadingFact::default()
+            },
+            camera_on,
+            camera_k: None,
+        };
+        // A camera that is off, or that a sensor in the gas sees, does nothing worth knowing.
+        let asked = camera_on != Some(false) && setup.temperature_source != "inside";
+        let seen = if asked {
+            self.camera_seen(rig, enclosure)?
+        } else {
+            Vec::new()
+        };
+        let camera_k = camera::learned(&seen);
+        let judgement = Since { camera_k, ..since }.judge()?;
         Ok(RecheckPreview {
-            hold: hold.clone(),
+            hold: HoldFacts {
+                setup,
+                ..hold.clone()
+            },
             then,
             judgement,
-            early,
             timed,
+            camera_seen: camera_k.map(|(_, most)| (seen.len(), most)),
         })
+    }
+
+    /// What was seen of an enclosure's camera: pairs of rechecks of one hold, and holds in which it ran
+    /// or cooled. Of a hold that did not prove the enclosure, or since which it changed, nothing is taken.
+    fn camera_seen(&self, rig: &str, enclosure: &str) -> Result<Vec<Warmth>, BookFault> {
+        let holds = self.journal.run("reading an enclosure's holds", |db| {
+            state::load_holds(db, rig, enclosure, CAMERA_HOLDS)
+        })?;
+        let mut seen = Vec::new();
+        for hold in holds {
+            let proved = hold.concluded.as_ref().map(|c| c.2.verdict);
+            if proved != Some(VerdictFact::Holding) || hold.abandoned.is_some() {
+                continue;
+            }
+            if matches!(hold.setup.shut_in.camera, Some(Camera::Warm | Camera::On)) {
+                let judged = self.hold(&hold.id)?;
+                if let Some(judgement) = &judged.judgement {
+                    let used: Vec<ReadingFact> = (judged.judged_rows.iter())
+                        .map(|&i| judged.readings[i].reading)
+                        .collect();
+                    let input = input_of(&hold.setup, &used);
+                    seen.extend(camera::seen_in_hold(&input, &Proved::from(judgement)));
+                }
+            }
+            let rechecks = self.journal.run("reading a hold's rechecks", |db| {
+                state::load_rechecks(db, &hold.id)
+            })?;
+            seen.extend(pairs(&hold.setup, &rechecks));
+        }
+        Ok(seen)
     }
 
     /// Records a recheck. Where the valve's gauge can't be read with the plug on, the plug was off
@@ -784,8 +897,10 @@ impl Book {
         &mut self,
         rig: &str,
         enclosure: &str,
-        now: NewReading,
+        now: impl Into<NewRecheck>,
     ) -> Result<Recorded, BookFault> {
+        let new = now.into();
+        let now = new.reading;
         if !now.gauge_pa.is_finite() {
             return Err(HoldFault::AbsurdReading {
                 index: 0,
@@ -796,30 +911,23 @@ impl Book {
             }
             .into());
         }
-        let preview = self.preview_recheck(rig, enclosure, now)?;
+        let preview = self.preview_recheck(rig, enclosure, new)?;
         can_be(&preview.hold.setup, 0, &[moment(&preview.then)], &now)?;
         let facts = self.rig(rig)?;
         let j = &preview.judgement;
-        let verdict = recheck_verdict(&preview);
-        let recheck = RecheckFact {
-            hold: preview.hold.id.clone(),
-            reading: ReadingFact {
-                t_s: preview.timed.t_s,
-                gauge_pa: now.gauge_pa,
-                temperature_k: now.temperature_k,
-                ambient_pa: now.ambient_pa,
-                barometer: now.barometer,
-                confirmed: now.confirmed,
-                boot: self.journal.boot(),
-                least_s: preview.timed.least_s,
-                clock_set_s: preview.timed.clock_set_s,
-            },
-            expected_pa: j.expected_pa,
-            expected_sd_pa: j.expected_sd_pa,
-            verdict,
-            leak_ml: [j.leak_ml.0, j.leak_ml.1, j.leak_ml.2],
-            judged_by: JUDGED_BY.into(),
+        let verdict = recheck_verdict(j);
+        let reading = ReadingFact {
+            t_s: preview.timed.t_s,
+            gauge_pa: now.gauge_pa,
+            temperature_k: now.temperature_k,
+            ambient_pa: now.ambient_pa,
+            barometer: now.barometer,
+            confirmed: now.confirmed,
+            boot: self.journal.boot(),
+            least_s: preview.timed.least_s,
+            clock_set_s: preview.timed.clock_set_s,
         };
+        let recheck = recheck_fact(&preview.hold.id, reading, new.camera_on, j);
         let subject = format!("{rig}/enclosure/{enclosure}");
         let mut record = vec![];
         let reads_with_plug_on = enclosure_def(&facts.def, enclosure)?
@@ -830,52 +938,148 @@ impl Book {
             record.push((subject.clone(), Fact::PlugOff {}));
         }
         record.push((subject, Fact::Rechecked { recheck }));
-        if verdict == VerdictFact::Holding {
+        // A change stands until a new hold: a later reading does not do the step either.
+        let stands = facts
+            .enclosure(enclosure)
+            .is_some_and(|e| e.rechecks.iter().any(RecheckSeen::stands_changed));
+        if verdict == VerdictFact::Holding && !stands {
             record.extend(step_done(&facts, StepKind::Recheck, enclosure));
         }
         self.record(record)
     }
-}
 
-/// What a recheck means.
-///
-/// It asks whether something has changed since the hold proved the enclosure, not for the proof
-/// again: minutes after a hold, no gauge can see a leak at the limit. So where the interval of the
-/// leak still spans the limit, the recheck passes if the difference is explained (within twice its
-/// standard uncertainty) and it could have seen the vacuum go: that uncertainty is at most a tenth
-/// of the vacuum. Both figures are common practice, not from a standard.
-///
-/// Where it isn't sure how much time has passed, it passes only if it would for the least and for
-/// the likely time; a change is one only if it is for both.
-pub fn recheck_verdict(preview: &RecheckPreview) -> VerdictFact {
-    let likely = recheck_verdict_of(preview, &preview.judgement);
-    match &preview.early {
-        Some(early) if recheck_verdict_of(preview, early) != likely => VerdictFact::NotYet,
-        _ => likely,
-    }
-}
-
-fn recheck_verdict_of(preview: &RecheckPreview, j: &RecheckJudgement) -> VerdictFact {
-    match j.verdict {
-        Some(Verdict::Holding) => VerdictFact::Holding,
-        Some(Verdict::Leaking) => VerdictFact::Leaking,
-        Some(Verdict::NotYet) => {
-            let then = &preview.then;
-            let ambient = then.ambient_pa.unwrap_or(101_325.0);
-            let vacuum = if preview.hold.setup.absolute {
-                ambient - then.gauge_pa
-            } else {
-                then.gauge_pa
-            };
-            let sd = j.expected_sd_pa;
-            if j.unexplained_pa.abs() <= 2.0 * sd && 2.0 * sd <= 0.1 * vacuum {
-                VerdictFact::Holding
-            } else {
-                VerdictFact::NotYet
-            }
+    /// Says that the last recheck of an enclosure, which found a change, was mistyped. Its writer may,
+    /// at once; what was typed stays in the record, and the gauge is to be read again.
+    ///
+    /// # Errors
+    /// [`Refusal::ReasonWanted`]; [`Refusal::NoSlip`] where it is another's, or some minutes old, or
+    /// found no change; the file.
+    pub fn recheck_mistyped(
+        &mut self,
+        rig: &str,
+        enclosure: &str,
+        reason: &str,
+    ) -> Result<Recorded, BookFault> {
+        let facts = self.rig(rig)?;
+        enclosure_def(&facts.def, enclosure)?;
+        let Some(event) = self.may_be_slip(&facts, enclosure) else {
+            return Self::refuse(Refusal::NoSlip);
+        };
+        if names::visible(reason).is_none() {
+            return Self::refuse(Refusal::ReasonWanted);
         }
-        None => VerdictFact::NotYet,
+        let fact = Fact::RecheckMistyped {
+            event,
+            reason: reason.trim().to_owned(),
+            boot: self.journal.boot(),
+        };
+        self.record(vec![(format!("{rig}/enclosure/{enclosure}"), fact)])
     }
+
+    /// The recheck of an enclosure that may still be said to be a slip of typing by whoever holds the
+    /// phone: its event reference.
+    pub fn may_be_slip(&self, facts: &RigFacts, enclosure: &str) -> Option<String> {
+        let last = facts.enclosure(enclosure)?.rechecks.last()?;
+        let mine = self.me == last.seen.author && !self.me.is_empty();
+        let young = age_ms(&last.seen, last.fact.reading.boot, self.now())
+            .is_ok_and(|age| age <= state::SLIP_WITHIN_MS);
+        (last.stands_changed() && mine && young).then(|| last.event.clone())
+    }
+}
+
+/// The record of a recheck as judged.
+fn recheck_fact(
+    hold: &str,
+    reading: ReadingFact,
+    camera_on: Option<bool>,
+    j: &RecheckJudgement,
+) -> RecheckFact {
+    RecheckFact {
+        hold: hold.to_owned(),
+        reading,
+        expected_pa: j.foretold_pa,
+        expected_sd_pa: j.sd_pa(),
+        verdict: recheck_verdict(j),
+        leak_ml: [j.leak_ml.0, j.leak_ml.1, j.leak_ml.2],
+        judged_by: JUDGED_BY.into(),
+        result: j.result,
+        between_pa: Some([j.low_pa, j.high_pa]),
+        would_miss_below_pa: Some(j.would_miss_below_pa),
+        camera_on,
+    }
+}
+
+/// The rechecks of a log, each judged from its hold and from those before it.
+fn logged_rechecks(
+    hold: &str,
+    judged: &Judgement,
+    input: &HoldInput,
+    later: &[Later],
+) -> Result<Vec<RecheckFact>, BookFault> {
+    let mut before = Vec::new();
+    let mut out = Vec::new();
+    for &now in later {
+        let j = recheck(&RecheckInput {
+            hold: input.clone(),
+            proved: Proved::from(judged),
+            before: before.clone(),
+            now,
+            camera_k: None,
+        })?;
+        if j.result == Some(RecheckResult::AsForetold) {
+            before.push(now);
+        }
+        let r = now.reading;
+        let reading = ReadingFact {
+            t_s: r.t_s,
+            gauge_pa: r.gauge_pa,
+            temperature_k: r.temperature_k,
+            ambient_pa: r.ambient_pa,
+            ..ReadingFact::default()
+        };
+        out.push(recheck_fact(hold, reading, now.camera_on, &j));
+    }
+    Ok(out)
+}
+
+/// What a recheck means to the rules.
+pub fn recheck_verdict(j: &RecheckJudgement) -> VerdictFact {
+    match j.result {
+        Some(RecheckResult::AsForetold) => VerdictFact::Holding,
+        Some(RecheckResult::LessVacuum | RecheckResult::MoreVacuum) => VerdictFact::Leaking,
+        Some(RecheckResult::CouldNotTell) | None => VerdictFact::NotYet,
+    }
+}
+
+/// What the rechecks of one hold show of the camera: each with it on, beside the nearest with it off.
+fn pairs(setup: &HoldSetup, rechecks: &[RecheckSeen]) -> Vec<Warmth> {
+    if rechecks.iter().any(RecheckSeen::stands_changed) {
+        return Vec::new();
+    }
+    let input = input_of(setup, &[]);
+    let good = || rechecks.iter().filter(|r| r.slip.is_none());
+    let later = |r: &RecheckSeen| Later {
+        reading: reading_of(&r.fact.reading),
+        camera_on: r.fact.camera_on,
+        other_barometer: false,
+    };
+    let off: Vec<&RecheckSeen> = good()
+        .filter(|r| r.fact.camera_on == Some(false))
+        .filter(|r| r.fact.result == Some(RecheckResult::AsForetold))
+        .collect();
+    good()
+        .filter(|r| r.fact.camera_on == Some(true) && r.fact.verdict != VerdictFact::Leaking)
+        .filter_map(|on| {
+            let apart = |r: &&&RecheckSeen| {
+                let s = (r.fact.reading.t_s - on.fact.reading.t_s).abs();
+                // To the millisecond: so that it can be compared.
+                (s * 1_000.0) as i64
+            };
+            let same = |r: &&&RecheckSeen| r.fact.reading.barometer == on.fact.reading.barometer;
+            let nearest = off.iter().filter(same).min_by_key(apart)?;
+            camera::seen_between(&input, &later(nearest), &later(on))
+        })
+        .collect()
 }
 
 /// The step of the prep under way that asks for this, if it is still open.
@@ -955,6 +1159,8 @@ fn result_of(judged: &Judged) -> Option<HoldResult> {
         judged_by: JUDGED_BY.into(),
         at_most_ml: Some(j.at_most_ml),
         covers: Some(judged.hold.entries),
+        salinity_g_kg: Some(setup.salinity_g_kg),
+        water_k: Some(setup.water_k),
     })
 }
 
@@ -1165,6 +1371,116 @@ pub fn judge_by_both_clocks(
     })
 }
 
+/// A hold's readings and what was read since, from the record.
+struct Since<'a> {
+    proved: Proved,
+    setup: &'a HoldSetup,
+    /// The hold's readings that count.
+    used: &'a [ReadingFact],
+    /// Rechecks that read as foretold, each with what was said of the camera, oldest first.
+    before: Vec<(ReadingFact, Option<bool>)>,
+    now: ReadingFact,
+    camera_on: Option<bool>,
+    /// As [`RecheckInput::camera_k`].
+    camera_k: Option<(f64, f64)>,
+}
+
+impl Since<'_> {
+    /// Judged by the likely times and, where those aren't sure, by the earliest that each reading can
+    /// have been taken: only what both foretell passes, and only what neither does is a change.
+    fn judge(&self) -> Result<RecheckJudgement, HoldFault> {
+        let likely = self.judge_at(self.used, |r| r.t_s)?;
+        let early = as_early_as_possible(self.used);
+        let sure = early.is_none()
+            && self.now.least_s.is_none()
+            && self.before.iter().all(|b| b.0.least_s.is_none());
+        if sure {
+            return Ok(likely);
+        }
+        let used = early.as_deref().unwrap_or(self.used);
+        let early = self.judge_at(used, |r| r.least_s.unwrap_or(r.t_s))?;
+        Ok(both(likely, &early))
+    }
+
+    fn judge_at(
+        &self,
+        used: &[ReadingFact],
+        at: impl Fn(&ReadingFact) -> f64,
+    ) -> Result<RecheckJudgement, HoldFault> {
+        let main = main_barometer(used);
+        let has_air = used.iter().any(|r| r.ambient_pa.is_some());
+        let later = |r: &ReadingFact, t_s: f64, camera_on| Later {
+            reading: Reading {
+                t_s,
+                ..reading_of(r)
+            },
+            camera_on,
+            other_barometer: has_air && r.ambient_pa.is_some() && r.barometer != main,
+        };
+        let last_s = used.last().map_or(0.0, |r| r.t_s);
+        let now_s = at(&self.now).max(last_s + 1.0);
+        // A clock that jumped puts none before the hold or behind now.
+        let mut before_s = last_s;
+        let before = (self.before.iter())
+            .filter_map(|(r, camera_on)| {
+                let t_s = at(r);
+                let fits = t_s > before_s && t_s < now_s;
+                before_s = if fits { t_s } else { before_s };
+                fits.then(|| later(r, t_s, *camera_on))
+            })
+            .collect();
+        recheck(&RecheckInput {
+            hold: input_of(self.setup, used),
+            proved: self.proved.clone(),
+            before,
+            now: later(&self.now, now_s, self.camera_on),
+            camera_k: self.camera_k,
+        })
+    }
+}
+
+/// Two judgements of one reading as one: it passes where both pass it.
+fn both(likely: RecheckJudgement, early: &RecheckJudgement) -> RecheckJudgement {
+    let (low_pa, high_pa) = (
+        likely.low_pa.max(early.low_pa),
+        likely.high_pa.min(early.high_pa),
+    );
+    // Where they have nothing in common nothing passes.
+    let apart = low_pa > high_pa;
+    let worse = |a: f64, b: f64| a.max(b);
+    RecheckJudgement {
+        result: match (likely.result, early.result) {
+            (Some(a), Some(b)) if a == b => Some(a),
+            (None, None) => None,
+            _ => Some(RecheckResult::CouldNotTell),
+        },
+        low_pa: if apart { likely.low_pa } else { low_pa },
+        high_pa: if apart { likely.high_pa } else { high_pa },
+        foretold_pa: if apart {
+            likely.foretold_pa
+        } else {
+            0.5 * (low_pa + high_pa)
+        },
+        would_miss_below_pa: worse(likely.would_miss_below_pa, early.would_miss_below_pa),
+        would_miss_share: worse(likely.would_miss_share, early.would_miss_share),
+        leak_ml: (
+            likely.leak_ml.0,
+            likely.leak_ml.1.min(early.leak_ml.1),
+            worse(likely.leak_ml.2, early.leak_ml.2),
+        ),
+        ..likely
+    }
+}
+
+fn dive_of(setup: &HoldSetup) -> Dive {
+    Dive {
+        depth_m: setup.depth_m,
+        minutes: setup.minutes,
+        salinity_g_kg: setup.salinity_g_kg,
+        water_k: setup.water_k,
+    }
+}
+
 /// The physics' input from the record.
 pub fn input_of(setup: &HoldSetup, readings: &[ReadingFact]) -> HoldInput {
     let barometer = main_barometer(readings);
@@ -1186,12 +1502,7 @@ pub fn input_of(setup: &HoldSetup, readings: &[ReadingFact]) -> HoldInput {
             "air" => TemperatureSource::Air,
             _ => TemperatureSource::None,
         },
-        dive: Dive {
-            depth_m: setup.depth_m,
-            minutes: setup.minutes,
-            salinity_g_kg: setup.salinity_g_kg,
-            water_k: setup.water_k,
-        },
+        dive: dive_of(setup),
         limit_ml: setup.limit_ml,
         temperature_sd_k: setup.temperature_sd_k,
         barometer_sd_pa: setup.barometer_sd_pa,

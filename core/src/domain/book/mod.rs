@@ -21,7 +21,9 @@ use std::sync::Arc;
 use rusqlite::OptionalExtension;
 
 pub use crew::{CODE_LEAST, Member};
-pub use holds::{AsTyped, Doubts, Judged, NewReading, RecheckPreview, input_of, recheck_verdict};
+pub use holds::{
+    AsTyped, Doubts, Judged, NewReading, NewRecheck, RecheckPreview, input_of, recheck_verdict,
+};
 pub use preps::{
     SEAL_PARTS, asked_after_end, look_wants_service, on_rig, seals_before_closing, waits_for,
     wants_service,
@@ -139,6 +141,8 @@ pub enum Refusal {
     PrepEnded,
     /// A reason is wanted.
     ReasonWanted,
+    /// It is no slip of typing: another's, or some minutes old, or no change.
+    NoSlip,
     /// A gauge can't be compared with itself.
     SameGauge,
     /// It can't be taken back.

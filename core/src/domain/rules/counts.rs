@@ -3,12 +3,14 @@
 use super::age::{ClockSetBack, Now, age_ms};
 use super::stamp;
 use super::voids::{News, Proof, last_news};
-use crate::domain::facts::VerdictFact;
+use crate::domain::facts::{HoldResult, HoldSetup, VerdictFact};
 use crate::domain::rig::{Control, Plan, Seal};
 use crate::domain::state::{
-    ControlFacts, DefectFacts, EnclosureFacts, HoldFacts, RigFacts, SealFacts, Seen,
+    ControlFacts, DefectFacts, EnclosureFacts, HoldFacts, RecheckSeen, RigFacts, SealFacts, Seen,
 };
 use crate::journal::Stamp;
+use crate::physics::hold::Dive;
+use crate::physics::ingress::times_the_water;
 
 /// Why there is no counting hold.
 #[derive(Debug, Clone, PartialEq)]
@@ -152,12 +154,33 @@ pub fn counting_hold<'a>(
     if depth_m > result.depth_m * tight
         || minutes > result.minutes * tight
         || limit * tight < result.limit_ml
+        || more_water(&last.setup, result, &rig.def.plan)
         // A larger free volume makes the same fall of the gauge a larger leak.
         || def.is_some_and(|d| d.volume_l * 1e-3 > result.volume_m3 * tight)
     {
         return Err(HoldMissing::OtherPlan { hold: hold() });
     }
     Ok(last)
+}
+
+/// Whether the same leak lets in more water on the planned dive than on the one a hold was judged for:
+/// warm fresh water is thinner than cold salt water.
+fn more_water(setup: &HoldSetup, result: &HoldResult, plan: &Plan) -> bool {
+    let judged = Dive {
+        depth_m: result.depth_m,
+        minutes: result.minutes,
+        salinity_g_kg: result.salinity_g_kg.unwrap_or(setup.salinity_g_kg),
+        water_k: result.water_k.unwrap_or(setup.water_k),
+    };
+    let now = Dive {
+        depth_m: plan.depth_m,
+        minutes: plan.minutes,
+        salinity_g_kg: plan.salinity_g_kg,
+        water_k: plan.water_c + 273.15,
+    };
+    let times = times_the_water(&judged, &now);
+    // Not a number is no less.
+    times > 1.0 + 1e-9 || times.is_nan()
 }
 
 /// Whether the plug is on, refitted after a hold was concluded and not taken out since.
@@ -183,8 +206,11 @@ pub fn counting_recheck(
     now: Now,
 ) -> Result<i64, RecheckMissing> {
     let hold = counting_hold(rig, enclosure).map_err(|_| RecheckMissing::None)?;
+    if changed_since(enclosure, &hold.id).is_some() {
+        return Err(RecheckMissing::Changed);
+    }
     let (seen, recheck) = enclosure.recheck.as_ref().ok_or(RecheckMissing::None)?;
-    if seen.stamp <= concluded(hold) || recheck.hold != hold.id {
+    if seen.stamp <= concluded(hold) || recheck.hold != hold.id || mistyped(enclosure, seen) {
         return Err(RecheckMissing::None);
     }
     match recheck.verdict {
@@ -209,6 +235,20 @@ pub fn counting_recheck(
         return Err(RecheckMissing::TooOld { age_ms: age });
     }
     Ok(age)
+}
+
+/// The last recheck that found a change since that hold and was not called a slip at once. It stands
+/// until a new hold, whatever was read later.
+pub fn changed_since<'a>(enclosure: &'a EnclosureFacts, hold: &str) -> Option<&'a RecheckSeen> {
+    let of = |r: &&RecheckSeen| r.fact.hold == hold && r.stands_changed();
+    enclosure.rechecks.iter().rev().find(of)
+}
+
+/// Whether the recheck seen then was said to be a slip of typing.
+pub fn mistyped(enclosure: &EnclosureFacts, seen: &Seen) -> bool {
+    let at = |r: &&RecheckSeen| r.seen.stamp == seen.stamp;
+    let found = enclosure.rechecks.iter().find(at);
+    found.is_some_and(|r| r.slip.is_some())
 }
 
 /// Whether a control was tried since its enclosure was closed and since an edit gave it another

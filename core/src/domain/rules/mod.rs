@@ -18,8 +18,9 @@ pub mod voids;
 
 pub use age::{ClockSetBack, Now, age_days, age_ms};
 pub use counts::{
-    HoldMissing, RecheckMissing, closed_since, control_failed, control_proved, counting_hold,
-    counting_recheck, faulty, needs_service, plug_refitted, to_look_into, too_deep, untested, wet,
+    HoldMissing, RecheckMissing, changed_since, closed_since, control_failed, control_proved,
+    counting_hold, counting_recheck, faulty, mistyped, needs_service, plug_refitted, to_look_into,
+    too_deep, untested, wet,
 };
 pub use losses::{in_use, loss_word, losses, standing_faults, still_told};
 pub use rings::{MaterialDoubt, PastLimit, material_doubts, past_at, past_limit, stored_too_long};

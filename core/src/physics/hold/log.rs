@@ -2,10 +2,11 @@
 //!
 //! `# key: value` lines, one header row, one row a reading; UTF-8, `\n` or `\r\n`. Keys in any
 //! order; unknown keys are kept and named. Numbers are in the file's own units until
-//! [`HoldLog::input`] turns them into SI.
+//! [`HoldLog::input`] turns them into SI. After a line `# recheck` stand rows read later, before each of
+//! which `# camera: on` or `# camera: off` may say whether the camera inside runs then.
 
 use super::{
-    Camera, Desiccant, Dive, GaugeKind, HoldInput, Reading, ShutIn, Stood, TemperatureSource,
+    Camera, Desiccant, Dive, GaugeKind, HoldInput, Later, Reading, ShutIn, Stood, TemperatureSource,
 };
 use crate::physics::units::{PressureUnit, celsius_to_k, k_to_celsius};
 
@@ -25,6 +26,41 @@ pub struct Row {
     pub temperature_c: Option<f64>,
     /// Ambient pressure, mbar.
     pub ambient_mbar: Option<f64>,
+}
+
+impl Row {
+    fn reading(&self, unit: PressureUnit) -> Reading {
+        Reading {
+            t_s: self.time_s,
+            gauge_pa: unit.to_pa(self.gauge),
+            temperature_k: self.temperature_c.map(celsius_to_k),
+            ambient_pa: self.ambient_mbar.map(|p| PressureUnit::Mbar.to_pa(p)),
+        }
+    }
+
+    fn of(r: &Reading, unit: PressureUnit) -> Self {
+        Self {
+            line: 0,
+            time_s: r.t_s,
+            gauge: tidy(unit.from_pa(r.gauge_pa)),
+            temperature_c: r.temperature_k.map(|t| tidy(k_to_celsius(t))),
+            ambient_mbar: r.ambient_pa.map(|p| tidy(PressureUnit::Mbar.from_pa(p))),
+        }
+    }
+}
+
+/// Nine digits: far below any gauge's step, and 200.1 stays 200.1.
+fn tidy(v: f64) -> f64 {
+    format!("{v:.8e}").parse::<f64>().unwrap_or(v)
+}
+
+/// A row of a recheck.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct RecheckRow {
+    /// What was read.
+    pub row: Row,
+    /// Whether the camera inside runs, or ran in the last half hour; `None` where not said.
+    pub camera_on: Option<bool>,
 }
 
 /// A row that can't be used.
@@ -161,8 +197,10 @@ pub struct HoldLog {
     pub water_c: f64,
     /// Keys that are not known, as they stood.
     pub unknown: Vec<(String, String)>,
-    /// Good rows, in time order.
+    /// Good rows of the hold, in time order.
     pub rows: Vec<Row>,
+    /// Good rows of rechecks after it, in time order.
+    pub rechecks: Vec<RecheckRow>,
     /// Wrong rows.
     pub wrong: Vec<WrongRow>,
     /// What else to know.
@@ -274,6 +312,10 @@ pub fn read(text: &str) -> Result<HoldLog, LogFault> {
     };
     let mut header: Option<Columns> = None;
     let mut rows: Vec<Row> = Vec::new();
+    let mut rechecks: Vec<RecheckRow> = Vec::new();
+    // Whether it goes on with rechecks, and what the line before a row says of the camera.
+    let mut later = false;
+    let mut camera_on = None;
     let mut wrong = Vec::new();
     let mut last_line = 1;
     for (line, l) in lines {
@@ -282,10 +324,18 @@ pub fn read(text: &str) -> Result<HoldLog, LogFault> {
             continue;
         }
         if let Some(rest) = l.trim_start().strip_prefix('#') {
+            if rest.trim() == "recheck" {
+                later = true;
+                continue;
+            }
             let Some((key, value)) = rest.split_once(':') else {
                 continue;
             };
             let (key, value) = (key.trim().to_owned(), value.trim().to_owned());
+            if later && key == "camera" {
+                camera_on = Some(runs(line, &value)?);
+                continue;
+            }
             if keys.found.iter().any(|(_, k, _)| *k == key) {
                 return Err(LogFault::Twice { line, key });
             }
@@ -296,7 +346,12 @@ pub fn read(text: &str) -> Result<HoldLog, LogFault> {
             header = Some(Columns::read(l).ok_or(LogFault::NoHeader { line })?);
             continue;
         };
-        match columns.row(line, l, rows.last()) {
+        let before = rechecks.last().map(|r| &r.row).or(rows.last());
+        match columns.row(line, l, before) {
+            Ok(row) if later => rechecks.push(RecheckRow {
+                row,
+                camera_on: camera_on.take(),
+            }),
             Ok(row) => rows.push(row),
             Err(reason) => wrong.push(WrongRow {
                 line,
@@ -308,7 +363,23 @@ pub fn read(text: &str) -> Result<HoldLog, LogFault> {
     if header.is_none() {
         return Err(LogFault::NoHeader { line: last_line });
     }
-    finish(keys, rows, wrong)
+    let mut log = finish(keys, rows, wrong)?;
+    log.rechecks = rechecks;
+    Ok(log)
+}
+
+/// Whether the camera runs at the recheck that follows.
+fn runs(line: usize, value: &str) -> Result<bool, LogFault> {
+    match value {
+        "on" => Ok(true),
+        "off" => Ok(false),
+        _ => Err(LogFault::BadValue {
+            line,
+            key: "camera".into(),
+            value: value.into(),
+            why: "on or off is allowed at a recheck",
+        }),
+    }
 }
 
 fn finish(mut keys: Keys, rows: Vec<Row>, wrong: Vec<WrongRow>) -> Result<HoldLog, LogFault> {
@@ -443,6 +514,7 @@ fn finish(mut keys: Keys, rows: Vec<Row>, wrong: Vec<WrongRow>) -> Result<HoldLo
         water_c,
         unknown,
         rows,
+        rechecks: Vec::new(),
         wrong,
         warnings,
     })
@@ -556,24 +628,39 @@ impl HoldLog {
             shut_in: self.shut_in,
             zero_pa: 0.0,
             zero_sd_pa: 0.0,
-            readings: self
-                .rows
-                .iter()
-                .map(|r| Reading {
-                    t_s: r.time_s,
-                    gauge_pa: self.unit.to_pa(r.gauge),
-                    temperature_k: r.temperature_c.map(celsius_to_k),
-                    ambient_pa: r.ambient_mbar.map(|p| PressureUnit::Mbar.to_pa(p)),
-                })
-                .collect(),
+            readings: self.rows.iter().map(|r| r.reading(self.unit)).collect(),
         })
+    }
+
+    /// The rechecks in SI, in time order, for [`super::recheck`].
+    #[must_use]
+    pub fn later(&self) -> Vec<Later> {
+        self.rechecks
+            .iter()
+            .map(|r| Later {
+                reading: r.row.reading(self.unit),
+                camera_on: r.camera_on,
+                other_barometer: false,
+            })
+            .collect()
+    }
+
+    /// The same log with rechecks.
+    #[must_use]
+    pub fn with_rechecks(mut self, later: &[Later]) -> Self {
+        self.rechecks = later
+            .iter()
+            .map(|l| RecheckRow {
+                row: Row::of(&l.reading, self.unit),
+                camera_on: l.camera_on,
+            })
+            .collect();
+        self
     }
 
     /// A log of a hold in SI, in the gauge's own unit.
     #[must_use]
     pub fn from_input(enclosure: &str, unit: PressureUnit, h: &HoldInput) -> Self {
-        // Nine digits: far below any gauge's step, and 200.1 stays 200.1.
-        let tidy = |v: f64| format!("{v:.8e}").parse::<f64>().unwrap_or(v);
         // The file has no word for a gauge that is off: what it showed is set right.
         let h = &*super::series::zeroed(h);
         Self {
@@ -591,17 +678,8 @@ impl HoldLog {
             salinity_g_kg: h.dive.salinity_g_kg,
             water_c: tidy(k_to_celsius(h.dive.water_k)),
             unknown: Vec::new(),
-            rows: h
-                .readings
-                .iter()
-                .map(|r| Row {
-                    line: 0,
-                    time_s: r.t_s,
-                    gauge: tidy(unit.from_pa(r.gauge_pa)),
-                    temperature_c: r.temperature_k.map(|t| tidy(k_to_celsius(t))),
-                    ambient_mbar: r.ambient_pa.map(|p| tidy(PressureUnit::Mbar.from_pa(p))),
-                })
-                .collect(),
+            rows: h.readings.iter().map(|r| Row::of(r, unit)).collect(),
+            rechecks: Vec::new(),
             wrong: Vec::new(),
             warnings: Vec::new(),
         }
@@ -661,15 +739,24 @@ impl HoldLog {
         }
         out.push_str("time_s,gauge,temperature_C,ambient_mbar\n");
         let cell = |v: Option<f64>| v.map_or_else(String::new, |v| v.to_string());
-        for r in &self.rows {
-            let _ = writeln!(
-                out,
-                "{},{},{},{}",
+        let row = |r: &Row| {
+            format!(
+                "{},{},{},{}\n",
                 r.time_s,
                 r.gauge,
                 cell(r.temperature_c),
                 cell(r.ambient_mbar)
-            );
+            )
+        };
+        out.extend(self.rows.iter().map(row));
+        if !self.rechecks.is_empty() {
+            out.push_str("# recheck\n");
+        }
+        for r in &self.rechecks {
+            if let Some(on) = r.camera_on {
+                let _ = writeln!(out, "# camera: {}", if on { "on" } else { "off" });
+            }
+            out.push_str(&row(&r.row));
         }
         out
     }
@@ -734,6 +821,37 @@ mod tests {
             read(&said.replace("camera: warm", "camera: lukewarm")),
             Err(LogFault::BadValue { line: 14, .. })
         ));
+    }
+
+    #[test]
+    fn rechecks_stand_behind_the_hold_each_with_its_camera() {
+        let text = GOOD.to_owned()
+            + "# recheck\r\n# camera: on\r\n40000,5.1,22.0,1010\r\n47200,5.2,,1010\r\n\
+               # camera: off\r\n50000,5.3,21,1009\r\n";
+        let log = read(&text).unwrap();
+        assert_eq!(log.rows.len(), 2);
+        let cameras: Vec<Option<bool>> = log.rechecks.iter().map(|r| r.camera_on).collect();
+        assert_eq!(cameras, vec![Some(true), None, Some(false)]);
+        // The hold's own camera is another matter, and neither is said twice.
+        assert_eq!(log.shut_in.camera, None);
+        assert_eq!(log.input(WrongRows::Refuse).unwrap().readings.len(), 2);
+        let later = log.later();
+        assert_eq!(later[1].reading.temperature_k, None);
+        let again = HoldLog::from_input(
+            "Main housing",
+            log.unit,
+            &log.input(WrongRows::Refuse).unwrap(),
+        )
+        .with_rechecks(&later);
+        assert_eq!(read(&again.write()).unwrap().later(), later);
+        for (wrong, why) in [("# camera: warm", "on or off"), ("# camera:", "on or off")] {
+            let bad = text.replace("# camera: off", wrong);
+            let fault = read(&bad).unwrap_err();
+            assert!(fault.to_string().contains(why), "{fault}");
+        }
+        // Earlier than the row before it.
+        let bad = text.replace("47200,", "30000,");
+        assert!(read(&bad).unwrap().wrong[0].reason.contains("earlier"));
     }
 
     #[test]

@@ -10,6 +10,7 @@
 //! a stepped gauge really tells; [`drift`] how an instrument's error may move; [`verdict`] says when it
 //! is enough.
 
+pub mod camera;
 mod clean;
 mod drift;
 pub mod gauge;
@@ -35,10 +36,11 @@ mod series;
 mod shut_in;
 mod verdict;
 pub mod volume;
+mod worlds;
 
 use serde::{Deserialize, Serialize};
 
-pub use recheck::recheck;
+pub use recheck::{WORTH_SEEING, recheck};
 pub use verdict::{judge, judge_briefly};
 
 /// The limit that holds until a crew sets its own, for a free volume of [`DEFAULT_LIMIT_VOLUME_M3`]
@@ -404,34 +406,123 @@ pub enum HoldFault {
     },
 }
 
-/// Two moments of one enclosure, hours apart: does the gas law explain the difference?
-#[derive(Debug, Clone, PartialEq)]
-pub struct RecheckInput {
-    /// The hold's or an earlier moment: gauge, temperature, ambient.
-    pub then: Reading,
-    /// Now. `gauge_pa` may be NaN to ask only for the expected reading.
-    pub now: Reading,
-    /// As in [`HoldInput`].
-    pub hold: HoldInput,
+/// A reading hours after the hold.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Later {
+    /// Gauge, temperature, ambient; time since the valve was closed.
+    pub reading: Reading,
+    /// Whether the camera inside runs, or ran in the last half hour; `None` where nobody said.
+    pub camera_on: Option<bool>,
+    /// The ambient pressure comes from another barometer than the hold's.
+    pub other_barometer: bool,
 }
 
-/// What the gauge should read now if tight, and whether it does.
+/// What a hold showed.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Proved {
+    /// Best estimate of the leak, mL per dive.
+    pub leak_ml: f64,
+    /// Lower end of its 95 % interval.
+    pub low_ml: f64,
+    /// Upper end of its 95 % interval.
+    pub high_ml: f64,
+    /// Readings that look mistyped and count for nothing.
+    pub suspects: Vec<usize>,
+}
+
+impl From<&Judgement> for Proved {
+    fn from(j: &Judgement) -> Self {
+        Self {
+            leak_ml: j.leak_ml,
+            low_ml: j.low_ml,
+            high_ml: j.high_ml,
+            suspects: j.suspects.clone(),
+        }
+    }
+}
+
+/// A hold and what was read since: does the last reading say that something changed?
+#[derive(Debug, Clone, PartialEq)]
+pub struct RecheckInput {
+    /// The hold with its readings.
+    pub hold: HoldInput,
+    /// What it showed, for its own plan.
+    pub proved: Proved,
+    /// Rechecks since that read as foretold, in time order.
+    pub before: Vec<Later>,
+    /// Now. Its `gauge_pa` may be NaN to ask only for what is foretold.
+    pub now: Later,
+    /// How far this enclosure's camera warms the gas once it has run for long, K: least and most;
+    /// `None` for what is common of any.
+    pub camera_k: Option<(f64, f64)>,
+}
+
+/// What a recheck can say.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum RecheckResult {
+    /// It reads as foretold, and a change worth seeing would have been seen.
+    AsForetold,
+    /// There is less vacuum than foretold.
+    LessVacuum,
+    /// There is more vacuum than foretold: another gauge, another housing, a slip.
+    MoreVacuum,
+    /// It reads as foretold, but a change of a tenth of the vacuum could have gone unseen.
+    CouldNotTell,
+}
+
+/// What makes a foretelling unsure most.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum RecheckLimitedBy {
+    /// The gauge's step.
+    Gauge,
+    /// The temperature, at either moment.
+    Temperature,
+    /// The barometer.
+    Barometer,
+    /// The leak that the hold showed, run forward.
+    Leak,
+    /// A camera that may have warmed the gas, at either moment.
+    Camera,
+    /// Packs that may have taken vapour since.
+    Desiccant,
+}
+
+/// What the gauge should read now if nothing changed, and whether it does. Pressures in Pa, in the
+/// gauge's own sense where not said otherwise.
 #[derive(Debug, Clone, PartialEq)]
 pub struct RecheckJudgement {
-    /// What the gauge should show now if tight, Pa, in the gauge's own sense.
-    pub expected_pa: f64,
-    /// Standard uncertainty of that (1 sd), Pa.
-    pub expected_sd_pa: f64,
-    /// The verdict for the hours between; `None` when `now.gauge_pa` is NaN.
-    pub verdict: Option<Verdict>,
-    /// Leak over the hours between, mL per dive: estimate, low, high (95 %).
-    pub leak_ml: (f64, f64, f64),
-    /// Share of the change due to temperature, Pa.
+    /// The result; `None` when the gauge of `now` is NaN.
+    pub result: Option<RecheckResult>,
+    /// What the gauge should read: the middle between the limits.
+    pub foretold_pa: f64,
+    /// Lower 99.9 % limit of that.
+    pub low_pa: f64,
+    /// Upper 99.9 % limit.
+    pub high_pa: f64,
+    /// The smallest change that would be found nine times in ten.
+    pub would_miss_below_pa: f64,
+    /// The same as a share of the vacuum that should be there, without the weather.
+    pub would_miss_share: f64,
+    /// Change of the pressure inside that the temperature foretells.
     pub by_temperature_pa: f64,
-    /// Share of the change due to the barometer, Pa.
+    /// Change of the gauge that the barometer foretells.
     pub by_barometer_pa: f64,
-    /// The rest: what only a leak (or an error) explains, Pa.
+    /// Change of the pressure inside that camera, packs and the leak foretell.
+    pub by_rest_pa: f64,
+    /// By how much the pressure inside is above what was foretold; 0 where only asked.
     pub unexplained_pa: f64,
-    /// What limits the certainty.
-    pub limited_by: LimitedBy,
+    /// That, taken for a leak since the hold, mL per dive: estimate, least, and most, what was missed
+    /// included.
+    pub leak_ml: (f64, f64, f64),
+    /// What makes it unsure most.
+    pub limited_by: RecheckLimitedBy,
+}
+
+impl RecheckJudgement {
+    /// What would be one standard uncertainty of a normal error with these limits, Pa.
+    #[must_use]
+    pub fn sd_pa(&self) -> f64 {
+        (self.high_pa - self.low_pa) / (2.0 * 3.29)
+    }
 }

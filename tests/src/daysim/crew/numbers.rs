@@ -119,6 +119,13 @@ impl Crew {
                 "kind" => if said.0 { "absolute" } else { "below" }.into(),
                 "resolution" => places(truth.step, truth.step),
                 "humidity" => String::new(),
+                // Of the recheck: whether it runs, or ran within half an hour.
+                _ if key.starts_with("camera/") => {
+                    let id = key.trim_start_matches("camera/");
+                    let of = self.index(id).unwrap_or(v);
+                    let runs = self.vessels[of].camera == Camera::On;
+                    if runs { "on" } else { "off" }.into()
+                }
                 _ if key.contains("camera") => {
                     let cold = self.vessels[v].camera != Camera::Cold
                         && self.fires(Wrong::CameraSaidCold).is_some();

@@ -239,6 +239,14 @@ impl Crew {
         let place = Place::Recheck {
             rig: self.rig.clone(),
         };
+        // A crew tests its controls and rolls before the dive; a reading before that tells more, which
+        // the page says and most do.
+        if self.dice.chance(0.1) && !self.vessels[0].open() {
+            self.vessels[0].set_camera(Camera::On);
+            let minutes = self.dice.between(1.0, 30.0);
+            self.wait_s(minutes * 60.0);
+            self.tell(|_| format!("the camera has run for {minutes:.0} min"));
+        }
         if self.recheck_air(&place, 0)?.is_none() {
             return Ok(Fate::Stuck("the recheck asks for no air".into()));
         }
@@ -246,13 +254,6 @@ impl Crew {
             return Ok(Fate::Stuck("a recheck that is none".into()));
         };
         let mut did = false;
-        // A crew tests its controls and rolls before the dive.
-        if self.dice.chance(0.3) && !self.vessels[0].open() {
-            self.vessels[0].set_camera(Camera::On);
-            let minutes = self.dice.between(1.0, 30.0);
-            self.wait_s(minutes * 60.0);
-            self.tell(|_| format!("the camera has run for {minutes:.0} min"));
-        }
         for item in &screen.items {
             let Some(v) = self.index(&item.enclosure) else {
                 continue;
