@@ -516,7 +516,9 @@ impl Plan<'_> {
             let from = if said { self.sofar() } else { SHORTEST_S };
             let begun = if said { from } else { 0.0 };
             let worth = now.map_or(PATIENCE_S, |n| 60.0 * (SAVES * n - wait_minutes)) + begun;
-            if from > worth {
+            // What is enough neither by then nor well before needs no search.
+            let hopeless = || [1.0, 0.25].iter().all(|x| !self.enough(x * worth, &with));
+            if from > worth || hopeless() {
                 continue;
             }
             // The search doubles, and what it finds is looked at.
