@@ -17,7 +17,9 @@ use std::sync::Arc;
 use slackwater_core::domain::book::{Book, BookFault, Recorded};
 use slackwater_core::domain::demo;
 use slackwater_core::domain::facts::Fact;
-use slackwater_core::journal::{Entropy, Env, SeededEntropy, SystemClock, SystemEntropy};
+use slackwater_core::journal::{
+    Entropy, Env, JournalFault, SeededEntropy, SystemClock, SystemEntropy,
+};
 
 fn env() -> Env {
     Env {
@@ -40,6 +42,20 @@ fn say(line: &str) {
     }
 }
 
+/// Opens a store that the test before has just closed. While another of its threads starts a process,
+/// that process holds the lock, too, until it runs its own program; on a busy machine that shows.
+fn reopen(folder: &Path) -> Result<Book, BookFault> {
+    for _ in 0..100 {
+        match Book::open(folder, env()) {
+            Err(BookFault::Journal(JournalFault::Busy { .. })) => {
+                std::thread::sleep(std::time::Duration::from_millis(50));
+            }
+            opened => return opened,
+        }
+    }
+    Book::open(folder, env())
+}
+
 fn acknowledged(recorded: &Recorded) -> String {
     recorded
         .events
@@ -53,7 +69,7 @@ fn acknowledged(recorded: &Recorded) -> String {
 /// seen apart, and now and then a text that spans several pages.
 fn append(folder: &Path, seed: u64) -> Result<(), BookFault> {
     let random = SeededEntropy::new(seed);
-    let mut book = Book::open(folder, env())?;
+    let mut book = reopen(folder)?;
     let start = book.journal().count(None)?;
     for n in start.. {
         let choice = |name: &str| {
@@ -85,7 +101,7 @@ fn append(folder: &Path, seed: u64) -> Result<(), BookFault> {
 
 /// Distinct pictures: a small one with bytes behind its end.
 fn add_photos(folder: &Path, seed: u64) -> Result<(), BookFault> {
-    let mut book = Book::open(folder, env())?;
+    let mut book = reopen(folder)?;
     let picture = slackwater_checks::drive::png();
     for n in 0_u64.. {
         let mut bytes = picture.clone();

@@ -1,5 +1,6 @@
 //! The crew: who is in it, under which name, and who is who.
 
+use std::fmt;
 use std::sync::Arc;
 
 use super::super::code;
@@ -9,7 +10,7 @@ use super::super::names::{self, NAME_MAX};
 use super::super::rig::RigFault;
 use super::super::state;
 use super::{Book, BookFault, Recorded, Refusal};
-use crate::journal::{Hlc, Stamp};
+use crate::journal::{BootId, BootTime, Hlc, Stamp};
 use rusqlite::OptionalExtension;
 
 /// Fewest characters of a member's own code.
@@ -241,18 +242,12 @@ impl Book {
             return Self::refuse(Refusal::NoCode { name });
         };
         let note = format!("tries/{member}");
-        let known = self.local(&note)?.unwrap_or_default();
-        let (tries, since) = known.split_once(' ').unwrap_or_default();
-        let (tries, since) = (
-            tries.parse::<u32>().unwrap_or(0),
-            since.parse::<i64>().unwrap_or(i64::MIN),
-        );
-        let now = self.now().wall_ms;
-        let left = since
-            .saturating_add(code::wait_ms(tries))
-            .saturating_sub(now);
-        // A clock set back leaves nobody waiting for longer than the wait is.
-        let left = left.min(code::wait_ms(tries));
+        let tried = Tried::parse(&self.local(&note)?.unwrap_or_default());
+        let now = self.now();
+        let left = code::wait_ms(tried.times)
+            .saturating_sub(tried.ago_ms(now.wall_ms, now.boot))
+            // A clock set back leaves nobody waiting for longer than the wait is.
+            .min(code::wait_ms(tried.times));
         if left > 0 {
             let minutes = (left + 59_999) / 60_000;
             return Self::refuse(Refusal::CodeWait { minutes });
@@ -261,7 +256,12 @@ impl Book {
             self.set_local(&note, "")?;
             return Ok(());
         }
-        self.set_local(&note, &format!("{} {now}", tries + 1))?;
+        let tried = Tried {
+            times: tried.times + 1,
+            wall_ms: now.wall_ms,
+            boot: now.boot,
+        };
+        self.set_local(&note, &tried.to_string())?;
         Self::refuse(Refusal::CodeWrong)
     }
 
@@ -298,5 +298,84 @@ impl Book {
             )),
             None => Ok(name),
         }
+    }
+}
+
+/// Wrong tries of a member's code on this phone, as noted in the file.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+struct Tried {
+    times: u32,
+    /// When the last was, by the time of day, ms since 1970 UTC.
+    wall_ms: i64,
+    /// The same by the boot clock.
+    boot: Option<BootTime>,
+}
+
+impl Tried {
+    /// How long ago the last was, ms: by the boot clock, which nobody can set. After a restart it is as
+    /// long as the phone has been on since.
+    fn ago_ms(self, wall_ms: i64, boot: Option<BootTime>) -> i64 {
+        match (self.boot, boot) {
+            (Some(then), Some(now)) => {
+                now.since(then)
+                    .unwrap_or(if now.id == then.id { 0 } else { now.ms })
+            }
+            _ => wall_ms.saturating_sub(self.wall_ms),
+        }
+    }
+
+    /// From its form in the file; an empty note, and any that can't be read, is no try.
+    fn parse(note: &str) -> Tried {
+        let mut parts = note.split(' ');
+        let mut number = || parts.next().and_then(|p| p.parse::<i64>().ok());
+        let times = number().and_then(|n| u32::try_from(n).ok()).unwrap_or(0);
+        let wall_ms = number().unwrap_or(i64::MIN);
+        let id = parts.next().and_then(|p| u64::from_str_radix(p, 16).ok());
+        let ms = parts.next().and_then(|p| p.parse().ok());
+        let boot = id.zip(ms).map(|(id, ms)| BootTime { id: BootId(id), ms });
+        Tried {
+            times,
+            wall_ms,
+            boot,
+        }
+    }
+}
+
+impl fmt::Display for Tried {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{} {}", self.times, self.wall_ms)?;
+        match self.boot {
+            Some(b) => write!(f, " {:016x} {}", b.id.0, b.ms),
+            None => Ok(()),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_wait_after_a_wrong_code_runs_by_a_clock_that_nobody_sets() {
+        let at = |id, ms| {
+            let id = BootId(id);
+            Some(BootTime { id, ms })
+        };
+        let tried = Tried {
+            times: 3,
+            wall_ms: 1_000_000,
+            boot: at(171, 500),
+        };
+        assert_eq!(tried.to_string(), "3 1000000 00000000000000ab 500");
+        assert_eq!(Tried::parse(&tried.to_string()), tried);
+        // Set ahead by a day, it is still a second ago.
+        assert_eq!(tried.ago_ms(87_400_000, at(171, 1_500)), 1_000);
+        assert_eq!(tried.ago_ms(87_400_000, at(172, 30_000)), 30_000);
+        // As it was noted before there was a boot clock.
+        assert_eq!(
+            Tried::parse("3 1000000").ago_ms(1_060_000, at(171, 1)),
+            60_000
+        );
+        assert_eq!(Tried::parse("").times, 0);
     }
 }

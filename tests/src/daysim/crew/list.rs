@@ -109,6 +109,19 @@ impl Crew {
                 self.vessels[v].been_m = 0.0;
                 self.send(&at, form, &[("note", "looked over, nothing found")])?
             }
+            // A fault on what was taken off the rig.
+            ("inspect", None) => self.send(&at, form, &[("note", "looked over, nothing found")])?,
+            ("sign-loss", _) => {
+                let rig = self.desk.book().rig(&self.rig)?;
+                let by = (rig.losses.iter())
+                    .find(|l| l.event == enclosure)
+                    .map(|l| l.seen.author.clone());
+                let other = (self.members.iter())
+                    .find(|m| Some(m.as_str()) != by.as_deref())
+                    .cloned()
+                    .unwrap_or_default();
+                self.send(&at, form, &[("member", &other)])?
+            }
             // Less deep than anything on the rig stands, as its list says.
             ("plan", _) => {
                 let rig = self.desk.book().rig(&self.rig)?;
