@@ -111,17 +111,9 @@ impl Crew {
             }
             // A fault on what was taken off the rig.
             ("inspect", None) => self.send(&at, form, &[("note", "looked over, nothing found")])?,
-            ("sign-loss", _) => {
-                let rig = self.desk.book().rig(&self.rig)?;
-                let by = (rig.losses.iter())
-                    .find(|l| l.event == enclosure)
-                    .map(|l| l.seen.author.clone());
-                let other = (self.members.iter())
-                    .find(|m| Some(m.as_str()) != by.as_deref())
-                    .cloned()
-                    .unwrap_or_default();
-                self.send(&at, form, &[("member", &other)])?
-            }
+            // The edits of these days are slips: what was taken off the list is still on the rig, and
+            // the other member, who is shown what it is, doesn't sign for that.
+            ("sign-loss", _) => return Ok(Fate::Stuck("the other doesn't sign".into())),
             // Less deep than anything on the rig stands, as its list says.
             ("plan", _) => {
                 let rig = self.desk.book().rig(&self.rig)?;

@@ -1,6 +1,8 @@
 //! The hold and the recheck.
 
 use super::*;
+use slackwater_core::domain::readiness::Obstacle;
+use slackwater_core::domain::rules::RecheckMissing;
 
 impl Crew {
     /// Pumps an enclosure down and follows its hold to a verdict.
@@ -239,9 +241,22 @@ impl Crew {
         let place = Place::Recheck {
             rig: self.rig.clone(),
         };
-        // A crew tests its controls and rolls before the dive; a reading before that tells more, which
-        // the page says and most do.
-        if self.dice.chance(0.1) && !self.vessels[0].open() {
+        let unclear = self.rechecks_unclear()?;
+        if let Some(enclosure) = unclear.first() {
+            if self.vessels[0].camera == Camera::On && !self.vessels[0].open() {
+                // As the page says: half an hour after switching it off.
+                self.vessels[0].camera = Camera::Cold;
+                self.wait_s(35.0 * 60.0);
+                self.tell(|_| "the camera is off for 35 min".into());
+            } else {
+                let next = self.item(&place, enclosure)?.and_then(|i| i.next);
+                if let Some(RecheckAction::Hold { .. }) = next.map(|b| b.action) {
+                    return self.hold(enclosure);
+                }
+            }
+        } else if self.dice.chance(0.1) && !self.vessels[0].open() {
+            // A crew tests its controls and rolls before the dive; a reading before that tells more,
+            // which the page says and most do.
             self.vessels[0].set_camera(Camera::On);
             let minutes = self.dice.between(1.0, 30.0);
             self.wait_s(minutes * 60.0);
@@ -332,6 +347,22 @@ impl Crew {
         } else {
             Fate::Stuck("the recheck offers nothing to read".into())
         })
+    }
+
+    /// The enclosures whose recheck could not tell.
+    fn rechecks_unclear(&self) -> Result<Vec<String>> {
+        let judged = self.desk.book().readiness(&self.rig)?;
+        Ok(judged
+            .obstacles
+            .into_iter()
+            .filter_map(|o| match o {
+                Obstacle::NoRecheck {
+                    enclosure,
+                    why: RecheckMissing::Unclear,
+                } => Some(enclosure),
+                _ => None,
+            })
+            .collect())
     }
 
     pub(super) fn item(
