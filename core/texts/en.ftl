@@ -904,6 +904,7 @@ screen_sign_limit_changed = the limit was { $limit } when it began
 screen_sign_look_again = Look at it again, alone
 screen_sign_nobody = Nobody else is in the crew. Add the other member, or say on the crew's page that you are one
 screen_sign_open = open
+screen_sign_recheck_again = Does not count any more: recheck again
 screen_sign_photos = { $n ->
     [one] One photo
    *[other] { $n } photos

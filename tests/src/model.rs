@@ -187,7 +187,6 @@ pub fn is_evidence(fact: &Fact) -> bool {
         | Fact::WalkedRound {}
         | Fact::SecondLook { .. }
         | Fact::DefectClosed { .. }
-        | Fact::DiveLogged { .. }
         | Fact::PhotoTaken { .. }
         | Fact::StepPart { on: true, .. }
         | Fact::ControlTested { works: true, .. } => true,

@@ -1606,9 +1606,7 @@ fn taking_any_one_piece_of_evidence_back_is_judged_as_the_rules_say() {
                 });
                 let concerns = match &t.fact {
                     // Answers only what it came after: harm may have been done since, or never.
-                    Fact::DiveLogged { .. }
-                    | Fact::Inspected { .. }
-                    | Fact::UnreadAnswered { .. } => false,
+                    Fact::Inspected { .. } | Fact::UnreadAnswered { .. } => false,
                     Fact::HoldConcluded { .. } => last_holds.contains(&t.subject),
                     Fact::StepDone { key, .. } | Fact::StepSigned { key, .. } => {
                         preps.get(key) == Some(&t.subject) && key != "sign"

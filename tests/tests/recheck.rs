@@ -330,6 +330,45 @@ fn a_slip_said_late_or_written_by_another_answers_nothing() {
     assert_eq!(why(&day), Some(RecheckMissing::Changed));
 }
 
+/// Seen: 150 typed three times and called a slip three times, then the number that the page foretold:
+/// ready. And the housing's row said 'Tight to', with refitting the plug as the first thing to do.
+#[test]
+fn two_changes_found_of_one_hold_are_no_slips_of_typing() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut day = ready_day(dir.path());
+    let rig = day.rig.clone();
+    recheck(&mut day, 150.0);
+    day.book.recheck_mistyped(&rig, "main", "x").unwrap();
+    recheck(&mut day, 150.0);
+    let refused = day.book.recheck_mistyped(&rig, "main", "x");
+    assert!(matches!(refused, Err(BookFault::Refused(Refusal::NoSlip))));
+    recheck(&mut day, 200.0);
+    assert_eq!(why(&day), Some(RecheckMissing::Changed));
+    let first = day.book.readiness(&rig).unwrap().obstacles[0].clone();
+    assert!(
+        matches!(
+            first,
+            Obstacle::NoRecheck {
+                why: RecheckMissing::Changed,
+                ..
+            }
+        ),
+        "{first:?}"
+    );
+    let desk = Desk::new(day.book, 0);
+    let place = Place::Rig { rig, form: None };
+    let Screen::Rig { screen } = desk.show(&place).unwrap() else {
+        panic!("no rig");
+    };
+    let row = screen
+        .enclosures
+        .iter()
+        .find(|r| r.title == "Main housing")
+        .unwrap();
+    assert_eq!(row.mark, Some(Mark::Struck), "{}", row.detail);
+    assert!(!row.detail.contains("Tight"), "{}", row.detail);
+}
+
 fn recheck_screen(desk: &mut Desk, rig: &str) -> RecheckScreen {
     let place = Place::Recheck {
         rig: rig.to_owned(),

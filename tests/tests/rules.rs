@@ -194,6 +194,44 @@ fn a_dive_voids_the_recheck() {
     assert!(says(&day).is_ready());
 }
 
+/// Seen: a dive to 66 m on housings rated to 60 m, undone twenty minutes later, left the old rechecks
+/// counting and nothing to look over.
+#[test]
+fn a_dive_is_news_and_is_not_taken_back() {
+    let (_dir, mut day) = ready_day();
+    let rig = day.rig.clone();
+    let logged = day.book.log_dive(&rig, 66.0, 20.0, "").unwrap();
+    assert_eq!(logged.undo, None);
+    assert!(day.book.undo(&logged.events[0].to_string()).is_err());
+    assert_eq!(recheck_missing(&day, "main"), Some(RecheckMissing::Dived));
+}
+
+/// Seen: with the back open, another lens was put on, only the back's ring serviced, the housing closed
+/// and worked to ready: the port's rings were never asked for.
+#[test]
+fn a_lens_changed_while_another_closure_is_open_disturbs_the_rings_of_its_own() {
+    let (_dir, mut day) = ready_day();
+    let rig = day.rig.clone();
+    day.book.open_closure(&rig, "main", Some("back")).unwrap();
+    let wanting = |day: &Day| -> Vec<String> {
+        says(day)
+            .obstacles
+            .into_iter()
+            .filter_map(|o| match o {
+                Obstacle::SealToService { seal, .. } => Some(seal),
+                _ => None,
+            })
+            .collect()
+    };
+    assert_eq!(wanting(&day), ["main-back"]);
+    day.book.choose_lens(&rig, "macro").unwrap();
+    assert!(
+        wanting(&day).contains(&"main-port".to_owned()),
+        "{:?}",
+        wanting(&day)
+    );
+}
+
 #[test]
 fn a_turnaround_does_not_reach_ready_on_a_recheck_made_before_the_dive() {
     // Seen: with the dive not logged, the monitor's recheck of an hour ago took the rig to ready.

@@ -423,7 +423,6 @@ impl Fact {
             | Fact::StepSigned { .. }
             | Fact::WalkedRound {}
             | Fact::SecondLook { .. }
-            | Fact::DiveLogged { .. }
             | Fact::WaterChosen { .. }
             | Fact::WeightsHung { .. }
             | Fact::Trimmed { .. }

@@ -482,7 +482,12 @@ pub fn readiness(rig: &RigFacts, now: Now) -> Readiness {
         | Obstacle::DeeperThanRated { .. }
         | Obstacle::WasTooDeep { .. }
         | Obstacle::SealFaulty { .. }
-        | Obstacle::SealPastLimit { .. } => 0,
+        | Obstacle::SealPastLimit { .. }
+        // Nothing else about that housing is worth doing before a new hold.
+        | Obstacle::NoRecheck {
+            why: RecheckMissing::Changed,
+            ..
+        } => 0,
         Obstacle::NoPrep => 1,
         Obstacle::NoRecheck { .. } => 3,
         // A recheck takes the plug off once more.

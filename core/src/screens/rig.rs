@@ -18,8 +18,8 @@ use crate::domain::procedure::ProcedureKind;
 use crate::domain::readiness::{EndsBy, Obstacle, Readiness, Remark, Unsigned};
 use crate::domain::rig::{Control, Plan, RigDef};
 use crate::domain::rules::{
-    HoldMissing, RecheckMissing, closed_since, counting_hold, needs_service, plug_refitted,
-    to_look_into, untested,
+    HoldMissing, RecheckMissing, changed_since, closed_since, counting_hold, needs_service,
+    plug_refitted, to_look_into, untested,
 };
 use crate::domain::state::RigFacts;
 
@@ -1049,6 +1049,13 @@ fn enclosure_row(cx: &Cx<'_>, rig: &RigFacts, id: &str) -> RigRow {
     );
     let opening = Some(open_button(cx, rig, id));
     match counting_hold(rig, facts) {
+        Ok(hold) if changed_since(facts, &hold.id).is_some() => row(
+            cx.t("screen_rig_recheck_changed"),
+            Some(closed_words),
+            Mark::Struck,
+            Severity::Blocking,
+            opening,
+        ),
         Ok(hold) => {
             let tight = hold.concluded.as_ref().map(|(_, _, r)| {
                 cx.say(

@@ -14,7 +14,9 @@ use crate::domain::crew::{SECOND_LOOK_MS, SignedWith};
 use crate::domain::facts::VerdictFact;
 use crate::domain::procedure::{self, StepInstance, StepKind, Target};
 use crate::domain::readiness::Unsigned;
-use crate::domain::rules::{changed_since, closed_since, counting_hold, mistyped};
+use crate::domain::rules::{
+    changed_since, closed_since, counting_hold, counting_recheck, mistyped,
+};
 use crate::domain::signed::{is_walk_step, plug_word, walk_word};
 use crate::domain::state::{PrepFacts, RigFacts, Seen, StepState};
 
@@ -542,12 +544,16 @@ fn enclosure_rows(cx: &Cx<'_>, rig: &RigFacts, id: &str) -> Result<Vec<PrepRow>,
         && !mistyped(known, seen)
     {
         let mark = match fact.verdict {
+            VerdictFact::Holding if counting_recheck(rig, known, cx.now).is_err() => Mark::Hatched,
             VerdictFact::Holding => Mark::Full,
             VerdictFact::Leaking => Mark::Struck,
             VerdictFact::NotYet => Mark::Hatched,
         };
-        let who = cx.who_when(&seen.author, seen.wall_ms);
-        rows.push(row(title.clone(), who, mark));
+        let mut words = cx.who_when(&seen.author, seen.wall_ms);
+        if fact.verdict == VerdictFact::Holding && mark == Mark::Hatched {
+            words = format!("{}; {words}", cx.t("screen_sign_recheck_again"));
+        }
+        rows.push(row(title.clone(), words, mark));
     }
     for slip in super::recheck::slips(cx, known, &hold.setup) {
         rows.push(row(title.clone(), slip, Mark::Half));

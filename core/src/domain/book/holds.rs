@@ -983,7 +983,14 @@ impl Book {
         let mine = self.me == last.seen.author && !self.me.is_empty();
         let young = age_ms(&last.seen, last.fact.reading.boot, self.now())
             .is_ok_and(|age| age <= state::SLIP_WITHIN_MS);
-        (last.stands_changed() && mine && young).then(|| last.event.clone())
+        // One slip a hold: two changes found are no slips of typing.
+        let known = facts.enclosure(enclosure)?;
+        let before = known.rechecks.iter().any(|r| {
+            r.event != last.event
+                && r.fact.hold == last.fact.hold
+                && r.fact.verdict == VerdictFact::Leaking
+        });
+        (last.stands_changed() && mine && young && !before).then(|| last.event.clone())
     }
 }
 

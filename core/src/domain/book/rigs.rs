@@ -4,7 +4,9 @@ use super::super::crew::Look;
 use super::super::facts::{Fact, Finding};
 use super::super::names;
 use super::super::rig::{Part, RigDef, Seal, out_of_range, templates};
-use super::super::rules::{closed_since, counting_hold, in_use, losses, to_look_into};
+use super::super::rules::{
+    closed_since, counting_hold, in_use, losses, needs_service, to_look_into,
+};
 use super::super::state::RigFacts;
 use super::{Book, BookFault, NewRing, Recorded, Refit, Refusal, Signer, enclosure_def};
 use crate::physics::oring;
@@ -505,7 +507,14 @@ impl Book {
                 id: lens.to_owned(),
             })?;
         let mut record = Vec::new();
-        if self.is_closed(&facts, &def.enclosure) {
+        // Opened by another closure, the lens's own still has to be opened for it.
+        let undisturbed = (facts.def.seals.iter().zip(&facts.seals))
+            .filter(|(d, _)| {
+                d.enclosure == def.enclosure && d.closure.as_deref() == Some(def.closure.as_str())
+            })
+            .any(|(d, s)| !needs_service(d, s));
+        let other = facts.def.lens.as_deref() != Some(lens);
+        if self.is_closed(&facts, &def.enclosure) || (other && undisturbed) {
             record.push((
                 format!("{rig}/enclosure/{}", def.enclosure),
                 Fact::Opened {
