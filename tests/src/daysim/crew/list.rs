@@ -99,7 +99,7 @@ impl Crew {
     pub(super) fn answers_form(&mut self, form: &str) -> Result<Fate> {
         let (kind, enclosure) = form.split_once('/').unwrap_or((form, ""));
         let at = self.rig_place(Some(form));
-        let v = self.index(enclosure);
+        let v = self.index(enclosure.trim_start_matches("enclosure/"));
         let sent = match (kind, v) {
             ("open", Some(v)) => {
                 self.opens_all(v)?;
