@@ -182,7 +182,9 @@ class SmokeTest {
             val outcome = screens.act(recheck, Action.Recheck(RecheckAction.Submit(form, typed(*values))))
             assertEquals(emptyList<Any>(), outcome.faults)
         }
-        send("air", "temperature" to "24", "ambient" to "1012")
+        val air = (screens.show(recheck) as Screen.Recheck).screen.air
+        val cameras = air.fields.map { it.key }.filter { "camera" in it }.map { it to "off" }
+        send("air", "temperature" to "24", "ambient" to "1012", *cameras.toTypedArray())
         for (item in items()) send(item.form!!.key, "gauge" to item.expected!!.value)
         for (next in items().mapNotNull { it.next }) {
             assertTrue("${next.action}", next.action is RecheckAction.PlugOn)
