@@ -580,9 +580,18 @@ pub fn judge(told: &[Told], rig: &str, now: Now) -> Option<Answer> {
                     _ => {}
                 }
                 // A change stands until a new hold; its writer may say within five minutes that the
-                // number was mistyped, and then it is to be read again.
+                // number was mistyped, and then it is to be read again. Once a hold.
+                let change = |t: &Told, of: &str| {
+                    matches!(&t.fact, Fact::Rechecked { recheck }
+                        if recheck.hold == of && recheck.verdict == VerdictFact::Leaking)
+                };
+                let second = |t: &Told| {
+                    matches!(&t.fact, Fact::Rechecked { recheck }
+                        if live.iter().any(|o| o.order < t.order && change(o, &recheck.hold)))
+                };
                 let mistyped = |t: &Told| {
                     !t.author.is_empty()
+                        && !second(t)
                         && live.iter().any(|s| {
                             matches!(&s.fact, Fact::RecheckMistyped { event, boot, .. }
                                 if *event == t.reference && within_one_boot(&t.fact, *boot))
@@ -592,11 +601,7 @@ pub fn judge(told: &[Told], rig: &str, now: Now) -> Option<Answer> {
                                 && s.event_ms() - t.event_ms() <= 300_000
                         })
                 };
-                let changed = live.iter().any(|t| {
-                    matches!(&t.fact, Fact::Rechecked { recheck }
-                        if recheck.hold == hold_id && recheck.verdict == VerdictFact::Leaking)
-                        && !mistyped(t)
-                });
+                let changed = (live.iter()).any(|t| change(t, hold_id) && !mistyped(t));
                 let recheck = last(&subject, &|f| matches!(f, Fact::Rechecked { .. }))
                     .filter(|&i| i > concluded && !changed && !mistyped(live[i]))
                     // Nothing since that may have changed the vacuum: no dive, no work that

@@ -342,6 +342,17 @@ fn two_changes_found_of_one_hold_are_no_slips_of_typing() {
     recheck(&mut day, 150.0);
     let refused = day.book.recheck_mistyped(&rig, "main", "x");
     assert!(matches!(refused, Err(BookFault::Refused(Refusal::NoSlip))));
+    // Nor where another phone's program writes that they are.
+    let facts = day.book.rig(&rig).unwrap();
+    let second = facts.enclosure("main").unwrap().rechecks.last().unwrap();
+    let fact = Fact::RecheckMistyped {
+        event: second.event.clone(),
+        reason: "x".into(),
+        boot: day.book.journal().boot(),
+    };
+    day.book
+        .record(vec![(format!("{rig}/enclosure/main"), fact)])
+        .unwrap();
     recheck(&mut day, 200.0);
     assert_eq!(why(&day), Some(RecheckMissing::Changed));
     let first = day.book.readiness(&rig).unwrap().obstacles[0].clone();

@@ -72,7 +72,7 @@ pub struct RecheckSeen {
     /// What.
     pub fact: RecheckFact,
     /// It was said to be a slip of typing: when, by whom, and why. Only what counts as said at once, by
-    /// the same member.
+    /// the same member, of the first change found since the hold: two found are no slips of typing.
     pub slip: Option<Seen>,
 }
 
@@ -81,9 +81,14 @@ pub struct RecheckSeen {
 pub const SLIP_WITHIN_MS: i64 = 5 * 60_000;
 
 impl RecheckSeen {
+    /// Whether it found a change.
+    pub fn found_change(&self) -> bool {
+        self.fact.verdict == VerdictFact::Leaking
+    }
+
     /// Whether it found a change, and nobody said at once that it was mistyped.
     pub fn stands_changed(&self) -> bool {
-        self.fact.verdict == VerdictFact::Leaking && self.slip.is_none()
+        self.found_change() && self.slip.is_none()
     }
 
     /// Whether what another event says of it is its writer's own word, said at once.
@@ -1220,13 +1225,15 @@ pub fn load_rechecks(db: &Connection, hold: &str) -> rusqlite::Result<Vec<Rechec
             fact,
             slip: None,
         };
-        let said: Vec<(Seen, String)> = slips
-            .query_map([&recheck.event], |r| Ok((seen_of(r, 0)?, r.get(4)?)))?
-            .collect::<rusqlite::Result<_>>()?;
-        recheck.slip = said.into_iter().find_map(|(s, boot)| {
-            let boot = serde_json::from_str(&boot).ok().flatten();
-            recheck.is_answered_by(&s, boot).then_some(s)
-        });
+        if !out.iter().any(RecheckSeen::found_change) {
+            let said: Vec<(Seen, String)> = slips
+                .query_map([&recheck.event], |r| Ok((seen_of(r, 0)?, r.get(4)?)))?
+                .collect::<rusqlite::Result<_>>()?;
+            recheck.slip = said.into_iter().find_map(|(s, boot)| {
+                let boot = serde_json::from_str(&boot).ok().flatten();
+                recheck.is_answered_by(&s, boot).then_some(s)
+            });
+        }
         out.push(recheck);
     }
     Ok(out)

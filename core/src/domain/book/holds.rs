@@ -979,18 +979,12 @@ impl Book {
     /// The recheck of an enclosure that may still be said to be a slip of typing by whoever holds the
     /// phone: its event reference.
     pub fn may_be_slip(&self, facts: &RigFacts, enclosure: &str) -> Option<String> {
-        let last = facts.enclosure(enclosure)?.rechecks.last()?;
+        let (last, before) = facts.enclosure(enclosure)?.rechecks.split_last()?;
         let mine = self.me == last.seen.author && !self.me.is_empty();
         let young = age_ms(&last.seen, last.fact.reading.boot, self.now())
             .is_ok_and(|age| age <= state::SLIP_WITHIN_MS);
-        // One slip a hold: two changes found are no slips of typing.
-        let known = facts.enclosure(enclosure)?;
-        let before = known.rechecks.iter().any(|r| {
-            r.event != last.event
-                && r.fact.hold == last.fact.hold
-                && r.fact.verdict == VerdictFact::Leaking
-        });
-        (last.stands_changed() && mine && young && !before).then(|| last.event.clone())
+        let first = !before.iter().any(RecheckSeen::found_change);
+        (last.stands_changed() && mine && young && first).then(|| last.event.clone())
     }
 }
 
