@@ -6,7 +6,7 @@
 
 use rusqlite::{Connection, OptionalExtension, params};
 
-use super::facts::{Fact, HoldResult, RecheckFact, VerdictFact};
+use super::facts::{Fact, HoldResult, VerdictFact};
 use crate::journal::store::events_of_subject;
 use crate::journal::{DeviceId, Event, EventRef, Hlc};
 
@@ -266,36 +266,10 @@ fn apply_fact(db: &Connection, e: &Event, fact: &Fact) -> rusqlite::Result<()> {
                 IMPORTED,
             ])?;
             for (n, reading) in readings.iter().enumerate() {
-                let mut at = e.stamp().0.to_vec();
-                at.extend_from_slice(&(n as u32).to_be_bytes());
-                db.prepare_cached(
-                    "INSERT OR IGNORE INTO reading (hold, stamp, event, author, wall_ms, body) \
-                     VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
-                )?
-                .execute(params![
-                    id,
-                    at,
-                    format!("{}#{n}", e.reference()),
-                    e.author,
-                    e.wall_ms,
-                    json(reading)?
-                ])?;
+                keep(db, Kept::Reading, id, e, Some(n), reading)?;
             }
             for (n, recheck) in rechecks.iter().enumerate() {
-                let mut at = e.stamp().0.to_vec();
-                at.extend_from_slice(&(n as u32).to_be_bytes());
-                db.prepare_cached(
-                    "INSERT OR IGNORE INTO recheck (hold, stamp, event, author, wall_ms, body) \
-                     VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
-                )?
-                .execute(params![
-                    id,
-                    at,
-                    format!("{}#recheck{n}", e.reference()),
-                    e.author,
-                    e.wall_ms,
-                    json(recheck)?
-                ])?;
+                keep(db, Kept::Recheck, id, e, Some(n), recheck)?;
             }
             Ok(())
         }
@@ -306,18 +280,7 @@ fn apply_fact(db: &Connection, e: &Event, fact: &Fact) -> rusqlite::Result<()> {
             other_pa,
         } => mark(&at, "compared", &json(&(other, this_pa, other_pa))?),
         Fact::HoldReading { reading } => {
-            db.prepare_cached(
-                "INSERT OR IGNORE INTO reading (hold, stamp, event, author, wall_ms, body) \
-                 VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
-            )?
-            .execute(params![
-                id,
-                stamp,
-                e.reference().to_string(),
-                e.author,
-                e.wall_ms,
-                json(reading)?
-            ])?;
+            keep(db, Kept::Reading, id, e, None, reading)?;
             if reading.confirmed {
                 mark(&at, UNLIKELY, "")?;
             }
@@ -336,7 +299,7 @@ fn apply_fact(db: &Connection, e: &Event, fact: &Fact) -> rusqlite::Result<()> {
             .execute(params![id, stamp, reason])
             .map(drop),
         Fact::Rechecked { recheck } => {
-            rechecked(db, e, recheck)?;
+            keep(db, Kept::Recheck, &recheck.hold, e, None, recheck)?;
             mark(&at, "rechecked", &json(recheck)?)
         }
         Fact::RecheckMistyped {
@@ -565,19 +528,43 @@ fn conclude(db: &Connection, id: &str, e: &Event, result: &HoldResult) -> rusqli
     .map(drop)
 }
 
-/// Keeps a recheck beside the others of its hold.
-fn rechecked(db: &Connection, e: &Event, recheck: &RecheckFact) -> rusqlite::Result<()> {
-    db.prepare_cached(
-        "INSERT OR IGNORE INTO recheck (hold, stamp, event, author, wall_ms, body) \
+/// What a hold has many of, each with its table.
+#[derive(Clone, Copy)]
+enum Kept {
+    Reading,
+    Recheck,
+}
+
+/// Keeps a reading or a recheck beside the others of its hold; `nth` counts those that one event brings.
+fn keep(
+    db: &Connection,
+    what: Kept,
+    hold: &str,
+    e: &Event,
+    nth: Option<usize>,
+    body: &impl serde::Serialize,
+) -> rusqlite::Result<()> {
+    let (table, mark) = match what {
+        Kept::Reading => ("reading", "#"),
+        Kept::Recheck => ("recheck", "#recheck"),
+    };
+    let mut stamp = e.stamp().0.to_vec();
+    let mut event = e.reference().to_string();
+    if let Some(n) = nth {
+        stamp.extend_from_slice(&(n as u32).to_be_bytes());
+        event.push_str(&format!("{mark}{n}"));
+    }
+    db.prepare_cached(&format!(
+        "INSERT OR IGNORE INTO {table} (hold, stamp, event, author, wall_ms, body) \
          VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
-    )?
+    ))?
     .execute(params![
-        recheck.hold,
-        &e.stamp().0[..],
-        e.reference().to_string(),
+        hold,
+        stamp,
+        event,
         e.author,
         e.wall_ms,
-        json(recheck)?
+        json(body)?
     ])
     .map(drop)
 }
@@ -603,10 +590,11 @@ pub fn keep_rechecks(db: &Connection) -> rusqlite::Result<()> {
         let Some(event) = find(db, &reference)? else {
             continue;
         };
-        if let Fact::Rechecked { recheck } = fact_of(&event) {
-            let gone = fact_of(&event).can_be_retracted();
+        let fact = fact_of(&event);
+        if let Fact::Rechecked { recheck } = &fact {
+            let gone = fact.can_be_retracted();
             if !(gone && is_retracted(db, &reference.to_string())?) {
-                rechecked(db, &event, &recheck)?;
+                keep(db, Kept::Recheck, &recheck.hold, &event, None, recheck)?;
             }
         }
     }

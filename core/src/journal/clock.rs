@@ -1,5 +1,6 @@
 //! The one door for time: the time of day, and the time since the device was switched on.
 
+use std::fmt;
 use std::sync::atomic::{AtomicI64, AtomicU64, Ordering};
 use std::time::{SystemTime, UNIX_EPOCH};
 
@@ -53,6 +54,21 @@ impl BootTime {
     /// Milliseconds from `earlier` to this, if both are of one stretch and in that order.
     pub fn since(self, earlier: BootTime) -> Option<i64> {
         (self.id == earlier.id && self.ms >= earlier.ms).then(|| self.ms - earlier.ms)
+    }
+}
+
+impl fmt::Display for BootTime {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{:016x} {}", self.id.0, self.ms)
+    }
+}
+
+impl BootTime {
+    /// From two words as [`BootTime`] writes them; `None` where they are none.
+    pub fn from_words<'a>(mut words: impl Iterator<Item = &'a str>) -> Option<BootTime> {
+        let id = u64::from_str_radix(words.next()?, 16).ok()?;
+        let ms = words.next()?.parse().ok()?;
+        Some(BootTime { id: BootId(id), ms })
     }
 }
 

@@ -543,16 +543,16 @@ fn enclosure_rows(cx: &Cx<'_>, rig: &RigFacts, id: &str) -> Result<Vec<PrepRow>,
         && fact.hold == hold.id
         && !mistyped(known, seen)
     {
-        let mark = match fact.verdict {
-            VerdictFact::Holding if counting_recheck(rig, known, cx.now).is_err() => Mark::Hatched,
-            VerdictFact::Holding => Mark::Full,
-            VerdictFact::Leaking => Mark::Struck,
-            VerdictFact::NotYet => Mark::Hatched,
+        let who = cx.who_when(&seen.author, seen.wall_ms);
+        let (words, mark) = match fact.verdict {
+            VerdictFact::Holding if counting_recheck(rig, known, cx.now).is_err() => (
+                format!("{}; {who}", cx.t("screen_sign_recheck_again")),
+                Mark::Hatched,
+            ),
+            VerdictFact::Holding => (who, Mark::Full),
+            VerdictFact::Leaking => (who, Mark::Struck),
+            VerdictFact::NotYet => (who, Mark::Hatched),
         };
-        let mut words = cx.who_when(&seen.author, seen.wall_ms);
-        if fact.verdict == VerdictFact::Holding && mark == Mark::Hatched {
-            words = format!("{}; {words}", cx.t("screen_sign_recheck_again"));
-        }
         rows.push(row(title.clone(), words, mark));
     }
     for slip in super::recheck::slips(cx, known, &hold.setup) {

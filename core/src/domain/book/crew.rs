@@ -10,7 +10,7 @@ use super::super::names::{self, NAME_MAX};
 use super::super::rig::RigFault;
 use super::super::state;
 use super::{Book, BookFault, Recorded, Refusal};
-use crate::journal::{BootId, BootTime, Hlc, Stamp};
+use crate::journal::{BootTime, Hlc, Stamp};
 use rusqlite::OptionalExtension;
 
 /// Fewest characters of a member's own code.
@@ -330,9 +330,7 @@ impl Tried {
         let mut number = || parts.next().and_then(|p| p.parse::<i64>().ok());
         let times = number().and_then(|n| u32::try_from(n).ok()).unwrap_or(0);
         let wall_ms = number().unwrap_or(i64::MIN);
-        let id = parts.next().and_then(|p| u64::from_str_radix(p, 16).ok());
-        let ms = parts.next().and_then(|p| p.parse().ok());
-        let boot = id.zip(ms).map(|(id, ms)| BootTime { id: BootId(id), ms });
+        let boot = BootTime::from_words(parts);
         Tried {
             times,
             wall_ms,
@@ -345,7 +343,7 @@ impl fmt::Display for Tried {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(f, "{} {}", self.times, self.wall_ms)?;
         match self.boot {
-            Some(b) => write!(f, " {:016x} {}", b.id.0, b.ms),
+            Some(boot) => write!(f, " {boot}"),
             None => Ok(()),
         }
     }
@@ -354,6 +352,7 @@ impl fmt::Display for Tried {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::journal::BootId;
 
     #[test]
     fn the_wait_after_a_wrong_code_runs_by_a_clock_that_nobody_sets() {

@@ -3,7 +3,7 @@
 use std::fmt;
 
 use crate::domain::rules::age::CLOCK_SLACK_MS;
-use crate::journal::{BootId, BootTime, Hlc};
+use crate::journal::{BootTime, Hlc};
 
 /// Its key among the notes of this device.
 pub(super) const LATEST: &str = "latest_seen";
@@ -84,13 +84,7 @@ impl Latest {
         let ms: i64 = parts.next()?.parse().ok()?;
         let newest = Hlc(parts.next()?.parse().ok()?);
         let wall_ms = parts.next().map_or(Some(ms), |w| w.parse().ok())?;
-        let boot = match (parts.next(), parts.next()) {
-            (Some(id), Some(ms)) => u64::from_str_radix(id, 16)
-                .ok()
-                .zip(ms.parse().ok())
-                .map(|(id, ms)| BootTime { id: BootId(id), ms }),
-            _ => None,
-        };
+        let boot = BootTime::from_words(parts);
         Some(Latest {
             ms,
             newest,
@@ -104,7 +98,7 @@ impl fmt::Display for Latest {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(f, "{} {} {}", self.ms, self.newest.0, self.wall_ms)?;
         match self.boot {
-            Some(b) => write!(f, " {:016x} {}", b.id.0, b.ms),
+            Some(boot) => write!(f, " {boot}"),
             None => Ok(()),
         }
     }
@@ -113,6 +107,7 @@ impl fmt::Display for Latest {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::journal::BootId;
 
     fn boot(id: u64, ms: i64) -> Option<BootTime> {
         Some(BootTime { id: BootId(id), ms })

@@ -105,12 +105,13 @@ impl Crew {
                 self.opens_all(v)?;
                 return Ok(Fate::Done);
             }
-            ("inspect", Some(v)) => {
-                self.vessels[v].been_m = 0.0;
+            // An enclosure, or a fault on what was taken off the rig.
+            ("inspect", looked) => {
+                if let Some(v) = looked {
+                    self.vessels[v].been_m = 0.0;
+                }
                 self.send(&at, form, &[("note", "looked over, nothing found")])?
             }
-            // A fault on what was taken off the rig.
-            ("inspect", None) => self.send(&at, form, &[("note", "looked over, nothing found")])?,
             // The edits of these days are slips: what was taken off the list is still on the rig, and
             // the other member, who is shown what it is, doesn't sign for that.
             ("sign-loss", _) => return Ok(Fate::Stuck("the other doesn't sign".into())),
