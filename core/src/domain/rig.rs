@@ -6,7 +6,7 @@
 use serde::{Deserialize, Serialize};
 use std::collections::HashSet;
 
-use crate::physics::hold::default_limit_ml;
+use crate::physics::hold::{Dive, default_limit_ml};
 use crate::physics::oring::{self, Gland, GlandKind, GreaseBase, OringError, RingSize, Toleranced};
 use crate::physics::trim::solver as trim;
 
@@ -505,6 +505,18 @@ pub struct Plan {
     pub salinity_g_kg: f64,
     /// Water temperature, °C.
     pub water_c: f64,
+}
+
+impl Plan {
+    /// The dive as physics takes it: the water in kelvin.
+    pub fn dive(&self) -> Dive {
+        Dive {
+            depth_m: self.depth_m,
+            minutes: self.minutes,
+            salinity_g_kg: self.salinity_g_kg,
+            water_k: self.water_c + 273.15,
+        }
+    }
 }
 
 impl Default for Plan {

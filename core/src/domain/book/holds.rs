@@ -692,18 +692,7 @@ impl Book {
         let judged = self.hold(hold)?;
         let facts = self.rig(&judged.rig)?;
         let def = enclosure_def(&facts.def, &judged.hold.enclosure)?;
-        let plan = facts.def.plan;
-        let setup = HoldSetup {
-            volume_m3: def.volume_l * 1e-3,
-            volume_sd_m3: def.volume_sd_l * 1e-3,
-            limit_ml: def.limit(),
-            built_in_limit: def.limit_ml.is_none(),
-            depth_m: plan.depth_m,
-            minutes: plan.minutes,
-            salinity_g_kg: plan.salinity_g_kg,
-            water_k: plan.water_c + 273.15,
-            ..judged.hold.setup.clone()
-        };
+        let setup = as_now(&judged.hold.setup, def, &facts.def.plan);
         let used: Vec<ReadingFact> = judged
             .judged_rows
             .iter()
@@ -797,17 +786,7 @@ impl Book {
             barometer: air.and_then(|a| a.1),
             ..last
         };
-        let setup = HoldSetup {
-            volume_m3: def.volume_l * 1e-3,
-            volume_sd_m3: def.volume_sd_l * 1e-3,
-            limit_ml: def.limit(),
-            built_in_limit: def.limit_ml.is_none(),
-            depth_m: facts.def.plan.depth_m,
-            minutes: facts.def.plan.minutes,
-            salinity_g_kg: facts.def.plan.salinity_g_kg,
-            water_k: facts.def.plan.water_c + 273.15,
-            ..hold.setup.clone()
-        };
+        let setup = as_now(&hold.setup, def, &facts.def.plan);
         let scale = setup.volume_m3 / judged.hold.setup.volume_m3
             * ingress::times_the_water(&dive_of(&judged.hold.setup), &dive_of(&setup));
         let timed = self.time_since_closing(&judged);
@@ -1470,6 +1449,22 @@ fn both(likely: RecheckJudgement, early: &RecheckJudgement) -> RecheckJudgement 
             worse(likely.leak_ml.2, early.leak_ml.2),
         ),
         ..likely
+    }
+}
+
+/// A hold's set-up with the volume, the limit and the plan as they are now.
+fn as_now(setup: &HoldSetup, def: &Enclosure, plan: &Plan) -> HoldSetup {
+    let dive = plan.dive();
+    HoldSetup {
+        volume_m3: def.volume_l * 1e-3,
+        volume_sd_m3: def.volume_sd_l * 1e-3,
+        limit_ml: def.limit(),
+        built_in_limit: def.limit_ml.is_none(),
+        depth_m: dive.depth_m,
+        minutes: dive.minutes,
+        salinity_g_kg: dive.salinity_g_kg,
+        water_k: dive.water_k,
+        ..setup.clone()
     }
 }
 

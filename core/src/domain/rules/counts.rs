@@ -172,13 +172,7 @@ fn more_water(setup: &HoldSetup, result: &HoldResult, plan: &Plan) -> bool {
         salinity_g_kg: result.salinity_g_kg.unwrap_or(setup.salinity_g_kg),
         water_k: result.water_k.unwrap_or(setup.water_k),
     };
-    let now = Dive {
-        depth_m: plan.depth_m,
-        minutes: plan.minutes,
-        salinity_g_kg: plan.salinity_g_kg,
-        water_k: plan.water_c + 273.15,
-    };
-    let times = times_the_water(&judged, &now);
+    let times = times_the_water(&judged, &plan.dive());
     // Not a number is no less.
     times > 1.0 + 1e-9 || times.is_nan()
 }
