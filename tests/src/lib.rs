@@ -5,6 +5,7 @@ pub mod daysim;
 pub mod drive;
 pub mod logs;
 pub mod model;
+pub mod nature;
 pub mod refcheck_oring;
 pub mod refcheck_rig;
 pub mod refcheck_trim;

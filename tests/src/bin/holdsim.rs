@@ -19,6 +19,7 @@
 use std::collections::BTreeMap;
 use std::process::ExitCode;
 
+use slackwater_checks::nature::{air_viscosity, saturation, water_viscosity};
 use slackwater_core::physics::hold::{
     Camera, Desiccant, Dive, GaugeKind, HoldInput, Judgement, Reading, ShutIn, Stood,
     TemperatureSource, Verdict, judge, judge_briefly,
@@ -376,12 +377,6 @@ impl Within {
     }
 }
 
-/// Saturation over water, Pa: Buck 1981 with the coefficients of 1996. Not the judge's formula.
-fn saturation(k: f64) -> f64 {
-    let c = k - 273.15;
-    611.21 * ((18.678 - c / 234.5) * c / (257.14 + c)).exp()
-}
-
 struct Simulated {
     input: HoldInput,
     /// What was so.
@@ -399,17 +394,6 @@ struct Simulated {
     /// The reading noise is near half a step: only then are rounding errors independent of each other,
     /// as the bound takes them to be.
     dithered: bool,
-}
-
-/// Water, Pa·s: a Vogel fit to the usual tables (889.7 µPa·s at 25 °C, 1001.6 at 20 °C, 1518 at 5 °C)
-/// with 0.22 % per g/kg of salt. Not the judge's correlation.
-fn water_viscosity(c: f64, salt: f64) -> f64 {
-    2.414e-5 * 10_f64.powf(247.8 / (c + 133.15)) * (1.0 + 0.0022 * salt)
-}
-
-/// Air, Pa·s: a power law through 18.2 µPa·s at 20 °C.
-fn air_viscosity(k: f64) -> f64 {
-    1.82e-5 * (k / 293.15).powf(0.75)
 }
 
 /// What is not left to the dice.

@@ -17,6 +17,7 @@ use std::process::ExitCode;
 
 use serde_json::json;
 use slackwater_checks::daysim::dice::Dice;
+use slackwater_checks::nature::saturation;
 use slackwater_core::physics::hold::{
     Camera, Desiccant, Dive, GaugeKind, HoldInput, Later, Proved, Reading, RecheckInput,
     RecheckResult, ShutIn, Stood, TemperatureSource, Verdict, judge_briefly, recheck,
@@ -67,12 +68,6 @@ enum Leak {
     Takes(f64),
     /// Begins at the hold's end, so many times the limit.
     Limit(f64),
-}
-
-/// Saturation over water, Pa: Buck 1981 with the coefficients of 1996. Not the judge's formula.
-fn saturation(k: f64) -> f64 {
-    let c = k - 273.15;
-    611.21 * ((18.678 - c / 234.5) * c / (257.14 + c)).exp()
 }
 
 /// One enclosure, its place and its crew's instruments.

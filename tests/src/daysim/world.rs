@@ -6,6 +6,7 @@
 //! the vapour within 15 to 90 min; a pump-down cools the gas by 3 to 10 K for some minutes.
 
 use super::dice::Dice;
+use crate::nature::{air_viscosity, water_viscosity};
 
 /// Gas constant, J/(mol K).
 const R: f64 = 8.314_462_6;
@@ -444,17 +445,6 @@ fn water_ml(pore: f64, inside_pa: f64, plan: &Plan) -> f64 {
     let density = 1000.0 - 0.0049 * (plan.water_c - 4.0).powi(2) + 0.77 * plan.salinity;
     let push = 101_325.0 + density * 9.806_65 * plan.depth_m - inside_pa;
     pore * 2.0 * push / water_viscosity(plan.water_c, plan.salinity) * plan.minutes * 60.0 * 1e6
-}
-
-/// Water, Pa·s: a Vogel fit to the usual tables (889.7 µPa·s at 25 °C, 1001.6 at 20 °C, 1518 at 5 °C)
-/// with 0.22 % per g/kg of salt.
-fn water_viscosity(c: f64, salt: f64) -> f64 {
-    2.414e-5 * 10_f64.powf(247.8 / (c + 133.15)) * (1.0 + 0.0022 * salt)
-}
-
-/// Air, Pa·s: a power law through 18.2 µPa·s at 20 °C.
-fn air_viscosity(k: f64) -> f64 {
-    1.82e-5 * (k / 293.15).powf(0.75)
 }
 
 /// Saturation vapour pressure over water, Pa, by Magnus (Alduchov and Eskridge 1996).
