@@ -11,5 +11,6 @@ pub mod refcheck_rig;
 pub mod refcheck_trim;
 pub mod refcheck_water;
 pub mod shell;
+pub mod stranger;
 pub mod surroundings;
 pub mod walk;

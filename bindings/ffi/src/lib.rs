@@ -8,7 +8,6 @@
 //! Deliberately not exposed: the journal, the domain and the physics. What a shell may know is on a
 //! screen.
 
-use std::cell::Cell;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::Path;
 use std::sync::atomic::{AtomicBool, AtomicU64, Ordering};
@@ -154,11 +153,13 @@ pub struct LanguageFile {
 
 /// Told after each change.
 ///
-/// Called on the thread whose call made the change, after what was recorded is on the disk and
-/// before that call returns; once at subscription with the present revision. Calls for one
-/// subscription never overlap, and revisions only grow: where several threads make changes at once,
-/// one call may stand for several of them. Don't call back into Slackwater from here: note the
-/// revision and show again from your own thread. What a listener throws is dropped.
+/// Called on a thread whose call made a change, after what was recorded is on the disk and before
+/// that call returns; once at subscription with the present revision. Calls for one subscription
+/// never overlap, and revisions only grow: where several threads make changes at once, one call may
+/// stand for several of them, and a change that is made while the listener runs is told by the thread
+/// that is in it, after the call that made it may have returned. No lock is held meanwhile, so a
+/// listener may call back or wait for another thread's action; noting the revision and showing again
+/// from your own thread is better. What a listener throws is dropped.
 #[uniffi::export(with_foreign)]
 pub trait ChangeListener: Send + Sync {
     /// The store is now at this revision.
@@ -176,29 +177,39 @@ struct Inner {
 struct Listening {
     listener: Arc<dyn ChangeListener>,
     on: AtomicBool,
-    /// The newest revision told, none before the first. Held while the listener is called, so that
-    /// its calls never overlap.
-    told: Mutex<Option<u64>>,
+    told: Mutex<Told>,
 }
 
-thread_local! {
-    /// Whether this thread is inside a listener.
-    static TELLING: Cell<bool> = const { Cell::new(false) };
-    /// Whether it made a change from there.
-    static AGAIN: Cell<bool> = const { Cell::new(false) };
+/// How far a listener was told. Its lock is never held while the listener runs: one that waits for
+/// another thread's action would wait for ever, and every later action with it.
+#[derive(Default)]
+struct Told {
+    /// The newest revision told, none before the first.
+    newest: Option<u64>,
+    /// A thread is inside the listener; it tells what comes meanwhile before it goes on.
+    inside: bool,
 }
 
 impl Listening {
-    /// Tells the newest revision, unless it was told. What a listener throws is its own affair: the
-    /// change is on the disk, and whoever made it must not take it for failed.
+    /// Tells the newest revision, unless it was told or a thread that is inside the listener will.
+    /// What a listener throws is its own affair: the change is on the disk, and whoever made it must
+    /// not take it for failed.
     fn tell(&self, revision: &AtomicU64) {
         let mut told = held(&self.told);
-        let newest = revision.load(Ordering::SeqCst);
-        if self.on.load(Ordering::SeqCst) && told.is_none_or(|t| t < newest) {
-            *told = Some(newest);
-            let before = TELLING.replace(true);
+        if told.inside {
+            return;
+        }
+        loop {
+            let newest = revision.load(Ordering::SeqCst);
+            let news = told.newest.is_none_or(|t| t < newest);
+            if !news || !self.on.load(Ordering::SeqCst) {
+                told.inside = false;
+                return;
+            }
+            (told.newest, told.inside) = (Some(newest), true);
+            drop(told);
             let _ = catch_unwind(AssertUnwindSafe(|| self.listener.changed(newest)));
-            TELLING.set(before);
+            told = held(&self.told);
         }
     }
 }
@@ -261,23 +272,13 @@ impl Inner {
     }
 
     fn tell_all(&self) {
-        // A listener that makes a change against the advice is told of it when its call has ended.
-        if TELLING.get() {
-            AGAIN.set(true);
-            return;
-        }
-        loop {
-            let listening: Vec<Arc<Listening>> = {
-                let mut all = held(&self.listeners);
-                all.retain(|l| l.strong_count() > 0);
-                all.iter().filter_map(Weak::upgrade).collect()
-            };
-            for l in listening {
-                l.tell(&self.revision);
-            }
-            if !AGAIN.take() {
-                return;
-            }
+        let listening: Vec<Arc<Listening>> = {
+            let mut all = held(&self.listeners);
+            all.retain(|l| l.strong_count() > 0);
+            all.iter().filter_map(Weak::upgrade).collect()
+        };
+        for l in listening {
+            l.tell(&self.revision);
         }
     }
 }
@@ -382,7 +383,7 @@ impl Slackwater {
         let listening = Arc::new(Listening {
             listener,
             on: AtomicBool::new(true),
-            told: Mutex::new(None),
+            told: Mutex::default(),
         });
         held(&self.inner.listeners).push(Arc::downgrade(&listening));
         listening.tell(&self.inner.revision);

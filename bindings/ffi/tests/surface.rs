@@ -102,6 +102,31 @@ fn a_listener_that_changes_something_does_not_lock_up_and_hears_of_it() {
     assert_eq!(*other.heard.lock().unwrap(), [0, 1, 2]);
 }
 
+/// Seen: the listener's own lock was held while it ran, so the other thread's action waited for the
+/// listener and the listener for the action, and every later action behind them.
+#[test]
+fn a_listener_that_waits_for_another_threads_action_blocks_nobody() {
+    let dir = tempfile::tempdir().unwrap();
+    let slackwater = open(dir.path());
+    let ear = Arc::new(Ear::default());
+    let _subscription = slackwater.subscribe(ear.clone());
+    let other = slackwater.clone();
+    let (done, waits) = std::sync::mpsc::channel();
+    let _ = ear.then.set(Box::new(move || {
+        let (other, done) = (other.clone(), done.clone());
+        let (acted, wait) = std::sync::mpsc::channel();
+        std::thread::spawn(move || {
+            other.set_utc_offset(5).unwrap();
+            acted.send(()).unwrap();
+        });
+        let _ = done.send(wait.recv_timeout(std::time::Duration::from_secs(10)));
+    }));
+    slackwater.set_utc_offset(60).unwrap();
+    assert_eq!(waits.recv().unwrap(), Ok(()), "the other thread's action");
+    assert_eq!(*ear.heard.lock().unwrap(), [0, 1, 2]);
+    assert_eq!(ear.overlaps.load(Ordering::SeqCst), 0);
+}
+
 #[test]
 fn a_listener_that_panics_takes_no_call_with_it() {
     struct Broken;

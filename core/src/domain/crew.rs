@@ -221,7 +221,11 @@ impl CrewFacts {
 
 /// Whether two looks of one person are so far apart that the second is one, by both clocks.
 fn apart(first: &Seen, second: &Seen) -> bool {
-    let by_events = second.stamp.hlc().ms() - first.stamp.hlc().ms();
+    let by_events = second
+        .stamp
+        .hlc()
+        .ms()
+        .saturating_sub(first.stamp.hlc().ms());
     let by_wall = second.wall_ms.saturating_sub(first.wall_ms);
     by_events.min(by_wall) >= SECOND_LOOK_MS
 }

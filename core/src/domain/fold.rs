@@ -7,7 +7,6 @@
 use rusqlite::{Connection, OptionalExtension, params};
 
 use super::facts::{Fact, HoldResult, VerdictFact};
-use super::rig::RigDef;
 use crate::journal::store::events_of_subject;
 use crate::journal::{DeviceId, Event, EventRef, Hlc};
 
@@ -145,7 +144,17 @@ pub fn read_again(db: &Connection) -> rusqlite::Result<()> {
     Ok(())
 }
 
+/// The times that a calendar can say, ms since 1970 UTC: the years 1 to 9999. Another device's clock
+/// may show anything in 64 bits; in the tables it stands at the nearer end of these, so that no span
+/// between two of them is beyond what a number holds. What it signed stays as it is.
+const CALENDAR_MS: std::ops::RangeInclusive<i64> = -62_135_596_800_000..=253_402_300_799_999;
+
+fn in_calendar(ms: i64) -> i64 {
+    ms.clamp(*CALENDAR_MS.start(), *CALENDAR_MS.end())
+}
+
 fn apply_fact(db: &Connection, e: &Event, fact: &Fact) -> rusqlite::Result<()> {
+    let wall_ms = in_calendar(e.wall_ms);
     let subject = Subject::parse(&e.subject);
     let at = subject.path();
     let root = subject.root;
@@ -159,7 +168,7 @@ fn apply_fact(db: &Connection, e: &Event, fact: &Fact) -> rusqlite::Result<()> {
              stamp = excluded.stamp, wall_ms = excluded.wall_ms, author = excluded.author, \
              value = excluded.value WHERE excluded.stamp > mark.stamp",
         )?
-        .execute(params![root, path, key, stamp, e.wall_ms, e.author, value])
+        .execute(params![root, path, key, stamp, wall_ms, e.author, value])
         .map(drop)
     };
     match fact {
@@ -170,8 +179,8 @@ fn apply_fact(db: &Connection, e: &Event, fact: &Fact) -> rusqlite::Result<()> {
                  ON CONFLICT (id) DO UPDATE SET name = excluded.name, def = excluded.def, \
                  stamp = excluded.stamp WHERE excluded.stamp > rig.stamp",
             )?
-            .execute(params![root, rig.name, def, stamp, e.wall_ms])?;
-            keep_ratings(db, root, stamp, rig)
+            .execute(params![root, rig.name, def, stamp, wall_ms])
+            .map(drop)
         }
         Fact::TookAway { what } => mark(
             "rig",
@@ -208,7 +217,7 @@ fn apply_fact(db: &Connection, e: &Event, fact: &Fact) -> rusqlite::Result<()> {
         } => {
             // A date said later is marked as one: openings count from it, not from when it was said.
             let fitted = FittedMark {
-                ms: fitted_ms.unwrap_or(e.wall_ms),
+                ms: fitted_ms.map_or(wall_ms, in_calendar),
                 dated: fitted_ms.is_some(),
                 pack: pack.clone(),
                 cured: cured.clone(),
@@ -242,7 +251,7 @@ fn apply_fact(db: &Connection, e: &Event, fact: &Fact) -> rusqlite::Result<()> {
                 "INSERT OR IGNORE INTO hold (id, rig, enclosure, started, started_ms, author, setup) \
                  VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)",
             )?
-            .execute(params![id, root, setup.enclosure, stamp, e.wall_ms, e.author, json(setup)?])?;
+            .execute(params![id, root, setup.enclosure, stamp, wall_ms, e.author, json(setup)?])?;
             mark(&format!("enclosure/{}", setup.enclosure), "plug_off", "")
         }
         Fact::HoldImported {
@@ -261,7 +270,7 @@ fn apply_fact(db: &Connection, e: &Event, fact: &Fact) -> rusqlite::Result<()> {
                 // Not among the enclosure's own holds, which decide what is proved.
                 format!("{}{IMPORTED}", setup.enclosure),
                 stamp,
-                e.wall_ms,
+                wall_ms,
                 e.author,
                 json(setup)?,
                 IMPORTED,
@@ -316,7 +325,7 @@ fn apply_fact(db: &Connection, e: &Event, fact: &Fact) -> rusqlite::Result<()> {
                 event,
                 stamp,
                 e.author,
-                e.wall_ms,
+                wall_ms,
                 reason,
                 json(boot)?
             ])
@@ -340,7 +349,7 @@ fn apply_fact(db: &Connection, e: &Event, fact: &Fact) -> rusqlite::Result<()> {
                 kind.word(),
                 json(steps)?,
                 stamp,
-                e.wall_ms,
+                wall_ms,
                 e.author
             ])
             .map(drop),
@@ -388,7 +397,7 @@ fn apply_fact(db: &Connection, e: &Event, fact: &Fact) -> rusqlite::Result<()> {
                  VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9)",
             )?
             .execute(params![
-                id, root, at, blocks, water, text, stamp, e.wall_ms, e.author
+                id, root, at, blocks, water, text, stamp, wall_ms, e.author
             ])
             .map(drop),
         Fact::DefectClosed { how } => db
@@ -396,7 +405,7 @@ fn apply_fact(db: &Connection, e: &Event, fact: &Fact) -> rusqlite::Result<()> {
                 "UPDATE defect SET closed = ?2, closed_ms = ?3, how = ?4 WHERE id = ?1 \
                  AND (closed IS NULL OR closed < ?2)",
             )?
-            .execute(params![id, stamp, e.wall_ms, how])
+            .execute(params![id, stamp, wall_ms, how])
             .map(drop),
         Fact::DiveLogged {
             depth_m,
@@ -410,9 +419,7 @@ fn apply_fact(db: &Connection, e: &Event, fact: &Fact) -> rusqlite::Result<()> {
                 "INSERT OR IGNORE INTO dive (rig, stamp, wall_ms, depth_m, minutes, note, salt) \
                  VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)",
             )?
-            .execute(params![
-                root, stamp, e.wall_ms, depth_m, minutes, note, salt
-            ])?;
+            .execute(params![root, stamp, wall_ms, depth_m, minutes, note, salt])?;
             mark("rig", "dived", &format!("{depth_m}"))
         }
         Fact::WaterChosen { water } => mark("rig", "water", &json(water)?),
@@ -430,7 +437,7 @@ fn apply_fact(db: &Connection, e: &Event, fact: &Fact) -> rusqlite::Result<()> {
                 root,
                 stamp,
                 e.reference().to_string(),
-                e.wall_ms,
+                wall_ms,
                 e.author,
                 json(seen)?
             ])
@@ -464,7 +471,7 @@ fn apply_fact(db: &Connection, e: &Event, fact: &Fact) -> rusqlite::Result<()> {
                 "INSERT OR IGNORE INTO photo (rig, subject, stamp, photo, note, wall_ms, author) \
                  VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)",
             )?
-            .execute(params![root, at, stamp, photo, note, e.wall_ms, e.author])
+            .execute(params![root, at, stamp, photo, note, wall_ms, e.author])
             .map(drop),
         Fact::Retracted { event } => retract(db, event),
         Fact::UnreadAnswered { event, note } => {
@@ -480,7 +487,7 @@ fn apply_fact(db: &Connection, e: &Event, fact: &Fact) -> rusqlite::Result<()> {
                 root,
                 e.kind,
                 stamp,
-                e.wall_ms,
+                wall_ms,
                 e.author
             ])
             .map(drop),
@@ -525,7 +532,7 @@ fn conclude(db: &Connection, id: &str, e: &Event, result: &HoldResult) -> rusqli
     db.prepare_cached(
         "UPDATE hold SET concluded = ?2, concluded_ms = ?3, result = ?4, leaking = ?5 WHERE id = ?1",
     )?
-    .execute(params![id, &e.stamp().0[..], e.wall_ms, json(result)?, result.verdict == VerdictFact::Leaking])
+    .execute(params![id, &e.stamp().0[..], in_calendar(e.wall_ms), json(result)?, result.verdict == VerdictFact::Leaking])
     .map(drop)
 }
 
@@ -564,35 +571,10 @@ fn keep(
         stamp,
         event,
         e.author,
-        e.wall_ms,
+        in_calendar(e.wall_ms),
         json(body)?
     ])
     .map(drop)
-}
-
-/// Keeps what each enclosure was rated to from then on: a dive is judged by the rating of its day.
-fn keep_ratings(db: &Connection, rig: &str, stamp: &[u8], def: &RigDef) -> rusqlite::Result<()> {
-    for e in &def.enclosures {
-        db.prepare_cached(
-            "INSERT OR IGNORE INTO rating (rig, enclosure, stamp, rated_m) VALUES (?1, ?2, ?3, ?4)",
-        )?
-        .execute(params![rig, e.id, stamp, e.depth_rating_m])?;
-    }
-    Ok(())
-}
-
-/// Keeps the ratings of a file in which only the newest definition of each rig was kept.
-///
-/// # Errors
-/// What SQLite says.
-pub fn keep_all_ratings(db: &Connection) -> rusqlite::Result<()> {
-    for event in events_of_kind(db, "rig_defined")? {
-        if let Fact::RigDefined { rig, .. } = fact_of(&event) {
-            let root = Subject::parse(&event.subject).root;
-            keep_ratings(db, root, &event.stamp().0[..], &rig)?;
-        }
-    }
-    Ok(())
 }
 
 /// Keeps the rechecks of a file in which only the newest of each enclosure was kept.
@@ -600,36 +582,31 @@ pub fn keep_all_ratings(db: &Connection) -> rusqlite::Result<()> {
 /// # Errors
 /// What SQLite says.
 pub fn keep_rechecks(db: &Connection) -> rusqlite::Result<()> {
-    for event in events_of_kind(db, "rechecked")? {
-        let fact = fact_of(&event);
-        if let Fact::Rechecked { recheck } = &fact {
-            let gone = fact.can_be_retracted();
-            if !(gone && is_retracted(db, &event.reference().to_string())?) {
-                keep(db, Kept::Recheck, &recheck.hold, &event, None, recheck)?;
-            }
-        }
-    }
-    Ok(())
-}
-
-/// All events of a kind, of whatever subject.
-fn events_of_kind(db: &Connection, kind: &str) -> rusqlite::Result<Vec<Event>> {
     let known: Vec<(Vec<u8>, i64)> = db
         .prepare(
-            "SELECT d.key, e.seq FROM event e JOIN device d ON d.no = e.device WHERE e.kind = ?1",
+            "SELECT d.key, e.seq FROM event e JOIN device d ON d.no = e.device \
+             WHERE e.kind = 'rechecked'",
         )?
-        .query_map([kind], |r| Ok((r.get(0)?, r.get(1)?)))?
+        .query_map([], |r| Ok((r.get(0)?, r.get(1)?)))?
         .collect::<rusqlite::Result<_>>()?;
-    let mut found = Vec::new();
     for (key, seq) in known {
         let Ok(key) = key.try_into() else { continue };
         let reference = EventRef {
             device: DeviceId(key),
             seq: seq as u64,
         };
-        found.extend(find(db, &reference)?);
+        let Some(event) = find(db, &reference)? else {
+            continue;
+        };
+        let fact = fact_of(&event);
+        if let Fact::Rechecked { recheck } = &fact {
+            let gone = fact.can_be_retracted();
+            if !(gone && is_retracted(db, &reference.to_string())?) {
+                keep(db, Kept::Recheck, &recheck.hold, &event, None, recheck)?;
+            }
+        }
     }
-    Ok(found)
+    Ok(())
 }
 
 /// Takes evidence back, and lets what stood before it stand again.

@@ -32,8 +32,8 @@ use super::rules::age::{CLOCK_SLACK_MS, DAY_MS};
 use super::rules::counts::seals_of;
 use super::rules::{
     closed_since, control_failed, control_proved, counting_hold, counting_recheck, faulty,
-    loss_word, material_doubts, needs_service, past_limit, plug_refitted, proved_since,
-    standing_faults, still_told, too_deep,
+    loss_word, material_doubts, needs_service, past_limit, plug_refitted, standing_faults,
+    still_told, too_deep,
 };
 use super::signed::{
     attests_the_same, by_the_rig, plug_undone, plug_word, step_word, walk_step, walk_word,
@@ -93,8 +93,6 @@ pub enum Obstacle {
         enclosure: String,
         /// How deep it was, m.
         depth_m: f64,
-        /// The rating that it was below: the one then, or the one now if that is less, m.
-        rated_m: f64,
     },
     /// A ring past its hard limit.
     SealPastLimit {
@@ -301,7 +299,7 @@ pub fn readiness(rig: &RigFacts, now: Now) -> Readiness {
             until = Some((at, by));
         }
     };
-    let behind = now.newest.ms() - now.wall_ms;
+    let behind = now.newest.ms().saturating_sub(now.wall_ms);
     if behind > CLOCK_SLACK_MS {
         remarks.push(Remark::ClockBehind { by_ms: behind });
     }
@@ -334,7 +332,6 @@ pub fn readiness(rig: &RigFacts, now: Now) -> Readiness {
     }
     for loss in &rig.losses {
         match loss_word(rig, loss) {
-            None if proved_since(rig, loss) => {}
             None => obstacles.push(Obstacle::LossUnsigned {
                 event: loss.event.clone(),
             }),
@@ -397,11 +394,10 @@ pub fn readiness(rig: &RigFacts, now: Now) -> Readiness {
         if rig.def.plan.depth_m > def.depth_rating_m {
             obstacles.push(Obstacle::DeeperThanRated { enclosure: id() });
         }
-        if let Some(deep) = too_deep(enclosure) {
+        if let Some((_, depth_m)) = too_deep(enclosure) {
             obstacles.push(Obstacle::WasTooDeep {
                 enclosure: id(),
-                depth_m: deep.depth_m,
-                rated_m: deep.rated_m,
+                depth_m,
             });
         }
         if seals_of(rig, &def.id).next().is_none() {
@@ -451,7 +447,8 @@ pub fn readiness(rig: &RigFacts, now: Now) -> Readiness {
         }
         match counting_recheck(rig, enclosure, now) {
             Ok(age) => ends(
-                now.wall_ms + rig.recheck_limit_ms - age,
+                now.wall_ms
+                    .saturating_add(rig.recheck_limit_ms.saturating_sub(age)),
                 EndsBy::Recheck { enclosure: id() },
             ),
             Err(why) => obstacles.push(Obstacle::NoRecheck {

@@ -61,11 +61,14 @@ pub fn time_of(rows: &[ReadingRow], started_ms: i64, now: Moment<'_>) -> Timed {
     });
     if let Some((row, passed_ms)) = of_one_stretch {
         let passed_s = passed_ms as f64 / 1_000.0;
-        let set_ms = now.wall_ms.saturating_sub(row.wall_ms) - passed_ms;
+        let set_ms = now
+            .wall_ms
+            .saturating_sub(row.wall_ms)
+            .saturating_sub(passed_ms);
         return timed(
             row.reading.t_s + passed_s,
             least_of(&row.reading) + passed_s,
-            (set_ms.abs() > CLOCKS_AGREE_MS).then(|| set_ms as f64 / 1_000.0),
+            (set_ms.saturating_abs() > CLOCKS_AGREE_MS).then(|| set_ms as f64 / 1_000.0),
         );
     }
     let Some(last) = rows.last() else {

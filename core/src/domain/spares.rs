@@ -131,7 +131,7 @@ fn one(def: &Seal, facts: &SealFacts, shoot: &Shoot, ahead: i64, now: Now) -> Se
     let stored = stored_too_long(def, facts, true).or_else(|| stored_too_long(def, facts, false));
     let at_start = Worn {
         // To the eve of the first day, or to now where that has passed.
-        age: age_days(facts, now).map(|a| a + ahead.max(0)),
+        age: age_days(facts, now).map(|a| a.saturating_add(ahead.max(0))),
         openings: facts.openings,
         dives: facts.dives,
     };

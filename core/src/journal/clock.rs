@@ -53,7 +53,7 @@ pub struct BootTime {
 impl BootTime {
     /// Milliseconds from `earlier` to this, if both are of one stretch and in that order.
     pub fn since(self, earlier: BootTime) -> Option<i64> {
-        (self.id == earlier.id && self.ms >= earlier.ms).then(|| self.ms - earlier.ms)
+        (self.id == earlier.id && self.ms >= earlier.ms).then(|| self.ms.saturating_sub(earlier.ms))
     }
 }
 

@@ -16,7 +16,7 @@ use crate::domain::crew::{
     ALONE, SECOND_LOOK_MIN, SIGNED_WITH, SignedWith, name_key, names_nobody,
 };
 use crate::domain::facts::{Gauge, Role};
-use crate::domain::state::RECHECK_LIMIT_MS;
+use crate::domain::state::{self, RECHECK_LIMIT_MS};
 use crate::physics::gas::ATM;
 use crate::physics::hold::GaugeKind;
 use crate::physics::hold::gauge::compare;
@@ -88,12 +88,10 @@ fn role_name(cx: &Cx<'_>, role: Role) -> String {
 }
 
 fn recheck_limit_ms(cx: &Cx<'_>) -> Result<i64, BookFault> {
-    Ok(cx
-        .book
-        .choices()?
-        .get("recheck_limit_min")
-        .and_then(|v| v.parse::<i64>().ok())
-        .map_or(RECHECK_LIMIT_MS, |min| min * 60_000))
+    let choices = cx.book.choices()?;
+    Ok(state::recheck_limit_ms(
+        choices.get(state::RECHECK_LIMIT).map(String::as_str),
+    ))
 }
 
 /// Builds the screen.

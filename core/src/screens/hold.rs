@@ -1298,7 +1298,7 @@ pub(super) fn reading_due(cx: &Cx<'_>, judged: &Judged) -> Option<i64> {
     } else {
         ((to_go / 3.0).clamp(1.0, 20.0) * 60_000.0) as i64
     };
-    Some(gap_ms - since_ms)
+    Some(gap_ms.saturating_sub(since_ms))
 }
 
 fn next_reading(cx: &Cx<'_>, judged: &Judged) -> (Option<String>, Option<i64>) {

@@ -116,7 +116,7 @@ impl Phone {
     /// The pressure, while it counts as now.
     pub fn air(&self, now_ms: i64) -> Option<Air> {
         self.air
-            .filter(|a| (0..AIR_IS_NOW_MS).contains(&(now_ms - a.at_ms)))
+            .filter(|a| (0..AIR_IS_NOW_MS).contains(&now_ms.saturating_sub(a.at_ms)))
     }
 }
 

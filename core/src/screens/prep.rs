@@ -944,7 +944,7 @@ fn step_rows(cx: &Cx<'_>, rig: &RigFacts, facts: &PrepFacts) -> Vec<PrepRow> {
 fn interruption(cx: &Cx<'_>, facts: &PrepFacts) -> Option<String> {
     let left_at = cx.book.local(&format!("stopped/{}", facts.id)).ok()??;
     let left_ms: i64 = left_at.parse().ok()?;
-    let away = cx.now.wall_ms - left_ms;
+    let away = cx.now.wall_ms.saturating_sub(left_ms);
     if away < INTERRUPTED_MS {
         return None;
     }

@@ -131,7 +131,7 @@ pub(super) fn show(cx: &Cx<'_>, form: Option<&str>) -> Result<RigsScreen, BookFa
             Some(Mark::Hatched),
         ));
     }
-    let behind = cx.now.newest.ms() - cx.now.wall_ms;
+    let behind = cx.now.newest.ms().saturating_sub(cx.now.wall_ms);
     if behind > 60_000 {
         notices.push(line(
             cx.say(

@@ -343,9 +343,9 @@ fn wait(
     path: &str,
     first: &Seen,
 ) -> Result<Option<String>, BookFault> {
-    let left = SECOND_LOOK_MS - (cx.now.wall_ms - first.wall_ms);
+    let left = SECOND_LOOK_MS.saturating_sub(cx.now.wall_ms.saturating_sub(first.wall_ms));
     if left > 0 {
-        let minutes = ((left + 59_999) / 60_000) as usize;
+        let minutes = (left.saturating_add(59_999) / 60_000) as usize;
         return Ok(Some(cx.say("error_too_soon", &[("n", minutes.into())])));
     }
     let photo = cx

@@ -68,7 +68,7 @@ impl LocalTime {
     /// '8 min ago', '3 h ago', or the full time once older than a day (or in the future, which
     /// only a clock that was set back shows).
     pub fn ago(&self, texts: &Texts, ms: i64, now_ms: i64) -> String {
-        let age = now_ms - ms;
+        let age = now_ms.saturating_sub(ms);
         match age {
             a if a < -60_000 => self.full(ms),
             a if a < 60_000 => texts.get("common_just_now"),

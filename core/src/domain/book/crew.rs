@@ -249,7 +249,7 @@ impl Book {
             // A clock set back leaves nobody waiting for longer than the wait is.
             .min(code::wait_ms(tried.times));
         if left > 0 {
-            let minutes = (left + 59_999) / 60_000;
+            let minutes = left.saturating_add(59_999) / 60_000;
             return Self::refuse(Refusal::CodeWait { minutes });
         }
         if code::is_right(&kept, typed) {

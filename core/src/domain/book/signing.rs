@@ -176,10 +176,14 @@ impl Book {
             return Self::refuse(Refusal::SameMember);
         }
         let now = self.now();
-        let since = (now.wall_ms - done.wall_ms)
-            .min(now.wall_ms.max(now.newest.ms()) - done.stamp.hlc().ms());
+        let by_events = now.wall_ms.max(now.newest.ms());
+        let since = now
+            .wall_ms
+            .saturating_sub(done.wall_ms)
+            .min(by_events.saturating_sub(done.stamp.hlc().ms()));
         if since < SECOND_LOOK_MS {
-            let minutes = (SECOND_LOOK_MS - since + 59_999) / 60_000;
+            let left = SECOND_LOOK_MS.saturating_sub(since);
+            let minutes = left.saturating_add(59_999) / 60_000;
             return Self::refuse(Refusal::TooSoon { minutes });
         }
         match self.fresh_photo(rig, at, done)? {
@@ -219,7 +223,7 @@ impl Book {
         let path = path.filter(|p| !p.is_empty()).unwrap_or("rig");
         let newest = self.photo_notes(&rig.id, path, 1)?.pop();
         Ok(newest
-            .filter(|p| p.wall_ms - done.wall_ms >= SECOND_LOOK_MS)
+            .filter(|p| p.wall_ms.saturating_sub(done.wall_ms) >= SECOND_LOOK_MS)
             .map(|p| p.photo))
     }
 
