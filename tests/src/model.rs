@@ -16,7 +16,7 @@ use std::collections::{BTreeMap, BTreeSet, HashSet};
 
 use slackwater_core::domain::book::Book;
 use slackwater_core::domain::crew::Look;
-use slackwater_core::domain::facts::{Fact, VerdictFact};
+use slackwater_core::domain::facts::{Fact, Loss, LossKind, VerdictFact};
 use slackwater_core::domain::procedure::{ProcedureKind, StepInstance, StepKind, Target};
 use slackwater_core::domain::readiness::{Now, Obstacle};
 use slackwater_core::domain::rig::{RigDef, Seal};
@@ -303,7 +303,22 @@ pub fn judge(told: &[Told], rig: &str, now: Now) -> Option<Answer> {
                 .map(|s| s.author.as_str())
                 .filter(|author| !author.is_empty())
                 .collect();
-            if names.len() < 2 {
+            // What may merely have been missing on the list is proved with the next closing, too.
+            let closed_since = |e: &str| {
+                live[i + 1..].iter().any(|c| {
+                    c.subject == format!("{rig}/enclosure/{e}") && c.fact == Fact::Closed {}
+                })
+            };
+            let Fact::TookAway { what } = &t.fact else {
+                continue;
+            };
+            let proved = what.iter().all(|l| {
+                matches!(l.kind, LossKind::Added | LossKind::OtherRing)
+                    && of_which(def, l).is_none_or(|e| {
+                        closed_since(e) || !def.enclosures.iter().any(|x| x.id == e)
+                    })
+            });
+            if names.len() < 2 && !proved {
                 missing.insert(Missing::Loss(t.reference.clone()));
             }
         }
@@ -520,10 +535,20 @@ pub fn judge(told: &[Told], rig: &str, now: Now) -> Option<Answer> {
         }
         let here_since = last(&subject, &|f| matches!(f, Fact::Changed {}));
         let looked_over = last(&subject, &|f| matches!(f, Fact::Inspected { .. }));
-        let deep = live.iter().rposition(|t| {
-            t.subject == rig
-                && matches!(t.fact, Fact::DiveLogged { depth_m, .. }
-                    if depth_m > enclosure.depth_rating_m)
+        // By what it is rated to now, or was when the dive was made: the last definition before it.
+        let rated_then = |at: usize| {
+            let before = live[..at].iter().rev().find_map(|t| match &t.fact {
+                Fact::RigDefined { rig: d, .. } if t.subject == rig => {
+                    d.enclosures.iter().find(|e| e.id == enclosure.id)
+                }
+                _ => None,
+            });
+            before.map_or(f64::INFINITY, |e| e.depth_rating_m)
+        };
+        let deep = (0..live.len()).rev().find(|&i| {
+            live[i].subject == rig
+                && matches!(live[i].fact, Fact::DiveLogged { depth_m, .. }
+                    if depth_m > enclosure.depth_rating_m || depth_m > rated_then(i))
         });
         if deep.is_some() && deep > here_since && deep > looked_over {
             missing.insert(Missing::WasTooDeep(id()));
@@ -663,6 +688,15 @@ pub fn judge(told: &[Told], rig: &str, now: Now) -> Option<Answer> {
         None
     };
     Some(Answer { missing, until_ms })
+}
+
+/// The enclosure that something put on the list belongs to; none for a seal that is off it again.
+fn of_which<'a>(def: &'a RigDef, loss: &'a Loss) -> Option<&'a str> {
+    if let Some(seal) = loss.at.strip_prefix("seal/") {
+        let known = def.seals.iter().find(|s| s.id == seal);
+        return known.map(|s| s.enclosure.as_str());
+    }
+    loss.at.split('/').nth(1)
 }
 
 /// Faults on what is no longer on the rig, or no longer used: each stands until somebody has said

@@ -723,7 +723,7 @@ fn action() -> impl Strategy<Value = Action> {
         any::<u8>().prop_map(Action::Skip),
         any::<u8>().prop_map(Action::Reopen),
         (any::<u8>(), 0u8..4).prop_map(|(s, m)| Action::Sign(s, m)),
-        (0u8..19).prop_map(Action::Edit),
+        (0u8..24).prop_map(Action::Edit),
         any::<bool>().prop_map(Action::Retire),
         (0u8..4).prop_map(Action::RecheckLimit),
         (any::<bool>(), any::<u8>()).prop_map(|(s, d)| Action::Dive(s, d)),
@@ -779,6 +779,34 @@ fn edited(mut def: RigDef, how: u8) -> RigDef {
         16 => {
             if let Some(c) = def.controls.iter_mut().find(|c| c.id == "menu") {
                 c.function.push('s');
+            }
+        }
+        18 => {
+            if let Some(e) = def.enclosures.first_mut() {
+                e.volume_l = (e.volume_l * 0.6).max(0.1);
+            }
+        }
+        19 => {
+            if let Some(v) = def.enclosures.first_mut().and_then(|e| e.valve.as_mut()) {
+                v.reads_with_plug_on = !v.reads_with_plug_on;
+            }
+        }
+        20 => {
+            if let Some(e) = def.enclosures.first_mut() {
+                let more = &enclosure("x", &["hatch"]).closures;
+                let known = e.closures.iter().any(|c| c.id == "hatch");
+                e.closures.extend(more.iter().filter(|_| !known).cloned());
+            }
+        }
+        21 => {
+            if let Some(s) = def.seals.iter_mut().find(|s| s.id == "main-back") {
+                let narrow = s.size.ends_with("-258");
+                s.size = if narrow { "AS568-259" } else { "AS568-258" }.into();
+            }
+        }
+        22 => {
+            for e in &mut def.enclosures {
+                e.depth_rating_m = if e.depth_rating_m > 60.0 { 30.0 } else { 90.0 };
             }
         }
         0 => def.plan.depth_m += 5.0,

@@ -661,8 +661,10 @@ fn a_change_of_an_older_file_stands_too() {
         .find(|p| p.extension().is_some_and(|e| e == "db"))
         .unwrap();
     let db = rusqlite::Connection::open(file).unwrap();
-    db.execute_batch("DROP TABLE recheck; DROP TABLE recheck_slip; PRAGMA user_version = 3;")
-        .unwrap();
+    db.execute_batch(
+        "DROP TABLE recheck; DROP TABLE recheck_slip; DROP TABLE rating; PRAGMA user_version = 3;",
+    )
+    .unwrap();
     drop(db);
     let book = Book::open(dir.path(), env(&clock, 1)).unwrap();
     let facts = book.rig(&rig).unwrap();

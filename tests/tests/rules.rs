@@ -6,7 +6,7 @@ use slackwater_core::domain::book::{Book, BookFault, Refusal};
 use slackwater_core::domain::facts::{Fact, Finding};
 use slackwater_core::domain::procedure::{StepInstance, StepKind, Target};
 use slackwater_core::domain::readiness::{Obstacle, Readiness, Remark, Unsigned};
-use slackwater_core::domain::rig::RigDef;
+use slackwater_core::domain::rig::{Penetrator, RigDef};
 use slackwater_core::domain::rules::RecheckMissing;
 use slackwater_core::domain::state::StepState;
 
@@ -457,6 +457,202 @@ fn what_an_edit_takes_away_is_signed_for_and_told_until_the_next_build() {
     day.book.start_prep(&rig, "general-build").unwrap();
     let told = |r: &Remark| matches!(r, Remark::TookAway { .. });
     assert!(!says(&day).remarks.iter().any(told));
+}
+
+/// Signs for the edit that waits, and says whether that was all.
+fn signed_it_is_ready(day: &mut Day, what: &str) -> bool {
+    let event = unsigned_loss(day).unwrap_or_else(|| panic!("{what} went in silence"));
+    let (rig, other) = (day.rig.clone(), day.dp.clone());
+    day.book.sign_loss(&rig, &event, &other).unwrap();
+    says(day).is_ready()
+}
+
+#[test]
+fn a_smaller_volume_said_once_the_enclosure_was_held_is_signed_for() {
+    // Seen: a leak at the limit in 12 L, the volume edited to 5 L, judged again: holding, and nobody
+    // asked. Likewise an error of the volume said to be nothing.
+    let (_dir, mut day) = ready_day();
+    edit(&mut day, |d| {
+        // By the limit as it is: the built-in one follows the volume.
+        d.enclosures[0].limit_ml = Some(d.enclosures[0].limit());
+        d.enclosures[0].volume_l = 5.0;
+    });
+    assert!(signed_it_is_ready(&mut day, "a smaller volume"));
+    edit(&mut day, |d| d.enclosures[0].volume_sd_l = 0.01);
+    assert!(signed_it_is_ready(&mut day, "a smaller error"));
+    // What its error allows is the same volume, and a larger one is judged again.
+    edit(&mut day, |d| d.enclosures[1].volume_l = 1.3);
+    assert_eq!(unsigned_loss(&day), None);
+    edit(&mut day, |d| d.enclosures[1].volume_l = 3.0);
+    assert_eq!(unsigned_loss(&day), None);
+    assert!(!says(&day).is_ready());
+}
+
+#[test]
+fn a_volume_said_before_the_first_hold_is_setting_up() {
+    let (_dir, mut day) = day();
+    let rig = day.rig.clone();
+    let prep = day.book.start_prep(&rig, "general-build").unwrap();
+    day.work(&prep, Some(StepKind::Hold)).unwrap();
+    edit(&mut day, |d| d.enclosures[0].volume_l = 8.0);
+    assert_eq!(unsigned_loss(&day), None);
+}
+
+#[test]
+fn a_gauge_said_to_read_with_the_plug_in_is_signed_for() {
+    // Seen: the plug forgotten after a recheck, the valve edited, and no plug asked for any more.
+    let (_dir, mut day) = ready_day();
+    let valve = |d: &mut RigDef, on: bool| {
+        d.enclosures[1].valve.as_mut().unwrap().reads_with_plug_on = on;
+    };
+    edit(&mut day, |d| valve(d, true));
+    assert!(signed_it_is_ready(&mut day, "a plug that stays in"));
+    edit(&mut day, |d| valve(d, false));
+    assert_eq!(unsigned_loss(&day), None);
+}
+
+#[test]
+fn what_comes_on_the_list_of_a_proved_enclosure_is_signed_for_or_proved_again() {
+    // Seen: another closure, a penetrator, a ring of another size put on the list of a housing that
+    // was closed and held, and it stayed ready though nothing was looked at.
+    type Edit = fn(&mut RigDef);
+    let comes: [(&str, Edit); 4] = [
+        ("a closure", |d| {
+            let mut hatch = d.enclosures[0].closures[0].clone();
+            hatch.id = "hatch".into();
+            d.enclosures[0].closures.push(hatch);
+        }),
+        ("a penetrator", |d| {
+            d.enclosures[0].penetrators.push(Penetrator {
+                id: "blank".into(),
+                name: "Blank".into(),
+            });
+        }),
+        ("a size", |d| d.seals[0].size = "AS568-210".into()),
+        ("a material", |d| d.seals[0].material = "FKM".into()),
+    ];
+    for (what, how) in comes {
+        let (_dir, mut day) = ready_day();
+        edit(&mut day, |d| d.seals[0].size = "AS568-258".into());
+        edit(&mut day, |d| d.seals[0].material = "NBR".into());
+        if let Some(event) = unsigned_loss(&day) {
+            let (rig, other) = (day.rig.clone(), day.dp.clone());
+            day.book.sign_loss(&rig, &event, &other).unwrap();
+        }
+        let rig = day.rig.clone();
+        edit(&mut day, how);
+        // It was there: signed for.
+        assert!(unsigned_loss(&day).is_some(), "{what} went in silence");
+        // Or it came since: opened, closed and held again nobody need say so.
+        let closure = day.book.rig(&rig).unwrap().def.seals[0].closure.clone();
+        day.book
+            .open_closure(&rig, "main", closure.as_deref())
+            .unwrap();
+        assert!(unsigned_loss(&day).is_some(), "{what}: open is no answer");
+        let facts = day.book.rig(&rig).unwrap();
+        for (def, seal) in facts.def.seals.iter().zip(&facts.seals) {
+            if slackwater_core::domain::rules::needs_service(def, seal) {
+                day.book
+                    .service_seal(&rig, &def.id, Finding::Clean, "")
+                    .unwrap();
+            }
+        }
+        day.book.close_enclosure(&rig, "main").unwrap();
+        assert_eq!(unsigned_loss(&day), None, "{what} is proved with the rest");
+        edit(&mut day, |d| d.seals[0].size = "AS568-211".into());
+        assert_eq!(unsigned_loss(&day), None, "{what}: nothing was held yet");
+    }
+    // A seal that comes asks for its service, which opens the housing.
+    let (_dir, mut day) = ready_day();
+    edit(&mut day, |d| {
+        let mut ring = d.seals[0].clone();
+        (ring.id, ring.closure) = ("extra".into(), None);
+        d.seals.push(ring);
+    });
+    let asks = |o: &Obstacle| matches!(o, Obstacle::SealToService { seal, .. } if seal == "extra");
+    assert!(says(&day).obstacles.iter().any(asks));
+}
+
+#[test]
+fn what_a_closure_or_lens_no_longer_asks_for_is_signed_for() {
+    // Seen: the port's ring said to belong to no closure; from then on the port came off and on
+    // without anybody being asked to look at it.
+    let (_dir, mut day) = ready_day();
+    type Edit = fn(&mut RigDef);
+    let takes: [(&str, Edit); 3] = [
+        ("a closure", |d| {
+            let gone = d.enclosures[1].closures.pop().unwrap().id;
+            d.seals
+                .retain(|s| s.enclosure != "monitor" || s.closure.as_ref() != Some(&gone));
+        }),
+        ("a ring's closure", |d| d.seals[0].closure = None),
+        ("a lens's closure", |d| {
+            let other = d.enclosures[0].closures.iter();
+            let mut other = other.filter(|c| c.id != d.lenses[0].closure);
+            d.lenses[0].closure = other.next().unwrap().id.clone();
+        }),
+    ];
+    for (what, how) in takes {
+        edit(&mut day, how);
+        signed_it_is_ready(&mut day, what);
+        assert_eq!(unsigned_loss(&day), None, "{what}");
+    }
+}
+
+#[test]
+fn a_material_by_which_the_ring_did_not_lie_too_long_is_signed_for() {
+    // Seen: a ring past its storage; its material edited, and it was not past it.
+    let (_dir, mut day) = day();
+    let rig = day.rig.clone();
+    edit(&mut day, |d| d.seals[0].material = "NBR".into());
+    let seal = day.book.rig(&rig).unwrap().def.seals[0].id.clone();
+    day.book.fit_seal(&rig, &seal, "", "2014-01", None).unwrap();
+    let past = |day: &Day| {
+        let of = |o: &Obstacle| matches!(o, Obstacle::SealPastLimit { .. });
+        says(day).obstacles.iter().any(of)
+    };
+    assert!(past(&day));
+    edit(&mut day, |d| d.seals[0].material = "VMQ".into());
+    assert!(!past(&day) && unsigned_loss(&day).is_some());
+}
+
+#[test]
+fn a_rating_raised_after_a_dive_does_not_answer_it() {
+    // Seen: housings rated to 60 m at 66 m; the rating edited to 70 m and signed for: ready, and
+    // nobody had looked at them.
+    let (_dir, mut day) = ready_day();
+    let rig = day.rig.clone();
+    day.book.log_dive(&rig, 66.0, 20.0, "").unwrap();
+    edit(&mut day, |d| {
+        for e in &mut d.enclosures {
+            e.depth_rating_m = 70.0;
+        }
+    });
+    signed_it_is_ready(&mut day, "a rating");
+    day.recheck().unwrap();
+    let deep = |day: &Day| {
+        let of = |o: &Obstacle| match o {
+            Obstacle::WasTooDeep {
+                depth_m, rated_m, ..
+            } => Some((*depth_m, *rated_m)),
+            _ => None,
+        };
+        says(day)
+            .obstacles
+            .iter()
+            .filter_map(of)
+            .collect::<Vec<_>>()
+    };
+    assert_eq!(deep(&day), [(66.0, 60.0); 2]);
+    for enclosure in ["enclosure/main", "enclosure/monitor"] {
+        day.book.inspect(&rig, enclosure, "no mark").unwrap();
+    }
+    assert_eq!(deep(&day), []);
+    // From then on the rating is what it is, and one found too high tells of what was done under it.
+    day.book.log_dive(&rig, 66.0, 20.0, "").unwrap();
+    assert_eq!(deep(&day), []);
+    edit(&mut day, |d| d.enclosures[0].depth_rating_m = 50.0);
+    assert_eq!(deep(&day), [(66.0, 50.0)]);
 }
 
 #[test]

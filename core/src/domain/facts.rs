@@ -475,6 +475,28 @@ pub enum LossKind {
     SealDives,
     /// How long a recheck counts, minutes.
     RecheckLimit,
+    /// Free volume, L: the same fall of the gauge is a smaller leak.
+    Volume,
+    /// How well the free volume is known, L: the same fall is known better.
+    VolumeError,
+    /// A gauge that is now said to be read with the plug in, so that no reading takes it out.
+    PlugStaysIn,
+    /// A seal, or a lens, put elsewhere: opening where it was no longer asks for it.
+    Elsewhere,
+    /// A ring that lay too long for its material, now said to be of one that may lie longer.
+    Stored,
+    /// A closure or penetrator put on the list of an enclosure that was closed and held.
+    Added,
+    /// A ring of another size, material or hardness on the list of such an enclosure.
+    OtherRing,
+}
+
+impl LossKind {
+    /// Whether the list may merely have been wrong: it was there all along, which a second member
+    /// signs for, or it came since, and the enclosure is closed and held again.
+    pub fn may_have_been_there(self) -> bool {
+        matches!(self, LossKind::Added | LossKind::OtherRing)
+    }
 }
 
 /// What was found on a seal.
@@ -1037,6 +1059,28 @@ mod tests {
                     ],
                 },
                 r#"{"fact":"took_away","what":[{"at":"seal/main-port","name":"Port o-ring","kind":"removed"},{"at":"enclosure/main","name":"Main","kind":"leak_limit","from":60.0,"to":80.5}]}"#,
+            ),
+            (
+                Fact::TookAway {
+                    what: [
+                        LossKind::Volume,
+                        LossKind::VolumeError,
+                        LossKind::PlugStaysIn,
+                        LossKind::Elsewhere,
+                        LossKind::Stored,
+                        LossKind::Added,
+                        LossKind::OtherRing,
+                    ]
+                    .map(|kind| Loss {
+                        at: s("a"),
+                        name: s("A"),
+                        kind,
+                        from: None,
+                        to: None,
+                    })
+                    .into(),
+                },
+                r#"{"fact":"took_away","what":[{"at":"a","name":"A","kind":"volume"},{"at":"a","name":"A","kind":"volume_error"},{"at":"a","name":"A","kind":"plug_stays_in"},{"at":"a","name":"A","kind":"elsewhere"},{"at":"a","name":"A","kind":"stored"},{"at":"a","name":"A","kind":"added"},{"at":"a","name":"A","kind":"other_ring"}]}"#,
             ),
             (
                 Fact::UnreadAnswered {

@@ -7,6 +7,7 @@
 use rusqlite::{Connection, OptionalExtension, params};
 
 use super::facts::{Fact, HoldResult, VerdictFact};
+use super::rig::RigDef;
 use crate::journal::store::events_of_subject;
 use crate::journal::{DeviceId, Event, EventRef, Hlc};
 
@@ -179,8 +180,8 @@ fn apply_fact(db: &Connection, e: &Event, fact: &Fact) -> rusqlite::Result<()> {
                  ON CONFLICT (id) DO UPDATE SET name = excluded.name, def = excluded.def, \
                  stamp = excluded.stamp WHERE excluded.stamp > rig.stamp",
             )?
-            .execute(params![root, rig.name, def, stamp, wall_ms])
-            .map(drop)
+            .execute(params![root, rig.name, def, stamp, wall_ms])?;
+            keep_ratings(db, root, stamp, rig)
         }
         Fact::TookAway { what } => mark(
             "rig",
@@ -577,36 +578,66 @@ fn keep(
     .map(drop)
 }
 
+/// Keeps what each enclosure was rated to from then on: a dive is judged by the rating of its day.
+fn keep_ratings(db: &Connection, rig: &str, stamp: &[u8], def: &RigDef) -> rusqlite::Result<()> {
+    for e in &def.enclosures {
+        db.prepare_cached(
+            "INSERT OR IGNORE INTO rating (rig, enclosure, stamp, rated_m) VALUES (?1, ?2, ?3, ?4)",
+        )?
+        .execute(params![rig, e.id, stamp, e.depth_rating_m])?;
+    }
+    Ok(())
+}
+
+/// Keeps the ratings of a file in which only the newest definition of each rig was kept.
+///
+/// # Errors
+/// What SQLite says.
+pub fn keep_all_ratings(db: &Connection) -> rusqlite::Result<()> {
+    for event in events_of_kind(db, "rig_defined")? {
+        if let Fact::RigDefined { rig, .. } = fact_of(&event) {
+            let root = Subject::parse(&event.subject).root;
+            keep_ratings(db, root, &event.stamp().0[..], &rig)?;
+        }
+    }
+    Ok(())
+}
+
 /// Keeps the rechecks of a file in which only the newest of each enclosure was kept.
 ///
 /// # Errors
 /// What SQLite says.
 pub fn keep_rechecks(db: &Connection) -> rusqlite::Result<()> {
+    for event in events_of_kind(db, "rechecked")? {
+        let fact = fact_of(&event);
+        if let Fact::Rechecked { recheck } = &fact {
+            let gone = fact.can_be_retracted();
+            if !(gone && is_retracted(db, &event.reference().to_string())?) {
+                keep(db, Kept::Recheck, &recheck.hold, &event, None, recheck)?;
+            }
+        }
+    }
+    Ok(())
+}
+
+/// All events of a kind, of whatever subject.
+fn events_of_kind(db: &Connection, kind: &str) -> rusqlite::Result<Vec<Event>> {
     let known: Vec<(Vec<u8>, i64)> = db
         .prepare(
-            "SELECT d.key, e.seq FROM event e JOIN device d ON d.no = e.device \
-             WHERE e.kind = 'rechecked'",
+            "SELECT d.key, e.seq FROM event e JOIN device d ON d.no = e.device WHERE e.kind = ?1",
         )?
-        .query_map([], |r| Ok((r.get(0)?, r.get(1)?)))?
+        .query_map([kind], |r| Ok((r.get(0)?, r.get(1)?)))?
         .collect::<rusqlite::Result<_>>()?;
+    let mut found = Vec::new();
     for (key, seq) in known {
         let Ok(key) = key.try_into() else { continue };
         let reference = EventRef {
             device: DeviceId(key),
             seq: seq as u64,
         };
-        let Some(event) = find(db, &reference)? else {
-            continue;
-        };
-        let fact = fact_of(&event);
-        if let Fact::Rechecked { recheck } = &fact {
-            let gone = fact.can_be_retracted();
-            if !(gone && is_retracted(db, &reference.to_string())?) {
-                keep(db, Kept::Recheck, &recheck.hold, &event, None, recheck)?;
-            }
-        }
+        found.extend(find(db, &reference)?);
     }
-    Ok(())
+    Ok(found)
 }
 
 /// Takes evidence back, and lets what stood before it stand again.

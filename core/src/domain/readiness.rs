@@ -32,8 +32,8 @@ use super::rules::age::{CLOCK_SLACK_MS, DAY_MS};
 use super::rules::counts::seals_of;
 use super::rules::{
     closed_since, control_failed, control_proved, counting_hold, counting_recheck, faulty,
-    loss_word, material_doubts, needs_service, past_limit, plug_refitted, standing_faults,
-    still_told, too_deep,
+    loss_word, material_doubts, needs_service, past_limit, plug_refitted, proved_since,
+    standing_faults, still_told, too_deep,
 };
 use super::signed::{
     attests_the_same, by_the_rig, plug_undone, plug_word, step_word, walk_step, walk_word,
@@ -93,6 +93,8 @@ pub enum Obstacle {
         enclosure: String,
         /// How deep it was, m.
         depth_m: f64,
+        /// The rating that it was below: the one then, or the one now if that is less, m.
+        rated_m: f64,
     },
     /// A ring past its hard limit.
     SealPastLimit {
@@ -332,6 +334,7 @@ pub fn readiness(rig: &RigFacts, now: Now) -> Readiness {
     }
     for loss in &rig.losses {
         match loss_word(rig, loss) {
+            None if proved_since(rig, loss) => {}
             None => obstacles.push(Obstacle::LossUnsigned {
                 event: loss.event.clone(),
             }),
@@ -394,10 +397,11 @@ pub fn readiness(rig: &RigFacts, now: Now) -> Readiness {
         if rig.def.plan.depth_m > def.depth_rating_m {
             obstacles.push(Obstacle::DeeperThanRated { enclosure: id() });
         }
-        if let Some((_, depth_m)) = too_deep(enclosure) {
+        if let Some(deep) = too_deep(enclosure) {
             obstacles.push(Obstacle::WasTooDeep {
                 enclosure: id(),
-                depth_m,
+                depth_m: deep.depth_m,
+                rated_m: deep.rated_m,
             });
         }
         if seals_of(rig, &def.id).next().is_none() {

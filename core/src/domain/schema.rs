@@ -9,7 +9,7 @@ use super::fold;
 use crate::journal::store::SCHEMA_1;
 
 /// The newest file version that this program knows.
-pub const VERSION: i64 = 4;
+pub const VERSION: i64 = 5;
 
 /// Tables of the fold. `stamp` columns are [`crate::journal::Stamp`] bytes and sort as such.
 ///
@@ -201,6 +201,17 @@ CREATE TABLE recheck_slip (
 ) WITHOUT ROWID, STRICT;
 ";
 
+/// What each enclosure was rated to, from which definition on, m.
+const RATINGS: &str = "
+CREATE TABLE rating (
+    rig       TEXT NOT NULL,
+    enclosure TEXT NOT NULL,
+    stamp     BLOB NOT NULL,
+    rated_m   REAL NOT NULL,
+    PRIMARY KEY (rig, enclosure, stamp)
+) WITHOUT ROWID, STRICT;
+";
+
 /// All migrations, oldest first.
 pub fn migrations() -> &'static Migrations<'static> {
     static ALL: Lazy<Migrations<'static>> = Lazy::new(|| {
@@ -209,6 +220,7 @@ pub fn migrations() -> &'static Migrations<'static> {
             M::up(STATE_2),
             M::up(UNREAD),
             M::up_with_hook(RECHECKS, |db| Ok(fold::keep_rechecks(db)?)),
+            M::up_with_hook(RATINGS, |db| Ok(fold::keep_all_ratings(db)?)),
         ])
     });
     &ALL

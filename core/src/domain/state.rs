@@ -14,7 +14,7 @@ use super::fold::{
     UNREAD_ANSWERED,
 };
 use super::procedure::{ProcedureKind, StepInstance};
-use super::rig::RigDef;
+use super::rig::{Enclosure, RigDef};
 use super::rules::{reopen_void, wet};
 use crate::journal::{BootTime, Stamp};
 
@@ -48,8 +48,8 @@ pub struct EnclosureFacts {
     pub plug_off: Option<Seen>,
     /// Last looked over after what may have harmed it; the value is what was seen.
     pub inspected: Option<Seen>,
-    /// The last dive below its rating since it came onto the rig, and how deep that was, m.
-    pub too_deep: Option<(Seen, f64)>,
+    /// The last dive below its rating since it came onto the rig.
+    pub too_deep: Option<DeepDive>,
     /// An edit brought it onto the rig; none where it was there from the beginning.
     pub added: Option<Seen>,
     /// Its holds that may matter: the last by start, and any that overlaps it.
@@ -60,6 +60,18 @@ pub struct EnclosureFacts {
     pub plug_looks: Vec<Seen>,
     /// All rechecks that rest on the last hold, in the order of everything.
     pub rechecks: Vec<RecheckSeen>,
+}
+
+/// A dive deeper than an enclosure is rated to: by the rating as it was when the dive was made, or as
+/// it is now if that is less. A rating raised later answers no dive.
+#[derive(Debug, Clone, PartialEq)]
+pub struct DeepDive {
+    /// When.
+    pub seen: Seen,
+    /// How deep, m.
+    pub depth_m: f64,
+    /// That rating, m.
+    pub rated_m: f64,
 }
 
 /// A recheck in the record.
@@ -558,7 +570,7 @@ pub fn load(db: &Connection, rig: &str) -> rusqlite::Result<Option<RigFacts>> {
             plug_on: take(at(), "plug_on"),
             plug_off: take(at(), "plug_off"),
             inspected: take(at(), "inspected"),
-            too_deep: too_deep(db, rig, e.depth_rating_m, added.as_ref())?,
+            too_deep: too_deep(db, rig, e, added.as_ref())?,
             added,
             holds,
             recheck,
@@ -1028,27 +1040,38 @@ fn standing_findings(marks: &Marks) -> HashMap<String, Findings> {
     all
 }
 
-/// The last dive deeper than a rating, m, since an enclosure came onto the rig.
+/// The last dive below an enclosure's rating since it came onto the rig. Most were within the least
+/// that it was ever rated to, and need no look at what the rating was then.
 fn too_deep(
     db: &Connection,
     rig: &str,
-    rating_m: f64,
+    def: &Enclosure,
     added: Option<&Seen>,
-) -> rusqlite::Result<Option<(Seen, f64)>> {
+) -> rusqlite::Result<Option<DeepDive>> {
     let since = added.map_or(Stamp::NEVER, |a| a.stamp);
     db.prepare_cached(
-        "SELECT stamp, wall_ms, depth_m FROM dive WHERE rig = ?1 AND depth_m > ?2 AND stamp > ?3 \
-         ORDER BY stamp DESC LIMIT 1",
+        "SELECT stamp, wall_ms, depth_m, rated_m FROM (SELECT d.stamp, d.wall_ms, d.depth_m, \
+         min(?2, coalesce((SELECT r.rated_m FROM rating r WHERE r.rig = ?1 AND r.enclosure = ?4 \
+         AND r.stamp < d.stamp ORDER BY r.stamp DESC LIMIT 1), ?2)) AS rated_m FROM dive d \
+         WHERE d.rig = ?1 AND d.stamp > ?3 AND d.depth_m > min(?2, coalesce((SELECT \
+         min(rated_m) FROM rating WHERE rig = ?1 AND enclosure = ?4), ?2))) \
+         WHERE depth_m > rated_m ORDER BY stamp DESC LIMIT 1",
     )?
-    .query_row(params![rig, rating_m, &since.0[..]], |r| {
-        let seen = Seen {
-            stamp: Stamp::from_bytes(&r.get::<_, Vec<u8>>(0)?),
-            wall_ms: r.get(1)?,
-            author: String::new(),
-            value: String::new(),
-        };
-        Ok((seen, r.get(2)?))
-    })
+    .query_row(
+        params![rig, def.depth_rating_m, &since.0[..], def.id],
+        |r| {
+            Ok(DeepDive {
+                seen: Seen {
+                    stamp: Stamp::from_bytes(&r.get::<_, Vec<u8>>(0)?),
+                    wall_ms: r.get(1)?,
+                    author: String::new(),
+                    value: String::new(),
+                },
+                depth_m: r.get(2)?,
+                rated_m: r.get(3)?,
+            })
+        },
+    )
     .optional()
 }
 

@@ -88,6 +88,7 @@ pub fn losses_words(cx: &Cx<'_>, what: &[Loss]) -> String {
 }
 
 fn loss_words(cx: &Cx<'_>, loss: &Loss) -> String {
+    let litres = |v: f64| format!("{}\u{a0}L", plain(v, 3));
     let name = [("name", (&loss.name).into())];
     let (key, shown): (&str, &dyn Fn(f64) -> String) = match loss.kind {
         LossKind::Removed => return cx.say("screen_loss_removed", &name),
@@ -98,6 +99,13 @@ fn loss_words(cx: &Cx<'_>, loss: &Loss) -> String {
         LossKind::SealDays => ("screen_loss_days", &|v| plain(v, 6)),
         LossKind::SealOpenings => ("screen_loss_openings", &|v| plain(v, 6)),
         LossKind::SealDives => ("screen_loss_dives", &|v| plain(v, 6)),
+        LossKind::Volume => ("screen_loss_volume", &|v| litres(v)),
+        LossKind::VolumeError => ("screen_loss_volume_error", &|v| litres(v)),
+        LossKind::PlugStaysIn => return cx.say("screen_loss_plug", &name),
+        LossKind::Elsewhere => return cx.say("screen_loss_elsewhere", &name),
+        LossKind::Stored => return cx.say("screen_loss_stored", &name),
+        LossKind::Added => return cx.say("screen_loss_added", &name),
+        LossKind::OtherRing => return cx.say("screen_loss_other_ring", &name),
     };
     let limit = |v: Option<f64>| v.map_or_else(|| cx.t("screen_loss_none"), shown);
     let (from, to) = (limit(loss.from), limit(loss.to));

@@ -406,24 +406,24 @@ fn obstacle(cx: &Cx<'_>, rig: &RigFacts, o: &Obstacle) -> (String, String, Optio
                 Some(show_form(cx.t("action_change_plan"), "plan")),
             )
         }
-        Obstacle::WasTooDeep { enclosure, depth_m } => {
-            let def = rig.def.enclosure(enclosure);
-            let rating = def.map_or(0.0, |e| e.depth_rating_m);
-            (
-                named("screen_rig_inspect", &enclosure_name(rig, enclosure)),
-                cx.say(
-                    "screen_rig_was_deeper",
-                    &[
-                        ("depth", (&cx.units.depth(*depth_m)).into()),
-                        ("rating", (&cx.units.depth(rating)).into()),
-                    ],
-                ),
-                Some(show_form(
-                    cx.t("action_inspected"),
-                    &format!("inspect/enclosure/{enclosure}"),
-                )),
-            )
-        }
+        Obstacle::WasTooDeep {
+            enclosure,
+            depth_m,
+            rated_m,
+        } => (
+            named("screen_rig_inspect", &enclosure_name(rig, enclosure)),
+            cx.say(
+                "screen_rig_was_deeper",
+                &[
+                    ("depth", (&cx.units.depth(*depth_m)).into()),
+                    ("rating", (&cx.units.depth(*rated_m)).into()),
+                ],
+            ),
+            Some(show_form(
+                cx.t("action_inspected"),
+                &format!("inspect/enclosure/{enclosure}"),
+            )),
+        ),
         Obstacle::SealPastLimit { seal, past } => (
             named("screen_rig_seal_past", &seal_name(rig, seal)),
             past_words(cx, past),
@@ -1564,6 +1564,12 @@ fn rig_form(cx: &Cx<'_>, rig: &RigFacts, which: &str) -> Option<Form> {
                 .filter(|m| !loss.signed.iter().any(|s| s.author == m.id))
                 .map(|m| (m.id.as_str(), m.name.clone()))
                 .collect();
+            let there = loss.what.iter().any(|l| l.kind.may_have_been_there());
+            let hint = if there {
+                "screen_rig_loss_hint_there"
+            } else {
+                "screen_rig_loss_hint"
+            };
             let mut fields = vec![
                 field(
                     "member",
@@ -1572,7 +1578,7 @@ fn rig_form(cx: &Cx<'_>, rig: &RigFacts, which: &str) -> Option<Form> {
                     String::new(),
                 )
                 .choices(others)
-                .hint(cx.t("screen_rig_loss_hint"))
+                .hint(cx.t(hint))
                 .must(),
             ];
             if crew.signed_with == SignedWith::Code && !crew.alone {

@@ -72,7 +72,7 @@ impl Book {
         let before = self.rig(rig)?;
         def.validate().map_err(BookFault::Rig)?;
         let mut record = changed_by(&before.def, &def, rig);
-        let what = losses(&before.def, &def);
+        let what = losses(&before, &def);
         if !what.is_empty() && in_use(&before) {
             record.push((rig.to_owned(), Fact::TookAway { what }));
         }

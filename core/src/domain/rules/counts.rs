@@ -6,7 +6,8 @@ use super::voids::{News, Proof, last_news};
 use crate::domain::facts::{HoldResult, HoldSetup, VerdictFact};
 use crate::domain::rig::{Control, Plan, Seal};
 use crate::domain::state::{
-    ControlFacts, DefectFacts, EnclosureFacts, HoldFacts, RecheckSeen, RigFacts, SealFacts, Seen,
+    ControlFacts, DeepDive, DefectFacts, EnclosureFacts, HoldFacts, RecheckSeen, RigFacts,
+    SealFacts, Seen,
 };
 use crate::journal::Stamp;
 use crate::physics::hold::Dive;
@@ -291,10 +292,10 @@ pub fn to_look_into<'a>(rig: &'a RigFacts, defect: &'a DefectFacts) -> Vec<&'a s
         .collect()
 }
 
-/// The dive below its rating that nobody has looked an enclosure over since, and how deep it was, m.
-pub fn too_deep(enclosure: &EnclosureFacts) -> Option<(&Seen, f64)> {
-    let (seen, depth_m) = enclosure.too_deep.as_ref()?;
-    (seen.stamp > stamp(&enclosure.inspected)).then_some((seen, *depth_m))
+/// The dive below its rating that nobody has looked an enclosure over since.
+pub fn too_deep(enclosure: &EnclosureFacts) -> Option<&DeepDive> {
+    let deep = enclosure.too_deep.as_ref()?;
+    (deep.seen.stamp > stamp(&enclosure.inspected)).then_some(deep)
 }
 
 fn closed_at(rig: &RigFacts, enclosure: &str) -> Option<Stamp> {
