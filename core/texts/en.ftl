@@ -368,6 +368,11 @@ screen_rig_loss_hint_there = Sign only if it was there when the housing was held
 screen_rig_gone = { $name } was taken off the rig with a fault
 screen_rig_gone_note = What became of the fault, and what is in its place now
 screen_rig_gone_hint = You answer for it by name.
+screen_rig_edited_apart = This rig was edited on two phones, each without the other's edit
+screen_rig_edited_apart_why = Edited { $when }. Shown is all of both, and where they differ the stricter: the lower rating and limits, the larger volume, the deeper dive
+screen_rig_edited_apart_confirm = Look the rig's enclosures, rings, controls and plan over in 'Edit the rig' first. Keep them as they are shown?
+screen_rig_said_edits_kept = Both edits kept
+action_keep_edits = Looked over: keep both edits
 screen_rig_unread = { $n ->
     [one] Something recorded by a newer version can't be read here
    *[other] { $n } things recorded by a newer version can't be read here

@@ -20,13 +20,16 @@ use slackwater_core::domain::facts::{Fact, Loss, LossKind, VerdictFact};
 use slackwater_core::domain::procedure::{ProcedureKind, StepInstance, StepKind, Target};
 use slackwater_core::domain::readiness::{Now, Obstacle};
 use slackwater_core::domain::rig::{RigDef, Seal};
-use slackwater_core::journal::{BootTime, Event};
+use slackwater_core::journal::{BootTime, Event, Heard, Stamp, Writer};
 
 /// A recorded fact with its place in the order of everything.
 #[derive(Debug, Clone)]
 pub struct Told {
-    /// Hybrid logical clock, device, sequence: the order that is the same on every device.
+    /// Hybrid logical clock, device, sequence: an order that is the same on every device, and one of
+    /// those in which it all may have come about ([`orders`]).
     pub order: (u64, [u8; 32], u64),
+    /// The hybrid logical clock, and where the journal puts it.
+    pub stamp: Stamp,
     /// What the device's clock showed, ms since 1970 UTC.
     pub wall_ms: i64,
     /// Who; empty for nobody in particular.
@@ -44,6 +47,7 @@ impl Told {
     pub fn from_event(event: &Event) -> Told {
         Told {
             order: (event.hlc.0, event.device.0, event.seq),
+            stamp: event.stamp(),
             wall_ms: event.wall_ms,
             author: event.author.clone(),
             subject: event.subject.clone(),
@@ -54,7 +58,7 @@ impl Told {
 
     /// When, by the hybrid logical clock, ms.
     fn event_ms(&self) -> i64 {
-        (self.order.0 >> 16) as i64
+        self.stamp.hlc().ms()
     }
 }
 
@@ -67,6 +71,78 @@ pub fn all_told(book: &Book) -> Vec<Told> {
     let mut told: Vec<Told> = page.iter().map(|e| Told::from_event(&e.event)).collect();
     told.sort_by_key(|t| t.order);
     told
+}
+
+/// Orders in which all of it may have come about: whatever a writer had heard came before, and of what
+/// two phones wrote apart, nobody can say which was first. Each is one telling for [`judge`]: with each
+/// phone's events as early as they can be, in every order of up to three phones, and `random` others.
+///
+/// What is ready must be so in all of them; this is the oracle of cause, which no clock is.
+pub fn orders(told: &[Told], heard: &Heard, random: u32, mut dice: u64) -> Vec<Vec<Told>> {
+    let mut phones: BTreeMap<Writer, Vec<&Told>> = BTreeMap::new();
+    for t in told {
+        phones.entry(t.stamp.writer()).or_default().push(t);
+    }
+    for of in phones.values_mut() {
+        of.sort_by_key(|t| t.stamp.seq());
+    }
+    let writers: Vec<Writer> = phones.keys().copied().collect();
+    let mut roll = move |n: usize| {
+        // Any generator does: Marsaglia, 'Xorshift RNGs', J. Stat. Softw. 8 (14), 2003.
+        dice ^= dice << 13;
+        dice ^= dice >> 7;
+        dice ^= dice << 17;
+        (dice % n.max(1) as u64) as usize
+    };
+    let permutations: Vec<Vec<usize>> = match writers.len() {
+        0 | 1 => vec![vec![0]],
+        2 => vec![vec![0, 1], vec![1, 0]],
+        _ => vec![
+            vec![0, 1, 2],
+            vec![0, 2, 1],
+            vec![1, 0, 2],
+            vec![1, 2, 0],
+            vec![2, 0, 1],
+            vec![2, 1, 0],
+        ],
+    };
+    let mut all = Vec::new();
+    for n in 0..permutations.len() + random as usize {
+        let mut done: BTreeMap<Writer, usize> = BTreeMap::new();
+        let mut order: Vec<Told> = Vec::with_capacity(told.len());
+        while order.len() < told.len() {
+            let ready = |w: &Writer| {
+                let at = done.get(w).copied().unwrap_or(0);
+                let next = phones[w].get(at)?;
+                let heard_all = writers.iter().filter(|o| *o != w).all(|o| {
+                    let up_to = heard.up_to(&next.stamp, *o).unwrap_or(0);
+                    let next = phones[o].get(done.get(o).copied().unwrap_or(0));
+                    next.is_none_or(|n| n.stamp.seq() > up_to)
+                });
+                heard_all.then_some(*next)
+            };
+            let open: Vec<&Told> = match permutations.get(n) {
+                Some(first) => (first.iter().copied().chain(3..writers.len()))
+                    .filter_map(|i| ready(writers.get(i)?))
+                    .collect(),
+                None => writers.iter().filter_map(ready).collect(),
+            };
+            let pick = if n < permutations.len() {
+                0
+            } else {
+                roll(open.len())
+            };
+            let t = open[pick];
+            *done.entry(t.stamp.writer()).or_default() += 1;
+            let order_of = (order.len() as u64, t.order.1, t.order.2);
+            order.push(Told {
+                order: order_of,
+                ..t.clone()
+            });
+        }
+        all.push(order);
+    }
+    all
 }
 
 /// What stands in the way, without the core's reasons.
@@ -84,6 +160,8 @@ pub enum Missing {
     Loss(String),
     /// A fault on what is no longer on the rig or in use, unanswered.
     Gone(String),
+    /// Edits made apart, which nobody has looked at.
+    EditedApart,
     /// An enclosure rated to less than the plan.
     PlannedTooDeep(String),
     /// An enclosure that was too deep, and wasn't looked over.
@@ -128,6 +206,7 @@ impl Missing {
             Obstacle::Unread { .. } => Missing::Unread,
             Obstacle::LossUnsigned { event } => Missing::Loss(event.clone()),
             Obstacle::FaultOnGone { at } => Missing::Gone(at.clone()),
+            Obstacle::EditedApart => Missing::EditedApart,
             Obstacle::DeeperThanRated { enclosure } => Missing::PlannedTooDeep(enclosure.clone()),
             Obstacle::WasTooDeep { enclosure, .. } => Missing::WasTooDeep(enclosure.clone()),
             Obstacle::SealPastLimit { seal, .. } => Missing::SealDue(seal.clone()),
@@ -209,13 +288,10 @@ pub fn judge(told: &[Told], rig: &str, now: Now) -> Option<Answer> {
         told.windows(2).all(|w| w[0].order < w[1].order),
         "the record is read in order"
     );
+    // One of another phone's that is further ahead than a clock may be tells no time.
     let latest_ms = told.iter().map(Told::event_ms).max().unwrap_or(0);
-    assert_eq!(
-        now.newest.ms(),
-        latest_ms,
-        "the newest fact is the newest told"
-    );
-    let time_ms = wall_ms.max(latest_ms);
+    assert!(now.newest.ms() <= latest_ms, "the newest fact was told");
+    let time_ms = wall_ms.max(now.newest.ms());
     // The most that a recheck can be old by any clock. Told on this device since it was switched on,
     // its age is sure, whatever the time of day was before; else the latest time ever shown counts.
     let age_of = |t: &Told, read: Option<BootTime>| {
@@ -226,7 +302,7 @@ pub fn judge(told: &[Told], rig: &str, now: Now) -> Option<Answer> {
             }
             _ => None,
         };
-        let shown_after = sure.is_some() && t.order.0 > newest_then.0;
+        let shown_after = sure.is_some() && t.stamp.hlc() > newest_then;
         [
             wall_ms - t.wall_ms,
             time_ms - t.event_ms(),
@@ -469,7 +545,7 @@ pub fn judge(told: &[Told], rig: &str, now: Now) -> Option<Answer> {
         // Days by whichever says more: the clock, the newest fact, or the latest that this clock
         // showed when the date was known already.
         let shown_ms = fitted
-            .filter(|&i| live[i].order.0 <= now.latest_seen.1.0)
+            .filter(|&i| live[i].stamp.hlc() <= now.latest_seen.1)
             .map_or(i64::MIN, |_| now.latest_seen.0);
         let days = fitted_ms.map(|ms| (time_ms.max(shown_ms) - ms).max(0) / DAY_MS);
         let limits = seal.limits;

@@ -378,7 +378,8 @@ impl Crew {
                 let def = facts.def.seal(seal).unwrap().clone();
                 let known = facts.seal(seal).unwrap().clone();
                 let now = self.book().now();
-                let old = faulty(&known).is_some() || past_limit(&def, &known, now, true).is_some();
+                let old = faulty(&facts, &known).is_some()
+                    || past_limit(&def, &known, now, true).is_some();
                 if s.form.is_some() {
                     return self.send(&[]);
                 }

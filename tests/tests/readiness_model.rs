@@ -12,7 +12,7 @@ use proptest::prelude::*;
 use proptest::test_runner::{Config, RngAlgorithm, TestCaseError, TestRng, TestRunner};
 
 use slackwater_checks::drive::{MORNING_MS, env};
-use slackwater_checks::model::{Answer, Missing, Told, all_told, is_evidence, judge};
+use slackwater_checks::model::{Answer, Missing, Told, all_told, is_evidence, judge, orders};
 use slackwater_core::domain::book::{Book, BookFault, Refusal};
 use slackwater_core::domain::crew::Look;
 use slackwater_core::domain::facts::{
@@ -516,6 +516,10 @@ impl Phone {
                 let note = "the hole is blanked".into();
                 vec![(format!("{RIG}/{at}"), Fact::Inspected { note })]
             }
+            Missing::EditedApart => {
+                let def = self.book.rig(RIG).unwrap().def.clone();
+                vec![defined(&def)]
+            }
             Missing::WasTooDeep(e) => {
                 let note = "windows and seams".into();
                 vec![fact_enclosure(e, Fact::Inspected { note })]
@@ -607,7 +611,10 @@ impl Phone {
     fn mend_all(&mut self) {
         for _ in 0..160 {
             // Sorted: openings and services come before closings, holds, plugs, rechecks.
-            let Some(next) = self.model().missing.into_iter().min_by_key(work_order) else {
+            // What the core lists: of phones that wrote apart, one order of the record doesn't tell all.
+            let says = self.says();
+            let missing = says.obstacles.iter().map(Missing::from_obstacle);
+            let Some(next) = missing.min_by_key(work_order) else {
                 return;
             };
             self.mend(&next);
@@ -625,6 +632,7 @@ fn work_order(m: &Missing) -> u8 {
         | Missing::WasTooDeep(_)
         | Missing::Loss(_)
         | Missing::Unread
+        | Missing::EditedApart
         | Missing::Gone(_) => 2,
         Missing::NoPrep => 3,
         Missing::SealDue(_) | Missing::Faulty(_) => 4,
@@ -1697,6 +1705,29 @@ fn events_of(book: &Book) -> Vec<Event> {
     events
 }
 
+/// What is ready must be so in whatever order that apart of each other may have come about; and what
+/// is not must be so in one of them. Gives whether it was not, and no order was found that explains it.
+fn compare_in_every_order(phone: &Phone, dice: u64) -> Result<bool, TestCaseError> {
+    let heard = phone.book.journal().heard().unwrap();
+    let core = phone.says();
+    let mut unready = false;
+    for told in orders(&phone.told, &heard, 6, dice | 1) {
+        let Some(model) = judge(&told, RIG, phone.book.now()) else {
+            continue;
+        };
+        unready |= !model.missing.is_empty();
+        prop_assert!(
+            !core.is_ready() || model.missing.is_empty(),
+            "ready, and not so if it came about in this order: {:?}\n{:#?}",
+            model.missing,
+            told.iter()
+                .map(|t| (&t.subject, &t.fact))
+                .collect::<Vec<_>>()
+        );
+    }
+    Ok(!core.is_ready() && !unready)
+}
+
 /// Hands over events in an order that keeps each device's own, mixed by `mix`.
 fn deliver(events: &[Event], mix: u64, to: &mut Book) {
     let mut queues: Vec<Vec<&Event>> = Vec::new();
@@ -1761,6 +1792,7 @@ fn whatever_the_order_of_arrival_all_phones_know_the_same() {
     let ready = Cell::new(0u32);
     let cases = Cell::new(0u32);
     let corrections = Cell::new(0u32);
+    let (strict, compared) = (Cell::new(0u32), Cell::new(0u32));
     let given = (
         2usize..4,
         prop::collection::vec(meeting(), 10..70),
@@ -1788,7 +1820,10 @@ fn whatever_the_order_of_arrival_all_phones_know_the_same() {
                     Meeting::Does(p, action) => {
                         let phone = &mut phones[usize::from(*p) % count];
                         act(phone, action, false);
-                        compare(&phone.says(), &phone.model())?;
+                        strict.set(
+                            strict.get() + u32::from(compare_in_every_order(phone, mixes[0])?),
+                        );
+                        compared.set(compared.get() + 1);
                     }
                     Meeting::Tells(a, b, share) => {
                         let (a, b) = (usize::from(*a) % count, usize::from(*b) % count);
@@ -1804,7 +1839,10 @@ fn whatever_the_order_of_arrival_all_phones_know_the_same() {
                         }
                         phones[b].hear();
                         let phone = &phones[b];
-                        compare(&phone.says(), &phone.model())?;
+                        strict.set(
+                            strict.get() + u32::from(compare_in_every_order(phone, mixes[1])?),
+                        );
+                        compared.set(compared.get() + 1);
                     }
                 }
             }
@@ -1842,17 +1880,23 @@ fn whatever_the_order_of_arrival_all_phones_know_the_same() {
                 }
                 all.extend(new);
             }
-            compare(&phones[0].says(), &phones[0].model())?;
+            strict.set(strict.get() + u32::from(compare_in_every_order(&phones[0], mixes[2])?));
+            compared.set(compared.get() + 1);
             // What each phone's clock showed in its life is its own; at one time, all say the same.
             let facts = phones[0].book.rig(RIG).unwrap();
             let now = phones[0].book.now();
             let now = Now::at(now.wall_ms, now.newest);
             let answer = readiness(&facts, now);
-            compare(&answer, &judge(&phones[0].told, RIG, now).unwrap())?;
+            if end_ready {
+                prop_assert!(
+                    answer.is_ready(),
+                    "what one phone does after hearing all is no dead end: {:?}",
+                    answer.obstacles
+                );
+            }
             let same = |p: &Phone| -> Result<(), TestCaseError> {
                 let theirs = p.book.rig(RIG).unwrap();
                 prop_assert!(*theirs == *facts, "{}", differing(&theirs, &facts));
-                prop_assert_eq!(p.book.now().newest, now.newest);
                 prop_assert_eq!(&readiness(&theirs, now), &answer);
                 Ok(())
             };
@@ -1884,10 +1928,16 @@ fn whatever_the_order_of_arrival_all_phones_know_the_same() {
         })
         .unwrap_or_else(|e| panic!("{e}"));
     println!(
-        "{} cases, {} end ready, {} with corrections",
+        "{} cases, {} end ready, {} with corrections; {} of {} times not ready without an order that says so",
         cases.get(),
         ready.get(),
-        corrections.get()
+        corrections.get(),
+        strict.get(),
+        compared.get()
+    );
+    assert!(
+        strict.get() * 20 <= compared.get(),
+        "so strict that crews stop looking"
     );
     assert!(ready.get() * 3 > cases.get());
     assert!(corrections.get() * 2 > cases.get());

@@ -551,7 +551,7 @@ fn what_comes_on_the_list_of_a_proved_enclosure_is_signed_for_or_proved_again() 
         assert!(unsigned_loss(&day).is_some(), "{what}: open is no answer");
         let facts = day.book.rig(&rig).unwrap();
         for (def, seal) in facts.def.seals.iter().zip(&facts.seals) {
-            if slackwater_core::domain::rules::needs_service(def, seal) {
+            if slackwater_core::domain::rules::needs_service(&facts, def, seal) {
                 day.book
                     .service_seal(&rig, &def.id, Finding::Clean, "")
                     .unwrap();

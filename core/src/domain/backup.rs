@@ -24,12 +24,12 @@ use zip::{CompressionMethod, ZipArchive, ZipWriter};
 use super::book::{Book, BookFault};
 use super::photos::{MAX_PHOTO_BYTES, PhotoFault, PhotoHash};
 use crate::journal::store::IngestFault;
-use crate::journal::{DeviceId, Event, Hlc, JournalFault};
+use crate::journal::{DeviceId, Event, EventRef, HeardOf, Hlc, JournalFault};
 
 /// The format's name in `about.json`.
 const FORMAT: &str = "slackwater everything";
 /// The newest version of the format that this program writes and reads.
-pub const VERSION: u32 = 1;
+pub const VERSION: u32 = 2;
 const ABOUT: &str = "about.json";
 const EVENTS: &str = "events.jsonl";
 const PHOTOS: &str = "photos/";
@@ -154,6 +154,9 @@ struct Line {
     /// The body in hexadecimal, where it is no text.
     #[serde(skip_serializing_if = "Option::is_none")]
     body_hex: Option<String>,
+    /// What its writer had heard, each as DEVICE:NUMBER; left out where its version didn't say.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    heard: Option<Vec<String>>,
     prev: String,
     hash: String,
     signature: String,
@@ -176,6 +179,13 @@ impl Line {
             kind: event.kind,
             body,
             body_hex,
+            heard: event.heard.map(|heard| {
+                let of = |h: &HeardOf| EventRef {
+                    device: h.device,
+                    seq: h.seq,
+                };
+                heard.iter().map(|h| of(h).to_string()).collect()
+            }),
             prev: hex(&event.prev),
             hash: hex(&event.hash),
             signature: hex(&event.signature),
@@ -197,11 +207,24 @@ impl Line {
                 .map_err(|_| "body_hex is not hexadecimal".to_owned())?,
             _ => return Err("it has not exactly one of body and body_hex".into()),
         };
-        // The journal keeps both in 63 bits.
+        // A clock beyond the end of time, which a version let run over, orders nothing and is kept.
         let hlc = u64::from_be_bytes(fixed("hlc", &self.hlc)?);
-        if hlc > i64::MAX as u64 || self.seq > i64::MAX as u64 || self.seq == 0 {
-            return Err("its clock or its number is out of range".into());
+        if self.seq > i64::MAX as u64 || self.seq == 0 {
+            return Err("its number is out of range".into());
         }
+        let heard = |text: &String| {
+            let of: EventRef = text
+                .parse()
+                .map_err(|_| format!("heard: '{text}' is no event"))?;
+            Ok(HeardOf {
+                device: of.device,
+                seq: of.seq,
+            })
+        };
+        let heard = match &self.heard {
+            None => None,
+            Some(list) => Some(list.iter().map(heard).collect::<Result<_, String>>()?),
+        };
         Ok(Event {
             device: DeviceId(fixed("device", &self.device)?),
             seq: self.seq,
@@ -211,6 +234,7 @@ impl Line {
             subject: self.subject,
             kind: self.kind,
             body,
+            heard,
             prev: fixed("prev", &self.prev)?,
             hash: fixed("hash", &self.hash)?,
             signature: fixed("signature", &self.signature)?,

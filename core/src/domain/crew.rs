@@ -9,7 +9,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use serde::{Deserialize, Serialize};
 
 use super::names;
-use super::state::Seen;
+use super::state::{Causes, Seen};
 use crate::journal::{EventRef, Stamp};
 
 /// Minutes after which a crew of one may look again: long enough to have put the thing down and
@@ -124,6 +124,8 @@ pub struct CrewFacts {
     pub signed_with: SignedWith,
     /// Whose phone a device is, by the first eight bytes of its key.
     phones: BTreeMap<[u8; 8], String>,
+    /// Who had heard what.
+    heard: Causes,
 }
 
 impl CrewFacts {
@@ -154,6 +156,7 @@ impl CrewFacts {
             alone: false,
             signed_with,
             phones,
+            heard: Causes::default(),
         };
         let active: BTreeSet<&str> = members
             .iter()
@@ -163,6 +166,11 @@ impl CrewFacts {
         let alone = says_alone && active.len() < 2;
         facts.alone = alone;
         facts
+    }
+
+    /// The same, knowing who had heard what.
+    pub fn having_heard(self, heard: Causes) -> CrewFacts {
+        CrewFacts { heard, ..self }
     }
 
     /// The id that stands for a member's person: the same for entries that are one.
@@ -205,7 +213,7 @@ impl CrewFacts {
             } else {
                 serde_json::from_str(&seen.value).ok()?
             };
-            let of_this = seen.stamp > done.stamp
+            let of_this = self.heard.after(&seen.stamp, &done.stamp)
                 && (look.of.is_empty() || look.of.parse().is_ok_and(|of| is_of(&done.stamp, &of)));
             if !of_this || !self.named(&seen.author) {
                 return None;

@@ -1,15 +1,15 @@
 //! The fold: what one more event changes in the tables.
 //!
-//! Every table keeps, for each thing, the newest fact of a kind by stamp, so that applying events
-//! in any order, or twice, comes out the same. Where two facts about the same thing can't both
+//! Every table keeps, for each thing and device, the newest fact of a kind by that device's sequence,
+//! so that applying events in any order, or twice, comes out the same. Where two facts about the same thing can't both
 //! stand (two verdicts on one hold), the worse one does.
 
 use rusqlite::{Connection, OptionalExtension, params};
 
 use super::facts::{Fact, HoldResult, VerdictFact};
 use super::rig::RigDef;
-use crate::journal::store::events_of_subject;
-use crate::journal::{DeviceId, Event, EventRef, Hlc};
+use crate::journal::store::{each_event, events_of_subject};
+use crate::journal::{Event, EventRef, Hlc, Stamp, heard};
 
 /// How many older events of a subject are looked through for what stands again after a
 /// retraction. Beyond that nothing stands: less evidence, never more.
@@ -161,26 +161,33 @@ fn apply_fact(db: &Connection, e: &Event, fact: &Fact) -> rusqlite::Result<()> {
     let root = subject.root;
     let id = subject.id;
     let stamp = e.stamp();
+    let writer = &stamp.writer().0[..];
     let stamp = &stamp.0[..];
     let mark = |path: &str, key: &str, value: &str| -> rusqlite::Result<()> {
         db.prepare_cached(
-            "INSERT INTO mark (rig, subject, key, stamp, wall_ms, author, value) \
-             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7) ON CONFLICT (rig, subject, key) DO UPDATE SET \
-             stamp = excluded.stamp, wall_ms = excluded.wall_ms, author = excluded.author, \
-             value = excluded.value WHERE excluded.stamp > mark.stamp",
+            "INSERT INTO mark (rig, subject, key, stamp, wall_ms, author, value, writer) \
+             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8) ON CONFLICT (rig, subject, key, writer) \
+             DO UPDATE SET stamp = excluded.stamp, wall_ms = excluded.wall_ms, \
+             author = excluded.author, value = excluded.value \
+             WHERE substr(excluded.stamp, 17) > substr(mark.stamp, 17)",
         )?
-        .execute(params![root, path, key, stamp, wall_ms, e.author, value])
-        .map(drop)
+        .execute(params![
+            root, path, key, stamp, wall_ms, e.author, value, writer
+        ])?;
+        settle(db, Kind::Mark, &[root, path, key])
     };
     match fact {
         Fact::RigDefined { rig, .. } => {
             let def = json(rig)?;
             db.prepare_cached(
-                "INSERT INTO rig (id, name, def, stamp, made_ms) VALUES (?1, ?2, ?3, ?4, ?5) \
-                 ON CONFLICT (id) DO UPDATE SET name = excluded.name, def = excluded.def, \
-                 stamp = excluded.stamp WHERE excluded.stamp > rig.stamp",
+                "INSERT INTO rig (id, name, def, stamp, made_ms, writer) \
+                 VALUES (?1, ?2, ?3, ?4, ?5, ?6) \
+                 ON CONFLICT (id, writer) DO UPDATE SET name = excluded.name, \
+                 def = excluded.def, stamp = excluded.stamp, made_ms = excluded.made_ms \
+                 WHERE substr(excluded.stamp, 17) > substr(rig.stamp, 17)",
             )?
-            .execute(params![root, rig.name, def, stamp, wall_ms])?;
+            .execute(params![root, rig.name, def, stamp, wall_ms, writer])?;
+            settle(db, Kind::Rig, &[root])?;
             keep_ratings(db, root, stamp, rig)
         }
         Fact::TookAway { what } => mark(
@@ -249,10 +256,21 @@ fn apply_fact(db: &Connection, e: &Event, fact: &Fact) -> rusqlite::Result<()> {
         Fact::ControlTested { works, .. } => mark(&at, if *works { "works" } else { "fails" }, ""),
         Fact::HoldStarted { setup } => {
             db.prepare_cached(
-                "INSERT OR IGNORE INTO hold (id, rig, enclosure, started, started_ms, author, setup) \
-                 VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)",
+                "INSERT INTO hold (id, rig, enclosure, started, started_ms, author, setup) \
+                 VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7) ON CONFLICT (id) DO UPDATE SET \
+                 rig = excluded.rig, enclosure = excluded.enclosure, started = excluded.started, \
+                 started_ms = excluded.started_ms, author = excluded.author, \
+                 setup = excluded.setup WHERE excluded.started < hold.started",
             )?
-            .execute(params![id, root, setup.enclosure, stamp, wall_ms, e.author, json(setup)?])?;
+            .execute(params![
+                id,
+                root,
+                setup.enclosure,
+                stamp,
+                wall_ms,
+                e.author,
+                json(setup)?
+            ])?;
             mark(&format!("enclosure/{}", setup.enclosure), "plug_off", "")
         }
         Fact::HoldImported {
@@ -262,8 +280,12 @@ fn apply_fact(db: &Connection, e: &Event, fact: &Fact) -> rusqlite::Result<()> {
         } => {
             // Given up from the start, so that it can never count.
             db.prepare_cached(
-                "INSERT OR IGNORE INTO hold (id, rig, enclosure, started, started_ms, author, \
-                 setup, abandoned, reason) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?4, ?8)",
+                "INSERT INTO hold (id, rig, enclosure, started, started_ms, author, \
+                 setup, abandoned, reason) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?4, ?8) \
+                 ON CONFLICT (id) DO UPDATE SET \
+                 rig = excluded.rig, enclosure = excluded.enclosure, started = excluded.started, \
+                 started_ms = excluded.started_ms, author = excluded.author, \
+                 setup = excluded.setup WHERE excluded.started < hold.started",
             )?
             .execute(params![
                 id,
@@ -338,9 +360,13 @@ fn apply_fact(db: &Connection, e: &Event, fact: &Fact) -> rusqlite::Result<()> {
             steps,
         } => db
             .prepare_cached(
-                "INSERT OR IGNORE INTO prep \
+                "INSERT INTO prep \
                  (id, rig, procedure, title, kind, steps, started, started_ms, author) \
-                 VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9)",
+                 VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9) ON CONFLICT (id) DO UPDATE SET \
+                 rig = excluded.rig, procedure = excluded.procedure, title = excluded.title, \
+                 kind = excluded.kind, steps = excluded.steps, started = excluded.started, \
+                 started_ms = excluded.started_ms, author = excluded.author \
+                 WHERE excluded.started < prep.started",
             )?
             .execute(params![
                 id,
@@ -393,9 +419,13 @@ fn apply_fact(db: &Connection, e: &Event, fact: &Fact) -> rusqlite::Result<()> {
             water,
         } => db
             .prepare_cached(
-                "INSERT OR IGNORE INTO defect \
+                "INSERT INTO defect \
                  (id, rig, at, blocks, water, text, opened, opened_ms, author) \
-                 VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9)",
+                 VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9) ON CONFLICT (id) DO UPDATE SET \
+                 rig = excluded.rig, at = excluded.at, blocks = excluded.blocks, \
+                 water = excluded.water, text = excluded.text, opened = excluded.opened, \
+                 opened_ms = excluded.opened_ms, author = excluded.author \
+                 WHERE excluded.opened < defect.opened",
             )?
             .execute(params![
                 id, root, at, blocks, water, text, stamp, wall_ms, e.author
@@ -443,30 +473,36 @@ fn apply_fact(db: &Connection, e: &Event, fact: &Fact) -> rusqlite::Result<()> {
                 json(seen)?
             ])
             .map(drop),
-        Fact::MemberDefined { name, role } => db
-            .prepare_cached(
-                "INSERT INTO member (id, name, role, stamp) VALUES (?1, ?2, ?3, ?4) \
-                 ON CONFLICT (id) DO UPDATE SET name = excluded.name, role = excluded.role, \
-                 stamp = excluded.stamp WHERE excluded.stamp > member.stamp",
+        Fact::MemberDefined { name, role } => {
+            db.prepare_cached(
+                "INSERT INTO member (id, name, role, stamp, writer) VALUES (?1, ?2, ?3, ?4, ?5) \
+                 ON CONFLICT (id, writer) DO UPDATE SET name = excluded.name, \
+                 role = excluded.role, stamp = excluded.stamp \
+                 WHERE substr(excluded.stamp, 17) > substr(member.stamp, 17)",
             )?
-            .execute(params![subject.kind, name, json(role)?, stamp])
-            .map(drop),
-        Fact::CrewChose { choice, value } => db
-            .prepare_cached(
-                "INSERT INTO choice (choice, value, stamp) VALUES (?1, ?2, ?3) \
-                 ON CONFLICT (choice) DO UPDATE SET value = excluded.value, stamp = excluded.stamp \
-                 WHERE excluded.stamp > choice.stamp",
+            .execute(params![subject.kind, name, json(role)?, stamp, writer])?;
+            settle(db, Kind::Member, &[subject.kind])
+        }
+        Fact::CrewChose { choice, value } => {
+            db.prepare_cached(
+                "INSERT INTO choice (choice, value, stamp, writer) VALUES (?1, ?2, ?3, ?4) \
+                 ON CONFLICT (choice, writer) DO UPDATE SET value = excluded.value, \
+                 stamp = excluded.stamp \
+                 WHERE substr(excluded.stamp, 17) > substr(choice.stamp, 17)",
             )?
-            .execute(params![choice, value, stamp])
-            .map(drop),
-        Fact::ProcedureAdded { source } => db
-            .prepare_cached(
-                "INSERT INTO procedure (id, source, stamp) VALUES (?1, ?2, ?3) \
-                 ON CONFLICT (id) DO UPDATE SET source = excluded.source, stamp = excluded.stamp \
-                 WHERE excluded.stamp > procedure.stamp",
+            .execute(params![choice, value, stamp, writer])?;
+            settle(db, Kind::Choice, &[choice])
+        }
+        Fact::ProcedureAdded { source } => {
+            db.prepare_cached(
+                "INSERT INTO procedure (id, source, stamp, writer) VALUES (?1, ?2, ?3, ?4) \
+                 ON CONFLICT (id, writer) DO UPDATE SET source = excluded.source, \
+                 stamp = excluded.stamp \
+                 WHERE substr(excluded.stamp, 17) > substr(procedure.stamp, 17)",
             )?
-            .execute(params![subject.kind, source, stamp])
-            .map(drop),
+            .execute(params![subject.kind, source, stamp, writer])?;
+            settle(db, Kind::Procedure, &[subject.kind])
+        }
         Fact::PhotoTaken { photo, note } => db
             .prepare_cached(
                 "INSERT OR IGNORE INTO photo (rig, subject, stamp, photo, note, wall_ms, author) \
@@ -493,6 +529,68 @@ fn apply_fact(db: &Connection, e: &Event, fact: &Fact) -> rusqlite::Result<()> {
             ])
             .map(drop),
     }
+}
+
+/// What is told by each device, with one of them the last.
+#[derive(Clone, Copy)]
+enum Kind {
+    Mark,
+    Rig,
+    Member,
+    Choice,
+    Procedure,
+}
+
+/// Finds which of the devices' words about one thing is the last: the one that no other's writer had
+/// heard of; of several the latest by the clock.
+fn settle(db: &Connection, kind: Kind, key: &[&str]) -> rusqlite::Result<()> {
+    let (table, by) = match kind {
+        Kind::Mark => ("mark", "rig = ?1 AND subject = ?2 AND key = ?3"),
+        Kind::Rig => ("rig", "id = ?1"),
+        Kind::Member => ("member", "id = ?1"),
+        Kind::Choice => ("choice", "choice = ?1"),
+        Kind::Procedure => ("procedure", "id = ?1"),
+    };
+    let told: Vec<Stamp> = db
+        .prepare_cached(&format!("SELECT stamp FROM {table} WHERE {by}"))?
+        .query_map(rusqlite::params_from_iter(key), |r| {
+            Ok(Stamp::from_bytes(&r.get::<_, Vec<u8>>(0)?))
+        })?
+        .collect::<rusqlite::Result<_>>()?;
+    if let [_] = told[..] {
+        return db
+            .prepare_cached(&format!(
+                "UPDATE {table} SET last = 1 WHERE {by} AND NOT last"
+            ))?
+            .execute(rusqlite::params_from_iter(key))
+            .map(drop);
+    }
+    let mut last: Option<Stamp> = None;
+    for a in &told {
+        let mut outdone = false;
+        for b in &told {
+            outdone |= a != b && heard::after_by(db, b, a)?;
+        }
+        if !outdone {
+            last = last.max(Some(*a));
+        }
+    }
+    // Where each had heard of another (which needs a lie), the latest by the clock.
+    let Some(last) = last.or_else(|| told.iter().max().copied()) else {
+        return Ok(());
+    };
+    let at = key.len() + 1;
+    let mut params: Vec<&dyn rusqlite::ToSql> = Vec::new();
+    for k in key {
+        params.push(k);
+    }
+    let bytes = &last.0[..];
+    params.push(&bytes);
+    db.prepare_cached(&format!(
+        "UPDATE {table} SET last = (stamp = ?{at}) WHERE {by}"
+    ))?
+    .execute(&params[..])
+    .map(drop)
 }
 
 /// One change of a lot of rings in the box.
@@ -589,55 +687,40 @@ fn keep_ratings(db: &Connection, rig: &str, stamp: &[u8], def: &RigDef) -> rusql
     Ok(())
 }
 
-/// Keeps the ratings of a file in which only the newest definition of each rig was kept.
+/// The tables that the fold keeps.
+const TABLES: [&str; 20] = [
+    "mark",
+    "rig",
+    "rating",
+    "opening",
+    "hold",
+    "reading",
+    "reading_aside",
+    "prep",
+    "defect",
+    "member",
+    "choice",
+    "procedure",
+    "photo",
+    "dive",
+    "stock",
+    "seen_in_water",
+    "retracted",
+    "unread",
+    "recheck",
+    "recheck_slip",
+];
+
+/// Folds everything anew: for a file whose tables an earlier version kept in another way. Reads all
+/// events once.
 ///
 /// # Errors
 /// What SQLite says.
-pub fn keep_all_ratings(db: &Connection) -> rusqlite::Result<()> {
-    for event in events_of_kind(db, "rig_defined")? {
-        if let Fact::RigDefined { rig, .. } = fact_of(&event) {
-            let root = Subject::parse(&event.subject).root;
-            keep_ratings(db, root, &event.stamp().0[..], &rig)?;
-        }
+pub fn fold_anew(db: &Connection) -> rusqlite::Result<()> {
+    for table in TABLES {
+        db.execute(&format!("DELETE FROM {table}"), [])?;
     }
-    Ok(())
-}
-
-/// Keeps the rechecks of a file in which only the newest of each enclosure was kept.
-///
-/// # Errors
-/// What SQLite says.
-pub fn keep_rechecks(db: &Connection) -> rusqlite::Result<()> {
-    for event in events_of_kind(db, "rechecked")? {
-        let fact = fact_of(&event);
-        if let Fact::Rechecked { recheck } = &fact {
-            let gone = fact.can_be_retracted();
-            if !(gone && is_retracted(db, &event.reference().to_string())?) {
-                keep(db, Kept::Recheck, &recheck.hold, &event, None, recheck)?;
-            }
-        }
-    }
-    Ok(())
-}
-
-/// All events of a kind, of whatever subject.
-fn events_of_kind(db: &Connection, kind: &str) -> rusqlite::Result<Vec<Event>> {
-    let known: Vec<(Vec<u8>, i64)> = db
-        .prepare(
-            "SELECT d.key, e.seq FROM event e JOIN device d ON d.no = e.device WHERE e.kind = ?1",
-        )?
-        .query_map([kind], |r| Ok((r.get(0)?, r.get(1)?)))?
-        .collect::<rusqlite::Result<_>>()?;
-    let mut found = Vec::new();
-    for (key, seq) in known {
-        let Ok(key) = key.try_into() else { continue };
-        let reference = EventRef {
-            device: DeviceId(key),
-            seq: seq as u64,
-        };
-        found.extend(find(db, &reference)?);
-    }
-    Ok(found)
+    each_event(db, |event| apply(db, &event))
 }
 
 /// Takes evidence back, and lets what stood before it stand again.
@@ -664,8 +747,15 @@ fn retract(db: &Connection, reference: &str) -> rusqlite::Result<()> {
         }
         _ => path,
     };
-    db.prepare_cached("DELETE FROM mark WHERE rig = ?1 AND subject = ?2 AND stamp = ?3")?
-        .execute(params![subject.root, path, stamp])?;
+    let gone: Vec<String> = db
+        .prepare_cached(
+            "DELETE FROM mark WHERE rig = ?1 AND subject = ?2 AND stamp = ?3 RETURNING key",
+        )?
+        .query_map(params![subject.root, path, stamp], |r| r.get(0))?
+        .collect::<rusqlite::Result<_>>()?;
+    for key in &gone {
+        settle(db, Kind::Mark, &[subject.root, &path, key])?;
+    }
     match fact {
         Fact::HoldConcluded { .. } => {
             db.execute(

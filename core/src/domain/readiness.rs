@@ -82,6 +82,8 @@ pub enum Obstacle {
         /// What it is of ('seal/main-port').
         at: String,
     },
+    /// The rig was edited on phones that had not heard of each other, and nobody has looked since.
+    EditedApart,
     /// The planned dive is deeper than an enclosure's rating.
     DeeperThanRated {
         /// Enclosure id.
@@ -354,7 +356,7 @@ pub fn readiness(rig: &RigFacts, now: Now) -> Readiness {
         });
     }
     for (def, seal) in rig.def.seals.iter().zip(&rig.seals) {
-        if let Some(found) = faulty(seal) {
+        if let Some(found) = faulty(rig, seal) {
             obstacles.push(Obstacle::SealFaulty {
                 seal: def.id.clone(),
                 finding: found.value.clone(),
@@ -392,12 +394,15 @@ pub fn readiness(rig: &RigFacts, now: Now) -> Readiness {
             _ => {}
         }
     }
+    if !rig.edited_apart.is_empty() {
+        obstacles.push(Obstacle::EditedApart);
+    }
     for (def, enclosure) in rig.def.enclosures.iter().zip(&rig.enclosures) {
         let id = || def.id.clone();
         if rig.def.plan.depth_m > def.depth_rating_m {
             obstacles.push(Obstacle::DeeperThanRated { enclosure: id() });
         }
-        if let Some(deep) = too_deep(enclosure) {
+        if let Some(deep) = too_deep(rig, enclosure) {
             obstacles.push(Obstacle::WasTooDeep {
                 enclosure: id(),
                 depth_m: deep.depth_m,
@@ -411,7 +416,8 @@ pub fn readiness(rig: &RigFacts, now: Now) -> Readiness {
             obstacles.push(Obstacle::NoValve { enclosure: id() });
         }
         // A ring that must not go back asks for more than a service.
-        let wanting = |(d, f): &(&Seal, &SealFacts)| needs_service(d, f) && faulty(f).is_none();
+        let wanting =
+            |(d, f): &(&Seal, &SealFacts)| needs_service(rig, d, f) && faulty(rig, f).is_none();
         for (seal, _) in seals_of(rig, &def.id).filter(wanting) {
             obstacles.push(Obstacle::SealToService {
                 seal: seal.id.clone(),
@@ -429,7 +435,7 @@ pub fn readiness(rig: &RigFacts, now: Now) -> Readiness {
             remarks.push(Remark::Unlikely { enclosure: id() });
         }
         match proof {
-            Ok(hold) if plug_refitted(enclosure, hold) && !plug_undone(rig, enclosure) => {
+            Ok(hold) if plug_refitted(rig, enclosure, hold) && !plug_undone(rig, enclosure) => {
                 match plug_word(rig, enclosure) {
                     Some(word) => one_word |= word == Word::One,
                     None => obstacles.push(Obstacle::PlugUnseen { enclosure: id() }),
@@ -484,6 +490,7 @@ pub fn readiness(rig: &RigFacts, now: Now) -> Readiness {
         | Obstacle::Unread { .. }
         | Obstacle::LossUnsigned { .. }
         | Obstacle::FaultOnGone { .. }
+        | Obstacle::EditedApart
         | Obstacle::DeeperThanRated { .. }
         | Obstacle::WasTooDeep { .. }
         | Obstacle::SealFaulty { .. }
@@ -523,7 +530,7 @@ fn prep_obstacles(
     for (n, prep) in preps.iter().enumerate() {
         for instance in &prep.steps {
             let facts = prep.step(&instance.key);
-            if n == 0 && facts.state() == StepState::Skipped {
+            if n == 0 && facts.state(&rig.heard) == StepState::Skipped {
                 remarks.push(Remark::StepSkipped {
                     prep: prep.id.clone(),
                     step: instance.key.clone(),

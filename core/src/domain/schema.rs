@@ -6,15 +6,16 @@ use once_cell::sync::Lazy;
 use rusqlite_migration::{M, Migrations};
 
 use super::fold;
+use crate::journal::heard::SCHEMA_HEARD;
 use crate::journal::store::SCHEMA_1;
 
 /// The newest file version that this program knows.
-pub const VERSION: i64 = 5;
+pub const VERSION: i64 = 6;
 
 /// Tables of the fold. `stamp` columns are [`crate::journal::Stamp`] bytes and sort as such.
 ///
-/// `mark` is the heart: the newest fact of a kind about a thing, and nothing older. Since the
-/// newest by stamp wins whatever the order of arrival, the fold comes out the same on every device.
+/// `mark` is the heart: the newest fact of a kind about a thing, and nothing older. Since what is newest
+/// doesn't depend on the order of arrival, the fold comes out the same on every device.
 ///
 /// `stock` keeps what went in and out of the crew's box as differences: two phones that each took a
 /// ring took two. A count stands for all that came before it.
@@ -212,15 +213,79 @@ CREATE TABLE rating (
 ) WITHOUT ROWID, STRICT;
 ";
 
+/// The newest fact of a kind about a thing *of each device*, and which of them is `last`: the one that
+/// no other's writer had heard of; of several the latest by the clock. So news that one phone wrote and
+/// another had not heard of is never lost under what that other wrote, and no clock that is ahead keeps
+/// out what was written knowing of it. The tables are folded anew.
+const BY_WRITER: &str = "
+DROP TABLE mark;
+CREATE TABLE mark (
+    rig     TEXT NOT NULL,
+    subject TEXT NOT NULL,
+    key     TEXT NOT NULL,
+    writer  BLOB NOT NULL,
+    stamp   BLOB NOT NULL,
+    wall_ms INTEGER NOT NULL,
+    author  TEXT NOT NULL,
+    value   TEXT NOT NULL,
+    last    INTEGER NOT NULL DEFAULT 1,
+    PRIMARY KEY (rig, subject, key, writer)
+) WITHOUT ROWID, STRICT;
+DROP TABLE rig;
+CREATE TABLE rig (
+    id      TEXT NOT NULL,
+    writer  BLOB NOT NULL,
+    name    TEXT NOT NULL,
+    def     TEXT NOT NULL,
+    stamp   BLOB NOT NULL,
+    made_ms INTEGER NOT NULL,
+    last    INTEGER NOT NULL DEFAULT 1,
+    PRIMARY KEY (id, writer)
+) STRICT;
+DROP TABLE member;
+CREATE TABLE member (
+    id     TEXT NOT NULL,
+    writer BLOB NOT NULL,
+    name   TEXT NOT NULL,
+    role   TEXT NOT NULL,
+    stamp  BLOB NOT NULL,
+    last   INTEGER NOT NULL DEFAULT 1,
+    PRIMARY KEY (id, writer)
+) WITHOUT ROWID, STRICT;
+DROP TABLE choice;
+CREATE TABLE choice (
+    choice TEXT NOT NULL,
+    writer BLOB NOT NULL,
+    value  TEXT NOT NULL,
+    stamp  BLOB NOT NULL,
+    last   INTEGER NOT NULL DEFAULT 1,
+    PRIMARY KEY (choice, writer)
+) WITHOUT ROWID, STRICT;
+DROP TABLE procedure;
+CREATE TABLE procedure (
+    id     TEXT NOT NULL,
+    writer BLOB NOT NULL,
+    source TEXT NOT NULL,
+    stamp  BLOB NOT NULL,
+    last   INTEGER NOT NULL DEFAULT 1,
+    PRIMARY KEY (id, writer)
+) STRICT;
+CREATE INDEX opening_by_writer ON opening
+    (rig, enclosure, closure, substr(stamp, 9, 8), substr(stamp, 17, 8));
+CREATE INDEX dive_by_writer ON dive (rig, salt, substr(stamp, 9, 8), substr(stamp, 17, 8));
+";
+
 /// All migrations, oldest first.
 pub fn migrations() -> &'static Migrations<'static> {
+    static HEARD_BY_WRITER: Lazy<String> = Lazy::new(|| format!("{SCHEMA_HEARD}{BY_WRITER}"));
     static ALL: Lazy<Migrations<'static>> = Lazy::new(|| {
         Migrations::new(vec![
             M::up(SCHEMA_1),
             M::up(STATE_2),
             M::up(UNREAD),
-            M::up_with_hook(RECHECKS, |db| Ok(fold::keep_rechecks(db)?)),
-            M::up_with_hook(RATINGS, |db| Ok(fold::keep_all_ratings(db)?)),
+            M::up(RECHECKS),
+            M::up(RATINGS),
+            M::up_with_hook(&HEARD_BY_WRITER, |db| Ok(fold::fold_anew(db)?)),
         ])
     });
     &ALL

@@ -8,8 +8,8 @@
 use super::crew::Word;
 use super::procedure::{StepInstance, StepKind, Target};
 use super::readiness::Unsigned;
-use super::rules::counts::opened_at;
-use super::state::{EnclosureFacts, RigFacts, Seen, StepFacts, StepState};
+use super::rules::counts::knows_shut;
+use super::state::{EnclosureFacts, RigFacts, StepFacts, StepState, Told};
 use crate::journal::Stamp;
 
 /// Whether a step is the one at which an enclosure's plug is put in.
@@ -24,25 +24,22 @@ pub fn is_walk_step(instance: &StepInstance) -> bool {
 }
 
 /// When steps of the governing prep were last said not to be done: opened again, or passed over.
-fn undone(rig: &RigFacts, which: impl Fn(&StepInstance) -> bool) -> Stamp {
-    let Some(prep) = &rig.prep else {
-        return Stamp::NEVER;
-    };
-    let of = |s: &StepInstance| {
-        let facts = prep.step(&s.key);
-        stamp(&facts.reopened).max(stamp(&facts.skipped))
-    };
+fn undone(rig: &RigFacts, which: impl Fn(&StepInstance) -> bool) -> Vec<Stamp> {
     let of_two = |s: &&StepInstance| s.step.two_person && which(s);
-    let undone = prep.steps.iter().filter(of_two).map(of).max();
-    undone.unwrap_or(Stamp::NEVER)
+    let steps = rig.prep.iter().flat_map(|p| &p.steps).filter(of_two);
+    let facts = steps.filter_map(|s| rig.prep.as_ref()?.done.get(&s.key));
+    let told = facts.flat_map(|f| [&f.reopened, &f.skipped]).flatten();
+    told.flat_map(Told::all).map(|seen| seen.stamp).collect()
 }
 
 /// Whether the plug isn't in for all that was recorded: the prep that governs says so by its step
 /// since, or it was put in by nobody in particular, for whom nobody can look a second time.
 pub(super) fn plug_undone(rig: &RigFacts, enclosure: &EnclosureFacts) -> bool {
-    let by = enclosure.plug_on.as_ref().map(|on| on.author.as_str());
-    !by.is_some_and(|by| rig.crew.named(by))
-        || undone(rig, |s| is_plug_step(s, &enclosure.id)) > stamp(&enclosure.plug_on)
+    let Some(on) = &enclosure.plug_on else {
+        return true;
+    };
+    let undone = undone(rig, |s| is_plug_step(s, &enclosure.id));
+    !rig.crew.named(&on.author) || undone.iter().any(|u| !rig.heard.after(&on.stamp, u))
 }
 
 /// Whose word stands behind the plug as it was last put in.
@@ -57,15 +54,13 @@ pub fn plug_word(rig: &RigFacts, enclosure: &EnclosureFacts) -> Option<Word> {
 /// # Errors
 /// Why nobody's does.
 pub fn walk_word(rig: &RigFacts) -> Result<Word, Unsigned> {
-    let since = rig
-        .enclosures
-        .iter()
-        .map(|e| stamp(&e.closed).max(opened_at(rig, e)))
-        .max()
-        .unwrap_or(Stamp::NEVER);
     let undone = undone(rig, is_walk_step);
+    let stands = |walked: &Stamp| {
+        rig.enclosures.iter().all(|e| knows_shut(rig, e, walked))
+            && undone.iter().all(|u| rig.heard.after(walked, u))
+    };
     match &rig.walked {
-        Some(walked) if walked.stamp > since.max(undone) && rig.crew.named(&walked.author) => {
+        Some(walked) if stands(&walked.stamp) && rig.crew.named(&walked.author) => {
             let word = rig.crew.word(walked, &rig.walk_looks);
             word.ok_or(Unsigned::SecondMember)
         }
@@ -114,7 +109,7 @@ pub(super) fn by_the_rig(rig: &RigFacts, instance: &StepInstance) -> bool {
 /// # Errors
 /// Why nobody's does.
 pub fn step_word(rig: &RigFacts, facts: &StepFacts) -> Result<Word, Unsigned> {
-    match (facts.state(), &facts.done) {
+    match (facts.state(&rig.heard), &facts.done) {
         (StepState::Skipped, _) => Err(Unsigned::Skipped),
         (StepState::Done, Some(done)) if rig.crew.named(&done.author) => {
             let word = rig.crew.word(done, &facts.signed);
@@ -122,8 +117,4 @@ pub fn step_word(rig: &RigFacts, facts: &StepFacts) -> Result<Word, Unsigned> {
         }
         _ => Err(Unsigned::NotDone),
     }
-}
-
-fn stamp(seen: &Option<Seen>) -> Stamp {
-    seen.as_ref().map_or(Stamp::NEVER, |s| s.stamp)
 }

@@ -121,13 +121,20 @@ pub fn forecast(
     let ahead = (first - today(now)).num_days();
     let all = rig.def.seals.iter().zip(&rig.seals);
     Ok(all
-        .map(|(def, facts)| one(def, facts, shoot, ahead, now))
+        .map(|(def, facts)| one(rig, def, facts, shoot, ahead, now))
         .collect())
 }
 
-fn one(def: &Seal, facts: &SealFacts, shoot: &Shoot, ahead: i64, now: Now) -> SealForecast {
+fn one(
+    rig: &RigFacts,
+    def: &Seal,
+    facts: &SealFacts,
+    shoot: &Shoot,
+    ahead: i64,
+    now: Now,
+) -> SealForecast {
     let limits = def.limits;
-    let is_faulty = faulty(facts).is_some();
+    let is_faulty = faulty(rig, facts).is_some();
     let stored = stored_too_long(def, facts, true).or_else(|| stored_too_long(def, facts, false));
     let at_start = Worn {
         // To the eve of the first day, or to now where that has passed.

@@ -3,6 +3,8 @@
 
 use rusqlite::{Connection, OptionalExtension, params};
 use std::collections::HashMap;
+use std::collections::hash_map::Entry;
+use std::sync::Arc;
 
 use super::crew::{ALONE, CrewFacts, Known, SIGNED_WITH, SignedWith};
 use super::facts::{
@@ -15,8 +17,8 @@ use super::fold::{
 };
 use super::procedure::{ProcedureKind, StepInstance};
 use super::rig::{Enclosure, RigDef};
-use super::rules::{reopen_void, wet};
-use crate::journal::{BootTime, Stamp};
+use super::rules::{reopen_void, together, wet};
+use crate::journal::{BootTime, Heard, Stamp, Writer};
 
 /// The newest fact of a kind about a thing.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -31,28 +33,99 @@ pub struct Seen {
     pub value: String,
 }
 
+/// The newest fact of a kind about a thing, and beside it the newest of every other phone that told of
+/// it. It reads as the last of them; what counts is asked of [`Told::all`], since whoever wrote the last
+/// may not have heard of the others.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Told {
+    last: Seen,
+    others: Vec<Seen>,
+}
+
+impl Told {
+    /// All of them, the last first.
+    pub fn all(&self) -> impl Iterator<Item = &Seen> {
+        std::iter::once(&self.last).chain(&self.others)
+    }
+
+    /// What was told of several things, as of one: the latest by the clock is the last.
+    pub fn of_all(told: impl IntoIterator<Item = Seen>) -> Option<Told> {
+        let mut others: Vec<Seen> = told.into_iter().collect();
+        let (last, _) = (others.iter().enumerate()).max_by_key(|(_, seen)| seen.stamp)?;
+        let last = others.swap_remove(last);
+        Some(Told { last, others })
+    }
+
+    /// The last, without the others.
+    pub fn into_last(self) -> Seen {
+        self.last
+    }
+}
+
+/// Who had heard what. It says how facts stand to each other and is none itself: what is known of a rig
+/// is the same though another rig's news has been heard since.
+#[derive(Debug, Clone, Default)]
+pub struct Causes(Arc<Heard>);
+
+impl PartialEq for Causes {
+    fn eq(&self, _: &Causes) -> bool {
+        true
+    }
+}
+
+impl Eq for Causes {}
+
+impl From<Arc<Heard>> for Causes {
+    fn from(heard: Arc<Heard>) -> Causes {
+        Causes(heard)
+    }
+}
+
+impl std::ops::Deref for Causes {
+    type Target = Heard;
+    fn deref(&self) -> &Heard {
+        &self.0
+    }
+}
+
+impl From<Seen> for Told {
+    fn from(last: Seen) -> Told {
+        Told {
+            last,
+            others: Vec::new(),
+        }
+    }
+}
+
+impl std::ops::Deref for Told {
+    type Target = Seen;
+    fn deref(&self) -> &Seen {
+        &self.last
+    }
+}
+
 /// What is known of an enclosure.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct EnclosureFacts {
     /// Its id.
     pub id: String,
     /// Last opened; the value is the closure.
-    pub opened: Option<Seen>,
+    pub opened: Option<Told>,
     /// Last opened by each closure, by its id; under an empty one where it wasn't known which.
-    pub openings: Vec<(String, Seen)>,
+    pub openings: Vec<(String, Told)>,
     /// Last closed.
-    pub closed: Option<Seen>,
+    pub closed: Option<Told>,
     /// Plug last fitted.
-    pub plug_on: Option<Seen>,
+    pub plug_on: Option<Told>,
     /// Plug last taken off.
-    pub plug_off: Option<Seen>,
+    pub plug_off: Option<Told>,
     /// Last looked over after what may have harmed it; the value is what was seen.
-    pub inspected: Option<Seen>,
-    /// The last dive below its rating since it came onto the rig.
-    pub too_deep: Option<DeepDive>,
+    pub inspected: Option<Told>,
+    /// The last dive below its rating by each phone since it came onto the rig, the newest first.
+    pub too_deep: Vec<DeepDive>,
     /// An edit brought it onto the rig; none where it was there from the beginning.
-    pub added: Option<Seen>,
-    /// Its holds that may matter: the last by start, and any that overlaps it.
+    pub added: Option<Told>,
+    /// Its holds that may matter: the last of each phone by start, and any that overlaps it.
     pub holds: Vec<HoldFacts>,
     /// Last recheck: when, and what.
     pub recheck: Option<(Seen, RecheckFact)>,
@@ -155,24 +228,24 @@ pub struct SealFacts {
     /// Its id.
     pub id: String,
     /// Last serviced; the value is the finding.
-    pub serviced: Option<Seen>,
+    pub serviced: Option<Told>,
     /// Since when the ring in it is there; none where not known.
     pub fitted: Option<Fitted>,
     /// A new ring was last put in, recorded when it was done.
-    pub renewed: Option<Seen>,
+    pub renewed: Option<Told>,
     /// A ring that must not go back was last found in it, and nobody who looked again found
     /// otherwise; the value is the finding.
     pub faulty: Option<Seen>,
     /// Event references of all such findings, the newest first.
     pub findings: Vec<String>,
-    /// Last time that a bad ring was seen in it, or looked at again, whatever came of it.
-    pub looked_at: Option<Stamp>,
+    /// When a bad ring was seen in it, or looked at again, whatever came of it.
+    pub looked_at: Vec<Stamp>,
     /// Openings that disturbed it since it was fitted (or ever, where that isn't known).
     pub openings: u32,
     /// Dives in salt water since then, likewise.
     pub dives: u32,
     /// Last time that an opening disturbed it.
-    pub disturbed: Option<Seen>,
+    pub disturbed: Option<Told>,
 }
 
 /// Since when a ring is in its seal.
@@ -214,11 +287,11 @@ pub struct ControlFacts {
     /// Its id.
     pub id: String,
     /// Last test that it passed.
-    pub works: Option<Seen>,
+    pub works: Option<Told>,
     /// Last test that it failed.
-    pub fails: Option<Seen>,
+    pub fails: Option<Told>,
     /// Last time that an edit gave it another function or place.
-    pub changed: Option<Seen>,
+    pub changed: Option<Told>,
 }
 
 /// An open defect.
@@ -246,15 +319,15 @@ pub struct DefectFacts {
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct StepFacts {
     /// Last done; the value is what was measured.
-    pub done: Option<Seen>,
+    pub done: Option<Told>,
     /// Last skipped; the value is the reason.
-    pub skipped: Option<Seen>,
+    pub skipped: Option<Told>,
     /// Last opened again.
-    pub reopened: Option<Seen>,
+    pub reopened: Option<Told>,
     /// Who signed, by member id.
     pub signed: Vec<Seen>,
     /// Parts confirmed or taken back, by key.
-    pub parts: HashMap<String, Seen>,
+    pub parts: HashMap<String, Told>,
 }
 
 /// Where a step stands.
@@ -269,18 +342,50 @@ pub enum StepState {
 }
 
 impl StepFacts {
-    /// The newest of done, skipped and reopened decides.
-    pub fn state(&self) -> StepState {
-        let at = |s: &Option<Seen>| s.as_ref().map_or(Stamp::NEVER, |s| s.stamp);
-        let (done, skipped, reopened) = (at(&self.done), at(&self.skipped), at(&self.reopened));
-        if done > skipped && done > reopened {
-            StepState::Done
-        } else if skipped > done && skipped > reopened {
-            StepState::Skipped
-        } else {
-            StepState::Open
+    /// The newest of done, skipped and reopened decides; where two phones had not heard of each other,
+    /// the one that leaves more to do.
+    pub fn state(&self, heard: &Heard) -> StepState {
+        let done = self.done.iter().flat_map(Told::all);
+        let done = done.map(|d| d.stamp);
+        let mut standing =
+            done.filter(|d| knows(heard, d, &self.skipped) && knows(heard, d, &self.reopened));
+        if standing.next().is_some() {
+            return StepState::Done;
         }
+        let skipped = self.skipped.iter().flat_map(Told::all).map(|s| s.stamp);
+        let mut standing =
+            skipped.filter(|s| knows(heard, s, &self.reopened) && knows(heard, s, &self.done));
+        if standing.next().is_some() {
+            return StepState::Skipped;
+        }
+        StepState::Open
     }
+}
+
+impl StepFacts {
+    /// Who confirmed a part since the step was last opened again: none where whoever did had not heard
+    /// that it was taken back.
+    pub fn part_on(&self, heard: &Heard, part: &str) -> Option<&Seen> {
+        let told = self.parts.get(part)?;
+        told.all().find(|y| {
+            let mut others = told.all().filter(|s| s.value != "yes");
+            y.value == "yes"
+                && knows(heard, &y.stamp, &self.reopened)
+                && others.all(|n| heard.after(&y.stamp, &n.stamp))
+        })
+    }
+}
+
+/// Whether any of what was told was written knowing of what bears a stamp.
+pub fn is_known(heard: &Heard, told: &Option<Told>, stamp: &Stamp) -> bool {
+    let mut all = told.iter().flat_map(Told::all);
+    all.any(|t| heard.after(&t.stamp, stamp))
+}
+
+/// Whether what bears a stamp was written knowing all that was told.
+pub fn knows(heard: &Heard, stamp: &Stamp, told: &Option<Told>) -> bool {
+    let mut all = told.iter().flat_map(Told::all);
+    all.all(|t| heard.after(stamp, &t.stamp))
 }
 
 /// A prep with its steps.
@@ -310,6 +415,8 @@ pub struct PrepFacts {
     pub ended: Option<Seen>,
     /// What is known of each step, by key.
     pub done: HashMap<String, StepFacts>,
+    /// Who had heard what.
+    pub heard: Causes,
 }
 
 impl PrepFacts {
@@ -320,7 +427,9 @@ impl PrepFacts {
 
     /// Where a step stands.
     pub fn state(&self, key: &str) -> StepState {
-        self.done.get(key).map_or(StepState::Open, StepFacts::state)
+        self.done
+            .get(key)
+            .map_or(StepState::Open, |s| s.state(&self.heard))
     }
 
     /// How many steps are still open.
@@ -368,7 +477,7 @@ pub struct GoneFault {
     /// When it was found; for a ring the value is the finding.
     pub seen: Seen,
     /// When somebody last said what became of it.
-    pub inspected: Option<Seen>,
+    pub inspected: Option<Told>,
 }
 
 /// A prep that was begun and has not ended.
@@ -405,7 +514,7 @@ pub struct RigFacts {
     /// several with the same steps the last.
     pub earlier: Vec<PrepFacts>,
     /// Last walked round, closed.
-    pub walked: Option<Seen>,
+    pub walked: Option<Told>,
     /// Who walked round a second time, the newest of each member, oldest first.
     pub walk_looks: Vec<Seen>,
     /// Who is who.
@@ -420,18 +529,23 @@ pub struct RigFacts {
     pub losses: Vec<LossFacts>,
     /// Faults on what edits took away, by what they are of.
     pub gone: Vec<GoneFault>,
+    /// Edits of it by phones that had not heard of each other, the last first; none where one knew of all
+    /// others. Its definition is then both, and of each thing the stricter.
+    pub edited_apart: Vec<Seen>,
     /// When the last build was begun.
     pub built: Option<Stamp>,
     /// Last time it was in the water.
-    pub dived: Option<Seen>,
+    pub dived: Option<Told>,
     /// Last time that work was begun which follows a dive: a turnaround, care after it, a flood.
-    pub surfaced: Option<Seen>,
+    pub surfaced: Option<Told>,
     /// How long a recheck counts, ms.
     pub recheck_limit_ms: i64,
     /// The shoot planned.
     pub shoot: Option<Shoot>,
     /// What is known of its trim.
     pub trim: TrimFacts,
+    /// Who had heard what.
+    pub heard: Causes,
 }
 
 /// What is known of how a rig hangs.
@@ -498,7 +612,7 @@ impl RigFacts {
     }
 }
 
-type Marks = HashMap<(String, String), Seen>;
+type Marks = HashMap<(String, String), Told>;
 
 fn seen_of(r: &rusqlite::Row<'_>, at: usize) -> rusqlite::Result<Seen> {
     Ok(Seen {
@@ -510,14 +624,26 @@ fn seen_of(r: &rusqlite::Row<'_>, at: usize) -> rusqlite::Result<Seen> {
 }
 
 fn marks(db: &Connection, rig: &str, from: &str, to: &str) -> rusqlite::Result<Marks> {
-    db.prepare_cached(
-        "SELECT subject, key, stamp, wall_ms, author, value FROM mark \
+    let mut marks = Marks::new();
+    let mut statement = db.prepare_cached(
+        "SELECT subject, key, stamp, wall_ms, author, value, last FROM mark \
          WHERE rig = ?1 AND subject >= ?2 AND subject < ?3",
-    )?
-    .query_map([rig, from, to], |r| {
-        Ok(((r.get(0)?, r.get(1)?), seen_of(r, 2)?))
-    })?
-    .collect()
+    )?;
+    let mut rows = statement.query([rig, from, to])?;
+    while let Some(r) = rows.next()? {
+        let mut seen = seen_of(r, 2)?;
+        match marks.entry((r.get(0)?, r.get(1)?)) {
+            Entry::Vacant(new) => drop(new.insert(seen.into())),
+            Entry::Occupied(mut known) => {
+                let known = known.get_mut();
+                if r.get(6)? {
+                    std::mem::swap(&mut known.last, &mut seen);
+                }
+                known.others.push(seen);
+            }
+        }
+    }
+    Ok(marks)
 }
 
 /// Reads all that is known of a rig; `None` if there is no such rig. Its cost depends on the rig,
@@ -525,13 +651,11 @@ fn marks(db: &Connection, rig: &str, from: &str, to: &str) -> rusqlite::Result<M
 ///
 /// # Errors
 /// What SQLite says.
-pub fn load(db: &Connection, rig: &str) -> rusqlite::Result<Option<RigFacts>> {
-    let def: Option<String> = db
-        .prepare_cached("SELECT def FROM rig WHERE id = ?1")?
-        .query_row([rig], |r| r.get(0))
-        .optional()?;
-    let Some(def) = def else { return Ok(None) };
-    let def: RigDef = parsed(&def)?;
+pub fn load(db: &Connection, heard: &Arc<Heard>, rig: &str) -> rusqlite::Result<Option<RigFacts>> {
+    let (def, edited_apart) = match load_defs(db, heard, rig)? {
+        None => return Ok(None),
+        Some(found) => found,
+    };
     // All marks but those of preps, of which there may be thousands.
     let mut marks_of = marks(db, rig, "", "prep/")?;
     marks_of.extend(marks(db, rig, "prep0", "\u{10ffff}")?);
@@ -540,18 +664,22 @@ pub fn load(db: &Connection, rig: &str) -> rusqlite::Result<Option<RigFacts>> {
     let mut take = |subject: String, key: &str| marks_of.remove(&(subject, key.to_owned()));
 
     let mut enclosures = Vec::new();
-    let mut closure_openings: HashMap<(String, String), Seen> = HashMap::new();
+    let mut closure_openings: HashMap<(String, String), Told> = HashMap::new();
     for e in &def.enclosures {
         let at = || format!("enclosure/{}", e.id);
-        let recheck = take(at(), "rechecked")
-            .and_then(|seen| Some((seen.clone(), serde_json::from_str(&seen.value).ok()?)));
+        let recheck = take(at(), "rechecked").map(Told::into_last);
+        let recheck =
+            recheck.and_then(|seen| Some((seen.clone(), serde_json::from_str(&seen.value).ok()?)));
         let opened = take(at(), "opened");
         let added = take(at(), "changed");
-        let mut openings: Vec<(String, Seen)> = Vec::new();
+        let mut openings: Vec<(String, Told)> = Vec::new();
         let closures = e.closures.iter().map(|c| c.id.as_str());
         // The last one may have been by a closure that an edit has taken away since.
-        let last = opened.as_ref().map(|seen| seen.value.clone());
-        for closure in closures.chain([""]).chain(last.as_deref()) {
+        let last: Vec<String> = (opened.iter().flat_map(Told::all))
+            .map(|seen| seen.value.clone())
+            .collect();
+        let last = last.iter().map(String::as_str);
+        for closure in closures.chain([""]).chain(last) {
             if let Some(seen) = take(format!("closure/{}/{closure}", e.id), "opened") {
                 closure_openings.insert((e.id.clone(), closure.to_owned()), seen.clone());
                 openings.push((closure.to_owned(), seen));
@@ -570,7 +698,7 @@ pub fn load(db: &Connection, rig: &str) -> rusqlite::Result<Option<RigFacts>> {
             plug_on: take(at(), "plug_on"),
             plug_off: take(at(), "plug_off"),
             inspected: take(at(), "inspected"),
-            too_deep: too_deep(db, rig, e, added.as_ref())?,
+            too_deep: too_deep(db, heard, rig, e, &added)?,
             added,
             holds,
             recheck,
@@ -585,7 +713,7 @@ pub fn load(db: &Connection, rig: &str) -> rusqlite::Result<Option<RigFacts>> {
             let said: FittedMark = serde_json::from_str(&seen.value).ok()?;
             Some(Fitted {
                 ms: said.ms,
-                said: seen.stamp,
+                said: seen.last.stamp,
                 dated: said.dated,
                 pack: said.pack,
                 cured: said.cured,
@@ -609,8 +737,9 @@ pub fn load(db: &Connection, rig: &str) -> rusqlite::Result<Option<RigFacts>> {
             .into_iter()
             .flatten()
             .chain(changed.as_ref())
-            .max_by_key(|seen| seen.stamp)
+            .flat_map(Told::all)
             .cloned();
+        let disturbed = Told::of_all(disturbed);
         seals.push(SealFacts {
             id: s.id.clone(),
             serviced: take(at(), "serviced"),
@@ -622,8 +751,8 @@ pub fn load(db: &Connection, rig: &str) -> rusqlite::Result<Option<RigFacts>> {
                 .map(|(reference, _)| reference)
                 .collect(),
             fitted,
-            dives: salt_dives_since(db, rig, since)?,
-            openings: openings_since(db, rig, s, since)?,
+            dives: salt_dives_since(db, heard, rig, since)?,
+            openings: openings_since(db, heard, rig, s, since)?,
             disturbed,
         });
     }
@@ -640,15 +769,15 @@ pub fn load(db: &Connection, rig: &str) -> rusqlite::Result<Option<RigFacts>> {
     let shoot = take("rig".into(), "shoot").and_then(|seen| serde_json::from_str(&seen.value).ok());
     let mut trim = TrimFacts {
         water: take("rig".into(), "water")
-            .and_then(|seen| Some((seen.clone(), serde_json::from_str(&seen.value).ok()?))),
+            .and_then(|t| Some((t.last.clone(), serde_json::from_str(&t.value).ok()?))),
         trimmed: take("rig".into(), "trimmed")
-            .and_then(|seen| Some((seen.clone(), serde_json::from_str(&seen.value).ok()?))),
+            .and_then(|t| Some((t.last.clone(), serde_json::from_str(&t.value).ok()?))),
         seen: seen_in_water(db, rig)?,
         ..TrimFacts::default()
     };
     for p in &def.parts {
         if let Some(seen) = take(format!("part/{}", p.id), "changed") {
-            trim.changed.insert(p.id.clone(), seen);
+            trim.changed.insert(p.id.clone(), seen.into_last());
         }
     }
     let retired = take("rig".into(), "retired").is_some_and(|s| s.value == "yes");
@@ -658,11 +787,11 @@ pub fn load(db: &Connection, rig: &str) -> rusqlite::Result<Option<RigFacts>> {
     let preps = unfinished(db, rig)?;
     let governing = governing(db, rig)?;
     let prep = match &governing {
-        Some(id) => load_prep(db, id)?,
+        Some(id) => load_prep(db, heard, id)?,
         None => None,
     };
     let recheck_limit_ms = recheck_limit_ms(choice(db, RECHECK_LIMIT)?.as_deref());
-    let defects = open_defects(db, rig, &enclosures)?;
+    let defects = open_defects(db, heard, rig, &enclosures)?;
     let mut losses = losses_of(&marks_of, false);
     losses.extend(losses_of(&marks(db, "crew", "rig", "rig0")?, true));
     losses.sort_by_key(|l| l.seen.stamp);
@@ -671,7 +800,7 @@ pub fn load(db: &Connection, rig: &str) -> rusqlite::Result<Option<RigFacts>> {
         .prepare_cached("SELECT count(*) FROM unread WHERE root IN ('crew', 'procedure')")?
         .query_row([], |r| r.get(0))?;
     let unread_of_crew = unread_of_crew as usize;
-    let gone = gone_faults(db, rig, &def, &marks_of, found, &controls)?;
+    let gone = gone_faults(db, heard, rig, &def, &marks_of, found, &controls)?;
     let mut facts = RigFacts {
         id: rig.to_owned(),
         retired,
@@ -685,13 +814,13 @@ pub fn load(db: &Connection, rig: &str) -> rusqlite::Result<Option<RigFacts>> {
             .filter(|u| Some(&u.id) != governing.as_ref())
             .collect(),
         earlier: match &prep {
-            Some(prep) => earlier(db, rig, prep)?,
+            Some(prep) => earlier(db, heard, rig, prep)?,
             None => Vec::new(),
         },
         prep,
         walked,
         walk_looks: looks.remove("rig").unwrap_or_default(),
-        crew: load_crew(db)?,
+        crew: load_crew(db, heard)?,
         dived,
         recheck_limit_ms,
         shoot,
@@ -700,7 +829,9 @@ pub fn load(db: &Connection, rig: &str) -> rusqlite::Result<Option<RigFacts>> {
         gone,
         unread,
         unread_of_crew,
+        edited_apart,
         built: last_build(db, rig)?,
+        heard: heard.clone().into(),
         def,
     };
     let mut earlier = std::mem::take(&mut facts.earlier);
@@ -715,12 +846,47 @@ pub fn load(db: &Connection, rig: &str) -> rusqlite::Result<Option<RigFacts>> {
     Ok(Some(facts))
 }
 
+/// A rig's definition: that of the edit that knew of all others; where there is none, all of those made
+/// apart together, and who made them.
+fn load_defs(
+    db: &Connection,
+    heard: &Heard,
+    rig: &str,
+) -> rusqlite::Result<Option<(RigDef, Vec<Seen>)>> {
+    let all: Vec<(Seen, String)> = db
+        .prepare_cached(
+            "SELECT r.stamp, r.made_ms, '', '', r.def FROM rig r WHERE id = ?1 \
+             ORDER BY last DESC, stamp DESC",
+        )?
+        .query_map([rig], |r| Ok((seen_of(r, 0)?, r.get(4)?)))?
+        .collect::<rusqlite::Result<_>>()?;
+    let known = |a: &Seen| {
+        let mut others = all.iter();
+        others.any(|(b, _)| heard.after(&b.stamp, &a.stamp))
+    };
+    let mut apart = Vec::new();
+    let mut defs: Vec<RigDef> = Vec::new();
+    for (seen, def) in all.iter().filter(|(seen, _)| !known(seen)) {
+        let def = parsed(def)?;
+        // The same edit on both leaves nothing to look at.
+        if !defs.contains(&def) {
+            defs.push(def);
+            apart.push(seen.clone());
+        }
+    }
+    if apart.len() < 2 {
+        apart.clear();
+    }
+    Ok((!defs.is_empty()).then(|| (together(&defs), apart)))
+}
+
 /// Second looks, by what was looked at, oldest first.
 fn looks(marks: &Marks) -> HashMap<String, Vec<Seen>> {
     let mut all: HashMap<String, Vec<Seen>> = HashMap::new();
     for ((subject, key), seen) in marks {
         if key.starts_with(LOOK) {
-            all.entry(subject.clone()).or_default().push(seen.clone());
+            let of = all.entry(subject.clone()).or_default();
+            of.extend(seen.all().cloned());
         }
     }
     for of in all.values_mut() {
@@ -744,7 +910,7 @@ pub fn load_members(db: &Connection) -> rusqlite::Result<CrewRows> {
             .is_some_and(|s| s.value == "yes")
     };
     let members = db
-        .prepare_cached("SELECT id, name, role FROM member ORDER BY id")?
+        .prepare_cached("SELECT id, name, role FROM member WHERE last ORDER BY id")?
         .query_map([], |r| {
             let id: String = r.get(0)?;
             let known = Known {
@@ -770,7 +936,7 @@ pub fn load_members(db: &Connection) -> rusqlite::Result<CrewRows> {
 ///
 /// # Errors
 /// What SQLite says.
-pub fn load_crew(db: &Connection) -> rusqlite::Result<CrewFacts> {
+pub fn load_crew(db: &Connection, heard: &Arc<Heard>) -> rusqlite::Result<CrewFacts> {
     let (members, joined) = load_members(db)?;
     let members: Vec<Known> = members.into_iter().map(|(known, _)| known).collect();
     let phones = marks(db, "crew", "phone/", "phone0")?
@@ -778,23 +944,23 @@ pub fn load_crew(db: &Connection) -> rusqlite::Result<CrewFacts> {
         .filter_map(|((subject, _), seen)| {
             let device = subject.strip_prefix("phone/")?;
             let key = data_encoding::HEXLOWER.decode(device.as_bytes()).ok()?;
-            Some((key.get(..8)?.try_into().ok()?, seen.value))
+            Some((key.get(..8)?.try_into().ok()?, seen.into_last().value))
         })
         .collect();
     let asks = choice(db, SIGNED_WITH)?.unwrap_or_default();
     let alone = choice(db, ALONE)?.is_some_and(|v| v == "yes");
-    Ok(CrewFacts::of(
-        &members,
-        &joined,
-        phones,
-        alone,
-        SignedWith::of(&asks),
-    ))
+    let crew = CrewFacts::of(&members, &joined, phones, alone, SignedWith::of(&asks));
+    Ok(crew.having_heard(heard.clone().into()))
 }
 
 /// The last build and the turnarounds since, but for the one that governs, newest first; of several
 /// with the same steps the last, which covers the others. Without a build there are none.
-fn earlier(db: &Connection, rig: &str, governing: &PrepFacts) -> rusqlite::Result<Vec<PrepFacts>> {
+fn earlier(
+    db: &Connection,
+    heard: &Arc<Heard>,
+    rig: &str,
+    governing: &PrepFacts,
+) -> rusqlite::Result<Vec<PrepFacts>> {
     if governing.kind == ProcedureKind::Build {
         return Ok(Vec::new());
     }
@@ -815,7 +981,7 @@ fn earlier(db: &Connection, rig: &str, governing: &PrepFacts) -> rusqlite::Resul
     }
     let mut preps = Vec::new();
     for id in ids.iter().filter(|id| **id != governing.id) {
-        preps.extend(load_prep(db, id)?);
+        preps.extend(load_prep(db, heard, id)?);
     }
     Ok(preps)
 }
@@ -850,14 +1016,14 @@ fn losses_of(marks: &Marks, of_crew: bool) -> Vec<LossFacts> {
             let mut signed: Vec<Seen> = marks
                 .iter()
                 .filter(|((subject, key), _)| subject == "rig" && key.starts_with(&by))
-                .map(|(_, seen)| seen.clone())
+                .flat_map(|(_, seen)| seen.all().cloned())
                 .collect();
             signed.sort_by_key(|s| s.stamp);
             Some(LossFacts {
                 event: event.to_owned(),
                 of_crew,
                 what: serde_json::from_str(&seen.value).ok()?,
-                seen: seen.clone(),
+                seen: seen.last.clone(),
                 signed,
             })
         })
@@ -871,6 +1037,7 @@ fn losses_of(marks: &Marks, of_crew: bool) -> Vec<LossFacts> {
 /// longer used.
 fn gone_faults(
     db: &Connection,
+    heard: &Heard,
     rig: &str,
     def: &RigDef,
     marks: &Marks,
@@ -880,14 +1047,15 @@ fn gone_faults(
     let mark = |at: &str, key: &str| marks.get(&(at.to_owned(), key.to_owned())).cloned();
     let mut faults: Vec<(String, Seen)> = Vec::new();
     for (at, (_, findings)) in found {
-        let renewed = mark(&at, "renewed").map_or(Stamp::NEVER, |s| s.stamp);
-        if let Some((_, seen)) = findings.into_iter().find(|(_, f)| f.stamp > renewed) {
+        let renewed = mark(&at, "renewed");
+        let stands = |f: &Seen| !is_known(heard, &renewed, &f.stamp);
+        if let Some((_, seen)) = findings.into_iter().find(|(_, f)| stands(f)) {
             faults.push((at, seen));
         }
     }
-    let dead = |fails: &Option<Seen>, works: &Option<Seen>| {
-        let works = works.as_ref().map_or(Stamp::NEVER, |s| s.stamp);
-        fails.clone().filter(|f| f.stamp > works)
+    let dead = |fails: &Option<Told>, works: &Option<Told>| {
+        let mut fails = fails.iter().flat_map(Told::all);
+        fails.find(|f| !is_known(heard, works, &f.stamp)).cloned()
     };
     for (at, key) in marks.keys() {
         if key == "fails"
@@ -913,11 +1081,11 @@ fn gone_faults(
             continue;
         }
         let at = format!("enclosure/{enclosure}");
-        let opened = mark(&at, "opened").map_or(Stamp::NEVER, |s| s.stamp);
+        let opened = mark(&at, "opened");
         if let Some(hold) = last_holds(db, rig, &enclosure)?.into_iter().next()
             && let Some((stamp, wall_ms, result)) = hold.concluded
             && result.verdict == VerdictFact::Leaking
-            && stamp > opened
+            && !is_known(heard, &opened, &stamp)
         {
             let seen = Seen {
                 stamp,
@@ -998,26 +1166,58 @@ fn seen_in_water(db: &Connection, rig: &str) -> rusqlite::Result<Vec<SeenFacts>>
 /// Counts the openings that disturbed a seal after `since`, up to a thousand: no limit is higher.
 fn openings_since(
     db: &Connection,
+    heard: &Heard,
     rig: &str,
     seal: &super::rig::Seal,
     since: Stamp,
 ) -> rusqlite::Result<u32> {
-    let count: i64 = db
-        .prepare_cached(
-            "SELECT count(*) FROM (SELECT 1 FROM opening WHERE rig = ?1 AND enclosure = ?2 \
-             AND closure IS NULL AND stamp > ?3 UNION ALL SELECT 1 FROM opening WHERE rig = ?1 \
-             AND enclosure = ?2 AND closure = ?4 AND stamp > ?3 LIMIT 1000)",
-        )?
-        .query_row(
-            params![rig, seal.enclosure, &since.0[..], seal.closure],
-            |r| r.get(0),
-        )?;
-    Ok(count as u32)
+    let mut count = 0;
+    for (writer, (after, seq)) in unheard(db, heard, since)? {
+        count += db
+            .prepare_cached(
+                "SELECT count(*) FROM (SELECT 1 FROM opening WHERE rig = ?1 AND enclosure = ?2 \
+                 AND closure IS NULL AND substr(stamp, 9, 8) = ?5 AND substr(stamp, 17, 8) > ?6 \
+                 AND stamp > ?3 UNION ALL SELECT 1 FROM opening WHERE rig = ?1 \
+                 AND enclosure = ?2 AND closure = ?4 AND substr(stamp, 9, 8) = ?5 \
+                 AND substr(stamp, 17, 8) > ?6 AND stamp > ?3 LIMIT 1000)",
+            )?
+            .query_row(
+                params![
+                    rig,
+                    seal.enclosure,
+                    &after.0[..],
+                    seal.closure,
+                    &writer.0[..],
+                    &seq.to_be_bytes()[..]
+                ],
+                |r| r.get::<_, u32>(0),
+            )?;
+    }
+    Ok(count)
 }
 
-/// What was found on the rings of a seal: when one was last looked at, and the findings that nobody
+/// What of each device comes after a stamp: its events after that stamp by the clock, or, where the
+/// writer said what it had heard, those whose number is larger.
+fn unheard(
+    db: &Connection,
+    heard: &Heard,
+    since: Stamp,
+) -> rusqlite::Result<Vec<(Writer, (Stamp, u64))>> {
+    db.prepare_cached("SELECT substr(key, 1, 8) FROM device")?
+        .query_map([], |r| {
+            let writer = Writer(r.get(0)?);
+            let from = match heard.up_to(&since, writer) {
+                Some(seq) if since != Stamp::NEVER => (Stamp::NEVER, seq),
+                _ => (since, 0),
+            };
+            Ok((writer, from))
+        })?
+        .collect()
+}
+
+/// What was found on the rings of a seal: when one was looked at, and the findings that nobody
 /// who looked again answered, the newest first, with their event references.
-type Findings = (Option<Stamp>, Vec<(String, Seen)>);
+type Findings = (Vec<Stamp>, Vec<(String, Seen)>);
 
 fn standing_findings(marks: &Marks) -> HashMap<String, Findings> {
     let mut all: HashMap<String, Findings> = HashMap::new();
@@ -1027,39 +1227,39 @@ fn standing_findings(marks: &Marks) -> HashMap<String, Findings> {
             continue;
         }
         let of = all.entry(subject.clone()).or_default();
-        of.0 = of.0.max(Some(seen.stamp));
+        of.0.extend(seen.all().map(|s| s.stamp));
         let Some(reference) = finding else { continue };
         let answer = (subject.clone(), format!("{LOOKED_AGAIN}{reference}"));
         if !marks.contains_key(&answer) {
-            of.1.push((reference.to_owned(), seen.clone()));
+            of.1.push((reference.to_owned(), seen.last.clone()));
         }
     }
-    for (_, of) in all.values_mut() {
+    for (looked_at, of) in all.values_mut() {
+        looked_at.sort();
         of.sort_by_key(|(_, seen)| std::cmp::Reverse(seen.stamp));
     }
     all
 }
 
-/// The last dive below an enclosure's rating since it came onto the rig. Most were within the least
-/// that it was ever rated to, and need no look at what the rating was then.
+/// The last dive below an enclosure's rating by each phone since it came onto the rig. Most were within
+/// the least that it was ever rated to, and need no look at what the rating was then.
 fn too_deep(
     db: &Connection,
+    heard: &Heard,
     rig: &str,
     def: &Enclosure,
-    added: Option<&Seen>,
-) -> rusqlite::Result<Option<DeepDive>> {
-    let since = added.map_or(Stamp::NEVER, |a| a.stamp);
-    db.prepare_cached(
-        "SELECT stamp, wall_ms, depth_m, rated_m FROM (SELECT d.stamp, d.wall_ms, d.depth_m, \
-         min(?2, coalesce((SELECT r.rated_m FROM rating r WHERE r.rig = ?1 AND r.enclosure = ?4 \
-         AND r.stamp < d.stamp ORDER BY r.stamp DESC LIMIT 1), ?2)) AS rated_m FROM dive d \
-         WHERE d.rig = ?1 AND d.stamp > ?3 AND d.depth_m > min(?2, coalesce((SELECT \
-         min(rated_m) FROM rating WHERE rig = ?1 AND enclosure = ?4), ?2))) \
-         WHERE depth_m > rated_m ORDER BY stamp DESC LIMIT 1",
-    )?
-    .query_row(
-        params![rig, def.depth_rating_m, &since.0[..], def.id],
-        |r| {
+    added: &Option<Told>,
+) -> rusqlite::Result<Vec<DeepDive>> {
+    let mut dives: Vec<DeepDive> = db
+        .prepare_cached(
+            "SELECT max(stamp), wall_ms, depth_m, rated_m FROM (SELECT d.stamp, d.wall_ms, \
+             d.depth_m, min(?2, coalesce((SELECT r.rated_m FROM rating r WHERE r.rig = ?1 AND \
+             r.enclosure = ?3 AND r.stamp < d.stamp ORDER BY r.stamp DESC LIMIT 1), ?2)) \
+             AS rated_m FROM dive d WHERE d.rig = ?1 AND d.depth_m > min(?2, coalesce((SELECT \
+             min(rated_m) FROM rating WHERE rig = ?1 AND enclosure = ?3), ?2))) \
+             WHERE depth_m > rated_m GROUP BY substr(stamp, 9, 8) ORDER BY stamp DESC",
+        )?
+        .query_map(params![rig, def.depth_rating_m, def.id], |r| {
             Ok(DeepDive {
                 seen: Seen {
                     stamp: Stamp::from_bytes(&r.get::<_, Vec<u8>>(0)?),
@@ -1070,37 +1270,51 @@ fn too_deep(
                 depth_m: r.get(2)?,
                 rated_m: r.get(3)?,
             })
-        },
-    )
-    .optional()
+        })?
+        .collect::<rusqlite::Result<_>>()?;
+    dives.retain(|d| !is_known(heard, added, &d.seen.stamp));
+    Ok(dives)
 }
 
-/// When the last prep began that follows a dive.
-fn surfaced(db: &Connection, rig: &str) -> rusqlite::Result<Option<Seen>> {
-    db.prepare_cached(
-        "SELECT started, started_ms, author FROM prep WHERE rig = ?1 \
-         AND kind IN ('turnaround', 'after_dive', 'flood') ORDER BY started DESC LIMIT 1",
-    )?
-    .query_row([rig], |r| {
-        Ok(Seen {
-            stamp: Stamp::from_bytes(&r.get::<_, Vec<u8>>(0)?),
-            wall_ms: r.get(1)?,
-            author: r.get(2)?,
-            value: String::new(),
-        })
-    })
-    .optional()
+/// When each phone last began a prep that follows a dive.
+fn surfaced(db: &Connection, rig: &str) -> rusqlite::Result<Option<Told>> {
+    let begun: Vec<Seen> = db
+        .prepare_cached(
+            "SELECT max(started), started_ms, author FROM prep WHERE rig = ?1 \
+             AND kind IN ('turnaround', 'after_dive', 'flood') GROUP BY substr(started, 9, 8)",
+        )?
+        .query_map([rig], |r| {
+            Ok(Seen {
+                stamp: Stamp::from_bytes(&r.get::<_, Vec<u8>>(0)?),
+                wall_ms: r.get(1)?,
+                author: r.get(2)?,
+                value: String::new(),
+            })
+        })?
+        .collect::<rusqlite::Result<_>>()?;
+    Ok(Told::of_all(begun))
 }
 
 /// Counts the dives in salt water after `since`, up to ten thousand.
-fn salt_dives_since(db: &Connection, rig: &str, since: Stamp) -> rusqlite::Result<u32> {
-    let count: i64 = db
-        .prepare_cached(
-            "SELECT count(*) FROM (SELECT 1 FROM dive WHERE rig = ?1 AND salt AND stamp > ?2 \
-             LIMIT 10000)",
-        )?
-        .query_row(params![rig, &since.0[..]], |r| r.get(0))?;
-    Ok(count as u32)
+fn salt_dives_since(
+    db: &Connection,
+    heard: &Heard,
+    rig: &str,
+    since: Stamp,
+) -> rusqlite::Result<u32> {
+    let mut count = 0;
+    for (writer, (after, seq)) in unheard(db, heard, since)? {
+        count += db
+            .prepare_cached(
+                "SELECT count(*) FROM (SELECT 1 FROM dive WHERE rig = ?1 AND salt AND stamp > ?2 \
+                 AND substr(stamp, 9, 8) = ?3 AND substr(stamp, 17, 8) > ?4 LIMIT 10000)",
+            )?
+            .query_row(
+                params![rig, &after.0[..], &writer.0[..], &seq.to_be_bytes()[..]],
+                |r| r.get::<_, u32>(0),
+            )?;
+    }
+    Ok(count)
 }
 
 /// The rings in the crew's box, by size as written, then by cure date and pack.
@@ -1111,7 +1325,7 @@ pub fn load_box(db: &Connection) -> rusqlite::Result<Vec<BoxLot>> {
     let mut lots: Vec<BoxLot> = db
         .prepare_cached(
             "SELECT substr(subject, 5), value FROM mark WHERE rig = 'crew' \
-             AND subject >= 'box/' AND subject < 'box0' AND key = 'lot'",
+             AND subject >= 'box/' AND subject < 'box0' AND key = 'lot' AND last",
         )?
         .query_map([], |r| Ok((r.get::<_, String>(0)?, r.get::<_, String>(1)?)))?
         .filter_map(|row| match row {
@@ -1179,8 +1393,8 @@ fn hold_of(r: &rusqlite::Row<'_>) -> rusqlite::Result<HoldFacts> {
     })
 }
 
-/// The last holds of an enclosure, newest first, and every older one that found a leak while the
-/// newest ran or later: the worse news stands however many came since.
+/// The last holds of an enclosure, newest first: two, the last of each phone, and every older one that
+/// found a leak while the newest ran or later, since the worse news stands however many came after it.
 fn last_holds(db: &Connection, rig: &str, enclosure: &str) -> rusqlite::Result<Vec<HoldFacts>> {
     let mut holds: Vec<HoldFacts> = db
         .prepare_cached(&format!(
@@ -1191,18 +1405,21 @@ fn last_holds(db: &Connection, rig: &str, enclosure: &str) -> rusqlite::Result<V
     let Some(newest) = holds.first().map(|h| h.started) else {
         return Ok(holds);
     };
-    let leaking: Vec<HoldFacts> = db
+    let more: Vec<HoldFacts> = db
         .prepare_cached(&format!(
-            "SELECT {HOLD} FROM hold WHERE rig = ?1 AND enclosure = ?2 AND leaking \
-             AND concluded > ?3 ORDER BY started DESC"
+            "SELECT {HOLD} FROM hold WHERE rig = ?1 AND enclosure = ?2 AND (leaking \
+             AND concluded > ?3 OR id IN (SELECT id FROM (SELECT id, max(started) FROM hold \
+             WHERE rig = ?1 AND enclosure = ?2 GROUP BY substr(started, 9, 8)))) \
+             ORDER BY started DESC"
         ))?
         .query_map(params![rig, enclosure, &newest.0[..]], hold_of)?
         .collect::<rusqlite::Result<_>>()?;
-    for hold in leaking {
+    for hold in more {
         if !holds.iter().any(|h| h.id == hold.id) {
             holds.push(hold);
         }
     }
+    holds.sort_by_key(|h| std::cmp::Reverse(h.started));
     Ok(holds)
 }
 
@@ -1345,7 +1562,11 @@ fn unfinished(db: &Connection, rig: &str) -> rusqlite::Result<Vec<Unfinished>> {
 ///
 /// # Errors
 /// What SQLite says.
-pub fn load_prep(db: &Connection, prep: &str) -> rusqlite::Result<Option<PrepFacts>> {
+pub fn load_prep(
+    db: &Connection,
+    heard: &Arc<Heard>,
+    prep: &str,
+) -> rusqlite::Result<Option<PrepFacts>> {
     let found = db
         .prepare_cached(
             "SELECT rig, procedure, title, kind, steps, started, started_ms, author FROM prep \
@@ -1367,6 +1588,7 @@ pub fn load_prep(db: &Connection, prep: &str) -> rusqlite::Result<Option<PrepFac
                 holder: None,
                 ended: None,
                 done: HashMap::new(),
+                heard: heard.clone().into(),
             })
         })
         .optional()?;
@@ -1380,8 +1602,8 @@ pub fn load_prep(db: &Connection, prep: &str) -> rusqlite::Result<Option<PrepFac
         };
         let Some(step) = step.strip_prefix('/') else {
             match key.as_str() {
-                "ended" => facts.ended = Some(seen),
-                "holder" => facts.holder = Some(seen),
+                "ended" => facts.ended = Some(seen.into_last()),
+                "holder" => facts.holder = Some(seen.into_last()),
                 _ => {}
             }
             continue;
@@ -1391,7 +1613,7 @@ pub fn load_prep(db: &Connection, prep: &str) -> rusqlite::Result<Option<PrepFac
             "done" => entry.done = Some(seen),
             "skipped" => entry.skipped = Some(seen),
             "reopened" => entry.reopened = Some(seen),
-            key if key.starts_with("signed:") => entry.signed.push(seen),
+            key if key.starts_with("signed:") => entry.signed.extend(seen.all().cloned()),
             key => {
                 if let Some(part) = key.strip_prefix("part:") {
                     entry.parts.insert(part.to_owned(), seen);
@@ -1409,6 +1631,7 @@ pub fn load_prep(db: &Connection, prep: &str) -> rusqlite::Result<Option<PrepFac
 /// it was found in was never opened in between.
 fn open_defects(
     db: &Connection,
+    heard: &Heard,
     rig: &str,
     enclosures: &[EnclosureFacts],
 ) -> rusqlite::Result<Vec<DefectFacts>> {
@@ -1438,8 +1661,9 @@ fn open_defects(
     for (defect, closed) in all {
         if let Some(closed) = closed {
             let mut looked = true;
-            for enclosure in wet(enclosures, &defect) {
-                looked &= opened_between(db, rig, &enclosure.id, defect.opened, closed)?;
+            for enclosure in wet(heard, enclosures, &defect) {
+                let stamps = [defect.opened, closed];
+                looked &= opened_between(db, heard, rig, &enclosure.id, stamps)?;
             }
             if looked {
                 continue;
@@ -1450,17 +1674,26 @@ fn open_defects(
     Ok(standing)
 }
 
+/// Whether an enclosure was opened by somebody who knew of the first, and who was heard by whoever wrote
+/// the second.
 fn opened_between(
     db: &Connection,
+    heard: &Heard,
     rig: &str,
     enclosure: &str,
-    after: Stamp,
-    before: Stamp,
+    [first, second]: [Stamp; 2],
 ) -> rusqlite::Result<bool> {
-    db.prepare_cached(
-        "SELECT 1 FROM opening WHERE rig = ?1 AND enclosure = ?2 AND stamp > ?3 AND stamp < ?4",
-    )?
-    .exists(params![rig, enclosure, &after.0[..], &before.0[..]])
+    let mut statement = db.prepare_cached(
+        "SELECT stamp FROM opening WHERE rig = ?1 AND enclosure = ?2 ORDER BY stamp DESC",
+    )?;
+    let mut rows = statement.query(params![rig, enclosure])?;
+    while let Some(r) = rows.next()? {
+        let opened = Stamp::from_bytes(&r.get::<_, Vec<u8>>(0)?);
+        if heard.after(&opened, &first) && heard.after(&second, &opened) {
+            return Ok(true);
+        }
+    }
+    Ok(false)
 }
 
 /// A choice of the crew.
@@ -1468,7 +1701,7 @@ fn opened_between(
 /// # Errors
 /// What SQLite says.
 pub fn choice(db: &Connection, choice: &str) -> rusqlite::Result<Option<String>> {
-    db.prepare_cached("SELECT value FROM choice WHERE choice = ?1")?
+    db.prepare_cached("SELECT value FROM choice WHERE choice = ?1 AND last")?
         .query_row([choice], |r| r.get(0))
         .optional()
 }

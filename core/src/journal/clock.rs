@@ -223,13 +223,16 @@ impl Hlc {
     }
 
     /// The next reading, at wall time `now_ms`. Wall times before 1970 or after the year 6429
-    /// count as those limits.
+    /// count as those limits. At the very end of time it stands still.
     #[must_use]
     pub fn next(self, now_ms: i64) -> Hlc {
         let wall = Hlc::at(now_ms).0;
         // A full counter carries into the milliseconds, which keeps the order.
-        Hlc(wall.max(self.0 + 1))
+        Hlc(wall.max(self.0.saturating_add(1)).min(Self::LAST.0))
     }
+
+    /// The last reading there is: what the file keeps in 63 bits.
+    pub const LAST: Hlc = Hlc(i64::MAX as u64);
 
     /// Its milliseconds since 1970.
     pub fn ms(self) -> i64 {
@@ -241,9 +244,10 @@ impl Hlc {
         self.0 as i64
     }
 
-    /// From its form in the file.
+    /// From its form in the file. One beyond [`Hlc::LAST`], which a version wrote that let a clock run
+    /// over, is kept as it was signed.
     pub fn from_i64(stored: i64) -> Hlc {
-        Hlc(stored.max(0) as u64)
+        Hlc(stored as u64)
     }
 }
 

@@ -18,6 +18,45 @@ pub struct Draft {
     pub body: Vec<u8>,
 }
 
+/// How far a writer had heard another device: all its events up to this one.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct HeardOf {
+    /// The other device.
+    pub device: DeviceId,
+    /// Its last event that the writer had.
+    pub seq: u64,
+}
+
+impl HeardOf {
+    /// Length of its form in the file, bytes: the device, then the number (little endian).
+    const BYTES: usize = 40;
+
+    /// Several in their form in the file, in which they are signed.
+    pub fn to_bytes(heard: &[HeardOf]) -> Vec<u8> {
+        let mut bytes = Vec::with_capacity(heard.len() * Self::BYTES);
+        for h in heard {
+            bytes.extend_from_slice(&h.device.0);
+            bytes.extend_from_slice(&h.seq.to_le_bytes());
+        }
+        bytes
+    }
+
+    /// From that form; none where it is no whole number of them.
+    pub fn from_bytes(bytes: &[u8]) -> Option<Vec<HeardOf>> {
+        let (whole, []) = bytes.as_chunks::<{ Self::BYTES }>() else {
+            return None;
+        };
+        let one = |b: &[u8; Self::BYTES]| {
+            let (device, seq) = b.split_at(32);
+            Some(HeardOf {
+                device: DeviceId(device.try_into().ok()?),
+                seq: u64::from_le_bytes(seq.try_into().ok()?),
+            })
+        };
+        whole.iter().map(one).collect()
+    }
+}
+
 /// An event as it stands in the journal.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Event {
@@ -37,6 +76,9 @@ pub struct Event {
     pub kind: String,
     /// Its body, JSON, byte for byte as it was signed.
     pub body: Vec<u8>,
+    /// What its writer had heard of other devices: those of which it had more than at its own event
+    /// before. None where a version wrote it that didn't say so.
+    pub heard: Option<Vec<HeardOf>>,
     /// Hash of the device's event before; zeros for the first.
     pub prev: [u8; 32],
     /// Its own hash.
@@ -65,6 +107,7 @@ impl Event {
         seq: u64,
         hlc: Hlc,
         wall_ms: i64,
+        heard: Vec<HeardOf>,
         prev: [u8; 32],
     ) -> Event {
         let mut event = Event {
@@ -76,6 +119,7 @@ impl Event {
             subject: draft.subject,
             kind: draft.kind,
             body: draft.body,
+            heard: Some(heard),
             prev,
             hash: [0; 32],
             signature: [0; 64],
@@ -85,10 +129,14 @@ impl Event {
         event
     }
 
-    /// BLAKE3 in derive-key mode over all fields but hash and signature; texts and body with their
-    /// length before them (u32, little endian), so that no two events share an encoding.
+    /// BLAKE3 in derive-key mode over all fields but hash and signature; texts, body and what was
+    /// heard with their length before them (u32, little endian), so that no two events share an
+    /// encoding. One that doesn't say what was heard has the hash of the version that wrote it.
     pub fn compute_hash(&self) -> [u8; 32] {
-        let mut h = blake3::Hasher::new_derive_key("slackwater journal event, version 1");
+        let mut h = blake3::Hasher::new_derive_key(match self.heard {
+            None => "slackwater journal event, version 1",
+            Some(_) => "slackwater journal event, version 2",
+        });
         h.update(&self.device.0);
         h.update(&self.seq.to_le_bytes());
         h.update(&self.hlc.0.to_le_bytes());
@@ -101,6 +149,11 @@ impl Event {
         ] {
             h.update(&(part.len() as u32).to_le_bytes());
             h.update(part);
+        }
+        if let Some(heard) = &self.heard {
+            let bytes = HeardOf::to_bytes(heard);
+            h.update(&(bytes.len() as u32).to_le_bytes());
+            h.update(&bytes);
         }
         h.update(&self.prev);
         *h.finalize().as_bytes()
@@ -127,9 +180,26 @@ impl Event {
         }
     }
 
-    /// Its stamp.
+    /// Its stamp. A clock beyond the end of time orders nothing: it counts as none.
     pub fn stamp(&self) -> Stamp {
-        Stamp::new(self.hlc, self.device, self.seq)
+        let hlc = if self.hlc > Hlc::LAST {
+            Hlc::default()
+        } else {
+            self.hlc
+        };
+        Stamp::new(hlc, self.device, self.seq)
+    }
+}
+
+/// A device as stamps tell it: the first bytes of its key.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Writer(pub [u8; 8]);
+
+impl From<DeviceId> for Writer {
+    fn from(device: DeviceId) -> Writer {
+        let mut b = [0; 8];
+        b.copy_from_slice(&device.0[..8]);
+        Writer(b)
     }
 }
 
@@ -154,6 +224,20 @@ impl Stamp {
     /// The first stamp of a wall time, ms since 1970; times before that count as its start.
     pub fn of_ms(ms: i64) -> Stamp {
         Stamp::new(Hlc::at(ms), DeviceId([0; 32]), 0)
+    }
+
+    /// The device in it, as far as it is told there.
+    pub fn writer(&self) -> Writer {
+        let mut b = [0; 8];
+        b.copy_from_slice(&self.0[8..16]);
+        Writer(b)
+    }
+
+    /// The event's place in its device's sequence.
+    pub fn seq(&self) -> u64 {
+        let mut b = [0; 8];
+        b.copy_from_slice(&self.0[16..]);
+        u64::from_be_bytes(b)
     }
 
     /// The hybrid logical clock in it.
@@ -181,14 +265,18 @@ mod tests {
             kind: "opened".into(),
             body: b"{}".to_vec(),
         };
-        Event::sign(draft, &key, 1, Hlc(65_536), 1, [0; 32])
+        let heard = vec![HeardOf {
+            device: DeviceId([5; 32]),
+            seq: 8,
+        }];
+        Event::sign(draft, &key, 1, Hlc(65_536), 1, heard, [0; 32])
     }
 
     #[test]
     fn signature_holds_and_breaks_with_any_field() {
         let good = event();
         assert_eq!(good.verify(), Ok(()));
-        let changes: [fn(&mut Event); 8] = [
+        let changes: [fn(&mut Event); 10] = [
             |e| e.seq = 2,
             |e| e.hlc = Hlc(2),
             |e| e.wall_ms = 2,
@@ -197,6 +285,8 @@ mod tests {
             |e| e.kind = "gopened".into(),
             |e| e.body = b"{ }".to_vec(),
             |e| e.prev = [1; 32],
+            |e| e.heard = Some(Vec::new()),
+            |e| e.heard = None,
         ];
         for change in changes {
             let mut bad = good.clone();

@@ -7,18 +7,21 @@
 //! * [`clock`]: the one door for time ([`clock::Clock`]) and the hybrid logical clock.
 //! * [`entropy`]: the one door for randomness.
 //! * [`event`]: an event, its hash, its signature.
+//! * [`heard`]: who had heard what when writing.
 //! * [`store`]: the file: opening, appending, reading, verifying.
 
 pub mod clock;
 pub mod entropy;
 pub mod event;
 pub mod fault;
+pub mod heard;
 pub mod ids;
 pub mod store;
 
 pub use clock::{BootId, BootTime, Clock, FixedClock, Hlc, SystemClock};
 pub use entropy::{Entropy, SeededEntropy, SystemEntropy};
-pub use event::{Draft, Event, Stamp};
+pub use event::{Draft, Event, HeardOf, Stamp, Writer};
 pub use fault::JournalFault;
+pub use heard::Heard;
 pub use ids::{DeviceId, EventRef, Id};
 pub use store::{Env, Journal, Opening};

@@ -1,5 +1,6 @@
 //! The journal's file: opening, appending, reading, verifying.
 
+use std::cell::RefCell;
 use std::fs::{self, File, OpenOptions, TryLockError};
 use std::io::Write;
 use std::path::{Path, PathBuf};
@@ -11,8 +12,9 @@ use rusqlite_migration::Migrations;
 
 use super::clock::{BootTime, Clock, Hlc};
 use super::entropy::Entropy;
-use super::event::{Draft, Event, Forged};
+use super::event::{Draft, Event, Forged, HeardOf};
 use super::fault::JournalFault;
+use super::heard::Heard;
 use super::ids::{DeviceId, EventRef};
 
 /// Name of the database in its folder.
@@ -59,7 +61,14 @@ CREATE TRIGGER event_is_never_deleted BEFORE DELETE ON event
 ";
 
 const COLUMNS: &str = "d.key, e.seq, e.hlc, e.wall_ms, e.author, e.subject, e.kind, e.body, \
-                       e.prev, e.hash, e.signature, e.row";
+                       e.prev, e.hash, e.signature, e.row, e.heard";
+
+/// How far another device's event may move this device's clock beyond the latest of its time of day
+/// and its own newest event, ms: two days. A phone left in another time zone, or on another date by a
+/// slip, is ahead by no more, and what is written after hearing it then sorts after it for people; one
+/// further ahead is wrong, and would carry every phone that hears of it along. What it wrote is kept
+/// all the same, and what follows from what is told by what was heard ([`Heard`]), not by clocks.
+pub const LEAD_MS: i64 = 2 * 86_400_000;
 
 /// The doors of a journal: time, randomness, and the device's key where the platform keeps it.
 #[derive(Clone)]
@@ -91,6 +100,9 @@ pub struct Opening {
     /// The device's key was no key and was set aside: what is recorded from now on comes from a new
     /// device. Nothing recorded is lost by it.
     pub key_set_aside: Option<SetAside>,
+    /// The newest event is not what its device signed, though the file around it is sound. It is kept
+    /// like any other; nothing else is doubted for it.
+    pub odd_event: Option<EventRef>,
     /// The device's clock is this far behind the newest event, ms; 0 or less is in order.
     pub clock_behind_ms: i64,
 }
@@ -103,6 +115,9 @@ pub struct Journal {
     key: SigningKey,
     device_no: i64,
     head: Head,
+    /// Other devices were heard since this one's last event.
+    news: bool,
+    heard: RefCell<Option<Arc<Heard>>>,
     /// Held for as long as the journal is open; the system lets go of it with the process.
     _lock: File,
 }
@@ -170,7 +185,7 @@ pub enum IngestFault {
 
 impl Journal {
     /// Opens the journal in `folder`, creating it if there is none. `migrations` must begin with
-    /// [`SCHEMA_1`]. Does not read history: its time does not grow with the number of events.
+    /// [`SCHEMA_1`] and contain [`super::heard::SCHEMA_HEARD`]. Does not read history: its time does not grow with the number of events.
     ///
     /// A damaged file is renamed, never deleted, and an empty one begun with a new device key;
     /// [`Opening`] says so.
@@ -202,8 +217,8 @@ impl Journal {
         } else {
             open_database(&path, migrations, known_version, suspect.exists())
         };
-        let conn = match attempt {
-            Ok(conn) => conn,
+        let (conn, odd) = match attempt {
+            Ok(opened) => opened,
             Err(JournalFault::Damaged { why, .. }) => {
                 let aside = set_aside(folder, env.clock.now_ms())?;
                 opening.set_aside = Some(SetAside { path: aside, why });
@@ -211,6 +226,7 @@ impl Journal {
             }
             Err(fault) => return Err(fault),
         };
+        opening.odd_event = odd;
         let _ = fs::remove_file(&suspect);
         let (key, key_aside) = device_key(folder, &env)?;
         opening.key_set_aside = key_aside;
@@ -226,7 +242,7 @@ impl Journal {
                 r.get(0)
             })
             .map_err(fault)?;
-        let head = read_head(&conn, device_no).map_err(fault)?;
+        let head = read_head(&conn, device_no, env.clock.now_ms()).map_err(fault)?;
         opening.clock_behind_ms = head.hlc.ms() - env.clock.now_ms();
         let journal = Journal {
             conn,
@@ -235,6 +251,8 @@ impl Journal {
             key,
             device_no,
             head,
+            news: true,
+            heard: RefCell::new(None),
             _lock: lock,
         };
         Ok((journal, opening))
@@ -253,6 +271,7 @@ impl Journal {
         let wall_ms = self.env.clock.now_ms();
         let mut head = self.head;
         let mut events = Vec::with_capacity(drafts.len());
+        let mut news = self.news;
         let path = self.path.clone();
         let fault = |e| JournalFault::from_sqlite("writing an event", &path, e);
         let result = (|| {
@@ -262,7 +281,14 @@ impl Journal {
             for draft in drafts {
                 head.hlc = head.hlc.next(wall_ms);
                 head.seq += 1;
-                let event = Event::sign(draft, &self.key, head.seq, head.hlc, wall_ms, head.hash);
+                let heard = if std::mem::take(&mut news) {
+                    newly_heard(&tx, self.device_no)?
+                } else {
+                    Vec::new()
+                };
+                let event = Event::sign(
+                    draft, &self.key, head.seq, head.hlc, wall_ms, heard, head.hash,
+                );
                 head.hash = event.hash;
                 insert(&tx, self.device_no, &event)?;
                 fold(&tx, &event)?;
@@ -274,13 +300,18 @@ impl Journal {
         match result {
             Ok(()) => {
                 self.head = head;
+                if std::mem::replace(&mut self.news, news) || events.iter().any(|e| e.seq == 1) {
+                    self.heard.replace(None);
+                }
                 Ok(events)
             }
             Err(e) => {
                 // A commit that failed may still have reached the file: ask the file.
-                if let Ok(head) = read_head(&self.conn, self.device_no) {
+                if let Ok(head) = read_head(&self.conn, self.device_no, wall_ms) {
                     self.head = head;
                 }
+                self.news = true;
+                self.heard.replace(None);
                 let fault = fault(e);
                 self.note_damage(&fault);
                 Err(fault)
@@ -319,6 +350,7 @@ impl Journal {
         };
         let own = self.device_no;
         let mut head = self.head;
+        let lead = lead(head.hlc, self.env.clock.now_ms());
         let mut taken = 0;
         let tx = self
             .conn
@@ -334,11 +366,15 @@ impl Journal {
                 // A phone restored from a backup hears its own later events: it goes on after them.
                 (head.seq, head.hash) = (event.seq, event.hash);
             }
-            head.hlc = head.hlc.max(event.hlc);
+            if event.hlc <= lead || no == own {
+                head.hlc = head.hlc.max(event.hlc).min(Hlc::LAST);
+            }
             taken += 1;
         }
         tx.commit().map_err(fault)?;
         self.head = head;
+        self.news |= taken > 0;
+        self.heard.replace(None);
         Ok(taken)
     }
 
@@ -384,7 +420,20 @@ impl Journal {
         &self.env
     }
 
-    /// The newest hybrid logical clock seen.
+    /// What each device had heard of the others.
+    ///
+    /// # Errors
+    /// A fault of the file.
+    pub fn heard(&self) -> Result<Arc<Heard>, JournalFault> {
+        if let Some(heard) = &*self.heard.borrow() {
+            return Ok(heard.clone());
+        }
+        let heard = Arc::new(self.run("reading who heard what", Heard::load)?);
+        self.heard.replace(Some(heard.clone()));
+        Ok(heard)
+    }
+
+    /// The newest hybrid logical clock seen, of those within [`LEAD_MS`] of what this device knew.
     pub fn newest(&self) -> Hlc {
         self.head.hlc
     }
@@ -575,7 +624,7 @@ fn open_database(
     migrations: &Migrations<'_>,
     known: i64,
     suspect: bool,
-) -> Result<Connection, JournalFault> {
+) -> Result<(Connection, Option<EventRef>), JournalFault> {
     let fault = |e| JournalFault::from_sqlite("opening", path, e);
     let damaged = |why: String| JournalFault::Damaged {
         path: path.to_owned(),
@@ -610,13 +659,18 @@ fn open_database(
             other => return Err(other),
         },
     }
-    if suspect {
+    let check = |conn: &Connection| {
         let says: String = conn
             .query_row("PRAGMA quick_check(1)", [], |r| r.get(0))
             .map_err(fault)?;
-        if says != "ok" {
-            return Err(damaged(says));
+        if says == "ok" {
+            Ok(())
+        } else {
+            Err(damaged(says))
         }
+    };
+    if suspect {
+        check(&conn)?;
     }
     migrations.to_latest(&mut conn).map_err(|e| match e {
         rusqlite_migration::Error::RusqliteError { err, .. } => {
@@ -624,7 +678,8 @@ fn open_database(
         }
         other => damaged(other.to_string()),
     })?;
-    // The newest event is what a torn write would have hit.
+    // The newest event is what a torn write would have hit. One that is odd in a file that is sound
+    // was odd when it was written: that costs nobody the record.
     let last = conn
         .query_row(
             &format!(
@@ -636,12 +691,11 @@ fn open_database(
         )
         .optional()
         .map_err(fault)?;
-    if let Some(event) = last {
-        event
-            .verify()
-            .map_err(|e| damaged(format!("the newest event: {e}")))?;
+    let odd = last.filter(|event| event.verify().is_err());
+    if odd.is_some() {
+        check(&conn)?;
     }
-    Ok(conn)
+    Ok((conn, odd.map(|event| event.reference())))
 }
 
 /// Asks for the pages that the file should have, the WAL being empty.
@@ -755,18 +809,52 @@ fn key_file(folder: &Path, env: &Env) -> Result<([u8; 32], Option<SetAside>), Jo
     Ok((seed, aside))
 }
 
-fn read_head(conn: &Connection, device_no: i64) -> rusqlite::Result<Head> {
+/// The furthest that another's clock may move this device's.
+fn lead(own: Hlc, now_ms: i64) -> Hlc {
+    let from = now_ms.max(own.ms());
+    Hlc::at(from.saturating_add(LEAD_MS))
+}
+
+fn read_head(conn: &Connection, device_no: i64, now_ms: i64) -> rusqlite::Result<Head> {
     let (seq, head): (i64, Vec<u8>) = conn.query_row(
         "SELECT seq, head FROM device WHERE no = ?1",
         [device_no],
         |r| Ok((r.get(0)?, r.get(1)?)),
     )?;
-    let hlc: Option<i64> = conn.query_row("SELECT max(hlc) FROM event", [], |r| r.get(0))?;
+    let own: Option<i64> = conn
+        .query_row(
+            "SELECT hlc FROM event WHERE device = ?1 AND seq = ?2",
+            [device_no, seq],
+            |r| r.get(0),
+        )
+        .optional()?;
+    // One that ran over the end of time is as good as the last there is.
+    let own = own.map_or(Hlc::default(), |hlc| Hlc::from_i64(hlc).min(Hlc::LAST));
+    let others: Option<i64> = conn.query_row(
+        "SELECT max(hlc) FROM event WHERE hlc <= ?1",
+        [lead(own, now_ms).to_i64()],
+        |r| r.get(0),
+    )?;
     Ok(Head {
         seq: seq as u64,
         hash: head.try_into().unwrap_or([0; 32]),
-        hlc: Hlc::from_i64(hlc.unwrap_or(0)),
+        hlc: own.max(Hlc::from_i64(others.unwrap_or(0).max(0))),
     })
+}
+
+/// The other devices of which more is here than this device's last event said.
+fn newly_heard(tx: &Transaction<'_>, device_no: i64) -> rusqlite::Result<Vec<HeardOf>> {
+    tx.prepare_cached(
+        "SELECT d.key, d.seq FROM device d WHERE d.no <> ?1 AND d.seq > coalesce((SELECT \
+         max(other_seq) FROM heard h WHERE h.device = ?1 AND h.other = d.no), 0) ORDER BY d.no",
+    )?
+    .query_map([device_no], |r| {
+        Ok(HeardOf {
+            device: DeviceId(fixed(r, 0)?),
+            seq: r.get::<_, i64>(1)? as u64,
+        })
+    })?
+    .collect()
 }
 
 fn store_head(tx: &Transaction<'_>, device_no: i64, head: &Head) -> rusqlite::Result<()> {
@@ -834,7 +922,7 @@ fn insert(tx: &Transaction<'_>, device_no: i64, e: &Event) -> rusqlite::Result<(
     let root = e.subject.split('/').next().unwrap_or_default();
     tx.prepare_cached(
         "INSERT INTO event (device, seq, hlc, wall_ms, author, root, subject, kind, body, prev, \
-         hash, signature) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12)",
+         hash, signature, heard) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13)",
     )?
     .execute(params![
         device_no,
@@ -849,7 +937,17 @@ fn insert(tx: &Transaction<'_>, device_no: i64, e: &Event) -> rusqlite::Result<(
         &e.prev[..],
         &e.hash[..],
         &e.signature[..],
+        e.heard.as_deref().map(HeardOf::to_bytes),
     ])?;
+    for of in e.heard.iter().flatten() {
+        hear(tx, device_no, e.seq, of)?;
+    }
+    if e.heard.is_some() {
+        tx.prepare_cached(
+            "UPDATE device SET cause_from = ?2 WHERE no = ?1 AND cause_from IS NULL",
+        )?
+        .execute(params![device_no, e.seq as i64])?;
+    }
     tx.prepare_cached(
         "INSERT INTO tally (root, events) VALUES (?1, 1) \
          ON CONFLICT (root) DO UPDATE SET events = events + 1",
@@ -858,18 +956,46 @@ fn insert(tx: &Transaction<'_>, device_no: i64, e: &Event) -> rusqlite::Result<(
     .map(drop)
 }
 
+/// Notes how far a device had heard another when it wrote its event `seq`.
+fn hear(tx: &Transaction<'_>, device_no: i64, seq: u64, of: &HeardOf) -> rusqlite::Result<()> {
+    tx.prepare_cached(
+        "INSERT INTO device (key, seq, head) VALUES (?1, 0, zeroblob(32)) ON CONFLICT DO NOTHING",
+    )?
+    .execute([&of.device.0[..]])?;
+    // A number beyond what the file keeps is none that any device has come to.
+    let other_seq = i64::try_from(of.seq).unwrap_or(0);
+    tx.prepare_cached(
+        "INSERT OR IGNORE INTO heard (device, other, seq, other_seq) \
+         SELECT ?1, no, ?3, ?4 FROM device WHERE key = ?2",
+    )?
+    .execute(params![device_no, &of.device.0[..], seq as i64, other_seq])
+    .map(drop)
+}
+
+fn fixed<const N: usize>(row: &Row<'_>, at: usize) -> rusqlite::Result<[u8; N]> {
+    let bytes: Vec<u8> = row.get(at)?;
+    bytes.try_into().map_err(|b: Vec<u8>| {
+        rusqlite::Error::FromSqlConversionFailure(
+            at,
+            rusqlite::types::Type::Blob,
+            format!("{} bytes where {N} belong", b.len()).into(),
+        )
+    })
+}
+
 /// Reads an event from a row of [`COLUMNS`].
 fn event_of(row: &Row<'_>) -> rusqlite::Result<Event> {
-    fn fixed<const N: usize>(row: &Row<'_>, at: usize) -> rusqlite::Result<[u8; N]> {
-        let bytes: Vec<u8> = row.get(at)?;
-        bytes.try_into().map_err(|b: Vec<u8>| {
+    let heard: Option<Vec<u8>> = row.get(12)?;
+    let heard = match heard {
+        None => None,
+        Some(bytes) => Some(HeardOf::from_bytes(&bytes).ok_or_else(|| {
             rusqlite::Error::FromSqlConversionFailure(
-                at,
+                12,
                 rusqlite::types::Type::Blob,
-                format!("{} bytes where {N} belong", b.len()).into(),
+                format!("{} bytes of what was heard", bytes.len()).into(),
             )
-        })
-    }
+        })?),
+    };
     Ok(Event {
         device: DeviceId(fixed(row, 0)?),
         seq: row.get::<_, i64>(1)? as u64,
@@ -879,10 +1005,29 @@ fn event_of(row: &Row<'_>) -> rusqlite::Result<Event> {
         subject: row.get(5)?,
         kind: row.get(6)?,
         body: row.get(7)?,
+        heard,
         prev: fixed(row, 8)?,
         hash: fixed(row, 9)?,
         signature: fixed(row, 10)?,
     })
+}
+
+/// Calls `each` with every event in the order in which they came in; for folding anew.
+///
+/// # Errors
+/// What SQLite says, or `each`.
+pub fn each_event(
+    db: &Connection,
+    mut each: impl FnMut(Event) -> rusqlite::Result<()>,
+) -> rusqlite::Result<()> {
+    let mut statement = db.prepare(&format!(
+        "SELECT {COLUMNS} FROM event e JOIN device d ON d.no = e.device ORDER BY e.row"
+    ))?;
+    let mut rows = statement.query([])?;
+    while let Some(row) = rows.next()? {
+        each(event_of(row)?)?;
+    }
+    Ok(())
 }
 
 /// The events of one subject before `before` in the journal's order, newest first; for the fold,
@@ -908,8 +1053,13 @@ pub fn events_of_subject(
 mod tests {
     use super::super::clock::FixedClock;
     use super::super::entropy::SeededEntropy;
+    use super::super::heard::SCHEMA_HEARD;
     use super::*;
     use rusqlite_migration::M;
+
+    fn migrations() -> Migrations<'static> {
+        Migrations::new(vec![M::up(SCHEMA_1), M::up(SCHEMA_HEARD)])
+    }
 
     fn env(seed: u64) -> Env {
         Env {
@@ -922,12 +1072,7 @@ mod tests {
     fn open(folder: &Path) -> Result<(Journal, Opening), JournalFault> {
         static SEED: std::sync::atomic::AtomicU64 = std::sync::atomic::AtomicU64::new(100);
         let seed = SEED.fetch_add(1, std::sync::atomic::Ordering::SeqCst);
-        Journal::open(
-            folder,
-            &Migrations::new(vec![M::up(SCHEMA_1)]),
-            1,
-            env(seed),
-        )
+        Journal::open(folder, &migrations(), 2, env(seed))
     }
 
     fn append_many(j: &mut Journal, n: u32) {
@@ -942,6 +1087,127 @@ mod tests {
             kind: "k".into(),
             body: format!("{{\"n\":{n}}}").into_bytes(),
         }
+    }
+
+    /// What another device signs, with any clock and anything heard.
+    fn foreign(key: u8, seq: u64, hlc: Hlc, heard: Vec<HeardOf>, prev: [u8; 32]) -> Event {
+        let key = SigningKey::from_bytes(&[key; 32]);
+        Event::sign(draft(seq as u32), &key, seq, hlc, hlc.ms(), heard, prev)
+    }
+
+    /// Seen: a foreign event with the largest clock there is, then anything recorded: the next clock
+    /// was stored negative, and at the next opening the database was 'damaged' and set aside.
+    #[test]
+    fn no_clock_of_others_moves_this_device_far() {
+        let dir = tempfile::tempdir().unwrap();
+        for (n, hlc) in [
+            Hlc::LAST,
+            Hlc(u64::MAX),
+            Hlc(1 << 63),
+            Hlc::at(1_000_000 + LEAD_MS + 1),
+        ]
+        .into_iter()
+        .enumerate()
+        {
+            let (mut j, _) = open(dir.path()).unwrap();
+            append(&mut j, 1);
+            let odd = foreign(n as u8 + 1, 1, hlc, vec![], [0; 32]);
+            assert!(j.ingest(&odd, |_, _| Ok(())).unwrap());
+            append(&mut j, 2);
+            assert_eq!(j.newest().ms(), 1_000_000, "{hlc:?}");
+            drop(j);
+            let (mut j, opening) = open(dir.path()).unwrap();
+            assert_eq!(opening.set_aside, None);
+            assert_eq!(opening.odd_event, None);
+            append(&mut j, 3);
+            assert_eq!(j.newest().ms(), 1_000_000, "{hlc:?}");
+            assert_eq!(j.event(&odd.reference()).unwrap().unwrap(), odd);
+            assert_eq!(j.verify_all(|_| ()).unwrap(), 4 * (n as u64 + 1));
+        }
+        // One within the bound does, so that what follows it sorts after it.
+        let (mut j, _) = open(dir.path()).unwrap();
+        let near = Hlc::at(1_000_000 + LEAD_MS);
+        j.ingest(&foreign(9, 1, near, vec![], [0; 32]), |_, _| Ok(()))
+            .unwrap();
+        append(&mut j, 4);
+        assert!(j.newest() > near);
+    }
+
+    #[test]
+    fn a_clock_that_ran_over_the_end_of_time_costs_nobody_the_record() {
+        let dir = tempfile::tempdir().unwrap();
+        let (mut j, _) = open(dir.path()).unwrap();
+        append(&mut j, 1);
+        // As a version left it that let this device's clock run over.
+        let over = Event::sign(
+            draft(2),
+            &j.key,
+            2,
+            Hlc(1 << 63),
+            7,
+            Vec::new(),
+            j.head.hash,
+        );
+        let tx = j.conn.transaction().unwrap();
+        insert(&tx, j.device_no, &over).unwrap();
+        let head = Head {
+            seq: 2,
+            hash: over.hash,
+            hlc: over.hlc,
+        };
+        store_head(&tx, j.device_no, &head).unwrap();
+        tx.commit().unwrap();
+        drop(j);
+        for n in 3..5 {
+            let (mut j, opening) = open(dir.path()).unwrap();
+            assert_eq!((opening.set_aside, opening.odd_event), (None, None));
+            append(&mut j, n);
+            assert_eq!(j.verify_all(|_| ()).unwrap(), u64::from(n));
+        }
+    }
+
+    #[test]
+    fn an_event_says_what_its_writer_had_heard() {
+        let (a_dir, b_dir) = (tempfile::tempdir().unwrap(), tempfile::tempdir().unwrap());
+        let (mut a, _) = open(a_dir.path()).unwrap();
+        let (mut b, _) = open(b_dir.path()).unwrap();
+        append_many(&mut a, 2);
+        append(&mut b, 1);
+        let of = |j: &Journal, seq: u64| {
+            let device = j.device();
+            j.event(&EventRef { device, seq }).unwrap().unwrap()
+        };
+        for seq in 1..=2 {
+            b.ingest(&of(&a, seq), |_, _| Ok(())).unwrap();
+        }
+        append_many(&mut b, 2);
+        let a_2 = HeardOf {
+            device: a.device(),
+            seq: 2,
+        };
+        assert_eq!(of(&b, 1).heard, Some(vec![]));
+        assert_eq!(of(&b, 2).heard, Some(vec![a_2]));
+        assert_eq!(of(&b, 3).heard, Some(vec![]));
+        drop(b);
+        let (mut b, _) = open(b_dir.path()).unwrap();
+        append(&mut b, 4);
+        assert_eq!(of(&b, 4).heard, Some(vec![]));
+        append(&mut a, 3);
+        let heard = b.heard().unwrap();
+        let at = |j: &Journal, seq| of(j, seq).stamp();
+        assert!(!heard.after(&at(&b, 1), &at(&a, 1)));
+        assert!(heard.after(&at(&b, 2), &at(&a, 2)));
+        assert!(heard.after(&at(&b, 4), &at(&a, 1)));
+        assert!(!heard.after(&at(&a, 3), &at(&b, 1)));
+        b.ingest(&of(&a, 3), |_, _| Ok(())).unwrap();
+        let heard = b.heard().unwrap();
+        assert!(!heard.after(&at(&b, 4), &at(&a, 3)));
+        // The other phone comes to the same.
+        for seq in 1..=4 {
+            a.ingest(&of(&b, seq), |_, _| Ok(())).unwrap();
+        }
+        assert!(a.heard().unwrap().after(&at(&b, 2), &at(&a, 2)));
+        assert!(!a.heard().unwrap().after(&at(&b, 4), &at(&a, 3)));
     }
 
     fn append(j: &mut Journal, n: u32) {
@@ -1020,7 +1286,7 @@ mod tests {
             open(dir.path()),
             Err(JournalFault::Newer {
                 found: 9,
-                known: 1,
+                known: 2,
                 ..
             })
         ));
@@ -1091,8 +1357,8 @@ mod tests {
             entropy: Arc::new(SeededEntropy::new(1)),
             device_seed: Some([4; 32]),
         };
-        let migrations = Migrations::new(vec![M::up(SCHEMA_1)]);
-        let (mut j, o) = Journal::open(dir.path(), &migrations, 1, env()).unwrap();
+        let migrations = migrations();
+        let (mut j, o) = Journal::open(dir.path(), &migrations, 2, env()).unwrap();
         assert!(o.clock_behind_ms <= 0);
         append(&mut j, 1);
         clock.advance(-86_400_000);
@@ -1101,14 +1367,14 @@ mod tests {
         assert!(page[0].event.hlc > page[1].event.hlc);
         assert_eq!(page[0].event.wall_ms, 100_000_000 - 86_400_000);
         drop(j);
-        let (_, o) = Journal::open(dir.path(), &migrations, 1, env()).unwrap();
+        let (_, o) = Journal::open(dir.path(), &migrations, 2, env()).unwrap();
         assert_eq!(o.clock_behind_ms, 86_400_000);
     }
 
     #[test]
     fn a_secret_of_the_platform_signs_one_history_only() {
         let dir = tempfile::tempdir().unwrap();
-        let migrations = Migrations::new(vec![M::up(SCHEMA_1)]);
+        let migrations = migrations();
         let runs = std::cell::Cell::new(0);
         let open = |secret: Option<u8>| {
             runs.set(runs.get() + 1);
@@ -1117,7 +1383,7 @@ mod tests {
                 entropy: Arc::new(SeededEntropy::new(runs.get())),
                 device_seed: secret.map(|b| [b; 32]),
             };
-            Journal::open(dir.path(), &migrations, 1, env).unwrap()
+            Journal::open(dir.path(), &migrations, 2, env).unwrap()
         };
         let (j, _) = open(Some(4));
         let first = j.device();
@@ -1143,8 +1409,8 @@ mod tests {
             .map(|e| e.event)
             .collect();
         events.reverse();
-        let migrations = Migrations::new(vec![M::up(SCHEMA_1)]);
-        let (mut ours, _) = Journal::open(b.path(), &migrations, 1, env(2)).unwrap();
+        let migrations = migrations();
+        let (mut ours, _) = Journal::open(b.path(), &migrations, 2, env(2)).unwrap();
         let mut take = |e: &Event| ours.ingest(e, |_, _| Ok(()));
         assert!(matches!(
             take(&events[1]),

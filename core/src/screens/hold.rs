@@ -15,7 +15,9 @@ use super::times::span;
 use crate::domain::book::{Book, BookFault, Judged, NewReading, input_of};
 use crate::domain::facts::{HoldSetup, Loss, LossKind, Noticed, ValveOpen};
 use crate::domain::fold::IMPORTED;
-use crate::domain::rules::{HoldMissing, closed_since, counting_hold, needs_service, still_told};
+use crate::domain::rules::{
+    HoldMissing, closed_since, counting_hold, needs_service, plug_refitted, still_told,
+};
 use crate::domain::state::RigFacts;
 use crate::physics::gas::ATM;
 use crate::physics::hold::log::LogFault;
@@ -265,7 +267,7 @@ pub(super) fn show_setup(
         ));
     }
     for (d, f) in rig.def.seals.iter().zip(&rig.seals) {
-        if d.enclosure == enclosure && needs_service(d, f) {
+        if d.enclosure == enclosure && needs_service(&rig, d, f) {
             obstacles.push(line(
                 cx.say(
                     "screen_hold_seal_not_serviced",
@@ -740,10 +742,7 @@ pub(super) fn show(
     let plug_wanted = rig
         .enclosure(&judged.hold.setup.enclosure)
         .and_then(|e| counting_hold(&rig, e).ok().map(|h| (e, h)))
-        .is_some_and(|(e, h)| {
-            let proved = h.concluded.as_ref().map(|c| c.0);
-            h.id == hold && e.plug_on.as_ref().map(|p| p.stamp) < proved
-        });
+        .is_some_and(|(e, h)| h.id == hold && !plug_refitted(&rig, e, h));
     let verdict = judged.judgement.as_ref().map(|j| j.verdict);
     let main = if running {
         match verdict {

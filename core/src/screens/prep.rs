@@ -15,7 +15,7 @@ use crate::domain::book::{
 use crate::domain::facts::Finding;
 use crate::domain::procedure::{self, ProcedureKind, StepInstance, StepKind, Target};
 use crate::domain::rig::PatternShape;
-use crate::domain::rules::{closed_since, counting_hold, untested};
+use crate::domain::rules::{closed_since, counting_hold, untested, within_step};
 use crate::domain::state::{PrepFacts, RigFacts, StepState};
 use crate::domain::trim::untrimmed;
 use crate::physics::fasteners::{Shape, crossing_order};
@@ -248,7 +248,7 @@ fn step_screen(
 ) -> Result<PrepScreen, BookFault> {
     let key = instance.key.as_str();
     let known = facts.step(key);
-    let state = known.state();
+    let state = known.state(&facts.heard);
     let index = facts.steps.iter().position(|s| s.key == key).unwrap_or(0);
     let place = procedure::place(&facts.steps, index).map_or_else(String::new, |p| {
         cx.say(
@@ -601,10 +601,7 @@ fn main_action(
     let known = enclosure.and_then(|e| rig.enclosure(e));
     let read = known
         .and_then(|e| e.recheck.as_ref())
-        .is_some_and(|(s, _)| {
-            let since = facts.step(&key).reopened.map_or(facts.started, |r| r.stamp);
-            s.stamp > since.max(facts.started)
-        });
+        .is_some_and(|(s, _)| within_step(facts, &key, &s.stamp));
     let made = match instance.step.kind {
         // The rig's page lists what is missing.
         _ if stuck_at(rig, instance).is_some() => {
@@ -814,7 +811,6 @@ fn part_rows(
     ended: bool,
 ) -> Vec<PrepRow> {
     let known = facts.step(&instance.key);
-    let reopened = known.reopened.as_ref().map(|s| s.stamp);
     Book::step_parts(rig, instance)
         .into_iter()
         .map(|(part, label)| {
@@ -823,10 +819,7 @@ fn part_rows(
             } else {
                 label
             };
-            let seen = known
-                .parts
-                .get(&part)
-                .filter(|s| s.value == "yes" && reopened.is_none_or(|r| s.stamp > r));
+            let seen = known.part_on(&facts.heard, &part);
             let on = seen.is_some();
             PrepRow {
                 other: None,

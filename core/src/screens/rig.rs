@@ -18,8 +18,8 @@ use crate::domain::procedure::ProcedureKind;
 use crate::domain::readiness::{EndsBy, Obstacle, Readiness, Remark, Unsigned};
 use crate::domain::rig::{Control, Plan, RigDef};
 use crate::domain::rules::{
-    HoldMissing, RecheckMissing, changed_since, closed_since, counting_hold, needs_service,
-    plug_refitted, to_look_into, untested,
+    HoldMissing, RecheckMissing, changed_since, closed_since, control_failed, counting_hold,
+    needs_service, plug_refitted, to_look_into, untested,
 };
 use crate::domain::state::RigFacts;
 
@@ -44,6 +44,8 @@ pub enum RigAction {
         /// Prep id.
         prep: String,
     },
+    /// Keeps what phones edited apart as it is shown: all of it, and of each thing the stricter.
+    KeepEdits,
     /// Records that a closure was opened. Can't be undone: needs the second tap.
     OpenClosure {
         /// Enclosure id.
@@ -389,6 +391,22 @@ fn obstacle(cx: &Cx<'_>, rig: &RigFacts, o: &Obstacle) -> (String, String, Optio
                     cx.t("action_answer_fault"),
                     &format!("inspect/{at}"),
                 )),
+            )
+        }
+        Obstacle::EditedApart => {
+            let when = rig.edited_apart.iter().map(|e| cx.ago(e.wall_ms));
+            let when: Vec<String> = when.collect();
+            let question = cx.t("screen_rig_edited_apart_confirm");
+            (
+                cx.t("screen_rig_edited_apart"),
+                cx.say(
+                    "screen_rig_edited_apart_why",
+                    &[("when", (&when.join(", ")).into())],
+                ),
+                Some(RigButton {
+                    confirm: Some(question),
+                    ..button(cx.t("action_keep_edits"), RigAction::KeepEdits)
+                }),
             )
         }
         Obstacle::DeeperThanRated { enclosure } => {
@@ -977,14 +995,18 @@ fn main_action(
         return Ok(Some(show_form(cx.t("action_log_dive"), "dive")));
     }
     // Out of the water, with nothing done since: care after it.
-    let opened = rig.enclosures.iter().filter_map(|e| e.opened.as_ref());
+    let opened = rig
+        .enclosures
+        .iter()
+        .filter_map(|e| Some(&**e.opened.as_ref()?));
     let since = [&rig.surfaced, &rig.dived].into_iter().flatten();
+    let since = since.map(|told| &**told);
     let rechecks = rig
         .enclosures
         .iter()
         .filter_map(|e| Some(&e.recheck.as_ref()?.0));
     let last = opened.chain(since).chain(rechecks).max_by_key(|s| s.stamp);
-    if rig.dived.is_some() && last == rig.dived.as_ref() && built < last.map(|s| s.stamp) {
+    if rig.dived.is_some() && last == rig.dived.as_deref() && built < last.map(|s| s.stamp) {
         let care = cx
             .book
             .procedures()?
@@ -1169,7 +1191,7 @@ fn plug_button(cx: &Cx<'_>, rig: &RigFacts, id: &str) -> Option<RigButton> {
     rig.def.enclosure(id)?.valve.as_ref()?;
     let hold = counting_hold(rig, facts).ok()?;
     let name = enclosure_name(rig, id);
-    plug_refitted(facts, hold).then(|| RigButton {
+    plug_refitted(rig, facts, hold).then(|| RigButton {
         confirm: Some(cx.say("screen_rig_plug_off_confirm", &[("name", (&name).into())])),
         ..button(
             cx.say("action_plug_off", &[("name", (&name).into())]),
@@ -1187,7 +1209,7 @@ fn close_button(cx: &Cx<'_>, rig: &RigFacts, id: &str) -> RigButton {
         .seals
         .iter()
         .zip(&rig.seals)
-        .filter(|(d, f)| d.enclosure == id && needs_service(d, f))
+        .filter(|(d, f)| d.enclosure == id && needs_service(rig, d, f))
         .map(|(d, _)| d.name.clone())
         .collect();
     let confirm = (!waiting.is_empty()).then(|| {
@@ -1281,8 +1303,7 @@ fn control_rows(cx: &Cx<'_>, rig: &RigFacts) -> Vec<RigRow> {
             let closed = rig
                 .enclosure(&c.enclosure)
                 .is_some_and(|e| closed_since(rig, e).is_some());
-            let failed =
-                left && f.fails.as_ref().map(|s| s.stamp) > f.works.as_ref().map(|s| s.stamp);
+            let failed = left && control_failed(rig, c, f);
             let (detail, mark, severity) = match (&f.works, &f.fails) {
                 (_, Some(s)) if failed => (
                     cx.say(
@@ -1691,6 +1712,11 @@ pub(super) fn act(desk: &mut Desk, rig: &str, action: RigAction) -> Result<Outco
                 recorded,
                 said(desk, "screen_rig_said_plug_on", &name(&enclosure)),
             )
+        }
+        RigAction::KeepEdits => {
+            let def = desk.book.rig(rig)?.def.clone();
+            let recorded = desk.book.edit_rig(rig, def)?;
+            done(recorded, desk.texts.get("screen_rig_said_edits_kept"))
         }
         RigAction::PlugOff { enclosure } => {
             let recorded = desk.book.plug_off(rig, &enclosure)?;

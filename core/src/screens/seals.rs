@@ -143,14 +143,14 @@ struct Due {
     severity: Severity,
 }
 
-fn due(cx: &Cx<'_>, def: &Seal, facts: &SealFacts) -> Due {
+fn due(cx: &Cx<'_>, rig: &RigFacts, def: &Seal, facts: &SealFacts) -> Due {
     let made = |rank, words: String, mark, severity| Due {
         rank,
         words,
         mark,
         severity,
     };
-    if let Some(found) = faulty(facts) {
+    if let Some(found) = faulty(rig, facts) {
         let words = match finding_of(&found.value) {
             Some(f) => cx.say(
                 "screen_seal_faulty",
@@ -167,7 +167,7 @@ fn due(cx: &Cx<'_>, def: &Seal, facts: &SealFacts) -> Due {
         );
         return made((0, 0), words, Mark::Struck, Severity::Blocking);
     }
-    if needs_service(def, facts) {
+    if needs_service(rig, def, facts) {
         let words = match &facts.disturbed {
             Some(d) => cx.say(
                 "screen_rig_seal_disturbed_why",
@@ -237,7 +237,7 @@ pub(super) fn show(cx: &Cx<'_>, id: &str) -> Result<SealsScreen, BookFault> {
         .seals
         .iter()
         .zip(&rig.seals)
-        .map(|(d, f)| (due(cx, d, f), d))
+        .map(|(d, f)| (due(cx, &rig, d, f), d))
         .collect();
     seals.sort_by_key(|(due, _)| due.rank);
     let open_button = |def: &Seal, label: String| {
@@ -314,7 +314,7 @@ pub(super) fn show_one(
 ) -> Result<SealScreen, BookFault> {
     let rig = cx.book.rig(rig_id)?;
     let (def, facts) = seal_of(&rig, seal)?;
-    let due = due(cx, def, facts);
+    let due = due(cx, &rig, def, facts);
     let closed = rig
         .enclosure(&def.enclosure)
         .is_some_and(|e| closed_since(&rig, e).is_some());
@@ -343,7 +343,7 @@ pub(super) fn show_one(
         others.push(to_rig);
         button(cx.t("action_ring_out"), SealsAction::Service)
     };
-    if !closed && faulty(facts).is_some() {
+    if !closed && faulty(&rig, facts).is_some() {
         others.push(show_form(cx.t("action_look_again"), "again"));
     }
     others.push(show_form(cx.t("action_measure_ring"), "measure"));

@@ -15,10 +15,10 @@ use crate::domain::facts::VerdictFact;
 use crate::domain::procedure::{self, StepInstance, StepKind, Target};
 use crate::domain::readiness::Unsigned;
 use crate::domain::rules::{
-    changed_since, closed_since, counting_hold, counting_recheck, mistyped,
+    changed_since, closed_since, counting_hold, counting_recheck, mistyped, plug_in,
 };
 use crate::domain::signed::{is_walk_step, plug_word, walk_word};
-use crate::domain::state::{PrepFacts, RigFacts, Seen, StepState};
+use crate::domain::state::{PrepFacts, RigFacts, Seen, StepState, Told};
 
 /// Stands for a step: the plugs as they were last put in.
 pub(super) const PLUGS: &str = "@plugs";
@@ -49,9 +49,11 @@ impl Signed<'_> {
 /// Whether a two-person step that was done still wants its second member.
 pub(super) fn unsigned(rig: &RigFacts, facts: &PrepFacts, instance: &StepInstance) -> bool {
     let known = facts.step(&instance.key);
-    let (true, StepState::Done, Some(done)) =
-        (instance.step.two_person, known.state(), &known.done)
-    else {
+    let (true, StepState::Done, Some(done)) = (
+        instance.step.two_person,
+        known.state(&facts.heard),
+        &known.done,
+    ) else {
         return false;
     };
     let governs = rig.prep.as_ref().is_some_and(|p| p.id == facts.id);
@@ -74,11 +76,11 @@ pub(super) fn unsigned(rig: &RigFacts, facts: &PrepFacts, instance: &StepInstanc
 /// What was done first, and would be looked at.
 fn first(rig: &RigFacts, facts: &PrepFacts, signed: Signed<'_>) -> Option<Seen> {
     match signed {
-        Signed::Step(s) => facts.step(&s.key).done,
-        Signed::Walk => rig.walked.clone(),
+        Signed::Step(s) => facts.step(&s.key).done.map(Told::into_last),
+        Signed::Walk => rig.walked.clone().map(Told::into_last),
         Signed::Plugs => plugs_unseen(rig)
             .into_iter()
-            .filter_map(|e| rig.enclosure(e)?.plug_on.clone())
+            .filter_map(|e| rig.enclosure(e)?.plug_on.clone().map(Told::into_last))
             .max_by_key(|s| s.stamp),
     }
 }
@@ -466,11 +468,7 @@ fn enclosure_rows(cx: &Cx<'_>, rig: &RigFacts, id: &str) -> Result<Vec<PrepRow>,
         )),
         None => states.push(cx.t("screen_sign_open")),
     }
-    if let Some(on) = known
-        .plug_on
-        .as_ref()
-        .filter(|on| Some(on.stamp) > known.plug_off.as_ref().map(|s| s.stamp))
-    {
+    if let Some(on) = plug_in(rig, known) {
         states.push(cx.say(
             "screen_sign_plug_in",
             &[("who", (&cx.who_when(&on.author, on.wall_ms)).into())],

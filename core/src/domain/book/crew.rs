@@ -189,7 +189,8 @@ impl Book {
     /// # Errors
     /// The file.
     pub fn phone_owner(&self) -> Result<Option<String>, BookFault> {
-        let crew = self.journal.run("reading the crew", state::load_crew)?;
+        let heard = self.journal.heard()?;
+        let crew = (self.journal).run("reading the crew", |db| state::load_crew(db, &heard))?;
         let here = Stamp::new(Hlc::default(), self.journal.device(), 0);
         Ok(crew.phone_of(&here).map(str::to_owned))
     }
@@ -202,7 +203,8 @@ impl Book {
         let subject = format!("{member}/");
         let found: Option<String> = self.journal.run("reading a code", |db| {
             db.prepare_cached(
-                "SELECT value FROM mark WHERE rig = 'crew' AND subject = ?1 AND key = 'code'",
+                "SELECT value FROM mark WHERE rig = 'crew' AND subject = ?1 AND key = 'code' \
+                 AND last",
             )?
             .query_row([&subject], |r| r.get(0))
             .optional()

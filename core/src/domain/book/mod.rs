@@ -588,8 +588,8 @@ impl Book {
         Ok(self.journal.run("reading the rigs", |db| {
             db.prepare_cached(
                 "SELECT r.id, r.name, coalesce(m.value = 'yes', 0) FROM rig r LEFT JOIN mark m \
-                 ON m.rig = r.id AND m.subject = 'rig' AND m.key = 'retired' \
-                 ORDER BY r.name COLLATE NOCASE, r.id",
+                 ON m.rig = r.id AND m.subject = 'rig' AND m.key = 'retired' AND m.last \
+                 WHERE r.last ORDER BY r.name COLLATE NOCASE, r.id",
             )?
             .query_map([], |r| {
                 Ok(RigEntry {
@@ -610,9 +610,10 @@ impl Book {
         if let Some(facts) = self.rigs.borrow().get(id) {
             return Ok(facts.clone());
         }
+        let heard = self.journal.heard()?;
         let facts = self
             .journal
-            .run("reading a rig", |db| state::load(db, id))?
+            .run("reading a rig", |db| state::load(db, &heard, id))?
             .ok_or_else(|| BookFault::NotFound {
                 what: "rig",
                 id: id.to_owned(),
@@ -641,7 +642,7 @@ impl Book {
             return Ok(choices.clone());
         }
         let choices = self.journal.run("reading the crew's choices", |db| {
-            db.prepare_cached("SELECT choice, value FROM choice")?
+            db.prepare_cached("SELECT choice, value FROM choice WHERE last")?
                 .query_map([], |r| Ok((r.get(0)?, r.get(1)?)))?
                 .collect::<rusqlite::Result<HashMap<_, _>>>()
         })?;
@@ -702,7 +703,7 @@ impl Book {
         let mut all: Vec<(String, Gauge)> = self.journal.run("reading the gauges", |db| {
             db.prepare_cached(
                 "SELECT substr(subject, 7), value FROM mark WHERE rig = 'crew' \
-                 AND subject >= 'gauge/' AND subject < 'gauge0' AND key = 'defined'",
+                 AND subject >= 'gauge/' AND subject < 'gauge0' AND key = 'defined' AND last",
             )?
             .query_map([], |r| Ok((r.get::<_, String>(0)?, r.get::<_, String>(1)?)))?
             .filter_map(|row| match row {
@@ -793,7 +794,7 @@ impl Book {
         let found: Option<(String, i64)> = self.journal.run("reading a comparison", |db| {
             db.prepare_cached(
                 "SELECT value, wall_ms FROM mark WHERE rig = 'crew' AND subject = ?1 \
-                 AND key = 'compared'",
+                 AND key = 'compared' AND last",
             )?
             .query_row([&subject], |r| Ok((r.get(0)?, r.get(1)?)))
             .optional()
@@ -814,7 +815,7 @@ impl Book {
     pub fn procedures(&self) -> Result<Vec<Procedure>, BookFault> {
         let mut all: Vec<Procedure> = procedure::built_in().to_vec();
         let own = self.journal.run("reading the procedures", |db| {
-            db.prepare_cached("SELECT source FROM procedure ORDER BY id")?
+            db.prepare_cached("SELECT source FROM procedure WHERE last ORDER BY id")?
                 .query_map([], |r| r.get::<_, String>(0))?
                 .collect::<rusqlite::Result<Vec<_>>>()
         })?;
@@ -845,9 +846,10 @@ impl Book {
     /// # Errors
     /// No such prep; the file.
     pub fn prep(&self, id: &str) -> Result<PrepFacts, BookFault> {
+        let heard = self.journal.heard()?;
         let mut prep = self
             .journal
-            .run("reading a prep", |db| state::load_prep(db, id))?
+            .run("reading a prep", |db| state::load_prep(db, &heard, id))?
             .ok_or_else(|| BookFault::NotFound {
                 what: "prep",
                 id: id.to_owned(),

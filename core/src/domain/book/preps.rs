@@ -9,11 +9,10 @@ use super::super::procedure::{
     StepKind, Target,
 };
 use super::super::rig::{Closure, RigDef};
-use super::super::rules::{counting_hold, needs_service, untested};
+use super::super::rules::{counting_hold, needs_service, untested, within_step};
 use super::super::signed::is_walk_step;
 use super::super::state::{PrepFacts, RigFacts, StepState};
 use super::{Book, BookFault, Recorded, Refusal};
-use crate::journal::Stamp;
 
 /// The parts of a seal's service where the procedure lists none.
 pub const SEAL_PARTS: [&str; 5] = ["out", "looked", "cleaned", "greased", "back"];
@@ -163,15 +162,9 @@ impl Book {
             return Self::refuse(Refusal::NobodyNamed);
         }
         let known = facts.step(key);
-        let reopened = known.reopened.as_ref().map_or(Stamp::NEVER, |s| s.stamp);
         let left = Self::step_parts(&rig, &instance)
             .iter()
-            .filter(|(part, _)| {
-                !known
-                    .parts
-                    .get(part)
-                    .is_some_and(|s| s.value == "yes" && s.stamp > reopened)
-            })
+            .filter(|(part, _)| known.part_on(&facts.heard, part).is_none())
             .count();
         if left > 0 {
             return Self::refuse(Refusal::PartsOpen { left });
@@ -355,11 +348,7 @@ impl Book {
                 // Nothing proved, nothing to compare with: readiness asks for the hold.
                 let none = known.is_none_or(|e| counting_hold(rig, e).is_err());
                 let read = known.and_then(|e| e.recheck.as_ref());
-                let since = prep
-                    .step(&instance.key)
-                    .reopened
-                    .map_or(prep.started, |r| r.stamp);
-                let unread = read.is_none_or(|(s, _)| s.stamp < since.max(prep.started));
+                let unread = read.is_none_or(|(s, _)| !within_step(prep, &instance.key, &s.stamp));
                 if unread && (instance.step.two_person || !none) {
                     return Self::refuse(Refusal::NotProved {
                         enclosure: name(enclosure),
@@ -498,7 +487,7 @@ pub fn wants_service(rig: &RigFacts, target: &Target) -> bool {
         return false;
     };
     let known = rig.def.seal(seal).zip(rig.seal(seal));
-    known.is_some_and(|(def, facts)| needs_service(def, facts))
+    known.is_some_and(|(def, facts)| needs_service(rig, def, facts))
 }
 
 /// Whether a step that only looks at a ring wants its service: one outside the closures, which no step
@@ -527,7 +516,7 @@ pub fn seals_before_closing(rig: &RigFacts, instance: &StepInstance) -> Vec<Stri
         .zip(&rig.seals)
         .filter(|(d, f)| {
             let shut_in = closure.is_none() || d.closure.is_none() || d.closure.as_ref() == closure;
-            d.enclosure == *enclosure && shut_in && needs_service(d, f)
+            d.enclosure == *enclosure && shut_in && needs_service(rig, d, f)
         })
         .map(|(d, _)| d.id.clone())
         .collect()

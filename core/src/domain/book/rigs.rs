@@ -512,7 +512,7 @@ impl Book {
             .filter(|(d, _)| {
                 d.enclosure == def.enclosure && d.closure.as_deref() == Some(def.closure.as_str())
             })
-            .any(|(d, s)| !needs_service(d, s));
+            .any(|(d, s)| !needs_service(&facts, d, s));
         let other = facts.def.lens.as_deref() != Some(lens);
         if self.is_closed(&facts, &def.enclosure) || (other && undisturbed) {
             record.push((

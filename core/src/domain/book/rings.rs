@@ -237,7 +237,7 @@ impl Book {
     pub fn look_again(&mut self, rig: &str, seal: &str, note: &str) -> Result<Recorded, BookFault> {
         self.seal_is_reachable(rig, seal)?;
         let facts = self.rig(rig)?;
-        let known = facts.seal(seal).filter(|s| faulty(s).is_some());
+        let known = facts.seal(seal).filter(|s| faulty(&facts, s).is_some());
         let Some(known) = known else {
             return Self::refuse(Refusal::NotFaulty);
         };

@@ -3,6 +3,7 @@
 use super::super::crew::{Look, SECOND_LOOK_MS, SignedWith};
 use super::super::facts::Fact;
 use super::super::procedure::{StepInstance, StepKind, Target};
+use super::super::rules::plug_in;
 use super::super::signed::{is_walk_step, plug_word};
 use super::super::state::{RigFacts, Seen, StepState};
 use super::preps::{step_of, subject};
@@ -121,7 +122,7 @@ impl Book {
         let rig = self.rig(&facts.rig)?;
         let code = self.code_given(&rig, by)?;
         let known = facts.step(key);
-        let (StepState::Done, Some(done)) = (known.state(), &known.done) else {
+        let (StepState::Done, Some(done)) = (known.state(&facts.heard), &known.done) else {
             return Self::refuse(Refusal::StepNotDone);
         };
         let at = subject(&facts);
@@ -240,11 +241,9 @@ impl Book {
             what: "device",
             id: format!("{wanted:02x?}"),
         })?;
-        let mut seq = [0; 8];
-        seq.copy_from_slice(&seen.stamp.0[16..]);
         let reference = EventRef {
             device,
-            seq: u64::from_be_bytes(seq),
+            seq: seen.stamp.seq(),
         };
         Ok(reference.to_string())
     }
@@ -252,10 +251,9 @@ impl Book {
 
 /// The enclosures whose plug is in and was seen there by one only.
 pub fn plugs_unseen(rig: &RigFacts) -> Vec<&str> {
-    let at = |s: &Option<Seen>| s.as_ref().map_or(Stamp::NEVER, |s| s.stamp);
     rig.enclosures
         .iter()
-        .filter(|e| at(&e.plug_on) > at(&e.plug_off).max(at(&e.opened)))
+        .filter(|e| plug_in(rig, e).is_some())
         .filter(|e| plug_word(rig, e).is_none())
         .map(|e| e.id.as_str())
         .collect()

@@ -1,15 +1,15 @@
 //! What counts: closings, holds, plugs, rechecks, control tests.
 
 use super::age::{ClockSetBack, Now, age_ms};
-use super::stamp;
-use super::voids::{News, Proof, last_news};
+use super::voids::{News, Proof, unanswered};
+use super::{is_known, knows};
 use crate::domain::facts::{HoldResult, HoldSetup, VerdictFact};
 use crate::domain::rig::{Control, Plan, Seal};
 use crate::domain::state::{
-    ControlFacts, DeepDive, DefectFacts, EnclosureFacts, HoldFacts, RecheckSeen, RigFacts,
-    SealFacts, Seen,
+    ControlFacts, DeepDive, DefectFacts, EnclosureFacts, HoldFacts, PrepFacts, RecheckSeen,
+    RigFacts, SealFacts, Seen, Told,
 };
-use crate::journal::Stamp;
+use crate::journal::{Heard, Stamp};
 use crate::physics::hold::Dive;
 use crate::physics::ingress::times_the_water;
 
@@ -72,31 +72,59 @@ pub enum RecheckMissing {
     ClockSetBack,
 }
 
-/// Whether an enclosure is closed, and since when: its closing is later than its opening and than
-/// any service of its seals (which can't be done with the enclosure closed, so a later one means
-/// that it was opened).
+/// Whether an enclosure is closed, and since when: by somebody who knew of every opening and of any
+/// service of its seals (which can't be done with the enclosure closed, so one that the closing didn't
+/// know of means that it was opened).
 pub fn closed_since<'a>(rig: &'a RigFacts, enclosure: &'a EnclosureFacts) -> Option<&'a Seen> {
-    let closed = enclosure.closed.as_ref()?;
-    (closed.stamp > opened_at(rig, enclosure)).then_some(closed)
+    let closings = enclosure.closed.iter().flat_map(Told::all);
+    let mut standing = closings.filter(|c| knows_openings(rig, enclosure, &c.stamp));
+    let first = standing.next()?;
+    Some(standing.fold(first, |a, b| if b.stamp > a.stamp { b } else { a }))
 }
 
-/// The last opening of an enclosure: recorded as one, or to be concluded from a seal's service.
-pub(in crate::domain) fn opened_at(rig: &RigFacts, enclosure: &EnclosureFacts) -> Stamp {
-    let touched = seals_of(rig, &enclosure.id)
-        .map(|(_, f)| stamp(&f.serviced).max(f.looked_at.unwrap_or(Stamp::NEVER)))
-        .max();
-    // A service, or a look at a ring, is an opening only where it came after the closing.
-    let closed = stamp(&enclosure.closed);
-    let touched = touched.filter(|t| *t > closed).unwrap_or(Stamp::NEVER);
-    stamp(&enclosure.opened).max(touched)
+/// Whether what bears a stamp was written knowing every opening of an enclosure: recorded as one, or to
+/// be concluded from a seal's service or a look at its ring.
+fn knows_openings(rig: &RigFacts, enclosure: &EnclosureFacts, stamp: &Stamp) -> bool {
+    knows(rig, stamp, &enclosure.opened)
+        && seals_of(rig, &enclosure.id).all(|(_, f)| {
+            let mut looked = f.looked_at.iter();
+            knows(rig, stamp, &f.serviced) && looked.all(|l| rig.heard.after(stamp, l))
+        })
+}
+
+/// Whether what bears a stamp was written of an enclosure as it is closed now: knowing every opening
+/// and every closing.
+pub(in crate::domain) fn knows_shut(
+    rig: &RigFacts,
+    enclosure: &EnclosureFacts,
+    stamp: &Stamp,
+) -> bool {
+    knows_openings(rig, enclosure, stamp) && knows(rig, stamp, &enclosure.closed)
+}
+
+/// The newest of each phone's holds of an enclosure that whoever began another had not heard of: one,
+/// unless two were begun apart.
+fn last_begun<'a>(
+    rig: &'a RigFacts,
+    enclosure: &'a EnclosureFacts,
+) -> impl Iterator<Item = &'a HoldFacts> {
+    let holds = &enclosure.holds;
+    holds.iter().filter(move |h| {
+        let later = |o: &HoldFacts| rig.heard.after(&o.started, &h.started);
+        !holds.iter().any(later)
+    })
 }
 
 /// Whether a seal needs service before its enclosure may be closed: disturbed since the last one,
 /// or in a closure and never serviced, or with a ring in it that must not be there. A ring that no
 /// closure disturbs (in a penetrator, a shaft) needs none until something does.
-pub fn needs_service(def: &Seal, seal: &SealFacts) -> bool {
-    let never = seal.serviced.is_none() && def.closure.is_some();
-    never || stamp(&seal.disturbed) > stamp(&seal.serviced) || faulty(seal).is_some()
+pub fn needs_service(rig: &RigFacts, def: &Seal, seal: &SealFacts) -> bool {
+    if faulty(rig, seal).is_some() {
+        return true;
+    }
+    let undisturbed = seal.disturbed.is_none() && def.closure.is_none();
+    let mut services = seal.serviced.iter().flat_map(Told::all);
+    !undisturbed && !services.any(|s| knows(rig, &s.stamp, &seal.disturbed))
 }
 
 /// The last hold of an enclosure if it counts, without the plug.
@@ -107,14 +135,27 @@ pub fn counting_hold<'a>(
     rig: &'a RigFacts,
     enclosure: &'a EnclosureFacts,
 ) -> Result<&'a HoldFacts, HoldMissing> {
-    let closed = closed_since(rig, enclosure).map_or(Stamp::NEVER, |c| c.stamp);
-    if closed == Stamp::NEVER {
+    if closed_since(rig, enclosure).is_none() {
         return Err(HoldMissing::None);
     }
-    let Some(last) = enclosure.holds.iter().max_by_key(|h| h.started) else {
-        return Err(HoldMissing::None);
-    };
-    if last.started < closed {
+    // Of two begun apart each must do: neither knew that the other worked the valve.
+    let mut last: Option<&HoldFacts> = None;
+    for hold in last_begun(rig, enclosure) {
+        counts(rig, enclosure, hold)?;
+        if last.is_none_or(|l| hold.started > l.started) {
+            last = Some(hold);
+        }
+    }
+    last.ok_or(HoldMissing::None)
+}
+
+/// Whether a hold counts, by itself.
+fn counts<'a>(
+    rig: &'a RigFacts,
+    enclosure: &'a EnclosureFacts,
+    last: &'a HoldFacts,
+) -> Result<(), HoldMissing> {
+    if !knows_shut(rig, enclosure, &last.started) {
         return Err(HoldMissing::None);
     }
     let hold = || last.id.clone();
@@ -133,14 +174,13 @@ pub fn counting_hold<'a>(
         VerdictFact::NotYet => return Err(HoldMissing::NotYet { hold: hold() }),
         VerdictFact::Holding => {}
     }
-    // Another device's hold over the same time that found a leak: the worse news stands, also
-    // where the closing was recorded again in between. Only an opening answers it.
-    let opened = opened_at(rig, enclosure);
+    // Another device's hold that found a leak which whoever began this one had not heard of: the worse
+    // news stands, also where the closing was recorded again in between. Only an opening answers it.
     let against = enclosure.holds.iter().find(|h| {
         h.id != last.id
-            && h.started > opened
+            && !opened_after(rig, enclosure, &h.started)
             && h.concluded.as_ref().is_some_and(|(stamp, _, r)| {
-                *stamp > last.started && r.verdict == VerdictFact::Leaking
+                r.verdict == VerdictFact::Leaking && !rig.heard.after(&last.started, stamp)
             })
     });
     if let Some(h) = against {
@@ -161,7 +201,22 @@ pub fn counting_hold<'a>(
     {
         return Err(HoldMissing::OtherPlan { hold: hold() });
     }
-    Ok(last)
+    Ok(())
+}
+
+/// Whether an enclosure was opened by somebody who knew of what bears a stamp: recorded as an opening,
+/// or to be concluded from a ring that was worked on after the closing.
+fn opened_after(rig: &RigFacts, enclosure: &EnclosureFacts, stamp: &Stamp) -> bool {
+    let touched = |t: &Stamp| {
+        let closings = enclosure.closed.iter().flat_map(Told::all);
+        let mut known = closings.map(|c| rig.heard.after(&c.stamp, t));
+        rig.heard.after(t, stamp) && !known.any(|k| k)
+    };
+    is_known(rig, &enclosure.opened, stamp)
+        || seals_of(rig, &enclosure.id).any(|(_, f)| {
+            let mut services = f.serviced.iter().flat_map(Told::all);
+            services.any(|s| touched(&s.stamp)) || f.looked_at.iter().any(touched)
+        })
 }
 
 /// Whether the same leak lets in more water on the planned dive than on the one a hold was judged for:
@@ -178,11 +233,32 @@ fn more_water(setup: &HoldSetup, result: &HoldResult, plan: &Plan) -> bool {
     times > 1.0 + 1e-9 || times.is_nan()
 }
 
+/// Whether what bears a stamp was written in a prep, and since a step of it was last opened again.
+pub fn within_step(prep: &PrepFacts, step: &str, stamp: &Stamp) -> bool {
+    let reopened = &prep.step(step).reopened;
+    prep.heard.after(stamp, &prep.started)
+        && crate::domain::state::knows(&prep.heard, stamp, reopened)
+}
+
+/// Who last put the plug in, knowing every time that it came out and every opening; none where it isn't
+/// in for all that is known.
+pub fn plug_in<'a>(rig: &RigFacts, enclosure: &'a EnclosureFacts) -> Option<&'a Seen> {
+    let mut fitted = enclosure.plug_on.iter().flat_map(Told::all);
+    fitted.find(|on| {
+        knows(rig, &on.stamp, &enclosure.plug_off) && knows(rig, &on.stamp, &enclosure.opened)
+    })
+}
+
 /// Whether the plug is on, refitted after a hold was concluded and not taken out since.
-pub fn plug_refitted(enclosure: &EnclosureFacts, hold: &HoldFacts) -> bool {
-    let proved = concluded(hold).max(hold.started);
-    let on = stamp(&enclosure.plug_on);
-    on > proved && on > stamp(&enclosure.plug_off) && on > stamp(&enclosure.opened)
+pub fn plug_refitted(rig: &RigFacts, enclosure: &EnclosureFacts, hold: &HoldFacts) -> bool {
+    let mut fitted = enclosure.plug_on.iter().flat_map(Told::all);
+    fitted.any(|on| {
+        let after = |stamp: &Stamp| rig.heard.after(&on.stamp, stamp);
+        after(&concluded(hold))
+            && enclosure.holds.iter().all(|h| after(&h.started))
+            && knows(rig, &on.stamp, &enclosure.plug_off)
+            && knows(rig, &on.stamp, &enclosure.opened)
+    })
 }
 
 fn concluded(hold: &HoldFacts) -> Stamp {
@@ -205,7 +281,10 @@ pub fn counting_recheck(
         return Err(RecheckMissing::Changed);
     }
     let (seen, recheck) = enclosure.recheck.as_ref().ok_or(RecheckMissing::None)?;
-    if seen.stamp <= concluded(hold) || recheck.hold != hold.id || mistyped(enclosure, seen) {
+    if !rig.heard.after(&seen.stamp, &concluded(hold))
+        || recheck.hold != hold.id
+        || mistyped(enclosure, seen)
+    {
         return Err(RecheckMissing::None);
     }
     match recheck.verdict {
@@ -213,16 +292,24 @@ pub fn counting_recheck(
         VerdictFact::NotYet => return Err(RecheckMissing::Unclear),
         VerdictFact::Holding => {}
     }
+    // One made apart from it that could not tell: whoever wrote this one had not heard of it.
+    let apart = |r: &RecheckSeen| {
+        r.fact.hold == hold.id
+            && r.seen.stamp != seen.stamp
+            && r.fact.verdict == VerdictFact::NotYet
+            && !rig.heard.after(&seen.stamp, &r.seen.stamp)
+    };
+    if enclosure.rechecks.iter().any(apart) {
+        return Err(RecheckMissing::Unclear);
+    }
     let proof = Proof::Recheck {
         enclosure: &enclosure.id,
     };
-    match last_news(rig, &[proof]) {
-        Some((news, News::PlugOut { .. })) if news.stamp > seen.stamp => {
-            return Err(RecheckMissing::PlugOut);
-        }
-        Some((news, News::Dived)) if news.stamp > seen.stamp => return Err(RecheckMissing::Dived),
-        Some((news, _)) if news.stamp > seen.stamp => return Err(RecheckMissing::None),
-        _ => {}
+    match unanswered(rig, &[proof], &seen.stamp) {
+        Some((_, News::PlugOut { .. })) => return Err(RecheckMissing::PlugOut),
+        Some((_, News::Dived)) => return Err(RecheckMissing::Dived),
+        Some(_) => return Err(RecheckMissing::None),
+        None => {}
     }
     let age = age_ms(seen, recheck.reading.boot, now)
         .map_err(|ClockSetBack| RecheckMissing::ClockSetBack)?;
@@ -249,15 +336,26 @@ pub fn mistyped(enclosure: &EnclosureFacts, seen: &Seen) -> bool {
 /// Whether a control was tried since its enclosure was closed and since an edit gave it another
 /// function, and works.
 pub fn control_proved(rig: &RigFacts, def: &Control, control: &ControlFacts) -> bool {
-    let (works, fails) = (stamp(&control.works), stamp(&control.fails));
-    closed_at(rig, &def.enclosure)
-        .is_some_and(|closed| works > closed.max(stamp(&control.changed)) && works > fails)
+    let Some(enclosure) = closed_one(rig, &def.enclosure) else {
+        return false;
+    };
+    let mut works = control.works.iter().flat_map(Told::all);
+    works.any(|w| {
+        knows(rig, &w.stamp, &enclosure.closed)
+            && knows(rig, &w.stamp, &control.changed)
+            && knows(rig, &w.stamp, &control.fails)
+    })
 }
 
 /// Whether a control was tried since its enclosure was closed, and failed.
 pub fn control_failed(rig: &RigFacts, def: &Control, control: &ControlFacts) -> bool {
-    let (works, fails) = (stamp(&control.works), stamp(&control.fails));
-    fails > works && closed_at(rig, &def.enclosure).is_some_and(|closed| fails > closed)
+    let Some(enclosure) = closed_one(rig, &def.enclosure) else {
+        return false;
+    };
+    let mut fails = control.fails.iter().flat_map(Told::all);
+    fails.any(|f| {
+        !is_known(rig, &control.works, &f.stamp) && !is_known(rig, &enclosure.closed, &f.stamp)
+    })
 }
 
 /// The assigned controls that were not tested, or failed, since their enclosure was closed.
@@ -270,13 +368,17 @@ pub fn untested(rig: &RigFacts) -> Vec<&str> {
 
 /// The enclosures that water found may have been in: the one named, or all that were on the rig then.
 pub fn wet<'a>(
+    heard: &'a Heard,
     enclosures: &'a [EnclosureFacts],
     defect: &'a DefectFacts,
 ) -> impl Iterator<Item = &'a EnclosureFacts> {
     let named = defect.at.strip_prefix("enclosure/");
     enclosures.iter().filter(move |e| match named {
         Some(id) => e.id == id,
-        None => stamp(&e.added) < defect.opened,
+        None => {
+            let mut added = e.added.iter().flat_map(Told::all);
+            !added.any(|a| heard.after(&a.stamp, &defect.opened))
+        }
     })
 }
 
@@ -286,36 +388,39 @@ pub fn to_look_into<'a>(rig: &'a RigFacts, defect: &'a DefectFacts) -> Vec<&'a s
     if !defect.water {
         return Vec::new();
     }
-    wet(&rig.enclosures, defect)
-        .filter(|e| stamp(&e.opened) < defect.opened)
+    wet(&rig.heard, &rig.enclosures, defect)
+        .filter(|e| !is_known(rig, &e.opened, &defect.opened))
         .map(|e| e.id.as_str())
         .collect()
 }
 
 /// The dive below its rating that nobody has looked an enclosure over since.
-pub fn too_deep(enclosure: &EnclosureFacts) -> Option<&DeepDive> {
-    let deep = enclosure.too_deep.as_ref()?;
-    (deep.seen.stamp > stamp(&enclosure.inspected)).then_some(deep)
+pub fn too_deep<'a>(rig: &RigFacts, enclosure: &'a EnclosureFacts) -> Option<&'a DeepDive> {
+    let looked = |d: &&DeepDive| !is_known(rig, &enclosure.inspected, &d.seen.stamp);
+    enclosure.too_deep.iter().find(looked)
 }
 
-fn closed_at(rig: &RigFacts, enclosure: &str) -> Option<Stamp> {
-    Some(closed_since(rig, rig.enclosure(enclosure)?)?.stamp)
+fn closed_one<'a>(rig: &'a RigFacts, enclosure: &str) -> Option<&'a EnclosureFacts> {
+    let enclosure = rig.enclosure(enclosure)?;
+    closed_since(rig, enclosure)?;
+    Some(enclosure)
 }
 
-/// The openings of an enclosure that were recorded as such: the newest of each closure.
+/// The openings of an enclosure that were recorded as such: the newest of each closure by each phone.
 pub(super) fn opened_by_hand(
     enclosure: &EnclosureFacts,
 ) -> impl Iterator<Item = (Option<&str>, &Seen)> {
-    (enclosure.openings.iter())
-        .map(|(closure, seen)| (Some(closure.as_str()).filter(|c| !c.is_empty()), seen))
+    (enclosure.openings.iter()).flat_map(|(closure, told)| {
+        let closure = Some(closure.as_str()).filter(|c| !c.is_empty());
+        told.all().map(move |seen| (closure, seen))
+    })
 }
 
 /// Whether the ring in a seal is one that must not go back: found so, no new one put in since, and
 /// nobody who looked again found otherwise.
-pub fn faulty(seal: &SealFacts) -> Option<&Seen> {
-    seal.faulty
-        .as_ref()
-        .filter(|f| f.stamp > stamp(&seal.renewed))
+pub fn faulty<'a>(rig: &RigFacts, seal: &'a SealFacts) -> Option<&'a Seen> {
+    let found = seal.faulty.as_ref();
+    found.filter(|f| !is_known(rig, &seal.renewed, &f.stamp))
 }
 
 pub(in crate::domain) fn seals_of<'a>(

@@ -41,13 +41,12 @@
 //! | the crew's way of signing, units, errors of its instruments | nothing proved: they hold from then on | |
 
 use super::counts::closed_since;
+use super::is_known;
 use super::rings::stored_too_long;
-use super::stamp;
 use crate::domain::crew::Word;
 use crate::domain::facts::{Loss, LossKind};
 use crate::domain::rig::{Enclosure, LensConfig, RigDef, Seal, SealLimits};
 use crate::domain::state::{EnclosureFacts, GoneFault, LossFacts, RigFacts, Seen};
-use crate::journal::Stamp;
 use crate::physics::oring;
 
 /// A volume may be said less by its own stated error (1 sd), and by this share for rounding.
@@ -129,8 +128,9 @@ fn named(what: &str, of: &Enclosure) -> String {
 
 /// Whether an enclosure is closed, and a hold was begun on it as it is.
 fn is_proved(rig: &RigFacts, enclosure: &EnclosureFacts) -> bool {
-    closed_since(rig, enclosure)
-        .is_some_and(|closed| enclosure.holds.iter().any(|h| h.started > closed.stamp))
+    closed_since(rig, enclosure).is_some_and(|closed| {
+        (enclosure.holds.iter()).any(|h| rig.heard.after(&h.started, &closed.stamp))
+    })
 }
 
 fn of_enclosure(old: &Enclosure, new: &Enclosure, known: &EnclosureFacts, lost: &mut Vec<Loss>) {
@@ -242,7 +242,7 @@ pub fn proved_since(rig: &RigFacts, edit: &LossFacts) -> bool {
     edit.what.iter().all(|l| {
         let closed = |e: &str| {
             rig.enclosure(e)
-                .is_none_or(|e| stamp(&e.closed) > edit.seen.stamp)
+                .is_none_or(|e| is_known(rig, &e.closed, &edit.seen.stamp))
         };
         l.kind.may_have_been_there() && enclosure_of(&rig.def, &l.at).is_none_or(closed)
     })
@@ -266,7 +266,7 @@ pub fn in_use(rig: &RigFacts) -> bool {
     rig.prep.is_some()
         || rig.dived.is_some()
         || rig.enclosures.iter().any(worked)
-        || (rig.seals.iter()).any(|s| s.serviced.is_some() || s.looked_at.is_some())
+        || (rig.seals.iter()).any(|s| s.serviced.is_some() || !s.looked_at.is_empty())
         || (rig.controls.iter()).any(|c| c.works.is_some() || c.fails.is_some())
 }
 
@@ -276,7 +276,8 @@ pub fn loss_word(rig: &RigFacts, loss: &LossFacts) -> Option<Word> {
     if rig.crew.named(&loss.seen.author) {
         return rig.crew.word(&loss.seen, &loss.signed);
     }
-    let after = |s: &&Seen| rig.crew.named(&s.author) && s.stamp > loss.seen.stamp;
+    let after =
+        |s: &&Seen| rig.crew.named(&s.author) && rig.heard.after(&s.stamp, &loss.seen.stamp);
     let first = loss.signed.iter().find(after)?;
     if rig.crew.alone {
         return Some(Word::One);
@@ -286,12 +287,13 @@ pub fn loss_word(rig: &RigFacts, loss: &LossFacts) -> Option<Word> {
 
 /// Whether what an edit took away is still to be told: until a build is begun after it.
 pub fn still_told(rig: &RigFacts, loss: &LossFacts) -> bool {
-    rig.built.unwrap_or(Stamp::NEVER) < loss.seen.stamp
+    let built = rig.built.as_ref();
+    !built.is_some_and(|built| rig.heard.after(built, &loss.seen.stamp))
 }
 
 /// The faults on what is no longer on the rig, or no longer used, that nobody has answered.
 pub fn standing_faults(rig: &RigFacts) -> impl Iterator<Item = &GoneFault> {
     rig.gone
         .iter()
-        .filter(|g| g.seen.stamp > stamp(&g.inspected))
+        .filter(|g| !is_known(rig, &g.inspected, &g.seen.stamp))
 }

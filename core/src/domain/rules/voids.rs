@@ -1,10 +1,10 @@
 //! What voids what.
 
 use super::counts::opened_by_hand;
-use super::stamp;
+use super::is_known;
 use crate::domain::procedure::{StepInstance, StepKind, Target};
 use crate::domain::rig::RigDef;
-use crate::domain::state::{PrepFacts, RigFacts, Seen, StepState};
+use crate::domain::state::{PrepFacts, RigFacts, Seen, StepState, Told};
 use crate::journal::Stamp;
 
 /// Something that happened to a rig and takes away what was proved of it.
@@ -214,7 +214,7 @@ pub fn attests<'a>(def: &'a RigDef, instance: &'a StepInstance) -> Vec<Proof<'a>
     }
 }
 
-/// The news on record, the newest of each kind.
+/// The news on record, the newest of each kind by each phone.
 fn news_of(rig: &RigFacts) -> Vec<(Seen, News<'_>)> {
     let mut news = Vec::new();
     for e in &rig.enclosures {
@@ -222,10 +222,10 @@ fn news_of(rig: &RigFacts) -> Vec<(Seen, News<'_>)> {
         for (closure, seen) in opened_by_hand(e) {
             news.push((seen.clone(), News::Opened { enclosure, closure }));
         }
-        if let Some(seen) = &e.plug_off {
+        for seen in e.plug_off.iter().flat_map(Told::all) {
             news.push((seen.clone(), News::PlugOut { enclosure }));
         }
-        if let Some(hold) = e.holds.iter().max_by_key(|h| h.started) {
+        for hold in &e.holds {
             let seen = Seen {
                 stamp: hold.started,
                 wall_ms: hold.started_ms,
@@ -236,19 +236,22 @@ fn news_of(rig: &RigFacts) -> Vec<(Seen, News<'_>)> {
         }
     }
     for (def, seal) in rig.def.seals.iter().zip(&rig.seals) {
-        let closed = rig.enclosure(&def.enclosure).map(|e| stamp(&e.closed));
-        let touched = [seal.serviced.clone(), seal.looked_at.map(at_stamp)];
-        for seen in touched.into_iter().flatten() {
+        let enclosure = rig.enclosure(&def.enclosure);
+        let services = seal.serviced.iter().flat_map(Told::all).cloned();
+        let looks = seal.looked_at.iter().copied().map(at_stamp);
+        for seen in services.chain(looks) {
+            let after_closing = enclosure
+                .is_some_and(|e| e.closed.is_some() && !is_known(rig, &e.closed, &seen.stamp));
             let told = News::Touched {
                 enclosure: &def.enclosure,
                 seal: &def.id,
-                after_closing: closed.is_some_and(|closed| seen.stamp > closed),
+                after_closing,
             };
             news.push((seen, told));
         }
     }
-    for seen in [&rig.dived, &rig.surfaced].into_iter().flatten() {
-        news.push((seen.clone(), News::Dived));
+    for told in [&rig.dived, &rig.surfaced].into_iter().flatten() {
+        news.extend(told.all().map(|seen| (seen.clone(), News::Dived)));
     }
     news
 }
@@ -263,17 +266,17 @@ fn at_stamp(stamp: Stamp) -> Seen {
     }
 }
 
-/// The last news on record that voids one of the proofs.
-pub fn last_news<'a>(rig: &'a RigFacts, proofs: &[Proof<'_>]) -> Option<(Seen, News<'a>)> {
+/// The last news on record that voids one of the proofs, of what whoever wrote them had not heard of.
+pub fn unanswered<'a>(
+    rig: &'a RigFacts,
+    proofs: &[Proof<'_>],
+    written: &Stamp,
+) -> Option<(Seen, News<'a>)> {
     news_of(rig)
         .into_iter()
+        .filter(|(seen, _)| !rig.heard.after(written, &seen.stamp))
         .filter(|(_, news)| proofs.iter().any(|p| voids(&rig.def, news, p)))
         .max_by_key(|(seen, _)| seen.stamp)
-}
-
-/// The last news that voids what a step attests.
-pub fn void_since(rig: &RigFacts, instance: &StepInstance) -> Option<Seen> {
-    Some(last_news(rig, &attests(&rig.def, instance))?.0)
 }
 
 /// Opens again what news has undone since it was done: the step's last opening is then that news.
@@ -283,12 +286,19 @@ pub fn reopen_void(rig: &RigFacts, prep: &mut PrepFacts) {
         let Some(step) = prep.done.get_mut(&instance.key) else {
             continue;
         };
-        if step.state() != StepState::Done {
+        if step.state(&rig.heard) != StepState::Done {
             continue;
         }
-        let done = step.done.as_ref().map_or(Stamp::NEVER, |s| s.stamp);
-        if let Some(news) = void_since(rig, instance).filter(|n| n.stamp > done) {
-            step.reopened = Some(news);
+        let proofs = attests(&rig.def, instance);
+        let mut undone = None;
+        for done in step.done.iter().flat_map(Told::all) {
+            undone = unanswered(rig, &proofs, &done.stamp);
+            if undone.is_none() {
+                break;
+            }
+        }
+        if let Some((news, _)) = undone {
+            step.reopened = Some(news.into());
         }
     }
 }

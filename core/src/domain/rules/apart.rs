@@ -1,0 +1,146 @@
+//! One rig edited on two phones that had not heard of each other: both edits are kept, and of what they
+//! say of one thing the stricter counts, until somebody has looked.
+
+use crate::domain::rig::{Enclosure, RigDef, Seal};
+
+/// A rig as several edits made apart leave it, the last by the clock first. Everything that one of them
+/// has is on it; a rating, a limit and a ring's limits are the least that one says, a free volume and a
+/// plan the most. Names and words are those of the first.
+pub fn together(edits: &[RigDef]) -> RigDef {
+    let Some((first, others)) = edits.split_first() else {
+        return RigDef::default();
+    };
+    let mut def = first.clone();
+    for other in others {
+        join(
+            &mut def.enclosures,
+            &other.enclosures,
+            |e| &e.id,
+            stricter_enclosure,
+        );
+        join(&mut def.seals, &other.seals, |s| &s.id, stricter_seal);
+        join(
+            &mut def.controls,
+            &other.controls,
+            |c| &c.id,
+            |mine, theirs| {
+                if !mine.assigned() {
+                    *mine = theirs.clone();
+                }
+            },
+        );
+        join(&mut def.lenses, &other.lenses, |l| &l.id, |_, _| ());
+        join(&mut def.parts, &other.parts, |p| &p.id, |_, _| ());
+        join(
+            &mut def.mounting_points,
+            &other.mounting_points,
+            |p| &p.id,
+            |_, _| (),
+        );
+        def.plan.depth_m = def.plan.depth_m.max(other.plan.depth_m);
+        def.plan.minutes = def.plan.minutes.max(other.plan.minutes);
+    }
+    def
+}
+
+/// Takes over what is not there, and makes of what both have the stricter.
+fn join<T: Clone>(
+    mine: &mut Vec<T>,
+    theirs: &[T],
+    id: impl Fn(&T) -> &String,
+    stricter: impl Fn(&mut T, &T),
+) {
+    for new in theirs {
+        match mine.iter_mut().find(|known| id(known) == id(new)) {
+            Some(known) => stricter(known, new),
+            None => mine.push(new.clone()),
+        }
+    }
+}
+
+fn stricter_enclosure(mine: &mut Enclosure, theirs: &Enclosure) {
+    let limit = mine.limit().min(theirs.limit());
+    if limit < mine.limit() {
+        mine.limit_ml = Some(limit);
+    }
+    if theirs.volume_l > mine.volume_l {
+        (mine.volume_l, mine.volume_sd_l) = (theirs.volume_l, theirs.volume_sd_l);
+    }
+    mine.volume_sd_l = mine.volume_sd_l.max(theirs.volume_sd_l);
+    mine.depth_rating_m = mine.depth_rating_m.min(theirs.depth_rating_m);
+    join(&mut mine.closures, &theirs.closures, |c| &c.id, |_, _| ());
+    join(
+        &mut mine.penetrators,
+        &theirs.penetrators,
+        |p| &p.id,
+        |_, _| (),
+    );
+    let out = theirs.valve.as_ref().is_some_and(|v| !v.reads_with_plug_on);
+    if let Some(valve) = mine.valve.as_mut().filter(|_| out) {
+        valve.reads_with_plug_on = false;
+    }
+}
+
+fn stricter_seal(mine: &mut Seal, theirs: &Seal) {
+    let (m, t) = (&mut mine.limits, &theirs.limits);
+    for (mine, theirs) in [
+        (&mut m.soft_days, t.soft_days),
+        (&mut m.hard_days, t.hard_days),
+        (&mut m.soft_openings, t.soft_openings),
+        (&mut m.hard_openings, t.hard_openings),
+        (&mut m.soft_dives, t.soft_dives),
+        (&mut m.hard_dives, t.hard_dives),
+    ] {
+        *mine = match (*mine, theirs) {
+            (Some(a), Some(b)) => Some(a.min(b)),
+            (a, b) => a.or(b),
+        };
+    }
+    // One edit's warning may lie beyond the other's block.
+    for (soft, hard) in [
+        (&mut m.soft_days, m.hard_days),
+        (&mut m.soft_openings, m.hard_openings),
+        (&mut m.soft_dives, m.hard_dives),
+    ] {
+        if let (Some(s), Some(h)) = (*soft, hard) {
+            *soft = Some(s.min(h));
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::domain::rig::templates;
+
+    #[test]
+    fn nothing_that_one_edit_has_is_lost_and_the_stricter_counts() {
+        let base = templates()[0].rig.clone();
+        let (mut a, mut b) = (base.clone(), base.clone());
+        a.enclosures.push(Enclosure {
+            id: "pod".into(),
+            ..base.enclosures[0].clone()
+        });
+        a.enclosures[0].depth_rating_m = 60.0;
+        a.enclosures[0].limit_ml = Some(30.0);
+        a.plan.depth_m = 12.0;
+        b.enclosures[0].depth_rating_m = 40.0;
+        b.enclosures[0].volume_l = 20.0;
+        b.plan.depth_m = 30.0;
+        b.seals[0].limits.hard_days = Some(3);
+        b.controls.clear();
+        for edits in [[a.clone(), b.clone()], [b.clone(), a.clone()]] {
+            let both = together(&edits);
+            assert!(both.enclosure("pod").is_some());
+            let main = &both.enclosures[0];
+            assert_eq!(main.depth_rating_m, 40.0);
+            assert_eq!(main.limit(), 30.0);
+            assert_eq!(main.volume_l, 20.0);
+            assert_eq!(both.plan.depth_m, 30.0);
+            assert_eq!(both.seals[0].limits.hard_days, Some(3));
+            assert_eq!(both.controls.len(), a.controls.len());
+            both.validate().unwrap();
+        }
+        assert_eq!(together(&[a.clone()]), a);
+    }
+}
