@@ -187,6 +187,8 @@ pub fn begin_hold(book: &mut Book, rig: &str, enclosure: &str) -> Result<String,
         .expect("the enclosure is on the rig");
     let setup = HoldSetup {
         gauge_resolution_pa: 10.0,
+        // It stands at a round number through these holds.
+        shows_its_steps: true,
         temperature_source: "inside".into(),
         // Nothing in these rigs is on, and they stand where they were built.
         shut_in: ShutIn::NOTHING,

@@ -3,11 +3,11 @@
 use slackwater_checks::drive::{Day, reading};
 use slackwater_core::domain::book::NewReading;
 use slackwater_core::domain::facts::{HoldSetup, ValveOpen};
-use slackwater_core::journal::Clock;
+use slackwater_core::journal::{Clock, FixedClock};
 use slackwater_core::physics::hold::{Camera, Desiccant, ShutIn, Stood, Verdict};
 use slackwater_core::screens::common::{Document, FieldValue, Form, Outcome, Place};
 use slackwater_core::screens::desk::Desk;
-use slackwater_core::screens::hold::HoldAction;
+use slackwater_core::screens::hold::{HoldAction, HoldScreen};
 use slackwater_core::screens::phone::AirReading;
 use slackwater_core::screens::{Action, Screen};
 
@@ -140,6 +140,7 @@ fn two_barometers_that_stand_apart_are_not_mixed() {
         let facts = day.book.rig(&rig).unwrap();
         let setup = HoldSetup {
             gauge_resolution_pa: 10.0,
+            shows_its_steps: true,
             temperature_source: "inside".into(),
             limit_ml: 60.0,
             shut_in: ShutIn::NOTHING,
@@ -739,6 +740,7 @@ fn falling(day: &mut Day) -> String {
     let facts = day.book.rig(&rig).unwrap();
     let setup = HoldSetup {
         gauge_resolution_pa: 10.0,
+        shows_its_steps: true,
         temperature_source: "inside".into(),
         shut_in: ShutIn::NOTHING,
         ..slackwater_core::domain::book::Book::hold_setup(
@@ -1168,4 +1170,88 @@ fn a_reading_that_can_not_be_makes_no_page_impossible() {
         let screen = desk.show(&place).unwrap();
         assert!(!format!("{screen:?}").contains("00000000000"), "{screen:?}");
     }
+}
+
+/// Reads a hold at one number until the page would end it or asks something; gives the page then.
+fn reads_until_told(desk: &mut Desk, clock: &FixedClock, place: &Place, gauge: &str) -> HoldScreen {
+    for _ in 0..240 {
+        clock.advance(60_000);
+        let set = [("gauge", gauge), ("temperature", "25"), ("ambient", "1013")];
+        let shown = form(desk, place);
+        let out = desk.act(place, filled(&shown, &set)).unwrap();
+        assert_eq!(out.faults, [], "a reading is taken");
+        let Screen::Hold { screen } = desk.show(place).unwrap() else {
+            panic!("a hold");
+        };
+        if screen.main.is_some() {
+            return screen;
+        }
+    }
+    panic!("never told");
+}
+
+#[test]
+fn a_coarse_gauge_said_to_be_fine_is_asked_about_before_the_hold_is_tight() {
+    // Seen: 0.1 mbar said of a dial of tens. It stood at 230 through a leak at the limit, and after
+    // a quarter of an hour the hold was tight.
+    let set = with(&[
+        ("open", "nothing"),
+        ("gauge", "230"),
+        ("source", "inside"),
+        ("camera", "cold"),
+        ("desiccant", "none"),
+        ("stood", "here"),
+    ]);
+    let asks = |s: &HoldScreen| match &s.main.as_ref().unwrap().action {
+        HoldAction::GaugeSteps { step_pa } => step_pa.map(|pa| pa.round()),
+        other => panic!("{other:?}"),
+    };
+    let (_dir, mut desk, clock, place) = desk();
+    let hold = begin(&mut desk, &place, &set).unwrap();
+    let at = Place::Hold {
+        hold: hold.clone(),
+        form: None,
+    };
+    let page = reads_until_told(&mut desk, &clock, &at, "230");
+    assert_eq!(asks(&page), Some(1_000.0));
+    assert!(page.verdict.contains("10\u{a0}mbar"), "{}", page.verdict);
+    // Ended all the same it proves nothing.
+    let judged = desk.book().hold(&hold).unwrap();
+    assert_eq!(judged.judgement.as_ref().unwrap().verdict, Verdict::NotYet);
+    // It does show tens: the hold goes on with them, and so does the next.
+    act(
+        &mut desk,
+        &at,
+        HoldAction::GaugeSteps {
+            step_pa: Some(1_000.0),
+        },
+    );
+    let judged = desk.book().hold(&hold).unwrap();
+    assert_eq!(judged.hold.setup.gauge_resolution_pa, 1_000.0);
+    assert_eq!(judged.judgement.as_ref().unwrap().verdict, Verdict::NotYet);
+    assert!(judged.steps_doubted.is_empty(), "it is asked once");
+    let given_up = [("reason", "a better gauge")];
+    let page = Place::Hold {
+        hold: hold.clone(),
+        form: Some("abandon".into()),
+    };
+    let shown = form(&desk, &page);
+    desk.act(&page, filled(&shown, &given_up)).unwrap();
+    let next = form(&desk, &place);
+    let resolution = next.fields.iter().find(|f| f.key == "resolution").unwrap();
+    assert_eq!(resolution.value, "10");
+    // Or it shows tenths, and did stand: then it is tight, and that it was asked stands in the record.
+    let hold = begin(&mut desk, &place, &set).unwrap();
+    let at = Place::Hold {
+        hold: hold.clone(),
+        form: None,
+    };
+    let page = reads_until_told(&mut desk, &clock, &at, "230");
+    let stands = HoldAction::GaugeSteps { step_pa: None };
+    assert!(page.others.iter().any(|b| b.action == stands));
+    act(&mut desk, &at, stands);
+    let judged = desk.book().hold(&hold).unwrap();
+    assert_eq!(judged.judgement.as_ref().unwrap().verdict, Verdict::Holding);
+    assert!(judged.hold.unlikely);
+    assert!(act(&mut desk, &at, HoldAction::Conclude).said.is_some());
 }

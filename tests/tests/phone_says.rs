@@ -27,6 +27,7 @@ fn running(desk: &mut Desk, day: &Clocked, mbar_per_h: f64, minutes: i32) -> Str
     let def = facts.def.enclosure("main").unwrap();
     let setup = HoldSetup {
         gauge_resolution_pa: 10.0,
+        shows_its_steps: true,
         temperature_source: "inside".into(),
         shut_in: ShutIn::NOTHING,
         ..Book::hold_setup(def, &facts.def.plan)

@@ -558,6 +558,7 @@ fn a_crew_that_rolls_before_it_dives_gets_an_answer_once_its_camera_is_known() {
         let setup = HoldSetup {
             temperature_source: "surface".into(),
             gauge_resolution_pa: 10.0,
+            shows_its_steps: true,
             shut_in: ShutIn::NOTHING,
             ..Book::hold_setup(&def, &facts.def.plan)
         };

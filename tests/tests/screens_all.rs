@@ -333,7 +333,7 @@ impl Crew {
                     ("stood", "here"),
                     ("unit", "mbar"),
                     ("resolution", "0.1"),
-                    ("gauge", "200.0"),
+                    ("gauge", "203.4"),
                     ("source", "inside"),
                     ("temperature", "25.0"),
                     ("ambient", "1013"),
@@ -353,7 +353,7 @@ impl Crew {
                 self.send(
                     "reading",
                     &[
-                        ("gauge", "200,0"),
+                        ("gauge", "203,4"),
                         ("temperature", "25.0"),
                         ("ambient", "1013"),
                     ],

@@ -124,7 +124,7 @@ class Smoke(unittest.TestCase):
 
         setup = do_rig(sw.RigAction.HOLD(enclosure="monitor")).go
         values = typed(
-            gauge="200", temperature="24", ambient="1012", unit="mbar", open="nothing",
+            gauge="203.4", temperature="24", ambient="1012", unit="mbar", open="nothing",
             resolution="0.1", source="inside", camera="cold", desiccant="none", stood="here",
         )
         action = sw.HoldAction.SUBMIT(form="setup", values=values)
@@ -133,7 +133,7 @@ class Smoke(unittest.TestCase):
         hold = outcome.go
         for _ in range(60):
             store.advance_clock(60_000)
-            values = typed(gauge="200", temperature="24", ambient="1012")
+            values = typed(gauge="203.4", temperature="24", ambient="1012")
             action = sw.HoldAction.SUBMIT(form="reading", values=values)
             self.assertEqual(screens.act(hold, Action.HOLD(action=action)).faults, [])
             main = screens.show(hold).screen.main

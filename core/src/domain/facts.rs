@@ -172,6 +172,13 @@ pub enum Fact {
         /// Event reference of the reading.
         reading: String,
     },
+    /// All readings of a hold were whole steps of a coarser gauge than was said; somebody looked at it.
+    /// News: the hold goes on with the coarsest steps that anyone saw. Subject: the hold.
+    GaugeSteps {
+        /// The steps that the gauge does show, Pa; none where it shows those that were said, and just
+        /// stood there.
+        step_pa: Option<f64>,
+    },
     /// A hold ended with a verdict. Subject: the hold.
     HoldConcluded {
         /// The verdict with its figures.
@@ -689,6 +696,9 @@ pub struct HoldSetup {
     /// Something said at the set-up was unlikely, was asked about, and confirmed.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub confirmed: bool,
+    /// Somebody looked at the gauge, and it does show steps as fine as its resolution.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub shows_its_steps: bool,
     /// What was noticed when it was brought in from a file; nothing of a hold recorded here.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub noticed: Vec<Noticed>,
@@ -1232,6 +1242,7 @@ mod tests {
                         shut_in: ShutIn::NOTHING,
                         valve_open: Some(ValveOpen::Reads(400.0)),
                         confirmed: false,
+                        shows_its_steps: false,
                         noticed: vec![
                             Noticed::WhenUnknown {},
                             Noticed::OtherVolume { litres: 9.5 },
@@ -1257,6 +1268,16 @@ mod tests {
             (
                 Fact::ReadingSetAside { reading: s("d:1") },
                 r#"{"fact":"reading_set_aside","reading":"d:1"}"#,
+            ),
+            (
+                Fact::GaugeSteps {
+                    step_pa: Some(1_000.0),
+                },
+                r#"{"fact":"gauge_steps","step_pa":1000.0}"#,
+            ),
+            (
+                Fact::GaugeSteps { step_pa: None },
+                r#"{"fact":"gauge_steps","step_pa":null}"#,
             ),
             (
                 Fact::HoldConcluded {

@@ -52,6 +52,11 @@ pub const SALT_G_KG: f64 = 0.5;
 /// Marks a hold that was brought in: behind its enclosure's id, and as the reason it doesn't count.
 pub const IMPORTED: &str = "#imported";
 
+/// Stands before the steps, Pa, that a hold's gauge was seen to show in place of finer ones.
+pub const STEPS: &str = "steps:";
+/// Marks a hold whose gauge was seen to show the steps that were said.
+pub const STEPS_STAND: &str = "steps stand";
+
 /// Marks a hold of which a reading looked unlikely and was confirmed.
 pub const UNLIKELY: &str = "unlikely";
 
@@ -323,6 +328,11 @@ fn apply_fact(db: &Connection, e: &Event, fact: &Fact) -> rusqlite::Result<()> {
             .prepare_cached("INSERT OR IGNORE INTO reading_aside (hold, event) VALUES (?1, ?2)")?
             .execute(params![id, reading])
             .map(drop),
+        // Each by itself, so that the coarsest stands in whatever order they come.
+        Fact::GaugeSteps { step_pa } => match step_pa {
+            Some(pa) => mark(&at, &format!("{STEPS}{pa}"), ""),
+            None => mark(&at, STEPS_STAND, ""),
+        },
         Fact::HoldConcluded { result } => conclude(db, id, e, result),
         Fact::HoldAbandoned { reason } => db
             .prepare_cached(

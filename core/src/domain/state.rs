@@ -1361,11 +1361,22 @@ const HOLD: &str = "id, enclosure, started, started_ms, author, setup, concluded
                     (SELECT count(*) FROM reading r WHERE r.hold = hold.id) \
                     + (SELECT count(*) FROM reading_aside a WHERE a.hold = hold.id), \
                     EXISTS (SELECT 1 FROM mark m WHERE m.rig = hold.rig \
-                    AND m.subject = 'hold/' || hold.id AND m.key = 'unlikely')";
+                    AND m.subject = 'hold/' || hold.id AND m.key = 'unlikely'), \
+                    EXISTS (SELECT 1 FROM mark m WHERE m.rig = hold.rig \
+                    AND m.subject = 'hold/' || hold.id AND m.key = 'steps stand'), \
+                    (SELECT max(CAST(substr(m.key, 7) AS REAL)) FROM mark m \
+                    WHERE m.rig = hold.rig AND m.subject = 'hold/' || hold.id \
+                    AND m.key > 'steps:' AND m.key < 'steps;')";
 
 fn hold_of(r: &rusqlite::Row<'_>) -> rusqlite::Result<HoldFacts> {
-    let setup: HoldSetup = parsed(&r.get::<_, String>(5)?)?;
-    let unlikely = r.get::<_, bool>(12)? || setup.confirmed;
+    let mut setup: HoldSetup = parsed(&r.get::<_, String>(5)?)?;
+    // What somebody saw of its gauge counts from there on as if it had been said.
+    let stand: bool = r.get(13)?;
+    setup.shows_its_steps |= stand;
+    if let Some(coarser) = r.get::<_, Option<f64>>(14)? {
+        setup.gauge_resolution_pa = setup.gauge_resolution_pa.max(coarser);
+    }
+    let unlikely = r.get::<_, bool>(12)? || setup.confirmed || stand;
     let concluded: Option<Vec<u8>> = r.get(6)?;
     let result: Option<String> = r.get(8)?;
     let concluded = match (concluded, result) {
@@ -1486,7 +1497,7 @@ pub fn load_rechecks(db: &Connection, hold: &str) -> rusqlite::Result<Vec<Rechec
 /// What SQLite says.
 pub fn load_hold(db: &Connection, hold: &str) -> rusqlite::Result<Option<(String, HoldFacts)>> {
     db.prepare_cached(&format!("SELECT {HOLD}, rig FROM hold WHERE id = ?1"))?
-        .query_row([hold], |r| Ok((r.get(13)?, hold_of(r)?)))
+        .query_row([hold], |r| Ok((r.get(15)?, hold_of(r)?)))
         .optional()
 }
 

@@ -59,6 +59,11 @@ pub enum HoldAction {
         /// Event reference of the reading.
         reading: String,
     },
+    /// Says which steps the gauge was seen to show, where all readings were whole steps of a coarser one.
+    GaugeSteps {
+        /// The steps, Pa; none where it shows those that were said, and just stood there.
+        step_pa: Option<f64>,
+    },
     /// Records that the plug was refitted.
     PlugOn,
     /// Back to the rig.
@@ -760,6 +765,17 @@ pub(super) fn show(
         Some(button(cx.t("action_to_rig"), HoldAction::OpenRig))
     };
     let mut others = Vec::new();
+    let mut steps = if running {
+        step_buttons(cx, &judged, unit)
+    } else {
+        Vec::new()
+    };
+    let main = if steps.is_empty() {
+        main
+    } else {
+        Some(steps.remove(0))
+    };
+    others.extend(steps);
     if running {
         if verdict == Some(Verdict::NotYet) {
             others.push(HoldButton {
@@ -863,6 +879,31 @@ struct Words {
     mark: Mark,
     severity: Severity,
     reasons: Vec<Line>,
+}
+
+/// So many of the steps that a gauge may show are offered.
+const STEPS_OFFERED: usize = 3;
+
+/// Which steps the gauge shows, where it seems to show coarser ones than were said: one tap each.
+fn step_buttons(cx: &Cx<'_>, judged: &Judged, unit: PressureUnit) -> Vec<HoldButton> {
+    let coarser = judged.steps_doubted.iter().take(STEPS_OFFERED).map(|pa| {
+        let label = cx.say(
+            "action_gauge_steps",
+            &[("steps", (&step_words(unit, *pa)).into())],
+        );
+        button(label, HoldAction::GaugeSteps { step_pa: Some(*pa) })
+    });
+    let said = step_words(unit, judged.hold.setup.gauge_resolution_pa);
+    let stood = cx.say("action_gauge_steps_stand", &[("steps", (&said).into())]);
+    let stand = button(stood, HoldAction::GaugeSteps { step_pa: None });
+    let asked = !judged.steps_doubted.is_empty();
+    coarser.chain(asked.then_some(stand)).collect()
+}
+
+/// '0.1 mbar'.
+fn step_words(unit: PressureUnit, pa: f64) -> String {
+    let step = super::measures::plain(unit.from_pa(pa), 4);
+    format!("{step}\u{a0}{}", unit.symbol())
 }
 
 /// A limit that was raised once something had been proved stands beside what is judged by it.
@@ -1004,6 +1045,20 @@ fn verdict_words(cx: &Cx<'_>, judged: &Judged) -> Words {
             Mark::Hatched,
             Severity::Notice,
         ),
+        Verdict::NotYet if !judged.steps_doubted.is_empty() => {
+            let setup = &judged.hold.setup;
+            let unit = PressureUnit::from_symbol(&setup.gauge_unit).unwrap_or(cx.units.pressure);
+            let said = step_words(unit, setup.gauge_resolution_pa);
+            let coarsest = judged.steps_doubted.first().copied().unwrap_or_default();
+            let text = cx.say(
+                "screen_hold_steps_doubted",
+                &[
+                    ("said", (&said).into()),
+                    ("steps", (&step_words(unit, coarsest)).into()),
+                ],
+            );
+            (text, Mark::Half, Severity::Notice)
+        }
         Verdict::NotYet => {
             let text = match j.minutes_to_go {
                 Some(m) => cx.say(
@@ -1538,6 +1593,10 @@ pub(super) fn act(desk: &mut Desk, hold: &str, action: HoldAction) -> Result<Out
         HoldAction::Conclude => {
             let recorded = desk.book.conclude_hold(hold)?;
             done(recorded, desk.texts.get("screen_hold_said_concluded"))
+        }
+        HoldAction::GaugeSteps { step_pa } => {
+            let recorded = desk.book.gauge_shows(hold, step_pa)?;
+            done(recorded, desk.texts.get("screen_hold_said_steps"))
         }
         HoldAction::ShowForm { form } => go(Place::Hold {
             hold: hold.to_owned(),

@@ -271,6 +271,13 @@ pub(super) fn words(cx: &Cx<'_>, event: &Event, fact: &Fact) -> Words {
             ),
         ),
         Fact::ReadingSetAside { .. } => about("screen_journal_reading_aside"),
+        Fact::GaugeSteps { step_pa: None } => about("screen_journal_steps_stand"),
+        Fact::GaugeSteps {
+            step_pa: Some(step_pa),
+        } => made(
+            cx.t("screen_journal_steps"),
+            cx.units.pressure(*step_pa, *step_pa),
+        ),
         Fact::HoldConcluded { result } => {
             let text = match result.verdict {
                 VerdictFact::Holding => cx.say(

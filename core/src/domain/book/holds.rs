@@ -3,11 +3,12 @@
 use std::sync::Arc;
 
 use super::super::facts::{
-    Fact, HoldResult, HoldSetup, ReadingFact, RecheckFact, ValveOpen, VerdictFact, barometer_tag,
+    Fact, Gauge, HoldResult, HoldSetup, ReadingFact, RecheckFact, ValveOpen, VerdictFact,
+    barometer_tag,
 };
 use super::super::names;
 use super::super::procedure::{StepKind, Target};
-use super::super::rig::{Enclosure, Plan};
+use super::super::rig::{Enclosure, Plan, RigFault};
 use super::super::rules::{age_ms, counting_hold};
 use super::super::spans::{self, TimeDoubts, Timed, as_early_as_possible, doubts, time_of};
 use super::super::state::{self, HoldFacts, ReadingRow, RecheckSeen, RigFacts, StepState};
@@ -15,7 +16,7 @@ use super::{Book, BookFault, Recorded, Refusal, brought, enclosure_def};
 use crate::journal::BootTime;
 use crate::physics::hold::camera::{self, Warmth};
 use crate::physics::hold::log::{self, LogWarning};
-use crate::physics::hold::plausible::{About, Against, Doubt, Moment, zero_of};
+use crate::physics::hold::plausible::{About, Against, Doubt, Moment, coarser_steps, zero_of};
 use crate::physics::hold::{
     Camera, Dive, GaugeKind, HoldFault, HoldInput, Judgement, Later, Proved, Reading, RecheckInput,
     RecheckJudgement, RecheckResult, ShutIn, TemperatureSource, Verdict, judge, judge_briefly,
@@ -44,6 +45,9 @@ pub struct Judged {
     pub doubts: TimeDoubts,
     /// Why there is no judgement though there are readings: one that can't be is in the record.
     pub fault: Option<HoldFault>,
+    /// It would be *holding*, but all readings are whole steps of a coarser gauge than was said, of each
+    /// of these, Pa, the coarsest first: somebody is to look which it shows ([`Book::gauge_shows`]).
+    pub steps_doubted: Vec<f64>,
 }
 
 impl Judged {
@@ -176,6 +180,7 @@ impl Book {
             shut_in: ShutIn::default(),
             valve_open: None,
             confirmed: false,
+            shows_its_steps: false,
             noticed: Vec::new(),
         }
     }
@@ -321,6 +326,7 @@ impl Book {
             shut_in: ShutIn::default(),
             valve_open: None,
             confirmed: false,
+            shows_its_steps: false,
         };
         let readings: Vec<ReadingFact> = input
             .readings
@@ -418,7 +424,14 @@ impl Book {
                 Err(fault) => (None, Some(fault)),
             }
         };
+        // One that was given up, or brought in, proves nothing.
+        let (judgement, steps_doubted) = if hold.abandoned.is_some() {
+            (judgement, Vec::new())
+        } else {
+            doubting_steps(&hold.setup, &used, judgement)
+        };
         let judged = Arc::new(Judged {
+            steps_doubted,
             rig,
             hold,
             doubts: doubts(&used),
@@ -701,13 +714,18 @@ impl Book {
         if used.len() < 2 {
             return Self::refuse(Refusal::TooFewReadings);
         }
-        let judgement = judge_by_both_clocks(&setup, &used)?;
+        let mut judgement = Some(judge_by_both_clocks(&setup, &used)?);
+        // One that was holding has answered it, or is from before anybody was asked.
+        let concluded = judged.hold.concluded.as_ref().map(|c| c.2.verdict);
+        if concluded != Some(VerdictFact::Holding) {
+            judgement = doubting_steps(&setup, &used, judgement).0;
+        }
         let anew = Judged {
             hold: HoldFacts {
                 setup,
                 ..judged.hold.clone()
             },
-            judgement: Some(judgement),
+            judgement,
             fault: None,
             ..(*judged).clone()
         };
@@ -718,6 +736,41 @@ impl Book {
             format!("{}/hold/{hold}", judged.rig),
             Fact::HoldConcluded { result },
         )])
+    }
+
+    /// Records what somebody saw of a hold's gauge, whose readings were all whole steps of a coarser one:
+    /// the steps that it shows, Pa, which count from then on and are kept with the gauge's record; or
+    /// none, where it shows those that were said.
+    ///
+    /// # Errors
+    /// [`Refusal::HoldEnded`]; steps finer than were said; no such hold; the file.
+    pub fn gauge_shows(&mut self, hold: &str, step_pa: Option<f64>) -> Result<Recorded, BookFault> {
+        let judged = self.hold(hold)?;
+        if judged.hold.concluded.is_some() || judged.hold.abandoned.is_some() {
+            return Self::refuse(Refusal::HoldEnded);
+        }
+        let setup = &judged.hold.setup;
+        let coarser = setup.gauge_resolution_pa..=GAUGE_STEP_MOST_PA;
+        if step_pa.is_some_and(|pa| !coarser.contains(&pa)) {
+            return Err(BookFault::Rig(vec![RigFault {
+                at: "resolution".into(),
+                why: "only coarser steps than were said are possible".into(),
+            }]));
+        }
+        let mut record = vec![(
+            format!("{}/hold/{hold}", judged.rig),
+            Fact::GaugeSteps { step_pa },
+        )];
+        let gauges = self.gauges()?;
+        let on_record = (gauges.into_iter()).find(|(id, _)| setup.gauge.as_ref() == Some(id));
+        if let (Some((id, gauge)), Some(pa)) = (on_record, step_pa) {
+            let gauge = Gauge {
+                resolution_pa: pa,
+                ..gauge
+            };
+            record.push((format!("crew/gauge/{id}"), Fact::GaugeDefined { gauge }));
+        }
+        self.record(record)
     }
 
     /// Gives a hold up.
@@ -1112,6 +1165,40 @@ fn counted(setup: &HoldSetup, readings: &[ReadingRow]) -> Vec<usize> {
     (0..readings.len())
         .filter(|&i| !readings[i].aside || doubted(i) && !(few && alone(i)))
         .collect()
+}
+
+/// The most that a gauge's steps may be, Pa: as a gauge's record may say.
+const GAUGE_STEP_MOST_PA: f64 = 20_000.0;
+
+/// A judgement that waits for somebody to look which steps the gauge shows, where it would be *holding*
+/// and the readings are all whole steps of a coarser gauge; with those steps, Pa.
+fn doubting_steps(
+    setup: &HoldSetup,
+    readings: &[ReadingFact],
+    judgement: Option<Judgement>,
+) -> (Option<Judgement>, Vec<f64>) {
+    let holding = |j: &Judgement| j.verdict == Verdict::Holding;
+    let Some(judgement) = judgement else {
+        return (None, Vec::new());
+    };
+    if setup.shows_its_steps || !holding(&judgement) {
+        return (Some(judgement), Vec::new());
+    }
+    let shown: Vec<f64> = readings.iter().map(|r| r.gauge_pa).collect();
+    let unit = PressureUnit::from_symbol(&setup.gauge_unit).unwrap_or(PressureUnit::Mbar);
+    let steps = coarser_steps(&shown, setup.gauge_resolution_pa, unit);
+    let verdict = if steps.is_empty() {
+        Verdict::Holding
+    } else {
+        Verdict::NotYet
+    };
+    (
+        Some(Judgement {
+            verdict,
+            ..judgement
+        }),
+        steps,
+    )
 }
 
 fn result_of(judged: &Judged) -> Option<HoldResult> {

@@ -53,6 +53,52 @@ const UNITS: [PressureUnit; 5] = [
     PressureUnit::MmHg,
 ];
 
+/// Steps that a gauge's display or dial goes in are of the series 1, 2, 5, 10 …; none that a hold is read
+/// on goes in coarser ones than this, Pa (common practice: a dial of 1 bar has marks of 20 mbar).
+const COARSEST_PA: f64 = 2_000.0;
+/// Steps less than so many times as coarse as was said move no verdict by much, and an even fall lands on
+/// every second step often enough (3 in 100 simulated ones; 4 in 1000 from here on).
+const COARSER: f64 = 4.0;
+/// As unlikely as this, or more so, it is asked about whether a gauge shows the steps that were said.
+const BY_CHANCE: f64 = 0.01;
+
+/// The steps, Pa, that a gauge seems to show in place of the finer `step_pa` that was said, the coarsest
+/// first: all of `shown_pa` are whole steps of each. Empty where that may be by chance.
+///
+/// Of a gauge with the step r a reading is a whole step of R by chance r/R; of d different readings all
+/// are by (r/R)^d. Those that are the same say nothing anew: it may have stood there. The first ones may
+/// have been pumped to, which makes round numbers likelier than that: it is asked, never taken.
+pub fn coarser_steps(shown_pa: &[f64], step_pa: f64, unit: PressureUnit) -> Vec<f64> {
+    let shown: Vec<f64> = shown_pa.iter().map(|p| unit.from_pa(*p)).collect();
+    let step = unit.from_pa(step_pa);
+    let said = step.is_finite() && step > 0.0;
+    if !said || shown.iter().any(|s| !s.is_finite()) {
+        return Vec::new();
+    }
+    let mut different: Vec<f64> = shown.clone();
+    different.sort_by(f64::total_cmp);
+    different.dedup_by(|a, b| (*a - *b).abs() < 0.01 * step);
+    let whole = |r: f64| {
+        shown
+            .iter()
+            .all(|s| (s / r - (s / r).round()).abs() * r < 0.01 * step)
+    };
+    let decade = step.log10().floor() as i32;
+    let mut steps: Vec<f64> = (decade..decade + 8)
+        .flat_map(|n| [1.0, 2.0, 5.0].map(|m| m * 10f64.powi(n)))
+        .filter(|r| *r > 0.99 * COARSER * step && unit.to_pa(*r) <= COARSEST_PA * (1.0 + 1e-9))
+        .filter(|r| whole(*r))
+        .collect();
+    steps.reverse();
+    let by_chance = |r: &f64| (step / r).powi(different.len() as i32);
+    match steps.first() {
+        Some(r) if by_chance(r) <= BY_CHANCE * (1.0 + 1e-9) => {
+            steps.into_iter().map(|r| unit.to_pa(r)).collect()
+        }
+        _ => Vec::new(),
+    }
+}
+
 /// Which of what was typed is in doubt.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum About {
@@ -679,5 +725,57 @@ mod tests {
         // 20 mbar off at nothing is asked about, 813 mbar is nothing that a gauge shows.
         assert!(zero_of(2_000.0, Mbar, None).unwrap().2.is_some());
         assert!(zero_of(81_300.0, Mbar, Some(101_300.0)).is_err());
+    }
+
+    /// Seen: a dial of tens said to show 0.1 mbar; it stood at 200 through a leak at the limit, and the
+    /// judge believed the tenths.
+    #[test]
+    fn readings_all_in_coarse_steps_are_asked_about() {
+        let mbar = |all: &[f64]| all.iter().map(|m| m * 100.0).collect::<Vec<f64>>();
+        let asked = |all: &[f64], step: f64| -> Vec<f64> {
+            coarser_steps(&mbar(all), step * 100.0, PressureUnit::Mbar)
+                .into_iter()
+                .map(|pa| (pa / 100.0 * 1e6).round() / 1e6)
+                .collect()
+        };
+        assert_eq!(asked(&[230.0; 8], 0.1), [10.0, 5.0, 2.0, 1.0, 0.5]);
+        assert_eq!(asked(&[240.0; 8], 0.1)[0], 20.0);
+        assert_eq!(asked(&[230.0, 230.0, 220.0], 0.1)[0], 10.0);
+        assert_eq!(asked(&[205.0, 200.0, 205.0, 195.0], 0.1)[0], 5.0);
+        assert_eq!(asked(&[203.0, 202.0, 201.0], 0.1)[0], 1.0);
+        assert_eq!(asked(&[210.0, 200.0, 190.0], 1.0)[0], 10.0);
+        // By chance, or so as it was said.
+        assert!(asked(&[235.0; 8], 0.1).is_empty());
+        assert!(asked(&[203.0, 203.4, 202.0], 0.1).is_empty());
+        assert!(asked(&[200.0; 8], 1.0).is_empty());
+        assert!(asked(&[230.0, 230.0, 220.0], 10.0).is_empty());
+        assert!(asked(&[], 0.1).is_empty());
+        assert!(asked(&[203.0], f64::NAN).is_empty());
+        // In the gauge's own unit.
+        let inches = [6.0, 5.5, 6.5].map(|i| PressureUnit::InHg.to_pa(i));
+        let step = PressureUnit::InHg.to_pa(0.1);
+        assert_eq!(coarser_steps(&inches, step, PressureUnit::InHg).len(), 1);
+    }
+
+    /// A gauge that does show its steps is seldom asked about: at most one in a hundred holds that fall
+    /// evenly, which is the worst case, whatever its step.
+    #[test]
+    fn a_gauge_that_shows_its_steps_is_seldom_asked_about() {
+        let mut seed = 7_u64;
+        let mut dice = || {
+            seed = seed.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1);
+            (seed >> 11) as f64 / (1_u64 << 53) as f64
+        };
+        for step in [10.0, 20.0, 50.0, 100.0, 200.0] {
+            let asked = (0..4_000).filter(|_| {
+                let (from, falls) = (15_000.0 + 10_000.0 * dice(), 600.0 * dice());
+                let shown: Vec<f64> = (0..10)
+                    .map(|i| ((from - falls * f64::from(i) / 10.0) / step).round() * step)
+                    .collect();
+                !coarser_steps(&shown, step, PressureUnit::Mbar).is_empty()
+            });
+            let asked = asked.count();
+            assert!(asked <= 40, "{asked} of 4000 at {step} Pa");
+        }
     }
 }

@@ -118,7 +118,11 @@ impl Crew {
             return Ok(Fate::Stuck("a hold that takes no reading".into()));
         };
         loop {
-            let judged = self.desk.book().hold(hold)?;
+            let mut judged = self.desk.book().hold(hold)?;
+            if !judged.steps_doubted.is_empty() {
+                self.looks_at_the_steps(&place, v)?;
+                judged = self.desk.book().hold(hold)?;
+            }
             let verdict = judged.judgement.as_ref().map(|j| j.verdict);
             if matches!(verdict, Some(Verdict::Holding | Verdict::Leaking)) {
                 let screen = self.desk.show(&place)?;
@@ -194,6 +198,30 @@ impl Crew {
             },
         )?;
         Ok(Fate::Done)
+    }
+
+    /// Says which steps the gauge shows: the coarsest of those offered that it goes in, or those said.
+    fn looks_at_the_steps(&mut self, place: &Place, v: usize) -> Result<()> {
+        let truth = self.vessels[v].gauge.step_pa();
+        let screen = self.desk.show(place)?;
+        let offered: Vec<(Option<f64>, Target)> = targets(&screen)
+            .into_iter()
+            .filter_map(|t| match &t.action {
+                Action::Hold {
+                    action: HoldAction::GaugeSteps { step_pa },
+                } => Some((*step_pa, t)),
+                _ => None,
+            })
+            .collect();
+        let shown = offered
+            .iter()
+            .find(|(pa, _)| pa.is_some_and(|pa| pa <= 1.01 * truth));
+        let stands = offered.iter().find(|(pa, _)| pa.is_none());
+        if let Some((_, t)) = shown.or(stands) {
+            self.tell(|_| "   looks at the gauge's steps".into());
+            self.tap(place, t.action.clone())?;
+        }
+        Ok(())
     }
 
     pub(super) fn sets_falling_aside(&mut self, place: &Place, screen: &Screen) -> Result<usize> {

@@ -149,7 +149,7 @@ class SmokeTest {
         val setup = doRig(RigAction.Hold("monitor")).go!!
         val given =
             typed(
-                "gauge" to "200",
+                "gauge" to "203.4",
                 "temperature" to "24",
                 "ambient" to "1012",
                 "unit" to "mbar",
@@ -167,7 +167,7 @@ class SmokeTest {
         var readings = 0
         while (main() == null && readings < 60) {
             store.advanceClock(60_000)
-            val reading = typed("gauge" to "200", "temperature" to "24", "ambient" to "1012")
+            val reading = typed("gauge" to "203.4", "temperature" to "24", "ambient" to "1012")
             assertEquals(emptyList<Any>(), screens.act(hold, Action.Hold(HoldAction.Submit("reading", reading))).faults)
             readings++
         }
