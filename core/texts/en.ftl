@@ -386,6 +386,9 @@ screen_rig_unread_crew = { $n ->
     [one] Something about the crew was recorded by a newer version and can't be read here: update this app
    *[other] { $n } things about the crew were recorded by a newer version and can't be read here: update this app
 }
+screen_rig_prep_cut = { $name }: { $n } of { $of } steps were not done
+screen_rig_age_unsure = { $name } was rechecked before this phone was restarted, or on another phone: how old that is rests on clocks that can be set
+screen_recheck_age_unsure = Read before this phone was restarted, or on another phone: how old that is isn't known for sure
 screen_rig_took_away = { $what } ({ $who }, { $when })
 screen_loss_removed = { $name } taken off the rig
 screen_loss_unassigned = { $name } no longer used
@@ -629,11 +632,11 @@ screen_hold_resolution = Smallest step it shows
 screen_hold_resolution_hint = In the gauge's unit: 1 for a display without decimals, 0.1 with one
 screen_hold_said_abandoned = Hold given up
 screen_hold_said_aside = Reading set aside; it stays in the record
+screen_hold_steps_doubted = Look at the gauge: every reading is a whole step of { $steps }. If it shows { $said }, this is tight; if not, it is not known yet
+screen_hold_said_steps = Noted what the gauge shows
 screen_hold_said_concluded = Hold ended
 screen_hold_said_reading = Reading added
 screen_hold_seal_not_serviced = { $name } is not serviced since it was disturbed: this hold would not count
-screen_hold_steps_doubted = Look at the gauge: every reading is a whole step of { $steps }. If it shows { $said }, this is tight; if not, it is not known yet
-screen_hold_said_steps = Noted what the gauge shows
 screen_hold_set_aside = Set aside
 screen_hold_set_aside_confirm = Set this reading aside as mistyped? It stays in the record.
 screen_hold_source = Temperature is taken
@@ -1060,11 +1063,11 @@ screen_journal_prep_started = Prep started: { $title }
 screen_journal_procedure = Procedure brought in
 screen_journal_reading = Reading
 screen_journal_reading_aside = Reading set aside
+screen_journal_steps = The gauge shows coarser steps than was said
+screen_journal_steps_stand = The gauge shows the steps that were said
 screen_journal_recheck_changed = Recheck: changed
 screen_journal_recheck_mistyped = Recheck called a slip of typing
 screen_journal_recheck_same = Recheck: nothing has changed
-screen_journal_steps = The gauge shows coarser steps than was said
-screen_journal_steps_stand = The gauge shows the steps that were said
 screen_journal_recheck_unclear = Recheck: could not tell
 screen_journal_retired = Rig retired
 screen_journal_retracted = Taken back

@@ -431,9 +431,13 @@ pub fn judge(told: &[Told], rig: &str, now: Now) -> Option<Answer> {
                     || def
                         .enclosures
                         .iter()
-                        .filter(|e| match at.strip_prefix("enclosure/") {
-                            Some(named) => e.id == named,
-                            None => !came_later(&e.id),
+                        .filter(|e| {
+                            // Found where no enclosure is, it may have been in any.
+                            let named = def
+                                .enclosures
+                                .iter()
+                                .find(|n| at.strip_prefix("enclosure/") == Some(n.id.as_str()));
+                            named.map_or(!came_later(&e.id), |n| n.id == e.id)
                         })
                         .all(|e| looked_into(&e.id, by))
             });
@@ -499,12 +503,8 @@ pub fn judge(told: &[Told], rig: &str, now: Now) -> Option<Answer> {
         }
         // Limits: since the ring in it was fitted.
         let fitted = last(&subject, &|f| matches!(f, Fact::SealFitted { .. }));
-        let said_ms = fitted.and_then(|i| match live[i].fact {
-            Fact::SealFitted { fitted_ms, .. } => fitted_ms,
-            _ => None,
-        });
-        let fitted_ms = fitted.map(|i| said_ms.unwrap_or(live[i].wall_ms));
-        // A date said later forgets nothing: only a ring that was put in does.
+        // A date said later forgets nothing: only a ring that was put in does, which is in since then
+        // at the latest; nor can a day be known before it was there.
         let put_in = last(&subject, &|f| {
             matches!(
                 f,
@@ -514,6 +514,17 @@ pub fn judge(told: &[Told], rig: &str, now: Now) -> Option<Answer> {
                 }
             )
         });
+        let said_ms = fitted.and_then(|i| match live[i].fact {
+            Fact::SealFitted {
+                fitted_ms: Some(ms),
+                ..
+            } => {
+                let put_in_ms = put_in.map_or(i64::MAX, |p| live[p].wall_ms);
+                Some(ms.min(live[i].event_ms()).min(put_in_ms))
+            }
+            _ => None,
+        });
+        let fitted_ms = fitted.map(|i| said_ms.unwrap_or(live[i].wall_ms));
         let since = |i: usize, t: &Told| match (fitted, said_ms) {
             (_, Some(ms)) => t.event_ms() >= ms || put_in.is_none_or(|at| i > at),
             (Some(at), None) => i > at,
@@ -727,6 +738,13 @@ pub fn judge(told: &[Told], rig: &str, now: Now) -> Option<Answer> {
                             || hold_id != recheck.hold
                             || t.wall_ms > wall_ms + SLACK_MS
                         {
+                            return None;
+                        }
+                        // Told by no clock: of before a restart or another phone, and the clock shows
+                        // less than it did.
+                        let sure = (recheck.reading.boot.zip(now.boot))
+                            .is_some_and(|(a, b)| a.id == b.id && a.ms <= b.ms);
+                        if !sure && now.latest_seen.0 - wall_ms > SLACK_MS {
                             return None;
                         }
                         let age = age_of(t, recheck.reading.boot);
@@ -1131,7 +1149,8 @@ impl Crew<'_> {
             if !self.same(&t.author, &first.author) {
                 return (self.chose("signed_with") != "code" || look.code).then_some(true);
             }
-            let apart = (t.wall_ms - first.wall_ms).min(t.event_ms() - first.event_ms());
+            let by_clocks = (t.wall_ms - first.wall_ms).min(t.event_ms() - first.event_ms());
+            let apart = look.after_ms.unwrap_or(by_clocks);
             (self.alone() && !look.photo.is_empty() && apart >= 5 * 60_000).then_some(false)
         };
         // Of each member's looks at a thing the last is the one that is known.

@@ -6,7 +6,7 @@ use std::sync::Arc;
 use slackwater_checks::drive::{Day, env, reading};
 use slackwater_core::domain::book::{Book, NewReading, input_of};
 use slackwater_core::domain::facts::{HoldSetup, VerdictFact};
-use slackwater_core::domain::readiness::Obstacle;
+use slackwater_core::domain::readiness::{Obstacle, Remark};
 use slackwater_core::domain::rules::RecheckMissing;
 use slackwater_core::journal::{Clock, Event, FixedClock};
 use slackwater_core::physics::hold::{Verdict, judge};
@@ -55,6 +55,7 @@ fn start(day: &mut Day) -> String {
     let facts = day.book.rig(&day.rig).unwrap();
     let setup = HoldSetup {
         gauge_resolution_pa: 10.0,
+        shows_its_steps: true,
         temperature_source: "inside".into(),
         ..Book::hold_setup(facts.def.enclosure("main").unwrap(), &facts.def.plan)
     };
@@ -320,4 +321,41 @@ fn a_reading_between_two_phones_has_no_sure_span() {
     let last = judged.readings.last().unwrap().reading;
     assert_eq!(last.least_s, Some(180.0));
     assert_ne!(verdict(&other, &hold), Verdict::Holding);
+}
+
+/// Seen: a phone that was off for hours with its clock set back to before called the recheck of before the
+/// restart young, without a word.
+#[test]
+fn a_recheck_of_before_a_restart_says_that_its_age_is_not_sure_and_counts_for_no_clock_that_lags() {
+    let unsure = |book: &Book, rig: &str| {
+        let of = |r: &Remark| matches!(r, Remark::AgeUnsure { .. });
+        book.readiness(rig).unwrap().remarks.iter().any(of)
+    };
+    let (dir, day) = ready();
+    assert!(!unsure(&day.book, &day.rig));
+    let clock = day.clock.clone();
+    // Off for a minute as it says: it may have been a night.
+    clock.restart(MINUTE, MINUTE);
+    let (book, rig) = reopened(dir.path(), &clock, day);
+    assert!(is_ready(&book, &rig));
+    assert!(unsure(&book, &rig));
+    let desk = Desk::new(book, 0);
+    let Screen::Recheck { screen } = desk.show(&Place::Recheck { rig }).unwrap() else {
+        panic!("a recheck");
+    };
+    let says = |text: &str| text.contains("restarted");
+    assert!(
+        screen
+            .items
+            .iter()
+            .all(|i| i.reasons.iter().any(|r| says(&r.text)))
+    );
+    // The clock shows less than it did: nothing tells how long it was off.
+    let (dir, day) = ready();
+    day.clock.advance(30 * MINUTE);
+    assert!(is_ready(&day.book, &day.rig));
+    let clock = day.clock.clone();
+    clock.restart(-20 * MINUTE, MINUTE);
+    let (book, rig) = reopened(dir.path(), &clock, day);
+    assert_eq!(why(&book, &rig), Some(RecheckMissing::ClockSetBack));
 }

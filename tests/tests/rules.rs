@@ -381,6 +381,51 @@ fn water_is_not_answered_by_a_word_with_the_housing_shut() {
 }
 
 #[test]
+fn water_found_where_no_enclosure_is_may_have_been_in_any() {
+    // Seen: noted at 'port', or at a part, it was closed with 'ok' and nothing opened.
+    for at in ["port", "part/lens", "enclosure/unknown", "seal/main-port"] {
+        let (_dir, mut day) = ready_day();
+        let rig = day.rig.clone();
+        let defect = day.book.open_defect(&rig, at, true, true, "drops").unwrap();
+        for opened in ["main", "monitor"] {
+            let refused = day.book.close_defect(&rig, &defect, "ok");
+            assert!(
+                matches!(refused, Err(BookFault::Refused(Refusal::LookInside { .. }))),
+                "{at}: {refused:?}"
+            );
+            day.book.open_closure(&rig, opened, None).unwrap();
+        }
+        day.book.close_defect(&rig, &defect, "dry").unwrap();
+    }
+}
+
+#[test]
+fn a_build_that_was_ended_with_steps_not_done_is_told() {
+    // Seen: a build ended at once, nothing of it done, and no word of it beside what else was proved.
+    let cut = |day: &Day| {
+        let of = |r: &Remark| match r {
+            Remark::PrepCutShort { left, of, .. } => Some((*left, *of)),
+            _ => None,
+        };
+        says(day).remarks.iter().find_map(of)
+    };
+    let (_dir, mut day) = ready_day();
+    let rig = day.rig.clone();
+    assert_eq!(cut(&day), None);
+    // What an opening opens again was done.
+    day.book.open_closure(&rig, "main", None).unwrap();
+    assert_eq!(cut(&day), None);
+    let build = day.book.start_prep(&rig, "general-build").unwrap();
+    assert_eq!(cut(&day), None, "it is under way");
+    day.book.end_prep(&build, "no time").unwrap();
+    let (left, of) = cut(&day).unwrap();
+    assert!(left == of && of > 40, "{left} of {of}");
+    // Also under a turnaround.
+    day.book.start_prep(&rig, "turnaround").unwrap();
+    assert_eq!(cut(&day), Some((left, of)));
+}
+
+#[test]
 fn a_flood_response_that_ends_with_nothing_done_leaves_its_block() {
     // Seen: begun, ended with a word, its defect closed with another: ready.
     let (_dir, mut day) = ready_day();

@@ -853,6 +853,69 @@ fn the_same_pack_is_one_lot_and_another_cure_date_another() {
 // ---- age, dives, storage ----
 
 #[test]
+fn a_day_that_a_ring_can_not_be_in_use_since_is_refused() {
+    // Seen: in use since next year, since before its cure date, since the year 1: each was taken, and a
+    // ring of next year never grew old.
+    let dir = tempfile::tempdir().unwrap();
+    let mut day = Day::dry_parts(dir.path()).unwrap();
+    let rig = day.rig.clone();
+    let mut fit =
+        |cured: &str, at: Option<i64>| day.book.fit_seal(&rig, "main-back", "", cured, at);
+    for (cured, at, field) in [
+        ("", Some(MORNING_MS + 2 * DAY_MS), "days"),
+        ("", Some(-62_000_000_000_000), "days"),
+        ("", Some(i64::MAX), "days"),
+        ("", Some(i64::MIN), "days"),
+        ("2026-03", Some(MORNING_MS - 200 * DAY_MS), "cured"),
+        ("2027-01", Some(MORNING_MS), "cured"),
+        ("2027-01", None, "cured"),
+        ("0001-01", None, "cured"),
+        ("soon", Some(MORNING_MS), "cured"),
+    ] {
+        match fit(cured, at) {
+            Err(BookFault::Rig(faults)) => assert_eq!(faults[0].at, field, "{cured} {at:?}"),
+            other => panic!("{cured} {at:?}: {other:?}"),
+        }
+    }
+    fit("  ", Some(MORNING_MS - DAY_MS)).unwrap();
+    let facts = day.book.rig(&rig).unwrap();
+    let fitted = facts.seal("main-back").unwrap().fitted.clone().unwrap();
+    assert_eq!(fitted.cured, "", "not known");
+}
+
+#[test]
+fn a_day_said_later_makes_no_ring_on_record_younger() {
+    // Seen: a ring past its days was young again after 'in use since today'.
+    let dir = tempfile::tempdir().unwrap();
+    let mut day = Day::dry_parts(dir.path()).unwrap();
+    let rig = day.rig.clone();
+    day.book.fit_seal(&rig, "main-back", "", "", None).unwrap();
+    let put_in = MORNING_MS;
+    day.clock.advance(400 * DAY_MS);
+    let today = MORNING_MS + 400 * DAY_MS;
+    day.book
+        .fit_seal(&rig, "main-back", "", "", Some(today))
+        .unwrap();
+    let ms = |day: &Day| {
+        let facts = day.book.rig(&rig).unwrap();
+        facts.seal("main-back").unwrap().fitted_ms()
+    };
+    assert_eq!(ms(&day), Some(put_in));
+    // As another phone may have written it: a day that nobody can have known.
+    let ahead = Fact::SealFitted {
+        pack: String::new(),
+        cured: String::new(),
+        fitted_ms: Some(today + 900 * DAY_MS),
+        lot: None,
+        found: None,
+    };
+    let at = format!("{rig}/seal/main-port");
+    day.book.record(vec![(at, ahead)]).unwrap();
+    let facts = day.book.rig(&rig).unwrap();
+    assert!(facts.seal("main-port").unwrap().fitted_ms() <= Some(today));
+}
+
+#[test]
 fn a_clock_set_back_never_makes_a_ring_younger() {
     let dir = tempfile::tempdir().unwrap();
     let mut day = Day::dry_parts(dir.path()).unwrap();

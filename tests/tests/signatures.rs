@@ -252,7 +252,8 @@ fn a_member_named_nobody_is_refused_and_signs_nothing() {
 fn a_name_is_taken_once_and_twins_of_a_merge_are_one_person() {
     let (_dir, mut day) = ready_day();
     let rig = day.rig.clone();
-    for name in ["Noor", " noor", "NO\u{200b}OR"] {
+    // Seen: with a Cyrillic or a Greek o the same name was another's.
+    for name in ["Noor", " noor", "NO\u{200b}OR", "N\u{43e}or", "No\u{3bf}r"] {
         let refused = day.book.add_member(name, Role::Other);
         assert!(matches!(refused, Err(BookFault::Rig(_))), "{name:?}");
     }
@@ -275,6 +276,16 @@ fn a_name_is_taken_once_and_twins_of_a_merge_are_one_person() {
     day.book.plug_on(&rig, "main").unwrap();
     assert!(matches!(
         day.book.sign_plugs(&rig, "twin"),
+        Err(BookFault::Refused(Refusal::SameMember))
+    ));
+    // Nor does a name that only looks the same, as a merge may bring it.
+    let fact = Fact::MemberDefined {
+        name: "N\u{43e}or".into(),
+        role: Role::Other,
+    };
+    day.book.record(vec![("crew/alike".into(), fact)]).unwrap();
+    assert!(matches!(
+        day.book.sign_plugs(&rig, "alike"),
         Err(BookFault::Refused(Refusal::SameMember))
     ));
     // Renamed, they are two.
@@ -350,6 +361,47 @@ fn a_crew_of_one_looks_twice_and_ready_says_so() {
     // Someone joins the crew: what one person said is one person's.
     day.book.add_member("Teo", Role::Other).unwrap();
     assert!(!day.book.readiness(&rig).unwrap().is_ready());
+}
+
+/// Seen: the clock set five minutes ahead, a photo, and a crew of one had looked twice within ten seconds.
+#[test]
+fn the_second_look_of_a_crew_of_one_waits_by_a_clock_that_nobody_can_set() {
+    let (dir, mut day) = ready_day();
+    let (rig, noor) = (day.rig.clone(), day.assistant.clone());
+    day.book.retire_member(&day.dp.clone(), true).unwrap();
+    day.book.choose(&[("crew_of_one", "yes")]).unwrap();
+    day.book.plug_off(&rig, "main").unwrap();
+    day.minutes(1);
+    day.book.plug_on(&rig, "main").unwrap();
+    day.clock.jump(6 * 60_000);
+    day.book.add_photo(&rig, "at once", &png()).unwrap();
+    let too_soon = |day: &mut Day| {
+        let refused = day.book.sign_plugs(&rig, &noor);
+        assert!(
+            matches!(
+                refused,
+                Err(BookFault::Refused(Refusal::TooSoon { minutes: 5 }))
+            ),
+            "{refused:?}"
+        );
+    };
+    too_soon(&mut day);
+    // Nor after the app was closed meanwhile.
+    day.book = {
+        let clock = day.clock.clone();
+        drop(std::mem::replace(
+            &mut day.book,
+            Book::open(tempfile::tempdir().unwrap().path(), env(&clock, 3)).unwrap(),
+        ));
+        Book::open(dir.path(), env(&clock, 4)).unwrap()
+    };
+    too_soon(&mut day);
+    // Five minutes by that clock are five minutes, though the time of day was set back meanwhile.
+    day.minutes(5);
+    day.book.add_photo(&rig, "now", &png()).unwrap();
+    day.clock.jump(-10 * 60_000);
+    day.book.sign_plugs(&rig, &noor).unwrap();
+    assert_eq!(to_sign(&day), []);
 }
 
 // A crew that asks for more than a name.

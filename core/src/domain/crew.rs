@@ -32,6 +32,17 @@ pub fn name_key(name: &str) -> String {
     names::key(name).unwrap_or_default().replace(' ', "")
 }
 
+/// All that a member's name is compared by: two names are one if they have any in common.
+pub fn name_keys(name: &str) -> Vec<String> {
+    let keys = names::keys(name).unwrap_or_default();
+    keys.into_iter().map(|k| k.replace(' ', "")).collect()
+}
+
+/// What a name looks like.
+fn look_key(name: &str) -> String {
+    name_keys(name).into_iter().nth(1).unwrap_or_default()
+}
+
 /// Whether a name names nobody: nothing of it can be seen, or it says so.
 pub fn names_nobody(name: &str) -> bool {
     let key = name_key(name);
@@ -50,6 +61,10 @@ pub struct Look {
     /// BLAKE3 of a photo taken for this look, hex, or empty.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub photo: String,
+    /// How long after what was looked at it was, by the clock of the phone that both were recorded on and
+    /// that nobody can set, ms; none where no such clock ran on between.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub after_ms: Option<i64>,
 }
 
 impl Look {
@@ -140,8 +155,10 @@ impl CrewFacts {
         let mut pairs = joined.to_vec();
         let mut by_name: BTreeMap<String, &str> = BTreeMap::new();
         for m in members {
-            if let Some(other) = by_name.insert(name_key(&m.name), &m.id) {
-                pairs.push((other.to_owned(), m.id.clone()));
+            for key in name_keys(&m.name) {
+                if let Some(other) = by_name.insert(key, &m.id) {
+                    pairs.push((other.to_owned(), m.id.clone()));
+                }
             }
         }
         let persons = joined_as(&pairs);
@@ -221,21 +238,23 @@ impl CrewFacts {
             if self.person(&seen.author) != self.person(&done.author) {
                 return self.as_asked(seen, &look).then_some(Word::Two);
             }
-            (self.alone && !look.photo.is_empty() && apart(done, seen)).then_some(Word::One)
+            (self.alone && !look.photo.is_empty() && apart(done, seen, look.after_ms))
+                .then_some(Word::One)
         });
         counts.max_by_key(|w| *w == Word::Two)
     }
 }
 
-/// Whether two looks of one person are so far apart that the second is one, by both clocks.
-fn apart(first: &Seen, second: &Seen) -> bool {
+/// Whether two looks of one person are so far apart that the second is one: by the boot clock where it
+/// ran on between, else by both clocks that can be set.
+fn apart(first: &Seen, second: &Seen, by_boot: Option<i64>) -> bool {
     let by_events = second
         .stamp
         .hlc()
         .ms()
         .saturating_sub(first.stamp.hlc().ms());
     let by_wall = second.wall_ms.saturating_sub(first.wall_ms);
-    by_events.min(by_wall) >= SECOND_LOOK_MS
+    by_boot.unwrap_or(by_events.min(by_wall)) >= SECOND_LOOK_MS
 }
 
 /// Whether a stamp is that of an event.
@@ -297,12 +316,12 @@ pub fn shown_names(
     for m in members {
         if let Some(stand_in) = stand_ins.get(m.id.as_str()) {
             let left = !is_in.contains(stand_in.as_str());
-            let of_name = alike.entry(name_key(&m.name)).or_default();
+            let of_name = alike.entry(look_key(&m.name)).or_default();
             of_name.insert((left, stand_in.as_str()));
         }
     }
     let shown = |m: &Known| -> Option<String> {
-        let of_name = alike.get(&name_key(&m.name))?;
+        let of_name = alike.get(&look_key(&m.name))?;
         let stand_in = stand_ins.get(m.id.as_str())?.as_str();
         let n = of_name.iter().position(|(_, id)| *id == stand_in)?;
         let in_crew = of_name.iter().filter(|(left, _)| !left).count();

@@ -1413,9 +1413,10 @@ mod tests {
                         of: s("d:1"),
                         code: true,
                         photo: s("ff"),
+                        after_ms: Some(300_000),
                     },
                 },
-                r#"{"fact":"step_signed","key":"a","look":{"of":"d:1","code":true,"photo":"ff"}}"#,
+                r#"{"fact":"step_signed","key":"a","look":{"of":"d:1","code":true,"photo":"ff","after_ms":300000}}"#,
             ),
             (Fact::WalkedRound {}, r#"{"fact":"walked_round"}"#),
             (

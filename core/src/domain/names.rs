@@ -1,6 +1,7 @@
 //! Names as people see them: what is kept of what was typed, and when two look the same.
 
 use unicode_normalization::UnicodeNormalization;
+use unicode_security::skeleton;
 
 /// Longest name of anything, characters.
 pub const NAME_MAX: usize = 80;
@@ -24,16 +25,32 @@ pub fn is_name(typed: &str) -> bool {
 }
 
 /// Whether two names look the same to someone who reads them on a screen: spelt with the same
-/// letters, great or small, however their accents and widths are written (Unicode's NFKC).
+/// letters, great or small, of whatever alphabet, however their accents and widths are written.
 pub fn look_alike(a: &str, b: &str) -> bool {
-    key(a).is_some_and(|a| Some(a) == key(b))
+    match (keys(a), keys(b)) {
+        (Some(a), Some(b)) => a.iter().any(|k| b.contains(k)),
+        _ => false,
+    }
 }
 
-/// What names that look the same have in common. `None` where nothing is to be seen.
+/// What names of the same letters, great or small, have in common. `None` where nothing is to be seen.
 pub fn key(name: &str) -> Option<String> {
     let folded: String = visible(name)?.nfkc().flat_map(char::to_lowercase).collect();
     // Small letters may compose where great ones did not.
     Some(folded.nfkc().collect())
+}
+
+/// All that a name is compared by: its letters; what they look like (the skeleton of Unicode Technical
+/// Standard 39, in which a Cyrillic а is an a); and what they look like as they stand, since a great I
+/// looks like a small l. Two names look the same if they have one in common.
+pub fn keys(name: &str) -> Option<[String; 3]> {
+    let key = key(name)?;
+    let shown: String = visible(name)?.nfkc().collect();
+    Some([
+        format!("={key}"),
+        format!("~{}", skeleton(&key).collect::<String>()),
+        format!("\"{}", skeleton(&shown).collect::<String>()),
+    ])
 }
 
 /// A gap between words: white space, and the blanks that Unicode does not count as such (the empty
@@ -108,10 +125,19 @@ mod tests {
             ("Ana  Ruiz", "Ana\u{00A0}Ruiz"),
             ("ZOË", "zoe\u{0308}"),
             ("Ａｎａ", "Ana"),
+            // Seen: 'Ana' with a Cyrillic а signed for 'Ana'.
+            ("Ana", "Аnа"),
+            ("ANA", "аna"),
+            ("Noor", "N\u{03BF}\u{043E}r"),
+            ("Ilse", "lIse"),
+            ("Alan", "AIan"),
         ] {
             assert!(look_alike(a, b), "{a:?} {b:?}");
         }
         assert!(!look_alike("Ana", "Anna"));
+        assert!(!look_alike("Ian", "Lan"));
+        assert!(!look_alike("Анна", "Инна"));
+        assert!(!look_alike("水中", "水下"));
         assert!(!look_alike("\u{200B}", "\u{200B}"), "no names at all");
     }
 }

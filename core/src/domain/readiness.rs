@@ -28,7 +28,7 @@
 
 use super::crew::Word;
 use super::rig::Seal;
-use super::rules::age::{CLOCK_SLACK_MS, DAY_MS};
+use super::rules::age::{CLOCK_SLACK_MS, DAY_MS, age_is_sure};
 use super::rules::counts::seals_of;
 use super::rules::{
     closed_since, control_failed, control_proved, counting_hold, counting_recheck, faulty,
@@ -215,6 +215,22 @@ pub enum Remark {
         prep: String,
         /// How many.
         left: usize,
+    },
+    /// A build or turnaround that counts has ended, or is no longer the one under way, and steps of it
+    /// were neither done nor passed over.
+    PrepCutShort {
+        /// Prep id.
+        prep: String,
+        /// How many.
+        left: usize,
+        /// Of how many.
+        of: usize,
+    },
+    /// A recheck counts whose age no clock that ran on tells: the phone was restarted since, or it was
+    /// made on another. Its age rests on clocks that can be set.
+    AgeUnsure {
+        /// Enclosure id.
+        enclosure: String,
     },
     /// A ring past the limit that warns.
     SealSoonDue {
@@ -456,11 +472,17 @@ pub fn readiness(rig: &RigFacts, now: Now) -> Readiness {
             }
         }
         match counting_recheck(rig, enclosure, now) {
-            Ok(age) => ends(
-                now.wall_ms
-                    .saturating_add(rig.recheck_limit_ms.saturating_sub(age)),
-                EndsBy::Recheck { enclosure: id() },
-            ),
+            Ok(age) => {
+                let read = rechecked.and_then(|(_, f)| f.reading.boot);
+                if !age_is_sure(read, now) {
+                    remarks.push(Remark::AgeUnsure { enclosure: id() });
+                }
+                ends(
+                    now.wall_ms
+                        .saturating_add(rig.recheck_limit_ms.saturating_sub(age)),
+                    EndsBy::Recheck { enclosure: id() },
+                );
+            }
             Err(why) => obstacles.push(Obstacle::NoRecheck {
                 enclosure: id(),
                 why,
@@ -556,6 +578,16 @@ fn prep_obstacles(
                     why,
                 }),
             }
+        }
+    }
+    for (n, prep) in preps.iter().enumerate() {
+        let left = prep.never_done();
+        if left > 0 && (n > 0 || prep.ended.is_some()) {
+            remarks.push(Remark::PrepCutShort {
+                prep: prep.id.clone(),
+                left,
+                of: prep.steps.len(),
+            });
         }
     }
     let left = governing.left();

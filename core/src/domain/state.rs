@@ -432,6 +432,13 @@ impl PrepFacts {
             .map_or(StepState::Open, |s| s.state(&self.heard))
     }
 
+    /// How many steps were neither done nor passed over at any time, whatever opened others again.
+    pub fn never_done(&self) -> usize {
+        let touched = |s: &StepFacts| s.done.is_some() || s.skipped.is_some();
+        let never = |key: &str| !self.done.get(key).is_some_and(touched);
+        self.steps.iter().filter(|s| never(&s.key)).count()
+    }
+
     /// How many steps are still open.
     pub fn left(&self) -> usize {
         self.steps
@@ -712,7 +719,8 @@ pub fn load(db: &Connection, heard: &Arc<Heard>, rig: &str) -> rusqlite::Result<
         let fitted = take(at(), "fitted").and_then(|seen| {
             let said: FittedMark = serde_json::from_str(&seen.value).ok()?;
             Some(Fitted {
-                ms: said.ms,
+                // Nobody can have known of a later day, whatever another phone wrote down.
+                ms: said.ms.min(seen.last.stamp.hlc().ms()),
                 said: seen.last.stamp,
                 dated: said.dated,
                 pack: said.pack,
@@ -720,6 +728,14 @@ pub fn load(db: &Connection, heard: &Arc<Heard>, rig: &str) -> rusqlite::Result<
             })
         });
         let renewed = take(at(), "renewed");
+        // A ring that was put in on record is in since then, whatever day is said of it later.
+        let fitted = fitted.map(|f| match &renewed {
+            Some(put_in) if f.dated => Fitted {
+                ms: f.ms.min(put_in.wall_ms),
+                ..f
+            },
+            _ => f,
+        });
         let since = match &fitted {
             // A date said later brings in what was before it, and forgets nothing of what is on record:
             // only a ring that was put in does.

@@ -12,6 +12,7 @@ use crate::domain::book::{BookFault, NewReading, NewRecheck, RecheckPreview};
 use crate::domain::facts::{HoldSetup, RecheckFact, VerdictFact};
 use crate::domain::readiness::{Obstacle, readiness};
 use crate::domain::rig::Enclosure;
+use crate::domain::rules::age::age_is_sure;
 use crate::domain::rules::{RecheckMissing, age_ms, changed_since, counting_hold, mistyped};
 use crate::domain::state::{EnclosureFacts, RigFacts};
 use crate::physics::hold::{RecheckLimitedBy, RecheckResult};
@@ -389,6 +390,10 @@ fn item(
             Severity::Plain,
             None,
         ));
+        if !age_is_sure(fact.reading.boot, cx.now) {
+            let key = "screen_recheck_age_unsure";
+            reasons.push(line(cx.t(key), Severity::Notice, Some(Mark::Hatched)));
+        }
         reasons.extend(left_over(cx, fact, hold.setup.absolute, unit, mark));
         if mark == Mark::Hatched {
             reasons.push(line(

@@ -794,6 +794,22 @@ fn remark(cx: &Cx<'_>, rig: &RigFacts, r: &Remark) -> Option<Line> {
         Remark::PrepUnfinished { left, .. } => {
             cx.say("screen_rig_prep_left", &[("n", (*left).into())])
         }
+        Remark::PrepCutShort { prep, left, of } => {
+            let mut preps = rig.prep.iter().chain(&rig.earlier);
+            let cut = preps.find(|p| p.id == *prep)?;
+            cx.say(
+                "screen_rig_prep_cut",
+                &[
+                    ("name", (&cut.title).into()),
+                    ("n", (*left).into()),
+                    ("of", (*of).into()),
+                ],
+            )
+        }
+        Remark::AgeUnsure { enclosure } => cx.say(
+            "screen_rig_age_unsure",
+            &[("name", (&enclosure_name(rig, enclosure)).into())],
+        ),
         Remark::SealSoonDue { seal, past } => cx.say(
             "screen_rig_seal_soon",
             &[

@@ -10,7 +10,7 @@ use super::desk::Desk;
 use super::names::enclosure_name;
 use super::prep::{PrepAction, PrepButton, PrepRow, PrepScreen, button, show_form};
 use crate::domain::book::{BookFault, Member, Signer, plugs_unseen};
-use crate::domain::crew::{SECOND_LOOK_MS, SignedWith};
+use crate::domain::crew::SignedWith;
 use crate::domain::facts::VerdictFact;
 use crate::domain::procedure::{self, StepInstance, StepKind, Target};
 use crate::domain::readiness::Unsigned;
@@ -345,7 +345,7 @@ fn wait(
     path: &str,
     first: &Seen,
 ) -> Result<Option<String>, BookFault> {
-    let left = SECOND_LOOK_MS.saturating_sub(cx.now.wall_ms.saturating_sub(first.wall_ms));
+    let (left, _) = cx.book.left_to_wait(first)?;
     if left > 0 {
         let minutes = (left.saturating_add(59_999) / 60_000) as usize;
         return Ok(Some(cx.say("error_too_soon", &[("n", minutes.into())])));

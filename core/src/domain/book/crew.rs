@@ -4,7 +4,7 @@ use std::fmt;
 use std::sync::Arc;
 
 use super::super::code;
-use super::super::crew::{ALONE, Known, joined_as, name_key, names_nobody, shown_names};
+use super::super::crew::{ALONE, Known, joined_as, name_keys, names_nobody, shown_names};
 use super::super::facts::{CodeHash, Fact, Role};
 use super::super::names::{self, NAME_MAX};
 use super::super::rig::RigFault;
@@ -288,11 +288,10 @@ impl Book {
         if names_nobody(&name) {
             return wrong("this names nobody: who signs is somebody".into());
         }
-        let key = name_key(&name);
+        let keys = name_keys(&name);
         let members = self.members()?;
-        let taken = |m: &&Member| {
-            Some(m.id.as_str()) != own && (name_key(&m.given) == key || name_key(&m.name) == key)
-        };
+        let alike = |other: &str| name_keys(other).iter().any(|k| keys.contains(k));
+        let taken = |m: &&Member| Some(m.id.as_str()) != own && (alike(&m.given) || alike(&m.name));
         match members.iter().find(taken) {
             Some(other) => wrong(format!(
                 "{} is in the crew already: one name, one person",

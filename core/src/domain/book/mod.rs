@@ -5,6 +5,7 @@
 
 mod brought;
 mod crew;
+mod first_looks;
 mod holds;
 mod latest;
 mod preps;
@@ -32,6 +33,7 @@ pub use rings::{NewRing, RINGS_MAX, Refit};
 pub use signing::{Signer, plugs_unseen};
 pub use trim::Worked;
 
+use first_looks::FirstLooks;
 use latest::{LATEST, Latest};
 
 use super::facts::{Fact, Gauge, Loss, LossKind};
@@ -264,6 +266,7 @@ pub struct Book {
     latest: Cell<Latest>,
     /// What of it is in the file.
     latest_kept: Cell<Latest>,
+    first_looks: RefCell<FirstLooks>,
     rigs: RefCell<HashMap<String, Arc<RigFacts>>>,
     judged: RefCell<HashMap<String, Arc<Judged>>>,
     members: RefCell<Option<Arc<Vec<Member>>>>,
@@ -288,6 +291,7 @@ impl Book {
             me: String::new(),
             latest: Cell::new(Latest::NONE),
             latest_kept: Cell::new(Latest::NONE),
+            first_looks: RefCell::default(),
             rigs: RefCell::default(),
             judged: RefCell::default(),
             members: RefCell::default(),
@@ -305,6 +309,8 @@ impl Book {
             }
         })?;
         book.me = book.local("me")?.unwrap_or_default();
+        let looks = book.local(first_looks::FIRST_LOOKS)?.unwrap_or_default();
+        book.first_looks.replace(FirstLooks::parse(&looks));
         let left = !book.me.is_empty() && !book.members()?.iter().any(|m| m.id == book.me);
         if left {
             book.me.clear();
@@ -452,17 +458,26 @@ impl Book {
         }
         let latest = self.look_at_clock();
         let mut first = true;
+        let mut looks = self.first_looks.borrow().clone();
         let events = self.journal.append(drafts, |tx, e| {
-            if std::mem::take(&mut first) {
+            let note = |key: &str, value: &str| {
                 tx.prepare_cached(
                     "INSERT INTO local (key, value) VALUES (?1, ?2) \
                      ON CONFLICT (key) DO UPDATE SET value = excluded.value",
                 )?
-                .execute([LATEST, &latest.to_string()])?;
+                .execute([key, value])
+            };
+            if std::mem::take(&mut first) {
+                note(LATEST, &latest.to_string())?;
+            }
+            if let Some(boot) = latest.boot.filter(|_| first_looks::is_one(&e.kind)) {
+                looks.add(e.reference(), boot);
+                note(first_looks::FIRST_LOOKS, &looks.to_string())?;
             }
             fold::apply(tx, e)
         })?;
         self.latest_kept.set(latest);
+        self.first_looks.replace(looks);
         let events: Vec<EventRef> = events.iter().map(|e| e.reference()).collect();
         let undo = undoable.then(|| {
             events

@@ -213,8 +213,9 @@ impl Book {
     /// that is there has been in use.
     ///
     /// # Errors
-    /// [`Refusal::EnclosureClosed`] for a ring fitted now; a cure date that is none or lies ahead;
-    /// the file.
+    /// [`Refusal::EnclosureClosed`] for a ring fitted now; a cure date that is none or lies ahead,
+    /// or lies after the day since which the ring is in use; a day that lies ahead, or so long ago that
+    /// no such ring was made; the file.
     pub fn fit_seal(
         &mut self,
         rig: &str,
@@ -232,7 +233,9 @@ impl Book {
             return self.refit_seal(rig, seal, Refit::New(ring), None);
         };
         seal_def(&self.rig(rig)?.def, seal)?;
+        let cured = cured.trim();
         self.check_cured(cured)?;
+        self.check_in_use(at_ms)?;
         let day = chrono::DateTime::from_timestamp_millis(at_ms).map(|t| t.date_naive());
         if let (Ok(cured), Some(day)) = (oring::cure_date(cured), day)
             && cured > day

@@ -5,12 +5,16 @@ use chrono::DateTime;
 use super::super::facts::{Fact, Finding, RingLot, Shoot};
 use super::super::names;
 use super::super::rig::RigFault;
+use super::super::rules::age::CLOCK_SLACK_MS;
 use super::super::rules::faulty;
 use super::super::spares;
 use super::super::state::{self, BoxLot};
 use super::{Book, BookFault, Recorded, Refusal};
 use crate::journal::EventRef;
 use crate::physics::oring;
+
+/// 1940-01-01: the o-ring's patent is of the year before (from memory). ms since 1970 UTC.
+const FIRST_RINGS_MS: i64 = -946_771_200_000;
 
 /// Most rings of a lot.
 pub const RINGS_MAX: u32 = 10_000;
@@ -214,7 +218,7 @@ impl Book {
                 self.check_cured(&cured)?;
                 Fact::SealFitted {
                     pack,
-                    cured,
+                    cured: cured.trim().to_owned(),
                     fitted_ms: None,
                     lot: ring.lot,
                     found: ring.found,
@@ -291,6 +295,23 @@ impl Book {
                 why,
             }])
         })
+    }
+
+    /// Refuses a day since which a ring is in use that lies ahead, or before there were such rings.
+    pub(super) fn check_in_use(&self, at_ms: i64) -> Result<(), BookFault> {
+        let now = self.now();
+        let latest = now.wall_ms.max(now.newest.ms()).max(now.latest_seen.0);
+        let why = if at_ms > latest.saturating_add(CLOCK_SLACK_MS) {
+            "the ring can't be in use since a day that lies ahead"
+        } else if at_ms < FIRST_RINGS_MS {
+            "no ring is in use since so long ago"
+        } else {
+            return Ok(());
+        };
+        Err(BookFault::Rig(vec![RigFault {
+            at: "days".into(),
+            why: why.into(),
+        }]))
     }
 
     fn cured_is_past(&self, cured: &str) -> Result<(), String> {

@@ -176,21 +176,38 @@ impl Book {
         if !rig.crew.alone {
             return Self::refuse(Refusal::SameMember);
         }
-        let now = self.now();
-        let by_events = now.wall_ms.max(now.newest.ms());
-        let since = now
-            .wall_ms
-            .saturating_sub(done.wall_ms)
-            .min(by_events.saturating_sub(done.stamp.hlc().ms()));
-        if since < SECOND_LOOK_MS {
-            let left = SECOND_LOOK_MS.saturating_sub(since);
+        let (left, after_ms) = self.left_to_wait(done)?;
+        if left > 0 {
             let minutes = left.saturating_add(59_999) / 60_000;
             return Self::refuse(Refusal::TooSoon { minutes });
         }
         match self.fresh_photo(rig, at, done)? {
-            Some(photo) => Ok(Look { photo, ..look }),
+            Some(photo) => Ok(Look {
+                photo,
+                after_ms,
+                ..look
+            }),
             None => Self::refuse(Refusal::FreshPhotoWanted),
         }
+    }
+
+    /// How long a crew of one still waits before it looks a second time at what was done, ms, none or less
+    /// where it may; and how long ago that was by the clock of this phone that nobody can set, where it
+    /// ran on since. Else the time of day and the order of everything both tell.
+    ///
+    /// # Errors
+    /// The file.
+    pub fn left_to_wait(&self, done: &Seen) -> Result<(i64, Option<i64>), BookFault> {
+        let now = self.now();
+        let then = self.first_looks.borrow().at(&self.reference(done)?);
+        let by_boot = now.boot.zip(then).and_then(|(now, then)| now.since(then));
+        let by_events = now.wall_ms.max(now.newest.ms());
+        let by_clocks = now
+            .wall_ms
+            .saturating_sub(done.wall_ms)
+            .min(by_events.saturating_sub(done.stamp.hlc().ms()));
+        let passed = by_boot.unwrap_or(by_clocks);
+        Ok((SECOND_LOOK_MS.saturating_sub(passed), by_boot))
     }
 
     /// Whether this is the member's own phone.

@@ -70,6 +70,21 @@ pub fn age_ms(seen: &Seen, read: Option<BootTime>, now: Now) -> Result<i64, Cloc
     Ok(most.max(by_boot.unwrap_or(0)).max(0))
 }
 
+/// Whether a clock that ran on since tells the age of what was written then by the boot clock; nothing is
+/// to be said of it where this device has no such clock.
+pub fn age_is_sure(read: Option<BootTime>, now: Now) -> bool {
+    let ran = |boot: BootTime| read.and_then(|read| boot.since(read));
+    now.boot.is_none_or(|boot| ran(boot).is_some())
+}
+
+/// Whether anything tells an age at all: a clock that ran on since, or one that shows no less than it did.
+/// Where the phone was restarted and its clock is behind the latest time seen, nothing tells how long it
+/// was off.
+pub fn age_is_told(read: Option<BootTime>, now: Now) -> bool {
+    let behind = now.latest_seen.0.saturating_sub(now.wall_ms);
+    behind <= CLOCK_SLACK_MS || now.boot.is_some() && age_is_sure(read, now)
+}
+
 /// Days since a ring was fitted, by whichever clock says more; none where not known.
 pub fn age_days(seal: &SealFacts, now: Now) -> Option<i64> {
     let fitted = seal.fitted.as_ref()?;

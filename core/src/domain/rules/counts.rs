@@ -1,6 +1,6 @@
 //! What counts: closings, holds, plugs, rechecks, control tests.
 
-use super::age::{ClockSetBack, Now, age_ms};
+use super::age::{ClockSetBack, Now, age_is_told, age_ms};
 use super::voids::{News, Proof, unanswered};
 use super::{is_known, knows};
 use crate::domain::facts::{HoldResult, HoldSetup, VerdictFact};
@@ -316,6 +316,9 @@ pub fn counting_recheck(
     if age >= rig.recheck_limit_ms {
         return Err(RecheckMissing::TooOld { age_ms: age });
     }
+    if !age_is_told(recheck.reading.boot, now) {
+        return Err(RecheckMissing::ClockSetBack);
+    }
     Ok(age)
 }
 
@@ -366,13 +369,15 @@ pub fn untested(rig: &RigFacts) -> Vec<&str> {
         .collect()
 }
 
-/// The enclosures that water found may have been in: the one named, or all that were on the rig then.
+/// The enclosures that water found may have been in: the one named, or all that were on the rig then where
+/// the place is none of them (a port, a part, the rig as a whole).
 pub fn wet<'a>(
     heard: &'a Heard,
     enclosures: &'a [EnclosureFacts],
     defect: &'a DefectFacts,
 ) -> impl Iterator<Item = &'a EnclosureFacts> {
     let named = defect.at.strip_prefix("enclosure/");
+    let named = named.filter(|id| enclosures.iter().any(|e| e.id == *id));
     enclosures.iter().filter(move |e| match named {
         Some(id) => e.id == id,
         None => {
