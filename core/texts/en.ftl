@@ -338,6 +338,11 @@ screen_rigs_new_name = Name of the rig
 screen_rigs_new_template = Start from
 screen_rigs_new_title = New rig
 screen_rigs_key_set_aside = This phone's signing key was damaged and set aside as { $file }. From now on it signs as a new device; the record stays as it is.
+screen_rigs_lost = { $n ->
+    [one] The last entry that this phone had acknowledged is missing from its record: the file was damaged. Every rig says so until somebody answers for it. If another phone has the entry, bring its file in
+   *[other] The last { $n } entries that this phone had acknowledged are missing from its record: the file was damaged. Every rig says so until somebody answers for them. If another phone has them, bring its file in
+}
+screen_rigs_other_key = This phone's signing key is not the one that it signed with before. From now on it signs as a new device; the record stays as it is.
 screen_rigs_nobody = Nobody is named as holding the phone
 screen_rigs_without_secret = The phone's key store does not give the secret that it kept for signing ({ $why }). The phone signs as a new device now; the record stays as it is.
 screen_rigs_set_aside = The record on this phone was damaged ({ $why }). It was set aside whole as { $file }, and a new one begun. Nothing was deleted.
@@ -370,6 +375,12 @@ screen_rig_loss_hint_there = Sign only if it was there when the housing was held
 screen_rig_gone = { $name } was taken off the rig with a fault
 screen_rig_gone_note = What became of the fault, and what is in its place now
 screen_rig_gone_hint = You answer for it by name.
+screen_rig_lost = Entries that this phone had acknowledged are missing
+screen_rig_lost_why = The record was damaged at its end. What is missing may have been about this rig: an opening, a leak, a plug that came out
+screen_rig_lost_note = What was done to the rig since the last entry in its journal, and what was done anew
+screen_rig_lost_hint = Compare the rig with its journal; do again what you can't be sure of. You answer for it by name.
+screen_rig_said_lost = Answered for
+action_answer_lost = Answer for what is missing
 screen_rig_edited_apart = This rig was edited on two phones, each without the other's edit
 screen_rig_edited_apart_why = Edited { $when }. Shown is all of both, and where they differ the stricter: the lower rating and limits, the larger volume, the deeper dive
 screen_rig_edited_apart_confirm = Look the rig's enclosures, rings, controls and plan over in 'Edit the rig' first. Keep them as they are shown?

@@ -160,6 +160,8 @@ pub enum Missing {
     Loss(String),
     /// A fault on what is no longer on the rig or in use, unanswered.
     Gone(String),
+    /// Entries that are missing from the phone's record.
+    Lost,
     /// Edits made apart, which nobody has looked at.
     EditedApart,
     /// An enclosure rated to less than the plan.
@@ -206,6 +208,7 @@ impl Missing {
             Obstacle::Unread { .. } => Missing::Unread,
             Obstacle::LossUnsigned { event } => Missing::Loss(event.clone()),
             Obstacle::FaultOnGone { at } => Missing::Gone(at.clone()),
+            Obstacle::Lost => Missing::Lost,
             Obstacle::EditedApart => Missing::EditedApart,
             Obstacle::DeeperThanRated { enclosure } => Missing::PlannedTooDeep(enclosure.clone()),
             Obstacle::WasTooDeep { enclosure, .. } => Missing::WasTooDeep(enclosure.clone()),

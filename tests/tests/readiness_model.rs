@@ -521,6 +521,7 @@ impl Phone {
                 let note = "the hole is blanked".into();
                 vec![(format!("{RIG}/{at}"), Fact::Inspected { note })]
             }
+            Missing::Lost => unreachable!("nothing is lost here"),
             Missing::EditedApart => {
                 let def = self.book.rig(RIG).unwrap().def.clone();
                 vec![defined(&def)]
@@ -638,6 +639,7 @@ fn work_order(m: &Missing) -> u8 {
         | Missing::Loss(_)
         | Missing::Unread
         | Missing::EditedApart
+        | Missing::Lost
         | Missing::Gone(_) => 2,
         Missing::NoPrep => 3,
         Missing::SealDue(_) | Missing::Faulty(_) => 4,

@@ -9,7 +9,9 @@
 //! stands again. News can't be taken back, it is answered by new evidence. See
 //! [`Fact::can_be_retracted`].
 
-use serde::{Deserialize, Serialize};
+use serde::de::{MapAccess, SeqAccess, Visitor};
+use serde::{Deserialize, Deserializer, Serialize};
+use serde_json::Value;
 
 use super::crew::Look;
 use super::procedure::{ProcedureKind, StepInstance};
@@ -409,6 +411,22 @@ pub enum Fact {
 }
 
 impl Fact {
+    /// Reads a body whole. One with a key or a word that this version doesn't know, or with a key twice, is
+    /// [`Fact::Unknown`]: it may say 'closed, but for the port', and read without that it would be evidence.
+    /// A key that says nothing (null, false, empty) is of no account.
+    pub fn read(body: &[u8]) -> Fact {
+        let Ok(Once(told)) = serde_json::from_slice(body) else {
+            return Fact::Unknown;
+        };
+        let Ok(fact) = Fact::deserialize(&told) else {
+            return Fact::Unknown;
+        };
+        match serde_json::to_value(&fact) {
+            Ok(known) if fact != Fact::Unknown && covers(&known, &told) => fact,
+            _ => Fact::Unknown,
+        }
+    }
+
     /// Whether it may be taken back: only evidence, and what stands in the record without
     /// supporting readiness. News stays until new evidence answers it.
     pub fn can_be_retracted(&self) -> bool {
@@ -441,6 +459,87 @@ impl Fact {
             Fact::Rechecked { recheck } => recheck.verdict == VerdictFact::Holding,
             _ => false,
         }
+    }
+}
+
+/// Whether what was understood holds all that was told.
+fn covers(known: &Value, told: &Value) -> bool {
+    match (known, told) {
+        (Value::Object(known), Value::Object(told)) => told.iter().all(|(key, told)| {
+            let says = |v: &Value| match v {
+                Value::Null | Value::Bool(false) => false,
+                Value::String(text) => !text.is_empty(),
+                Value::Array(all) => !all.is_empty(),
+                Value::Object(all) => !all.is_empty(),
+                _ => true,
+            };
+            known.get(key).map_or(!says(told), |k| covers(k, told))
+        }),
+        (Value::Array(known), Value::Array(told)) => {
+            known.len() == told.len() && known.iter().zip(told).all(|(k, t)| covers(k, t))
+        }
+        _ => true,
+    }
+}
+
+/// JSON in which no object has a key twice.
+struct Once(Value);
+
+impl<'de> Deserialize<'de> for Once {
+    fn deserialize<D: Deserializer<'de>>(from: D) -> Result<Once, D::Error> {
+        from.deserialize_any(OnceVisitor)
+    }
+}
+
+struct OnceVisitor;
+
+impl<'de> Visitor<'de> for OnceVisitor {
+    type Value = Once;
+
+    fn expecting(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str("JSON with each key once")
+    }
+
+    fn visit_bool<E>(self, v: bool) -> Result<Once, E> {
+        Ok(Once(v.into()))
+    }
+
+    fn visit_i64<E>(self, v: i64) -> Result<Once, E> {
+        Ok(Once(v.into()))
+    }
+
+    fn visit_u64<E>(self, v: u64) -> Result<Once, E> {
+        Ok(Once(v.into()))
+    }
+
+    fn visit_f64<E>(self, v: f64) -> Result<Once, E> {
+        Ok(Once(v.into()))
+    }
+
+    fn visit_str<E>(self, v: &str) -> Result<Once, E> {
+        Ok(Once(v.into()))
+    }
+
+    fn visit_unit<E>(self) -> Result<Once, E> {
+        Ok(Once(Value::Null))
+    }
+
+    fn visit_seq<A: SeqAccess<'de>>(self, mut from: A) -> Result<Once, A::Error> {
+        let mut all = Vec::new();
+        while let Some(Once(value)) = from.next_element()? {
+            all.push(value);
+        }
+        Ok(Once(all.into()))
+    }
+
+    fn visit_map<A: MapAccess<'de>>(self, mut from: A) -> Result<Once, A::Error> {
+        let mut all = serde_json::Map::new();
+        while let Some((key, Once(value))) = from.next_entry::<String, Once>()? {
+            if all.insert(key.clone(), value).is_some() {
+                return Err(serde::de::Error::custom(format!("'{key}' stands twice")));
+            }
+        }
+        Ok(Once(all.into()))
     }
 }
 
@@ -1009,6 +1108,35 @@ pub struct WaterSeen {
 mod tests {
     use super::*;
 
+    /// Seen: each of these left *ready* as it was without a word, some of them as evidence.
+    #[test]
+    fn what_a_newer_version_says_is_never_read_as_less() {
+        for newer in [
+            r#"{"fact":"opened","closure":null,"by":"pressure"}"#,
+            r#"{"fact":"opened","closure":{"id":"back","half":true}}"#,
+            r#"{"fact":"closed","except":"port"}"#,
+            r#"{"fact":"seal_serviced","finding":"split"}"#,
+            r#"{"fact":"seal_serviced","finding":"clean","of":{"side":"outer"}}"#,
+            r#"{"fact":"plug_on","turns":0.5}"#,
+            r#"{"fact":"closed","fact":"opened","closure":null}"#,
+            r#"{"fact":"control_tested","works":false,"works":true}"#,
+            r#"{"fact":"hold_abandoned","reason":"x","leaking":1}"#,
+            r#"{"fact":"flooded"}"#,
+            r#"{"fact":"closed""#,
+            "",
+            "[]",
+        ] {
+            assert_eq!(Fact::read(newer.as_bytes()), Fact::Unknown, "{newer}");
+        }
+        // What says nothing is of no account, nor is the order of the keys.
+        for older in [
+            r#"{"fact":"closed","except":null,"parts":[],"half":false}"#,
+            r#"{"closure":"back","fact":"opened"}"#,
+        ] {
+            assert_ne!(Fact::read(older.as_bytes()), Fact::Unknown, "{older}");
+        }
+    }
+
     /// The written form of every fact. A change here is a change of the file format: files of crews
     /// hold the old form for ever, so add, never rename.
     #[test]
@@ -1567,6 +1695,7 @@ mod tests {
         ];
         for (fact, written) in facts {
             assert_eq!(serde_json::to_string(&fact).unwrap(), written);
+            assert_eq!(Fact::read(written.as_bytes()), fact, "{written}");
             assert_eq!(serde_json::from_str::<Fact>(written).unwrap(), fact);
         }
     }

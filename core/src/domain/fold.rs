@@ -94,7 +94,7 @@ impl<'a> Subject<'a> {
 
 /// Reads what an event records. A body that isn't understood is [`Fact::Unknown`].
 pub fn fact_of(event: &Event) -> Fact {
-    serde_json::from_slice(&event.body).unwrap_or(Fact::Unknown)
+    Fact::read(&event.body)
 }
 
 /// Applies an event to the tables.

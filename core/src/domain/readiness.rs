@@ -82,6 +82,9 @@ pub enum Obstacle {
         /// What it is of ('seal/main-port').
         at: String,
     },
+    /// Entries that this phone had acknowledged are missing from its record; they may have been about this
+    /// rig.
+    Lost,
     /// The rig was edited on phones that had not heard of each other, and nobody has looked since.
     EditedApart,
     /// The planned dive is deeper than an enclosure's rating.
@@ -410,6 +413,9 @@ pub fn readiness(rig: &RigFacts, now: Now) -> Readiness {
             _ => {}
         }
     }
+    if !rig.lost.is_empty() {
+        obstacles.push(Obstacle::Lost);
+    }
     if !rig.edited_apart.is_empty() {
         obstacles.push(Obstacle::EditedApart);
     }
@@ -512,6 +518,7 @@ pub fn readiness(rig: &RigFacts, now: Now) -> Readiness {
         | Obstacle::Unread { .. }
         | Obstacle::LossUnsigned { .. }
         | Obstacle::FaultOnGone { .. }
+        | Obstacle::Lost
         | Obstacle::EditedApart
         | Obstacle::DeeperThanRated { .. }
         | Obstacle::WasTooDeep { .. }

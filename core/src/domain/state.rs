@@ -530,6 +530,9 @@ pub struct RigFacts {
     pub unfinished: Vec<Unfinished>,
     /// Events about the rig that can't be read here, oldest first.
     pub unread: Vec<UnreadFacts>,
+    /// Entries that this phone acknowledged and that are missing, which nobody has answered for: the
+    /// references of the last of them.
+    pub lost: Vec<String>,
     /// How many events about the crew can't be read here.
     pub unread_of_crew: usize,
     /// What edits took away, oldest first.
@@ -813,9 +816,10 @@ pub fn load(db: &Connection, heard: &Arc<Heard>, rig: &str) -> rusqlite::Result<
     losses.sort_by_key(|l| l.seen.stamp);
     let unread = unread_of(db, rig, &marks_of)?;
     let unread_of_crew: i64 = db
-        .prepare_cached("SELECT count(*) FROM unread WHERE root IN ('crew', 'procedure')")?
+        .prepare_cached("SELECT count(*) FROM unread WHERE root NOT IN (SELECT id FROM rig)")?
         .query_row([], |r| r.get(0))?;
     let unread_of_crew = unread_of_crew as usize;
+    let lost = lost_of(db, &marks_of)?;
     let gone = gone_faults(db, heard, rig, &def, &marks_of, found, &controls)?;
     let mut facts = RigFacts {
         id: rig.to_owned(),
@@ -845,6 +849,7 @@ pub fn load(db: &Connection, heard: &Arc<Heard>, rig: &str) -> rusqlite::Result<
         gone,
         unread,
         unread_of_crew,
+        lost,
         edited_apart,
         built: last_build(db, rig)?,
         heard: heard.clone().into(),
@@ -1021,6 +1026,23 @@ fn unread_of(db: &Connection, rig: &str, marks: &Marks) -> rusqlite::Result<Vec<
         !marks.contains_key(&answer)
     });
     Ok(unread)
+}
+
+/// What was acknowledged here and is missing: it may have been about any rig. What came back from another
+/// phone is missing no more.
+fn lost_of(db: &Connection, marks: &Marks) -> rusqlite::Result<Vec<String>> {
+    let mut lost: Vec<String> = db
+        .prepare_cached(
+            "SELECT lower(hex(l.key)) || ':' || l.seq FROM lost l LEFT JOIN device d USING (key) \
+             WHERE coalesce(d.seq, 0) < l.seq ORDER BY 1",
+        )?
+        .query_map([], |r| r.get(0))?
+        .collect::<rusqlite::Result<_>>()?;
+    lost.retain(|event| {
+        let answer = ("rig".to_owned(), format!("{UNREAD_ANSWERED}{event}"));
+        !marks.contains_key(&answer)
+    });
+    Ok(lost)
 }
 
 fn losses_of(marks: &Marks, of_crew: bool) -> Vec<LossFacts> {

@@ -7,6 +7,7 @@
 //! * [`clock`]: the one door for time ([`clock::Clock`]) and the hybrid logical clock.
 //! * [`entropy`]: the one door for randomness.
 //! * [`event`]: an event, its hash, its signature.
+//! * [`witness`]: how far this device had come, beside the database.
 //! * [`heard`]: who had heard what when writing.
 //! * [`store`]: the file: opening, appending, reading, verifying.
 
@@ -17,6 +18,7 @@ pub mod fault;
 pub mod heard;
 pub mod ids;
 pub mod store;
+pub mod witness;
 
 pub use clock::{BootId, BootTime, Clock, FixedClock, Hlc, SystemClock};
 pub use entropy::{Entropy, SeededEntropy, SystemEntropy};
@@ -24,4 +26,4 @@ pub use event::{Draft, Event, HeardOf, Stamp, Writer};
 pub use fault::JournalFault;
 pub use heard::Heard;
 pub use ids::{DeviceId, EventRef, Id};
-pub use store::{Env, Journal, Opening};
+pub use store::{Env, Journal, Lost, Opening};

@@ -393,6 +393,11 @@ fn obstacle(cx: &Cx<'_>, rig: &RigFacts, o: &Obstacle) -> (String, String, Optio
                 )),
             )
         }
+        Obstacle::Lost => (
+            cx.t("screen_rig_lost"),
+            cx.t("screen_rig_lost_why"),
+            Some(show_form(cx.t("action_answer_lost"), "lost")),
+        ),
         Obstacle::EditedApart => {
             let when = rig.edited_apart.iter().map(|e| cx.ago(e.wall_ms));
             let when: Vec<String> = when.collect();
@@ -1559,6 +1564,21 @@ fn rig_form(cx: &Cx<'_>, rig: &RigFacts, which: &str) -> Option<Form> {
                 cx.t("action_answer_unread"),
             )
         }
+        "lost" => form(
+            which,
+            cx.t("screen_rig_lost"),
+            vec![
+                field(
+                    "note",
+                    cx.t("screen_rig_lost_note"),
+                    FieldKind::LongText,
+                    String::new(),
+                )
+                .hint(cx.t("screen_rig_lost_hint"))
+                .must(),
+            ],
+            cx.t("action_answer_lost"),
+        ),
         which if which.starts_with("inspect/") => {
             let at = which.strip_prefix("inspect/")?;
             let on_rig = at
@@ -1909,6 +1929,14 @@ fn submit(
             }
             let recorded = desk.book.answer_unread(rig, &note)?;
             Ok(left(recorded, desk.texts.get("screen_rig_said_unread")))
+        }
+        "lost" => {
+            let note = typed.must_text("note").to_owned();
+            if let Some(faults) = typed.faults() {
+                return Ok(faults);
+            }
+            let recorded = desk.book.answer_lost(rig, &note)?;
+            Ok(left(recorded, desk.texts.get("screen_rig_said_lost")))
         }
         other if other.starts_with("inspect/") => {
             let note = typed.must_text("note").to_owned();

@@ -110,6 +110,21 @@ pub(super) fn show(cx: &Cx<'_>, form: Option<&str>) -> Result<RigsScreen, BookFa
             Some(Mark::Struck),
         ));
     }
+    if let Some(lost) = &cx.book.opening.lost {
+        let missing = lost.had.saturating_sub(lost.here);
+        notices.push(line(
+            cx.say("screen_rigs_lost", &[("n", (missing as usize).into())]),
+            Severity::Blocking,
+            Some(Mark::Struck),
+        ));
+    }
+    if cx.book.opening.other_key {
+        notices.push(line(
+            cx.t("screen_rigs_other_key"),
+            Severity::Notice,
+            Some(Mark::Hatched),
+        ));
+    }
     if let Some(key) = &cx.book.opening.key_set_aside {
         let name = key
             .path

@@ -402,6 +402,27 @@ impl Book {
         self.record(events.map(|e| (rig.to_owned(), answer(e))).collect())
     }
 
+    /// Answers for the entries that are missing, in words: what was done to the rig in that time, and what
+    /// was done anew.
+    ///
+    /// # Errors
+    /// As [`Book::answer_unread`].
+    pub fn answer_lost(&mut self, rig: &str, note: &str) -> Result<Recorded, BookFault> {
+        let facts = self.rig(rig)?;
+        if !facts.crew.named(&self.me) {
+            return Self::refuse(Refusal::NobodyNamed);
+        }
+        if note.trim().is_empty() {
+            return Self::refuse(Refusal::ReasonWanted);
+        }
+        let answer = |event: &String| Fact::UnreadAnswered {
+            event: event.clone(),
+            note: note.trim().to_owned(),
+        };
+        let facts = facts.lost.iter().map(|e| (rig.to_owned(), answer(e)));
+        self.record(facts.collect())
+    }
+
     /// Signs as a second member for what an edit took away.
     ///
     /// # Errors
