@@ -387,10 +387,10 @@ screen_rig_edited_apart_confirm = Look the rig's enclosures, rings, controls and
 screen_rig_said_edits_kept = Both edits kept
 action_keep_edits = Looked over: keep both edits
 screen_rig_unread = { $n ->
-    [one] Something recorded by a newer version can't be read here
-   *[other] { $n } things recorded by a newer version can't be read here
+    [one] Something recorded about this rig can't be counted here
+   *[other] { $n } things recorded about this rig can't be counted here
 }
-screen_rig_unread_why = Update this app; or look them up on the phone that wrote them
+screen_rig_unread_why = A newer version wrote it: update this app. Or a phone and a copy of it each went on writing: look it up there
 screen_rig_unread_note = What they say on the phone that wrote them, and what was done about it
 screen_rig_unread_hint = Written as: { $kinds }. You answer for it by name.
 screen_rig_unread_crew = { $n ->

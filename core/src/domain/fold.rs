@@ -8,8 +8,8 @@ use rusqlite::{Connection, OptionalExtension, params};
 
 use super::facts::{Fact, HoldResult, VerdictFact};
 use super::rig::RigDef;
-use crate::journal::store::{each_event, events_of_subject};
-use crate::journal::{Event, EventRef, Hlc, Stamp, heard};
+use crate::journal::store::{each_apart, each_event, events_of_subject};
+use crate::journal::{Event, EventRef, Hlc, Place, Stamp, heard};
 
 /// How many older events of a subject are looked through for what stands again after a
 /// retraction. Beyond that nothing stands: less evidence, never more.
@@ -27,6 +27,9 @@ pub const LOOK: &str = "look:";
 pub const JOINED: &str = "joined:";
 /// Stands before the reference of an event that couldn't be read and was answered.
 pub const UNREAD_ANSWERED: &str = "unread answered:";
+/// Stands between the reference of an event beside its device's sequence and what tells it from the one
+/// in it.
+pub const APART: &str = "#apart";
 /// Stands before the reference of an edit that took something away.
 pub const TOOK_AWAY: &str = "took away:";
 /// Stands before that reference and the member who signed for it.
@@ -123,6 +126,38 @@ pub fn apply(db: &Connection, event: &Event) -> rusqlite::Result<()> {
         }
     }
     Ok(())
+}
+
+/// Applies an event as it came in: one beside its device's sequence stands in the way of what it is about,
+/// until somebody has looked it up.
+///
+/// # Errors
+/// As [`apply`].
+pub fn came_in(db: &Connection, place: Place, event: &Event) -> rusqlite::Result<()> {
+    match place {
+        Place::InSequence => apply(db, event),
+        Place::Apart => {
+            let which = data_encoding::HEXLOWER.encode(&event.hash[..4]);
+            unread(db, event, &format!("{}{APART} {which}", event.reference()))
+        }
+    }
+}
+
+/// An event that says nothing here that could be counted.
+fn unread(db: &Connection, e: &Event, reference: &str) -> rusqlite::Result<()> {
+    db.prepare_cached(
+        "INSERT OR IGNORE INTO unread (event, root, kind, stamp, wall_ms, author) \
+         VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
+    )?
+    .execute(params![
+        reference,
+        Subject::parse(&e.subject).root,
+        e.kind,
+        &e.stamp().0[..],
+        in_calendar(e.wall_ms),
+        e.author
+    ])
+    .map(drop)
 }
 
 /// Folds what an earlier version could not read and this one can. In any order it comes out the same,
@@ -524,20 +559,7 @@ fn apply_fact(db: &Connection, e: &Event, fact: &Fact) -> rusqlite::Result<()> {
         Fact::UnreadAnswered { event, note } => {
             mark("rig", &format!("{UNREAD_ANSWERED}{event}"), note)
         }
-        Fact::Unknown => db
-            .prepare_cached(
-                "INSERT OR IGNORE INTO unread (event, root, kind, stamp, wall_ms, author) \
-                 VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
-            )?
-            .execute(params![
-                e.reference().to_string(),
-                root,
-                e.kind,
-                stamp,
-                wall_ms,
-                e.author
-            ])
-            .map(drop),
+        Fact::Unknown => unread(db, e, &e.reference().to_string()),
     }
 }
 
@@ -730,7 +752,8 @@ pub fn fold_anew(db: &Connection) -> rusqlite::Result<()> {
     for table in TABLES {
         db.execute(&format!("DELETE FROM {table}"), [])?;
     }
-    each_event(db, |event| apply(db, &event))
+    each_event(db, |event| apply(db, &event))?;
+    each_apart(db, |event| came_in(db, Place::Apart, &event))
 }
 
 /// Takes evidence back, and lets what stood before it stand again.

@@ -8,7 +8,7 @@ use rusqlite_migration::{M, Migrations};
 use super::fold;
 use crate::journal::heard::SCHEMA_HEARD;
 use crate::journal::store::SCHEMA_1;
-use crate::journal::witness::SCHEMA_LOST;
+use crate::journal::witness::{SCHEMA_FORK, SCHEMA_LOST};
 
 /// The newest file version that this program knows.
 pub const VERSION: i64 = 6;
@@ -279,7 +279,7 @@ CREATE INDEX dive_by_writer ON dive (rig, salt, substr(stamp, 9, 8), substr(stam
 /// All migrations, oldest first.
 pub fn migrations() -> &'static Migrations<'static> {
     static HEARD_BY_WRITER: Lazy<String> =
-        Lazy::new(|| format!("{SCHEMA_HEARD}{SCHEMA_LOST}{BY_WRITER}"));
+        Lazy::new(|| format!("{SCHEMA_HEARD}{SCHEMA_LOST}{SCHEMA_FORK}{BY_WRITER}"));
     static ALL: Lazy<Migrations<'static>> = Lazy::new(|| {
         Migrations::new(vec![
             M::up(SCHEMA_1),

@@ -26,4 +26,4 @@ pub use event::{Draft, Event, HeardOf, Stamp, Writer};
 pub use fault::JournalFault;
 pub use heard::Heard;
 pub use ids::{DeviceId, EventRef, Id};
-pub use store::{Env, Journal, Lost, Opening};
+pub use store::{Env, Journal, Lost, Opening, Place};

@@ -195,9 +195,6 @@ pub enum IngestFault {
         /// The sequence number wanted.
         wanted: u64,
     },
-    /// Its device wrote two different histories.
-    #[error("event {0}: its device has written another event in its place")]
-    Fork(EventRef),
     /// The file.
     #[error(transparent)]
     Journal(#[from] JournalFault),
@@ -379,23 +376,29 @@ impl Journal {
     pub fn ingest(
         &mut self,
         event: &Event,
-        fold: impl FnMut(&Transaction<'_>, &Event) -> rusqlite::Result<()>,
+        fold: impl FnMut(&Transaction<'_>, Place, &Event) -> rusqlite::Result<()>,
     ) -> Result<bool, IngestFault> {
-        let taken = self.ingest_all(std::iter::once(Ok::<_, IngestFault>(event.clone())), fold)?;
-        Ok(taken == 1)
+        let one = std::iter::once(Ok::<_, IngestFault>(event.clone()));
+        Ok(self.ingest_all(one, fold)? == 1)
     }
 
     /// As [`Journal::ingest`], for many events in one transaction: all of them or none. Returns how
     /// many were not here yet.
+    ///
+    /// What a device wrote a second time in place of another event, and what follows that, is kept beside
+    /// its sequence and never keeps the rest from coming in ([`Place::Apart`]). Where it is this device that
+    /// has two histories (a phone was restored from a copy of this one), it goes on under a new key.
     ///
     /// # Errors
     /// The first fault of an event, or what the iterator gave; nothing is recorded then.
     pub fn ingest_all<E: From<IngestFault>>(
         &mut self,
         events: impl IntoIterator<Item = Result<Event, E>>,
-        mut fold: impl FnMut(&Transaction<'_>, &Event) -> rusqlite::Result<()>,
+        mut fold: impl FnMut(&Transaction<'_>, Place, &Event) -> rusqlite::Result<()>,
     ) -> Result<u64, E> {
         let path = self.path.clone();
+        let public = self.device();
+        let mut second_self = false;
         let fault = |e| {
             let fault = JournalFault::from_sqlite("taking over an event", &path, e);
             E::from(IngestFault::Journal(fault))
@@ -410,10 +413,19 @@ impl Journal {
             .map_err(fault)?;
         for event in events {
             let event = event?;
-            let Some(no) = ingest_one(&tx, &path, &event)? else {
-                continue;
+            let no = match ingest_one(&tx, &path, &event)? {
+                Ingested::Known => continue,
+                Ingested::Apart { new } => {
+                    if new {
+                        fold(&tx, Place::Apart, &event).map_err(fault)?;
+                        second_self |= event.device == public;
+                        taken += 1;
+                    }
+                    continue;
+                }
+                Ingested::InSequence(no) => no,
             };
-            fold(&tx, &event).map_err(fault)?;
+            fold(&tx, Place::InSequence, &event).map_err(fault)?;
             if no == own {
                 // A phone restored from a backup hears its own later events: it goes on after them.
                 (head.seq, head.hash) = (event.seq, event.hash);
@@ -428,7 +440,35 @@ impl Journal {
         self.note_head();
         self.news |= taken > 0;
         self.heard.replace(None);
+        if second_self {
+            self.renew_key()
+                .map_err(|e| E::from(IngestFault::Journal(e)))?;
+        }
         Ok(taken)
+    }
+
+    /// Goes on as a new device: the key has signed another history than this one.
+    fn renew_key(&mut self) -> Result<(), JournalFault> {
+        let folder = self.path.parent().unwrap_or(Path::new(".")).to_owned();
+        key_aside(&folder, &self.env)?;
+        let (key, _) = device_key(&folder, &self.env)?;
+        let public = key.verifying_key().to_bytes();
+        let fault = |e| JournalFault::from_sqlite("beginning a new device", &self.path, e);
+        self.conn
+            .execute(
+                "INSERT INTO device (key, seq, head) VALUES (?1, 0, zeroblob(32))",
+                [&public[..]],
+            )
+            .map_err(fault)?;
+        self.device_no = self.conn.last_insert_rowid();
+        self.key = key;
+        (self.head.seq, self.head.hash) = (0, [0; 32]);
+        self.news = true;
+        let head = self.witnessed();
+        if let Some(witness) = &mut self.witness {
+            let _ = witness.begin(head);
+        }
+        Ok(())
     }
 
     fn witnessed(&self) -> witness::Head {
@@ -995,13 +1035,53 @@ fn store_head(tx: &Transaction<'_>, device_no: i64, head: &Head) -> rusqlite::Re
         .map(drop)
 }
 
-/// Writes an event of another device and its device's new head, and returns the device's number;
-/// `None` for one that is here already.
-fn ingest_one(
-    tx: &Transaction<'_>,
-    path: &Path,
-    event: &Event,
-) -> Result<Option<i64>, IngestFault> {
+/// Where an event that came in stands.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Place {
+    /// In its device's sequence.
+    InSequence,
+    /// Beside it: its device has written another in its place, or in that of one before it.
+    Apart,
+}
+
+enum Ingested {
+    /// It was here.
+    Known,
+    /// In the sequence of the device of this number.
+    InSequence(i64),
+    /// Beside its device's sequence.
+    Apart {
+        /// It was not here yet.
+        new: bool,
+    },
+}
+
+/// Keeps an event beside its device's sequence.
+fn keep_apart(tx: &Transaction<'_>, e: &Event) -> rusqlite::Result<Ingested> {
+    let kept = tx
+        .prepare_cached(
+            "INSERT OR IGNORE INTO fork (hash, key, seq, hlc, wall_ms, author, subject, kind, body, \
+             prev, signature, heard) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12)",
+        )?
+        .execute(params![
+            &e.hash[..],
+            &e.device.0[..],
+            e.seq as i64,
+            e.hlc.to_i64(),
+            e.wall_ms,
+            e.author,
+            e.subject,
+            e.kind,
+            e.body,
+            &e.prev[..],
+            &e.signature[..],
+            e.heard.as_deref().map(HeardOf::to_bytes),
+        ])?;
+    Ok(Ingested::Apart { new: kept == 1 })
+}
+
+/// Writes an event of another device, and its device's new head where it is in the sequence.
+fn ingest_one(tx: &Transaction<'_>, path: &Path, event: &Event) -> Result<Ingested, IngestFault> {
     event
         .verify()
         .map_err(|e| IngestFault::Forged(event.reference(), e))?;
@@ -1026,10 +1106,17 @@ fn ingest_one(
             .and_then(|mut s| s.query_row(params![no, event.seq as i64], |r| r.get(0)))
             .map_err(fault)?;
         return if known == event.hash {
-            Ok(None)
+            Ok(Ingested::Known)
         } else {
-            Err(IngestFault::Fork(event.reference()))
+            keep_apart(tx, event).map_err(|e| fault(e).into())
         };
+    }
+    let follows_apart = tx
+        .prepare_cached("SELECT 1 FROM fork WHERE hash = ?1")
+        .and_then(|mut s| s.exists([&event.prev[..]]))
+        .map_err(fault)?;
+    if follows_apart {
+        return keep_apart(tx, event).map_err(|e| fault(e).into());
     }
     if event.seq != seq + 1 {
         return Err(IngestFault::Gap {
@@ -1038,7 +1125,7 @@ fn ingest_one(
         });
     }
     if head != event.prev {
-        return Err(IngestFault::Fork(event.reference()));
+        return keep_apart(tx, event).map_err(|e| fault(e).into());
     }
     insert(tx, no, event).map_err(fault)?;
     let theirs = Head {
@@ -1047,7 +1134,7 @@ fn ingest_one(
         hlc: event.hlc,
     };
     store_head(tx, no, &theirs).map_err(fault)?;
-    Ok(Some(no))
+    Ok(Ingested::InSequence(no))
 }
 
 fn insert(tx: &Transaction<'_>, device_no: i64, e: &Event) -> rusqlite::Result<()> {
@@ -1162,6 +1249,25 @@ pub fn each_event(
     Ok(())
 }
 
+/// Calls `each` with every event that stands beside its device's sequence.
+///
+/// # Errors
+/// What SQLite says, or `each`.
+pub fn each_apart(
+    db: &Connection,
+    mut each: impl FnMut(Event) -> rusqlite::Result<()>,
+) -> rusqlite::Result<()> {
+    let mut statement = db.prepare(
+        "SELECT key, seq, hlc, wall_ms, author, subject, kind, body, prev, hash, signature, 0, \
+         heard FROM fork ORDER BY hash",
+    )?;
+    let mut rows = statement.query([])?;
+    while let Some(row) = rows.next()? {
+        each(event_of(row)?)?;
+    }
+    Ok(())
+}
+
 /// The events of one subject before `before` in the journal's order, newest first; for the fold,
 /// which reads them when a later one is retracted.
 ///
@@ -1186,7 +1292,7 @@ mod tests {
     use super::super::clock::FixedClock;
     use super::super::entropy::SeededEntropy;
     use super::super::heard::SCHEMA_HEARD;
-    use super::super::witness::SCHEMA_LOST;
+    use super::super::witness::{SCHEMA_FORK, SCHEMA_LOST};
     use super::*;
     use rusqlite_migration::M;
 
@@ -1195,6 +1301,7 @@ mod tests {
             M::up(SCHEMA_1),
             M::up(SCHEMA_HEARD),
             M::up(SCHEMA_LOST),
+            M::up(SCHEMA_FORK),
         ])
     }
 
@@ -1209,7 +1316,7 @@ mod tests {
     fn open(folder: &Path) -> Result<(Journal, Opening), JournalFault> {
         static SEED: std::sync::atomic::AtomicU64 = std::sync::atomic::AtomicU64::new(100);
         let seed = SEED.fetch_add(1, std::sync::atomic::Ordering::SeqCst);
-        Journal::open(folder, &migrations(), 2, env(seed))
+        Journal::open(folder, &migrations(), 4, env(seed))
     }
 
     fn append_many(j: &mut Journal, n: u32) {
@@ -1359,7 +1466,7 @@ mod tests {
             let (mut j, _) = open(dir.path()).unwrap();
             append(&mut j, 1);
             let odd = foreign(n as u8 + 1, 1, hlc, vec![], [0; 32]);
-            assert!(j.ingest(&odd, |_, _| Ok(())).unwrap());
+            assert!(j.ingest(&odd, |_, _, _| Ok(())).unwrap());
             append(&mut j, 2);
             assert_eq!(j.newest().ms(), 1_000_000, "{hlc:?}");
             drop(j);
@@ -1374,7 +1481,7 @@ mod tests {
         // One within the bound does, so that what follows it sorts after it.
         let (mut j, _) = open(dir.path()).unwrap();
         let near = Hlc::at(1_000_000 + LEAD_MS);
-        j.ingest(&foreign(9, 1, near, vec![], [0; 32]), |_, _| Ok(()))
+        j.ingest(&foreign(9, 1, near, vec![], [0; 32]), |_, _, _| Ok(()))
             .unwrap();
         append(&mut j, 4);
         assert!(j.newest() > near);
@@ -1425,7 +1532,7 @@ mod tests {
             j.event(&EventRef { device, seq }).unwrap().unwrap()
         };
         for seq in 1..=2 {
-            b.ingest(&of(&a, seq), |_, _| Ok(())).unwrap();
+            b.ingest(&of(&a, seq), |_, _, _| Ok(())).unwrap();
         }
         append_many(&mut b, 2);
         let a_2 = HeardOf {
@@ -1446,12 +1553,12 @@ mod tests {
         assert!(heard.after(&at(&b, 2), &at(&a, 2)));
         assert!(heard.after(&at(&b, 4), &at(&a, 1)));
         assert!(!heard.after(&at(&a, 3), &at(&b, 1)));
-        b.ingest(&of(&a, 3), |_, _| Ok(())).unwrap();
+        b.ingest(&of(&a, 3), |_, _, _| Ok(())).unwrap();
         let heard = b.heard().unwrap();
         assert!(!heard.after(&at(&b, 4), &at(&a, 3)));
         // The other phone comes to the same.
         for seq in 1..=4 {
-            a.ingest(&of(&b, seq), |_, _| Ok(())).unwrap();
+            a.ingest(&of(&b, seq), |_, _, _| Ok(())).unwrap();
         }
         assert!(a.heard().unwrap().after(&at(&b, 2), &at(&a, 2)));
         assert!(!a.heard().unwrap().after(&at(&b, 4), &at(&a, 3)));
@@ -1533,7 +1640,7 @@ mod tests {
             open(dir.path()),
             Err(JournalFault::Newer {
                 found: 9,
-                known: 3,
+                known: 4,
                 ..
             })
         ));
@@ -1605,7 +1712,7 @@ mod tests {
             device_seed: Some([4; 32]),
         };
         let migrations = migrations();
-        let (mut j, o) = Journal::open(dir.path(), &migrations, 3, env()).unwrap();
+        let (mut j, o) = Journal::open(dir.path(), &migrations, 4, env()).unwrap();
         assert!(o.clock_behind_ms <= 0);
         append(&mut j, 1);
         clock.advance(-86_400_000);
@@ -1614,7 +1721,7 @@ mod tests {
         assert!(page[0].event.hlc > page[1].event.hlc);
         assert_eq!(page[0].event.wall_ms, 100_000_000 - 86_400_000);
         drop(j);
-        let (_, o) = Journal::open(dir.path(), &migrations, 3, env()).unwrap();
+        let (_, o) = Journal::open(dir.path(), &migrations, 4, env()).unwrap();
         assert_eq!(o.clock_behind_ms, 86_400_000);
     }
 
@@ -1630,7 +1737,7 @@ mod tests {
                 entropy: Arc::new(SeededEntropy::new(runs.get())),
                 device_seed: secret.map(|b| [b; 32]),
             };
-            Journal::open(dir.path(), &migrations, 3, env).unwrap()
+            Journal::open(dir.path(), &migrations, 4, env).unwrap()
         };
         let (j, _) = open(Some(4));
         let first = j.device();
@@ -1657,8 +1764,8 @@ mod tests {
             .collect();
         events.reverse();
         let migrations = migrations();
-        let (mut ours, _) = Journal::open(b.path(), &migrations, 3, env(2)).unwrap();
-        let mut take = |e: &Event| ours.ingest(e, |_, _| Ok(()));
+        let (mut ours, _) = Journal::open(b.path(), &migrations, 4, env(2)).unwrap();
+        let mut take = |e: &Event| ours.ingest(e, |_, _, _| Ok(()));
         assert!(matches!(
             take(&events[1]),
             Err(IngestFault::Gap { wanted: 1, .. })

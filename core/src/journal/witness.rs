@@ -19,6 +19,25 @@ pub const SCHEMA_LOST: &str = "
 CREATE TABLE lost (key BLOB NOT NULL, seq INTEGER NOT NULL, PRIMARY KEY (key, seq)) WITHOUT ROWID, STRICT;
 ";
 
+/// The journal's table of second histories: events of a device that has written another in their place, or
+/// that follow such a one. Kept, and in no sequence.
+pub const SCHEMA_FORK: &str = "
+CREATE TABLE fork (
+    hash      BLOB PRIMARY KEY NOT NULL,
+    key       BLOB NOT NULL,
+    seq       INTEGER NOT NULL,
+    hlc       INTEGER NOT NULL,
+    wall_ms   INTEGER NOT NULL,
+    author    TEXT NOT NULL,
+    subject   TEXT NOT NULL,
+    kind      TEXT NOT NULL,
+    body      BLOB NOT NULL,
+    prev      BLOB NOT NULL,
+    signature BLOB NOT NULL,
+    heard     BLOB
+) STRICT;
+";
+
 /// Name of the file, beside the database.
 pub const FILE: &str = "slackwater.head";
 const SLOT: usize = 128;

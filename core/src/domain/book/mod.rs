@@ -497,7 +497,9 @@ impl Book {
         &mut self,
         event: &crate::journal::Event,
     ) -> Result<bool, crate::journal::store::IngestFault> {
-        let taken = self.journal.ingest(event, |tx, e| fold::apply(tx, e))?;
+        let taken = self
+            .journal
+            .ingest(event, |tx, place, e| fold::came_in(tx, place, e))?;
         self.look_at_clock();
         self.forget_all();
         Ok(taken)
@@ -513,7 +515,7 @@ impl Book {
     ) -> Result<u64, E> {
         let taken = self
             .journal
-            .ingest_all(events, |tx, e| fold::apply(tx, e))?;
+            .ingest_all(events, |tx, place, e| fold::came_in(tx, place, e))?;
         self.look_at_clock();
         self.forget_all();
         Ok(taken)
