@@ -1644,7 +1644,7 @@ mod tests {
                 ..
             })
         ));
-        assert_eq!(fs::read_dir(dir.path()).unwrap().count(), 3);
+        assert_eq!(fs::read_dir(dir.path()).unwrap().count(), 4);
     }
 
     #[test]
