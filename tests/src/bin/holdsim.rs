@@ -1,6 +1,9 @@
 //! Simulates vacuum holds and counts how often the verdict is wrong.
 //!
-//! `holdsim [--holds N] [--seed S] [--threads T] [--world mixed|plain] [--camera cold|warm|on] [--desiccant none|fresh] [--place here|moved] [--said all|none] [--driven-by-air] [--source inside|surface|air|none] [--minutes M] [--list] [--once] [--trace HOLD] [--limits]`
+//! `holdsim [--holds N] [--seed S] [--threads T] [--world mixed|plain] [--camera cold|warm|on] [--desiccant none|fresh] [--place here|moved] [--said all|none] [--driven-by-air] [--source inside|surface|air|none] [--minutes M] [--list] [--once] [--trace HOLD] [--limits] [--promises]`
+//!
+//! `--promises` asks of tight holds, read as the app asks for it and judged by limits about the built-in
+//! one, how often a verdict has come by the time that was foretold.
 //!
 //! In the mixed world, which is simulated unless another is asked for, every other enclosure has a
 //! camera inside that was or is on, every third fresh desiccant, every fourth came from elsewhere;
@@ -22,7 +25,7 @@ use std::process::ExitCode;
 use slackwater_checks::nature::{air_viscosity, saturation, water_viscosity};
 use slackwater_core::physics::hold::{
     Camera, Desiccant, Dive, GaugeKind, HoldInput, Judgement, Reading, ShutIn, Stood,
-    TemperatureSource, Verdict, judge, judge_briefly,
+    TemperatureSource, Verdict, Way, judge, judge_briefly,
 };
 
 /// xoshiro256** (Blackman & Vigna 2018), seeded by splitmix64: both public domain algorithms.
@@ -377,6 +380,7 @@ impl Within {
     }
 }
 
+#[derive(Clone)]
 struct Simulated {
     input: HoldInput,
     /// What was so.
@@ -397,7 +401,7 @@ struct Simulated {
 }
 
 /// What is not left to the dice.
-#[derive(Debug, Clone, Copy, Default)]
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
 struct Wish {
     /// Cold, dry, stood here, and said to be.
     plain: bool,
@@ -411,6 +415,8 @@ struct Wish {
     /// A tight 12 L housing with a 0.1 mbar gauge, judged for an hour at 30 m in the sea at 20 °C by
     /// this limit, mL per dive.
     twelve: Option<f64>,
+    /// A tight housing, read as the app asks for it, by a limit about the built-in one.
+    promises: bool,
 }
 
 #[allow(
@@ -427,7 +433,7 @@ fn simulate(d: &mut Dice, wish: Wish) -> Simulated {
         span = 3600.0;
     }
     let every: f64 = match span as u32 {
-        _ if wish.twelve.is_some() => 30.0,
+        _ if wish.twelve.is_some() || wish.promises => 30.0,
         0..1000 => 17.0,
         1000..2000 => 25.0,
         2000..8000 => 75.0,
@@ -444,8 +450,14 @@ fn simulate(d: &mut Dice, wish: Wish) -> Simulated {
         Kind::Small,
         Kind::Over,
     ][d.below(6)];
-    if wish.twelve.is_some() {
+    let mut limit = limit;
+    if wish.twelve.is_some() || wish.promises {
         kind = Kind::Tight;
+    }
+    if wish.promises {
+        let share = d.log_between(0.5, 2.0);
+        limit = share * slackwater_core::physics::hold::default_limit_ml(volume);
+        span = [3600.0, 7200.0, 14_400.0, 57_600.0][d.below(4)];
     }
     let true_ml = match kind {
         Kind::Tight => 0.0,
@@ -631,7 +643,12 @@ fn simulate(d: &mut Dice, wish: Wish) -> Simulated {
                 }),
                 ambient_pa: Some((ambient / BAROMETER_STEP_PA).round() * BAROMETER_STEP_PA),
             });
-            due = t + every * d.between(0.85, 1.15);
+            let gap = if wish.promises && t >= 120.0 {
+                (t / 15.0).clamp(60.0, 1200.0)
+            } else {
+                every
+            };
+            due = t + gap * d.between(0.85, 1.15);
         }
         let h = dt.min(span - t).min((due - t).max(0.5)).max(1e-3);
         let drives = if wish.by_air {
@@ -1339,12 +1356,234 @@ fn tell_limits(holds: u64, seed: u64, source: TemperatureSource) {
     }
 }
 
+/// What was foretold of one hold at one look, and what came of it.
+struct Promise {
+    what: String,
+    at_s: f64,
+    /// Minutes foretold; none: not within the longest wait worth naming.
+    minutes: Option<f64>,
+    /// When the verdict came, s; none: not within the hold.
+    came_s: Option<f64>,
+    /// The readings up to which it is known, s.
+    known_s: f64,
+}
+
+/// The looks of one hold at which a verdict was foretold.
+fn promises(s: &Simulated, again: &dyn Fn(Wish) -> Simulated) -> Vec<Promise> {
+    let mut ways: Vec<(f64, Way, f64)> = Vec::new();
+    const LOOKS_S: [f64; 8] = [
+        150.0, 300.0, 600.0, 1200.0, 2400.0, 4800.0, 9600.0, 19_200.0,
+    ];
+    let source = format!("{:?}", s.input.temperature_source).to_lowercase();
+    let told = s.input.shut_in.camera.is_some() && s.input.shut_in.desiccant.is_some();
+    let what = format!("{source}{}", if told { "" } else { ", unsaid" });
+    let mut out: Vec<Promise> = Vec::new();
+    let mut looks = LOOKS_S.iter().peekable();
+    let mut sofar = HoldInput {
+        readings: Vec::new(),
+        ..s.input.clone()
+    };
+    let known_s = s.input.readings.last().map_or(0.0, |r| r.t_s);
+    let mut came = None;
+    for r in &s.input.readings {
+        sofar.readings.push(*r);
+        let look = looks.next_if(|&&at| r.t_s >= at).is_some();
+        let j = if look {
+            judge(&sofar)
+        } else {
+            judge_briefly(&sofar)
+        };
+        let Ok(j) = j else { continue };
+        if j.verdict != Verdict::NotYet {
+            came = Some(r.t_s);
+            break;
+        }
+        if look {
+            for w in &j.ways {
+                ways.push((r.t_s, w.way, w.hold_minutes));
+            }
+            out.push(Promise {
+                what: what.clone(),
+                at_s: r.t_s,
+                minutes: j.minutes_to_go,
+                came_s: None,
+                known_s,
+            });
+        }
+    }
+    for p in &mut out {
+        p.came_s = came;
+    }
+    // What a new hold would take, had it been done: the same hold again, so far as the dice go.
+    let mut done: Vec<(Wish, Option<f64>, f64)> = Vec::new();
+    for (at_s, way, minutes) in ways {
+        if let Some(said) = truly_said(s, way) {
+            let (came_s, known_s) = first_verdict(&said);
+            out.push(Promise {
+                what: format!("way {way:?}"),
+                at_s,
+                minutes: Some(minutes),
+                came_s,
+                known_s,
+            });
+            continue;
+        }
+        let Some(w) = taken(way) else { continue };
+        let known = done.iter().find(|x| x.0 == w);
+        let (came_s, known_s) = match known {
+            Some(x) => (x.1, x.2),
+            None => {
+                let (came_s, known_s) = first_verdict(&again(w));
+                done.push((w, came_s, known_s));
+                (came_s, known_s)
+            }
+        };
+        out.push(Promise {
+            what: format!("way {way:?}"),
+            at_s: 0.0,
+            minutes: Some(minutes),
+            came_s,
+            known_s,
+        });
+    }
+    out
+}
+
+/// The same hold had it been said, where what is to be said is so.
+fn truly_said(s: &Simulated, way: Way) -> Option<Simulated> {
+    let mut input = s.input.clone();
+    match way {
+        Way::SayCamera if s.so.camera == Some(Camera::Cold) => {
+            input.shut_in.camera = Some(Camera::Cold);
+        }
+        Way::SayDesiccant if s.so.desiccant == Some(Desiccant::None) => {
+            input.shut_in.desiccant = Some(Desiccant::None);
+        }
+        _ => return None,
+    }
+    Some(Simulated { input, ..*s })
+}
+
+/// How a way is taken.
+fn taken(way: Way) -> Option<Wish> {
+    let w = Wish::default();
+    Some(match way {
+        Way::CameraOff => Wish {
+            camera: Some(Camera::Cold),
+            said: Some(true),
+            ..w
+        },
+        Way::SensorInside => Wish {
+            source: Some(TemperatureSource::Inside),
+            ..w
+        },
+        Way::ProbeOnHousing => Wish {
+            source: Some(TemperatureSource::Surface),
+            ..w
+        },
+        // What is only said is no new hold ([`truly_said`]); whether a hygrometer is there is the dice's.
+        _ => return None,
+    })
+}
+
+fn first_verdict(s: &Simulated) -> (Option<f64>, f64) {
+    let mut sofar = HoldInput {
+        readings: Vec::new(),
+        ..s.input.clone()
+    };
+    let known_s = s.input.readings.last().map_or(0.0, |r| r.t_s);
+    for r in &s.input.readings {
+        sofar.readings.push(*r);
+        if judge_briefly(&sofar).is_ok_and(|j| j.verdict != Verdict::NotYet) {
+            return (Some(r.t_s), known_s);
+        }
+    }
+    (None, known_s)
+}
+
+/// How often a verdict has come by the time that was foretold.
+fn tell_promises(all: &[Promise]) {
+    println!(
+        "foretold                looks  not to be said  of them known  kept   came after, of what was foretold: 10 %, median, 80 %, 90 %"
+    );
+    let mut groups: BTreeMap<String, Vec<&Promise>> = BTreeMap::new();
+    for p in all.iter().filter(|p| !p.what.starts_with("way")) {
+        let minutes = match p.minutes {
+            None => continue,
+            Some(m) if m < 10.0 => "up to 10 min",
+            Some(m) if m < 30.0 => "10 to 30 min",
+            Some(m) if m < 120.0 => "30 min to 2 h",
+            Some(_) => "over 2 h",
+        };
+        groups.entry(minutes.into()).or_default().push(p);
+    }
+    for p in all {
+        if p.what.starts_with("way") {
+            groups.entry(p.what.clone()).or_default().push(p);
+            continue;
+        }
+        let at = match p.at_s {
+            a if a < 400.0 => "at 2.5 to 6 min",
+            a if a < 1500.0 => "at 10 to 25 min",
+            _ => "at 40 min and later",
+        };
+        groups.entry(at.into()).or_default().push(p);
+        groups.entry(p.what.clone()).or_default().push(p);
+        groups.entry("all".into()).or_default().push(p);
+    }
+    for (name, group) in &groups {
+        let never = group.iter().filter(|p| p.minutes.is_none()).count();
+        // Only what can be known: the hold went on for as long as was foretold.
+        let known: Vec<(f64, Option<f64>, f64)> = group
+            .iter()
+            .filter_map(|p| Some((p.at_s, p.came_s, 60.0 * p.minutes?, p.known_s)))
+            .filter(|(at, _, more, known)| at + more <= *known)
+            .map(|(at, came, more, _)| (at, came, more))
+            .collect();
+        // A crew reads when it was told to: the next reading is a fifteenth later at the most.
+        let by = |at: f64, more: f64| (at + more) * (1.0 + 1.15 / 15.0) + 75.0;
+        let kept = known
+            .iter()
+            .filter(|(at, came, more)| came.is_some_and(|c| c <= by(*at, *more)))
+            .count();
+        let mut ratio: Vec<f64> = known
+            .iter()
+            .map(|(at, came, more)| came.map_or(f64::INFINITY, |c| (c - at) / more))
+            .collect();
+        ratio.sort_by(f64::total_cmp);
+        let q = |x: f64| {
+            ratio
+                .get(((ratio.len() as f64 * x) as usize).min(ratio.len().saturating_sub(1)))
+                .copied()
+                .unwrap_or(f64::NAN)
+        };
+        println!(
+            "{name:22} {:6} {never:15} {:14} {:5.1} %   {:5.2} {:5.2} {:6.2} {:6.2}",
+            group.len(),
+            known.len(),
+            100.0 * kept as f64 / known.len().max(1) as f64,
+            q(0.1),
+            q(0.5),
+            q(0.8),
+            q(0.9)
+        );
+    }
+    // Of what could not be said: how often it came all the same within the hold.
+    let never: Vec<&Promise> = all.iter().filter(|p| p.minutes.is_none()).collect();
+    let came = never.iter().filter(|p| p.came_s.is_some()).count();
+    println!(
+        "not to be said {}, came within the hold all the same {came}",
+        never.len()
+    );
+}
+
 fn main() -> ExitCode {
     let mut holds = 4_000_u64;
     let mut seed = 1_u64;
     let mut threads = std::thread::available_parallelism().map_or(1, std::num::NonZero::get) as u64;
     let mut wish = Wish::default();
     let mut limits = false;
+    let mut foretold = false;
     let mut list = false;
     let mut once = false;
     let mut within = f64::INFINITY;
@@ -1360,6 +1599,11 @@ fn main() -> ExitCode {
             "--trace" => value().parse().map(|v: u64| trace = Some(v)).is_ok(),
             "--limits" => {
                 limits = true;
+                true
+            }
+            "--promises" => {
+                foretold = true;
+                wish.promises = true;
                 true
             }
             "--once" => {
@@ -1426,7 +1670,7 @@ fn main() -> ExitCode {
         };
         if !ok {
             eprintln!(
-                "usage: holdsim [--holds N] [--seed S] [--threads T] [--world mixed|plain] [--camera cold|warm|on] [--desiccant none|fresh] [--place here|moved] [--said all|none] [--driven-by-air] [--source inside|surface|air|none] [--minutes M] [--list] [--once] [--trace HOLD] [--limits]"
+                "usage: holdsim [--holds N] [--seed S] [--threads T] [--world mixed|plain] [--camera cold|warm|on] [--desiccant none|fresh] [--place here|moved] [--said all|none] [--driven-by-air] [--source inside|surface|air|none] [--minutes M] [--list] [--once] [--trace HOLD] [--limits] [--promises]"
             );
             return ExitCode::from(2);
         }
@@ -1444,6 +1688,37 @@ fn main() -> ExitCode {
             &mut Dice::new(seed.wrapping_mul(0x1000_0000).wrapping_add(id)),
             wish,
         ));
+        return ExitCode::SUCCESS;
+    }
+    if foretold {
+        let mut all: Vec<Promise> = Vec::new();
+        std::thread::scope(|scope| {
+            let workers: Vec<_> = (0..threads)
+                .map(|w| {
+                    scope.spawn(move || {
+                        let of = |id| {
+                            let with = |w| {
+                                let at = seed.wrapping_mul(0x1000_0000).wrapping_add(id);
+                                simulate(&mut Dice::new(at), w)
+                            };
+                            promises(&with(wish), &|w| {
+                                with(Wish {
+                                    camera: w.camera.or(wish.camera),
+                                    desiccant: w.desiccant.or(wish.desiccant),
+                                    said: w.said.or(wish.said),
+                                    source: w.source.or(wish.source),
+                                    ..wish
+                                })
+                            })
+                        };
+                        let ids = (w..holds).step_by(threads as usize);
+                        ids.flat_map(of).collect::<Vec<_>>()
+                    })
+                })
+                .collect();
+            all.extend(workers.into_iter().filter_map(|w| w.join().ok()).flatten());
+        });
+        tell_promises(&all);
         return ExitCode::SUCCESS;
     }
     let started = std::time::Instant::now();

@@ -518,7 +518,7 @@ impl Book {
         &self,
         rig: &str,
         enclosure: &str,
-        new: &NewReading,
+        new: &NewRecheck,
         typed: AsTyped,
     ) -> Result<Doubts, BookFault> {
         let facts = self.rig(rig)?;
@@ -534,8 +534,16 @@ impl Book {
         before.drain(..before.len().saturating_sub(1));
         let t_s = self.time_since_closing(&judged).t_s;
         let air = judged.readings.iter().find_map(|r| r.reading.ambient_pa);
-        let mut all =
-            against(&hold.setup, &before, &shown, typed, true, air).doubts(&moment_of(t_s, new));
+        // Held against what is foretold of it, with weather, camera and packs.
+        let expected = self.preview_recheck(rig, enclosure, *new).ok().map(|p| {
+            let j = &p.judgement;
+            (j.foretold_pa, 0.5 * (j.high_pa - j.low_pa))
+        });
+        let against = Against {
+            expected,
+            ..against(&hold.setup, &before, &shown, typed, true, air)
+        };
+        let mut all = against.doubts(&moment_of(t_s, &new.reading));
         // The air on deck is asked for, and looked at, by itself.
         all.retain(|d| d.about == About::Gauge);
         Ok(Doubts { all, others })
@@ -1330,6 +1338,7 @@ fn against<'a>(
         before,
         others,
         recheck,
+        expected: None,
     }
 }
 
@@ -1391,6 +1400,16 @@ fn source_key(source: TemperatureSource) -> &'static str {
     }
 }
 
+/// The minutes that both tellings of a hold still take: of one that is settled none, and none known
+/// where one can't say.
+fn longer(a: &Judgement, b: &Judgement) -> Option<f64> {
+    match (a.verdict, b.verdict) {
+        (Verdict::NotYet, Verdict::NotYet) => Some(a.minutes_to_go?.max(b.minutes_to_go?)),
+        (Verdict::NotYet, _) => a.minutes_to_go,
+        _ => b.minutes_to_go,
+    }
+}
+
 /// Judges readings by the times that are likely and, where those aren't sure, by the earliest that
 /// each can have been taken: the same fall in less time is a larger leak. A verdict must hold for
 /// both, and the interval covers both.
@@ -1424,7 +1443,7 @@ pub fn judge_by_both_clocks(
         would_miss_below_ml: early.would_miss_below_ml.max(likely.would_miss_below_ml),
         at_most_ml: early.at_most_ml.max(likely.at_most_ml),
         minutes_to_go: (verdict == Verdict::NotYet)
-            .then(|| early.minutes_to_go.or(likely.minutes_to_go))
+            .then(|| longer(&early, &likely))
             .flatten(),
         limited_by: worse.limited_by,
         throughput_pa_m3_s: worse.throughput_pa_m3_s,

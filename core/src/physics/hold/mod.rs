@@ -255,8 +255,6 @@ pub enum Way {
     SayDesiccant,
     /// Switch the camera off, wait until it is cold, hold anew.
     CameraOff,
-    /// Hold anew without the packs, which go in afterwards.
-    PacksAfter,
     /// Hold anew with the humidity inside measured when the valve is closed.
     MeasureHumidity,
     /// Hold anew with a sensor in the gas.
@@ -336,7 +334,7 @@ pub struct Judgement {
     pub reduced_pa: Vec<f64>,
     /// The fitted curve.
     pub curve: Vec<CurvePoint>,
-    /// What would bring a verdict, the quickest first; only where there is none yet. Beside the hold
+    /// What would bring a verdict: what is only to be said, then the quickest first; only where there is none yet. Beside the hold
     /// that goes on, only what saves a fifth or more of it.
     pub ways: Vec<WayOut>,
 }

@@ -1434,11 +1434,12 @@ pub(super) fn predict(
     let sums = bench.sums(node, &mut None);
     let variants = g.variants();
     let nothing = g.shut_in.cases.iter().all(Case::plain);
-    // Where nothing is shut in, the likeliest settling is what a forecast has always gone by; else the
-    // last, which leaves most open.
+    // Where nothing is shut in, the likeliest settling; else, and where only the air beside it is
+    // measured, the last, which leaves most open.
+    let beside = s.source == TemperatureSource::Air;
     let which = match open {
         Some(o) if o.variant < variants.len() => o.variant,
-        None if !nothing => variants.len() - 1,
+        None if !nothing || beside => variants.len() - 1,
         _ => 0,
     };
     let v = variants.get(which)?;
