@@ -5,7 +5,7 @@ use slackwater_core::domain::book::NewReading;
 use slackwater_core::domain::facts::{HoldSetup, ValveOpen};
 use slackwater_core::journal::{Clock, FixedClock};
 use slackwater_core::physics::hold::{Camera, Desiccant, ShutIn, Stood, Verdict};
-use slackwater_core::screens::common::{Document, FieldValue, Form, Outcome, Place};
+use slackwater_core::screens::common::{Document, FieldValue, Form, Outcome, Place, Severity};
 use slackwater_core::screens::desk::Desk;
 use slackwater_core::screens::hold::{HoldAction, HoldScreen};
 use slackwater_core::screens::phone::AirReading;
@@ -731,6 +731,62 @@ fn what_is_shut_in_is_asked_and_last_times_answer_is_never_taken_unasked() {
         ..said
     };
     assert_eq!(setup_of(&desk, &hold).shut_in, on);
+}
+
+// Before: red lines without a button stood above a start that was enabled, and then refused.
+#[test]
+fn a_hold_that_can_not_begin_is_not_offered() {
+    let (_dir, mut desk, _clock, place) = desk();
+    // The main housing is closed, its seals are not serviced: a remark, and a start.
+    let Screen::HoldSetup { screen } = desk.show(&place).unwrap() else {
+        panic!("no set-up");
+    };
+    assert_eq!(screen.form.key, "setup");
+    assert!(!screen.obstacles.is_empty());
+    assert!(
+        screen
+            .obstacles
+            .iter()
+            .all(|o| o.severity == Severity::Notice)
+    );
+    // The monitor's is open: what comes first is on the rig's page.
+    let monitor = Place::HoldSetup {
+        rig: rig_of(&place),
+        enclosure: "monitor".into(),
+    };
+    let shown = form(&desk, &monitor);
+    assert_eq!((shown.key.as_str(), shown.fields.len()), ("rig", 0));
+    let out = desk.act(&monitor, filled(&shown, &[])).unwrap();
+    assert!(matches!(out.go, Some(Place::Rig { .. })), "{out:?}");
+}
+
+// Before: 'What limits it: the warmth of the camera' where nobody had spoken of one, and no line of it.
+#[test]
+fn what_nobody_said_is_told_as_not_said() {
+    let (_dir, mut desk, clock, place) = desk();
+    let hold = begin(&mut desk, &place, &with(&[("gauge", "200")])).unwrap();
+    let at = Place::Hold { hold, form: None };
+    for _ in 0..20 {
+        clock.advance(60_000);
+        let shown = form(&desk, &at);
+        desk.act(&at, filled(&shown, &with(&[("gauge", "200")])))
+            .unwrap();
+    }
+    let Screen::Hold { screen } = desk.show(&at).unwrap() else {
+        panic!("no hold");
+    };
+    let lines: Vec<&str> = screen.reasons.iter().map(|l| l.text.as_str()).collect();
+    assert!(lines.contains(&"Shut in: not said"), "{lines:?}");
+    assert!(
+        !lines.iter().any(|l| l.contains("warmth of what runs")),
+        "{lines:?}"
+    );
+    assert!(
+        !screen
+            .figures
+            .iter()
+            .any(|f| f.value.starts_with('-') || f.value.starts_with('−'))
+    );
 }
 
 /// A hold of the main housing that stands still for 25 minutes and then falls for 21, by 1 mbar a minute.

@@ -12,11 +12,12 @@ use slackwater_checks::surroundings::reference_dir;
 use slackwater_core::domain::book::{Book, BookFault, NewReading, NewRecheck, Refusal};
 use slackwater_core::domain::facts::{Fact, HoldSetup, VerdictFact};
 use slackwater_core::domain::readiness::{HoldMissing, Obstacle, RecheckMissing};
+use slackwater_core::domain::rig::Control;
 use slackwater_core::journal::FixedClock;
 use slackwater_core::physics::hold::{ShutIn, log};
 use slackwater_core::screens::Action;
 use slackwater_core::screens::Screen;
-use slackwater_core::screens::common::{FieldValue, Mark, Place};
+use slackwater_core::screens::common::{FieldFault, FieldValue, Mark, Place};
 use slackwater_core::screens::desk::Desk;
 use slackwater_core::screens::recheck::{RecheckAction, RecheckScreen};
 
@@ -391,6 +392,11 @@ fn recheck_screen(desk: &mut Desk, rig: &str) -> RecheckScreen {
 }
 
 fn send(desk: &mut Desk, rig: &str, form: &str, values: &[(&str, &str)]) {
+    let faults = sent(desk, rig, form, values);
+    assert!(faults.is_empty(), "{form}: {faults:?}");
+}
+
+fn sent(desk: &mut Desk, rig: &str, form: &str, values: &[(&str, &str)]) -> Vec<FieldFault> {
     let values = values
         .iter()
         .map(|(key, value)| FieldValue {
@@ -407,8 +413,66 @@ fn send(desk: &mut Desk, rig: &str, form: &str, values: &[(&str, &str)]) {
             values,
         },
     };
-    let out = desk.act(&place, action).unwrap();
-    assert!(out.faults.is_empty(), "{form}: {:?}", out.faults);
+    desk.act(&place, action).unwrap().faults
+}
+
+// Before: asked of the monitor's housing, too, which has no camera; and one count grouped what the rig's
+// page has as one thing, the other did not.
+#[test]
+fn the_page_asks_of_the_cameras_housing_and_counts_as_the_rigs_does() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut day = ready_day(dir.path());
+    let rig = day.rig.clone();
+    for e in ["main", "monitor"] {
+        day.book.plug_off(&rig, e).unwrap();
+    }
+    let mut def = day.book.rig(&rig).unwrap().def.clone();
+    let new = |c: &Control| Control {
+        id: format!("{}-2", c.id),
+        ..c.clone()
+    };
+    let more: Vec<Control> = def.controls.iter().take(2).map(new).collect();
+    def.controls.extend(more);
+    day.book.edit_rig(&rig, def).unwrap();
+    let mut desk = Desk::new(day.book, 0);
+    let air = [("temperature", "25"), ("ambient", "1013")];
+    send(&mut desk, &rig, "air", &air);
+    let page = recheck_screen(&mut desk, &rig);
+    let asks = |id: &str| {
+        page.air
+            .fields
+            .iter()
+            .any(|f| f.key == format!("camera/{id}"))
+    };
+    let source = |e: &str| {
+        let facts = desk.book().rig(&rig).unwrap();
+        let hold = &facts.enclosure(e).unwrap().holds[0];
+        (
+            hold.setup.temperature_source.clone(),
+            hold.setup.shut_in.camera,
+        )
+    };
+    assert!(!asks("monitor"), "{:?}", source("monitor"));
+    for item in page.items {
+        if item.mark == Mark::Full {
+            continue;
+        }
+        let should = item.expected.unwrap().value;
+        let form = format!("reading/{}", item.enclosure);
+        send(&mut desk, &rig, &form, &[("gauge", &should)]);
+    }
+    let says = recheck_screen(&mut desk, &rig).answer;
+    let place = Place::Rig { rig, form: None };
+    let Screen::Rig { screen } = desk.show(&place).unwrap() else {
+        panic!("no rig");
+    };
+    let n = screen.obstacles.len();
+    let all = desk.book().readiness(&screen.rig).unwrap().obstacles.len();
+    assert!(all > n, "{all}");
+    assert!(
+        says.contains(&format!("{n} things")),
+        "{says}: {n} of {all}"
+    );
 }
 
 #[test]
@@ -425,7 +489,20 @@ fn the_page_offers_no_second_typing_after_a_change() {
         "air",
         &[("temperature", "25"), ("ambient", "1013")],
     );
-    send(&mut desk, &rig, "reading/main", &[("gauge", "400")]);
+    // What no closed housing does is asked about first.
+    let faults = sent(&mut desk, &rig, "reading/main", &[("gauge", "400")]);
+    assert!(
+        faults[0].text.contains("more vacuum than it should be"),
+        "{faults:?}"
+    );
+    let form = recheck_screen(&mut desk, &rig)
+        .items
+        .remove(0)
+        .form
+        .unwrap();
+    let sure = form.fields.last().unwrap().key.clone();
+    let values = [("gauge", "400"), (sure.as_str(), "yes")];
+    send(&mut desk, &rig, "reading/main", &values);
     let item = recheck_screen(&mut desk, &rig).items.remove(0);
     assert_eq!(item.mark, Mark::Struck);
     assert!(

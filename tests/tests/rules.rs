@@ -700,6 +700,63 @@ fn a_rating_raised_after_a_dive_does_not_answer_it() {
     assert_eq!(deep(&day), [(66.0, 50.0)]);
 }
 
+// Before: a dive to 200 m was logged without a word on a rig for 60.
+#[test]
+fn a_dive_far_below_anything_planned_or_rated_is_asked_about() {
+    use slackwater_core::screens::common::{FieldValue, Place};
+    use slackwater_core::screens::desk::Desk;
+    use slackwater_core::screens::rig::RigAction;
+    use slackwater_core::screens::{Action, Screen};
+    let (_dir, mut day) = ready_day();
+    let rig = day.rig.clone();
+    edit(&mut day, |d| {
+        d.enclosures
+            .iter_mut()
+            .for_each(|e| e.depth_rating_m = 60.0)
+    });
+    let at = Place::Rig {
+        rig: rig.clone(),
+        form: Some("dive".into()),
+    };
+    let mut desk = Desk::new(day.book, 0);
+    let log = |desk: &mut Desk, depth: &str, sure: bool| {
+        let form = desk.show(&at).unwrap().forms()[0].clone();
+        let value = |key: &str, value: &str| match key {
+            "depth" => depth.to_owned(),
+            k if k.starts_with("sure:") && sure => "yes".to_owned(),
+            _ => value.to_owned(),
+        };
+        let fields = form.fields.iter();
+        let values = fields
+            .map(|f| FieldValue {
+                key: f.key.clone(),
+                value: value(&f.key, &f.value),
+            })
+            .collect();
+        let submit = RigAction::Submit {
+            form: "dive".into(),
+            values,
+        };
+        desk.act(&at, Action::Rig { action: submit })
+            .unwrap()
+            .faults
+    };
+    let asked = log(&mut desk, "200", false);
+    assert!(asked[0].text.contains("In ft it would fit"), "{asked:?}");
+    // The answer is of this number alone.
+    assert!(!log(&mut desk, "210", true).is_empty());
+    assert!(log(&mut desk, "200", false).len() == 1);
+    assert!(log(&mut desk, "200", true).is_empty());
+    assert!(desk.book().rig(&rig).unwrap().dived.is_some());
+    // What comes first then is to look it over.
+    let at = Place::Rig { rig, form: None };
+    let Screen::Rig { screen } = desk.show(&at).unwrap() else {
+        panic!("no rig");
+    };
+    let main = screen.main.unwrap();
+    assert_eq!(main.label, "Looked over");
+}
+
 #[test]
 fn before_anything_was_done_with_a_rig_its_editing_is_setting_up() {
     let (_dir, mut day) = day();

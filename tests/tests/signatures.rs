@@ -7,6 +7,11 @@ use slackwater_core::domain::facts::{Fact, Finding, Role};
 use slackwater_core::domain::procedure::StepKind;
 use slackwater_core::domain::readiness::{Obstacle, Remark, Unsigned};
 use slackwater_core::domain::rig::{Enclosure, Seal};
+use slackwater_core::screens::common::Place;
+use slackwater_core::screens::desk::Desk;
+use slackwater_core::screens::prep::{PrepAction, PrepScreen};
+use slackwater_core::screens::rig::RigAction;
+use slackwater_core::screens::{Action, Screen};
 
 fn ready_day() -> (tempfile::TempDir, Day) {
     let dir = tempfile::tempdir().unwrap();
@@ -402,6 +407,95 @@ fn the_second_look_of_a_crew_of_one_waits_by_a_clock_that_nobody_can_set() {
     day.clock.jump(-10 * 60_000);
     day.book.sign_plugs(&rig, &noor).unwrap();
     assert_eq!(to_sign(&day), []);
+}
+
+// Before: 'We are one person' over signatures of two said nothing beside ready.
+#[test]
+fn a_crew_of_one_says_so_over_older_signatures_of_two() {
+    let (_dir, mut day) = ready_day();
+    let rig = day.rig.clone();
+    day.book.retire_member(&day.dp.clone(), true).unwrap();
+    let said = |day: &Day| day.book.readiness(&rig).unwrap().remarks;
+    assert!(!said(&day).contains(&Remark::CrewOfOne));
+    day.book.choose(&[("crew_of_one", "yes")]).unwrap();
+    assert_eq!(obstacles(&day), []);
+    assert!(said(&day).contains(&Remark::CrewOfOne));
+    let desk = Desk::new(day.book, 0);
+    let Screen::Rig { screen } = desk.show(&Place::Rig { rig, form: None }).unwrap() else {
+        panic!("no rig");
+    };
+    assert!(
+        screen.answer.ends_with("on one person's word"),
+        "{}",
+        screen.answer
+    );
+}
+
+/// The page on which what an edit took away is signed for, from the rig's page.
+fn loss_page(desk: &mut Desk, rig: &str) -> (Place, PrepScreen) {
+    let at = Place::Rig {
+        rig: rig.to_owned(),
+        form: None,
+    };
+    let Screen::Rig { screen } = desk.show(&at).unwrap() else {
+        panic!("no rig");
+    };
+    let to_sign =
+        |a: &RigAction| matches!(a, RigAction::OpenStep { step, .. } if step.starts_with("@loss/"));
+    let taps = screen.obstacles.into_iter().filter_map(|o| o.tap);
+    let tap = taps.into_iter().find(|t| to_sign(&t.action)).unwrap();
+    let out = desk.act(&at, Action::Rig { action: tap.action }).unwrap();
+    let place = out.go.unwrap();
+    match desk.show(&place).unwrap() {
+        Screen::Prep { screen } => (place, screen),
+        other => panic!("{other:?}"),
+    }
+}
+
+// Before: signed in a form of the rig's page that showed nothing of what is attested.
+#[test]
+fn an_edit_is_signed_for_on_the_page_of_signing() {
+    let (_dir, mut day) = ready_day();
+    let rig = day.rig.clone();
+    let mut def = day.book.rig(&rig).unwrap().def.clone();
+    def.enclosures[0].limit_ml = Some(10_000.0);
+    day.book.edit_rig(&rig, def).unwrap();
+    let mut desk = Desk::new(day.book, 0);
+    let (place, page) = loss_page(&mut desk, &rig);
+    let told = |words: &str| page.parts.iter().any(|r| r.title.contains(words));
+    assert!(told("leak limit of"), "{:?}", page.parts);
+    assert!(told("Hold of"), "{:?}", page.parts);
+    let sign = page.main.unwrap();
+    assert!(sign.enabled && sign.label.contains("Ilse"), "{sign:?}");
+    let out = desk
+        .act(
+            &place,
+            Action::Prep {
+                action: sign.action,
+            },
+        )
+        .unwrap();
+    assert!(out.faults.is_empty(), "{:?}", out.faults);
+    let says = desk.book().readiness(&rig).unwrap();
+    assert!(says.is_ready(), "{:?}", says.obstacles);
+}
+
+// Before: the code was asked for, and only what was typed was answered with 'no code yet'.
+#[test]
+fn who_has_no_code_yet_is_told_before_anything_is_typed() {
+    let (_dir, mut day) = ready_day();
+    let rig = day.rig.clone();
+    day.book.choose(&[("signed_with", "code")]).unwrap();
+    let mut def = day.book.rig(&rig).unwrap().def.clone();
+    def.seals[0].limits.hard_days = None;
+    day.book.edit_rig(&rig, def).unwrap();
+    let mut desk = Desk::new(day.book, 0);
+    let (_, page) = loss_page(&mut desk, &rig);
+    assert!(page.form.is_none());
+    let sign = page.main.unwrap();
+    assert!(matches!(sign.action, PrepAction::Sign { .. }));
+    assert!(!sign.enabled);
+    assert!(sign.why_not.unwrap().starts_with("Ilse has no code yet"));
 }
 
 // A crew that asks for more than a name.

@@ -266,6 +266,8 @@ pub enum Remark {
     },
     /// A crew of one signed for both sides, apart in time.
     OneWord,
+    /// The crew is one person now; the second looks were another's, who has left it.
+    CrewOfOne,
     /// A number that an enclosure's hold or recheck rests on looked unlikely and was confirmed.
     Unlikely {
         /// Enclosure id.
@@ -505,6 +507,8 @@ pub fn readiness(rig: &RigFacts, now: Now) -> Readiness {
     one_word |= prep_obstacles(rig, &mut obstacles, &mut remarks);
     if one_word {
         remarks.push(Remark::OneWord);
+    } else if rig.crew.alone {
+        remarks.push(Remark::CrewOfOne);
     }
     if let Some(why) = untrimmed(rig) {
         remarks.push(Remark::Untrimmed { why });

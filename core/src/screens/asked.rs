@@ -172,6 +172,8 @@ impl Says<'_> {
             Odd::Above(pa) => with("error_doubt_above", self.pressure(pa)),
             Odd::Fell(pa) => with("error_doubt_fell", self.pressure(pa)),
             Odd::Grew(pa) => with("error_doubt_grew", self.pressure(pa)),
+            Odd::Less(pa) => with("error_doubt_less", self.pressure(pa)),
+            Odd::More(pa) => with("error_doubt_more", self.pressure(pa)),
             Odd::Another(_) => self.texts.get("error_doubt_jump"),
             Odd::Temperature => self.texts.get("error_doubt_temperature"),
             Odd::Warmed(k) => {

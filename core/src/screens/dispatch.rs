@@ -183,7 +183,7 @@ fn takes_form(place: &Place, key: &str) -> bool {
             kind,
             "measure" | "skip" | "finding" | "sign" | "hand-over" | "end"
         ),
-        Place::HoldSetup { .. } => kind == "setup",
+        Place::HoldSetup { .. } => matches!(kind, "setup" | hold::TO_RIG),
         Place::Hold { .. } => matches!(kind, "reading" | "abandon"),
         Place::Seal { .. } => matches!(kind, "age" | "measure" | "again"),
         Place::Seals { .. } => false,

@@ -9,7 +9,7 @@ use super::cx::{Cx, FieldExt, Typed, done, fault, field, form, go, leave, line, 
 use super::desk::{Desk, WaitingLog};
 use super::hold_chart;
 use super::measures::{exact, plain, scientific, significant, uncertain};
-use super::names::{enclosure_name, gauge_fields, losses_words, typed_gauge};
+use super::names::{enclosure_name, gauge_fields, took_away, typed_gauge};
 use super::phone::{Air, air_hint, remarks};
 use super::times::span;
 use crate::domain::book::{Book, BookFault, Judged, NewReading, input_of};
@@ -262,6 +262,8 @@ pub(super) fn show_setup(
             id: enclosure.to_owned(),
         })?;
     let mut obstacles = Vec::new();
+    // What stands in the way of starting takes the form's place; the rest are remarks.
+    let mut blocked = false;
     if let Some(facts) = rig.enclosure(enclosure)
         && closed_since(&rig, facts).is_none()
     {
@@ -270,6 +272,7 @@ pub(super) fn show_setup(
             Severity::Blocking,
             Some(Mark::Hollow),
         ));
+        blocked = true;
     }
     for (d, f) in rig.def.seals.iter().zip(&rig.seals) {
         if d.enclosure == enclosure && needs_service(&rig, d, f) {
@@ -278,8 +281,8 @@ pub(super) fn show_setup(
                     "screen_hold_seal_not_serviced",
                     &[("name", (&d.name).into())],
                 ),
-                Severity::Blocking,
-                Some(Mark::Hollow),
+                Severity::Notice,
+                Some(Mark::Hatched),
             ));
         }
     }
@@ -289,6 +292,7 @@ pub(super) fn show_setup(
             Severity::Blocking,
             Some(Mark::Struck),
         ));
+        blocked = true;
     }
     // The gauge of this enclosure's last hold, so that a crew enters it once.
     let last = rig
@@ -323,15 +327,20 @@ pub(super) fn show_setup(
             .must(),
         );
     }
-    fields.push(
-        field(
-            "gauge",
-            cx.t("screen_hold_gauge"),
-            FieldKind::Number,
-            String::new(),
-        )
-        .must(),
-    );
+    let reads = field(
+        "gauge",
+        cx.t("screen_hold_gauge"),
+        FieldKind::Number,
+        String::new(),
+    )
+    .must();
+    // Where more than one unit can be meant, that of the gauge chosen is.
+    let one_unit = chosen.is_some() && gauges.iter().all(|(_, g)| g.unit == unit.symbol());
+    fields.push(if one_unit {
+        reads.unit(unit.symbol())
+    } else {
+        reads.hint(cx.t("screen_hold_gauge_hint"))
+    });
     fields.push(temperature_field(cx));
     fields.extend(air_fields(cx, String::new(), true));
     fields.push(
@@ -386,11 +395,17 @@ pub(super) fn show_setup(
             ],
         ),
         obstacles,
-        form: form("setup", String::new(), fields, cx.t("action_valve_closed")),
+        form: if blocked {
+            form(TO_RIG, String::new(), Vec::new(), cx.t("action_to_rig"))
+        } else {
+            form("setup", String::new(), fields, cx.t("action_valve_closed"))
+        },
         caveat: cx.t("common_vacuum_caveat"),
     })
 }
 
+/// The set-up's form where a hold can't begin: back to the rig, which says what comes first.
+pub(super) const TO_RIG: &str = "rig";
 /// What [`Outcome::bring`] asks for: a logged hold.
 pub(super) const BRINGS: &str = "hold-log";
 /// Wrong rows named on the screen; the rest are counted.
@@ -915,16 +930,11 @@ fn limit_raised(cx: &Cx<'_>, judged: &Judged) -> Option<Line> {
     let (loss, what) = told
         .filter_map(|l| Some((l, l.what.iter().find(of)?)))
         .next()?;
-    let text = cx.say(
-        "screen_rig_took_away",
-        &[
-            (
-                "what",
-                (&losses_words(cx, std::slice::from_ref(what))).into(),
-            ),
-            ("who", (&cx.name(&loss.seen.author)).into()),
-            ("when", (&cx.ago(loss.seen.wall_ms)).into()),
-        ],
+    let text = took_away(
+        cx,
+        std::slice::from_ref(what),
+        &cx.name(&loss.seen.author),
+        loss.seen.wall_ms,
     );
     Some(line(text, Severity::Notice, Some(Mark::Hatched)))
 }
@@ -1061,10 +1071,7 @@ fn verdict_words(cx: &Cx<'_>, judged: &Judged) -> Words {
         }
         Verdict::NotYet => {
             let text = match j.minutes_to_go {
-                Some(m) => cx.say(
-                    "screen_hold_not_yet",
-                    &[("time", (&span((m.max(1.0) * 60_000.0) as i64)).into())],
-                ),
+                Some(m) => cx.say("screen_hold_not_yet", &[("time", (&foretold(m)).into())]),
                 None => cx.t("screen_hold_not_yet_never"),
             };
             (text, Mark::Half, Severity::Notice)
@@ -1116,12 +1123,16 @@ fn verdict_words(cx: &Cx<'_>, judged: &Judged) -> Words {
         reasons.push(plain(cx.say(
             "screen_hold_wait_for",
             &[
-                ("time", (&span((minutes.max(1.0) * 60_000.0) as i64)).into()),
+                ("time", (&foretold(minutes)).into()),
                 ("water", (&cx.units.water(ml)).into()),
             ],
         )));
     }
-    reasons.push(plain(limited_words(cx, j.limited_by)));
+    reasons.push(plain(limited_words(
+        cx,
+        j.limited_by,
+        judged.hold.setup.shut_in,
+    )));
     if verdict == Verdict::NotYet && concluded.is_none() {
         reasons.extend(j.ways.iter().filter_map(|w| way_words(cx, w)).map(plain));
     }
@@ -1154,12 +1165,14 @@ fn verdict_words(cx: &Cx<'_>, judged: &Judged) -> Words {
         ));
     }
     let setup = &judged.hold.setup;
-    if !setup.shut_in.is_unsaid() {
-        reasons.push(plain(cx.say(
-            "screen_hold_inside_said",
-            &[("what", (&shut_in_words(cx, setup.shut_in)).into())],
-        )));
-    }
+    let inside = if setup.shut_in.is_unsaid() {
+        cx.t("screen_hold_inside_unsaid")
+    } else {
+        shut_in_words(cx, setup.shut_in)
+    };
+    reasons.push(plain(
+        cx.say("screen_hold_inside_said", &[("what", (&inside).into())]),
+    ));
     let unlikely = judged
         .readings
         .iter()
@@ -1219,6 +1232,18 @@ fn tighter(judged: &Judged, j: &Judgement) -> Option<(f64, f64)> {
     }
 }
 
+/// A time that is foretold, as roughly as it is known: up, to five minutes from twenty on, to a quarter
+/// of an hour from one hour on, to whole hours from four on.
+fn foretold(minutes: f64) -> String {
+    let step = match minutes {
+        m if m <= 20.0 => 1.0,
+        m if m <= 60.0 => 5.0,
+        m if m <= 240.0 => 15.0,
+        _ => 60.0,
+    };
+    span(((minutes / step).ceil().max(1.0) * step * 60_000.0) as i64)
+}
+
 /// A way to a verdict, as a sentence; none for the hold that goes on, which the verdict itself names.
 fn way_words(cx: &Cx<'_>, way: &WayOut) -> Option<String> {
     let key = match way.way {
@@ -1226,25 +1251,27 @@ fn way_words(cx: &Cx<'_>, way: &WayOut) -> Option<String> {
         Way::SayCamera => "screen_hold_way_say_camera",
         Way::SayDesiccant => "screen_hold_way_say_desiccant",
         Way::CameraOff => "screen_hold_way_camera_off",
-        Way::PacksAfter => "screen_hold_way_packs_after",
         Way::MeasureHumidity => "screen_hold_way_humidity",
         Way::SensorInside => "screen_hold_way_sensor",
         Way::ProbeOnHousing => "screen_hold_way_probe",
     };
-    let minutes = |m: f64| span((m.max(1.0) * 60_000.0) as i64);
-    let (wait, time) = (minutes(way.wait_minutes), minutes(way.hold_minutes));
+    let (wait, time) = (foretold(way.wait_minutes), foretold(way.hold_minutes));
     Some(cx.say(key, &[("wait", (&wait).into()), ("time", (&time).into())]))
 }
 
 /// What limits the certainty, as a sentence.
-pub(super) fn limited_words(cx: &Cx<'_>, by: LimitedBy) -> String {
+fn limited_words(cx: &Cx<'_>, by: LimitedBy, said: ShutIn) -> String {
     match by {
         LimitedBy::Gauge => cx.t("screen_hold_limited_gauge"),
         LimitedBy::Temperature => cx.t("screen_hold_limited_temperature"),
         LimitedBy::Barometer => cx.t("screen_hold_limited_barometer"),
         LimitedBy::Volume => cx.t("screen_hold_limited_volume"),
         LimitedBy::Settling => cx.t("screen_hold_limited_settling"),
+        LimitedBy::Camera if said.camera.is_none() => cx.t("screen_hold_limited_camera_unsaid"),
         LimitedBy::Camera => cx.t("screen_hold_limited_camera"),
+        LimitedBy::Desiccant if said.desiccant.is_none() => {
+            cx.t("screen_hold_limited_desiccant_unsaid")
+        }
         LimitedBy::Desiccant => cx.t("screen_hold_limited_desiccant"),
     }
 }
@@ -1257,7 +1284,11 @@ fn figures(cx: &Cx<'_>, judged: &Judged, unit: PressureUnit) -> Vec<Quantity> {
         let says_nothing = half.is_nan() || half >= judged.hold.setup.volume_m3 * 1e6;
         let per_dive = format!("{} {}", cx.units.water_symbol(), cx.t("common_per_dive"));
         let value =
-            super::measures::rounded(cx.units.from_ml(j.leak_ml), cx.units.from_ml(half / 1.96));
+            // No leak runs outwards: an estimate below nothing is an error, and shown as nothing.
+            super::measures::rounded(
+                cx.units.from_ml(j.leak_ml.max(0.0)),
+                cx.units.from_ml(half / 1.96),
+            );
         figures.push(if says_nothing {
             exact(
                 cx.t("screen_hold_leak"),
@@ -1346,11 +1377,13 @@ pub(super) fn reading_due(cx: &Cx<'_>, judged: &Judged) -> Option<i64> {
         .judgement
         .as_ref()
         .and_then(|j| j.minutes_to_go)
-        .unwrap_or(2.0);
+        // Where nobody can say how long, as much again as has gone by.
+        .unwrap_or(last.reading.t_s / 60.0);
+    // Half of the verdicts come well before the time that is told: four looks on the way to it.
     let gap_ms = if last.reading.t_s < 120.0 {
         30_000
     } else {
-        ((to_go / 3.0).clamp(1.0, 20.0) * 60_000.0) as i64
+        ((to_go / 4.0).clamp(1.0, 20.0) * 60_000.0) as i64
     };
     Some(gap_ms.saturating_sub(since_ms))
 }
@@ -1461,6 +1494,13 @@ fn typed_open(typed: &mut Typed<'_>, unit: PressureUnit) -> Option<ValveOpen> {
     }
 }
 
+fn to_rig(rig: &str) -> Outcome {
+    go(Place::Rig {
+        rig: rig.to_owned(),
+        form: None,
+    })
+}
+
 /// Does an action on the setup.
 pub(super) fn act_setup(
     desk: &mut Desk,
@@ -1469,13 +1509,9 @@ pub(super) fn act_setup(
     action: HoldAction,
 ) -> Result<Outcome, BookFault> {
     let values = match action {
+        HoldAction::Submit { form, .. } if form == TO_RIG => return Ok(to_rig(rig)),
         HoldAction::Submit { values, .. } => values,
-        HoldAction::OpenRig => {
-            return Ok(go(Place::Rig {
-                rig: rig.to_owned(),
-                form: None,
-            }));
-        }
+        HoldAction::OpenRig => return Ok(to_rig(rig)),
         HoldAction::Bring => {
             return Ok(Outcome {
                 bring: Some(BRINGS.into()),
@@ -1608,7 +1644,7 @@ pub(super) fn act(desk: &mut Desk, hold: &str, action: HoldAction) -> Result<Out
             done(recorded, desk.texts.get("screen_hold_said_aside"))
         }
         HoldAction::PlugOn => {
-            let recorded = desk.book.plug_on(&rig, &judged.hold.setup.enclosure)?;
+            let recorded = desk.book.refit_plug(&rig, &judged.hold.setup.enclosure)?;
             let name = enclosure_name(&*desk.book.rig(&rig)?, &judged.hold.setup.enclosure);
             let said = desk
                 .texts

@@ -308,7 +308,7 @@ pub(super) fn words(cx: &Cx<'_>, event: &Event, fact: &Fact) -> Words {
                 cx.t(key),
                 format!(
                     "{at}: {}{}",
-                    cx.units.pressure(recheck.reading.gauge_pa, 10.0),
+                    as_read(cx, rig.as_deref(), &recheck.hold, recheck.reading.gauge_pa),
                     super::spans::beside(cx, &recheck.reading)
                 ),
             )
@@ -646,4 +646,17 @@ fn button(label: String, action: JournalAction) -> JournalButton {
         why_not: None,
         confirm: None,
     }
+}
+
+/// A gauge's reading as it showed it: in its unit, to its step; the crew's unit where its hold isn't
+/// known any more.
+fn as_read(cx: &Cx<'_>, rig: Option<&RigFacts>, hold: &str, pa: f64) -> String {
+    let holds = rig
+        .into_iter()
+        .flat_map(|r| &r.enclosures)
+        .flat_map(|e| &e.holds);
+    let Some(setup) = holds.map(|h| (&h.id, &h.setup)).find(|(id, _)| *id == hold) else {
+        return cx.units.pressure(pa, 100.0);
+    };
+    super::recheck::amount_read(pa, setup.1)
 }

@@ -87,6 +87,18 @@ pub fn losses_words(cx: &Cx<'_>, what: &[Loss]) -> String {
     words.join("; ")
 }
 
+/// What an edit took away, by whom and when, in a sentence.
+pub fn took_away(cx: &Cx<'_>, what: &[Loss], who: &str, at_ms: i64) -> String {
+    cx.say(
+        "screen_rig_took_away",
+        &[
+            ("what", (&losses_words(cx, what)).into()),
+            ("who", who.into()),
+            ("when", (&cx.ago(at_ms)).into()),
+        ],
+    )
+}
+
 fn loss_words(cx: &Cx<'_>, loss: &Loss) -> String {
     let litres = |v: f64| format!("{}\u{a0}L", plain(v, 3));
     let name = [("name", (&loss.name).into())];

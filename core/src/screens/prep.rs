@@ -203,7 +203,8 @@ pub(super) fn show(
     let signed = match step {
         Some(PLUGS) => Some(Signed::Plugs),
         Some(WALK) => Some(Signed::Walk),
-        _ => None,
+        Some(key) => Signed::loss(&rig, key)?,
+        None => None,
     };
     if let Some(signed) = signed {
         return match asked {
@@ -1391,6 +1392,7 @@ fn submit(
             Ok(on(desk, recorded, "screen_prep_said_finding", true))
         }
         "sign" => {
+            // What is signed for may have slashes of its own; a member's id has none.
             let (member, step) = key.split_once('/').unwrap_or_default();
             let code = typed.must_text("code").to_owned();
             if let Some(faults) = typed.faults() {

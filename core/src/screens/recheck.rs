@@ -15,7 +15,7 @@ use crate::domain::rig::Enclosure;
 use crate::domain::rules::age::age_is_sure;
 use crate::domain::rules::{RecheckMissing, age_ms, changed_since, counting_hold, mistyped};
 use crate::domain::state::{EnclosureFacts, RigFacts};
-use crate::physics::hold::{RecheckLimitedBy, RecheckResult};
+use crate::physics::hold::{Camera, RecheckLimitedBy, RecheckResult};
 use crate::physics::units::PressureUnit;
 
 acting!(
@@ -156,7 +156,7 @@ pub(super) fn show(cx: &Cx<'_>, id: &str) -> Result<RecheckScreen, BookFault> {
             Severity::Blocking,
         )
     } else if all {
-        let left = judged.obstacles.len();
+        let left = super::rig::things(&rig, &judged.obstacles).len();
         (
             cx.say("screen_recheck_unchanged_but", &[("n", left.into())]),
             Mark::Half,
@@ -247,7 +247,7 @@ fn item(
         ));
     };
     let unit = PressureUnit::from_symbol(&hold.setup.gauge_unit).unwrap_or(cx.units.pressure);
-    let camera_on = said_of_camera(cx, &rig.id, &def.id);
+    let camera_on = said_of_camera(cx, rig, def, facts);
     let preview = match cx.book.preview_recheck(
         &rig.id,
         &def.id,
@@ -272,7 +272,9 @@ fn item(
         Err(other) => return Err(other),
     };
     let j = &preview.judgement;
-    let shown = |pa: f64| super::measures::rounded(unit.from_pa(pa), unit.from_pa(j.sd_pa()));
+    // No finer than the gauge shows.
+    let step = j.sd_pa().max(hold.setup.gauge_resolution_pa);
+    let shown = |pa: f64| super::measures::rounded(unit.from_pa(pa), unit.from_pa(step));
     let amount = |pa: f64, digits: i32| {
         format!(
             "{}\u{a0}{}",
@@ -378,7 +380,7 @@ fn item(
     if let Some((seen, fact)) = last
         && age_ms(seen, fact.reading.boot, cx.now).is_ok()
     {
-        let read = amount_read(fact.reading.gauge_pa, &hold.setup, unit);
+        let read = amount_read(fact.reading.gauge_pa, &hold.setup);
         reasons.push(line(
             cx.say(
                 "screen_recheck_read_by",
@@ -473,11 +475,10 @@ fn item(
 
 /// The numbers that were typed first and called slips, each with why and by whom.
 pub(super) fn slips(cx: &Cx<'_>, facts: &EnclosureFacts, setup: &HoldSetup) -> Vec<String> {
-    let unit = PressureUnit::from_symbol(&setup.gauge_unit).unwrap_or(cx.units.pressure);
     (facts.rechecks.iter())
         .filter_map(|r| Some((r, r.slip.as_ref()?)))
         .map(|(r, slip)| {
-            let value = amount_read(r.fact.reading.gauge_pa, setup, unit);
+            let value = amount_read(r.fact.reading.gauge_pa, setup);
             cx.say(
                 "screen_recheck_slip_by",
                 &[
@@ -543,11 +544,9 @@ fn camera_fields(cx: &Cx<'_>, rig: &RigFacts) -> Vec<Field> {
         .enclosures
         .iter()
         .zip(&rig.enclosures)
-        .filter(|(_, facts)| {
-            counting_hold(rig, facts).is_ok_and(|h| h.setup.temperature_source != "inside")
-        })
-        .map(|(def, _)| {
-            let said = match said_of_camera(cx, &rig.id, &def.id) {
+        .filter(|(def, facts)| asks_camera(rig, def, facts))
+        .map(|(def, facts)| {
+            let said = match said_of_camera(cx, rig, def, facts) {
                 Some(true) => "on",
                 Some(false) => "off",
                 None => "",
@@ -567,9 +566,30 @@ fn camera_fields(cx: &Cx<'_>, rig: &RigFacts) -> Vec<Field> {
         .collect()
 }
 
-/// What was said on this device of an enclosure's camera, while the air on deck counts as read.
-fn said_of_camera(cx: &Cx<'_>, rig: &str, enclosure: &str) -> Option<bool> {
-    let text = cx.book.local(&camera_key(rig, enclosure)).ok()??;
+/// Whether it is asked what the camera does: where something warm may be inside, and no sensor in the
+/// gas sees it. The camera's housing is the one with controls; where none has any, it may be each.
+fn asks_camera(rig: &RigFacts, def: &Enclosure, facts: &EnclosureFacts) -> bool {
+    let Ok(hold) = counting_hold(rig, facts) else {
+        return false;
+    };
+    let controls = &rig.def.controls;
+    let holds_it = controls.is_empty() || controls.iter().any(|c| c.enclosure == def.id);
+    let said_cold = hold.setup.shut_in.camera == Some(Camera::Cold);
+    hold.setup.temperature_source != "inside" && (holds_it || !said_cold)
+}
+
+/// What was said on this device of an enclosure's camera, while the air on deck counts as read. Where it
+/// is not asked, none runs: if one does, less vacuum passes, not more.
+fn said_of_camera(
+    cx: &Cx<'_>,
+    rig: &RigFacts,
+    def: &Enclosure,
+    facts: &EnclosureFacts,
+) -> Option<bool> {
+    if !asks_camera(rig, def, facts) {
+        return Some(false);
+    }
+    let text = cx.book.local(&camera_key(&rig.id, &def.id)).ok()??;
     let (at, said) = text.split_once(' ')?;
     let age = cx.now.latest_seen.0.saturating_sub(at.parse().ok()?);
     if !(0..AIR_FRESH_MS).contains(&age) {
@@ -606,13 +626,14 @@ fn limited_words(by: RecheckLimitedBy) -> &'static str {
 }
 
 /// What was read, in the gauge's unit, to its step.
-fn amount_read(pa: f64, setup: &HoldSetup, unit: PressureUnit) -> String {
+pub(super) fn amount_read(pa: f64, setup: &HoldSetup) -> String {
+    let unit = PressureUnit::from_symbol(&setup.gauge_unit).unwrap_or(PressureUnit::Mbar);
     let value = super::measures::rounded(unit.from_pa(pa), unit.from_pa(setup.gauge_resolution_pa));
     format!("{value}\u{a0}{}", unit.symbol())
 }
 
-/// The share of the difference that neither temperature nor barometer explains, and what it would
-/// be as a leak.
+/// The share of the difference that neither temperature nor barometer explains, or what would have been
+/// missed.
 fn left_over(
     cx: &Cx<'_>,
     fact: &RecheckFact,
@@ -647,12 +668,6 @@ fn left_over(
             &[("amount", (&within).into())],
         ));
     }
-    // Only of a loss: of what read as it should the hold's own number stands.
-    if mark == Mark::Struck && lost > 0.0 {
-        let [_, _, high] = fact.leak_ml;
-        let water = cx.units.water(high.max(0.0));
-        lines.push(cx.say("screen_recheck_left_leak", &[("water", (&water).into())]));
-    }
     lines
         .into_iter()
         .map(|text| line(text, Severity::Plain, None))
@@ -674,7 +689,7 @@ pub(super) fn act(desk: &mut Desk, rig: &str, action: RecheckAction) -> Result<O
     let facts = desk.book.rig(rig)?;
     Ok(match action {
         RecheckAction::PlugOn { enclosure } => {
-            let recorded = desk.book.plug_on(rig, &enclosure)?;
+            let recorded = desk.book.refit_plug(rig, &enclosure)?;
             let name = enclosure_name(&facts, &enclosure);
             let said = desk
                 .texts
@@ -746,7 +761,15 @@ pub(super) fn act(desk: &mut Desk, rig: &str, action: RecheckAction) -> Result<O
             }
             let cx = desk.cx()?;
             let new = reading(air(&cx, rig), gauge);
-            let camera_on = said_of_camera(&cx, rig, &enclosure);
+            let known = facts
+                .def
+                .enclosure(&enclosure)
+                .zip(facts.enclosure(&enclosure));
+            let camera_on = known.and_then(|(def, e)| said_of_camera(&cx, &facts, def, e));
+            let new = NewRecheck {
+                reading: new,
+                camera_on,
+            };
             let typed_as = as_typed(&units);
             let doubts = desk.book.recheck_doubts(rig, &enclosure, &new, typed_as)?;
             let absolute = facts
@@ -761,7 +784,10 @@ pub(super) fn act(desk: &mut Desk, rig: &str, action: RecheckAction) -> Result<O
             let at = asked_at(rig, &enclosure);
             let new = match confirmed(desk, &at, &doubts, &typed, &units, gauge) {
                 Ok(confirmed) => NewRecheck {
-                    reading: NewReading { confirmed, ..new },
+                    reading: NewReading {
+                        confirmed,
+                        ..new.reading
+                    },
                     camera_on,
                 },
                 Err(faults) => return Ok(wrong(faults)),

@@ -3,16 +3,15 @@
 use super::common::{
     FieldKind, FieldValue, Form, Line, Mark, Outcome, PhotoTile, Place, Quantity, Severity, acting,
 };
-use super::cx::{Cx, FieldExt, Typed, done, field, form, go, leave, line};
+use super::cx::{Cx, FieldExt, Typed, done, fault, field, form, go, leave, line};
 use super::desk::Desk;
 use super::measures::{exact, plain};
 use super::names::{
     enclosure_name, finding_name, finding_of, function_of, grease_words, losses_words, past_words,
-    seal_name,
+    seal_name, took_away,
 };
 use super::times::span;
-use crate::domain::book::{Book, BookFault, Signer};
-use crate::domain::crew::SignedWith;
+use crate::domain::book::{Book, BookFault};
 use crate::domain::fold::SALT_G_KG;
 use crate::domain::procedure::ProcedureKind;
 use crate::domain::readiness::{EndsBy, Obstacle, Readiness, Remark, Unsigned};
@@ -207,7 +206,8 @@ pub(super) fn answer(cx: &Cx<'_>, rig: &RigFacts, readiness: &Readiness) -> Answ
                 &[("name", (&seal_name(rig, seal)).into())],
             ),
         };
-        let key = if readiness.remarks.contains(&Remark::OneWord) {
+        let of_one = |r: &Remark| matches!(r, Remark::OneWord | Remark::CrewOfOne);
+        let key = if readiness.remarks.iter().any(of_one) {
             "screen_rig_ready_one_word"
         } else {
             "screen_rig_ready_until"
@@ -231,7 +231,7 @@ pub(super) fn answer(cx: &Cx<'_>, rig: &RigFacts, readiness: &Readiness) -> Answ
 
 /// Obstacles that one action clears are one thing to a person: the untested controls of an
 /// enclosure are tried one after another on one screen.
-fn things<'a>(rig: &RigFacts, obstacles: &'a [Obstacle]) -> Vec<Vec<&'a Obstacle>> {
+pub(super) fn things<'a>(rig: &RigFacts, obstacles: &'a [Obstacle]) -> Vec<Vec<&'a Obstacle>> {
     let untested_of = |o: &Obstacle| match o {
         Obstacle::Control {
             control,
@@ -374,10 +374,7 @@ fn obstacle(cx: &Cx<'_>, rig: &RigFacts, o: &Obstacle) -> (String, String, Optio
             (
                 cx.say("screen_rig_loss", &[("what", (&what).into())]),
                 why,
-                Some(show_form(
-                    cx.t("action_sign_loss"),
-                    &format!("sign-loss/{event}"),
-                )),
+                sign_button(cx, rig, &super::signing::loss_key(event)),
             )
         }
         Obstacle::FaultOnGone { at } => {
@@ -776,14 +773,7 @@ fn remark(cx: &Cx<'_>, rig: &RigFacts, r: &Remark) -> Option<Line> {
                 .chain(loss.signed.last())
                 .map(|s| cx.name(&s.author))
                 .collect();
-            cx.say(
-                "screen_rig_took_away",
-                &[
-                    ("what", (&losses_words(cx, &loss.what)).into()),
-                    ("who", (&by.join(", ")).into()),
-                    ("when", (&cx.ago(loss.seen.wall_ms)).into()),
-                ],
-            )
+            took_away(cx, &loss.what, &by.join(", "), loss.seen.wall_ms)
         }
         Remark::StepSkipped { step, reason, .. } => {
             let prep = rig.prep.as_ref()?;
@@ -838,6 +828,7 @@ fn remark(cx: &Cx<'_>, rig: &RigFacts, r: &Remark) -> Option<Line> {
         // Stands among the defects.
         Remark::Defect { .. } => return None,
         Remark::OneWord => cx.t("screen_rig_one_word"),
+        Remark::CrewOfOne => cx.t("screen_rig_crew_of_one"),
         Remark::Unlikely { enclosure } => cx.say(
             "screen_rig_unlikely",
             &[("name", (&enclosure_name(rig, enclosure)).into())],
@@ -1014,6 +1005,11 @@ fn main_action(
     }
     if readiness.is_ready() {
         return Ok(Some(show_form(cx.t("action_log_dive"), "dive")));
+    }
+    // It was deeper than its rating: nothing goes on before somebody has looked it over.
+    let deep = (readiness.obstacles.iter()).find(|o| matches!(o, Obstacle::WasTooDeep { .. }));
+    if let Some(o) = deep {
+        return Ok(obstacle(cx, rig, o).2);
     }
     // Out of the water, with nothing done since: care after it.
     let opened = rig
@@ -1428,7 +1424,7 @@ fn rig_form(cx: &Cx<'_>, rig: &RigFacts, which: &str) -> Option<Form> {
         "dive" => form(
             "dive",
             cx.t("screen_rig_dive_title"),
-            vec![
+            [
                 field(
                     "depth",
                     cx.t("screen_rig_dive_depth"),
@@ -1462,7 +1458,10 @@ fn rig_form(cx: &Cx<'_>, rig: &RigFacts, which: &str) -> Option<Form> {
                     FieldKind::LongText,
                     String::new(),
                 ),
-            ],
+            ]
+            .into_iter()
+            .chain(super::hold::asked_field(cx, &dive_at(&rig.id)))
+            .collect(),
             cx.t("action_log_dive"),
         ),
         "lens" => form(
@@ -1610,49 +1609,6 @@ fn rig_form(cx: &Cx<'_>, rig: &RigFacts, which: &str) -> Option<Form> {
                 cx.t(submit),
             )
         }
-        which if which.starts_with("sign-loss/") => {
-            let event = which.strip_prefix("sign-loss/")?;
-            let loss = rig.losses.iter().find(|l| l.event == event)?;
-            let members = cx.book.members().ok()?;
-            let (crew, first) = (&rig.crew, &loss.seen.author);
-            let others = (members.iter())
-                .filter(|m| crew.named(&m.id))
-                .filter(|m| crew.alone || crew.person(&m.id) != crew.person(first))
-                .filter(|m| !loss.signed.iter().any(|s| s.author == m.id))
-                .map(|m| (m.id.as_str(), m.name.clone()))
-                .collect();
-            let there = loss.what.iter().any(|l| l.kind.may_have_been_there());
-            let hint = if there {
-                "screen_rig_loss_hint_there"
-            } else {
-                "screen_rig_loss_hint"
-            };
-            let mut fields = vec![
-                field(
-                    "member",
-                    cx.t("screen_rig_loss_by"),
-                    FieldKind::Choice,
-                    String::new(),
-                )
-                .choices(others)
-                .hint(cx.t(hint))
-                .must(),
-            ];
-            if crew.signed_with == SignedWith::Code && !crew.alone {
-                let text = FieldKind::Text;
-                fields.push(
-                    field("code", cx.t("screen_rig_loss_code"), text, String::new())
-                        .hint(cx.t("screen_sign_code_hint"))
-                        .must(),
-                );
-            }
-            form(
-                which,
-                losses_words(cx, &loss.what),
-                fields,
-                cx.t("action_sign_loss"),
-            )
-        }
         which => {
             let id = which.strip_prefix("close-defect/")?;
             let defect = rig.defects.iter().find(|d| d.id == id)?;
@@ -1743,7 +1699,7 @@ pub(super) fn act(desk: &mut Desk, rig: &str, action: RigAction) -> Result<Outco
             }
         }
         RigAction::PlugOn { enclosure } => {
-            let recorded = desk.book.plug_on(rig, &enclosure)?;
+            let recorded = desk.book.refit_plug(rig, &enclosure)?;
             done(
                 recorded,
                 said(desk, "screen_rig_said_plug_on", &name(&enclosure)),
@@ -1854,8 +1810,11 @@ fn submit(
             let minutes = typed.must_number("minutes");
             let salt = typed.text("salt").to_owned();
             let note = typed.text("note").to_owned();
-            if let Some(faults) = typed.faults() {
-                return Ok(faults);
+            if !typed.faults.is_empty() {
+                return Ok(typed.faults().unwrap_or_default());
+            }
+            if let Some(asked) = too_deep(desk, rig, depth_m, &typed)? {
+                return Ok(asked);
             }
             // Of the planned water if that is of the kind said; else open sea, or none dissolved.
             let planned = desk.book.rig(rig)?.def.plan.salinity_g_kg;
@@ -1947,23 +1906,6 @@ fn submit(
             let recorded = desk.book.inspect(rig, at, &note)?;
             Ok(left(recorded, desk.texts.get("screen_rig_said_inspected")))
         }
-        other if other.starts_with("sign-loss/") => {
-            let member = typed.must_text("member").to_owned();
-            let code = typed.text("code").to_owned();
-            if let Some(faults) = typed.faults() {
-                return Ok(faults);
-            }
-            let event = other.strip_prefix("sign-loss/").unwrap_or(other);
-            let by = Signer {
-                member: &member,
-                code: &code,
-            };
-            let recorded = desk.book.sign_loss(rig, event, by)?;
-            Ok(left(
-                recorded,
-                desk.texts.get("screen_rig_said_loss_signed"),
-            ))
-        }
         other => {
             let how = typed.must_text("how").to_owned();
             if let Some(faults) = typed.faults() {
@@ -1977,6 +1919,51 @@ fn submit(
             ))
         }
     }
+}
+
+/// What names the form of a dive in a question.
+fn dive_at(rig: &str) -> String {
+    format!("dive/{rig}")
+}
+
+/// A dive so much deeper than anything on the rig is made for, or than was planned, is asked about.
+const FAR_DEEPER: f64 = 1.5;
+
+/// What is asked of a dive's depth; none where nothing is, or it was answered.
+fn too_deep(
+    desk: &mut Desk,
+    rig: &str,
+    depth_m: f64,
+    typed: &Typed<'_>,
+) -> Result<Option<Outcome>, BookFault> {
+    desk.asked = None;
+    let facts = desk.book.rig(rig)?;
+    let ratings = facts.def.enclosures.iter().map(|e| e.depth_rating_m);
+    let most = FAR_DEEPER * ratings.fold(facts.def.plan.depth_m, f64::max);
+    let units = desk.cx()?.units;
+    let value = format!("{}\u{a0}{}", typed.text("depth"), units.depth_symbol());
+    let key = format!("{}depth={value}", super::asked::SURE);
+    if depth_m.is_nan() || depth_m <= most || typed.on(&key) {
+        return Ok(None);
+    }
+    let say = |key: &str, name: &str, value: &str| desk.texts.say(key, &[(name, value.into())]);
+    let mut text = say(
+        "error_doubt_deep_dive",
+        "most",
+        &units.depth(most / FAR_DEEPER),
+    );
+    // Feet typed where metres are wanted.
+    let feet = 0.3048 * units.from_m(depth_m);
+    if units.to_m(1.0) > 0.9 && feet <= most {
+        text = format!("{text} {}", say("error_slip_unit", "unit", "ft"));
+    }
+    text = format!("{text} {}", desk.texts.get("error_is_it_so"));
+    let sure = say("screen_hold_sure", "value", &value);
+    desk.asked = Some(super::desk::Asked {
+        at: dive_at(rig),
+        field: field(&key, sure, FieldKind::Switch, "no".into()),
+    });
+    Ok(Some(fault("depth", text)))
 }
 
 /// A button that can't be used yet, and what comes first.

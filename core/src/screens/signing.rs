@@ -1,29 +1,37 @@
 //! The page of a second signature: who is asked by name, and what they would sign for.
 //!
 //! It is a page of the prep that governs, since every rig that can become ready has one: of one of
-//! its steps, or of what the rules ask for whatever its procedure says, the plugs ([`PLUGS`]) and the
-//! walk round the rig ([`WALK`]).
+//! its steps, or of what the rules ask for whatever its procedure says: the plugs ([`PLUGS`]), the walk
+//! round the rig ([`WALK`]), what an edit took away ([`loss_key`]).
 
 use super::common::{FieldKind, Line, Mark, Outcome, Place, Severity};
 use super::cx::{Cx, FieldExt, done, field, form, line};
 use super::desk::Desk;
-use super::names::enclosure_name;
+use super::names::{enclosure_name, losses_words};
 use super::prep::{PrepAction, PrepButton, PrepRow, PrepScreen, button, show_form};
 use crate::domain::book::{BookFault, Member, Signer, plugs_unseen};
 use crate::domain::crew::SignedWith;
-use crate::domain::facts::VerdictFact;
+use crate::domain::facts::{Loss, VerdictFact};
 use crate::domain::procedure::{self, StepInstance, StepKind, Target};
 use crate::domain::readiness::Unsigned;
 use crate::domain::rules::{
-    changed_since, closed_since, counting_hold, counting_recheck, mistyped, plug_in,
+    changed_since, closed_since, counting_hold, counting_recheck, loss_word, mistyped, plug_in,
 };
 use crate::domain::signed::{is_walk_step, plug_word, walk_word};
-use crate::domain::state::{PrepFacts, RigFacts, Seen, StepState, Told};
+use crate::domain::state::{LossFacts, PrepFacts, RigFacts, Seen, StepState, Told};
 
 /// Stands for a step: the plugs as they were last put in.
 pub(super) const PLUGS: &str = "@plugs";
 /// Stands for a step: the walk round the closed rig.
 pub(super) const WALK: &str = "@walk";
+
+/// Before the event of an edit that took something away.
+const LOSS: &str = "@loss/";
+
+/// Stands for a step: what the edit of this event took away.
+pub(super) fn loss_key(event: &str) -> String {
+    format!("{LOSS}{event}")
+}
 
 /// What is signed for.
 #[derive(Clone, Copy)]
@@ -34,14 +42,30 @@ pub(super) enum Signed<'a> {
     Plugs,
     /// The walk round the rig.
     Walk,
+    /// What an edit took away.
+    Loss(&'a LossFacts),
 }
 
-impl Signed<'_> {
-    fn key(&self) -> &str {
+impl<'a> Signed<'a> {
+    /// The edit that `key` stands for; none where it stands for a step.
+    pub(super) fn loss(rig: &'a RigFacts, key: &str) -> Result<Option<Self>, BookFault> {
+        let Some(event) = key.strip_prefix(LOSS) else {
+            return Ok(None);
+        };
+        let loss = rig.losses.iter().find(|l| l.event == event);
+        let found = loss.ok_or_else(|| BookFault::NotFound {
+            what: "edit",
+            id: event.to_owned(),
+        })?;
+        Ok(Some(Signed::Loss(found)))
+    }
+
+    fn key(&self) -> String {
         match self {
-            Signed::Step(s) => &s.key,
-            Signed::Plugs => PLUGS,
-            Signed::Walk => WALK,
+            Signed::Step(s) => s.key.clone(),
+            Signed::Plugs => PLUGS.to_owned(),
+            Signed::Walk => WALK.to_owned(),
+            Signed::Loss(l) => loss_key(&l.event),
         }
     }
 }
@@ -82,6 +106,7 @@ fn first(rig: &RigFacts, facts: &PrepFacts, signed: Signed<'_>) -> Option<Seen> 
             .into_iter()
             .filter_map(|e| rig.enclosure(e)?.plug_on.clone().map(Told::into_last))
             .max_by_key(|s| s.stamp),
+        Signed::Loss(l) => Some(l.seen.clone()),
     }
 }
 
@@ -97,9 +122,17 @@ pub(super) fn askable(
     };
     let members = cx.book.members().unwrap_or_default();
     let same = |m: &Member| rig.crew.person(&m.id) == rig.crew.person(&first.author);
+    // What nobody in particular did two sign for, one after the other.
+    let by_nobody = !rig.crew.named(&first.author);
+    let signed_it = |m: &Member| match signed {
+        Signed::Loss(l) => (l.signed.iter())
+            .any(|s| by_nobody && rig.crew.person(&s.author) == rig.crew.person(&m.id)),
+        _ => false,
+    };
     members
         .iter()
-        .filter(|m| rig.crew.named(&m.id) && (same(m) == rig.crew.alone))
+        .filter(|m| rig.crew.named(&m.id) && !signed_it(m))
+        .filter(|m| by_nobody || same(m) == rig.crew.alone)
         .cloned()
         .collect()
 }
@@ -159,7 +192,10 @@ pub(super) fn page(
     } else {
         cx.say("action_sign_as", &[("name", (&name).into())])
     };
-    let why_not = why_not.or_else(|| elsewhere(cx, rig, member, &name));
+    let why_not = match why_not {
+        Some(why) => Some(why),
+        None => elsewhere(cx, rig, member, &name)?,
+    };
     // A code is typed with the signature, which is then the form's.
     let asks_code = !alone && rig.crew.signed_with == SignedWith::Code && why_not.is_none();
     let code = asks_code.then(|| {
@@ -185,7 +221,7 @@ pub(super) fn page(
         ..button(
             label,
             PrepAction::Sign {
-                step: signed.key().to_owned(),
+                step: signed.key(),
                 member: member.to_owned(),
             },
         )
@@ -195,7 +231,7 @@ pub(super) fn page(
     } else {
         cx.say("screen_sign_asked", &[("name", (&name).into())])
     };
-    let text = cx.say(
+    let mut text = cx.say(
         if alone {
             "screen_sign_alone_text"
         } else {
@@ -206,6 +242,9 @@ pub(super) fn page(
             ("who", (&who.unwrap_or_default()).into()),
         ],
     );
+    if let Signed::Loss(l) = signed {
+        text = format!("{text} {}", loss_text(cx, l));
+    }
     Ok(PrepScreen {
         instruction,
         text,
@@ -230,6 +269,8 @@ pub(super) fn first_page(
     let to_rig = || button(cx.t("action_to_rig"), PrepAction::OpenRig);
     let wanted = match signed {
         Signed::Walk => walk_word(rig).err(),
+        Signed::Loss(l) if loss_word(rig, l).is_some() => None,
+        Signed::Loss(_) => Some(Unsigned::SecondMember),
         _ if plugs_unseen(rig).is_empty() => None,
         _ => Some(Unsigned::SecondMember),
     };
@@ -250,9 +291,7 @@ pub(super) fn first_page(
         Some(_) => {
             let main = button(
                 cx.t("action_walked_round"),
-                PrepAction::Done {
-                    step: signed.key().to_owned(),
-                },
+                PrepAction::Done { step: signed.key() },
             );
             (main, Mark::Hollow)
         }
@@ -274,10 +313,11 @@ pub(super) fn first_page(
     let at = photo_path(facts, signed);
     Ok(PrepScreen {
         instruction: title(cx, signed),
-        text: cx.t(match signed {
-            Signed::Plugs => "screen_sign_plugs_text",
-            _ => "screen_sign_walk_text",
-        }),
+        text: match signed {
+            Signed::Plugs => cx.t("screen_sign_plugs_text"),
+            Signed::Loss(l) => loss_text(cx, l),
+            _ => cx.t("screen_sign_walk_text"),
+        },
         state,
         mark,
         parts: attested(cx, rig, facts, signed)?,
@@ -289,10 +329,20 @@ pub(super) fn first_page(
     })
 }
 
+/// What who signs for an edit should know.
+fn loss_text(cx: &Cx<'_>, loss: &LossFacts) -> String {
+    let there = loss.what.iter().any(|l| l.kind.may_have_been_there());
+    cx.t(if there {
+        "screen_sign_loss_text_there"
+    } else {
+        "screen_sign_loss_text"
+    })
+}
+
 fn blank(rig: &RigFacts, facts: &PrepFacts, signed: Signed<'_>) -> PrepScreen {
     PrepScreen {
         prep: facts.id.clone(),
-        step: signed.key().to_owned(),
+        step: signed.key(),
         rig_name: rig.def.name.clone(),
         procedure: facts.title.clone(),
         place: String::new(),
@@ -319,6 +369,7 @@ fn title(cx: &Cx<'_>, signed: Signed<'_>) -> String {
         Signed::Step(s) => s.step.title.clone(),
         Signed::Plugs => cx.t("screen_sign_plugs"),
         Signed::Walk => cx.t("screen_sign_walk"),
+        Signed::Loss(l) => losses_words(cx, &l.what),
     }
 }
 
@@ -326,7 +377,7 @@ fn title(cx: &Cx<'_>, signed: Signed<'_>) -> String {
 fn photo_path(facts: &PrepFacts, signed: Signed<'_>) -> String {
     match signed {
         Signed::Step(s) => format!("prep/{}/{}", facts.id, s.key),
-        Signed::Plugs | Signed::Walk => "rig".to_owned(),
+        Signed::Plugs | Signed::Walk | Signed::Loss(_) => "rig".to_owned(),
     }
 }
 
@@ -356,11 +407,20 @@ fn wait(
     Ok(photo.is_none().then(|| cx.t("error_fresh_photo")))
 }
 
-/// Why a member can't sign on this phone, where the crew asks for their own.
-fn elsewhere(cx: &Cx<'_>, rig: &RigFacts, member: &str, name: &str) -> Option<String> {
-    let own = rig.crew.signed_with != SignedWith::Phone || rig.crew.alone;
-    (!own && !cx.book.is_phone_of(rig, member))
-        .then(|| cx.say("error_other_phone", &[("name", name.into())]))
+/// Why a member can't sign on this phone now, where the crew asks for their own or for a code.
+fn elsewhere(
+    cx: &Cx<'_>,
+    rig: &RigFacts,
+    member: &str,
+    name: &str,
+) -> Result<Option<String>, BookFault> {
+    let lacks = match rig.crew.signed_with {
+        _ if rig.crew.alone => None,
+        SignedWith::Phone if !cx.book.is_phone_of(rig, member) => Some("error_other_phone"),
+        SignedWith::Code if cx.book.code_of(member)?.is_none() => Some("error_no_code"),
+        _ => None,
+    };
+    Ok(lacks.map(|key| cx.say(key, &[("name", name.into())])))
 }
 
 fn row(title: String, detail: String, mark: Mark) -> PrepRow {
@@ -413,6 +473,20 @@ fn attested(
                 rows.extend(enclosure_rows(cx, rig, e)?);
             }
         }
+        Signed::Loss(l) => {
+            let who = cx.who_when(&l.seen.author, l.seen.wall_ms);
+            for what in &l.what {
+                let words = losses_words(cx, std::slice::from_ref(what));
+                rows.push(row(words, who.clone(), Mark::Hatched));
+            }
+            // Where it is of one enclosure, that as it is now.
+            for e in &rig.def.enclosures {
+                let of_it = |x: &Loss| loss_is_of(rig, x, &e.id);
+                if l.what.iter().any(of_it) {
+                    rows.extend(enclosure_rows(cx, rig, &e.id)?);
+                }
+            }
+        }
         Signed::Walk => {
             let points = procedure::built_in()
                 .iter()
@@ -431,6 +505,16 @@ fn attested(
         }
     }
     Ok(rows)
+}
+
+/// Whether what was taken away is of an enclosure that is still there, or of one of its parts.
+fn loss_is_of(rig: &RigFacts, loss: &Loss, enclosure: &str) -> bool {
+    match loss.at.split_once('/') {
+        Some(("enclosure", id)) => id == enclosure,
+        Some(("seal", id)) => rig.def.seal(id).is_some_and(|s| s.enclosure == enclosure),
+        Some(("control", id)) => (rig.def.control(id)).is_some_and(|c| c.enclosure == enclosure),
+        _ => false,
+    }
 }
 
 fn seal_row(cx: &Cx<'_>, rig: &RigFacts, seal: &str) -> Option<PrepRow> {
@@ -584,6 +668,10 @@ pub(super) fn sign(
     let recorded = match step {
         PLUGS => desk.book.sign_plugs(&facts.rig, by)?,
         WALK => desk.book.sign_walk(&facts.rig, by)?,
+        step if step.starts_with(LOSS) => {
+            let event = step.strip_prefix(LOSS).unwrap_or(step);
+            desk.book.sign_loss(&facts.rig, event, by)?
+        }
         step => desk.book.sign_step(&facts.id, step, by)?,
     };
     let name = desk.cx()?.name(member);
@@ -592,7 +680,7 @@ pub(super) fn sign(
         .say("screen_prep_said_signed", &[("name", (&name).into())]);
     let go = match step {
         // Of a prep that is over nothing comes next: back to what the rig still lacks.
-        _ if facts.ended.is_some() || matches!(step, PLUGS | WALK) => Place::Rig {
+        _ if facts.ended.is_some() || step.starts_with('@') => Place::Rig {
             rig: facts.rig.clone(),
             form: None,
         },

@@ -517,14 +517,19 @@ fn weigh_next_words(cx: &Cx<'_>, now: &TrimNow) -> Option<String> {
         return None;
     }
     let name = &now.question.model.parts.get(best.part)?.name;
-    Some(cx.say(
-        "screen_trim_weigh",
-        &[
-            ("name", name.into()),
-            ("now", (&cx.units.force_unsure(2.0 * sd_now)).into()),
-            ("after", (&cx.units.force_unsure(2.0 * sd_after)).into()),
-        ],
-    ))
+    let shown = |sd: f64| cx.units.force_unsure(2.0 * sd);
+    let (before, after) = (shown(sd_now), shown(sd_after));
+    // What reads alike is no gain.
+    (before != after).then(|| {
+        cx.say(
+            "screen_trim_weigh",
+            &[
+                ("name", name.into()),
+                ("now", (&before).into()),
+                ("after", (&after).into()),
+            ],
+        )
+    })
 }
 
 fn swap_rows(cx: &Cx<'_>, rig: &RigFacts) -> Vec<TrimRow> {

@@ -7,8 +7,9 @@ use super::super::rig::{Part, RigDef, Seal, out_of_range, templates};
 use super::super::rules::{
     closed_since, counting_hold, in_use, losses, needs_service, to_look_into,
 };
-use super::super::state::RigFacts;
-use super::{Book, BookFault, NewRing, Recorded, Refit, Refusal, Signer, enclosure_def};
+use super::super::signed::is_plug_step;
+use super::super::state::{RigFacts, StepState};
+use super::{Book, BookFault, NewRing, Recorded, Refit, Refusal, Signer, enclosure_def, waits_for};
 use crate::physics::oring;
 
 impl Book {
@@ -171,6 +172,29 @@ impl Book {
             format!("{rig}/enclosure/{enclosure}"),
             Fact::PlugOn {},
         )])
+    }
+
+    /// As [`Book::plug_on`], and ticks the step of the prep under way that asks for it, where its turn has
+    /// come: it isn't asked for a second time.
+    ///
+    /// # Errors
+    /// As [`Book::plug_on`].
+    pub fn refit_plug(&mut self, rig: &str, enclosure: &str) -> Result<Recorded, BookFault> {
+        let facts = self.rig(rig)?;
+        let due = facts.prep.as_ref().filter(|p| p.ended.is_none());
+        let due = due.and_then(|p| {
+            let mut steps = p.steps.iter();
+            let step = steps.find(|s| {
+                is_plug_step(s, enclosure)
+                    && p.state(&s.key) == StepState::Open
+                    && waits_for(p, s).is_empty()
+            })?;
+            Some((p.id.clone(), step.key.clone()))
+        });
+        match due {
+            Some((prep, step)) => self.do_step(&prep, &step, ""),
+            None => self.plug_on(rig, enclosure),
+        }
     }
 
     /// Records that the plug was taken off.

@@ -78,6 +78,11 @@ impl Crew {
             RigAction::OpenSeals { seal: Some(seal) } => return self.service_seal(&seal.clone()),
             RigAction::ResumePrep { prep } => return self.work_prep(&prep.clone()),
             RigAction::StartPrep { procedure } => return self.prep(&procedure.clone()),
+            // The edits of these days are slips: what was taken off the list is still on the rig, and
+            // the other member, who is shown what it is, doesn't sign for that.
+            RigAction::OpenStep { step, .. } if step.starts_with("@loss/") => {
+                return Ok(Fate::Stuck("the other doesn't sign".into()));
+            }
             RigAction::OpenStep { prep, step } => {
                 return self.open_step(&prep.clone(), &step.clone());
             }
@@ -112,9 +117,6 @@ impl Crew {
                 }
                 self.send(&at, form, &[("note", "looked over, nothing found")])?
             }
-            // The edits of these days are slips: what was taken off the list is still on the rig, and
-            // the other member, who is shown what it is, doesn't sign for that.
-            ("sign-loss", _) => return Ok(Fate::Stuck("the other doesn't sign".into())),
             // Less deep than anything on the rig stands, as its list says.
             ("plan", _) => {
                 let rig = self.desk.book().rig(&self.rig)?;

@@ -35,7 +35,9 @@ fun RecheckPage(frame: Frame, screen: RecheckScreen) {
         frame.main(screen.main?.tap(frame)),
     ) {
         part { MarkedAnswer(screen.answer, screen.mark.shape, weight = screen.severity.weight) }
-        if (waitsForAir) form(frame, air, inline = false)
+        // It keeps its place: what it asks of the camera is said before each reading.
+        if (!waitsForAir && air.form.title.isEmpty()) part { SectionTitle(frame.words.air) }
+        form(frame, air, inline = !waitsForAir)
         for (item in screen.items) {
             part { SectionTitle(item.name) }
             part { FactRow(item.state, mark = item.mark.shape, weight = item.severity.weight) }
@@ -48,10 +50,6 @@ fun RecheckPage(frame: Frame, screen: RecheckScreen) {
             item.then?.let { part { Figure(it) } }
             lines(item.reasons)
             item.next?.let { next -> part { frame.TapRow(next.tap(frame)) } }
-        }
-        if (!waitsForAir) {
-            if (air.form.title.isEmpty()) part { SectionTitle(frame.words.air) }
-            form(frame, air, inline = true)
         }
         if (screen.caveat.isNotEmpty()) part { Footnote(screen.caveat) }
     }
