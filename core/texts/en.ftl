@@ -745,6 +745,7 @@ screen_hold_brought_assumed = The file does not say { $key }: { $value } is assu
 screen_hold_brought_unknown = Not understood in the file: { $key }
 screen_hold_brought_no_temperatures = The file names a thermometer and has no temperatures
 screen_hold_brought_rows = Wrong rows left out: { $n }
+screen_hold_brought_thinned = Of { $n } readings { $kept } are kept, closer together at the beginning
 
 # Deck recheck
 screen_recheck_air_first = First the air on deck

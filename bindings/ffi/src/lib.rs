@@ -14,6 +14,7 @@ use std::sync::atomic::{AtomicBool, AtomicU64, Ordering};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError, Weak};
 
 use slackwater_core::domain::book::{Book, BookFault};
+use slackwater_core::domain::budget::Watch;
 use slackwater_core::domain::demo;
 use slackwater_core::domain::photos::PhotoHash;
 use slackwater_core::journal::{
@@ -169,6 +170,8 @@ pub trait ChangeListener: Send + Sync {
 struct Inner {
     /// None once closed.
     desk: Mutex<Option<Desk>>,
+    /// How far a file has come in: looked at while the desk is busy with it.
+    watch: Arc<Watch>,
     fixed: Option<Arc<FixedClock>>,
     revision: AtomicU64,
     listeners: Mutex<Vec<Weak<Listening>>>,
@@ -333,6 +336,7 @@ impl Slackwater {
                 demo::fill_if_empty(folder, &env)?;
             }
             let book = Book::open(folder, env)?;
+            let watch = book.watch().clone();
             let mut desk = Desk::new(book, utc_offset_minutes);
             if let Some(why) = options.device_seed_lost {
                 desk.without_secret(why);
@@ -347,6 +351,7 @@ impl Slackwater {
             Ok(Arc::new(Slackwater {
                 inner: Arc::new(Inner {
                     desk: Mutex::new(Some(desk)),
+                    watch,
                     fixed,
                     revision: AtomicU64::new(0),
                     listeners: Mutex::new(Vec::new()),
@@ -540,6 +545,19 @@ impl Screens {
     /// As [`Screens::act`].
     pub fn receive(&self, place: Place, paper: Document) -> Answer<Outcome> {
         self.inner.changing(|desk| desk.receive(&place, &paper))
+    }
+
+    /// How much of the file that is coming in is done, percent; none while none comes in. Answers at
+    /// once, also while another thread's [`Screens::bring`] or [`Screens::receive`] works.
+    pub fn bringing(&self) -> Option<u8> {
+        let (done, of) = self.inner.watch.how_far()?;
+        Some((done.saturating_mul(100) / of.max(1)).min(100) as u8)
+    }
+
+    /// Gives up the file that is coming in; nothing of it stays. The call that brings it in then says
+    /// so in its faults. Answers at once.
+    pub fn give_up(&self) {
+        self.inner.watch.give_up();
     }
 
     /// Takes back what an action recorded, by the token of its undo.

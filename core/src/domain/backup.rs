@@ -12,17 +12,24 @@
 //! events are checked like those of any other device. So a new phone goes on under a key of its own,
 //! and no key ever signs two histories.
 
+use std::cell::Cell;
+use std::collections::{HashMap, HashSet};
 use std::fs::{self, File};
-use std::io::{BufRead, BufReader, BufWriter, ErrorKind, Read, Seek, Write};
+use std::io::{BufRead, BufReader, BufWriter, ErrorKind, Read, Seek, SeekFrom, Write};
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 use data_encoding::HEXLOWER_PERMISSIVE;
+use memchr::memmem;
 use serde::{Deserialize, Serialize};
 use zip::write::SimpleFileOptions;
 use zip::{CompressionMethod, ZipArchive, ZipWriter};
 
 use super::book::{Book, BookFault};
-use super::photos::{MAX_PHOTO_BYTES, PhotoFault, PhotoHash};
+use super::budget::{self, Stopwatch, Watch};
+use super::facts::Fact;
+use super::fold;
+use super::photos::{self, PhotoFault, PhotoHash, PhotoStore, Waiting};
 use crate::journal::store::IngestFault;
 use crate::journal::{DeviceId, Event, EventRef, HeardOf, Hlc, JournalFault};
 
@@ -33,8 +40,8 @@ pub const VERSION: u32 = 2;
 const ABOUT: &str = "about.json";
 const EVENTS: &str = "events.jsonl";
 const PHOTOS: &str = "photos/";
-/// Longest line of `events.jsonl`, in bytes; a body with an imported hold is the longest there is.
-const MAX_LINE_BYTES: u64 = 64 * 1024 * 1024;
+/// Stands in the body of every event that names a photo.
+const PHOTO_TAKEN: &[u8] = b"photo_taken";
 /// Longest `about.json`, in bytes.
 const MAX_ABOUT_BYTES: u64 = 64 * 1024;
 
@@ -58,7 +65,7 @@ pub struct Brought {
     pub events: u64,
     /// Those that were not here yet.
     pub new_events: u64,
-    /// Photos in the file.
+    /// Photos in the file that an event names.
     pub photos: u64,
 }
 
@@ -96,6 +103,15 @@ pub enum BackupFault {
         /// What is wrong.
         why: String,
     },
+    /// It costs more than a file of its size may ([`budget`]).
+    #[error("it is more than a phone can take: {what}")]
+    TooMuch {
+        /// What of it.
+        what: String,
+    },
+    /// Somebody gave it up.
+    #[error("it was given up")]
+    GivenUp,
     /// An event can't be taken over.
     #[error(transparent)]
     Event(#[from] IngestFault),
@@ -325,41 +341,167 @@ fn write_part(book: &Book, path: &Path) -> Result<Kept, BackupFault> {
     Ok(kept)
 }
 
-/// Adds what a file holds and isn't here yet. Photos go first, each checked against its name, so
-/// that no event names a photo that isn't there; then the events, all of them or none.
+/// Adds what a file holds and isn't here yet, within its [`budget`]. The events go first, each checked
+/// and folded, but none is written for good before the photos that they name lie in their places, so
+/// that no event names a photo that isn't there; photos wait beside the others until all of the file
+/// is known to be right. All of it, or nothing.
+///
+/// [`Book::watch`] says how far it is, and takes the word to give it up.
 ///
 /// # Errors
-/// [`BackupFault`] says which part of the file is wrong; no event was recorded then.
+/// [`BackupFault`] says which part of the file is wrong; nothing of it stays then.
 pub fn read(book: &mut Book, path: &Path) -> Result<Brought, BackupFault> {
-    let file = File::open(path).map_err(io("reading", path))?;
-    let mut zip = ZipArchive::new(BufReader::new(file))
-        .map_err(|e| BackupFault::Other { why: e.to_string() })?;
+    let watch = book.watch().clone();
+    let store = book.photos().clone();
+    let kept = Cell::new(photos::Kept::default());
+    let result = read_watched(book, path, &watch, &store, &kept);
+    watch.end();
+    if result.is_err() {
+        kept.take().undo(&store);
+    }
+    book.tidy();
+    result
+}
+
+fn read_watched(
+    book: &mut Book,
+    path: &Path,
+    watch: &Arc<Watch>,
+    store: &Arc<PhotoStore>,
+    kept: &Cell<photos::Kept>,
+) -> Result<Brought, BackupFault> {
+    let (mut zip, bytes) = open_zip(path)?;
     let about = read_about(&mut zip)?;
-    let mut photos = Vec::new();
-    for name in zip.file_names() {
-        let name = name.map_err(|e| damaged(PHOTOS, e.to_string()))?;
-        if name.starts_with(PHOTOS) && !name.ends_with('/') {
-            photos.push(name.into_owned());
-        }
-    }
-    for name in &photos {
-        read_photo(book, &mut zip, name)?;
-    }
+    let photos = photo_parts(&zip)?;
+    watch.begin(about.events.saturating_add(photos.len() as u64));
+    // What was heard of before and is not here yet comes in, too.
+    let named = book.photo_hashes().map_err(Box::new)?;
+    let named = named.iter().filter_map(|name| name.parse().ok()).collect();
     let lines = zip
         .by_name(EVENTS)
         .map_err(|e| damaged(EVENTS, e.to_string()))?;
-    let mut events = 0;
+    let (mut events, mut taken) = (0, 0);
     let new_events = book.ingest_all(EventLines {
-        from: BufReader::new(lines),
+        from: BufReader::new(lines.take(budget::events_bytes(bytes))),
         line: 0,
+        left: budget::events_bytes(bytes),
         events: &mut events,
         wanted: about.events,
+        clock: Stopwatch::default(),
+        watch,
+        named,
+        last: |named: &HashSet<PhotoHash>| {
+            let waiting = read_photos(path, &photos, named, store, watch)?;
+            taken = waiting.len() as u64;
+            kept.set(store.keep_waiting(waiting)?);
+            Ok(())
+        },
     })?;
     Ok(Brought {
         events,
         new_events,
-        photos: photos.len() as u64,
+        photos: taken,
     })
+}
+
+/// The file, and how long it is.
+fn open_zip(path: &Path) -> Result<(ZipArchive<BufReader<File>>, u64), BackupFault> {
+    let mut file = File::open(path).map_err(io("reading", path))?;
+    let bytes = file.metadata().map_err(io("reading", path))?.len();
+    // The list of parts is read into memory as a whole: its length is looked at first.
+    if parts_of(&mut file, bytes).map_err(io("reading", path))? > budget::PARTS {
+        return Err(BackupFault::TooMuch {
+            what: format!("it has more than {} parts", budget::PARTS),
+        });
+    }
+    let zip = ZipArchive::new(BufReader::new(file))
+        .map_err(|e| BackupFault::Other { why: e.to_string() })?;
+    Ok((zip, bytes))
+}
+
+/// How many parts a zip file says it has, by its last record, and by that of large files before it
+/// (APPNOTE.TXT of the zip format, 4.3.14 and 4.3.16); 0 where it has none.
+fn parts_of(file: &mut File, bytes: u64) -> std::io::Result<u64> {
+    const LONGEST_COMMENT: u64 = 0xffff + 22 + 20 + 56;
+    let from = bytes.saturating_sub(LONGEST_COMMENT);
+    file.seek(SeekFrom::Start(from))?;
+    let mut tail = Vec::new();
+    (&mut *file).take(LONGEST_COMMENT).read_to_end(&mut tail)?;
+    file.rewind()?;
+    let number = |at: usize, len: usize| -> u64 {
+        let field = tail.get(at..at + len).unwrap_or_default();
+        let byte = |sum, b: &u8| (sum << 8) | u64::from(*b);
+        field.iter().rev().fold(0, byte)
+    };
+    // Whatever looks like such a record counts: which of them is read is for the reader to say.
+    let says = tail.windows(4).enumerate().map(|(at, mark)| match mark {
+        b"PK\x05\x06" => match number(at + 10, 2) {
+            0xffff => 0,
+            few => few,
+        },
+        b"PK\x06\x06" => number(at + 32, 8),
+        _ => 0,
+    });
+    Ok(says.max().unwrap_or(0))
+}
+
+/// The photos in a file: by hash, the part that holds it.
+fn photo_parts<R: Read + Seek>(
+    zip: &ZipArchive<R>,
+) -> Result<HashMap<PhotoHash, String>, BackupFault> {
+    let mut photos = HashMap::new();
+    for name in zip.file_names() {
+        let name = name.map_err(|e| damaged(PHOTOS, e.to_string()))?;
+        if let Some(file) = name.strip_prefix(PHOTOS)
+            && !name.ends_with('/')
+        {
+            let stem = file.split('.').next().unwrap_or_default();
+            let hash = stem
+                .parse()
+                .map_err(|e: PhotoFault| damaged(&name, e.to_string()))?;
+            photos.insert(hash, name.into_owned());
+        }
+    }
+    Ok(photos)
+}
+
+/// The photos that an event names, each checked against its name, to wait beside the others.
+fn read_photos(
+    path: &Path,
+    photos: &HashMap<PhotoHash, String>,
+    named: &HashSet<PhotoHash>,
+    store: &PhotoStore,
+    watch: &Watch,
+) -> Result<Vec<Waiting>, BackupFault> {
+    let (mut zip, bytes) = open_zip(path)?;
+    let most = budget::photos_bytes(bytes);
+    let mut left = most;
+    let mut waiting = Vec::new();
+    for (hash, name) in photos.iter().filter(|(hash, _)| named.contains(*hash)) {
+        if watch.is_given_up() {
+            return Err(BackupFault::GivenUp);
+        }
+        watch.step();
+        let mut entry = zip
+            .by_name(name)
+            .map_err(|e| damaged(name, e.to_string()))?;
+        let photo = store.wait(*hash, &mut entry, left).map_err(|e| match e {
+            PhotoFault::Damaged { .. } => {
+                damaged(name, "its content is not that of its name".into())
+            }
+            PhotoFault::Unreadable { why, .. } => damaged(name, why),
+            PhotoFault::TooLarge { limit, .. } if limit == left => BackupFault::TooMuch {
+                what: format!(
+                    "its photos unpack to more than the {} MiB that a file of its size may hold",
+                    most >> 20
+                ),
+            },
+            other => other.into(),
+        })?;
+        left -= photo.bytes().min(left);
+        waiting.push(photo);
+    }
+    Ok(waiting)
 }
 
 fn read_about<R: Read + Seek>(zip: &mut ZipArchive<R>) -> Result<About, BackupFault> {
@@ -392,77 +534,97 @@ fn read_about<R: Read + Seek>(zip: &mut ZipArchive<R>) -> Result<About, BackupFa
     serde_json::from_slice(&text).map_err(|e| damaged(ABOUT, e.to_string()))
 }
 
-fn read_photo<R: Read + Seek>(
-    book: &Book,
-    zip: &mut ZipArchive<R>,
-    name: &str,
-) -> Result<(), BackupFault> {
-    let stem = name
-        .trim_start_matches(PHOTOS)
-        .split('.')
-        .next()
-        .unwrap_or_default();
-    let hash: PhotoHash = stem
-        .parse()
-        .map_err(|e: PhotoFault| damaged(name, e.to_string()))?;
-    let entry = zip
-        .by_name(name)
-        .map_err(|e| damaged(name, e.to_string()))?;
-    let mut bytes = Vec::new();
-    entry
-        .take(MAX_PHOTO_BYTES + 1)
-        .read_to_end(&mut bytes)
-        .map_err(|e| damaged(name, e.to_string()))?;
-    // Checked before it is kept: the store would keep any photo, under its right name.
-    if blake3::hash(&bytes).as_bytes() != &hash.0 {
-        return Err(damaged(name, "its content is not that of its name".into()));
-    }
-    book.photos().put(&bytes)?;
-    Ok(())
-}
-
-/// The events of a file, line by line.
-struct EventLines<'a, R> {
+/// The events of a file, line by line; behind the last one what is left to do before they stand.
+struct EventLines<'a, R, F> {
     from: R,
     line: u64,
+    /// Bytes that may still come.
+    left: u64,
     events: &'a mut u64,
     wanted: u64,
+    clock: Stopwatch,
+    watch: &'a Watch,
+    /// Photos that events name.
+    named: HashSet<PhotoHash>,
+    last: F,
 }
 
-impl<R: BufRead> Iterator for EventLines<'_, R> {
-    type Item = Result<Event, BackupFault>;
-
-    fn next(&mut self) -> Option<Self::Item> {
+impl<R: BufRead, F> EventLines<'_, R, F>
+where
+    F: FnMut(&HashSet<PhotoHash>) -> Result<(), BackupFault>,
+{
+    /// The next line; none behind the last.
+    fn line(&mut self) -> Result<Option<Vec<u8>>, BackupFault> {
         let mut text = Vec::new();
         let read = (&mut self.from)
-            .take(MAX_LINE_BYTES + 1)
+            .take(budget::LINE_BYTES + 1)
             .read_until(b'\n', &mut text);
         self.line += 1;
         let wrong = |why: String| BackupFault::Line {
             line: self.line,
             why,
         };
-        match read {
-            Err(e) => return Some(Err(wrong(e.to_string()))),
-            // A file cut at a line's end reads well; the number says that something is missing.
-            Ok(0) if *self.events != self.wanted => {
-                return Some(Err(wrong(format!(
-                    "the file ends after {} of {} events",
-                    self.events, self.wanted
-                ))));
-            }
-            Ok(0) => return None,
-            Ok(n) if n as u64 > MAX_LINE_BYTES => {
-                return Some(Err(wrong("the line is too long".into())));
-            }
-            Ok(_) => {}
+        let n = read.map_err(|e| wrong(e.to_string()))? as u64;
+        if n > budget::LINE_BYTES {
+            return Err(wrong("the line is too long".into()));
         }
+        self.left -= n.min(self.left);
+        if self.left == 0 {
+            return Err(BackupFault::TooMuch {
+                what: "its events unpack to more than a file of its size may hold".into(),
+            });
+        }
+        // A file cut at a line's end reads well; the number says that something is missing.
+        if n == 0 && *self.events != self.wanted {
+            return Err(wrong(format!(
+                "the file ends after {} of {} events",
+                self.events, self.wanted
+            )));
+        }
+        Ok((n > 0).then_some(text))
+    }
+
+    fn event(&mut self) -> Result<Option<Event>, BackupFault> {
+        if self.watch.is_given_up() {
+            return Err(BackupFault::GivenUp);
+        }
+        let Some(text) = self.line()? else {
+            (self.last)(&self.named)?;
+            return Ok(None);
+        };
         let event = serde_json::from_slice::<Line>(&text)
             .map_err(|e| e.to_string())
             .and_then(Line::event)
-            .map_err(wrong);
+            .map_err(|why| BackupFault::Line {
+                line: self.line,
+                why,
+            })?;
+        drop(text);
+        if self.clock.is_over(&event) {
+            return Err(BackupFault::TooMuch {
+                what: "taking it in takes longer than so many entries may".into(),
+            });
+        }
+        if memmem::find(&event.body, PHOTO_TAKEN).is_some()
+            && let Fact::PhotoTaken { photo, .. } = fold::fact_of(&event)
+            && let Ok(hash) = photo.parse()
+        {
+            self.named.insert(hash);
+        }
         *self.events += 1;
-        Some(event)
+        self.watch.step();
+        Ok(Some(event))
+    }
+}
+
+impl<R: BufRead, F> Iterator for EventLines<'_, R, F>
+where
+    F: FnMut(&HashSet<PhotoHash>) -> Result<(), BackupFault>,
+{
+    type Item = Result<Event, BackupFault>;
+
+    fn next(&mut self) -> Option<Self::Item> {
+        self.event().transpose()
     }
 }
 

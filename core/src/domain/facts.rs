@@ -843,6 +843,13 @@ pub enum Noticed {
         /// The file's, mL per dive.
         limit_ml: f64,
     },
+    /// Of so many readings this many were kept.
+    Thinned {
+        /// Readings in the file.
+        of: u32,
+        /// Readings kept.
+        kept: u32,
+    },
     /// The file doesn't say this, and what is assumed.
     Assumed {
         /// Its key.
@@ -1374,10 +1381,14 @@ mod tests {
                         noticed: vec![
                             Noticed::WhenUnknown {},
                             Noticed::OtherVolume { litres: 9.5 },
+                            Noticed::Thinned {
+                                of: 43_200,
+                                kept: 1_000,
+                            },
                         ],
                     },
                 },
-                r#"{"fact":"hold_started","setup":{"enclosure":"main","gauge":null,"absolute":false,"gauge_unit":"mbar","gauge_resolution_pa":10.0,"temperature_source":"air","volume_m3":0.012,"volume_sd_m3":0.001,"limit_ml":60.0,"built_in_limit":true,"depth_m":20.0,"minutes":60.0,"salinity_g_kg":35.0,"water_k":290.0,"shut_in":{"camera":"cold","desiccant":"none","stood":"here"},"valve_open":{"reads":400.0},"noticed":[{"is":"when_unknown"},{"is":"other_volume","litres":9.5}]}}"#,
+                r#"{"fact":"hold_started","setup":{"enclosure":"main","gauge":null,"absolute":false,"gauge_unit":"mbar","gauge_resolution_pa":10.0,"temperature_source":"air","volume_m3":0.012,"volume_sd_m3":0.001,"limit_ml":60.0,"built_in_limit":true,"depth_m":20.0,"minutes":60.0,"salinity_g_kg":35.0,"water_k":290.0,"shut_in":{"camera":"cold","desiccant":"none","stood":"here"},"valve_open":{"reads":400.0},"noticed":[{"is":"when_unknown"},{"is":"other_volume","litres":9.5},{"is":"thinned","of":43200,"kept":1000}]}}"#,
             ),
             (
                 Fact::HoldReading {

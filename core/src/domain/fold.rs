@@ -6,6 +6,7 @@
 
 use rusqlite::{Connection, OptionalExtension, params};
 
+use super::budget::{self, log::limits};
 use super::facts::{Fact, HoldResult, VerdictFact};
 use super::rig::RigDef;
 use crate::journal::store::{each_apart, each_event, events_of_subject};
@@ -338,10 +339,10 @@ fn apply_fact(db: &Connection, e: &Event, fact: &Fact) -> rusqlite::Result<()> {
                 json(setup)?,
                 IMPORTED,
             ])?;
-            for (n, reading) in readings.iter().enumerate() {
-                keep(db, Kept::Reading, id, e, Some(n), reading)?;
+            for n in budget::thinned(readings.len(), budget::READINGS) {
+                keep(db, Kept::Reading, id, e, Some(n), &readings[n])?;
             }
-            for (n, recheck) in rechecks.iter().enumerate() {
+            for (n, recheck) in rechecks.iter().enumerate().take(limits::RECHECKS) {
                 keep(db, Kept::Recheck, id, e, Some(n), recheck)?;
             }
             Ok(())

@@ -5,6 +5,7 @@
 //! * [`fold`]: what one more event changes in the tables ([`schema`]).
 //! * [`state`]: what is known of a rig now, read from the tables.
 //! * [`book`]: the one who records: checks an action, writes its facts, reads back what is known.
+//! * [`budget`]: what a file that comes in may cost.
 //! * [`names`]: what of a typed name is to be seen, and which look alike. Pure.
 //! * [`rules`]: what voids what, what counts, what blocks. Pure.
 //! * [`crew`]: who is who, and whose second look counts beside whose first. Pure.
@@ -15,6 +16,7 @@
 
 pub mod backup;
 pub mod book;
+pub mod budget;
 pub mod code;
 pub mod crew;
 pub mod demo;

@@ -1,5 +1,6 @@
 //! The crew and its choices: members, who holds the phone, units, limits.
 
+use std::collections::HashMap;
 use std::path::{Path, PathBuf};
 
 use super::common::{
@@ -99,13 +100,11 @@ pub(super) fn show(cx: &Cx<'_>, form_shown: Option<&str>) -> Result<CrewScreen, 
     let me = cx.book.me();
     let members = cx.book.members()?;
     let all = cx.book.all_members()?;
-    let alike = |given: &str| {
-        let there = members.iter();
-        there
-            .filter(|m| name_key(&m.given) == name_key(given))
-            .count()
-            > 1
-    };
+    let mut of_name: HashMap<String, usize> = HashMap::new();
+    for m in members.iter() {
+        *of_name.entry(name_key(&m.given)).or_default() += 1;
+    }
+    let alike = |given: &str| of_name.get(&name_key(given)).is_some_and(|n| *n > 1);
     let change = |id: &str| show_form(cx.t("action_change"), &format!("member/{id}"));
     let mut rows = members
         .iter()

@@ -20,7 +20,7 @@ use crate::domain::rules::{
 };
 use crate::domain::state::RigFacts;
 use crate::physics::gas::ATM;
-use crate::physics::hold::log::LogFault;
+use crate::physics::hold::log::{self, LogFault};
 use crate::physics::hold::plausible::About;
 use crate::physics::hold::{
     Camera, Desiccant, Judgement, LimitedBy, ShutIn, Stood, Verdict, Way, WayOut, judge,
@@ -410,8 +410,6 @@ pub(super) const TO_RIG: &str = "rig";
 pub(super) const BRINGS: &str = "hold-log";
 /// Wrong rows named on the screen; the rest are counted.
 const ROWS_NAMED: usize = 8;
-/// A night read every second is 4 MB.
-const LOG_MAX: usize = 8 << 20;
 
 /// What is wrong with the file that waits, and what can be done with a file.
 fn file_buttons(cx: &Cx<'_>, rig: &str, enclosure: &str) -> (Vec<Line>, Vec<HoldButton>) {
@@ -468,7 +466,7 @@ pub(super) fn bring(
 ) -> Result<Outcome, BookFault> {
     desk.waiting = None;
     // A shell leaves in its file what is too large for a log.
-    if paper.bytes.len() > LOG_MAX || paper.file.is_some() {
+    if paper.bytes.len() > log::limits::FILE_BYTES || paper.file.is_some() {
         return Ok(fault("", desk.texts.get("error_file_too_large")));
     }
     let Ok(text) = std::str::from_utf8(&paper.bytes) else {
@@ -974,6 +972,13 @@ fn noticed(cx: &Cx<'_>, found: &Noticed) -> Option<Line> {
         Noticed::RowsLeftOut { rows } => cx.say(
             "screen_hold_brought_rows",
             &[("n", (*rows as usize).into())],
+        ),
+        Noticed::Thinned { of, kept } => cx.say(
+            "screen_hold_brought_thinned",
+            &[
+                ("n", (*of as usize).into()),
+                ("kept", (*kept as usize).into()),
+            ],
         ),
         Noticed::Unknown => return None,
     };

@@ -2,8 +2,9 @@
 
 use std::sync::Arc;
 
+use super::super::budget;
 use super::super::facts::{
-    Fact, Gauge, HoldResult, HoldSetup, ReadingFact, RecheckFact, ValveOpen, VerdictFact,
+    Fact, Gauge, HoldResult, HoldSetup, Noticed, ReadingFact, RecheckFact, ValveOpen, VerdictFact,
     barometer_tag,
 };
 use super::super::names;
@@ -281,7 +282,10 @@ impl Book {
         } else {
             log::WrongRows::Refuse
         };
-        let read = log.input(wrong).map_err(BookFault::HoldLog)?;
+        let mut read = log.input(wrong).map_err(BookFault::HoldLog)?;
+        let in_file = read.readings.len();
+        let kept = budget::thinned(in_file, budget::READINGS);
+        read.readings = kept.iter().map(|&i| read.readings[i]).collect();
         // What the file leaves unsaid of the dive is the rig's plan; the limit is the enclosure's own.
         let said = |key: &str| {
             !log.warnings
@@ -304,10 +308,17 @@ impl Book {
             },
             ..read
         };
+        let mut noticed = brought::noticed(&log, def, facts.enclosure(enclosure));
+        if kept.len() < in_file {
+            noticed.push(Noticed::Thinned {
+                of: u32::try_from(in_file).unwrap_or(u32::MAX),
+                kept: budget::READINGS as u32,
+            });
+        }
         let setup = HoldSetup {
             enclosure: enclosure.to_owned(),
             gauge: None,
-            noticed: brought::noticed(&log, def, facts.enclosure(enclosure)),
+            noticed,
             absolute: input.gauge == GaugeKind::Absolute,
             gauge_unit: log.unit.symbol().to_owned(),
             gauge_resolution_pa: input.gauge_resolution_pa,
@@ -410,9 +421,12 @@ impl Book {
             }
         }
         let (rig, hold) = self.hold_facts(id)?;
-        let readings = self.journal.run("reading a hold's readings", |db| {
+        let all = self.journal.run("reading a hold's readings", |db| {
             state::load_readings(db, id)
         })?;
+        // Nobody types so many: a file brought them, or a phone that means no good.
+        let kept = budget::thinned(all.len(), budget::READINGS);
+        let readings: Vec<ReadingRow> = kept.into_iter().map(|i| all[i].clone()).collect();
         let rows = counted(&hold.setup, &readings);
         let used: Vec<ReadingFact> = rows.iter().map(|&i| readings[i].reading).collect();
         // What is in the record is shown, whatever it is; a reading that can't be proves nothing.

@@ -36,6 +36,7 @@ pub use trim::Worked;
 use first_looks::FirstLooks;
 use latest::{LATEST, Latest};
 
+use super::budget::Watch;
 use super::facts::{Fact, Gauge, Loss, LossKind};
 use super::fold;
 use super::names;
@@ -259,7 +260,8 @@ pub struct RigEntry {
 /// The book: one journal with its tables and photos.
 pub struct Book {
     journal: Journal,
-    photos: PhotoStore,
+    photos: Arc<PhotoStore>,
+    watch: Arc<Watch>,
     /// Why and where a damaged file was set aside, and by how much the clock is behind.
     pub opening: Opening,
     me: String,
@@ -283,10 +285,11 @@ impl Book {
     /// As [`Journal::open`], and a photo folder that can't be made.
     pub fn open(folder: &Path, env: Env) -> Result<Book, BookFault> {
         let (journal, opening) = Journal::open(folder, schema::migrations(), schema::VERSION, env)?;
-        let photos = PhotoStore::open(&folder.join("photos"))?;
+        let photos = Arc::new(PhotoStore::open(&folder.join("photos"))?);
         let mut book = Book {
             journal,
             photos,
+            watch: Arc::default(),
             opening,
             me: String::new(),
             latest: Cell::new(Latest::NONE),
@@ -332,8 +335,19 @@ impl Book {
     }
 
     /// The photo files.
-    pub fn photos(&self) -> &PhotoStore {
+    pub fn photos(&self) -> &Arc<PhotoStore> {
         &self.photos
+    }
+
+    /// How far a file has come in, and the word to give it up: for another thread.
+    pub fn watch(&self) -> &Arc<Watch> {
+        &self.watch
+    }
+
+    /// Lets go of what a long transaction left beside the file.
+    pub(super) fn tidy(&self) {
+        let db = self.journal.read();
+        let _ = db.query_row("PRAGMA wal_checkpoint(TRUNCATE)", [], |_| Ok(()));
     }
 
     /// What time it is.

@@ -28,7 +28,7 @@ use std::str::FromStr;
 use data_encoding::HEXLOWER_PERMISSIVE;
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
-pub use store::PhotoStore;
+pub use store::{Kept, PhotoStore, Waiting};
 
 /// The largest original that is taken in, in bytes: 64 MiB. A phone's photo is 2–15 MB.
 pub const MAX_PHOTO_BYTES: u64 = 64 * 1024 * 1024;
@@ -255,6 +255,14 @@ pub enum PhotoFault {
     Damaged {
         /// The photo.
         hash: PhotoHash,
+    },
+    /// What it was to be read from failed.
+    #[error("photo {hash} can't be read: {why}")]
+    Unreadable {
+        /// The photo.
+        hash: PhotoHash,
+        /// What was said.
+        why: String,
     },
     /// No thumbnail can be made of this kind here; the phone's own viewer may open the original.
     #[error("photo {hash} is a {kind} file, of which no thumbnail can be made")]

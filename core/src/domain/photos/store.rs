@@ -32,8 +32,9 @@ const LEFTOVER_AGE: Duration = Duration::from_secs(600);
 /// ```
 ///
 /// May be shared between threads and processes: a file comes into being by one rename, and two
-/// who put the same photo put the same file. Nothing here ever deletes or changes an original;
-/// one that was damaged is replaced when the same photo is put again.
+/// who put the same photo put the same file. Nothing here ever deletes or changes an original, but
+/// for [`Kept::undo`], which takes out again what it has just put in; one that was damaged is replaced
+/// when the same photo is put again.
 #[derive(Debug)]
 pub struct PhotoStore {
     originals: PathBuf,
@@ -160,6 +161,87 @@ impl PhotoStore {
         let file = File::open(&kept).map_err(|e| io_fault(READING, &kept, e))?;
         let headers = inspect::read_headers(kind, &mut BufReader::new(file));
         Ok(describe(hash, known, headers, places.found()))
+    }
+
+    /// Takes a photo from a stream to wait beside the store until [`PhotoStore::keep_waiting`]: what
+    /// names it is not yet known to be right. Reads at most `most` bytes, in pieces.
+    ///
+    /// # Errors
+    /// As [`put`](Self::put), [`PhotoFault::Damaged`] where its bytes are not those of its hash, and
+    /// [`PhotoFault::Unreadable`] where the stream fails. Nothing stays then.
+    pub fn wait(
+        &self,
+        hash: PhotoHash,
+        from: &mut impl Read,
+        most: u64,
+    ) -> Result<Waiting, PhotoFault> {
+        let mut draft = Draft::create(&self.incoming)?;
+        let mut hasher = blake3::Hasher::new();
+        let mut piece = vec![0; PIECE_BYTES];
+        let (mut bytes, mut kind) = (0, None);
+        loop {
+            let filled = fill_piece(from, &mut piece).map_err(|source| PhotoFault::Unreadable {
+                hash,
+                why: source.to_string(),
+            })?;
+            if filled == 0 {
+                break;
+            }
+            if kind.is_none() {
+                kind = Some(kind_of(&piece[..filled])?);
+            }
+            bytes += filled as u64;
+            check_length(bytes)?;
+            if bytes > most {
+                return Err(PhotoFault::TooLarge { bytes, limit: most });
+            }
+            hasher.update(&piece[..filled]);
+            draft.write(&piece[..filled])?;
+        }
+        let kind = kind.ok_or(PhotoFault::Empty)?;
+        if *hasher.finalize().as_bytes() != hash.0 {
+            return Err(PhotoFault::Damaged { hash });
+        }
+        let known = Known {
+            bytes,
+            kind,
+            damaged: false,
+        };
+        Ok(Waiting {
+            hash,
+            known,
+            path: draft.leave()?,
+        })
+    }
+
+    /// Puts photos that waited in their places, as durable as [`put`](Self::put) does: all of them or
+    /// none.
+    ///
+    /// # Errors
+    /// Those of the disk.
+    pub fn keep_waiting(&self, waiting: Vec<Waiting>) -> Result<Kept, PhotoFault> {
+        let mut kept = Kept::default();
+        let result = waiting.iter().try_for_each(|photo| {
+            if self.is_whole(photo.hash, photo.known)? {
+                return self.settle(photo.hash, photo.known);
+            }
+            let place = self.place_of(photo.hash, photo.known);
+            let was_there = place.exists();
+            make_synced_dir(&self.shelf(photo.hash))?;
+            fs::rename(&photo.path, &place)
+                .map_err(|e| io_fault("moving a photo to", &place, e))?;
+            if !was_there {
+                kept.new.push((photo.hash, place));
+            }
+            self.settle(photo.hash, photo.known)
+        });
+        match result {
+            Ok(()) => Ok(kept),
+            Err(fault) => {
+                kept.undo(self);
+                Err(fault)
+            }
+        }
     }
 
     /// Tells what became of an original by looking for its file and its length, without reading
@@ -451,6 +533,44 @@ impl PhotoStore {
     }
 }
 
+/// A photo that waits beside the store; it goes away unless it is kept.
+#[derive(Debug)]
+pub struct Waiting {
+    hash: PhotoHash,
+    known: Known,
+    path: PathBuf,
+}
+
+impl Waiting {
+    /// Its length, bytes.
+    pub fn bytes(&self) -> u64 {
+        self.known.bytes
+    }
+}
+
+impl Drop for Waiting {
+    fn drop(&mut self) {
+        // One that was kept is no longer there.
+        let _ = fs::remove_file(&self.path);
+    }
+}
+
+/// What [`PhotoStore::keep_waiting`] put in that was not there.
+#[derive(Debug, Default)]
+pub struct Kept {
+    new: Vec<(PhotoHash, PathBuf)>,
+}
+
+impl Kept {
+    /// Takes it out again: what names it was not recorded.
+    pub fn undo(self, store: &PhotoStore) {
+        for (hash, place) in self.new {
+            let _ = fs::remove_file(&place);
+            store.known().remove(&hash);
+        }
+    }
+}
+
 /// A file that is being written; it goes away unless it is moved to its place.
 struct Draft {
     path: PathBuf,
@@ -494,6 +614,15 @@ impl Draft {
         self.file
             .write_all(bytes)
             .map_err(|e| io_fault("writing", &self.path, e))
+    }
+
+    /// Syncs the file, closes it and leaves it where it is.
+    fn leave(mut self) -> Result<PathBuf, PhotoFault> {
+        self.file
+            .sync_all()
+            .map_err(|e| io_fault("writing", &self.path, e))?;
+        self.moved = true;
+        Ok(self.path.clone())
     }
 
     /// Syncs the file and moves it. The folder it goes to is not yet synced.
@@ -568,15 +697,19 @@ fn kind_of(start: &[u8]) -> Result<PhotoKind, PhotoFault> {
     }
 }
 
-/// Fills the piece as far as the source goes.
+/// Fills the piece as far as the file goes.
 fn read_piece(source: &mut File, piece: &mut [u8], path: &Path) -> Result<usize, PhotoFault> {
+    fill_piece(source, piece).map_err(|e| io_fault("reading", path, e))
+}
+
+fn fill_piece(source: &mut impl Read, piece: &mut [u8]) -> io::Result<usize> {
     let mut filled = 0;
     while filled < piece.len() {
         match source.read(&mut piece[filled..]) {
             Ok(0) => break,
             Ok(more) => filled += more,
             Err(e) if e.kind() == ErrorKind::Interrupted => {}
-            Err(e) => return Err(io_fault("reading", path, e)),
+            Err(e) => return Err(e),
         }
     }
     Ok(filled)

@@ -32,6 +32,8 @@ pub mod limits {
     pub const FILE_BYTES: usize = 256 * 1024;
     /// Most steps in one procedure.
     pub const STEPS: usize = 200;
+    /// Most faults that are told of one file; mending them shows the next.
+    pub const FAULTS: usize = 100;
     /// Longest id of a procedure or step.
     pub const ID: usize = 48;
     /// Longest title of a procedure or step, placeholders counted as they are written.

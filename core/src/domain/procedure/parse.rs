@@ -152,6 +152,10 @@ impl<'s> Reader<'s> {
     }
 
     fn fault(&mut self, certainty: Certainty, at: usize, what: impl Into<String>, why: String) {
+        // Each is told with its line and costs a look through the file.
+        if self.found.len() >= limits::FAULTS {
+            return;
+        }
         self.found.push(Found {
             certainty,
             at,

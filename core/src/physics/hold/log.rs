@@ -10,6 +10,25 @@ use super::{
 };
 use crate::physics::units::{PressureUnit, celsius_to_k, k_to_celsius};
 
+/// The most that a log may hold. A night read every second is 4 MB and 43,000 rows; what is longer
+/// is no hold's, and costs a phone its memory or its minute.
+pub mod limits {
+    /// Longest file, bytes.
+    pub const FILE_BYTES: usize = 8 << 20;
+    /// Longest line, bytes.
+    pub const LINE_BYTES: usize = 4 << 10;
+    /// Most keys.
+    pub const KEYS: usize = 200;
+    /// Most columns.
+    pub const COLUMNS: usize = 64;
+    /// Most rows.
+    pub const ROWS: usize = 200_000;
+    /// Most rows after `# recheck`: each is judged with all before it.
+    pub const RECHECKS: usize = 100;
+    /// Most wrong rows: with more of them it isn't a log that a person can mend.
+    pub const WRONG_ROWS: usize = 1_000;
+}
+
 /// Version of the format that is written.
 const VERSION: &str = "1";
 
@@ -143,6 +162,16 @@ pub enum LogFault {
         value: String,
         /// What is allowed.
         why: &'static str,
+    },
+    /// More of something than a hold's log has, by [`limits`].
+    #[error("line {line}: {what}; a log has at most {most}")]
+    TooMuch {
+        /// Line of the file where it became too much, from 1.
+        line: usize,
+        /// What.
+        what: &'static str,
+        /// How many are allowed.
+        most: usize,
     },
     /// No header row with `time_s` and `gauge`.
     #[error("line {line}: a header row with time_s and gauge is needed")]
@@ -290,6 +319,14 @@ impl Keys {
 /// in [`HoldLog::wrong`], and [`HoldLog::input`] asks what to do with the good ones.
 pub fn read(text: &str) -> Result<HoldLog, LogFault> {
     let text = text.strip_prefix('\u{feff}').unwrap_or(text);
+    let too_much = |line, what, most| Err(LogFault::TooMuch { line, what, most });
+    if text.len() > limits::FILE_BYTES {
+        return too_much(
+            1,
+            "the file is longer than 8 MiB (bytes)",
+            limits::FILE_BYTES,
+        );
+    }
     let mut lines = text
         .lines()
         .enumerate()
@@ -320,6 +357,9 @@ pub fn read(text: &str) -> Result<HoldLog, LogFault> {
     let mut last_line = 1;
     for (line, l) in lines {
         last_line = line;
+        if l.len() > limits::LINE_BYTES {
+            return too_much(line, "the line is too long (bytes)", limits::LINE_BYTES);
+        }
         if l.trim().is_empty() {
             continue;
         }
@@ -339,13 +379,29 @@ pub fn read(text: &str) -> Result<HoldLog, LogFault> {
             if keys.found.iter().any(|(_, k, _)| *k == key) {
                 return Err(LogFault::Twice { line, key });
             }
+            if keys.found.len() == limits::KEYS {
+                return too_much(line, "too many keys", limits::KEYS);
+            }
             keys.found.push((line, key, value));
             continue;
         }
         let Some(columns) = header.as_ref() else {
-            header = Some(Columns::read(l).ok_or(LogFault::NoHeader { line })?);
+            let columns = Columns::read(l).ok_or(LogFault::NoHeader { line })?;
+            if columns.count > limits::COLUMNS {
+                return too_much(line, "too many columns", limits::COLUMNS);
+            }
+            header = Some(columns);
             continue;
         };
+        if rows.len() == limits::ROWS {
+            return too_much(line, "too many rows", limits::ROWS);
+        }
+        if rechecks.len() == limits::RECHECKS {
+            return too_much(line, "too many rechecks", limits::RECHECKS);
+        }
+        if wrong.len() == limits::WRONG_ROWS {
+            return too_much(line, "too many wrong rows", limits::WRONG_ROWS);
+        }
         let before = rechecks.last().map(|r| &r.row).or(rows.last());
         match columns.row(line, l, before) {
             Ok(row) if later => rechecks.push(RecheckRow {
