@@ -23,7 +23,7 @@
 use std::sync::atomic::{AtomicBool, AtomicU64, Ordering};
 use std::time::{Duration, Instant};
 
-use crate::journal::Event;
+use crate::journal::{Event, clock};
 pub use crate::physics::hold::log;
 
 /// Most readings of a hold from a file that are kept, and that any hold is judged by.
@@ -129,7 +129,7 @@ impl Default for Stopwatch {
     /// Begins now.
     fn default() -> Stopwatch {
         Stopwatch {
-            began: Instant::now(),
+            began: clock::stopwatch(),
             check: Duration::ZERO,
             granted: GRACE,
             events: 0,
@@ -153,7 +153,7 @@ impl Stopwatch {
 /// How long a check of a signature takes, by the quickest of a few.
 fn time_of_check(event: &Event) -> Duration {
     let checks = (0..4).map(|_| {
-        let at = Instant::now();
+        let at = clock::stopwatch();
         let _ = event.verify();
         at.elapsed()
     });

@@ -94,6 +94,11 @@ impl Clock for SystemClock {
     }
 }
 
+/// Begins to measure how long something takes in this process: never when something was.
+pub fn stopwatch() -> std::time::Instant {
+    std::time::Instant::now()
+}
+
 fn whole_ms(time: std::time::Duration) -> i64 {
     i64::try_from(time.as_millis()).unwrap_or(i64::MAX)
 }
