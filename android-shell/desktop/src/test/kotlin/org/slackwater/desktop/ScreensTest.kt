@@ -11,6 +11,7 @@ import androidx.compose.ui.semantics.SemanticsActions
 import androidx.compose.ui.semantics.SemanticsProperties
 import androidx.compose.ui.test.SemanticsMatcher
 import androidx.compose.ui.test.assertIsDisplayed
+import androidx.compose.ui.test.hasContentDescription
 import androidx.compose.ui.test.hasScrollAction
 import androidx.compose.ui.test.hasText
 import androidx.compose.ui.test.junit4.v2.createComposeRule
@@ -133,7 +134,9 @@ class ScreensTest {
     fun theRecheckSendsTheReadingOfItsEnclosure() {
         show(Place.Recheck("rig-1"))
         rule.onNodeWithContentDescription("Expected now, 187 mbar, give or take 2 mbar").assertIsDisplayed()
-        rule.onNodeWithContentDescription("Main housing: Gauge reads, mbar").performTextInput("187")
+        val gauge = "Main housing: Gauge reads, mbar"
+        rule.onNode(hasScrollAction()).performScrollToNode(hasContentDescription(gauge))
+        rule.onNodeWithContentDescription(gauge).performTextInput("187")
         rule.onNodeWithText("Keep the reading").performClick()
         assertEquals(
             "reading/main",
