@@ -61,7 +61,7 @@ class PhoneServicesTest : RealAppTest() {
         assertTrue(shadowOf(sensors).hasListener(phone.barometer))
         reads(sensor, 1012.8f, nanos = 1_000_000_000)
         reads(sensor, 1012.84f, nanos = 1_200_000_000)
-        open(Place.HoldSetup(pool, "main"))
+        open(Place.HoldSetup(core.rigNamed("Reef"), "main"))
         seeText("By this phone: 1012.8\u00A0mbar, give or take 4\u00A0mbar")
         seeText("states no error", substring = true)
         seeText("in steps of 0.01\u00A0mbar", substring = true)
@@ -74,7 +74,7 @@ class PhoneServicesTest : RealAppTest() {
     fun aPhoneWithoutABarometerAsksForTheNumber() {
         start()
         assertTrue(shadowOf(sensors).listeners.isEmpty())
-        open(Place.HoldSetup(pool, "main"))
+        open(Place.HoldSetup(core.rigNamed("Reef"), "main"))
         assertTrue(texts().none { "By this phone" in it })
         assertNull(phone.barometer.now())
     }

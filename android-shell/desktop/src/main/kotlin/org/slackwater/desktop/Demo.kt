@@ -150,7 +150,7 @@ object Demo {
     }
 
     private fun holdPlaces(core: RealCore, reef: String, pool: String): Map<String, Place> {
-        val all = linkedMapOf<String, Place>("hold-setup" to Place.HoldSetup(pool, "main"))
+        val all = linkedMapOf<String, Place>("hold-setup" to Place.HoldSetup(reef, "main"))
         overnight(core, reef)?.let { all["hold-overnight"] = it }
         // A hold under way on the pool rig's monitor housing.
         val rig = (core.show(Place.Rig(pool, null)) as Screen.Rig).screen
