@@ -610,3 +610,6 @@ fn prep_obstacles(
     }
     one_word
 }
+
+#[cfg(test)]
+mod tests;

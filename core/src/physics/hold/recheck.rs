@@ -614,7 +614,7 @@ mod tests {
     const T_K: f64 = 293.15;
 
     /// A tight and settled hold of half an hour, and `hours` later air changed by `dt` (K), `da` (Pa).
-    fn input(dt: f64, da: f64, hours: f64) -> RecheckInput {
+    pub(super) fn input(dt: f64, da: f64, hours: f64) -> RecheckInput {
         let dive = Dive {
             depth_m: 30.0,
             minutes: 60.0,
@@ -945,3 +945,6 @@ mod tests {
         }
     }
 }
+
+#[cfg(test)]
+mod reckoned;

@@ -816,7 +816,7 @@ mod tests {
     use super::*;
 
     /// A hold of `minutes` with a leak of `ml` per dive, settling 6 K with 80 s.
-    fn hold(ml: f64, minutes: f64, step: f64) -> HoldInput {
+    pub(super) fn hold(ml: f64, minutes: f64, step: f64) -> HoldInput {
         let dive = Dive {
             depth_m: 30.0,
             minutes: 60.0,
@@ -867,7 +867,7 @@ mod tests {
         assert!(j.hole_m.is_some_and(|d| d > 1e-6 && d < 1e-3));
     }
 
-    fn seen(choices: &[(f64, f64, f64)], scale: f64) -> Seen {
+    pub(super) fn seen(choices: &[(f64, f64, f64)], scale: f64) -> Seen {
         let choices: Vec<Choice> = choices
             .iter()
             .map(|&(weight, mean, sd)| Choice {
@@ -982,7 +982,11 @@ mod tests {
         h
     }
 
-    fn told(h: &HoldInput, camera: Option<Camera>, desiccant: Option<Desiccant>) -> HoldInput {
+    pub(super) fn told(
+        h: &HoldInput,
+        camera: Option<Camera>,
+        desiccant: Option<Desiccant>,
+    ) -> HoldInput {
         let mut h = h.clone();
         h.shut_in.camera = camera;
         h.shut_in.desiccant = desiccant;
@@ -1533,3 +1537,6 @@ mod tests {
         ));
     }
 }
+
+#[cfg(test)]
+mod reckoned;
