@@ -3,11 +3,12 @@
 
 use std::sync::Arc;
 
-use slackwater_checks::drive::{Day, MORNING_MS, env, hold_on};
+use slackwater_checks::drive::{Day, MORNING_MS, env, hold_on, reading};
 use slackwater_core::domain::book::Book;
 use slackwater_core::domain::facts::Finding;
 use slackwater_core::domain::readiness::Obstacle;
 use slackwater_core::domain::rig::Enclosure;
+use slackwater_core::domain::rules::RecheckMissing;
 use slackwater_core::journal::store::LEAD_MS;
 use slackwater_core::journal::{DeviceId, Event, FixedClock};
 
@@ -246,4 +247,73 @@ fn an_edit_unheard_of_drops_nothing() {
     two.meet();
     assert!(!two.missing().contains(&Obstacle::EditedApart));
     assert!(opened(&two.missing(), "pod"));
+}
+
+/// Seen: a plug put in again on a phone that had not heard of the new hold, and looked at there, covered
+/// the plug that was put in after that hold, by clock the earlier.
+#[test]
+fn a_second_look_at_another_plug_covers_none() {
+    let mut two = Two::ready(0);
+    let rig = two.rig();
+    let noor = two.day.assistant.clone();
+    two.day.hold("main", 0.0).unwrap();
+    two.day.book.plug_on(&rig, "main").unwrap();
+    two.day
+        .book
+        .record_recheck(&rig, "main", reading(200.0))
+        .unwrap();
+    two.day.book.plug_on(&rig, "main").unwrap();
+    let unseen = Obstacle::PlugUnseen {
+        enclosure: "main".into(),
+    };
+    assert!(two.missing().contains(&unseen), "{:?}", two.missing());
+    two.same_time();
+    two.other_clock.advance(5 * MINUTE);
+    two.other.plug_on(&rig, "main").unwrap();
+    two.other.sign_plugs(&rig, &noor).unwrap();
+    two.meet();
+    assert!(two.missing().contains(&unseen), "{:?}", two.missing());
+    let dp = two.day.dp.clone();
+    two.day.minutes(6);
+    two.day.book.sign_plugs(&rig, &dp).unwrap();
+    assert!(!two.missing().contains(&unseen), "{:?}", two.missing());
+}
+
+/// Seen: beside a hold of a phone three days ahead a change was cleared by typing the number foretold.
+#[test]
+fn a_change_stands_beside_a_hold_of_a_phone_days_ahead() {
+    let changed = |missing: &[Obstacle]| {
+        missing.iter().any(|o| {
+            matches!(o, Obstacle::NoRecheck { enclosure, why: RecheckMissing::Changed } if enclosure == "main")
+        })
+    };
+    let mut two = Two::ready(3 * 86_400_000);
+    let rig = two.rig();
+    let clock = two.other_clock.clone();
+    hold_on(&mut two.other, &clock, &rig, "main", 0.0).unwrap();
+    two.meet();
+    two.day.hold("main", 0.0).unwrap();
+    two.day.book.plug_on(&rig, "main").unwrap();
+    for mbar in [100.0, 200.0] {
+        two.day
+            .book
+            .record_recheck(&rig, "main", reading(mbar))
+            .unwrap();
+        assert!(changed(&two.missing()), "{mbar}: {:?}", two.missing());
+    }
+}
+
+/// Seen: a rig taken out of use on one phone came back by another's word that had not heard of it.
+#[test]
+fn what_is_out_of_use_comes_back_only_by_who_had_heard_of_it() {
+    let mut two = Two::ready(0);
+    let rig = two.rig();
+    two.day.book.retire_rig(&rig, true).unwrap();
+    two.same_time();
+    two.other_clock.advance(5 * MINUTE);
+    two.other.retire_rig(&rig, false).unwrap();
+    two.meet();
+    assert!(two.missing().contains(&Obstacle::Retired));
+    two.day.book.retire_rig(&rig, false).unwrap();
+    assert!(!two.missing().contains(&Obstacle::Retired));
 }

@@ -9,6 +9,7 @@ use super::crew::Word;
 use super::procedure::{StepInstance, StepKind, Target};
 use super::readiness::Unsigned;
 use super::rules::counts::knows_shut;
+use super::rules::plug_of;
 use super::state::{EnclosureFacts, RigFacts, StepFacts, StepState, Told};
 use crate::journal::Stamp;
 
@@ -23,11 +24,13 @@ pub fn is_walk_step(instance: &StepInstance) -> bool {
     instance.step.kind == StepKind::Sign && instance.target == Target::Rig
 }
 
-/// When steps of the governing prep were last said not to be done: opened again, or passed over.
+/// When steps of the governing prep were said not to be done: opened again, or passed over.
 fn undone(rig: &RigFacts, which: impl Fn(&StepInstance) -> bool) -> Vec<Stamp> {
     let of_two = |s: &&StepInstance| s.step.two_person && which(s);
-    let steps = rig.prep.iter().flat_map(|p| &p.steps).filter(of_two);
-    let facts = steps.filter_map(|s| rig.prep.as_ref()?.done.get(&s.key));
+    let facts = rig.prep.iter().flat_map(|p| {
+        let steps = p.steps.iter().filter(of_two);
+        steps.filter_map(|s| p.done.get(&s.key))
+    });
     let told = facts.flat_map(|f| [&f.reopened, &f.skipped]).flatten();
     told.flat_map(Told::all).map(|seen| seen.stamp).collect()
 }
@@ -35,7 +38,7 @@ fn undone(rig: &RigFacts, which: impl Fn(&StepInstance) -> bool) -> Vec<Stamp> {
 /// Whether the plug isn't in for all that was recorded: the prep that governs says so by its step
 /// since, or it was put in by nobody in particular, for whom nobody can look a second time.
 pub(super) fn plug_undone(rig: &RigFacts, enclosure: &EnclosureFacts) -> bool {
-    let Some(on) = &enclosure.plug_on else {
+    let Some(on) = plug_of(rig, enclosure) else {
         return true;
     };
     let undone = undone(rig, |s| is_plug_step(s, &enclosure.id));
@@ -44,7 +47,7 @@ pub(super) fn plug_undone(rig: &RigFacts, enclosure: &EnclosureFacts) -> bool {
 
 /// Whose word stands behind the plug as it was last put in.
 pub fn plug_word(rig: &RigFacts, enclosure: &EnclosureFacts) -> Option<Word> {
-    let on = enclosure.plug_on.as_ref()?;
+    let on = plug_of(rig, enclosure)?;
     rig.crew.word(on, &enclosure.plug_looks)
 }
 
@@ -109,7 +112,7 @@ pub(super) fn by_the_rig(rig: &RigFacts, instance: &StepInstance) -> bool {
 /// # Errors
 /// Why nobody's does.
 pub fn step_word(rig: &RigFacts, facts: &StepFacts) -> Result<Word, Unsigned> {
-    match (facts.state(&rig.heard), &facts.done) {
+    match (facts.state(&rig.heard), facts.standing(&rig.heard)) {
         (StepState::Skipped, _) => Err(Unsigned::Skipped),
         (StepState::Done, Some(done)) if rig.crew.named(&done.author) => {
             let word = rig.crew.word(done, &facts.signed);

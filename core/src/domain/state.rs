@@ -342,14 +342,19 @@ pub enum StepState {
 }
 
 impl StepFacts {
+    /// Who last did it, knowing of every time that it was opened again or passed over.
+    pub fn standing(&self, heard: &Heard) -> Option<&Seen> {
+        let done = self.done.iter().flat_map(Told::all);
+        let standing = done.filter(|d| {
+            knows(heard, &d.stamp, &self.skipped) && knows(heard, &d.stamp, &self.reopened)
+        });
+        standing.max_by_key(|d| d.stamp)
+    }
+
     /// The newest of done, skipped and reopened decides; where two phones had not heard of each other,
     /// the one that leaves more to do.
     pub fn state(&self, heard: &Heard) -> StepState {
-        let done = self.done.iter().flat_map(Told::all);
-        let done = done.map(|d| d.stamp);
-        let mut standing =
-            done.filter(|d| knows(heard, d, &self.skipped) && knows(heard, d, &self.reopened));
-        if standing.next().is_some() {
+        if self.standing(heard).is_some() {
             return StepState::Done;
         }
         let skipped = self.skipped.iter().flat_map(Told::all).map(|s| s.stamp);
@@ -695,7 +700,7 @@ pub fn load(db: &Connection, heard: &Arc<Heard>, rig: &str) -> rusqlite::Result<
                 openings.push((closure.to_owned(), seen));
             }
         }
-        let holds = last_holds(db, rig, &e.id)?;
+        let holds = last_holds(db, heard, rig, &e.id)?;
         let rechecks = match holds.first() {
             Some(last) => load_rechecks(db, &last.id)?,
             None => Vec::new(),
@@ -799,12 +804,19 @@ pub fn load(db: &Connection, heard: &Arc<Heard>, rig: &str) -> rusqlite::Result<
             trim.changed.insert(p.id.clone(), seen.into_last());
         }
     }
-    let retired = take("rig".into(), "retired").is_some_and(|s| s.value == "yes");
+    // Out of use while one says so that nobody who took it back had heard of.
+    let retired = take("rig".into(), "retired").is_some_and(|told| {
+        let mut out = told.all().filter(|s| s.value == "yes");
+        out.any(|yes| {
+            let mut back = told.all().filter(|s| s.value != "yes");
+            !back.any(|no| heard.after(&no.stamp, &yes.stamp))
+        })
+    });
     let dived = take("rig".into(), "dived");
     let walked = take("rig".into(), "walked");
     trim.hung = hung_now(&marks_of);
     let preps = unfinished(db, rig)?;
-    let governing = governing(db, rig)?;
+    let governing = governing(db, heard, rig)?;
     let prep = match &governing {
         Some(id) => load_prep(db, heard, id)?,
         None => None,
@@ -985,6 +997,7 @@ fn earlier(
     if governing.kind == ProcedureKind::Build {
         return Ok(Vec::new());
     }
+    let mut preps = Vec::new();
     let mut statement = db.prepare_cached(
         "SELECT id, steps FROM prep WHERE rig = ?1 AND kind IN ('build', 'turnaround') \
          AND started >= (SELECT max(started) FROM prep WHERE rig = ?1 AND kind = 'build') \
@@ -1000,7 +1013,6 @@ fn earlier(
             ids.push(row.get(0)?);
         }
     }
-    let mut preps = Vec::new();
     for id in ids.iter().filter(|id| **id != governing.id) {
         preps.extend(load_prep(db, heard, id)?);
     }
@@ -1120,7 +1132,7 @@ fn gone_faults(
         }
         let at = format!("enclosure/{enclosure}");
         let opened = mark(&at, "opened");
-        if let Some(hold) = last_holds(db, rig, &enclosure)?.into_iter().next()
+        if let Some(hold) = last_holds(db, heard, rig, &enclosure)?.into_iter().next()
             && let Some((stamp, wall_ms, result)) = hold.concluded
             && result.verdict == VerdictFact::Leaking
             && !is_known(heard, &opened, &stamp)
@@ -1444,7 +1456,12 @@ fn hold_of(r: &rusqlite::Row<'_>) -> rusqlite::Result<HoldFacts> {
 
 /// The last holds of an enclosure, newest first: two, the last of each phone, and every older one that
 /// found a leak while the newest ran or later, since the worse news stands however many came after it.
-fn last_holds(db: &Connection, rig: &str, enclosure: &str) -> rusqlite::Result<Vec<HoldFacts>> {
+fn last_holds(
+    db: &Connection,
+    heard: &Heard,
+    rig: &str,
+    enclosure: &str,
+) -> rusqlite::Result<Vec<HoldFacts>> {
     let mut holds: Vec<HoldFacts> = db
         .prepare_cached(&format!(
             "SELECT {HOLD} FROM hold WHERE rig = ?1 AND enclosure = ?2 ORDER BY started DESC LIMIT 2"
@@ -1469,6 +1486,15 @@ fn last_holds(db: &Connection, rig: &str, enclosure: &str) -> rusqlite::Result<V
         }
     }
     holds.sort_by_key(|h| std::cmp::Reverse(h.started));
+    // The last is one that nobody who began another had heard of, whatever a clock says.
+    let known = |h: &HoldFacts| {
+        let mut others = holds.iter();
+        others.any(|o| heard.after(&o.started, &h.started))
+    };
+    if let Some(last) = holds.iter().position(|h| !known(h)) {
+        let last = holds.remove(last);
+        holds.insert(0, last);
+    }
     Ok(holds)
 }
 
@@ -1580,13 +1606,21 @@ pub fn load_readings(db: &Connection, hold: &str) -> rusqlite::Result<Vec<Readin
     Ok(rows)
 }
 
-fn governing(db: &Connection, rig: &str) -> rusqlite::Result<Option<String>> {
-    db.prepare_cached(
-        "SELECT id FROM prep WHERE rig = ?1 AND kind IN ('build', 'turnaround') \
-         ORDER BY started DESC LIMIT 1",
-    )?
-    .query_row([rig], |r| r.get(0))
-    .optional()
+/// The build or turnaround that governs: the last of those that nobody who began another had heard of.
+fn governing(db: &Connection, heard: &Heard, rig: &str) -> rusqlite::Result<Option<String>> {
+    let mut begun: Vec<(String, Stamp)> = db
+        .prepare_cached(
+            "SELECT id, max(started) FROM prep WHERE rig = ?1 AND kind IN ('build', 'turnaround') \
+             GROUP BY substr(started, 9, 8)",
+        )?
+        .query_map([rig], |r| {
+            Ok((r.get(0)?, Stamp::from_bytes(&r.get::<_, Vec<u8>>(1)?)))
+        })?
+        .collect::<rusqlite::Result<_>>()?;
+    begun.sort_by_key(|(_, started)| std::cmp::Reverse(*started));
+    let known = |a: &Stamp| begun.iter().any(|(_, b)| heard.after(b, a));
+    let last = begun.iter().find(|(_, started)| !known(started));
+    Ok(last.map(|(id, _)| id.clone()))
 }
 
 /// Preps that were begun and not ended, newest first, of the last twenty begun.

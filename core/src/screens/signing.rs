@@ -16,6 +16,7 @@ use crate::domain::procedure::{self, StepInstance, StepKind, Target};
 use crate::domain::readiness::Unsigned;
 use crate::domain::rules::{
     changed_since, closed_since, counting_hold, counting_recheck, loss_word, mistyped, plug_in,
+    plug_of,
 };
 use crate::domain::signed::{is_walk_step, plug_word, walk_word};
 use crate::domain::state::{LossFacts, PrepFacts, RigFacts, Seen, StepState, Told};
@@ -76,7 +77,7 @@ pub(super) fn unsigned(rig: &RigFacts, facts: &PrepFacts, instance: &StepInstanc
     let (true, StepState::Done, Some(done)) = (
         instance.step.two_person,
         known.state(&facts.heard),
-        &known.done,
+        known.standing(&facts.heard),
     ) else {
         return false;
     };
@@ -100,11 +101,11 @@ pub(super) fn unsigned(rig: &RigFacts, facts: &PrepFacts, instance: &StepInstanc
 /// What was done first, and would be looked at.
 fn first(rig: &RigFacts, facts: &PrepFacts, signed: Signed<'_>) -> Option<Seen> {
     match signed {
-        Signed::Step(s) => facts.step(&s.key).done.map(Told::into_last),
+        Signed::Step(s) => facts.step(&s.key).standing(&facts.heard).cloned(),
         Signed::Walk => rig.walked.clone().map(Told::into_last),
         Signed::Plugs => plugs_unseen(rig)
             .into_iter()
-            .filter_map(|e| rig.enclosure(e)?.plug_on.clone().map(Told::into_last))
+            .filter_map(|e| plug_of(rig, rig.enclosure(e)?).cloned())
             .max_by_key(|s| s.stamp),
         Signed::Loss(l) => Some(l.seen.clone()),
     }

@@ -3,7 +3,7 @@
 use super::super::crew::{Look, SECOND_LOOK_MS, SignedWith};
 use super::super::facts::Fact;
 use super::super::procedure::{StepInstance, StepKind, Target};
-use super::super::rules::plug_in;
+use super::super::rules::{plug_in, plug_of};
 use super::super::signed::{is_walk_step, plug_word};
 use super::super::state::{RigFacts, Seen, StepState};
 use super::preps::{step_of, subject};
@@ -67,7 +67,7 @@ impl Book {
         let mut record = Vec::new();
         let mut refused = Refusal::NothingToSign;
         for e in plugs_unseen(&facts) {
-            let Some(on) = facts.enclosure(e).and_then(|e| e.plug_on.as_ref()) else {
+            let Some(on) = facts.enclosure(e).and_then(|e| plug_of(&facts, e)) else {
                 continue;
             };
             let at = format!("{rig}/enclosure/{e}");
@@ -122,7 +122,9 @@ impl Book {
         let rig = self.rig(&facts.rig)?;
         let code = self.code_given(&rig, by)?;
         let known = facts.step(key);
-        let (StepState::Done, Some(done)) = (known.state(&facts.heard), &known.done) else {
+        let (StepState::Done, Some(done)) =
+            (known.state(&facts.heard), known.standing(&facts.heard))
+        else {
             return Self::refuse(Refusal::StepNotDone);
         };
         let at = subject(&facts);
@@ -284,7 +286,7 @@ fn evidence_of<'a>(rig: &'a RigFacts, instance: &StepInstance) -> Option<(String
     match (&instance.target, instance.step.kind) {
         (Target::Enclosure { enclosure }, StepKind::Plug) => Some((
             format!("{}/enclosure/{enclosure}", rig.id),
-            rig.enclosure(enclosure)?.plug_on.as_ref()?,
+            plug_of(rig, rig.enclosure(enclosure)?)?,
         )),
         _ => None,
     }

@@ -251,14 +251,33 @@ pub fn plug_in<'a>(rig: &RigFacts, enclosure: &'a EnclosureFacts) -> Option<&'a 
 
 /// Whether the plug is on, refitted after a hold was concluded and not taken out since.
 pub fn plug_refitted(rig: &RigFacts, enclosure: &EnclosureFacts, hold: &HoldFacts) -> bool {
-    let mut fitted = enclosure.plug_on.iter().flat_map(Told::all);
-    fitted.any(|on| {
+    plug_after(rig, enclosure, hold).is_some()
+}
+
+/// Who refitted the plug so.
+fn plug_after<'a>(
+    rig: &RigFacts,
+    enclosure: &'a EnclosureFacts,
+    hold: &HoldFacts,
+) -> Option<&'a Seen> {
+    let fitted = enclosure.plug_on.iter().flat_map(Told::all);
+    let standing = fitted.filter(|on| {
         let after = |stamp: &Stamp| rig.heard.after(&on.stamp, stamp);
         after(&concluded(hold))
             && enclosure.holds.iter().all(|h| after(&h.started))
             && knows(rig, &on.stamp, &enclosure.plug_off)
             && knows(rig, &on.stamp, &enclosure.opened)
-    })
+    });
+    standing.max_by_key(|on| on.stamp)
+}
+
+/// The putting in of an enclosure's plug that is looked at and signed for: the one that counts for the
+/// hold that counts, else the one that is in for all that is known, else the last.
+pub fn plug_of<'a>(rig: &'a RigFacts, enclosure: &'a EnclosureFacts) -> Option<&'a Seen> {
+    let hold = counting_hold(rig, enclosure).ok();
+    hold.and_then(|h| plug_after(rig, enclosure, h))
+        .or_else(|| plug_in(rig, enclosure))
+        .or(enclosure.plug_on.as_deref())
 }
 
 fn concluded(hold: &HoldFacts) -> Stamp {

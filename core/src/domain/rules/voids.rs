@@ -290,15 +290,18 @@ pub fn reopen_void(rig: &RigFacts, prep: &mut PrepFacts) {
             continue;
         }
         let proofs = attests(&rig.def, instance);
+        // Of those who did it, the ones who knew of all that undoes it; of none, the news opens it again.
+        let mut standing = Vec::new();
         let mut undone = None;
         for done in step.done.iter().flat_map(Told::all) {
-            undone = unanswered(rig, &proofs, &done.stamp);
-            if undone.is_none() {
-                break;
+            match unanswered(rig, &proofs, &done.stamp) {
+                None => standing.push(done.clone()),
+                news => undone = news,
             }
         }
-        if let Some((news, _)) = undone {
-            step.reopened = Some(news.into());
+        match (Told::of_all(standing), undone) {
+            (None, Some((news, _))) => step.reopened = Some(news.into()),
+            (standing, _) => step.done = standing,
         }
     }
 }
