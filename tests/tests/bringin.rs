@@ -225,6 +225,20 @@ fn photo_part(bytes: Vec<u8>) -> (String, (String, Vec<u8>)) {
     (hash.clone(), (format!("photos/{hash}.jpg"), bytes))
 }
 
+/// So many photos of sixty megabytes each, and the events that name them.
+fn takes_photos(who: &mut Stranger, n: u8) -> (Vec<String>, Vec<(String, Vec<u8>)>) {
+    let (mut events, mut parts) = (Vec::new(), Vec::new());
+    for n in 0..n {
+        let mut bytes = zeros(60);
+        bytes[100] = n;
+        let (hash, part) = photo_part(bytes);
+        let body = json!({"fact": "photo_taken", "photo": hash, "note": ""});
+        events.push(line(&who.writes("rig", &body, MORNING_MS)));
+        parts.push(part);
+    }
+    (events, parts)
+}
+
 #[test]
 fn a_file_of_everything_costs_what_its_size_allows_and_leaves_nothing_half() {
     tried(&[
@@ -266,15 +280,7 @@ fn a_file_of_everything_costs_what_its_size_allows_and_leaves_nothing_half() {
         ("forged-with-photos.zip", "refused", "signed", &|p| {
             // 480 MB of photos in half a megabyte, and an event that nobody signed.
             let mut who = Stranger::new(2);
-            let (mut events, mut parts) = (Vec::new(), Vec::new());
-            for n in 0..8_u8 {
-                let mut bytes = zeros(60);
-                bytes[100] = n;
-                let (hash, part) = photo_part(bytes);
-                let body = json!({"fact": "photo_taken", "photo": hash, "note": ""});
-                events.push(line(&who.writes("rig", &body, MORNING_MS)));
-                parts.push(part);
-            }
+            let (mut events, parts) = takes_photos(&mut who, 8);
             let mut last = who.writes("crew/m1", &member(1), MORNING_MS);
             last.body.push(b' ');
             events.push(line(&last));
@@ -282,15 +288,7 @@ fn a_file_of_everything_costs_what_its_size_allows_and_leaves_nothing_half() {
         }),
         ("photos.zip", "refused", "photos unpack", &|p| {
             let mut who = Stranger::new(3);
-            let (mut events, mut parts) = (Vec::new(), Vec::new());
-            for n in 0..4_u8 {
-                let mut bytes = zeros(60);
-                bytes[100] = n;
-                let (hash, part) = photo_part(bytes);
-                let body = json!({"fact": "photo_taken", "photo": hash, "note": ""});
-                events.push(line(&who.writes("rig", &body, MORNING_MS)));
-                parts.push(part);
-            }
+            let (events, parts) = takes_photos(&mut who, 4);
             everything(p, events, &parts).unwrap();
         }),
         ("unnamed-photos.zip", "brought", "", &|p| {

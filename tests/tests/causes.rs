@@ -63,6 +63,17 @@ impl Two {
         assert_eq!(*a.unwrap(), *b.unwrap(), "both know the same");
     }
 
+    /// Services the main housing's rings and closes it, on the first phone.
+    fn close_main(&mut self) {
+        let (rig, book) = (self.rig(), &mut self.day.book);
+        let facts = book.rig(&rig).unwrap();
+        for seal in facts.def.seals.iter().filter(|s| s.enclosure == "main") {
+            book.service_seal(&rig, &seal.id, Finding::Clean, "")
+                .unwrap();
+        }
+        book.close_enclosure(&rig, "main").unwrap();
+    }
+
     fn missing(&self) -> Vec<Obstacle> {
         let readiness = self.day.book.readiness(&self.day.rig).unwrap();
         readiness.obstacles
@@ -108,14 +119,7 @@ fn a_proof_stands_only_against_openings_that_its_writer_had_heard_of() {
         assert!(!opened(&two.missing(), "monitor"));
         // Whoever heard of it can answer it, whatever the clocks say.
         two.day.minutes(1);
-        let facts = two.day.book.rig(&rig).unwrap();
-        for seal in facts.def.seals.iter().filter(|s| s.enclosure == "main") {
-            two.day
-                .book
-                .service_seal(&rig, &seal.id, Finding::Clean, "")
-                .unwrap();
-        }
-        two.day.book.close_enclosure(&rig, "main").unwrap();
+        two.close_main();
         assert!(
             !opened(&two.missing(), "main"),
             "{ahead}: {:?}",
@@ -194,14 +198,7 @@ fn a_clock_a_year_ahead_poisons_nothing() {
     assert!(opened(&two.missing(), "main"));
     // What the first phone says, having heard that, stands.
     two.day.book.choose(&[("recheck_limit_min", "45")]).unwrap();
-    let facts = two.day.book.rig(&rig).unwrap();
-    for seal in facts.def.seals.iter().filter(|s| s.enclosure == "main") {
-        two.day
-            .book
-            .service_seal(&rig, &seal.id, Finding::Clean, "")
-            .unwrap();
-    }
-    two.day.book.close_enclosure(&rig, "main").unwrap();
+    two.close_main();
     two.meet();
     assert!(!opened(&two.missing(), "main"), "{:?}", two.missing());
     assert_eq!(

@@ -31,7 +31,7 @@ use super::facts::Fact;
 use super::fold;
 use super::photos::{self, PhotoFault, PhotoHash, PhotoStore, Waiting};
 use crate::journal::store::IngestFault;
-use crate::journal::{DeviceId, Event, EventRef, HeardOf, Hlc, JournalFault};
+use crate::journal::{DeviceId, Event, EventRef, Hlc, JournalFault};
 
 /// The format's name in `about.json`.
 const FORMAT: &str = "slackwater everything";
@@ -195,13 +195,7 @@ impl Line {
             kind: event.kind,
             body,
             body_hex,
-            heard: event.heard.map(|heard| {
-                let of = |h: &HeardOf| EventRef {
-                    device: h.device,
-                    seq: h.seq,
-                };
-                heard.iter().map(|h| of(h).to_string()).collect()
-            }),
+            heard: (event.heard).map(|heard| heard.iter().map(EventRef::to_string).collect()),
             prev: hex(&event.prev),
             hash: hex(&event.hash),
             signature: hex(&event.signature),
@@ -229,18 +223,11 @@ impl Line {
             return Err("its number is out of range".into());
         }
         let heard = |text: &String| {
-            let of: EventRef = text
-                .parse()
-                .map_err(|_| format!("heard: '{text}' is no event"))?;
-            Ok(HeardOf {
-                device: of.device,
-                seq: of.seq,
-            })
+            let of = text.parse::<EventRef>();
+            of.map_err(|_| format!("heard: '{text}' is no event"))
         };
-        let heard = match &self.heard {
-            None => None,
-            Some(list) => Some(list.iter().map(heard).collect::<Result<_, String>>()?),
-        };
+        let heard = self.heard.map(|list| list.iter().map(heard).collect());
+        let heard = heard.transpose()?;
         Ok(Event {
             device: DeviceId(fixed("device", &self.device)?),
             seq: self.seq,

@@ -202,9 +202,7 @@ impl CrewFacts {
 
     /// Whose phone wrote something, by its stamp.
     pub fn phone_of(&self, stamp: &Stamp) -> Option<&str> {
-        let mut key = [0; 8];
-        key.copy_from_slice(&stamp.0[8..16]);
-        self.phones.get(&key).map(String::as_str)
+        self.phones.get(&stamp.writer().0).map(String::as_str)
     }
 
     /// Whether a look was given the way the crew asks for.
@@ -259,7 +257,7 @@ fn apart(first: &Seen, second: &Seen, by_boot: Option<i64>) -> bool {
 
 /// Whether a stamp is that of an event.
 fn is_of(stamp: &Stamp, event: &EventRef) -> bool {
-    stamp.0[8..16] == event.device.0[..8] && stamp.0[16..] == event.seq.to_be_bytes()
+    stamp.writer() == event.device.into() && stamp.seq() == event.seq
 }
 
 fn root(persons: &BTreeMap<String, String>, id: &str) -> String {
@@ -421,7 +419,7 @@ mod tests {
     fn a_look_counts_only_for_what_it_was_given_at() {
         let c = CrewFacts::default();
         let look = |of: &Seen| {
-            let seq = u64::from_be_bytes(of.stamp.0[16..].try_into().unwrap());
+            let seq = of.stamp.seq();
             let of = EventRef {
                 device: DeviceId([7; 32]),
                 seq,

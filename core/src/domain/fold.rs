@@ -7,10 +7,10 @@
 use rusqlite::{Connection, OptionalExtension, params};
 
 use super::budget::{self, log::limits};
-use super::facts::{Fact, HoldResult, VerdictFact};
+use super::facts::{Fact, HoldResult, HoldSetup, VerdictFact};
 use super::rig::RigDef;
 use crate::journal::store::{each_apart, each_event, events_of_subject};
-use crate::journal::{Event, EventRef, Hlc, Place, Stamp, heard};
+use crate::journal::{Event, EventRef, Heard, Hlc, Place, Stamp};
 
 /// How many older events of a subject are looked through for what stands again after a
 /// retraction. Beyond that nothing stands: less evidence, never more.
@@ -30,7 +30,7 @@ pub const JOINED: &str = "joined:";
 pub const UNREAD_ANSWERED: &str = "unread answered:";
 /// Stands between the reference of an event beside its device's sequence and what tells it from the one
 /// in it.
-pub const APART: &str = "#apart";
+const APART: &str = "#apart";
 /// Stands before the reference of an edit that took something away.
 pub const TOOK_AWAY: &str = "took away:";
 /// Stands before that reference and the member who signed for it.
@@ -296,22 +296,7 @@ fn apply_fact(db: &Connection, e: &Event, fact: &Fact) -> rusqlite::Result<()> {
         Fact::ShootPlanned { shoot } => mark("rig", "shoot", &json(shoot)?),
         Fact::ControlTested { works, .. } => mark(&at, if *works { "works" } else { "fails" }, ""),
         Fact::HoldStarted { setup } => {
-            db.prepare_cached(
-                "INSERT INTO hold (id, rig, enclosure, started, started_ms, author, setup) \
-                 VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7) ON CONFLICT (id) DO UPDATE SET \
-                 rig = excluded.rig, enclosure = excluded.enclosure, started = excluded.started, \
-                 started_ms = excluded.started_ms, author = excluded.author, \
-                 setup = excluded.setup WHERE excluded.started < hold.started",
-            )?
-            .execute(params![
-                id,
-                root,
-                setup.enclosure,
-                stamp,
-                wall_ms,
-                e.author,
-                json(setup)?
-            ])?;
+            begun(db, e, setup, &setup.enclosure, None)?;
             mark(&format!("enclosure/{}", setup.enclosure), "plug_off", "")
         }
         Fact::HoldImported {
@@ -319,26 +304,10 @@ fn apply_fact(db: &Connection, e: &Event, fact: &Fact) -> rusqlite::Result<()> {
             readings,
             rechecks,
         } => {
-            // Given up from the start, so that it can never count.
-            db.prepare_cached(
-                "INSERT INTO hold (id, rig, enclosure, started, started_ms, author, \
-                 setup, abandoned, reason) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?4, ?8) \
-                 ON CONFLICT (id) DO UPDATE SET \
-                 rig = excluded.rig, enclosure = excluded.enclosure, started = excluded.started, \
-                 started_ms = excluded.started_ms, author = excluded.author, \
-                 setup = excluded.setup WHERE excluded.started < hold.started",
-            )?
-            .execute(params![
-                id,
-                root,
-                // Not among the enclosure's own holds, which decide what is proved.
-                format!("{}{IMPORTED}", setup.enclosure),
-                stamp,
-                wall_ms,
-                e.author,
-                json(setup)?,
-                IMPORTED,
-            ])?;
+            // Not among the enclosure's own holds, which decide what is proved, and given up from the
+            // start, so that it can never count.
+            let at = format!("{}{IMPORTED}", setup.enclosure);
+            begun(db, e, setup, &at, Some(IMPORTED))?;
             for n in budget::thinned(readings.len(), budget::READINGS) {
                 keep(db, Kept::Reading, id, e, Some(n), &readings[n])?;
             }
@@ -584,32 +553,23 @@ fn settle(db: &Connection, kind: Kind, key: &[&str]) -> rusqlite::Result<()> {
         Kind::Choice => ("choice", "choice = ?1"),
         Kind::Procedure => ("procedure", "id = ?1"),
     };
-    let told: Vec<Stamp> = db
-        .prepare_cached(&format!("SELECT stamp FROM {table} WHERE {by}"))?
+    let told: Vec<(Stamp, bool)> = db
+        .prepare_cached(&format!("SELECT stamp, last FROM {table} WHERE {by}"))?
         .query_map(rusqlite::params_from_iter(key), |r| {
-            Ok(Stamp::from_bytes(&r.get::<_, Vec<u8>>(0)?))
+            Ok((Stamp::from_bytes(&r.get::<_, Vec<u8>>(0)?), r.get(1)?))
         })?
         .collect::<rusqlite::Result<_>>()?;
-    if let [_] = told[..] {
-        return db
-            .prepare_cached(&format!(
-                "UPDATE {table} SET last = 1 WHERE {by} AND NOT last"
-            ))?
-            .execute(rusqlite::params_from_iter(key))
-            .map(drop);
-    }
-    let mut last: Option<Stamp> = None;
-    for a in &told {
-        let mut outdone = false;
-        for b in &told {
-            outdone |= a != b && heard::after_by(db, b, a)?;
+    let stamps: Vec<Stamp> = told.iter().map(|(stamp, _)| *stamp).collect();
+    let last = match stamps[..] {
+        [only] => Some(only),
+        _ => {
+            let heard = Heard::among(db, &stamps)?;
+            let last = stamps.iter().filter(|a| heard.is_last(a, &stamps));
+            // Where each had heard of another (which needs a lie), the latest by the clock.
+            last.max().or_else(|| stamps.iter().max()).copied()
         }
-        if !outdone {
-            last = last.max(Some(*a));
-        }
-    }
-    // Where each had heard of another (which needs a lie), the latest by the clock.
-    let Some(last) = last.or_else(|| told.iter().max().copied()) else {
+    };
+    let Some(last) = last.filter(|last| told.iter().any(|(s, l)| *l != (s == last))) else {
         return Ok(());
     };
     let at = key.len() + 1;
@@ -638,6 +598,38 @@ fn stock(
         "INSERT OR IGNORE INTO stock (lot, stamp, delta, counted) VALUES (?1, ?2, ?3, ?4)",
     )?
     .execute(params![lot, stamp, delta, counted])
+    .map(drop)
+}
+
+/// A hold begins at an enclosure, given up from the start where there is a reason. Of two of one id the
+/// first stands, in whatever order they are heard of.
+fn begun(
+    db: &Connection,
+    e: &Event,
+    setup: &HoldSetup,
+    enclosure: &str,
+    given_up: Option<&str>,
+) -> rusqlite::Result<()> {
+    let subject = Subject::parse(&e.subject);
+    let stamp = e.stamp();
+    db.prepare_cached(
+        "INSERT INTO hold (id, rig, enclosure, started, started_ms, author, setup, abandoned, \
+         reason) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9) ON CONFLICT (id) DO UPDATE SET \
+         rig = excluded.rig, enclosure = excluded.enclosure, started = excluded.started, \
+         started_ms = excluded.started_ms, author = excluded.author, \
+         setup = excluded.setup WHERE excluded.started < hold.started",
+    )?
+    .execute(params![
+        subject.id,
+        subject.root,
+        enclosure,
+        &stamp.0[..],
+        in_calendar(e.wall_ms),
+        e.author,
+        json(setup)?,
+        given_up.map(|_| &stamp.0[..]),
+        given_up,
+    ])
     .map(drop)
 }
 

@@ -721,6 +721,10 @@ pub fn load(db: &Connection, heard: &Arc<Heard>, rig: &str) -> rusqlite::Result<
             plug_looks: looks.remove(&at()).unwrap_or_default(),
         });
     }
+    let devices: Vec<Writer> = db
+        .prepare_cached("SELECT substr(key, 1, 8) FROM device")?
+        .query_map([], |r| Ok(Writer(r.get(0)?)))?
+        .collect::<rusqlite::Result<_>>()?;
     let mut seals = Vec::new();
     for s in &def.seals {
         let at = || format!("seal/{}", s.id);
@@ -775,8 +779,8 @@ pub fn load(db: &Connection, heard: &Arc<Heard>, rig: &str) -> rusqlite::Result<
                 .map(|(reference, _)| reference)
                 .collect(),
             fitted,
-            dives: salt_dives_since(db, heard, rig, since)?,
-            openings: openings_since(db, heard, rig, s, since)?,
+            dives: salt_dives_since(db, heard, &devices, rig, since)?,
+            openings: openings_since(db, heard, &devices, rig, s, since)?,
             disturbed,
         });
     }
@@ -893,13 +897,11 @@ fn load_defs(
         )?
         .query_map([rig], |r| Ok((seen_of(r, 0)?, r.get(4)?)))?
         .collect::<rusqlite::Result<_>>()?;
-    let known = |a: &Seen| {
-        let mut others = all.iter();
-        others.any(|(b, _)| heard.after(&b.stamp, &a.stamp))
-    };
+    let edits = || all.iter().map(|(seen, _)| &seen.stamp);
     let mut apart = Vec::new();
     let mut defs: Vec<RigDef> = Vec::new();
-    for (seen, def) in all.iter().filter(|(seen, _)| !known(seen)) {
+    let last = |(seen, _): &&(Seen, String)| heard.is_last(&seen.stamp, edits());
+    for (seen, def) in all.iter().filter(last) {
         let def = parsed(def)?;
         // The same edit on both leaves nothing to look at.
         if !defs.contains(&def) {
@@ -1217,12 +1219,13 @@ fn seen_in_water(db: &Connection, rig: &str) -> rusqlite::Result<Vec<SeenFacts>>
 fn openings_since(
     db: &Connection,
     heard: &Heard,
+    devices: &[Writer],
     rig: &str,
     seal: &super::rig::Seal,
     since: Stamp,
 ) -> rusqlite::Result<u32> {
     let mut count = 0;
-    for (writer, (after, seq)) in unheard(db, heard, since)? {
+    for (writer, after, seq) in unheard(heard, devices, since) {
         count += db
             .prepare_cached(
                 "SELECT count(*) FROM (SELECT 1 FROM opening WHERE rig = ?1 AND enclosure = ?2 \
@@ -1249,20 +1252,17 @@ fn openings_since(
 /// What of each device comes after a stamp: its events after that stamp by the clock, or, where the
 /// writer said what it had heard, those whose number is larger.
 fn unheard(
-    db: &Connection,
     heard: &Heard,
+    devices: &[Writer],
     since: Stamp,
-) -> rusqlite::Result<Vec<(Writer, (Stamp, u64))>> {
-    db.prepare_cached("SELECT substr(key, 1, 8) FROM device")?
-        .query_map([], |r| {
-            let writer = Writer(r.get(0)?);
-            let from = match heard.up_to(&since, writer) {
-                Some(seq) if since != Stamp::NEVER => (Stamp::NEVER, seq),
-                _ => (since, 0),
-            };
-            Ok((writer, from))
-        })?
-        .collect()
+) -> impl Iterator<Item = (Writer, Stamp, u64)> {
+    devices.iter().map(move |writer| {
+        let (after, seq) = match heard.up_to(&since, *writer) {
+            Some(seq) if since != Stamp::NEVER => (Stamp::NEVER, seq),
+            _ => (since, 0),
+        };
+        (*writer, after, seq)
+    })
 }
 
 /// What was found on the rings of a seal: when one was looked at, and the findings that nobody
@@ -1349,11 +1349,12 @@ fn surfaced(db: &Connection, rig: &str) -> rusqlite::Result<Option<Told>> {
 fn salt_dives_since(
     db: &Connection,
     heard: &Heard,
+    devices: &[Writer],
     rig: &str,
     since: Stamp,
 ) -> rusqlite::Result<u32> {
     let mut count = 0;
-    for (writer, (after, seq)) in unheard(db, heard, since)? {
+    for (writer, after, seq) in unheard(heard, devices, since) {
         count += db
             .prepare_cached(
                 "SELECT count(*) FROM (SELECT 1 FROM dive WHERE rig = ?1 AND salt AND stamp > ?2 \
@@ -1487,11 +1488,8 @@ fn last_holds(
     }
     holds.sort_by_key(|h| std::cmp::Reverse(h.started));
     // The last is one that nobody who began another had heard of, whatever a clock says.
-    let known = |h: &HoldFacts| {
-        let mut others = holds.iter();
-        others.any(|o| heard.after(&o.started, &h.started))
-    };
-    if let Some(last) = holds.iter().position(|h| !known(h)) {
+    let begun: Vec<Stamp> = holds.iter().map(|h| h.started).collect();
+    if let Some(last) = begun.iter().position(|b| heard.is_last(b, &begun)) {
         let last = holds.remove(last);
         holds.insert(0, last);
     }
@@ -1618,8 +1616,8 @@ fn governing(db: &Connection, heard: &Heard, rig: &str) -> rusqlite::Result<Opti
         })?
         .collect::<rusqlite::Result<_>>()?;
     begun.sort_by_key(|(_, started)| std::cmp::Reverse(*started));
-    let known = |a: &Stamp| begun.iter().any(|(_, b)| heard.after(b, a));
-    let last = begun.iter().find(|(_, started)| !known(started));
+    let all = || begun.iter().map(|(_, started)| started);
+    let last = begun.iter().find(|(_, b)| heard.is_last(b, all()));
     Ok(last.map(|(id, _)| id.clone()))
 }
 

@@ -18,43 +18,32 @@ pub struct Draft {
     pub body: Vec<u8>,
 }
 
-/// How far a writer had heard another device: all its events up to this one.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct HeardOf {
-    /// The other device.
-    pub device: DeviceId,
-    /// Its last event that the writer had.
-    pub seq: u64,
+/// Length of one device heard in the file, bytes: the device, then the number (little endian).
+const HEARD_BYTES: usize = 40;
+
+/// What was heard in its form in the file, in which it is signed.
+pub(super) fn heard_to_bytes(heard: &[EventRef]) -> Vec<u8> {
+    let mut bytes = Vec::with_capacity(heard.len() * HEARD_BYTES);
+    for h in heard {
+        bytes.extend_from_slice(&h.device.0);
+        bytes.extend_from_slice(&h.seq.to_le_bytes());
+    }
+    bytes
 }
 
-impl HeardOf {
-    /// Length of its form in the file, bytes: the device, then the number (little endian).
-    const BYTES: usize = 40;
-
-    /// Several in their form in the file, in which they are signed.
-    pub fn to_bytes(heard: &[HeardOf]) -> Vec<u8> {
-        let mut bytes = Vec::with_capacity(heard.len() * Self::BYTES);
-        for h in heard {
-            bytes.extend_from_slice(&h.device.0);
-            bytes.extend_from_slice(&h.seq.to_le_bytes());
-        }
-        bytes
-    }
-
-    /// From that form; none where it is no whole number of them.
-    pub fn from_bytes(bytes: &[u8]) -> Option<Vec<HeardOf>> {
-        let (whole, []) = bytes.as_chunks::<{ Self::BYTES }>() else {
-            return None;
-        };
-        let one = |b: &[u8; Self::BYTES]| {
-            let (device, seq) = b.split_at(32);
-            Some(HeardOf {
-                device: DeviceId(device.try_into().ok()?),
-                seq: u64::from_le_bytes(seq.try_into().ok()?),
-            })
-        };
-        whole.iter().map(one).collect()
-    }
+/// From that form; none where it is no whole number of them.
+pub(super) fn heard_from_bytes(bytes: &[u8]) -> Option<Vec<EventRef>> {
+    let (whole, []) = bytes.as_chunks::<HEARD_BYTES>() else {
+        return None;
+    };
+    let one = |b: &[u8; HEARD_BYTES]| {
+        let (device, seq) = b.split_at(32);
+        Some(EventRef {
+            device: DeviceId(device.try_into().ok()?),
+            seq: u64::from_le_bytes(seq.try_into().ok()?),
+        })
+    };
+    whole.iter().map(one).collect()
 }
 
 /// An event as it stands in the journal.
@@ -76,9 +65,9 @@ pub struct Event {
     pub kind: String,
     /// Its body, JSON, byte for byte as it was signed.
     pub body: Vec<u8>,
-    /// What its writer had heard of other devices: those of which it had more than at its own event
-    /// before. None where a version wrote it that didn't say so.
-    pub heard: Option<Vec<HeardOf>>,
+    /// What its writer had heard of other devices: the last event of each of which it had more than at
+    /// its own event before. None where a version wrote it that didn't say so.
+    pub heard: Option<Vec<EventRef>>,
     /// Hash of the device's event before; zeros for the first.
     pub prev: [u8; 32],
     /// Its own hash.
@@ -107,7 +96,7 @@ impl Event {
         seq: u64,
         hlc: Hlc,
         wall_ms: i64,
-        heard: Vec<HeardOf>,
+        heard: Vec<EventRef>,
         prev: [u8; 32],
     ) -> Event {
         let mut event = Event {
@@ -151,7 +140,7 @@ impl Event {
             h.update(part);
         }
         if let Some(heard) = &self.heard {
-            let bytes = HeardOf::to_bytes(heard);
+            let bytes = heard_to_bytes(heard);
             h.update(&(bytes.len() as u32).to_le_bytes());
             h.update(&bytes);
         }
@@ -265,7 +254,7 @@ mod tests {
             kind: "opened".into(),
             body: b"{}".to_vec(),
         };
-        let heard = vec![HeardOf {
+        let heard = vec![EventRef {
             device: DeviceId([5; 32]),
             seq: 8,
         }];

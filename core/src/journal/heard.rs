@@ -1,6 +1,6 @@
 //! Who had heard what when writing: cause, which no clock can tell.
 //!
-//! Each event says how far its writer had heard the other devices ([`super::event::HeardOf`]). A device
+//! Each event says how far its writer had heard the other devices ([`super::event::Event::heard`]). A device
 //! hears another's events in their order and without gaps, so one number a device says it all, and what
 //! was heard once stays heard: the events are a partial order (Lamport, 'Time, Clocks, and the Ordering
 //! of Events in a Distributed System', CACM 21 (7), 1978), told by version vectors (Parker et al., IEEE
@@ -8,7 +8,7 @@
 
 use std::collections::HashMap;
 
-use rusqlite::{Connection, params};
+use rusqlite::{Connection, OptionalExtension, params};
 
 use super::event::{Stamp, Writer};
 
@@ -41,18 +41,13 @@ impl Heard {
     /// # Errors
     /// What SQLite says.
     pub fn load(db: &Connection) -> rusqlite::Result<Heard> {
-        let writer = |key: Vec<u8>| {
-            let mut b = [0; 8];
-            let n = key.len().min(8);
-            b[..n].copy_from_slice(&key[..n]);
-            Writer(b)
-        };
         let mut heard = Heard::default();
         let mut devices: HashMap<i64, Writer> = HashMap::new();
-        let mut statement = db.prepare_cached("SELECT no, key, cause_from FROM device")?;
+        let mut statement =
+            db.prepare_cached("SELECT no, substr(key, 1, 8), cause_from FROM device")?;
         let mut rows = statement.query([])?;
         while let Some(r) = rows.next()? {
-            let device = writer(r.get(1)?);
+            let device = Writer(r.get(1)?);
             devices.insert(r.get(0)?, device);
             if let Some(since) = r.get::<_, Option<i64>>(2)? {
                 heard.since.insert(device, since as u64);
@@ -113,33 +108,47 @@ impl Heard {
         self.up_to(a, b.writer())
             .map_or(a > b, |up_to| up_to >= b.seq())
     }
+
+    /// Whether none of `all` was written knowing `a`: of several things that can only be one, those are
+    /// the last, whatever the clocks say.
+    pub fn is_last<'a>(&self, a: &Stamp, all: impl IntoIterator<Item = &'a Stamp>) -> bool {
+        !all.into_iter().any(|b| self.after(b, a))
+    }
 }
 
-/// As [`Heard::after`], of two stamps, without reading the whole table: for the fold.
-///
-/// # Errors
-/// What SQLite says.
-pub fn after_by(db: &Connection, a: &Stamp, b: &Stamp) -> rusqlite::Result<bool> {
-    if a.writer() == b.writer() || *a == Stamp::NEVER || *b == Stamp::NEVER {
-        return Ok(Heard::default().after(a, b));
+impl Heard {
+    /// As much of it as says how some stamps stand to each other, for the fold: what their writers had
+    /// heard of each other.
+    ///
+    /// # Errors
+    /// What SQLite says.
+    pub fn among(db: &Connection, stamps: &[Stamp]) -> rusqlite::Result<Heard> {
+        let mut heard = Heard::default();
+        for a in stamps {
+            let writer = a.writer();
+            let since: Option<i64> = db
+                .prepare_cached("SELECT cause_from FROM device WHERE substr(key, 1, 8) = ?1")?
+                .query_row([&writer.0[..]], |r| r.get(0))
+                .optional()?
+                .flatten();
+            let Some(since) = since else { continue };
+            heard.since.insert(writer, since as u64);
+            for other in stamps.iter().map(Stamp::writer).filter(|o| *o != writer) {
+                let up_to: Option<i64> = db
+                    .prepare_cached(
+                        "SELECT max(h.other_seq) FROM heard h JOIN device d ON d.no = h.device \
+                         JOIN device o ON o.no = h.other WHERE substr(d.key, 1, 8) = ?1 \
+                         AND substr(o.key, 1, 8) = ?2 AND h.seq <= ?3",
+                    )?
+                    .query_row(params![&writer.0[..], &other.0[..], a.seq() as i64], |r| {
+                        r.get(0)
+                    })?;
+                let up_to = up_to.unwrap_or(0) as u64;
+                heard.of.insert((writer, other), vec![(a.seq(), up_to)]);
+            }
+        }
+        Ok(heard)
     }
-    let said: bool = db
-        .prepare_cached("SELECT 1 FROM device WHERE substr(key, 1, 8) = ?1 AND cause_from <= ?2")?
-        .exists(params![&a.writer().0[..], a.seq() as i64])?;
-    if !said {
-        return Ok(a > b);
-    }
-    db.prepare_cached(
-        "SELECT 1 FROM heard h JOIN device d ON d.no = h.device JOIN device o ON o.no = h.other \
-         WHERE substr(d.key, 1, 8) = ?1 AND substr(o.key, 1, 8) = ?2 AND h.seq <= ?3 \
-         AND h.other_seq >= ?4",
-    )?
-    .exists(params![
-        &a.writer().0[..],
-        &b.writer().0[..],
-        a.seq() as i64,
-        b.seq() as i64
-    ])
 }
 
 #[cfg(test)]

@@ -22,7 +22,7 @@ pub mod witness;
 
 pub use clock::{BootId, BootTime, Clock, FixedClock, Hlc, SystemClock};
 pub use entropy::{Entropy, SeededEntropy, SystemEntropy};
-pub use event::{Draft, Event, HeardOf, Stamp, Writer};
+pub use event::{Draft, Event, Stamp, Writer};
 pub use fault::JournalFault;
 pub use heard::Heard;
 pub use ids::{DeviceId, EventRef, Id};

@@ -12,7 +12,7 @@ use rusqlite_migration::Migrations;
 
 use super::clock::{BootTime, Clock, Hlc};
 use super::entropy::Entropy;
-use super::event::{Draft, Event, Forged, HeardOf};
+use super::event::{Draft, Event, Forged, heard_from_bytes, heard_to_bytes};
 use super::fault::JournalFault;
 use super::heard::Heard;
 use super::ids::{DeviceId, EventRef};
@@ -1015,13 +1015,13 @@ fn read_head(conn: &Connection, device_no: i64, now_ms: i64) -> rusqlite::Result
 }
 
 /// The other devices of which more is here than this device's last event said.
-fn newly_heard(tx: &Transaction<'_>, device_no: i64) -> rusqlite::Result<Vec<HeardOf>> {
+fn newly_heard(tx: &Transaction<'_>, device_no: i64) -> rusqlite::Result<Vec<EventRef>> {
     tx.prepare_cached(
         "SELECT d.key, d.seq FROM device d WHERE d.no <> ?1 AND d.seq > coalesce((SELECT \
          max(other_seq) FROM heard h WHERE h.device = ?1 AND h.other = d.no), 0) ORDER BY d.no",
     )?
     .query_map([device_no], |r| {
-        Ok(HeardOf {
+        Ok(EventRef {
             device: DeviceId(fixed(r, 0)?),
             seq: r.get::<_, i64>(1)? as u64,
         })
@@ -1075,7 +1075,7 @@ fn keep_apart(tx: &Transaction<'_>, e: &Event) -> rusqlite::Result<Ingested> {
             e.body,
             &e.prev[..],
             &e.signature[..],
-            e.heard.as_deref().map(HeardOf::to_bytes),
+            e.heard.as_deref().map(heard_to_bytes),
         ])?;
     Ok(Ingested::Apart { new: kept == 1 })
 }
@@ -1156,7 +1156,7 @@ fn insert(tx: &Transaction<'_>, device_no: i64, e: &Event) -> rusqlite::Result<(
         &e.prev[..],
         &e.hash[..],
         &e.signature[..],
-        e.heard.as_deref().map(HeardOf::to_bytes),
+        e.heard.as_deref().map(heard_to_bytes),
     ])?;
     for of in e.heard.iter().flatten() {
         hear(tx, device_no, e.seq, of)?;
@@ -1176,7 +1176,7 @@ fn insert(tx: &Transaction<'_>, device_no: i64, e: &Event) -> rusqlite::Result<(
 }
 
 /// Notes how far a device had heard another when it wrote its event `seq`.
-fn hear(tx: &Transaction<'_>, device_no: i64, seq: u64, of: &HeardOf) -> rusqlite::Result<()> {
+fn hear(tx: &Transaction<'_>, device_no: i64, seq: u64, of: &EventRef) -> rusqlite::Result<()> {
     tx.prepare_cached(
         "INSERT INTO device (key, seq, head) VALUES (?1, 0, zeroblob(32)) ON CONFLICT DO NOTHING",
     )?
@@ -1207,7 +1207,7 @@ fn event_of(row: &Row<'_>) -> rusqlite::Result<Event> {
     let heard: Option<Vec<u8>> = row.get(12)?;
     let heard = match heard {
         None => None,
-        Some(bytes) => Some(HeardOf::from_bytes(&bytes).ok_or_else(|| {
+        Some(bytes) => Some(heard_from_bytes(&bytes).ok_or_else(|| {
             rusqlite::Error::FromSqlConversionFailure(
                 12,
                 rusqlite::types::Type::Blob,
@@ -1334,7 +1334,7 @@ mod tests {
     }
 
     /// What another device signs, with any clock and anything heard.
-    fn foreign(key: u8, seq: u64, hlc: Hlc, heard: Vec<HeardOf>, prev: [u8; 32]) -> Event {
+    fn foreign(key: u8, seq: u64, hlc: Hlc, heard: Vec<EventRef>, prev: [u8; 32]) -> Event {
         let key = SigningKey::from_bytes(&[key; 32]);
         Event::sign(draft(seq as u32), &key, seq, hlc, hlc.ms(), heard, prev)
     }
@@ -1535,7 +1535,7 @@ mod tests {
             b.ingest(&of(&a, seq), |_, _, _| Ok(())).unwrap();
         }
         append_many(&mut b, 2);
-        let a_2 = HeardOf {
+        let a_2 = EventRef {
             device: a.device(),
             seq: 2,
         };

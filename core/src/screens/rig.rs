@@ -1881,21 +1881,20 @@ fn submit(
                 .say("screen_rig_said_opened", &[("name", (&name).into())]);
             Ok(left(recorded, said))
         }
-        "unread" => {
+        "unread" | "lost" => {
             let note = typed.must_text("note").to_owned();
             if let Some(faults) = typed.faults() {
                 return Ok(faults);
             }
-            let recorded = desk.book.answer_unread(rig, &note)?;
-            Ok(left(recorded, desk.texts.get("screen_rig_said_unread")))
-        }
-        "lost" => {
-            let note = typed.must_text("note").to_owned();
-            if let Some(faults) = typed.faults() {
-                return Ok(faults);
-            }
-            let recorded = desk.book.answer_lost(rig, &note)?;
-            Ok(left(recorded, desk.texts.get("screen_rig_said_lost")))
+            let (recorded, said) = if form == "lost" {
+                (desk.book.answer_lost(rig, &note)?, "screen_rig_said_lost")
+            } else {
+                (
+                    desk.book.answer_unread(rig, &note)?,
+                    "screen_rig_said_unread",
+                )
+            };
+            Ok(left(recorded, desk.texts.get(said)))
         }
         other if other.starts_with("inspect/") => {
             let note = typed.must_text("note").to_owned();

@@ -412,18 +412,8 @@ impl Book {
     /// rig; the file.
     pub fn answer_unread(&mut self, rig: &str, note: &str) -> Result<Recorded, BookFault> {
         let facts = self.rig(rig)?;
-        if !facts.crew.named(&self.me) {
-            return Self::refuse(Refusal::NobodyNamed);
-        }
-        if note.trim().is_empty() {
-            return Self::refuse(Refusal::ReasonWanted);
-        }
-        let answer = |event: &String| Fact::UnreadAnswered {
-            event: event.clone(),
-            note: note.trim().to_owned(),
-        };
-        let events = facts.unread.iter().map(|u| &u.event);
-        self.record(events.map(|e| (rig.to_owned(), answer(e))).collect())
+        let events = facts.unread.iter().map(|u| u.event.as_str());
+        self.answer(&facts, events, note)
     }
 
     /// Answers for the entries that are missing, in words: what was done to the rig in that time, and what
@@ -433,18 +423,26 @@ impl Book {
     /// As [`Book::answer_unread`].
     pub fn answer_lost(&mut self, rig: &str, note: &str) -> Result<Recorded, BookFault> {
         let facts = self.rig(rig)?;
-        if !facts.crew.named(&self.me) {
+        self.answer(&facts, facts.lost.iter().map(String::as_str), note)
+    }
+
+    fn answer<'a>(
+        &mut self,
+        rig: &RigFacts,
+        events: impl Iterator<Item = &'a str>,
+        note: &str,
+    ) -> Result<Recorded, BookFault> {
+        if !rig.crew.named(&self.me) {
             return Self::refuse(Refusal::NobodyNamed);
         }
         if note.trim().is_empty() {
             return Self::refuse(Refusal::ReasonWanted);
         }
-        let answer = |event: &String| Fact::UnreadAnswered {
-            event: event.clone(),
+        let answer = |event: &str| Fact::UnreadAnswered {
+            event: event.to_owned(),
             note: note.trim().to_owned(),
         };
-        let facts = facts.lost.iter().map(|e| (rig.to_owned(), answer(e)));
-        self.record(facts.collect())
+        self.record(events.map(|e| (rig.id.clone(), answer(e))).collect())
     }
 
     /// Signs as a second member for what an edit took away.

@@ -249,10 +249,10 @@ impl Book {
 
     /// The reference of the event that says something.
     fn reference(&self, seen: &Seen) -> Result<String, BookFault> {
-        let wanted = &seen.stamp.0[8..16];
+        let wanted = seen.stamp.writer().0;
         let key: Option<Vec<u8>> = self.journal.run("finding a device", |db| {
             db.prepare_cached("SELECT key FROM device WHERE substr(key, 1, 8) = ?1")?
-                .query_row([wanted], |r| r.get(0))
+                .query_row([&wanted[..]], |r| r.get(0))
                 .optional()
         })?;
         let device = key.and_then(|k| k.try_into().ok()).map(DeviceId);

@@ -109,10 +109,8 @@ fn last_begun<'a>(
     enclosure: &'a EnclosureFacts,
 ) -> impl Iterator<Item = &'a HoldFacts> {
     let holds = &enclosure.holds;
-    holds.iter().filter(move |h| {
-        let later = |o: &HoldFacts| rig.heard.after(&o.started, &h.started);
-        !holds.iter().any(later)
-    })
+    let begun = move || holds.iter().map(|h| &h.started);
+    (holds.iter()).filter(move |h| rig.heard.is_last(&h.started, begun()))
 }
 
 /// Whether a seal needs service before its enclosure may be closed: disturbed since the last one,
