@@ -94,9 +94,20 @@ impl Clock for SystemClock {
     }
 }
 
-/// Begins to measure how long something takes in this process: never when something was.
-pub fn stopwatch() -> std::time::Instant {
-    std::time::Instant::now()
+/// How long this thread has worked: time in which it computed, not in which it waited for its turn or
+/// for the disk. Two of them tell how much work lies between, never when something was. Where the
+/// system doesn't count it, the time that the process has run.
+pub fn worked() -> std::time::Duration {
+    #[cfg(any(target_os = "linux", target_os = "android"))]
+    {
+        let t = rustix::time::clock_gettime(rustix::time::ClockId::ThreadCPUTime);
+        std::time::Duration::try_from(t).unwrap_or_default()
+    }
+    #[cfg(not(any(target_os = "linux", target_os = "android")))]
+    {
+        static START: std::sync::OnceLock<std::time::Instant> = std::sync::OnceLock::new();
+        START.get_or_init(std::time::Instant::now).elapsed()
+    }
 }
 
 fn whole_ms(time: std::time::Duration) -> i64 {
