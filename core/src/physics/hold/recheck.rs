@@ -223,7 +223,6 @@ fn held(h: &HoldInput, suspects: &[usize], source: TemperatureSource) -> Option<
             .or_else(|| after.iter().find_map(known))
             .unwrap_or(ATM)
     };
-    let start = of(*good.first()?).t_s;
     let mut temp = t_k;
     let mut out = Held {
         t: Vec::with_capacity(good.len()),
@@ -235,7 +234,8 @@ fn held(h: &HoldInput, suspects: &[usize], source: TemperatureSource) -> Option<
     for &i in good.iter().rev() {
         let r = of(i);
         temp = r.temperature_k.filter(|_| follows).unwrap_or(temp);
-        out.t.push(r.t_s - start);
+        // A clock set back may put a reading before the closing.
+        out.t.push(r.t_s.max(0.0));
         out.y
             .push(Series::inside(h.gauge, r.gauge_pa - h.zero_pa, ambient(i)) * t_k / temp);
     }
@@ -408,10 +408,11 @@ fn judged(input: &RecheckInput, source: TemperatureSource, ready: Ready) -> Rech
         Some(RecheckResult::LessVacuum)
     } else if inside < least {
         Some(RecheckResult::MoreVacuum)
-    } else if missed > WORTH_SEEING * vacuum || inside > p_high || inside < p_low {
-        Some(RecheckResult::CouldNotTell)
-    } else {
+    } else if missed <= WORTH_SEEING * vacuum && (p_low..=p_high).contains(&inside) {
         Some(RecheckResult::AsForetold)
+    } else {
+        // Also where the reckoning came to no number.
+        Some(RecheckResult::CouldNotTell)
     };
     let by_law = base.inside_pa * at_now.t_k / base.t_k;
     let unexplained_pa = if asked_only { 0.0 } else { inside - p_mid };

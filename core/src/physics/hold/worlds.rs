@@ -38,14 +38,14 @@ pub(super) struct World {
 }
 
 impl World {
-    /// Vapour taken up after `t` seconds, Pa.
+    /// Vapour taken up `t` seconds after the closing, Pa.
     pub(super) fn drunk(&self, t: f64) -> f64 {
-        self.dries_pa * (1.0 - (-t / self.packs_s).exp())
+        self.dries_pa * (1.0 - (-t.max(0.0) / self.packs_s).exp())
     }
 
-    /// How far the gas stands above the wall after `t` seconds of the hold, K.
+    /// How far the gas stands above the wall `t` seconds after the closing, K.
     pub(super) fn above(&self, t: f64) -> f64 {
-        let left = (-t / self.camera_s).exp();
+        let left = (-t.max(0.0) / self.camera_s).exp();
         if self.runs {
             self.warm_k + (self.camera_k - self.warm_k) * (1.0 - left)
         } else {
@@ -261,7 +261,7 @@ pub(super) fn weighed(h: &HoldInput, held: &Held, felt: f64, cameras_may: Camera
     let (t, y) = (&held.t[from..], &held.y[from..]);
     let (start, end) = (t[0], t[n - 1]);
     let span = (end - start).max(1.0);
-    let drift = drift_k(h, held.source, end) * per_k;
+    let drift = drift_k(h, held.source, end - held.t[0]) * per_k;
     // A gauge's step is no noise where nothing moves, and a thermometer's own step comes on top.
     let noise = step.hypot(0.05 * per_k);
     let camera_lags = strata_log::<4>(CAMERA_LAG_S);

@@ -608,6 +608,60 @@ fn a_leak_known_too_badly_to_see_a_change_beside_it_foretells_nothing() {
     assert_eq!(told(&i).result, Some(RecheckResult::CouldNotTell));
 }
 
+/// Seen: a hold whose first reading came hours after the valve was closed was weighed as if camera and
+/// packs had begun with that reading, and run forward as if they had begun with the closing: 5 mbar off.
+#[test]
+fn what_camera_and_packs_did_before_the_first_reading_is_not_still_to_come() {
+    let late = |camera, desiccant, at_s: f64| {
+        let mut i = plain(4.0);
+        (i.hold.shut_in.camera, i.hold.shut_in.desiccant) = (Some(camera), Some(desiccant));
+        for r in &mut i.hold.readings {
+            r.t_s += at_s;
+        }
+        i.now.reading.t_s += at_s;
+        told(&i)
+    };
+    // Twelve hours after the closing the slowest warmth is gone, and the slowest packs have left
+    // e⁻⁸ of the vapour: as if neither were there.
+    let at_s = 12.0 * 3600.0;
+    let cold = late(Camera::Cold, Desiccant::None, at_s);
+    let both = late(Camera::Warm, Desiccant::Fresh, at_s);
+    for (a, b) in [
+        (cold.foretold_pa, both.foretold_pa),
+        (cold.low_pa, both.low_pa),
+        (cold.high_pa, both.high_pa),
+    ] {
+        assert!((a - b).abs() < 10.0, "{cold:?} {both:?}");
+    }
+    // At the closing both are still to come.
+    let soon = late(Camera::Warm, Desiccant::Fresh, 0.0);
+    assert!(soon.high_pa > both.high_pa + 200.0, "{soon:?}");
+}
+
+/// Seen: with all times days before the closing (a clock set back) the foretelling came to no number, and
+/// any reading was 'as foretold'.
+#[test]
+fn times_before_the_closing_let_nothing_pass_that_would_not() {
+    let at = |from_s: f64, off: f64| {
+        let mut i = plain(4.0);
+        (i.hold.shut_in.camera, i.hold.shut_in.desiccant) = (None, None);
+        for r in &mut i.hold.readings {
+            r.t_s += from_s;
+        }
+        i.now.reading.t_s += from_s;
+        i.now.reading.gauge_pa += off;
+        told(&i)
+    };
+    for from_s in [-60.0, -3600.0, -2e6] {
+        for off in [-8_000.0, 8_000.0] {
+            let (r, usual) = (at(from_s, off), at(0.0, off));
+            assert!(r.foretold_pa.is_finite(), "{from_s} {r:?}");
+            assert_eq!(r.result, usual.result, "{from_s} {r:?}");
+        }
+    }
+    assert_eq!(at(0.0, -8_000.0).result, Some(RecheckResult::LessVacuum));
+}
+
 /// How far the limits of what is foretold reach above and below the hold's own vacuum, Pa, where next
 /// to nothing else is unsure.
 fn reach(source: TemperatureSource, said: Option<Camera>, on: Option<bool>) -> (f64, f64) {
