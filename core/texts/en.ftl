@@ -408,6 +408,7 @@ screen_loss_openings = openings that { $name } may see: from { $from } to { $to 
 screen_loss_dives = dives that { $name } may see: from { $from } to { $to }
 screen_loss_recheck = a recheck counts for { $to } instead of { $from }
 screen_loss_none = no limit
+screen_loss_not_said = what it took away is not said
 screen_loss_volume = free volume of { $name } from { $from } to { $to }, so that the same fall is a smaller leak
 screen_loss_volume_error = free volume of { $name } said to be known within { $to } instead of { $from }
 screen_loss_plug = the gauge of { $name } said to be read with its plug in

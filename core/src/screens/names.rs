@@ -83,6 +83,9 @@ pub fn past_words(cx: &Cx<'_>, past: &PastLimit) -> String {
 
 /// What an edit took away: 'Port o-ring, Main housing taken off the rig; leak limit of …'.
 pub fn losses_words(cx: &Cx<'_>, what: &[Loss]) -> String {
+    if what.is_empty() {
+        return cx.t("screen_loss_not_said");
+    }
     let words: Vec<String> = what.iter().map(|l| loss_words(cx, l)).collect();
     words.join("; ")
 }

@@ -1937,6 +1937,8 @@ fn what_an_edit_put_on_the_list_is_answered_by_closing_again() {
         &edit(LossKind::OtherRing, &["seal/lid", "seal/back"])
     ));
     assert!(!since(Some(26), &edit(LossKind::Removed, &["seal/back"])));
+    // Seen: an edit that doesn't say what it took away was proved by nothing at all.
+    assert!(!since(Some(26), &edit(LossKind::Added, &[])));
     // Not to be signed for then, and not told.
     let answered = said(|r| r.losses = vec![edit(LossKind::Added, &["seal/back"])]);
     assert!(answered.is_ready(), "{answered:?}");
@@ -1947,6 +1949,9 @@ fn what_an_edit_put_on_the_list_is_answered_by_closing_again() {
         }];
     });
     assert!(!open.is_ready());
+    let unnamed = said(|r| r.losses = vec![edit(LossKind::Added, &[])]);
+    let event = "l".to_owned();
+    assert_eq!(unnamed.obstacles, [Obstacle::LossUnsigned { event }]);
 }
 
 #[test]

@@ -237,15 +237,17 @@ fn other_ring(old: &Seal, new: &Seal) -> bool {
 
 /// Whether what an edit put on the list has been closed and held with since, so that nobody need say
 /// that it was there: each enclosure was closed after the edit, and a hold counts only after its
-/// closing. What went off the list again took its question with it.
+/// closing. What went off the list again took its question with it. What an edit doesn't name is proved by
+/// nothing.
 pub fn proved_since(rig: &RigFacts, edit: &LossFacts) -> bool {
-    edit.what.iter().all(|l| {
-        let closed = |e: &str| {
-            rig.enclosure(e)
-                .is_none_or(|e| is_known(rig, &e.closed, &edit.seen.stamp))
-        };
-        l.kind.may_have_been_there() && enclosure_of(&rig.def, &l.at).is_none_or(closed)
-    })
+    !edit.what.is_empty()
+        && edit.what.iter().all(|l| {
+            let closed = |e: &str| {
+                rig.enclosure(e)
+                    .is_none_or(|e| is_known(rig, &e.closed, &edit.seen.stamp))
+            };
+            l.kind.may_have_been_there() && enclosure_of(&rig.def, &l.at).is_none_or(closed)
+        })
 }
 
 /// The enclosure of a closure, penetrator or seal.
