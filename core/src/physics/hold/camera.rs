@@ -170,6 +170,44 @@ mod tests {
     }
 
     #[test]
+    fn a_warmth_is_shown_only_where_it_is_sure_and_a_camera_may_do_it() {
+        let shown = |k, sd_k| Warmth::of(k, sd_k).is_some();
+        // Surer than 1.25 K.
+        assert!(shown(3.0, 1.24) && !shown(3.0, 1.25) && !shown(3.0, 1.3));
+        // From nothing to 8 K, with two standard uncertainties of either end.
+        assert!(shown(-0.7, 0.4) && !shown(-0.9, 0.4));
+        assert!(shown(8.7, 0.4) && !shown(8.9, 0.4));
+        assert!(shown(10.2, 1.2) && !shown(10.5, 1.2));
+    }
+
+    #[test]
+    fn how_sure_a_warmth_is_comes_from_what_was_read() {
+        let mut h = hold(TemperatureSource::Surface);
+        let off = later(7200.0, 20_000.0);
+        let per_k = 81_325.0 / 293.15;
+        let sure = |h: &HoldInput, after_s: f64| {
+            let on = later(7200.0 + after_s, 20_000.0 - 4.0 * per_k);
+            seen_between(h, &off, &on)
+        };
+        // An hour apart is near enough, a second more is not.
+        assert!(sure(&h, 3600.0).is_some() && sure(&h, 3601.0).is_none());
+        // Two readings of a gauge that shows steps of 5 mbar, each off by a uniform error of that
+        // width (variance s²/12), and 0.15 mbar of the barometer's drift.
+        h.gauge_resolution_pa = 500.0;
+        h.temperature_sd_k = Some(0.1);
+        let spread = spread(TemperatureSource::Surface, true, 600.0, Some(0.1)).temperature;
+        let by_hand = ((500.0_f64.powi(2) / 6.0 + 225.0) / per_k.powi(2) + spread * spread).sqrt();
+        let have = sure(&h, 600.0).unwrap().sd_k;
+        assert!((have / by_hand - 1.0).abs() < 1e-9, "{have} {by_hand}");
+        // What the gauge shows too much it shows at both moments: the vacuum is that much less.
+        let mut h = hold(TemperatureSource::Surface);
+        h.zero_pa = 5_000.0;
+        let on = later(8400.0, 20_000.0 - 4.0 * per_k);
+        let k = seen_between(&h, &off, &on).unwrap().k;
+        assert!((k - 4.0 * 81_325.0 / 86_325.0).abs() < 1e-6, "{k}");
+    }
+
+    #[test]
     fn what_is_learned_only_narrows_what_is_common() {
         let seen = |k: f64| Warmth { k, sd_k: 0.3 };
         assert_eq!(learned(&[]), None);
@@ -193,13 +231,17 @@ mod tests {
     fn a_long_hold_with_the_camera_cooling_shows_how_warm_it_was() {
         let mut h = hold(TemperatureSource::Surface);
         h.shut_in.camera = Some(Camera::Warm);
-        for i in 0..=90 {
-            let t = 60.0 * f64::from(i);
-            let above = 5.0 * (-t / 1200.0).exp();
-            let p = 81_325.0 * (1.0 + above / 293.15);
-            let gauge = ((101_325.0 - p) / 10.0_f64).round() * 10.0;
-            h.readings.push(later(t, gauge).reading);
-        }
+        let warm = |kelvins: f64| -> Vec<Reading> {
+            (0..=90)
+                .map(|i| {
+                    let t = 60.0 * f64::from(i);
+                    let above = kelvins * (-t / 1200.0).exp();
+                    let p = 81_325.0 * (1.0 + above / 293.15);
+                    later(t, ((101_325.0 - p) / 10.0_f64).round() * 10.0).reading
+                })
+                .collect()
+        };
+        h.readings = warm(5.0);
         let proved = Proved {
             leak_ml: 0.0,
             low_ml: -5.0,
@@ -208,6 +250,13 @@ mod tests {
         };
         let w = seen_in_hold(&h, &proved).unwrap();
         assert!((w.k - 5.0).abs() < 2.0 * w.sd_k + 0.3, "{w:?}");
+        // How warm it was is known in kelvins, not by a share of it.
+        let little = HoldInput {
+            readings: warm(2.0),
+            ..h.clone()
+        };
+        let little = seen_in_hold(&little, &proved).unwrap();
+        assert!(little.sd_k < 0.95 * w.sd_k, "{little:?} {w:?}");
         h.shut_in.camera = Some(Camera::Cold);
         assert_eq!(seen_in_hold(&h, &proved), None);
     }

@@ -435,6 +435,21 @@ impl<'a> Plan<'a> {
         plan
     }
 
+    /// By how much the leak moves the pressure, Pa, where 1 mL does by `per_ml`.
+    fn moved(&self, per_ml: f64) -> f64 {
+        per_ml * self.fit.mean.max(0.0)
+    }
+
+    /// Variance, Pa², of each of `points` readings that tell as much together as those of a hold `times`
+    /// as long as this one will, the leak having `moved` (Pa) the gauge: as many as tell something until
+    /// now, or two at every step that it moves on to, but no more than are read.
+    fn each_of(&self, points: f64, times: f64, moved: f64) -> f64 {
+        let step = self.h.gauge_resolution_pa;
+        let tell = (self.facts.len() as f64 * times).max(2.0 + 2.0 * moved / step);
+        let read = (self.series.t.len() as f64 * times).max(2.0);
+        step * step / 12.0 * self.fit.noise * points / tell.min(read)
+    }
+
     /// Predicted variance of the leak after `span` seconds of a hold at the present cadence: of this one
     /// going on, or of a `new` one.
     fn var_after(&self, span: f64, with: &Supposed<'_>) -> Option<f64> {
@@ -456,11 +471,8 @@ impl<'a> Plan<'a> {
             t,
         };
         let g = Ground::ahead(with.h, &future);
-        let step = self.h.gauge_resolution_pa;
-        let moved = g.leak.last()? * temp * self.fit.mean.max(0.0);
-        let seen = (self.facts.len() as f64 * span / sofar).max(2.0 + 2.0 * moved / step);
-        let readings = (s.t.len() as f64 * span / sofar).max(2.0);
-        let var = step * step / 12.0 * self.fit.noise * POINTS as f64 / seen.min(readings);
+        let moved = self.moved(g.leak.last()? * temp);
+        let var = self.each_of(POINTS as f64, span / sofar, moved);
         let facts: Vec<Known> = (0..POINTS)
             .map(|i| Known {
                 first: i,
