@@ -422,12 +422,12 @@ pub fn judge(told: &[Told], rig: &str, now: Now) -> Option<Answer> {
                         && matches!(live[k].fact, Fact::Opened { .. })
                 })
             };
-            // What came onto the rig after the water was found was not wet then.
+            // What was on no definition of the rig before the water was found was not wet then.
             let came_later = |e: &str| {
-                last(&format!("{rig}/enclosure/{e}"), &|f| {
-                    matches!(f, Fact::Changed {})
+                !live[..i].iter().any(|t| {
+                    matches!(&t.fact, Fact::RigDefined { rig: d, .. }
+                        if t.subject == rig && d.enclosures.iter().any(|x| x.id == e))
                 })
-                .is_some_and(|k| k > i)
             };
             let answered = right.is_some_and(|by| {
                 !water
@@ -623,29 +623,29 @@ pub fn judge(told: &[Told], rig: &str, now: Now) -> Option<Answer> {
         if def.plan.depth_m > enclosure.depth_rating_m {
             missing.insert(Missing::PlannedTooDeep(id()));
         }
-        let here_since = last(&subject, &|f| matches!(f, Fact::Changed {}));
         let looked_over = last(&subject, &|f| matches!(f, Fact::Inspected { .. }));
-        // By what it is rated to now, or was when the dive was made: the last definition before it.
+        // By what it is rated to now, or was when the dive was made, if it was on the rig then: the last
+        // definition before it.
         let rated_then = |at: usize| {
             let before = live[..at].iter().rev().find_map(|t| match &t.fact {
-                Fact::RigDefined { rig: d, .. } if t.subject == rig => {
-                    d.enclosures.iter().find(|e| e.id == enclosure.id)
-                }
+                Fact::RigDefined { rig: d, .. } if t.subject == rig => Some(d),
                 _ => None,
             });
-            before.map_or(f64::INFINITY, |e| e.depth_rating_m)
+            let then = before.and_then(|d| d.enclosures.iter().find(|e| e.id == enclosure.id));
+            then.map(|e| e.depth_rating_m)
         };
         let deep = (0..live.len()).rev().find(|&i| {
             live[i].subject == rig
                 && matches!(live[i].fact, Fact::DiveLogged { depth_m, .. }
-                    if depth_m > enclosure.depth_rating_m || depth_m > rated_then(i))
+                    if rated_then(i).is_some_and(|then| depth_m > enclosure.depth_rating_m.min(then)))
         });
-        if deep.is_some() && deep > here_since && deep > looked_over {
+        if deep.is_some() && deep > looked_over {
             missing.insert(Missing::WasTooDeep(id()));
         }
-        // It was open: recorded so, or one of its seals was worked on.
+        // It was open: recorded so, or one of its seals was worked on; or it came onto the rig, and what was
+        // done to it before is on no record.
         let opens = |t: &Told| {
-            (t.subject == subject && matches!(t.fact, Fact::Opened { .. }))
+            (t.subject == subject && matches!(t.fact, Fact::Opened { .. } | Fact::Changed {}))
                 || (seals.contains(&t.subject)
                     && (is_service(&t.fact)
                         || matches!(
@@ -670,7 +670,10 @@ pub fn judge(told: &[Told], rig: &str, now: Now) -> Option<Answer> {
                 let plug = last(&subject, &|f| matches!(f, Fact::PlugOn {}));
                 let taken_off = |t: &Told| {
                     (t.subject == subject
-                        && matches!(t.fact, Fact::PlugOff {} | Fact::Opened { .. }))
+                        && matches!(
+                            t.fact,
+                            Fact::PlugOff {} | Fact::Opened { .. } | Fact::Changed {}
+                        ))
                         || is_hold_start(t, rig, &enclosure.id)
                 };
                 let put_back = undone(&live, rig, &|s| {
@@ -716,7 +719,15 @@ pub fn judge(told: &[Told], rig: &str, now: Now) -> Option<Answer> {
                                 && s.event_ms() - t.event_ms() <= 300_000
                         })
                 };
-                let changed = (live.iter()).any(|t| change(t, hold_id) && !mistyped(t));
+                // So does one found since on what an older hold had left.
+                let since = |i: usize, t: &Told| {
+                    i > start
+                        && t.subject == subject
+                        && matches!(&t.fact, Fact::Rechecked { recheck }
+                            if recheck.verdict == VerdictFact::Leaking)
+                };
+                let changed = (live.iter().enumerate())
+                    .any(|(i, t)| (change(t, hold_id) || since(i, t)) && !mistyped(t));
                 let recheck = last(&subject, &|f| matches!(f, Fact::Rechecked { .. }))
                     .filter(|&i| i > concluded && !changed && !mistyped(live[i]))
                     // Nothing since that may have changed the vacuum: no dive, no work that

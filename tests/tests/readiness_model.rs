@@ -474,6 +474,39 @@ impl Phone {
         .pop()
     }
 
+    /// Does the work that clears what the core lists: also what one order of the record doesn't tell of
+    /// phones that wrote apart.
+    fn mend_listed(&mut self, listed: &Obstacle) {
+        let n = self.told.len();
+        match listed {
+            // A change stands until a new hold, which also brings the gauge to be read.
+            Obstacle::NoRecheck {
+                enclosure,
+                why: RecheckMissing::Changed,
+            } => self.mend(&Missing::Hold(enclosure.clone())),
+            Obstacle::Unsigned { prep, step, .. } => {
+                self.sign(&format!("{RIG}/prep/{prep}"), step, n);
+            }
+            _ => self.mend(&Missing::from_obstacle(listed)),
+        }
+    }
+
+    /// Two members do a step and sign.
+    fn sign(&mut self, prep: &str, key: &str, n: usize) {
+        let (key, value) = (key.to_owned(), String::new());
+        let done = Fact::StepDone {
+            key: key.clone(),
+            value,
+        };
+        let look = Look {
+            code: true,
+            ..Look::default()
+        };
+        let signed = Fact::StepSigned { key, look };
+        self.record(MEMBERS[n % 3], vec![(prep.to_owned(), done)]);
+        self.record(MEMBERS[(n + 1) % 3], vec![(prep.to_owned(), signed)]);
+    }
+
     /// Does the work that clears an obstacle of the model's.
     fn mend(&mut self, what: &Missing) {
         let def = self.def();
@@ -593,20 +626,7 @@ impl Phone {
             }
             Missing::Unsigned(key) => {
                 let prep = format!("{RIG}/prep/{}", self.prep_with(key).unwrap());
-                let n = self.told.len();
-                let done = Fact::StepDone {
-                    key: key.clone(),
-                    value: String::new(),
-                };
-                self.record(by(n), vec![(prep.clone(), done)]);
-                let signed = Fact::StepSigned {
-                    key: key.clone(),
-                    look: Look {
-                        code: true,
-                        ..Look::default()
-                    },
-                };
-                self.record(by(n + 1), vec![(prep, signed)]);
+                self.sign(&prep, key, self.told.len());
                 return;
             }
         };
@@ -617,13 +637,12 @@ impl Phone {
     fn mend_all(&mut self) {
         for _ in 0..160 {
             // Sorted: openings and services come before closings, holds, plugs, rechecks.
-            // What the core lists: of phones that wrote apart, one order of the record doesn't tell all.
             let says = self.says();
-            let missing = says.obstacles.iter().map(Missing::from_obstacle);
-            let Some(next) = missing.min_by_key(work_order) else {
+            let listed = says.obstacles.iter();
+            let Some(next) = listed.min_by_key(|o| work_order(&Missing::from_obstacle(o))) else {
                 return;
             };
-            self.mend(&next);
+            self.mend_listed(next);
         }
         panic!("not ready after 160 works: {:?}", self.model());
     }

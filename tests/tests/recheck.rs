@@ -742,7 +742,9 @@ fn a_change_of_an_older_file_stands_too() {
     db.execute_batch(
         "DROP TABLE recheck; DROP TABLE recheck_slip; DROP TABLE rating; DROP TABLE heard; \
          ALTER TABLE event DROP COLUMN heard; ALTER TABLE device DROP COLUMN cause_from; \
-         DROP TABLE lost; DROP TABLE fork; DROP INDEX opening_by_writer; DROP INDEX dive_by_writer; PRAGMA user_version = 3;",
+         DROP TABLE lost; DROP TABLE fork; DROP INDEX opening_by_writer; DROP INDEX dive_by_writer; \
+         DROP TABLE changed; DROP TABLE conclusion; DROP TABLE closing; DROP INDEX prep_by_writer; \
+         DROP INDEX hold_by_writer; PRAGMA user_version = 3;",
     )
     .unwrap();
     drop(db);

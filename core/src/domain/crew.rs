@@ -75,7 +75,7 @@ impl Look {
 }
 
 /// What a crew asks of a second signature besides the name.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]
 pub enum SignedWith {
     /// Nothing.
     #[default]
@@ -135,8 +135,11 @@ pub struct CrewFacts {
     nobodies: BTreeSet<String>,
     /// It is one person, said so, and nobody else is in it.
     pub alone: bool,
-    /// What a second signature asks for.
+    /// What a second signature asks for; of several chosen on phones that had not heard of each other
+    /// what asks most.
     pub signed_with: SignedWith,
+    /// What else was chosen apart from it, and is asked as well until one choice is made.
+    asked_apart: Vec<SignedWith>,
     /// Whose phone a device is, by the first eight bytes of its key.
     phones: BTreeMap<[u8; 8], String>,
     /// Who had heard what.
@@ -150,8 +153,10 @@ impl CrewFacts {
         joined: &[(String, String)],
         phones: BTreeMap<[u8; 8], String>,
         says_alone: bool,
-        signed_with: SignedWith,
+        mut asked: Vec<SignedWith>,
     ) -> CrewFacts {
+        asked.sort();
+        let signed_with = asked.pop().unwrap_or_default();
         let mut pairs = joined.to_vec();
         let mut by_name: BTreeMap<String, &str> = BTreeMap::new();
         for m in members {
@@ -172,6 +177,7 @@ impl CrewFacts {
             nobodies,
             alone: false,
             signed_with,
+            asked_apart: asked,
             phones,
             heard: Causes::default(),
         };
@@ -207,13 +213,14 @@ impl CrewFacts {
 
     /// Whether a look was given the way the crew asks for.
     fn as_asked(&self, seen: &Seen, look: &Look) -> bool {
-        match self.signed_with {
+        let mut asked = self.asked_apart.iter().chain([&self.signed_with]);
+        asked.all(|asked| match asked {
             SignedWith::Name => true,
             SignedWith::Code => look.code,
             SignedWith::Phone => self
                 .phone_of(&seen.stamp)
                 .is_some_and(|owner| self.person(owner) == self.person(&seen.author)),
-        }
+        })
     }
 
     /// Whose word stands behind something done, with the looks that were signed at it. A look
@@ -364,7 +371,7 @@ mod tests {
             .iter()
             .map(|(a, b)| ((*a).to_owned(), (*b).to_owned()))
             .collect();
-        CrewFacts::of(members, &joined, BTreeMap::new(), alone, SignedWith::Name)
+        CrewFacts::of(members, &joined, BTreeMap::new(), alone, Vec::new())
     }
 
     #[test]
@@ -479,7 +486,7 @@ mod tests {
     #[test]
     fn a_crew_that_asks_for_more_gets_it() {
         let members = [known("a", "Noor", false), known("b", "Ilse", false)];
-        let asks = |with, phones| CrewFacts::of(&members, &[], phones, false, with);
+        let asks = |with, phones| CrewFacts::of(&members, &[], phones, false, vec![with]);
         let done = seen("a", 0, "");
         let with_code = serde_json::to_string(&Look {
             code: true,

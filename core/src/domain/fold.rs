@@ -10,7 +10,7 @@ use super::budget::{self, log::limits};
 use super::facts::{Fact, HoldResult, HoldSetup, VerdictFact};
 use super::rig::RigDef;
 use crate::journal::store::{each_apart, each_event, events_of_subject};
-use crate::journal::{Event, EventRef, Heard, Hlc, Place, Stamp};
+use crate::journal::{DeviceId, Event, EventRef, Heard, Hlc, Place, Stamp};
 
 /// How many older events of a subject are looked through for what stands again after a
 /// retraction. Beyond that nothing stands: less evidence, never more.
@@ -178,9 +178,10 @@ pub fn read_again(db: &Connection) -> rusqlite::Result<()> {
         if let Some(event) = find(db, &parsed)?
             && fact_of(&event) != Fact::Unknown
         {
-            apply(db, &event)?;
+            // First, since it may turn out to be one that can't be counted either.
             db.prepare_cached("DELETE FROM unread WHERE event = ?1")?
                 .execute([&reference])?;
+            apply(db, &event)?;
         }
     }
     Ok(())
@@ -348,6 +349,13 @@ fn apply_fact(db: &Connection, e: &Event, fact: &Fact) -> rusqlite::Result<()> {
             .map(drop),
         Fact::Rechecked { recheck } => {
             keep(db, Kept::Recheck, &recheck.hold, e, None, recheck)?;
+            if recheck.verdict == VerdictFact::Leaking {
+                db.prepare_cached(
+                    "INSERT OR IGNORE INTO changed (rig, enclosure, stamp, hold) \
+                     VALUES (?1, ?2, ?3, ?4)",
+                )?
+                .execute(params![root, id, stamp, recheck.hold])?;
+            }
             mark(&at, "rechecked", &json(recheck)?)
         }
         Fact::RecheckMistyped {
@@ -373,15 +381,17 @@ fn apply_fact(db: &Connection, e: &Event, fact: &Fact) -> rusqlite::Result<()> {
             title,
             kind,
             steps,
-        } => db
-            .prepare_cached(
+        } => {
+            if !has_its_id(db, e, ["prep", "started"], id)? {
+                return Ok(());
+            }
+            db.prepare_cached(
                 "INSERT INTO prep \
                  (id, rig, procedure, title, kind, steps, started, started_ms, author) \
                  VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9) ON CONFLICT (id) DO UPDATE SET \
                  rig = excluded.rig, procedure = excluded.procedure, title = excluded.title, \
                  kind = excluded.kind, steps = excluded.steps, started = excluded.started, \
-                 started_ms = excluded.started_ms, author = excluded.author \
-                 WHERE excluded.started < prep.started",
+                 started_ms = excluded.started_ms, author = excluded.author",
             )?
             .execute(params![
                 id,
@@ -394,7 +404,8 @@ fn apply_fact(db: &Connection, e: &Event, fact: &Fact) -> rusqlite::Result<()> {
                 wall_ms,
                 e.author
             ])
-            .map(drop),
+            .map(drop)
+        }
         Fact::StepDone { key, value } => mark(&format!("{at}/{key}"), "done", value),
         Fact::StepSkipped { key, reason } => mark(&format!("{at}/{key}"), "skipped", reason),
         Fact::StepReopened { key } => mark(&format!("{at}/{key}"), "reopened", ""),
@@ -432,27 +443,31 @@ fn apply_fact(db: &Connection, e: &Event, fact: &Fact) -> rusqlite::Result<()> {
             blocks,
             text,
             water,
-        } => db
-            .prepare_cached(
+        } => {
+            if !has_its_id(db, e, ["defect", "opened"], id)? {
+                return Ok(());
+            }
+            db.prepare_cached(
                 "INSERT INTO defect \
                  (id, rig, at, blocks, water, text, opened, opened_ms, author) \
                  VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9) ON CONFLICT (id) DO UPDATE SET \
                  rig = excluded.rig, at = excluded.at, blocks = excluded.blocks, \
                  water = excluded.water, text = excluded.text, opened = excluded.opened, \
-                 opened_ms = excluded.opened_ms, author = excluded.author \
-                 WHERE excluded.opened < defect.opened",
+                 opened_ms = excluded.opened_ms, author = excluded.author",
             )?
             .execute(params![
                 id, root, at, blocks, water, text, stamp, wall_ms, e.author
-            ])
-            .map(drop),
-        Fact::DefectClosed { how } => db
-            .prepare_cached(
-                "UPDATE defect SET closed = ?2, closed_ms = ?3, how = ?4 WHERE id = ?1 \
-                 AND (closed IS NULL OR closed < ?2)",
+            ])?;
+            settle_defect(db, id)
+        }
+        Fact::DefectClosed { how } => {
+            db.prepare_cached(
+                "INSERT OR IGNORE INTO closing (defect, stamp, wall_ms, how) \
+                 VALUES (?1, ?2, ?3, ?4)",
             )?
-            .execute(params![id, stamp, wall_ms, how])
-            .map(drop),
+            .execute(params![id, stamp, wall_ms, how])?;
+            settle_defect(db, id)
+        }
         Fact::DiveLogged {
             depth_m,
             minutes,
@@ -560,15 +575,7 @@ fn settle(db: &Connection, kind: Kind, key: &[&str]) -> rusqlite::Result<()> {
         })?
         .collect::<rusqlite::Result<_>>()?;
     let stamps: Vec<Stamp> = told.iter().map(|(stamp, _)| *stamp).collect();
-    let last = match stamps[..] {
-        [only] => Some(only),
-        _ => {
-            let heard = Heard::among(db, &stamps)?;
-            let last = stamps.iter().filter(|a| heard.is_last(a, &stamps));
-            // Where each had heard of another (which needs a lie), the latest by the clock.
-            last.max().or_else(|| stamps.iter().max()).copied()
-        }
-    };
+    let last = last_of(db, &stamps)?;
     let Some(last) = last.filter(|last| told.iter().any(|(s, l)| *l != (s == last))) else {
         return Ok(());
     };
@@ -586,6 +593,17 @@ fn settle(db: &Connection, kind: Kind, key: &[&str]) -> rusqlite::Result<()> {
     .map(drop)
 }
 
+/// The one of several that no other's writer had heard of; of several such the latest by the clock.
+fn last_of(db: &Connection, stamps: &[Stamp]) -> rusqlite::Result<Option<Stamp>> {
+    if let [] | [_] = stamps {
+        return Ok(stamps.first().copied());
+    }
+    let heard = Heard::among(db, stamps)?;
+    let last = stamps.iter().filter(|a| heard.is_last(a, stamps));
+    // Where each had heard of another (which needs a lie), the latest by the clock.
+    Ok(last.max().or_else(|| stamps.iter().max()).copied())
+}
+
 /// One change of a lot of rings in the box.
 fn stock(
     db: &Connection,
@@ -601,8 +619,48 @@ fn stock(
     .map(drop)
 }
 
-/// A hold begins at an enclosure, given up from the start where there is a reason. Of two of one id the
-/// first stands, in whatever order they are heard of.
+/// An id is given once. Whether this is the event that counts under it: the first by the clock, in whatever
+/// order they are heard of. Any other is nothing that can be counted, and stands in the way of what it is
+/// about.
+fn has_its_id(
+    db: &Connection,
+    e: &Event,
+    [table, began]: [&str; 2],
+    id: &str,
+) -> rusqlite::Result<bool> {
+    let known: Option<Vec<u8>> = db
+        .prepare_cached(&format!("SELECT {began} FROM {table} WHERE id = ?1"))?
+        .query_row([id], |r| r.get(0))
+        .optional()?;
+    let Some(known) = known.map(|k| Stamp::from_bytes(&k)) else {
+        return Ok(true);
+    };
+    let is_first = e.stamp() < known;
+    if is_first {
+        if let Some(other) = at_stamp(db, &known)? {
+            unread(db, &other, &other.reference().to_string())?;
+        }
+    } else if e.stamp() > known {
+        unread(db, e, &e.reference().to_string())?;
+    }
+    Ok(is_first)
+}
+
+/// The event that bears a stamp.
+fn at_stamp(db: &Connection, stamp: &Stamp) -> rusqlite::Result<Option<Event>> {
+    let key: Option<Vec<u8>> = db
+        .prepare_cached("SELECT key FROM device WHERE substr(key, 1, 8) = ?1")?
+        .query_row([&stamp.writer().0[..]], |r| r.get(0))
+        .optional()?;
+    let device = key.and_then(|k| <[u8; 32]>::try_from(k).ok());
+    let Some(device) = device.map(DeviceId) else {
+        return Ok(None);
+    };
+    let seq = stamp.seq();
+    find(db, &EventRef { device, seq })
+}
+
+/// A hold begins at an enclosure, given up from the start where there is a reason.
 fn begun(
     db: &Connection,
     e: &Event,
@@ -611,13 +669,16 @@ fn begun(
     given_up: Option<&str>,
 ) -> rusqlite::Result<()> {
     let subject = Subject::parse(&e.subject);
+    if !has_its_id(db, e, ["hold", "started"], subject.id)? {
+        return Ok(());
+    }
     let stamp = e.stamp();
     db.prepare_cached(
         "INSERT INTO hold (id, rig, enclosure, started, started_ms, author, setup, abandoned, \
          reason) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9) ON CONFLICT (id) DO UPDATE SET \
          rig = excluded.rig, enclosure = excluded.enclosure, started = excluded.started, \
          started_ms = excluded.started_ms, author = excluded.author, \
-         setup = excluded.setup WHERE excluded.started < hold.started",
+         setup = excluded.setup, abandoned = excluded.abandoned, reason = excluded.reason",
     )?
     .execute(params![
         subject.id,
@@ -629,34 +690,80 @@ fn begun(
         json(setup)?,
         given_up.map(|_| &stamp.0[..]),
         given_up,
-    ])
-    .map(drop)
+    ])?;
+    settle_verdict(db, subject.id)
 }
 
 /// Two verdicts on one hold: the one that covers more of its readings stands; of two that cover as many,
-/// the worse; of two equal ones the later.
+/// the worse; of two equal ones the one that was given knowing the other, else the later by the clock.
 fn conclude(db: &Connection, id: &str, e: &Event, result: &HoldResult) -> rusqlite::Result<()> {
+    db.prepare_cached(
+        "INSERT OR IGNORE INTO conclusion (hold, stamp, wall_ms, result) VALUES (?1, ?2, ?3, ?4)",
+    )?
+    .execute(params![
+        id,
+        &e.stamp().0[..],
+        in_calendar(e.wall_ms),
+        json(result)?
+    ])?;
+    settle_verdict(db, id)
+}
+
+/// Works out which verdict on a hold stands.
+fn settle_verdict(db: &Connection, id: &str) -> rusqlite::Result<()> {
     let rank = |v: VerdictFact| match v {
         VerdictFact::Holding => 0,
         VerdictFact::NotYet => 1,
         VerdictFact::Leaking => 2,
     };
-    let old: Option<(Option<Vec<u8>>, Option<String>)> = db
-        .prepare_cached("SELECT concluded, result FROM hold WHERE id = ?1")?
-        .query_row([id], |r| Ok((r.get(0)?, r.get(1)?)))
-        .optional()?;
-    let old = old.and_then(|(stamp, text)| {
-        let result: HoldResult = serde_json::from_str(&text?).ok()?;
-        Some((result.covers, rank(result.verdict), stamp?))
-    });
-    let new = (result.covers, rank(result.verdict), e.stamp().0.to_vec());
-    if old.is_some_and(|old| old >= new) {
-        return Ok(());
+    let all: Vec<(Stamp, i64, String)> = db
+        .prepare_cached("SELECT stamp, wall_ms, result FROM conclusion WHERE hold = ?1")?
+        .query_map([id], |r| {
+            Ok((
+                Stamp::from_bytes(&r.get::<_, Vec<u8>>(0)?),
+                r.get(1)?,
+                r.get(2)?,
+            ))
+        })?
+        .collect::<rusqlite::Result<_>>()?;
+    let mut read: Vec<(_, bool, Stamp, i64, &str)> = Vec::new();
+    for (stamp, wall_ms, text) in &all {
+        if let Ok(result) = serde_json::from_str::<HoldResult>(text) {
+            let leaking = result.verdict == VerdictFact::Leaking;
+            let standing = (result.covers, rank(result.verdict));
+            read.push((standing, leaking, *stamp, *wall_ms, text));
+        }
     }
+    let most = read.iter().map(|(standing, ..)| *standing).max();
+    read.retain(|(standing, ..)| Some(*standing) == most);
+    let stamps: Vec<Stamp> = read.iter().map(|(_, _, stamp, ..)| *stamp).collect();
+    let last = last_of(db, &stamps)?;
+    let standing = read.iter().find(|(_, _, stamp, ..)| Some(*stamp) == last);
     db.prepare_cached(
         "UPDATE hold SET concluded = ?2, concluded_ms = ?3, result = ?4, leaking = ?5 WHERE id = ?1",
     )?
-    .execute(params![id, &e.stamp().0[..], in_calendar(e.wall_ms), json(result)?, result.verdict == VerdictFact::Leaking])
+    .execute(params![
+        id,
+        standing.map(|(_, _, stamp, ..)| &stamp.0[..]),
+        standing.map(|(_, _, _, wall_ms, _)| wall_ms),
+        standing.map(|(.., text)| text),
+        standing.is_some_and(|(_, leaking, ..)| *leaking)
+    ])
+    .map(drop)
+}
+
+/// Works out which of those who called a defect put right was the last; none leaves it open.
+fn settle_defect(db: &Connection, id: &str) -> rusqlite::Result<()> {
+    let all: Vec<Stamp> = db
+        .prepare_cached("SELECT stamp FROM closing WHERE defect = ?1")?
+        .query_map([id], |r| Ok(Stamp::from_bytes(&r.get::<_, Vec<u8>>(0)?)))?
+        .collect::<rusqlite::Result<_>>()?;
+    let last = last_of(db, &all)?;
+    db.prepare_cached(
+        "UPDATE defect SET (closed, closed_ms, how) = (SELECT c.stamp, c.wall_ms, c.how \
+         FROM (SELECT 1) LEFT JOIN closing c ON c.defect = ?1 AND c.stamp = ?2) WHERE id = ?1",
+    )?
+    .execute(params![id, last.map(|s| s.0.to_vec())])
     .map(drop)
 }
 
@@ -713,7 +820,7 @@ fn keep_ratings(db: &Connection, rig: &str, stamp: &[u8], def: &RigDef) -> rusql
 }
 
 /// The tables that the fold keeps.
-const TABLES: [&str; 20] = [
+const TABLES: [&str; 23] = [
     "mark",
     "rig",
     "rating",
@@ -734,6 +841,9 @@ const TABLES: [&str; 20] = [
     "unread",
     "recheck",
     "recheck_slip",
+    "changed",
+    "conclusion",
+    "closing",
 ];
 
 /// Folds everything anew: for a file whose tables an earlier version kept in another way. Reads all
@@ -785,10 +895,10 @@ fn retract(db: &Connection, reference: &str) -> rusqlite::Result<()> {
     match fact {
         Fact::HoldConcluded { .. } => {
             db.execute(
-                "UPDATE hold SET concluded = NULL, concluded_ms = NULL, result = NULL, leaking = 0 \
-                 WHERE id = ?1 AND concluded = ?2",
+                "DELETE FROM conclusion WHERE hold = ?1 AND stamp = ?2",
                 params![subject.id, stamp],
             )?;
+            settle_verdict(db, subject.id)?;
         }
         Fact::Rechecked { ref recheck } => {
             db.execute(
@@ -798,10 +908,10 @@ fn retract(db: &Connection, reference: &str) -> rusqlite::Result<()> {
         }
         Fact::DefectClosed { .. } => {
             db.execute(
-                "UPDATE defect SET closed = NULL, closed_ms = NULL, how = NULL \
-                 WHERE id = ?1 AND closed = ?2",
+                "DELETE FROM closing WHERE defect = ?1 AND stamp = ?2",
                 params![subject.id, stamp],
             )?;
+            settle_defect(db, subject.id)?;
         }
         Fact::PhotoTaken { .. } => {
             db.execute(

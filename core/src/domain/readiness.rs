@@ -574,8 +574,10 @@ fn prep_obstacles(
                         .unwrap_or_default(),
                 });
             }
+            // By one that was begun knowing of this one.
             let covered = preps[..n]
                 .iter()
+                .filter(|p| rig.heard.after(&p.started, &prep.started))
                 .flat_map(|p| &p.steps)
                 .any(|later| attests_the_same(later, instance));
             if !instance.step.two_person || covered || by_the_rig(rig, instance) {

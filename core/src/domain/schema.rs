@@ -11,7 +11,7 @@ use crate::journal::store::SCHEMA_1;
 use crate::journal::witness::{SCHEMA_FORK, SCHEMA_LOST};
 
 /// The newest file version that this program knows.
-pub const VERSION: i64 = 6;
+pub const VERSION: i64 = 7;
 
 /// Tables of the fold. `stamp` columns are [`crate::journal::Stamp`] bytes and sort as such.
 ///
@@ -276,6 +276,40 @@ CREATE INDEX opening_by_writer ON opening
 CREATE INDEX dive_by_writer ON dive (rig, salt, substr(stamp, 9, 8), substr(stamp, 17, 8));
 ";
 
+/// What of several words about one thing stands is worked out from all of them, by who had heard of whom:
+/// `changed` has every recheck that found a change, `conclusion` every verdict on a hold, `closing` every
+/// time that a defect was called put right. The indexes find the last prep and hold that each phone began,
+/// and those begun after what another had heard. The tables are folded anew.
+const ALL_WORDS: &str = "
+CREATE TABLE changed (
+    rig       TEXT NOT NULL,
+    enclosure TEXT NOT NULL,
+    stamp     BLOB NOT NULL,
+    hold      TEXT NOT NULL,
+    PRIMARY KEY (rig, enclosure, stamp)
+) WITHOUT ROWID, STRICT;
+CREATE TABLE conclusion (
+    hold    TEXT NOT NULL,
+    stamp   BLOB NOT NULL,
+    wall_ms INTEGER NOT NULL,
+    result  TEXT NOT NULL,
+    PRIMARY KEY (hold, stamp)
+) WITHOUT ROWID, STRICT;
+CREATE TABLE closing (
+    defect  TEXT NOT NULL,
+    stamp   BLOB NOT NULL,
+    wall_ms INTEGER NOT NULL,
+    how     TEXT NOT NULL,
+    PRIMARY KEY (defect, stamp)
+) WITHOUT ROWID, STRICT;
+CREATE INDEX prep_by_writer ON prep
+    (rig, kind, substr(started, 9, 8), substr(started, 17, 8));
+CREATE INDEX hold_by_writer ON hold
+    (rig, enclosure, substr(started, 9, 8), substr(started, 17, 8));
+CREATE INDEX changed_by_writer ON changed
+    (rig, enclosure, substr(stamp, 9, 8), substr(stamp, 17, 8));
+";
+
 /// All migrations, oldest first.
 pub fn migrations() -> &'static Migrations<'static> {
     static HEARD_BY_WRITER: Lazy<String> =
@@ -287,7 +321,10 @@ pub fn migrations() -> &'static Migrations<'static> {
             M::up(UNREAD),
             M::up(RECHECKS),
             M::up(RATINGS),
-            M::up_with_hook(&HEARD_BY_WRITER, |db| Ok(fold::fold_anew(db)?)),
+            M::up(&HEARD_BY_WRITER),
+            // Folded anew once, after the last migration that asks for it: the fold knows only the
+            // newest tables.
+            M::up_with_hook(ALL_WORDS, |db| Ok(fold::fold_anew(db)?)),
         ])
     });
     &ALL

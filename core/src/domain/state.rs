@@ -125,6 +125,8 @@ pub struct EnclosureFacts {
     pub too_deep: Vec<DeepDive>,
     /// An edit brought it onto the rig; none where it was there from the beginning.
     pub added: Option<Told>,
+    /// The first definition by each phone that has it: before all of these it was not on the rig.
+    pub listed: Vec<Stamp>,
     /// Its holds that may matter: the last of each phone by start, and any that overlaps it.
     pub holds: Vec<HoldFacts>,
     /// Last recheck: when, and what.
@@ -133,6 +135,8 @@ pub struct EnclosureFacts {
     pub plug_looks: Vec<Seen>,
     /// All rechecks that rest on the last hold, in the order of everything.
     pub rechecks: Vec<RecheckSeen>,
+    /// Rechecks of any hold that found a change of which nobody who began a hold since had heard.
+    pub changes_apart: Vec<RecheckSeen>,
 }
 
 /// A dive deeper than an enclosure is rated to: by the rating as it was when the dive was made, or as
@@ -231,10 +235,13 @@ pub struct SealFacts {
     pub serviced: Option<Told>,
     /// Since when the ring in it is there; none where not known.
     pub fitted: Option<Fitted>,
+    /// Where phones that had not heard of each other fitted one: what the others said. It is as old as the
+    /// oldest.
+    pub fitted_apart: Vec<Fitted>,
     /// A new ring was last put in, recorded when it was done.
     pub renewed: Option<Told>,
-    /// A ring that must not go back was last found in it, and nobody who looked again found
-    /// otherwise; the value is the finding.
+    /// A ring that must not go back was last found in it, no new one was put in by who knew of that, and
+    /// nobody who looked again found otherwise; the value is the finding.
     pub faulty: Option<Seen>,
     /// Event references of all such findings, the newest first.
     pub findings: Vec<String>,
@@ -266,7 +273,12 @@ pub struct Fitted {
 impl SealFacts {
     /// When the ring was fitted, ms since 1970; none where not known.
     pub fn fitted_ms(&self) -> Option<i64> {
-        self.fitted.as_ref().map(|f| f.ms)
+        self.rings().map(|f| f.ms).min()
+    }
+
+    /// All that is said of the ring in it: one, unless phones fitted one apart.
+    pub fn rings(&self) -> impl Iterator<Item = &Fitted> {
+        self.fitted.iter().chain(&self.fitted_apart)
     }
 }
 
@@ -546,9 +558,9 @@ pub struct RigFacts {
     pub gone: Vec<GoneFault>,
     /// Edits of it by phones that had not heard of each other, the last first; none where one knew of all
     /// others. Its definition is then both, and of each thing the stricter.
-    pub edited_apart: Vec<Seen>,
-    /// When the last build was begun.
-    pub built: Option<Stamp>,
+    pub edited_apart: DefsApart,
+    /// When each phone last began a build.
+    pub built: Vec<Stamp>,
     /// Last time it was in the water.
     pub dived: Option<Told>,
     /// Last time that work was begun which follows a dive: a turnaround, care after it, a flood.
@@ -661,6 +673,13 @@ fn marks(db: &Connection, rig: &str, from: &str, to: &str) -> rusqlite::Result<M
     Ok(marks)
 }
 
+/// What all that is read comes from.
+struct Sources<'a> {
+    db: &'a Connection,
+    heard: &'a Arc<Heard>,
+    devices: &'a [Writer],
+}
+
 /// Reads all that is known of a rig; `None` if there is no such rig. Its cost depends on the rig,
 /// not on how much history it has.
 ///
@@ -678,6 +697,15 @@ pub fn load(db: &Connection, heard: &Arc<Heard>, rig: &str) -> rusqlite::Result<
     let mut looks = looks(&marks_of);
     let mut take = |subject: String, key: &str| marks_of.remove(&(subject, key.to_owned()));
 
+    let devices: Vec<Writer> = db
+        .prepare_cached("SELECT substr(key, 1, 8) FROM device")?
+        .query_map([], |r| Ok(Writer(r.get(0)?)))?
+        .collect::<rusqlite::Result<_>>()?;
+    let of = Sources {
+        db,
+        heard,
+        devices: &devices,
+    };
     let mut enclosures = Vec::new();
     let mut closure_openings: HashMap<(String, String), Told> = HashMap::new();
     for e in &def.enclosures {
@@ -700,11 +728,12 @@ pub fn load(db: &Connection, heard: &Arc<Heard>, rig: &str) -> rusqlite::Result<
                 openings.push((closure.to_owned(), seen));
             }
         }
-        let holds = last_holds(db, heard, rig, &e.id)?;
+        let holds = last_holds(&of, rig, &e.id)?;
         let rechecks = match holds.first() {
             Some(last) => load_rechecks(db, &last.id)?,
             None => Vec::new(),
         };
+        let changes_apart = changes_apart(&of, rig, &e.id, &holds)?;
         enclosures.push(EnclosureFacts {
             id: e.id.clone(),
             opened,
@@ -713,51 +742,37 @@ pub fn load(db: &Connection, heard: &Arc<Heard>, rig: &str) -> rusqlite::Result<
             plug_on: take(at(), "plug_on"),
             plug_off: take(at(), "plug_off"),
             inspected: take(at(), "inspected"),
-            too_deep: too_deep(db, heard, rig, e, &added)?,
+            too_deep: too_deep(&of, rig, e)?,
+            listed: first_listed(db, rig, &e.id)?,
             added,
             holds,
             recheck,
             rechecks,
+            changes_apart,
             plug_looks: looks.remove(&at()).unwrap_or_default(),
         });
     }
-    let devices: Vec<Writer> = db
-        .prepare_cached("SELECT substr(key, 1, 8) FROM device")?
-        .query_map([], |r| Ok(Writer(r.get(0)?)))?
-        .collect::<rusqlite::Result<_>>()?;
     let mut seals = Vec::new();
     for s in &def.seals {
         let at = || format!("seal/{}", s.id);
-        let fitted = take(at(), "fitted").and_then(|seen| {
-            let said: FittedMark = serde_json::from_str(&seen.value).ok()?;
-            Some(Fitted {
-                // Nobody can have known of a later day, whatever another phone wrote down.
-                ms: said.ms.min(seen.last.stamp.hlc().ms()),
-                said: seen.last.stamp,
-                dated: said.dated,
-                pack: said.pack,
-                cured: said.cured,
-            })
-        });
         let renewed = take(at(), "renewed");
-        // A ring that was put in on record is in since then, whatever day is said of it later.
-        let fitted = fitted.map(|f| match &renewed {
-            Some(put_in) if f.dated => Fitted {
-                ms: f.ms.min(put_in.wall_ms),
-                ..f
-            },
-            _ => f,
-        });
-        let since = match &fitted {
+        let mut fitted = rings_in(heard, &take(at(), "fitted"), &renewed);
+        let since = |f: &Fitted| match (f.dated, &renewed) {
+            (false, _) => f.said,
             // A date said later brings in what was before it, and forgets nothing of what is on record:
             // only a ring that was put in does.
-            Some(f) if f.dated => {
-                let put_in = renewed.as_ref().map_or(Stamp::NEVER, |r| r.stamp);
-                Stamp::of_ms(f.ms).min(put_in)
-            }
-            Some(f) => f.said,
-            None => Stamp::NEVER,
+            (true, Some(put_in)) => Stamp::of_ms(f.ms).min(put_in.stamp),
+            (true, None) => Stamp::NEVER,
         };
+        let mut sinces: Vec<Stamp> = fitted.iter().map(since).collect();
+        if sinces.is_empty() {
+            sinces.push(Stamp::NEVER);
+        }
+        let (mut dives, mut openings) = (0, 0);
+        for since in sinces {
+            dives = dives.max(salt_dives_since(&of, rig, since)?);
+            openings = openings.max(openings_since(&of, rig, s, since)?);
+        }
         let (looked_at, findings) = found.remove(&at()).unwrap_or_default();
         let changed = take(at(), "changed");
         let at_closure = |c: &str| closure_openings.get(&(s.enclosure.clone(), c.to_owned()));
@@ -771,16 +786,19 @@ pub fn load(db: &Connection, heard: &Arc<Heard>, rig: &str) -> rusqlite::Result<
         seals.push(SealFacts {
             id: s.id.clone(),
             serviced: take(at(), "serviced"),
+            faulty: (findings.iter())
+                .find(|(_, found)| !is_known(heard, &renewed, &found.stamp))
+                .map(|(_, found)| found.clone()),
             renewed,
-            faulty: findings.first().map(|(_, seen)| seen.clone()),
             looked_at,
             findings: findings
                 .into_iter()
                 .map(|(reference, _)| reference)
                 .collect(),
-            fitted,
-            dives: salt_dives_since(db, heard, &devices, rig, since)?,
-            openings: openings_since(db, heard, &devices, rig, s, since)?,
+            fitted: (!fitted.is_empty()).then(|| fitted.remove(0)),
+            fitted_apart: fitted,
+            dives,
+            openings,
             disturbed,
         });
     }
@@ -820,12 +838,17 @@ pub fn load(db: &Connection, heard: &Arc<Heard>, rig: &str) -> rusqlite::Result<
     let walked = take("rig".into(), "walked");
     trim.hung = hung_now(&marks_of);
     let preps = unfinished(db, rig)?;
-    let governing = governing(db, heard, rig)?;
+    let governing = governing(&of, rig)?;
     let prep = match &governing {
         Some(id) => load_prep(db, heard, id)?,
         None => None,
     };
-    let recheck_limit_ms = recheck_limit_ms(choice(db, RECHECK_LIMIT)?.as_deref());
+    let recheck_limit_ms = choices(db, heard, RECHECK_LIMIT)?
+        .iter()
+        .map(|chosen| recheck_limit_ms(Some(chosen)))
+        .min();
+    let built = last_preps(&of, rig, &[ProcedureKind::Build])?;
+    let built: Vec<Stamp> = built.into_iter().map(|(_, seen)| seen.stamp).collect();
     let defects = open_defects(db, heard, rig, &enclosures)?;
     let mut losses = losses_of(&marks_of, false);
     losses.extend(losses_of(&marks(db, "crew", "rig", "rig0")?, true));
@@ -836,7 +859,7 @@ pub fn load(db: &Connection, heard: &Arc<Heard>, rig: &str) -> rusqlite::Result<
         .query_row([], |r| r.get(0))?;
     let unread_of_crew = unread_of_crew as usize;
     let lost = lost_of(db, &marks_of)?;
-    let gone = gone_faults(db, heard, rig, &def, &marks_of, found, &controls)?;
+    let gone = gone_faults(&of, rig, &def, &marks_of, found, &controls)?;
     let mut facts = RigFacts {
         id: rig.to_owned(),
         retired,
@@ -844,13 +867,13 @@ pub fn load(db: &Connection, heard: &Arc<Heard>, rig: &str) -> rusqlite::Result<
         seals,
         controls,
         defects,
-        surfaced: surfaced(db, rig)?,
+        surfaced: surfaced(&of, rig)?,
         unfinished: preps
             .into_iter()
             .filter(|u| Some(&u.id) != governing.as_ref())
             .collect(),
         earlier: match &prep {
-            Some(prep) => earlier(db, heard, rig, prep)?,
+            Some(prep) => earlier(&of, rig, prep, &built)?,
             None => Vec::new(),
         },
         prep,
@@ -858,7 +881,7 @@ pub fn load(db: &Connection, heard: &Arc<Heard>, rig: &str) -> rusqlite::Result<
         walk_looks: looks.remove("rig").unwrap_or_default(),
         crew: load_crew(db, heard)?,
         dived,
-        recheck_limit_ms,
+        recheck_limit_ms: recheck_limit_ms.unwrap_or(RECHECK_LIMIT_MS),
         shoot,
         trim,
         losses,
@@ -867,7 +890,7 @@ pub fn load(db: &Connection, heard: &Arc<Heard>, rig: &str) -> rusqlite::Result<
         unread_of_crew,
         lost,
         edited_apart,
-        built: last_build(db, rig)?,
+        built,
         heard: heard.clone().into(),
         def,
     };
@@ -883,13 +906,16 @@ pub fn load(db: &Connection, heard: &Arc<Heard>, rig: &str) -> rusqlite::Result<
     Ok(Some(facts))
 }
 
+/// Definitions of one rig made on phones that had not heard of each other.
+pub type DefsApart = Vec<(Seen, RigDef)>;
+
 /// A rig's definition: that of the edit that knew of all others; where there is none, all of those made
 /// apart together, and who made them.
 fn load_defs(
     db: &Connection,
     heard: &Heard,
     rig: &str,
-) -> rusqlite::Result<Option<(RigDef, Vec<Seen>)>> {
+) -> rusqlite::Result<Option<(RigDef, DefsApart)>> {
     let all: Vec<(Seen, String)> = db
         .prepare_cached(
             "SELECT r.stamp, r.made_ms, '', '', r.def FROM rig r WHERE id = ?1 \
@@ -898,21 +924,46 @@ fn load_defs(
         .query_map([rig], |r| Ok((seen_of(r, 0)?, r.get(4)?)))?
         .collect::<rusqlite::Result<_>>()?;
     let edits = || all.iter().map(|(seen, _)| &seen.stamp);
-    let mut apart = Vec::new();
-    let mut defs: Vec<RigDef> = Vec::new();
+    let mut apart = DefsApart::new();
     let last = |(seen, _): &&(Seen, String)| heard.is_last(&seen.stamp, edits());
     for (seen, def) in all.iter().filter(last) {
         let def = parsed(def)?;
         // The same edit on both leaves nothing to look at.
-        if !defs.contains(&def) {
-            defs.push(def);
-            apart.push(seen.clone());
+        if !apart.iter().any(|(_, known)| *known == def) {
+            apart.push((seen.clone(), def));
         }
     }
+    if apart.is_empty() {
+        return Ok(None);
+    }
+    let defs: Vec<RigDef> = apart.iter().map(|(_, def)| def.clone()).collect();
     if apart.len() < 2 {
         apart.clear();
     }
-    Ok((!defs.is_empty()).then(|| (together(&defs), apart)))
+    Ok(Some((together(&defs), apart)))
+}
+
+/// What is said of the ring in a seal by those who had not heard of each other, the last first.
+fn rings_in(heard: &Heard, fitted: &Option<Told>, renewed: &Option<Told>) -> Vec<Fitted> {
+    let all = || fitted.iter().flat_map(Told::all);
+    let last = all().filter(|seen| heard.is_last(&seen.stamp, all().map(|s| &s.stamp)));
+    last.filter_map(|seen| {
+        let said: FittedMark = serde_json::from_str(&seen.value).ok()?;
+        // Nobody can have known of a later day, whatever another phone wrote down.
+        let mut ms = said.ms.min(seen.stamp.hlc().ms());
+        // A ring that was put in on record is in since then, whatever day is said of it later.
+        if let Some(put_in) = renewed.as_ref().filter(|_| said.dated) {
+            ms = ms.min(put_in.wall_ms);
+        }
+        Some(Fitted {
+            ms,
+            said: seen.stamp,
+            dated: said.dated,
+            pack: said.pack,
+            cured: said.cured,
+        })
+    })
+    .collect()
 }
 
 /// Second looks, by what was looked at, oldest first.
@@ -982,40 +1033,65 @@ pub fn load_crew(db: &Connection, heard: &Arc<Heard>) -> rusqlite::Result<CrewFa
             Some((key.get(..8)?.try_into().ok()?, seen.into_last().value))
         })
         .collect();
-    let asks = choice(db, SIGNED_WITH)?.unwrap_or_default();
-    let alone = choice(db, ALONE)?.is_some_and(|v| v == "yes");
-    let crew = CrewFacts::of(&members, &joined, phones, alone, SignedWith::of(&asks));
+    let asks = choices(db, heard, SIGNED_WITH)?;
+    let asks = asks.iter().map(|asked| SignedWith::of(asked)).collect();
+    let alone = choices(db, heard, ALONE)?;
+    let alone = !alone.is_empty() && alone.iter().all(|said| said == "yes");
+    let crew = CrewFacts::of(&members, &joined, phones, alone, asks);
     Ok(crew.having_heard(heard.clone().into()))
 }
 
-/// The last build and the turnarounds since, but for the one that governs, newest first; of several
-/// with the same steps the last, which covers the others. Without a build there are none.
+/// The builds and turnarounds that count beside the one that governs, newest first: those of which nobody
+/// who began a build had heard, and the last such builds; without any build only those begun apart from
+/// the one that governs. Of several with the same steps the last covers those that it was begun knowing
+/// of.
 fn earlier(
-    db: &Connection,
-    heard: &Arc<Heard>,
+    of: &Sources<'_>,
     rig: &str,
     governing: &PrepFacts,
+    built: &[Stamp],
 ) -> rusqlite::Result<Vec<PrepFacts>> {
-    if governing.kind == ProcedureKind::Build {
+    let Sources { db, heard, devices } = *of;
+    let replacing = match built.iter().max() {
+        Some(_) => built,
+        None => std::slice::from_ref(&governing.started),
+    };
+    let Some(last) = replacing.iter().max() else {
         return Ok(Vec::new());
-    }
-    let mut preps = Vec::new();
+    };
+    let mut begun: Vec<(String, String, Stamp)> = Vec::new();
     let mut statement = db.prepare_cached(
-        "SELECT id, steps FROM prep WHERE rig = ?1 AND kind IN ('build', 'turnaround') \
-         AND started >= (SELECT max(started) FROM prep WHERE rig = ?1 AND kind = 'build') \
-         ORDER BY started DESC",
+        "SELECT id, steps, started FROM prep WHERE rig = ?1 AND kind = ?2 \
+         AND substr(started, 9, 8) = ?3 AND substr(started, 17, 8) >= ?4 AND started > ?5",
     )?;
-    let mut rows = statement.query([rig])?;
-    let mut known: Vec<String> = Vec::new();
-    let mut ids: Vec<String> = Vec::new();
-    while let Some(row) = rows.next()? {
-        let steps = row.get_ref(1)?.as_str().unwrap_or_default();
-        if !known.iter().any(|k| k == steps) {
-            known.push(steps.to_owned());
-            ids.push(row.get(0)?);
+    for (writer, after, seq) in unheard(heard, devices, *last) {
+        // Its own as well.
+        let seq = seq.saturating_add(u64::from(writer != last.writer()));
+        for kind in GOVERNING {
+            let seq = &seq.to_be_bytes()[..];
+            let rows = statement.query_map(
+                params![rig, kind.word(), &writer.0[..], seq, &after.0[..]],
+                |r| {
+                    let started = Stamp::from_bytes(&r.get::<_, Vec<u8>>(2)?);
+                    Ok((r.get(0)?, r.get(1)?, started))
+                },
+            )?;
+            for row in rows {
+                begun.push(row?);
+            }
         }
     }
-    for id in ids.iter().filter(|id| **id != governing.id) {
+    begun.sort_by_key(|(.., started)| std::cmp::Reverse(*started));
+    let mut known: Vec<(String, String, Stamp)> = Vec::new();
+    for (id, steps, started) in begun {
+        let replaced = replacing.iter().any(|b| heard.after(b, &started));
+        let mut later = known.iter().filter(|(_, s, _)| *s == steps);
+        if !replaced && !later.any(|(.., l)| heard.after(l, &started)) {
+            known.push((id, steps, started));
+        }
+    }
+    let mut preps = Vec::new();
+    for (id, ..) in known.iter().filter(|(id, ..)| *id != governing.id) {
         preps.extend(load_prep(db, heard, id)?);
     }
     Ok(preps)
@@ -1088,14 +1164,14 @@ fn losses_of(marks: &Marks, of_crew: bool) -> Vec<LossFacts> {
 /// that failed last, enclosures that leaked last. Of what is on the rig still, a control that is no
 /// longer used.
 fn gone_faults(
-    db: &Connection,
-    heard: &Heard,
+    of: &Sources<'_>,
     rig: &str,
     def: &RigDef,
     marks: &Marks,
     found: HashMap<String, Findings>,
     controls: &[ControlFacts],
 ) -> rusqlite::Result<Vec<GoneFault>> {
+    let Sources { db, heard, .. } = *of;
     let mark = |at: &str, key: &str| marks.get(&(at.to_owned(), key.to_owned())).cloned();
     let mut faults: Vec<(String, Seen)> = Vec::new();
     for (at, (_, findings)) in found {
@@ -1134,19 +1210,21 @@ fn gone_faults(
         }
         let at = format!("enclosure/{enclosure}");
         let opened = mark(&at, "opened");
-        if let Some(hold) = last_holds(db, heard, rig, &enclosure)?.into_iter().next()
-            && let Some((stamp, wall_ms, result)) = hold.concluded
-            && result.verdict == VerdictFact::Leaking
-            && !is_known(heard, &opened, &stamp)
-        {
-            let seen = Seen {
-                stamp,
-                wall_ms,
-                author: hold.author,
+        let holds = last_holds(of, rig, &enclosure)?;
+        // The last leak that nobody who began another hold had heard of, and no opening answered.
+        let leak = holds.iter().find_map(|hold| {
+            let (stamp, wall_ms, result) = hold.concluded.as_ref()?;
+            let stands = result.verdict == VerdictFact::Leaking
+                && !is_known(heard, &opened, stamp)
+                && !holds.iter().any(|h| heard.after(&h.started, stamp));
+            stands.then(|| Seen {
+                stamp: *stamp,
+                wall_ms: *wall_ms,
+                author: hold.author.clone(),
                 value: String::new(),
-            };
-            faults.push((at, seen));
-        }
+            })
+        });
+        faults.extend(leak.map(|seen| (at, seen)));
     }
     let mut gone: Vec<GoneFault> = faults
         .into_iter()
@@ -1160,12 +1238,29 @@ fn gone_faults(
     Ok(gone)
 }
 
-fn last_build(db: &Connection, rig: &str) -> rusqlite::Result<Option<Stamp>> {
-    db.prepare_cached(
-        "SELECT started FROM prep WHERE rig = ?1 AND kind = 'build' ORDER BY started DESC LIMIT 1",
-    )?
-    .query_row([rig], |r| Ok(Stamp::from_bytes(&r.get::<_, Vec<u8>>(0)?)))
-    .optional()
+/// The last prep of each of some kinds that each phone began, with its id.
+fn last_preps(
+    of: &Sources<'_>,
+    rig: &str,
+    kinds: &[ProcedureKind],
+) -> rusqlite::Result<Vec<(String, Seen)>> {
+    let Sources { db, devices, .. } = *of;
+    let mut statement = db.prepare_cached(
+        "SELECT id, started, started_ms, author, '' FROM prep WHERE rig = ?1 AND kind = ?2 \
+         AND substr(started, 9, 8) = ?3 ORDER BY substr(started, 17, 8) DESC LIMIT 1",
+    )?;
+    let mut last = Vec::new();
+    for writer in devices {
+        for kind in kinds {
+            let found = statement
+                .query_row(params![rig, kind.word(), &writer.0[..]], |r| {
+                    Ok((r.get(0)?, seen_of(r, 1)?))
+                })
+                .optional()?;
+            last.extend(found);
+        }
+    }
+    Ok(last)
 }
 
 /// What hangs, in the order of points and sizes.
@@ -1217,13 +1312,12 @@ fn seen_in_water(db: &Connection, rig: &str) -> rusqlite::Result<Vec<SeenFacts>>
 
 /// Counts the openings that disturbed a seal after `since`, up to a thousand: no limit is higher.
 fn openings_since(
-    db: &Connection,
-    heard: &Heard,
-    devices: &[Writer],
+    of: &Sources<'_>,
     rig: &str,
     seal: &super::rig::Seal,
     since: Stamp,
 ) -> rusqlite::Result<u32> {
+    let Sources { db, heard, devices } = *of;
     let mut count = 0;
     for (writer, after, seq) in unheard(heard, devices, since) {
         count += db
@@ -1291,23 +1385,15 @@ fn standing_findings(marks: &Marks) -> HashMap<String, Findings> {
     all
 }
 
-/// The last dive below an enclosure's rating by each phone since it came onto the rig. Most were within
-/// the least that it was ever rated to, and need no look at what the rating was then.
-fn too_deep(
-    db: &Connection,
-    heard: &Heard,
-    rig: &str,
-    def: &Enclosure,
-    added: &Option<Told>,
-) -> rusqlite::Result<Vec<DeepDive>> {
+/// The last dive below an enclosure's rating by each phone, of those made with it on the rig. Most were
+/// within the least that it was ever rated to, and need no look at what the rating was then.
+fn too_deep(of: &Sources<'_>, rig: &str, def: &Enclosure) -> rusqlite::Result<Vec<DeepDive>> {
+    let Sources { db, heard, .. } = *of;
     let mut dives: Vec<DeepDive> = db
         .prepare_cached(
-            "SELECT max(stamp), wall_ms, depth_m, rated_m FROM (SELECT d.stamp, d.wall_ms, \
-             d.depth_m, min(?2, coalesce((SELECT r.rated_m FROM rating r WHERE r.rig = ?1 AND \
-             r.enclosure = ?3 AND r.stamp < d.stamp ORDER BY r.stamp DESC LIMIT 1), ?2)) \
-             AS rated_m FROM dive d WHERE d.rig = ?1 AND d.depth_m > min(?2, coalesce((SELECT \
-             min(rated_m) FROM rating WHERE rig = ?1 AND enclosure = ?3), ?2))) \
-             WHERE depth_m > rated_m GROUP BY substr(stamp, 9, 8) ORDER BY stamp DESC",
+            "SELECT stamp, wall_ms, depth_m FROM dive WHERE rig = ?1 AND depth_m > \
+             min(?2, coalesce((SELECT min(rated_m) FROM rating WHERE rig = ?1 AND enclosure = ?3), \
+             ?2)) ORDER BY stamp DESC",
         )?
         .query_map(params![rig, def.depth_rating_m, def.id], |r| {
             Ok(DeepDive {
@@ -1318,41 +1404,78 @@ fn too_deep(
                     value: String::new(),
                 },
                 depth_m: r.get(2)?,
-                rated_m: r.get(3)?,
+                rated_m: def.depth_rating_m,
             })
         })?
         .collect::<rusqlite::Result<_>>()?;
-    dives.retain(|d| !is_known(heard, added, &d.seen.stamp));
+    if dives.is_empty() {
+        return Ok(dives);
+    }
+    // Every definition of the rig, with what it rates the enclosure to where it has it.
+    let defined: Vec<(Stamp, Option<f64>)> = db
+        .prepare_cached(
+            "SELECT stamp, max(CASE WHEN enclosure = ?2 THEN rated_m END) FROM rating \
+             WHERE rig = ?1 GROUP BY stamp",
+        )?
+        .query_map([rig, &def.id], |r| {
+            Ok((Stamp::from_bytes(&r.get::<_, Vec<u8>>(0)?), r.get(1)?))
+        })?
+        .collect::<rusqlite::Result<_>>()?;
+    let mut by: Vec<Writer> = Vec::new();
+    dives.retain_mut(|dive| {
+        let writer = dive.seen.stamp.writer();
+        if by.contains(&writer) {
+            return false;
+        }
+        let Some(rated_m) = rated_then(heard, &defined, &dive.seen.stamp) else {
+            return false;
+        };
+        dive.rated_m = dive.rated_m.min(rated_m);
+        let deep = dive.depth_m > dive.rated_m;
+        if deep {
+            by.push(writer);
+        }
+        deep
+    });
     Ok(dives)
 }
 
+/// The least that an enclosure may have been rated to when something was written, by the definitions of
+/// which its writer may have known the last; none where it was on none of them.
+fn rated_then(heard: &Heard, defined: &[(Stamp, Option<f64>)], written: &Stamp) -> Option<f64> {
+    let before: Vec<&(Stamp, Option<f64>)> = (defined.iter())
+        .filter(|(d, _)| !heard.after(d, written))
+        .collect();
+    let replaced = |d: &Stamp| {
+        let mut known = before.iter().filter(|(k, _)| heard.after(written, k));
+        known.any(|(k, _)| heard.after(k, d))
+    };
+    let then = before.iter().filter(|(d, _)| !replaced(d));
+    then.filter_map(|(_, rated)| *rated).min_by(f64::total_cmp)
+}
+
+/// The first definition by each phone that has an enclosure.
+fn first_listed(db: &Connection, rig: &str, enclosure: &str) -> rusqlite::Result<Vec<Stamp>> {
+    db.prepare_cached(
+        "SELECT min(stamp) FROM rating WHERE rig = ?1 AND enclosure = ?2 \
+         GROUP BY substr(stamp, 9, 8)",
+    )?
+    .query_map([rig, enclosure], |r| {
+        Ok(Stamp::from_bytes(&r.get::<_, Vec<u8>>(0)?))
+    })?
+    .collect()
+}
+
 /// When each phone last began a prep that follows a dive.
-fn surfaced(db: &Connection, rig: &str) -> rusqlite::Result<Option<Told>> {
-    let begun: Vec<Seen> = db
-        .prepare_cached(
-            "SELECT max(started), started_ms, author FROM prep WHERE rig = ?1 \
-             AND kind IN ('turnaround', 'after_dive', 'flood') GROUP BY substr(started, 9, 8)",
-        )?
-        .query_map([rig], |r| {
-            Ok(Seen {
-                stamp: Stamp::from_bytes(&r.get::<_, Vec<u8>>(0)?),
-                wall_ms: r.get(1)?,
-                author: r.get(2)?,
-                value: String::new(),
-            })
-        })?
-        .collect::<rusqlite::Result<_>>()?;
-    Ok(Told::of_all(begun))
+fn surfaced(of: &Sources<'_>, rig: &str) -> rusqlite::Result<Option<Told>> {
+    use ProcedureKind::{AfterDive, Flood, Turnaround};
+    let begun = last_preps(of, rig, &[Turnaround, AfterDive, Flood])?;
+    Ok(Told::of_all(begun.into_iter().map(|(_, seen)| seen)))
 }
 
 /// Counts the dives in salt water after `since`, up to ten thousand.
-fn salt_dives_since(
-    db: &Connection,
-    heard: &Heard,
-    devices: &[Writer],
-    rig: &str,
-    since: Stamp,
-) -> rusqlite::Result<u32> {
+fn salt_dives_since(of: &Sources<'_>, rig: &str, since: Stamp) -> rusqlite::Result<u32> {
+    let Sources { db, heard, devices } = *of;
     let mut count = 0;
     for (writer, after, seq) in unheard(heard, devices, since) {
         count += db
@@ -1372,7 +1495,7 @@ fn salt_dives_since(
 ///
 /// # Errors
 /// What SQLite says.
-pub fn load_box(db: &Connection) -> rusqlite::Result<Vec<BoxLot>> {
+pub fn load_box(db: &Connection, heard: &Heard) -> rusqlite::Result<Vec<BoxLot>> {
     let mut lots: Vec<BoxLot> = db
         .prepare_cached(
             "SELECT substr(subject, 5), value FROM mark WHERE rig = 'crew' \
@@ -1387,7 +1510,7 @@ pub fn load_box(db: &Connection) -> rusqlite::Result<Vec<BoxLot>> {
         })
         .collect::<rusqlite::Result<_>>()?;
     for lot in &mut lots {
-        lot.count = count_of(db, &lot.id)?;
+        lot.count = count_of(db, heard, &lot.id)?;
     }
     lots.sort_by(|a, b| {
         let key = |l: &BoxLot| (l.lot.size.clone(), l.lot.cured.clone(), l.lot.pack.clone());
@@ -1396,15 +1519,30 @@ pub fn load_box(db: &Connection) -> rusqlite::Result<Vec<BoxLot>> {
     Ok(lots)
 }
 
-/// The last count of a lot, and what went in and out after it.
-fn count_of(db: &Connection, lot: &str) -> rusqlite::Result<i64> {
-    db.prepare_cached(
-        "WITH last AS (SELECT stamp, counted FROM stock WHERE lot = ?1 AND counted IS NOT NULL \
-         ORDER BY stamp DESC LIMIT 1) \
-         SELECT coalesce((SELECT counted FROM last), 0) + coalesce((SELECT sum(delta) FROM stock \
-         WHERE lot = ?1 AND stamp > coalesce((SELECT stamp FROM last), x'')), 0)",
-    )?
-    .query_row([lot], |r| r.get(0))
+/// The last count of a lot, and what went in and out after it: there is one box, so where neither had heard
+/// of the other the clocks say which was first.
+fn count_of(db: &Connection, heard: &Heard, lot: &str) -> rusqlite::Result<i64> {
+    let all: Vec<(Stamp, i64, Option<i64>)> = db
+        .prepare_cached("SELECT stamp, delta, counted FROM stock WHERE lot = ?1 ORDER BY stamp")?
+        .query_map([lot], |r| {
+            Ok((
+                Stamp::from_bytes(&r.get::<_, Vec<u8>>(0)?),
+                r.get(1)?,
+                r.get(2)?,
+            ))
+        })?
+        .collect::<rusqlite::Result<_>>()?;
+    let counts = || all.iter().filter(|(.., counted)| counted.is_some());
+    let stamps = || counts().map(|(stamp, ..)| stamp);
+    let last = (counts().rev()).find(|(stamp, ..)| heard.is_last(stamp, stamps()));
+    let Some((counted_at, _, counted)) = last else {
+        return Ok(all.iter().map(|(_, delta, _)| delta).sum());
+    };
+    let since = all.iter().filter(|(stamp, ..)| {
+        let apart = !heard.after(counted_at, stamp) && stamp > counted_at;
+        heard.after(stamp, counted_at) || apart
+    });
+    Ok(counted.unwrap_or(0) + since.map(|(_, delta, _)| delta).sum::<i64>())
 }
 
 const HOLD: &str = "id, enclosure, started, started_ms, author, setup, concluded, concluded_ms, \
@@ -1456,31 +1594,42 @@ fn hold_of(r: &rusqlite::Row<'_>) -> rusqlite::Result<HoldFacts> {
 }
 
 /// The last holds of an enclosure, newest first: two, the last of each phone, and every older one that
-/// found a leak while the newest ran or later, since the worse news stands however many came after it.
-fn last_holds(
-    db: &Connection,
-    heard: &Heard,
-    rig: &str,
-    enclosure: &str,
-) -> rusqlite::Result<Vec<HoldFacts>> {
+/// found a leak of which nobody who began another had heard, since the worse news stands however many
+/// came after it.
+fn last_holds(of: &Sources<'_>, rig: &str, enclosure: &str) -> rusqlite::Result<Vec<HoldFacts>> {
+    let Sources { db, heard, devices } = *of;
     let mut holds: Vec<HoldFacts> = db
         .prepare_cached(&format!(
             "SELECT {HOLD} FROM hold WHERE rig = ?1 AND enclosure = ?2 ORDER BY started DESC LIMIT 2"
         ))?
         .query_map([rig, enclosure], hold_of)?
         .collect::<rusqlite::Result<_>>()?;
-    let Some(newest) = holds.first().map(|h| h.started) else {
+    if holds.is_empty() {
         return Ok(holds);
-    };
-    let more: Vec<HoldFacts> = db
-        .prepare_cached(&format!(
-            "SELECT {HOLD} FROM hold WHERE rig = ?1 AND enclosure = ?2 AND (leaking \
-             AND concluded > ?3 OR id IN (SELECT id FROM (SELECT id, max(started) FROM hold \
-             WHERE rig = ?1 AND enclosure = ?2 GROUP BY substr(started, 9, 8)))) \
-             ORDER BY started DESC"
-        ))?
-        .query_map(params![rig, enclosure, &newest.0[..]], hold_of)?
-        .collect::<rusqlite::Result<_>>()?;
+    }
+    let mut by_each = db.prepare_cached(&format!(
+        "SELECT {HOLD} FROM hold WHERE rig = ?1 AND enclosure = ?2 \
+         AND substr(started, 9, 8) = ?3 ORDER BY substr(started, 17, 8) DESC LIMIT 1"
+    ))?;
+    let mut more: Vec<HoldFacts> = Vec::new();
+    for writer in devices {
+        let last = by_each
+            .query_row(params![rig, enclosure, &writer.0[..]], hold_of)
+            .optional()?;
+        more.extend(last);
+    }
+    let begun: Vec<Stamp> = more.iter().map(|h| h.started).collect();
+    let mut leaks = db.prepare_cached(
+        "SELECT id, concluded FROM hold WHERE rig = ?1 AND enclosure = ?2 AND leaking",
+    )?;
+    let mut leaks = leaks.query([rig, enclosure])?;
+    while let Some(r) = leaks.next()? {
+        let found = Stamp::from_bytes(&r.get::<_, Vec<u8>>(1)?);
+        if !begun.iter().any(|b| heard.after(b, &found)) {
+            let id: String = r.get(0)?;
+            more.extend(load_hold(db, &id)?.map(|(_, hold)| hold));
+        }
+    }
     for hold in more {
         if !holds.iter().any(|h| h.id == hold.id) {
             holds.push(hold);
@@ -1494,6 +1643,47 @@ fn last_holds(
         holds.insert(0, last);
     }
     Ok(holds)
+}
+
+/// The rechecks of an enclosure that found a change, were called no slip, and of which nobody who began a
+/// hold since had heard: who holds again without knowing of it has not answered it.
+fn changes_apart(
+    of: &Sources<'_>,
+    rig: &str,
+    enclosure: &str,
+    holds: &[HoldFacts],
+) -> rusqlite::Result<Vec<RecheckSeen>> {
+    let Sources { db, heard, devices } = *of;
+    let Some(last) = holds.first() else {
+        return Ok(Vec::new());
+    };
+    let mut of_holds: Vec<(String, Stamp)> = Vec::new();
+    let mut statement = db.prepare_cached(
+        "SELECT hold, stamp FROM changed WHERE rig = ?1 AND enclosure = ?2 \
+         AND substr(stamp, 9, 8) = ?3 AND substr(stamp, 17, 8) > ?4 AND stamp > ?5",
+    )?;
+    for (writer, after, seq) in unheard(heard, devices, last.started) {
+        let seq = &seq.to_be_bytes()[..];
+        let mut rows =
+            statement.query(params![rig, enclosure, &writer.0[..], seq, &after.0[..]])?;
+        while let Some(r) = rows.next()? {
+            let found = Stamp::from_bytes(&r.get::<_, Vec<u8>>(1)?);
+            if !holds.iter().any(|h| heard.after(&h.started, &found)) {
+                of_holds.push((r.get(0)?, found));
+            }
+        }
+    }
+    let mut standing = Vec::new();
+    for (hold, found) in of_holds {
+        // What rests on the last hold stands against it as it is.
+        if hold != last.id {
+            let all = load_rechecks(db, &hold)?;
+            let stands = |r: &RecheckSeen| r.seen.stamp == found && r.stands_changed();
+            standing.extend(all.into_iter().find(stands));
+        }
+    }
+    standing.sort_by_key(|r| r.seen.stamp);
+    Ok(standing)
 }
 
 /// An enclosure's newest holds, the last first.
@@ -1604,20 +1794,16 @@ pub fn load_readings(db: &Connection, hold: &str) -> rusqlite::Result<Vec<Readin
     Ok(rows)
 }
 
+/// The kinds of prep that govern: what two have to sign for hangs on them.
+const GOVERNING: [ProcedureKind; 2] = [ProcedureKind::Build, ProcedureKind::Turnaround];
+
 /// The build or turnaround that governs: the last of those that nobody who began another had heard of.
-fn governing(db: &Connection, heard: &Heard, rig: &str) -> rusqlite::Result<Option<String>> {
-    let mut begun: Vec<(String, Stamp)> = db
-        .prepare_cached(
-            "SELECT id, max(started) FROM prep WHERE rig = ?1 AND kind IN ('build', 'turnaround') \
-             GROUP BY substr(started, 9, 8)",
-        )?
-        .query_map([rig], |r| {
-            Ok((r.get(0)?, Stamp::from_bytes(&r.get::<_, Vec<u8>>(1)?)))
-        })?
-        .collect::<rusqlite::Result<_>>()?;
-    begun.sort_by_key(|(_, started)| std::cmp::Reverse(*started));
-    let all = || begun.iter().map(|(_, started)| started);
-    let last = begun.iter().find(|(_, b)| heard.is_last(b, all()));
+fn governing(of: &Sources<'_>, rig: &str) -> rusqlite::Result<Option<String>> {
+    let heard = of.heard;
+    let mut begun = last_preps(of, rig, &GOVERNING)?;
+    begun.sort_by_key(|(_, seen)| std::cmp::Reverse(seen.stamp));
+    let all = || begun.iter().map(|(_, seen)| &seen.stamp);
+    let last = (begun.iter()).find(|(_, seen)| heard.is_last(&seen.stamp, all()));
     Ok(last.map(|(id, _)| id.clone()))
 }
 
@@ -1716,15 +1902,14 @@ fn open_defects(
     rig: &str,
     enclosures: &[EnclosureFacts],
 ) -> rusqlite::Result<Vec<DefectFacts>> {
-    let all: Vec<(DefectFacts, Option<Stamp>)> = db
+    let all: Vec<(DefectFacts, bool)> = db
         .prepare_cached(
-            "SELECT id, at, blocks, water, text, opened, opened_ms, author, closed FROM defect \
-             WHERE rig = ?1 AND closed IS NULL UNION ALL \
-             SELECT id, at, blocks, water, text, opened, opened_ms, author, closed FROM defect \
-             WHERE rig = ?1 AND water AND closed IS NOT NULL ORDER BY opened",
+            "SELECT id, at, blocks, water, text, opened, opened_ms, author, closed IS NOT NULL \
+             FROM defect WHERE rig = ?1 AND closed IS NULL UNION ALL \
+             SELECT id, at, blocks, water, text, opened, opened_ms, author, closed IS NOT NULL \
+             FROM defect WHERE rig = ?1 AND water AND closed IS NOT NULL ORDER BY opened",
         )?
         .query_map([rig], |r| {
-            let closed: Option<Vec<u8>> = r.get(8)?;
             let defect = DefectFacts {
                 id: r.get(0)?,
                 at: r.get(1)?,
@@ -1735,24 +1920,43 @@ fn open_defects(
                 opened_ms: r.get(6)?,
                 author: r.get(7)?,
             };
-            Ok((defect, closed.map(|c| Stamp::from_bytes(&c))))
+            Ok((defect, r.get(8)?))
         })?
         .collect::<rusqlite::Result<_>>()?;
     let mut standing = Vec::new();
     for (defect, closed) in all {
-        if let Some(closed) = closed {
-            let mut looked = true;
-            for enclosure in wet(heard, enclosures, &defect) {
-                let stamps = [defect.opened, closed];
-                looked &= opened_between(db, heard, rig, &enclosure.id, stamps)?;
-            }
-            if looked {
-                continue;
-            }
+        if !closed || !dried(db, heard, rig, enclosures, &defect)? {
+            standing.push(defect);
         }
-        standing.push(defect);
     }
     Ok(standing)
+}
+
+/// Whether one of those who called a defect with water put right knew that all that it may have been in
+/// was opened since it was found.
+fn dried(
+    db: &Connection,
+    heard: &Heard,
+    rig: &str,
+    enclosures: &[EnclosureFacts],
+    defect: &DefectFacts,
+) -> rusqlite::Result<bool> {
+    let closings: Vec<Stamp> = db
+        .prepare_cached("SELECT stamp FROM closing WHERE defect = ?1 ORDER BY stamp DESC")?
+        .query_map([&defect.id], |r| {
+            Ok(Stamp::from_bytes(&r.get::<_, Vec<u8>>(0)?))
+        })?
+        .collect::<rusqlite::Result<_>>()?;
+    for closed in closings {
+        let mut looked = true;
+        for enclosure in wet(heard, enclosures, defect) {
+            looked &= opened_between(db, heard, rig, &enclosure.id, [defect.opened, closed])?;
+        }
+        if looked {
+            return Ok(true);
+        }
+    }
+    Ok(false)
 }
 
 /// Whether an enclosure was opened by somebody who knew of the first, and who was heard by whoever wrote
@@ -1777,14 +1981,19 @@ fn opened_between(
     Ok(false)
 }
 
-/// A choice of the crew.
-///
-/// # Errors
-/// What SQLite says.
-pub fn choice(db: &Connection, choice: &str) -> rusqlite::Result<Option<String>> {
-    db.prepare_cached("SELECT value FROM choice WHERE choice = ?1 AND last")?
-        .query_row([choice], |r| r.get(0))
-        .optional()
+/// What the crew chose last: one word, unless phones that had not heard of each other chose apart.
+fn choices(db: &Connection, heard: &Heard, choice: &str) -> rusqlite::Result<Vec<String>> {
+    let all: Vec<(Stamp, String)> = db
+        .prepare_cached("SELECT stamp, value FROM choice WHERE choice = ?1")?
+        .query_map([choice], |r| {
+            Ok((Stamp::from_bytes(&r.get::<_, Vec<u8>>(0)?), r.get(1)?))
+        })?
+        .collect::<rusqlite::Result<_>>()?;
+    let stamps = || all.iter().map(|(stamp, _)| stamp);
+    let last = all
+        .iter()
+        .filter(|(stamp, _)| heard.is_last(stamp, stamps()));
+    Ok(last.map(|(_, value)| value.clone()).collect())
 }
 
 fn parsed<T: serde::de::DeserializeOwned>(text: &str) -> rusqlite::Result<T> {

@@ -304,7 +304,7 @@ fn item(
     let last = facts
         .recheck
         .as_ref()
-        .filter(|(s, _)| Some(s.stamp) > proved)
+        .filter(|(s, _)| proved.is_some_and(|at| rig.heard.after(&s.stamp, &at)))
         .filter(|(s, _)| !mistyped(facts, s))
         .map(|(s, f)| (s, f));
     let last = changed.map(|r| (&r.seen, &r.fact)).or(last);

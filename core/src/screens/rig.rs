@@ -396,7 +396,7 @@ fn obstacle(cx: &Cx<'_>, rig: &RigFacts, o: &Obstacle) -> (String, String, Optio
             Some(show_form(cx.t("action_answer_lost"), "lost")),
         ),
         Obstacle::EditedApart => {
-            let when = rig.edited_apart.iter().map(|e| cx.ago(e.wall_ms));
+            let when = rig.edited_apart.iter().map(|(e, _)| cx.ago(e.wall_ms));
             let when: Vec<String> = when.collect();
             let question = cx.t("screen_rig_edited_apart_confirm");
             (

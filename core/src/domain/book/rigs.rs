@@ -73,6 +73,14 @@ impl Book {
         let before = self.rig(rig)?;
         def.validate().map_err(BookFault::Rig)?;
         let mut record = changed_by(&before.def, &def, rig);
+        // What one of several edits made apart had taken off is put back by keeping the others.
+        for (_, apart) in &before.edited_apart {
+            for put_back in changed_by(apart, &def, rig) {
+                if !record.contains(&put_back) {
+                    record.push(put_back);
+                }
+            }
+        }
         let what = losses(&before, &def);
         if !what.is_empty() && in_use(&before) {
             record.push((rig.to_owned(), Fact::TookAway { what }));

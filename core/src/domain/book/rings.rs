@@ -52,7 +52,10 @@ impl Book {
     /// # Errors
     /// The file.
     pub fn ring_box(&self) -> Result<Vec<BoxLot>, BookFault> {
-        Ok(self.journal.run("reading the box", state::load_box)?)
+        let heard = self.journal.heard()?;
+        Ok(self
+            .journal
+            .run("reading the box", |db| state::load_box(db, &heard))?)
     }
 
     /// A lot in the box.

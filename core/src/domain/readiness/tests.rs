@@ -4,7 +4,7 @@
 use std::collections::{BTreeMap, HashMap};
 
 use super::*;
-use crate::domain::crew::{CrewFacts, Known, Look, SignedWith};
+use crate::domain::crew::{CrewFacts, Known, Look};
 use crate::domain::facts::{
     HoldResult, HoldSetup, Loss, LossKind, ReadingFact, RecheckFact, VerdictFact,
 };
@@ -225,7 +225,7 @@ fn crew(alone: bool) -> CrewFacts {
         &[],
         BTreeMap::new(),
         alone,
-        SignedWith::Name,
+        Vec::new(),
     )
 }
 
@@ -350,7 +350,7 @@ fn in_order() -> RigFacts {
         walked: seen(80),
         walk_looks: vec![by("ben", 81)],
         crew: crew(false),
-        built: Some(stamp(5)),
+        built: vec![stamp(5)],
         recheck_limit_ms: 120 * 60_000,
         ..RigFacts::default()
     }
@@ -1276,7 +1276,7 @@ fn the_walk_round_is_after_the_last_closing_and_signed_by_two() {
 #[test]
 fn water_may_have_been_in_the_one_named_or_in_all_that_were_there() {
     let mut rig = in_order();
-    rig.enclosures[1].added = seen(51);
+    rig.enclosures[1].listed = vec![stamp(51)];
     let at = |rig: &RigFacts, defect: &DefectFacts| -> Vec<String> {
         wet(&rig.heard, &rig.enclosures, defect)
             .map(|e| e.id.clone())
@@ -1288,7 +1288,7 @@ fn water_may_have_been_in_the_one_named_or_in_all_that_were_there() {
     );
     let somewhere = found("rig", true, true);
     assert_eq!(at(&rig, &somewhere), ["main"]);
-    rig.enclosures[1].added = seen(49);
+    rig.enclosures[1].listed = vec![stamp(49)];
     assert_eq!(at(&rig, &somewhere), ["main", "monitor"]);
     // Until each was opened since; where there was no water, nothing is to be looked into.
     assert_eq!(to_look_into(&rig, &somewhere), ["main", "monitor"]);

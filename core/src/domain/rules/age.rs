@@ -1,6 +1,6 @@
 //! How old something is: the most that any clock, and any order of what was recorded, allows.
 
-use crate::domain::state::{SealFacts, Seen};
+use crate::domain::state::{Fitted, SealFacts, Seen};
 use crate::journal::{BootTime, Hlc};
 
 /// How far in the future a time may lie before the clock counts as set back, ms.
@@ -87,12 +87,14 @@ pub fn age_is_told(read: Option<BootTime>, now: Now) -> bool {
 
 /// Days since a ring was fitted, by whichever clock says more; none where not known.
 pub fn age_days(seal: &SealFacts, now: Now) -> Option<i64> {
-    let fitted = seal.fitted.as_ref()?;
     let (latest_ms, at) = now.latest_seen;
-    let mut time = now.wall_ms.max(now.newest.ms());
-    // What was said up to the newest event known then is at least as old as the clock showed then.
-    if fitted.said.hlc() <= at {
-        time = time.max(latest_ms);
-    }
-    Some(time.saturating_sub(fitted.ms).max(0) / DAY_MS)
+    let age_ms = |fitted: &Fitted| {
+        let mut time = now.wall_ms.max(now.newest.ms());
+        // What was said up to the newest event known then is at least as old as the clock showed then.
+        if fitted.said.hlc() <= at {
+            time = time.max(latest_ms);
+        }
+        time.saturating_sub(fitted.ms).max(0)
+    };
+    seal.rings().map(age_ms).max().map(|ms| ms / DAY_MS)
 }

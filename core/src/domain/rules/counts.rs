@@ -82,10 +82,12 @@ pub fn closed_since<'a>(rig: &'a RigFacts, enclosure: &'a EnclosureFacts) -> Opt
     Some(standing.fold(first, |a, b| if b.stamp > a.stamp { b } else { a }))
 }
 
-/// Whether what bears a stamp was written knowing every opening of an enclosure: recorded as one, or to
-/// be concluded from a seal's service or a look at its ring.
+/// Whether what bears a stamp was written knowing every opening of an enclosure: recorded as one, to be
+/// concluded from a seal's service or a look at its ring, or while it was off the rig, where nobody records
+/// what is done to it.
 fn knows_openings(rig: &RigFacts, enclosure: &EnclosureFacts, stamp: &Stamp) -> bool {
     knows(rig, stamp, &enclosure.opened)
+        && knows(rig, stamp, &enclosure.added)
         && seals_of(rig, &enclosure.id).all(|(_, f)| {
             let mut looked = f.looked_at.iter();
             knows(rig, stamp, &f.serviced) && looked.all(|l| rig.heard.after(stamp, l))
@@ -243,7 +245,9 @@ pub fn within_step(prep: &PrepFacts, step: &str, stamp: &Stamp) -> bool {
 pub fn plug_in<'a>(rig: &RigFacts, enclosure: &'a EnclosureFacts) -> Option<&'a Seen> {
     let mut fitted = enclosure.plug_on.iter().flat_map(Told::all);
     fitted.find(|on| {
-        knows(rig, &on.stamp, &enclosure.plug_off) && knows(rig, &on.stamp, &enclosure.opened)
+        knows(rig, &on.stamp, &enclosure.plug_off)
+            && knows(rig, &on.stamp, &enclosure.opened)
+            && knows(rig, &on.stamp, &enclosure.added)
     })
 }
 
@@ -340,10 +344,11 @@ pub fn counting_recheck(
 }
 
 /// The last recheck that found a change since that hold and was not called a slip at once. It stands
-/// until a new hold, whatever was read later.
+/// until a new hold, whatever was read later; also beside a hold that was begun without knowing of it.
 pub fn changed_since<'a>(enclosure: &'a EnclosureFacts, hold: &str) -> Option<&'a RecheckSeen> {
     let of = |r: &&RecheckSeen| r.fact.hold == hold && r.stands_changed();
-    enclosure.rechecks.iter().rev().find(of)
+    let of_this = enclosure.rechecks.iter().rev().find(of);
+    of_this.or(enclosure.changes_apart.last())
 }
 
 /// Whether the recheck seen then was said to be a slip of typing.
@@ -397,9 +402,10 @@ pub fn wet<'a>(
     let named = named.filter(|id| enclosures.iter().any(|e| e.id == *id));
     enclosures.iter().filter(move |e| match named {
         Some(id) => e.id == id,
+        // All but what came onto the rig later.
         None => {
-            let mut added = e.added.iter().flat_map(Told::all);
-            !added.any(|a| heard.after(&a.stamp, &defect.opened))
+            let mut listed = e.listed.iter();
+            e.listed.is_empty() || listed.any(|l| !heard.after(l, &defect.opened))
         }
     })
 }

@@ -287,10 +287,10 @@ pub fn loss_word(rig: &RigFacts, loss: &LossFacts) -> Option<Word> {
     rig.crew.word(first, &loss.signed)
 }
 
-/// Whether what an edit took away is still to be told: until a build is begun after it.
+/// Whether what an edit took away is still to be told: until a build is begun by who knew of it.
 pub fn still_told(rig: &RigFacts, loss: &LossFacts) -> bool {
-    let built = rig.built.as_ref();
-    !built.is_some_and(|built| rig.heard.after(built, &loss.seen.stamp))
+    let mut built = rig.built.iter();
+    !built.any(|built| rig.heard.after(built, &loss.seen.stamp))
 }
 
 /// The faults on what is no longer on the rig, or no longer used, that nobody has answered.

@@ -4,7 +4,7 @@ use chrono::{DateTime, NaiveDate};
 
 use super::age::{Now, age_days};
 use crate::domain::rig::{Plan, Seal};
-use crate::domain::state::SealFacts;
+use crate::domain::state::{Fitted, SealFacts};
 use crate::physics::oring::{self, GreaseBase, StorageRule, UseBy, Verdict};
 
 /// How a ring is past a limit.
@@ -64,7 +64,12 @@ pub enum MaterialDoubt {
 /// How a ring was stored too long before it was fitted: by ISO 2230 with its one extension (hard),
 /// or past the years without it (soft). None where its material, cure date or fitting isn't known.
 pub fn stored_too_long(def: &Seal, seal: &SealFacts, hard: bool) -> Option<PastLimit> {
-    let fitted = seal.fitted.as_ref()?;
+    seal.rings()
+        .find_map(|fitted| lay_too_long(def, fitted, hard))
+}
+
+/// As [`stored_too_long`], of one ring.
+fn lay_too_long(def: &Seal, fitted: &Fitted, hard: bool) -> Option<PastLimit> {
     let cured = oring::cure_date(&fitted.cured).ok()?;
     // A date said later is taken at its word; one recorded as it was done is the later of two clocks.
     let ms = if fitted.dated {

@@ -222,6 +222,11 @@ fn news_of(rig: &RigFacts) -> Vec<(Seen, News<'_>)> {
         for (closure, seen) in opened_by_hand(e) {
             news.push((seen.clone(), News::Opened { enclosure, closure }));
         }
+        // What was done to it off the rig nobody recorded here.
+        for seen in e.added.iter().flat_map(Told::all) {
+            let closure = None;
+            news.push((seen.clone(), News::Opened { enclosure, closure }));
+        }
         for seen in e.plug_off.iter().flat_map(Told::all) {
             news.push((seen.clone(), News::PlugOut { enclosure }));
         }
