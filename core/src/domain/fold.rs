@@ -820,7 +820,7 @@ fn keep_ratings(db: &Connection, rig: &str, stamp: &[u8], def: &RigDef) -> rusql
 }
 
 /// The tables that the fold keeps.
-const TABLES: [&str; 23] = [
+pub const TABLES: [&str; 23] = [
     "mark",
     "rig",
     "rating",
