@@ -279,7 +279,16 @@ fn the_vacuum_runs_away_where_it_falls_by_more_than_settling_can() {
     let mut s = series(&[20_000.0, 20_000.0, 1_000.0]);
     (s.t[1], s.t[2]) = (30.0, 60.0);
     assert!(fast(&h, &s, &[true, false, false]));
+    // Whenever the clock began; and a gauge that shows steps of 5 mbar may be off by two of them.
+    let mut s = series(&[20_000.0, 11_680.0, 1_000.0]);
+    s.t = vec![7_200.0, 7_260.0, 7_300.0];
+    assert!(fast(&h, &s, &[]) && !fast(&h, &s, &[false, true, false]));
+    let mut coarse = h.clone();
+    coarse.gauge_resolution_pa = 500.0;
+    let falls = |fall: f64| fast(&coarse, &series(&[20_000.0, 20_000.0 - fall]), &[]);
+    assert!(falls(9_300.0) && !falls(9_250.0));
     // No vacuum, no leak into it.
+    assert!(!fast(&h, &series(&[0.0, -15_000.0]), &[]));
     assert!(!fast(&h, &series(&[-5_000.0, -15_000.0]), &[]));
 }
 
@@ -730,4 +739,127 @@ fn a_new_hold_is_long_enough_where_an_unlucky_one_would_hold() {
             }
         }
     });
+}
+
+/// Holds that ask for more, each in its own way.
+fn undecided() -> Vec<HoldInput> {
+    let mut out = Vec::new();
+    for (camera, desiccant, minutes, source) in [
+        (
+            Some(Camera::On),
+            Some(Desiccant::None),
+            6.0,
+            TemperatureSource::Surface,
+        ),
+        (None, Some(Desiccant::None), 6.0, TemperatureSource::Surface),
+        (None, None, 12.0, TemperatureSource::Air),
+        (
+            Some(Camera::Warm),
+            Some(Desiccant::Fresh),
+            20.0,
+            TemperatureSource::Surface,
+        ),
+        (
+            Some(Camera::Cold),
+            Some(Desiccant::None),
+            4.0,
+            TemperatureSource::None,
+        ),
+    ] {
+        let mut h = told(&hold(0.0, minutes, 10.0), camera, desiccant);
+        h.temperature_source = source;
+        if source == TemperatureSource::Surface {
+            h.limit_ml = 30.0;
+        }
+        out.push(h);
+    }
+    out
+}
+
+#[test]
+fn the_time_that_is_told_is_what_is_needed_and_no_more() {
+    let mut seen = 0;
+    for (nth, h) in undecided().iter().enumerate() {
+        planned(h, |p| {
+            let (sofar, with) = (p.sofar(), p.as_is());
+            let Some(minutes) = p.minutes_to_go() else {
+                return;
+            };
+            seen += 1;
+            let span = sofar + 60.0 * minutes;
+            assert!(p.enough(span, &with), "{nth}");
+            // Looked for by doubling, then to a sixteenth of that.
+            let least = p.span_needed(60.0, PATIENCE_S, &with).unwrap();
+            assert!(
+                p.enough(least, &with) && !p.enough(0.93 * least, &with),
+                "{nth} {least}"
+            );
+            if least > sofar {
+                assert!((span - least).abs() < 0.15 * least, "{nth} {span} {least}");
+            }
+            // Never less than it is asked for from, nor more than is worth waiting.
+            assert_eq!(
+                p.span_needed(1.5 * least, PATIENCE_S, &with),
+                Some(1.5 * least)
+            );
+            assert_eq!(p.span_needed(60.0, 0.4 * least, &with), None);
+        });
+    }
+    assert!(seen >= 3, "{seen}");
+    // Due, but not there: one more reading.
+    supposed(0.0, 4.0, 1e6, |p| {
+        let (sofar, readings) = (p.sofar(), p.series.t.len() as f64);
+        assert!(p.enough(sofar, &p.as_is()));
+        assert!(near(
+            p.minutes_to_go().unwrap(),
+            sofar / 60.0 / readings,
+            1e-9
+        ));
+    });
+}
+
+#[test]
+fn a_way_that_is_named_is_enough_and_saves_a_fifth() {
+    let mut named = Vec::new();
+    for (nth, h) in undecided().iter().enumerate() {
+        planned(h, |p| {
+            let now = p.minutes_to_go();
+            for w in p.ways(now) {
+                if w.way == Way::Longer {
+                    assert_eq!(Some(w.hold_minutes), now);
+                    continue;
+                }
+                let whole = w.wait_minutes + w.hold_minutes;
+                assert!(
+                    now.is_none_or(|n| whole <= 0.8 * n + 1e-9),
+                    "{nth} {w:?} {now:?}"
+                );
+                let said = matches!(w.way, Way::SayCamera | Way::SayDesiccant);
+                let begun = if said { p.sofar() } else { 0.0 };
+                let (h, source) = supposing(p.h.clone(), w.way, p.series.source);
+                let with = Supposed {
+                    h: &h,
+                    source,
+                    new: true,
+                };
+                let span = begun + 60.0 * w.hold_minutes;
+                let from = if said { begun } else { SHORTEST_S };
+                assert!(p.enough(span, &with) && span >= from, "{nth} {w:?}");
+                if span > 1.001 * from {
+                    assert!(!p.enough(0.93 * span, &with), "{nth} {w:?}");
+                }
+                named.push((nth, w.way));
+            }
+        });
+    }
+    for way in [
+        (0, Way::SensorInside),
+        (1, Way::SayCamera),
+        (2, Way::SayDesiccant),
+        (3, Way::CameraOff),
+        (3, Way::MeasureHumidity),
+        (4, Way::ProbeOnHousing),
+    ] {
+        assert!(named.contains(&way), "{way:?} {named:?}");
+    }
 }
