@@ -435,9 +435,9 @@ impl<'a> Plan<'a> {
         plan
     }
 
-    /// By how much the leak moves the pressure, Pa, where 1 mL does by `per_ml`.
-    fn moved(&self, per_ml: f64) -> f64 {
-        per_ml * self.fit.mean.max(0.0)
+    /// By how much the leak moves the pressure until the end of `g`, Pa, at `temp` (K).
+    fn moved(&self, g: &Ground, temp: f64) -> f64 {
+        g.leak.last().copied().unwrap_or(0.0) * temp * self.fit.mean.max(0.0)
     }
 
     /// Variance, Pa², of each of `points` readings that tell as much together as those of a hold `times`
@@ -471,8 +471,7 @@ impl<'a> Plan<'a> {
             t,
         };
         let g = Ground::ahead(with.h, &future);
-        let moved = self.moved(g.leak.last()? * temp);
-        let var = self.each_of(POINTS as f64, span / sofar, moved);
+        let var = self.each_of(POINTS as f64, span / sofar, self.moved(&g, temp));
         let facts: Vec<Known> = (0..POINTS)
             .map(|i| Known {
                 first: i,

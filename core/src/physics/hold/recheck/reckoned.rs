@@ -689,7 +689,12 @@ fn a_camera_that_nobody_spoke_of_may_have_run_where_that_matters_or_shows() {
     assert!(more > 3.0 * PER_K && less > 4.0 * PER_K, "{more} {less}");
     // With a sensor in the gas it is asked for nothing, and may have run: a twentieth of its warmth.
     let cold = reach(gas, Some(Camera::Cold), Some(false)).0;
-    assert!(reach(gas, None, Some(false)).0 > cold + 15.0, "{cold}");
+    let warm = reach(gas, Some(Camera::Warm), Some(false)).0;
+    let unsaid = reach(gas, None, Some(false)).0;
+    assert!(
+        unsaid > warm + 30.0 && warm > cold + 15.0,
+        "{unsaid} {warm} {cold}"
+    );
 }
 
 #[test]

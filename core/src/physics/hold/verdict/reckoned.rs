@@ -363,6 +363,20 @@ fn what_is_drawn_begins_and_ends_with_the_hold_and_shows_the_limits_slope() {
             r[0]
         );
     }
+    // At the limit as much more or less is in it as the leak is over or under it, by the viscous law.
+    let h = told(
+        &hold(200.0, 30.0, 10.0),
+        Some(Camera::Cold),
+        Some(Desiccant::None),
+    );
+    let j = judge_briefly(&h).unwrap();
+    let per_c = crate::physics::ingress::ml_per_conductance(298.15, &h.dive, 81_325.0);
+    let rise = |ml: f64, t_s| gas::viscous_rise(81_325.0, 101_325.0, ml / per_c, 0.012, t_s);
+    assert!(near(j.curve[0].limit_pa, j.curve[0].fit_pa, 1e-9));
+    for p in &j.curve[1..] {
+        let more = rise(j.leak_ml, p.t_s) - rise(60.0, p.t_s);
+        assert!(near(p.limit_pa - p.fit_pa, more, 0.06), "{p:?} {more}");
+    }
     // At one temperature and in one air a tight hold is a level, whatever both did.
     let mut h = hold(0.0, 10.0, 10.0);
     h.temperature_source = TemperatureSource::Inside;
@@ -533,8 +547,22 @@ fn it_is_all_one_when_the_clock_began() {
             Some(Desiccant::None),
         )
     };
-    for minutes in [2.0, 6.0, 20.0] {
-        let h = cold(minutes);
+    // Of 2 minutes any limit asks for more; a coarse gauge is read as often as it is.
+    let mut soon = cold(2.5);
+    soon.limit_ml = 1e4;
+    let coarse = told(
+        &hold(0.0, 8.0, 500.0),
+        Some(Camera::Cold),
+        Some(Desiccant::None),
+    );
+    assert_eq!(judge(&soon).unwrap().verdict, Verdict::NotYet);
+    for (minutes, h) in [
+        (2.0, cold(2.0)),
+        (6.0, cold(6.0)),
+        (20.0, cold(20.0)),
+        (2.5, soon),
+        (8.0, coarse),
+    ] {
         let mut later = h.clone();
         for r in &mut later.readings {
             r.t_s += 7_200.0;
@@ -643,6 +671,14 @@ fn what_a_longer_hold_reads_counts_by_what_tells_something() {
         assert!(near(each(1.0, 1e6), readings, 1e-9));
         assert!(near(each(2.0, 1e6), 2.0 * readings, 1e-9));
         assert!(near(each(1e-6, 0.0), 2.0, 1e-9));
+        // Noisier than its steps, and so by the readings' own scatter.
+        let noisy = Fit {
+            noise: 3.0 * p.fit.noise,
+            ..p.fit.clone()
+        };
+        let plan = Plan { fit: &noisy, ..*p };
+        let more = plan.each_of(24.0, 1.0, 0.0) / p.each_of(24.0, 1.0, 0.0);
+        assert!(near(more, 3.0, 1e-9));
     });
 }
 
@@ -705,11 +741,35 @@ fn what_a_leak_moves_is_what_comes_in() {
     );
     let per_c = crate::physics::ingress::ml_per_conductance(298.15, &h.dive, 81_325.0);
     let span = h.readings.last().unwrap().t_s;
-    let rise = gas::viscous_rise(81_325.0, 101_325.0, 1.0 / per_c, 0.012, span) - 81_325.0;
+    let rise = gas::viscous_rise(81_325.0, 101_325.0, 200.0 / per_c, 0.012, span) - 81_325.0;
+    let series = ready(&h, &[], &[]);
+    let g = Ground::new(&h, &series, &[]);
     supposed(200.0, 4.0, 60.0, |p| {
-        assert!(near(p.moved(rise), 200.0 * rise, 1e-9));
+        assert!(near(p.moved(&g, 298.15), rise, 0.02), "{rise}");
     });
-    supposed(-20.0, 4.0, 60.0, |p| assert_eq!(p.moved(rise), 0.0));
+    supposed(-20.0, 4.0, 60.0, |p| assert_eq!(p.moved(&g, 298.15), 0.0));
+}
+
+#[test]
+fn a_coarse_gauge_is_foretold_to_tell_by_its_steps_and_by_how_often_it_is_read() {
+    let var = |step: f64, times: f64| {
+        let mut h = told(
+            &hold(0.0, 10.0, step),
+            Some(Camera::Cold),
+            Some(Desiccant::None),
+        );
+        h.gauge = GaugeKind::Absolute;
+        h.temperature_source = TemperatureSource::Inside;
+        h.temperature_sd_k = Some(0.001);
+        for r in &mut h.readings {
+            r.gauge_pa = 81_000.0 + step * (r.t_s / 120.0).floor();
+        }
+        planned(&h, |p| p.var_after(times * p.sofar(), &p.as_is())).unwrap()
+    };
+    // Of a line through n readings over a time T the slope's variance goes by s²/(n·T²).
+    assert!(near(var(400.0, 4.0) / var(200.0, 4.0), 4.0, 0.2));
+    let longer = var(400.0, 6.0) / var(400.0, 3.0);
+    assert!(near(longer, 1.0 / 8.0, 0.2), "{longer}");
 }
 
 #[test]
@@ -821,7 +881,17 @@ fn the_time_that_is_told_is_what_is_needed_and_no_more() {
 #[test]
 fn a_way_that_is_named_is_enough_and_saves_a_fifth() {
     let mut named = Vec::new();
-    for (nth, h) in undecided().iter().enumerate() {
+    let holds = undecided();
+    // Under many limits, so that some ways save just less than a fifth.
+    let limits = (0..12).map(|i| 20.0 * 1.15_f64.powi(i));
+    let all = (holds.iter().enumerate())
+        .flat_map(|h| limits.clone().map(move |l| (h.0, l, h.1)))
+        .chain(holds.iter().enumerate().map(|(n, h)| (n, h.limit_ml, h)));
+    for (nth, limit_ml, h) in all {
+        let h = &HoldInput {
+            limit_ml,
+            ..h.clone()
+        };
         planned(h, |p| {
             let now = p.minutes_to_go();
             for w in p.ways(now) {
@@ -862,4 +932,22 @@ fn a_way_that_is_named_is_enough_and_saves_a_fifth() {
     ] {
         assert!(named.contains(&way), "{way:?} {named:?}");
     }
+}
+
+#[test]
+fn a_rise_is_of_water_where_it_is_sure_and_no_more_than_the_air_takes_up() {
+    supposed(0.0, 4.0, 60.0, |p| {
+        let looks = |evidence: f64, rise: f64, sd: f64| {
+            let mut fit = p.fit.clone();
+            fit.wet = evidence;
+            fit.best_x[unknown::VAPOUR] = rise;
+            fit.best_inv[unknown::VAPOUR][unknown::VAPOUR] = sd * sd;
+            wet(&fit, 2_000.0)
+        };
+        assert!(looks(0.95, 1_500.0, 100.0) && !looks(0.85, 1_500.0, 100.0));
+        // A millibar at least, a fifth over saturation at the most, four standard uncertainties.
+        assert!(looks(0.95, 110.0, 10.0) && !looks(0.95, 90.0, 10.0));
+        assert!(looks(0.95, 2_390.0, 100.0) && !looks(0.95, 2_410.0, 100.0));
+        assert!(looks(0.95, 410.0, 100.0) && !looks(0.95, 390.0, 100.0));
+    });
 }
