@@ -425,3 +425,6 @@ impl Solved {
         (misfit, level)
     }
 }
+
+#[cfg(test)]
+mod reckoned;
