@@ -17,6 +17,7 @@ import org.robolectric.Shadows.shadowOf
 import org.slackwater.core.Action
 import org.slackwater.core.CrewAction
 import org.slackwater.core.Document
+import org.slackwater.core.FieldValue
 import org.slackwater.core.Place
 import org.slackwater.desktop.Demo
 import org.slackwater.desktop.RealAppTest
@@ -71,6 +72,15 @@ class HandedInTest : RealAppTest() {
         rule.waitForIdle()
     }
 
+    /** Nothing of a phone that isn't known counts before somebody says whose it is. */
+    private fun sayThatItIsOurs() {
+        val form = (app.place as Place.Crew).form.orEmpty()
+        assertTrue(form, form.startsWith("device/"))
+        app.act(Action.Crew(CrewAction.Submit(form, listOf(FieldValue("ours", "yes")))))
+        rule.waitForIdle()
+        assertNull(app.problem)
+    }
+
     private fun leftBehind() = File(phone.cacheDir, "handed-in").list().orEmpty().toList()
 
     @Test
@@ -79,8 +89,8 @@ class HandedInTest : RealAppTest() {
         start(demo = false)
         handIn(viewing(everythingOfAnother()))
         assertNull(app.problem)
-        assertPlace(Place.Crew(null))
         assertTrue("${app.bar}", app.bar?.says.orEmpty().contains("new of"))
+        sayThatItIsOurs()
         open(Place.Rigs(null))
         seeText("Reef rig", substring = true)
         seeText("Pool rig", substring = true)
@@ -92,7 +102,7 @@ class HandedInTest : RealAppTest() {
         phone.openedAtMs = ANOTHER_HOUR_MS
         scenario = ActivityScenario.launch(sending(everythingOfAnother()))
         rule.waitForIdle()
-        assertPlace(Place.Crew(null))
+        sayThatItIsOurs()
         open(Place.Rigs(null))
         seeText("Reef rig", substring = true)
         val events = texts()

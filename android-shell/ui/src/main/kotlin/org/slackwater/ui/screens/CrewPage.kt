@@ -16,7 +16,12 @@ import org.slackwater.ui.design.part
 fun CrewPage(frame: Frame, screen: CrewScreen) {
     val form = screen.form?.let { Filled(it) { key, values -> Action.Crew(CrewAction.Submit(key, values)) } }
     if (form != null && frame.place.form != null) {
-        FormPage(frame, frame.words.crewTitle, screen.answer, form)
+        if (screen.notices.isEmpty()) FormPage(frame, frame.words.crewTitle, screen.answer, form)
+        else
+            FramedPage(frame, form.form.title, frame.words.crewTitle, form, null) {
+                lines(screen.notices)
+                form(frame, form, inline = false, titled = false)
+            }
         return
     }
     FramedPage(frame, frame.words.crewTitle, null, form, frame.main(screen.main?.tap(frame))) {
