@@ -11,6 +11,8 @@ action_ask_another = Ask another to look
 action_ask_to_look = Ask { $name } to look
 action_bring_everything = Bring in a file of everything
 action_change = Change
+action_phone_entries = Its entries
+action_phone_look = Look at it
 action_change_lens = Change the lens
 action_change_plan = Change the planned dive
 action_close_defect = Put right
@@ -203,6 +205,7 @@ error_hold_running = A hold on { $name } is under way. End it first.
 error_no_slip = Only who typed it can call it a slip, within five minutes. A change is answered by a new hold.
 error_no_valve = { $name } has no vacuum valve, so it can't be proved
 error_nobody_named = Say who holds the phone first: two people sign this step
+error_phone_too_long = What this phone wrote takes longer to take in than so many entries may. It is kept apart
 error_not_a_number = That is not a number
 error_not_alone = More than one is in the crew. Whoever left is marked so first
 error_not_faulty = No bad ring is known to be in it
@@ -1068,6 +1071,10 @@ screen_journal_old_ring = on the old one: { $found }
 screen_journal_part_off = Part taken back
 screen_journal_part_on = Part confirmed
 screen_journal_phone_of = This phone has an owner
+screen_journal_device_admitted = A phone is of this crew
+screen_journal_device_before = A phone was known before phones were asked about
+screen_journal_device_dismissed = A phone is not of this crew
+screen_journal_device_same = This phone goes on under another key
 screen_journal_photo = Photo
 screen_journal_plug_off = Plug off
 screen_journal_plug_on = Plug on
@@ -1128,12 +1135,90 @@ screen_journal_gauges_compared = Gauges compared
 screen_entry_at = { $time }
 screen_entry_device = Entry { $seq } of device { $device }
 screen_entry_forged = This entry is not what its device signed
+screen_entry_apart = This entry counts for nothing: this crew doesn't know the phone that wrote it, or knows it no longer
 screen_entry_sound = Signed by its device and unchanged since
+
+# Phones
+screen_phones_about_crew = the crew
+screen_phones_about_rig = a rig unknown here
+screen_phones_admits_this = It knows this phone as of its crew already.
+screen_phones_admitted_by = Of the crew by { $who }
+screen_phones_again = It is this crew's again
+screen_phones_apart = { $n ->
+    [one] 1 entry about { $about } counts for nothing here.
+   *[other] { $n } entries about { $about } count for nothing here.
+}
+screen_phones_choice = { $choice }: { $now } → { $then }
+screen_phones_code = { $name }'s code for signing would be another
+screen_phones_compare = Whoever holds that phone sees the same code at the end of its crew page. Compare the two before you say yes.
+screen_phones_dismissed = Not of this crew
+screen_phones_dismissed_by = Said by { $who }
+screen_phones_disputed = Another phone of this crew says that it is no longer yours, and it says the same of that one. Say which is right
+screen_phones_earlier = This phone, under an earlier key
+screen_phones_entries = { $n ->
+    [one] 1 entry
+   *[other] { $n } entries
+}
+screen_phones_if_dismissed = No longer yours (lost, sold, handed back): what it wrote until now stands; what it writes from now on counts for nothing, on every phone of the crew that hears of it.
+screen_phones_join_q = Is this your crew's record?
+screen_phones_join_title = A record of another phone
+screen_phones_join_yes = It is our crew's record: this phone goes on with it
+screen_phones_member_left = { $name } would no longer be in the crew
+screen_phones_member_new = { $name } would be in the crew
+screen_phones_member_renamed = { $name } would be called { $then }
+screen_phones_more = { $n ->
+    [one] and 1 more of these
+   *[other] and { $n } more of these
+}
+screen_phones_nameless = A phone of this crew
+screen_phones_no = Not ours: it stays apart and counts for nothing
+screen_phones_no_more = No longer ours
+screen_phones_not_chosen = not set
+screen_phones_not_ready = not ready
+screen_phones_nothing = Nothing that this phone tells you now would change.
+screen_phones_notice_dismissed = { $n ->
+    [one] A phone that is not, or no longer, this crew's: 1 entry about { $about } counts for nothing. Look at it on the crew page.
+   *[other] A phone that is not, or no longer, this crew's: { $n } entries about { $about } count for nothing. Look at them on the crew page.
+}
+screen_phones_notice_more = { $n ->
+    [one] And 1 more phone whose entries count for nothing: see the crew page.
+   *[other] And { $n } more phones whose entries count for nothing: see the crew page.
+}
+screen_phones_notice_this = Another phone of the crew says that this one is no longer the crew's ({ $who }): what is recorded here from then on counts for nothing there.
+screen_phones_notice_unknown = { $n ->
+    [one] A phone that this crew doesn't know: 1 entry about { $about }. It counts for nothing until a member says on the crew page that the phone is yours.
+   *[other] A phone that this crew doesn't know: { $n } entries about { $about }. They count for nothing until a member says on the crew page that the phone is yours.
+}
+screen_phones_of = { $name }'s phone
+screen_phones_others = { $n ->
+    [one] 1 more phone would count with it, which it took into its crew
+   *[other] { $n } more phones would count with it, which it took into its crew
+}
+screen_phones_procedure = The procedure '{ $name }' would be another
+screen_phones_q = Is this phone this crew's?
+screen_phones_ready = ready
+screen_phones_renamed = It would be called { $then }
+screen_phones_rig_more = { $name }: more would be known of it; { $then }, as now
+screen_phones_rig_new = { $name }: a new rig, { $then }
+screen_phones_rig_turns = { $name }: { $now } → { $then }
+screen_phones_said_admitted = What it wrote counts now.
+screen_phones_said_apart = A phone that this crew doesn't know wrote some of it: kept apart.
+screen_phones_said_dismissed = It counts for nothing from here on.
+screen_phones_since = Wrote first on { $day }
+screen_phones_still = Still ours
+screen_phones_then = If you say yes:
+screen_phones_this = This phone
+screen_phones_unknown = A phone that this crew doesn't know
+screen_phones_writes_as = It writes in the name of '{ $name }'.
+screen_phones_writes_as_nobody = It writes in nobody's name.
+screen_phones_yes = It is ours: what it wrote counts
 
 # Crew
 screen_crew_add_title = Add a crew member
 screen_crew_alike = Two have this name, and count as one person. One and the same: say so under Change. Two people: give one another name
 screen_crew_code = Code of { $name }
+screen_crew_code_here = Code of this phone: { $code }
+screen_crew_code_of = Code { $code }
 screen_crew_code_hint = Four characters or more. It keeps another from signing on this phone; it is no secret worth reusing: who has the crew's file can find a short code
 screen_crew_code_new = New code
 screen_crew_code_none = None yet: can't sign

@@ -3,13 +3,18 @@
 use std::path::Path;
 use std::sync::Arc;
 
+use ed25519_dalek::SigningKey;
 use slackwater_core::domain::book::{Book, BookFault, NewReading};
 use slackwater_core::domain::facts::{Finding, HoldSetup, Role, ValveOpen};
 use slackwater_core::domain::procedure::{StepKind, Target};
 use slackwater_core::domain::rules::counting_hold;
 use slackwater_core::domain::state::StepState;
-use slackwater_core::journal::{Env, FixedClock, SeededEntropy};
+use slackwater_core::journal::{DeviceId, Entropy, Env, FixedClock, SeededEntropy};
 use slackwater_core::physics::hold::ShutIn;
+use slackwater_core::screens::common::{FieldValue, Place};
+use slackwater_core::screens::crew::CrewAction;
+use slackwater_core::screens::desk::Desk;
+use slackwater_core::screens::{Action, Screen};
 
 /// 2026-06-01 06:00 UTC.
 pub const MORNING_MS: i64 = 1_780_293_600_000;
@@ -37,6 +42,41 @@ pub fn env(clock: &Arc<FixedClock>, seed: u64) -> Env {
         entropy: Arc::new(SeededEntropy::new(seed)),
         device_seed: None,
     }
+}
+
+/// The device that a book opened anew with such doors is.
+pub fn device_of(seed: u64) -> DeviceId {
+    let mut key = [0; 32];
+    SeededEntropy::new(seed).fill(&mut key);
+    DeviceId(SigningKey::from_bytes(&key).verifying_key().to_bytes())
+}
+
+/// Two phones that are of one crew: each has admitted the other.
+///
+/// # Errors
+/// As [`Book::admit`].
+pub fn one_crew(a: &mut Book, b: &mut Book) -> Result<(), BookFault> {
+    a.admit(&[b.journal().device()])?;
+    b.admit(&[a.journal().device()])?;
+    Ok(())
+}
+
+/// Answers the form about another phone at the place where it is asked: 'yes', it is ours, or 'no'.
+pub fn answer(desk: &mut Desk, place: &Place, ours: &str) {
+    let form = match desk.show(place).expect("the form is there") {
+        Screen::Crew { screen } => screen.form.expect("it asks"),
+        other => panic!("{other:?}"),
+    };
+    let values = vec![FieldValue {
+        key: form.fields[0].key.clone(),
+        value: ours.to_owned(),
+    }];
+    let action = CrewAction::Submit {
+        form: form.key,
+        values,
+    };
+    let done = desk.act(place, Action::Crew { action }).expect("it acts");
+    assert!(done.faults.is_empty(), "{done:?}");
 }
 
 /// A reading at a depression in mbar, at 25 °C and 1013 mbar.

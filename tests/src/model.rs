@@ -380,7 +380,7 @@ pub fn judge(told: &[Told], rig: &str, now: Now) -> Option<Answer> {
                 })
                 .chain([t])
                 .map(|s| s.author.as_str())
-                .filter(|author| !author.is_empty())
+                .filter(|author| !Crew { live: &live }.nobody(author))
                 .collect();
             // What may merely have been missing on the list is proved with the next closing, too.
             let closed_since = |e: &str| {
@@ -1070,11 +1070,10 @@ struct Crew<'a> {
 }
 
 impl Crew<'_> {
-    /// Everyone who was ever named or wrote anything, with the name said last.
+    /// Everyone who was ever named, with the name said last.
     fn members(&self) -> BTreeMap<&str, Option<&str>> {
         let mut all: BTreeMap<&str, Option<&str>> = BTreeMap::new();
         for t in self.live {
-            all.entry(&t.author).or_default();
             if let (Fact::MemberDefined { name, .. }, Some(id)) =
                 (&t.fact, t.subject.strip_prefix("crew/"))
             {
@@ -1090,7 +1089,8 @@ impl Crew<'_> {
 
     fn nobody(&self, id: &str) -> bool {
         let name = self.members().get(id).copied().flatten();
-        id.is_empty() || name.is_some_and(|n| ["", "nobody"].contains(&Self::reads(n).as_str()))
+        // Who was never added to the crew is nobody, too.
+        name.is_none_or(|n| ["", "nobody"].contains(&Self::reads(n).as_str()))
     }
 
     /// All who are the same person: by name, or joined, however far round.

@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::{Arc, OnceLock};
 
-use slackwater_checks::drive::{Day, MORNING_MS, env, png};
+use slackwater_checks::drive::{Day, MORNING_MS, answer, env, png};
 use slackwater_core::domain::backup::{self, BackupFault, Brought};
 use slackwater_core::domain::book::Book;
 use slackwater_core::domain::photos::PhotoState;
@@ -56,6 +56,14 @@ fn made() -> &'static Made {
 fn other_phone(folder: &Path) -> Book {
     let clock = Arc::new(FixedClock::at(made().now_ms));
     Book::open(folder, env(&clock, 77)).unwrap()
+}
+
+/// What a person does who goes on with a record on a phone that has nothing of its own.
+fn join(book: &mut Book) {
+    let devices = book.asked_together().unwrap();
+    assert_eq!(devices.len(), 1);
+    book.admit(&devices).unwrap();
+    assert_eq!(book.strangers().unwrap(), []);
 }
 
 /// All parts of the file, with what `change` makes of each (`None` leaves it out).
@@ -121,6 +129,8 @@ fn another_phone_knows_all_that_the_first_knew_and_goes_on_under_its_own_key() {
     )
     .unwrap();
     assert_ne!(book.journal().device(), first.journal().device());
+    assert!(book.rigs().unwrap().is_empty(), "nothing counts unasked");
+    join(&mut book);
     let here = book.rig(&made.rig).unwrap();
     let there = first.rig(&made.rig).unwrap();
     assert_eq!(*here, *there);
@@ -129,10 +139,11 @@ fn another_phone_knows_all_that_the_first_knew_and_goes_on_under_its_own_key() {
     assert_eq!(book.photos().verify(photo).unwrap(), PhotoState::Present);
 
     // It writes on, and its own file of everything holds both histories.
+    assert_eq!(book.journal().count(None).unwrap(), brought.events + 1);
     book.plug_off(&made.rig, "main").unwrap();
     let second = dir.path().join("second.zip");
     let written = backup::write(&book, &second).unwrap();
-    assert_eq!(written.events, brought.events + 1);
+    assert_eq!(written.events, brought.events + 2);
     drop(first);
     let mut first = Book::open(
         &made.dir.path().join("store"),
@@ -140,7 +151,13 @@ fn another_phone_knows_all_that_the_first_knew_and_goes_on_under_its_own_key() {
     )
     .unwrap();
     let back = backup::read(&mut first, &second).unwrap();
-    assert_eq!(back.new_events, 1);
+    assert_eq!(back.new_events, 2);
+    // The first phone doesn't know the second one yet.
+    assert!(readiness(&first.rig(&made.rig).unwrap(), first.now()).is_ready());
+    let unknown = first.strangers().unwrap();
+    assert_eq!(unknown.len(), 1);
+    assert!(unknown[0].admits_this);
+    first.admit(&[unknown[0].device]).unwrap();
     assert!(!readiness(&first.rig(&made.rig).unwrap(), first.now()).is_ready());
 }
 
@@ -370,6 +387,9 @@ fn the_crew_screen_keeps_everything_and_brings_it_in_on_another_phone() {
     let wanted = crew(&mut two, CrewAction::BringEverything).bring.unwrap();
     let brought = two.bring(&place, &wanted, &document).unwrap();
     assert!(brought.faults.is_empty(), "{brought:?}");
+    // It is asked whose record that is.
+    assert!(two.book().rig(&rig).is_err());
+    answer(&mut two, &brought.go.unwrap(), "yes");
     assert!(two.book().rig(&rig).is_ok());
 
     // The same as bytes, as a shell sends what is small.
@@ -387,7 +407,7 @@ fn the_crew_screen_keeps_everything_and_brings_it_in_on_another_phone() {
             .is_empty()
     );
     assert_eq!(
-        three.book().journal().count(None).unwrap(),
+        three.book().journal().count(None).unwrap() + 1,
         two.book().journal().count(None).unwrap()
     );
 

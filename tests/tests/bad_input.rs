@@ -724,11 +724,14 @@ fn a_clock_set_back_a_day_is_told_and_never_makes_anything_younger() {
     let off = FixedClock::at(middle().now_ms);
     off.restart(-86_400_000, 0);
     let mut theirs = Book::open(other.path(), env(&Arc::new(off), 6)).unwrap();
+    theirs.admit(&[book.journal().device()]).unwrap();
     let page = book.journal().page(None, None, u32::MAX).unwrap();
     for entry in page.iter().rev().take(before as usize) {
         theirs.ingest(&entry.event).unwrap();
     }
     let mut book = theirs;
+    // With its word on the first phone.
+    let before = before + 1;
     assert_eq!(events(&book), before);
     let fault = book.add_reading(&hold, reading(199.0)).unwrap_err();
     assert!(

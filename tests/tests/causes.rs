@@ -3,7 +3,7 @@
 
 use std::sync::Arc;
 
-use slackwater_checks::drive::{Day, MORNING_MS, env, hold_on, reading};
+use slackwater_checks::drive::{Day, MORNING_MS, env, hold_on, one_crew, reading};
 use slackwater_core::domain::book::Book;
 use slackwater_core::domain::facts::{Fact, Finding};
 use slackwater_core::domain::readiness::Obstacle;
@@ -31,6 +31,7 @@ impl Two {
         let other_clock = Arc::new(FixedClock::at(MORNING_MS));
         let mut other = Book::open(dirs[1].path(), env(&other_clock, 5)).unwrap();
         day.ready().unwrap();
+        one_crew(&mut day.book, &mut other).unwrap();
         tell(&day.book, &mut other);
         other.hold_phone(&day.dp.clone()).unwrap();
         let two = Two {

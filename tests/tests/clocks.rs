@@ -3,7 +3,7 @@
 use std::path::Path;
 use std::sync::Arc;
 
-use slackwater_checks::drive::{Day, env, reading};
+use slackwater_checks::drive::{Day, env, one_crew, reading};
 use slackwater_core::domain::book::{Book, NewReading, input_of};
 use slackwater_core::domain::facts::{HoldSetup, VerdictFact};
 use slackwater_core::domain::readiness::{Obstacle, Remark};
@@ -278,6 +278,7 @@ fn another_phones_clock_ahead_makes_its_recheck_no_younger() {
     let ahead = FixedClock::at(day.clock.now_ms());
     ahead.restart(HOUR, 0);
     let mut other = Book::open(there.path(), env(&Arc::new(ahead), 2)).unwrap();
+    one_crew(&mut day.book, &mut other).unwrap();
     for e in events(&day.book) {
         other.ingest(&e).unwrap();
     }
@@ -309,6 +310,7 @@ fn a_reading_between_two_phones_has_no_sure_span() {
     let clock = FixedClock::at(day.clock.now_ms());
     clock.restart(0, 50 * HOUR);
     let mut other = Book::open(there.path(), env(&Arc::new(clock), 2)).unwrap();
+    one_crew(&mut day.book, &mut other).unwrap();
     for e in events(&day.book) {
         other.ingest(&e).unwrap();
     }

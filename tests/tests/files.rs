@@ -106,6 +106,11 @@ fn a_file_of_an_earlier_version_is_upgraded_to_what_a_fresh_one_would_be() {
         for event in &events {
             fresh.ingest(event).unwrap();
         }
+        // Nobody admitted anybody then: a phone that has nothing of its own is asked about all of them.
+        assert!(fresh.rigs().unwrap().is_empty(), "v{version}");
+        let asked = fresh.asked_together().unwrap();
+        fresh.admit(&asked).unwrap();
+        assert_eq!(fresh.strangers().unwrap(), []);
         assert_eq!(*fresh.rig(&rig).unwrap(), *facts, "v{version}");
         drop(fresh);
         assert_eq!(folded(dir.path()), folded(other.path()), "v{version}");

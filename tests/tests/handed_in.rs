@@ -1,6 +1,6 @@
 //! Files that another app hands in: known by how they begin, taken or refused in words.
 
-use slackwater_checks::drive::{Day, MORNING_MS, env, png};
+use slackwater_checks::drive::{Day, MORNING_MS, answer, env, png};
 use slackwater_core::domain::book::Book;
 use slackwater_core::journal::FixedClock;
 use slackwater_core::screens::common::{Document, Outcome, Place};
@@ -76,14 +76,18 @@ fn everything_of_one_store_handed_in_to_another_is_there() {
     let before = events(&ours);
     let outcome = ours.receive(&first(), &file).unwrap();
     assert_eq!(said(&outcome), "");
-    assert_eq!(outcome.go, Some(Place::Crew { form: None }));
     assert!(outcome.said.is_some());
+    // Nothing of it counts before it is said whose record it is.
+    assert_eq!(events(&ours), before);
+    answer(&mut ours, &outcome.go.unwrap(), "yes");
+    let before = before + 1;
     assert_eq!(events(&ours), before + events(&theirs));
     let screen = rig_screen(&ours, &place);
     assert_eq!(screen.photos[0].caption, "dome");
     assert!(!screen.photos[0].broken);
     let again = ours.receive(&first(), &file).unwrap();
     assert_eq!(said(&again), "");
+    assert_eq!(again.go, Some(Place::Crew { form: None }));
     assert_eq!(
         events(&ours),
         before + events(&theirs),

@@ -744,7 +744,8 @@ fn a_change_of_an_older_file_stands_too() {
          ALTER TABLE event DROP COLUMN heard; ALTER TABLE device DROP COLUMN cause_from; \
          DROP TABLE lost; DROP TABLE fork; DROP INDEX opening_by_writer; DROP INDEX dive_by_writer; \
          DROP TABLE changed; DROP TABLE conclusion; DROP TABLE closing; DROP INDEX prep_by_writer; \
-         DROP INDEX hold_by_writer; PRAGMA user_version = 3;",
+         DROP INDEX hold_by_writer; DROP TABLE stranger; DROP TABLE admission; \
+         ALTER TABLE device DROP COLUMN counts_to; ALTER TABLE device DROP COLUMN ours; PRAGMA user_version = 3;",
     )
     .unwrap();
     drop(db);

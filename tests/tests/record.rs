@@ -4,7 +4,7 @@ use std::fs;
 use std::path::Path;
 use std::sync::Arc;
 
-use slackwater_checks::drive::{Day, env};
+use slackwater_checks::drive::{Day, env, one_crew};
 use slackwater_core::domain::book::Book;
 use slackwater_core::domain::readiness::Obstacle;
 use slackwater_core::journal::Event;
@@ -120,6 +120,8 @@ fn two_histories_under_one_key_are_kept_block_what_they_touch_and_stop_nothing_e
         .book
         .create_from_template("single-housing", "Spare rig")
         .unwrap();
+    let mut other = Book::open(third.path(), env(&day.clock, 11)).unwrap();
+    one_crew(&mut day.book, &mut other).unwrap();
     day.book
         .journal()
         .read()
@@ -139,7 +141,6 @@ fn two_histories_under_one_key_are_kept_block_what_they_touch_and_stop_nothing_e
     twin.open_closure(&spare, "main", None).unwrap();
     twin.close_enclosure(&rig, "main").ok();
     // And a third phone that the first has heard.
-    let mut other = Book::open(third.path(), env(&clock, 11)).unwrap();
     tell(&day.book, &mut other);
     other.open_closure(&rig, "monitor", None).unwrap();
     tell(&other, &mut day.book);
@@ -163,6 +164,8 @@ fn two_histories_under_one_key_are_kept_block_what_they_touch_and_stop_nothing_e
     assert_eq!(twin.journal().count(None).unwrap(), before);
     twin.plug_off(&rig, "main").unwrap();
     tell(&twin, &mut day.book);
+    // Both are new devices now, each of its own history: they ask about each other.
+    day.book.admit(&[twin.journal().device()]).unwrap();
     let theirs = missing(&day.book, &spare);
     assert!(
         theirs.iter().any(|o| matches!(o, Obstacle::Unread { .. })),

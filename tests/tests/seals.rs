@@ -6,7 +6,7 @@ use std::sync::Arc;
 
 use proptest::prelude::*;
 use proptest::test_runner::Config;
-use slackwater_checks::drive::{Day, MORNING_MS, env};
+use slackwater_checks::drive::{Day, MORNING_MS, env, one_crew};
 use slackwater_checks::shell::{Shell, Target, filled, forms, targets};
 use slackwater_core::domain::book::{Book, BookFault, NewRing, Refit, Refusal};
 use slackwater_core::domain::facts::{Fact, Finding, RingLot, Shoot};
@@ -301,6 +301,7 @@ fn a_finding_that_was_not_so_is_answered_by_another_and_no_other_finding_with_it
     let mut day = Day::dry_parts(one.path()).unwrap();
     let rig = day.rig.clone();
     let mut other = Book::open(two.path(), env(&day.clock, 2)).unwrap();
+    one_crew(&mut day.book, &mut other).unwrap();
     meet(&mut day.book, &mut other);
     other.hold_phone(&day.assistant).unwrap();
     let bad = |finding| Refit::Same {
@@ -632,6 +633,7 @@ fn two_phones_that_each_took_one_took_two_and_a_count_stands_for_what_was_before
     let clock = Arc::new(FixedClock::at(MORNING_MS));
     let mut a = Book::open(one.path(), env(&clock, 1)).unwrap();
     let mut b = Book::open(two.path(), env(&clock, 2)).unwrap();
+    one_crew(&mut a, &mut b).unwrap();
     let (id, _) = a.stock_rings(lot("AS568-258", "2Q25"), 5).unwrap();
     meet(&mut a, &mut b);
     let count = |book: &Book| book.box_lot(&id).unwrap().count;
@@ -658,6 +660,7 @@ fn two_phones_that_each_took_one_took_two_and_a_count_stands_for_what_was_before
     // In any order, on a third phone.
     let three = tempfile::tempdir().unwrap();
     let mut c = Book::open(three.path(), env(&clock, 3)).unwrap();
+    c.admit(&[a.journal().device()]).unwrap();
     let mut all = a.journal().page(None, None, 10_000).unwrap();
     all.sort_by_key(|e| (e.event.device.0, e.event.seq));
     for e in &all {
@@ -687,6 +690,8 @@ proptest! {
         let (id, _) = books[0].stock_rings(lot("AS568-258", "2Q25"), 5).unwrap();
         let mut third = books.pop().unwrap();
         let (a, b) = books.split_at_mut(1);
+        one_crew(&mut a[0], &mut b[0]).unwrap();
+        third.admit(&[a[0].journal().device()]).unwrap();
         meet(&mut a[0], &mut b[0]);
         for (second, what, n) in works {
             clock.advance(1_000);
@@ -761,6 +766,7 @@ fn the_last_ring_taken_twice_is_told_and_counted_again() {
     let clock = Arc::new(FixedClock::at(MORNING_MS));
     let mut a = Book::open(one.path(), env(&clock, 1)).unwrap();
     let mut b = Book::open(two.path(), env(&clock, 2)).unwrap();
+    one_crew(&mut a, &mut b).unwrap();
     let (id, _) = a.stock_rings(lot("AS568-258", "2Q25"), 1).unwrap();
     meet(&mut a, &mut b);
     a.take_rings(&id, 1, "").unwrap();

@@ -1,7 +1,7 @@
 //! Two people sign, whatever was worked through, edited, merged or named. Each test says what was
 //! called ready before it was mended.
 
-use slackwater_checks::drive::{Day, env, png, reading};
+use slackwater_checks::drive::{Day, env, one_crew, png, reading};
 use slackwater_core::domain::book::{Book, BookFault, Refusal, Signer};
 use slackwater_core::domain::facts::{Fact, Finding, Role};
 use slackwater_core::domain::procedure::StepKind;
@@ -565,6 +565,7 @@ fn a_member_s_own_phone_is_asked_for() {
             to.ingest(&entry.event).unwrap();
         }
     };
+    one_crew(&mut day.book, &mut theirs).unwrap();
     tell(&day.book, &mut theirs);
     theirs.hold_phone(&dp).unwrap();
     theirs.own_phone().unwrap();

@@ -14,6 +14,7 @@
 //! | everything | [`photos_bytes`] of photos, each at most [`MAX_PHOTO_BYTES`](super::photos::MAX_PHOTO_BYTES), and only those that an event names | photos are packed already: they unpack to what they are |
 //! | everything | [`PARTS`] parts | a season has some thousand photos; each part costs memory before one is read |
 //! | everything | [`Stopwatch`] | whatever is left that is slow by design |
+//! | what counts from now on ([`admission`](super::admission)), and what would | [`Stopwatch`], anew | it was not folded when it came in |
 //!
 //! Time is what the phone works at it, not what it waits for: beside other work, or put away, it may
 //! take long over an honest file. And it is measured in signatures, not in seconds alone: a slow phone gets as much more as it is slow.

@@ -131,8 +131,8 @@ pub struct Known {
 pub struct CrewFacts {
     /// The id that stands for a member's person, where that is another.
     persons: BTreeMap<String, String>,
-    /// Members whose name names nobody.
-    nobodies: BTreeSet<String>,
+    /// Everybody who is or was in it, but for those whose name names nobody.
+    members: BTreeSet<String>,
     /// It is one person, said so, and nobody else is in it.
     pub alone: bool,
     /// What a second signature asks for; of several chosen on phones that had not heard of each other
@@ -167,14 +167,10 @@ impl CrewFacts {
             }
         }
         let persons = joined_as(&pairs);
-        let nobodies: BTreeSet<String> = members
-            .iter()
-            .filter(|m| names_nobody(&m.name))
-            .map(|m| m.id.clone())
-            .collect();
+        let named = members.iter().filter(|m| !names_nobody(&m.name));
         let mut facts = CrewFacts {
             persons,
-            nobodies,
+            members: named.map(|m| m.id.clone()).collect(),
             alone: false,
             signed_with,
             asked_apart: asked,
@@ -183,7 +179,7 @@ impl CrewFacts {
         };
         let active: BTreeSet<&str> = members
             .iter()
-            .filter(|m| !m.retired && !facts.nobodies.contains(&m.id))
+            .filter(|m| !m.retired && facts.named(&m.id))
             .map(|m| facts.person(&m.id))
             .collect();
         let alone = says_alone && active.len() < 2;
@@ -201,9 +197,10 @@ impl CrewFacts {
         self.persons.get(member).map_or(member, String::as_str)
     }
 
-    /// Whether somebody in particular did it.
+    /// Whether somebody in particular did it: somebody whom the crew knows, by a name. What is signed with
+    /// anything else nobody signed.
     pub fn named(&self, member: &str) -> bool {
-        !member.is_empty() && !self.nobodies.contains(member)
+        self.members.contains(member)
     }
 
     /// Whose phone wrote something, by its stamp.
@@ -424,7 +421,11 @@ mod tests {
 
     #[test]
     fn a_look_counts_only_for_what_it_was_given_at() {
-        let c = CrewFacts::default();
+        let c = crew(
+            &[known("a", "Noor", false), known("b", "Ilse", false)],
+            &[],
+            false,
+        );
         let look = |of: &Seen| {
             let seq = of.stamp.seq();
             let of = EventRef {
@@ -446,6 +447,14 @@ mod tests {
         assert_eq!(c.word(&again, &[seen("", 6, "")]), None);
         assert_eq!(c.word(&again, &[seen("a", 16, "")]), None);
         assert_eq!(c.word(&seen("", 0, ""), &[seen("b", 1, "")]), None);
+    }
+
+    // Seen before: members that nobody had added signed for each other.
+    #[test]
+    fn who_is_in_no_crew_signs_nothing() {
+        let c = crew(&[known("a", "Noor", false)], &[], false);
+        assert_eq!(c.word(&seen("a", 0, ""), &[seen("ghost", 1, "")]), None);
+        assert_eq!(c.word(&seen("ghost", 0, ""), &[seen("a", 1, "")]), None);
     }
 
     // Seen before: a member called 'nobody' signed.

@@ -375,6 +375,23 @@ pub enum Fact {
         /// Member id.
         member: String,
     },
+    /// Another device is of this crew: all that it wrote and will write counts, and so does whom it
+    /// admits ([`super::admission`]). Subject: 'crew/phone/DEVICE'.
+    DeviceAdmitted {
+        /// The device: its key, hex.
+        device: String,
+        /// How that is known.
+        #[serde(default, skip_serializing_if = "Admitted::is_asked")]
+        how: Admitted,
+    },
+    /// A device is not of this crew, or no longer: what it wrote counts up to an event and no further.
+    /// News: only being admitted again by whoever had heard of it answers it. Subject: as above.
+    DeviceDismissed {
+        /// The device: its key, hex.
+        device: String,
+        /// Its last event that counts; 0 for none.
+        up_to: u64,
+    },
     /// A member's own code was set, for signatures. Subject: 'crew/MEMBER'.
     CodeSet {
         /// Argon2id hash of it with its salt and cost.
@@ -691,6 +708,26 @@ pub struct Shoot {
     pub openings_per_day: u32,
     /// In salt water.
     pub salt: bool,
+}
+
+/// How a device came into the crew.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Admitted {
+    /// A member was asked and said so.
+    #[default]
+    Asked,
+    /// It was in the record before anyone was asked.
+    Before,
+    /// It is the same phone under another key: its earlier one, or that under which it goes on.
+    SamePhone,
+}
+
+impl Admitted {
+    /// Nothing but that a member said so.
+    pub fn is_asked(&self) -> bool {
+        *self == Admitted::Asked
+    }
 }
 
 /// What a member does.
@@ -1574,6 +1611,34 @@ mod tests {
             (
                 Fact::MembersJoined { other: s("m") },
                 r#"{"fact":"members_joined","other":"m"}"#,
+            ),
+            (
+                Fact::DeviceAdmitted {
+                    device: s("ab"),
+                    how: Admitted::Asked,
+                },
+                r#"{"fact":"device_admitted","device":"ab"}"#,
+            ),
+            (
+                Fact::DeviceAdmitted {
+                    device: s("ab"),
+                    how: Admitted::Before,
+                },
+                r#"{"fact":"device_admitted","device":"ab","how":"before"}"#,
+            ),
+            (
+                Fact::DeviceAdmitted {
+                    device: s("ab"),
+                    how: Admitted::SamePhone,
+                },
+                r#"{"fact":"device_admitted","device":"ab","how":"same_phone"}"#,
+            ),
+            (
+                Fact::DeviceDismissed {
+                    device: s("ab"),
+                    up_to: 7,
+                },
+                r#"{"fact":"device_dismissed","device":"ab","up_to":7}"#,
             ),
             (
                 Fact::PhoneOf { member: s("m") },

@@ -6,6 +6,7 @@
 
 use rusqlite::{Connection, OptionalExtension, params};
 
+use super::admission;
 use super::budget::{self, log::limits};
 use super::facts::{Fact, HoldResult, HoldSetup, VerdictFact};
 use super::rig::RigDef;
@@ -101,7 +102,7 @@ pub fn fact_of(event: &Event) -> Fact {
     Fact::read(&event.body)
 }
 
-/// Applies an event to the tables.
+/// Applies an event that counts to the tables.
 ///
 /// # Errors
 /// What SQLite says; the caller's transaction is then given up as a whole.
@@ -130,18 +131,22 @@ pub fn apply(db: &Connection, event: &Event) -> rusqlite::Result<()> {
 }
 
 /// Applies an event as it came in: one beside its device's sequence stands in the way of what it is about,
-/// until somebody has looked it up.
+/// until somebody has looked it up; one that doesn't count changes nothing. Gives whether it is to be
+/// found anew which events count ([`admission::settle`]).
 ///
 /// # Errors
 /// As [`apply`].
-pub fn came_in(db: &Connection, place: Place, event: &Event) -> rusqlite::Result<()> {
+pub fn came_in(db: &Connection, place: Place, event: &Event) -> rusqlite::Result<bool> {
     match place {
-        Place::InSequence => apply(db, event),
+        Place::InSequence => apply(db, event)?,
         Place::Apart => {
             let which = data_encoding::HEXLOWER.encode(&event.hash[..4]);
-            unread(db, event, &format!("{}{APART} {which}", event.reference()))
+            unread(db, event, &format!("{}{APART} {which}", event.reference()))?;
+            return Ok(false);
         }
+        Place::Uncounted => {}
     }
+    admission::note(db, event)
 }
 
 /// An event that says nothing here that could be counted.
@@ -429,6 +434,8 @@ fn apply_fact(db: &Connection, e: &Event, fact: &Fact) -> rusqlite::Result<()> {
         Fact::MembersJoined { other } => mark(&at, &format!("{JOINED}{other}"), ""),
         Fact::PhoneOf { member } => mark(&at, "phone of", member),
         Fact::CodeSet { code } => mark(&at, "code", &json(code)?),
+        // Kept by `admission`, whoever said it.
+        Fact::DeviceAdmitted { .. } | Fact::DeviceDismissed { .. } => Ok(()),
         Fact::StepPart { key, part, on } => mark(
             &format!("{at}/{key}"),
             &format!("part:{part}"),
@@ -856,7 +863,7 @@ pub fn fold_anew(db: &Connection) -> rusqlite::Result<()> {
         db.execute(&format!("DELETE FROM {table}"), [])?;
     }
     each_event(db, |event| apply(db, &event))?;
-    each_apart(db, |event| came_in(db, Place::Apart, &event))
+    each_apart(db, |event| came_in(db, Place::Apart, &event).map(drop))
 }
 
 /// Takes evidence back, and lets what stood before it stand again.

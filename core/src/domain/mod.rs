@@ -5,6 +5,7 @@
 //! * [`fold`]: what one more event changes in the tables ([`schema`]).
 //! * [`state`]: what is known of a rig now, read from the tables.
 //! * [`book`]: the one who records: checks an action, writes its facts, reads back what is known.
+//! * [`admission`]: which devices are of this crew, and so whose events count.
 //! * [`budget`]: what a file that comes in may cost.
 //! * [`names`]: what of a typed name is to be seen, and which look alike. Pure.
 //! * [`rules`]: what voids what, what counts, what blocks. Pure.
@@ -14,6 +15,7 @@
 //! * [`spans`]: how much time passed between what was recorded, and how sure that is. Pure.
 //! * [`trim`]: how the rig hangs, what to hang on it, what the water taught. Pure.
 
+pub mod admission;
 pub mod backup;
 pub mod book;
 pub mod budget;

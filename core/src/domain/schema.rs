@@ -5,13 +5,15 @@
 use once_cell::sync::Lazy;
 use rusqlite_migration::{M, Migrations};
 
+use super::admission::SCHEMA_ADMISSION;
 use super::fold;
+use crate::journal::counted::SCHEMA_COUNTED;
 use crate::journal::heard::SCHEMA_HEARD;
 use crate::journal::store::SCHEMA_1;
 use crate::journal::witness::{SCHEMA_FORK, SCHEMA_LOST};
 
 /// The newest file version that this program knows.
-pub const VERSION: i64 = 7;
+pub const VERSION: i64 = 8;
 
 /// Tables of the fold. `stamp` columns are [`crate::journal::Stamp`] bytes and sort as such.
 ///
@@ -310,10 +312,31 @@ CREATE INDEX changed_by_writer ON changed
     (rig, enclosure, substr(stamp, 9, 8), substr(stamp, 17, 8));
 ";
 
+/// A note that the tables are to be folded anew, by the last migration: folding reads what only that
+/// brings.
+const FOLD_ANEW: &str = "fold anew";
+
+fn ask_to_fold_anew(db: &rusqlite::Transaction<'_>) -> rusqlite::Result<()> {
+    db.execute(
+        "INSERT OR REPLACE INTO local (key, value) VALUES (?1, 'yes')",
+        [FOLD_ANEW],
+    )
+    .map(drop)
+}
+
+fn fold_anew_if_asked(db: &rusqlite::Transaction<'_>) -> rusqlite::Result<()> {
+    match db.execute("DELETE FROM local WHERE key = ?1", [FOLD_ANEW])? {
+        0 => Ok(()),
+        _ => fold::fold_anew(db),
+    }
+}
+
 /// All migrations, oldest first.
 pub fn migrations() -> &'static Migrations<'static> {
     static HEARD_BY_WRITER: Lazy<String> =
         Lazy::new(|| format!("{SCHEMA_HEARD}{SCHEMA_LOST}{SCHEMA_FORK}{BY_WRITER}"));
+    static WHO_MAY_WRITE: Lazy<String> =
+        Lazy::new(|| format!("{SCHEMA_COUNTED}{SCHEMA_ADMISSION}"));
     static ALL: Lazy<Migrations<'static>> = Lazy::new(|| {
         Migrations::new(vec![
             M::up(SCHEMA_1),
@@ -322,9 +345,9 @@ pub fn migrations() -> &'static Migrations<'static> {
             M::up(RECHECKS),
             M::up(RATINGS),
             M::up(&HEARD_BY_WRITER),
-            // Folded anew once, after the last migration that asks for it: the fold knows only the
-            // newest tables.
-            M::up_with_hook(ALL_WORDS, |db| Ok(fold::fold_anew(db)?)),
+            // Folded anew once, after the last migration: the fold knows only the newest tables.
+            M::up_with_hook(ALL_WORDS, |db| Ok(ask_to_fold_anew(db)?)),
+            M::up_with_hook(&WHO_MAY_WRITE, |db| Ok(fold_anew_if_asked(db)?)),
         ])
     });
     &ALL

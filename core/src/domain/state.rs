@@ -698,7 +698,7 @@ pub fn load(db: &Connection, heard: &Arc<Heard>, rig: &str) -> rusqlite::Result<
     let mut take = |subject: String, key: &str| marks_of.remove(&(subject, key.to_owned()));
 
     let devices: Vec<Writer> = db
-        .prepare_cached("SELECT substr(key, 1, 8) FROM device")?
+        .prepare_cached("SELECT substr(key, 1, 8) FROM device WHERE counts_to > 0 ORDER BY key")?
         .query_map([], |r| Ok(Writer(r.get(0)?)))?
         .collect::<rusqlite::Result<_>>()?;
     let of = Sources {
@@ -1030,7 +1030,10 @@ pub fn load_crew(db: &Connection, heard: &Arc<Heard>) -> rusqlite::Result<CrewFa
         .filter_map(|((subject, _), seen)| {
             let device = subject.strip_prefix("phone/")?;
             let key = data_encoding::HEXLOWER.decode(device.as_bytes()).ok()?;
-            Some((key.get(..8)?.try_into().ok()?, seen.into_last().value))
+            let key: [u8; 8] = key.get(..8)?.try_into().ok()?;
+            // Whose phone it is only that phone says.
+            let said = seen.all().find(|s| s.stamp.writer().0 == key)?;
+            Some((key, said.value.clone()))
         })
         .collect();
     let asks = choices(db, heard, SIGNED_WITH)?;

@@ -1109,6 +1109,7 @@ mod tests {
             device_seed: None,
         };
         let mut other = Book::open(other_dir.path(), env).unwrap();
+        other.admit(&[book.journal().device()]).unwrap();
         for event in events.iter().rev() {
             other.ingest(event).unwrap();
         }

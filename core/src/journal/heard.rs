@@ -36,15 +36,17 @@ pub struct Heard {
 }
 
 impl Heard {
-    /// Reads the table. Its length is that of the exchanges between devices, not of the events.
+    /// Reads the table, of the devices that count here. Its length is that of the exchanges between
+    /// devices, not of the events.
     ///
     /// # Errors
     /// What SQLite says.
     pub fn load(db: &Connection) -> rusqlite::Result<Heard> {
         let mut heard = Heard::default();
         let mut devices: HashMap<i64, Writer> = HashMap::new();
-        let mut statement =
-            db.prepare_cached("SELECT no, substr(key, 1, 8), cause_from FROM device")?;
+        let mut statement = db.prepare_cached(
+            "SELECT no, substr(key, 1, 8), cause_from FROM device WHERE counts_to > 0",
+        )?;
         let mut rows = statement.query([])?;
         while let Some(r) = rows.next()? {
             let device = Writer(r.get(1)?);
@@ -54,7 +56,8 @@ impl Heard {
             }
         }
         let mut statement = db.prepare_cached(
-            "SELECT device, other, seq, other_seq FROM heard ORDER BY device, other, seq",
+            "SELECT h.device, h.other, h.seq, h.other_seq FROM heard h JOIN device d \
+             ON d.no = h.device WHERE d.counts_to > 0 ORDER BY h.device, h.other, h.seq",
         )?;
         let mut rows = statement.query([])?;
         while let Some(r) = rows.next()? {

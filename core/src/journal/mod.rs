@@ -9,9 +9,11 @@
 //! * [`event`]: an event, its hash, its signature.
 //! * [`witness`]: how far this device had come, beside the database.
 //! * [`heard`]: who had heard what when writing.
+//! * [`counted`]: how much of each device's sequence counts here.
 //! * [`store`]: the file: opening, appending, reading, verifying.
 
 pub mod clock;
+pub mod counted;
 pub mod entropy;
 pub mod event;
 pub mod fault;

@@ -11,6 +11,7 @@ use rusqlite::{Connection, OptionalExtension, Row, Transaction, TransactionBehav
 use rusqlite_migration::Migrations;
 
 use super::clock::{BootTime, Clock, Hlc};
+use super::counted;
 use super::entropy::Entropy;
 use super::event::{Draft, Event, Forged, heard_from_bytes, heard_to_bytes};
 use super::fault::JournalFault;
@@ -195,6 +196,9 @@ pub enum IngestFault {
         /// The sequence number wanted.
         wanted: u64,
     },
+    /// Folding what counts since takes longer than it may.
+    #[error("taking it in takes longer than so many entries may")]
+    TooLong,
     /// The file.
     #[error(transparent)]
     Journal(#[from] JournalFault),
@@ -202,7 +206,9 @@ pub enum IngestFault {
 
 impl Journal {
     /// Opens the journal in `folder`, creating it if there is none. `migrations` must begin with
-    /// [`SCHEMA_1`] and contain [`super::heard::SCHEMA_HEARD`] and [`witness::SCHEMA_LOST`]. Does not read history: its time does not grow with the number of events.
+    /// [`SCHEMA_1`] and contain [`super::heard::SCHEMA_HEARD`], [`witness::SCHEMA_LOST`],
+    /// [`witness::SCHEMA_FORK`] and [`counted::SCHEMA_COUNTED`]. Does not read history: its time does not
+    /// grow with the number of events.
     ///
     /// A damaged file is renamed, never deleted, and an empty one begun with a new device key;
     /// [`Opening`] says so.
@@ -266,16 +272,7 @@ impl Journal {
         opening.other_key =
             !reborn && said.is_some_and(|said| said.device.0 != key.verifying_key().to_bytes());
         let public = key.verifying_key().to_bytes();
-        conn.execute(
-            "INSERT INTO device (key, seq, head) VALUES (?1, 0, zeroblob(32)) ON CONFLICT DO NOTHING",
-            [&public[..]],
-        )
-        .map_err(fault)?;
-        let device_no = conn
-            .query_row("SELECT no FROM device WHERE key = ?1", [&public[..]], |r| {
-                r.get(0)
-            })
-            .map_err(fault)?;
+        let device_no = own_device(&conn, &DeviceId(public)).map_err(fault)?;
         let head = read_head(&conn, device_no, env.clock.now_ms()).map_err(fault)?;
         opening.clock_behind_ms = head.hlc.ms().saturating_sub(env.clock.now_ms());
         let mut journal = Journal {
@@ -338,7 +335,7 @@ impl Journal {
                     draft, &self.key, head.seq, head.hlc, wall_ms, heard, head.hash,
                 );
                 head.hash = event.hash;
-                insert(&tx, self.device_no, &event)?;
+                insert(&tx, self.device_no, &event, true)?;
                 fold(&tx, &event)?;
                 events.push(event);
             }
@@ -379,26 +376,26 @@ impl Journal {
         fold: impl FnMut(&Transaction<'_>, Place, &Event) -> rusqlite::Result<()>,
     ) -> Result<bool, IngestFault> {
         let one = std::iter::once(Ok::<_, IngestFault>(event.clone()));
-        Ok(self.ingest_all(one, fold)? == 1)
+        Ok(self.ingest_all(one, fold, |_| Ok(()))? == 1)
     }
 
     /// As [`Journal::ingest`], for many events in one transaction: all of them or none. Returns how
     /// many were not here yet.
     ///
     /// What a device wrote a second time in place of another event, and what follows that, is kept beside
-    /// its sequence and never keeps the rest from coming in ([`Place::Apart`]). Where it is this device that
-    /// has two histories (a phone was restored from a copy of this one), it goes on under a new key.
+    /// its sequence and never keeps the rest from coming in ([`Place::Apart`]); where it is this device that
+    /// has two histories, [`Journal::has_second_self`] says so. What doesn't count here moves no clock.
+    /// `end` is called behind the last event, before all of it stands.
     ///
     /// # Errors
-    /// The first fault of an event, or what the iterator gave; nothing is recorded then.
+    /// The first fault of an event, what the iterator gave, or `end`; nothing is recorded then.
     pub fn ingest_all<E: From<IngestFault>>(
         &mut self,
         events: impl IntoIterator<Item = Result<Event, E>>,
         mut fold: impl FnMut(&Transaction<'_>, Place, &Event) -> rusqlite::Result<()>,
+        end: impl FnOnce(&Transaction<'_>) -> Result<(), E>,
     ) -> Result<u64, E> {
         let path = self.path.clone();
-        let public = self.device();
-        let mut second_self = false;
         let fault = |e| {
             let fault = JournalFault::from_sqlite("taking over an event", &path, e);
             E::from(IngestFault::Journal(fault))
@@ -413,54 +410,82 @@ impl Journal {
             .map_err(fault)?;
         for event in events {
             let event = event?;
-            let no = match ingest_one(&tx, &path, &event)? {
+            let (no, place) = match ingest_one(&tx, &path, &event)? {
                 Ingested::Known => continue,
-                Ingested::Apart { new } => {
-                    if new {
+                Ingested::Apart { new, counts } => {
+                    if new && counts {
                         fold(&tx, Place::Apart, &event).map_err(fault)?;
-                        second_self |= event.device == public;
-                        taken += 1;
                     }
+                    taken += u64::from(new);
                     continue;
                 }
-                Ingested::InSequence(no) => no,
+                Ingested::InSequence { no, counts: true } => (no, Place::InSequence),
+                Ingested::InSequence { no, counts: false } => (no, Place::Uncounted),
             };
-            fold(&tx, Place::InSequence, &event).map_err(fault)?;
+            fold(&tx, place, &event).map_err(fault)?;
             if no == own {
                 // A phone restored from a backup hears its own later events: it goes on after them.
                 (head.seq, head.hash) = (event.seq, event.hash);
             }
-            if event.hlc <= lead || no == own {
+            let heard = place == Place::InSequence && event.hlc <= lead;
+            if heard || no == own {
                 head.hlc = head.hlc.max(event.hlc).min(Hlc::LAST);
             }
             taken += 1;
         }
+        end(&tx)?;
         tx.commit().map_err(fault)?;
         self.head = head;
         self.note_head();
         self.news |= taken > 0;
         self.heard.replace(None);
-        if second_self {
-            self.renew_key()
-                .map_err(|e| E::from(IngestFault::Journal(e)))?;
-        }
         Ok(taken)
     }
 
-    /// Goes on as a new device: the key has signed another history than this one.
-    fn renew_key(&mut self) -> Result<(), JournalFault> {
+    /// What counts here has changed: the clock and what was heard are found anew.
+    ///
+    /// # Errors
+    /// A fault of the file.
+    pub fn counts_anew(&mut self) -> Result<(), JournalFault> {
+        let now_ms = self.env.clock.now_ms();
+        let head = self.run("finding this device", |conn| {
+            read_head(conn, self.device_no, now_ms)
+        })?;
+        self.head.hlc = self.head.hlc.max(head.hlc);
+        self.news = true;
+        self.heard.replace(None);
+        Ok(())
+    }
+
+    /// Whether this device's key has signed another history than this one: a phone was restored from a
+    /// copy of this one.
+    ///
+    /// # Errors
+    /// A fault of the file.
+    pub fn has_second_self(&self) -> Result<bool, JournalFault> {
+        let public = self.device();
+        self.run("looking for a second history", |conn| {
+            conn.prepare_cached("SELECT 1 FROM fork WHERE key = ?1")?
+                .exists([&public.0[..]])
+        })
+    }
+
+    /// Goes on as a new device. The old one's last event, made of the new one, says so.
+    ///
+    /// # Errors
+    /// As [`Journal::append`], and a key that can't be written.
+    pub fn renew_key(
+        &mut self,
+        last: impl FnOnce(DeviceId) -> Draft,
+        fold: impl FnMut(&Transaction<'_>, &Event) -> rusqlite::Result<()>,
+    ) -> Result<(), JournalFault> {
         let folder = self.path.parent().unwrap_or(Path::new(".")).to_owned();
         key_aside(&folder, &self.env)?;
         let (key, _) = device_key(&folder, &self.env)?;
-        let public = key.verifying_key().to_bytes();
+        let public = DeviceId(key.verifying_key().to_bytes());
+        self.append(vec![last(public)], fold)?;
         let fault = |e| JournalFault::from_sqlite("beginning a new device", &self.path, e);
-        self.conn
-            .execute(
-                "INSERT INTO device (key, seq, head) VALUES (?1, 0, zeroblob(32))",
-                [&public[..]],
-            )
-            .map_err(fault)?;
-        self.device_no = self.conn.last_insert_rowid();
+        self.device_no = own_device(&self.conn, &public).map_err(fault)?;
         self.key = key;
         (self.head.seq, self.head.hash) = (0, [0; 32]);
         self.news = true;
@@ -571,7 +596,7 @@ impl Journal {
         })
     }
 
-    /// A page of events, newest first: of all, or of one root (a rig's id).
+    /// A page of events that count, newest first: of all, or of one root (a rig's id).
     ///
     /// # Errors
     /// A fault of the file.
@@ -594,7 +619,7 @@ impl Journal {
             conn.prepare_cached(&format!(
                 "SELECT {COLUMNS} FROM event e JOIN device d ON d.no = e.device \
                  WHERE {filter} e.hlc <= ?1 AND (e.hlc, e.row) < (?1, ?2) \
-                 ORDER BY e.hlc DESC, e.row DESC LIMIT ?3"
+                 AND e.seq <= d.counts_to ORDER BY e.hlc DESC, e.row DESC LIMIT ?3"
             ))?
             .query_map(params![start.hlc, start.row, most, root], |r| {
                 let event = event_of(r)?;
@@ -608,7 +633,35 @@ impl Journal {
         })
     }
 
-    /// How many events there are, of all or of one root. Does not count them one by one.
+    /// A page of one device's events, newest first.
+    ///
+    /// # Errors
+    /// A fault of the file.
+    pub fn page_of(
+        &self,
+        device: &DeviceId,
+        before: Option<Cursor>,
+        most: u32,
+    ) -> Result<Vec<Entry>, JournalFault> {
+        let start = before.map_or(i64::MAX, |b| b.row);
+        self.run("reading the journal", |conn| {
+            conn.prepare_cached(&format!(
+                "SELECT {COLUMNS} FROM event e JOIN device d ON d.no = e.device \
+                 WHERE d.key = ?1 AND e.seq < ?2 ORDER BY e.seq DESC LIMIT ?3"
+            ))?
+            .query_map(params![&device.0[..], start, most], |r| {
+                let event = event_of(r)?;
+                let cursor = Cursor {
+                    hlc: 0,
+                    row: event.seq as i64,
+                };
+                Ok(Entry { event, cursor })
+            })?
+            .collect()
+        })
+    }
+
+    /// How many events there are: all, or those of one root that count. Does not count them one by one.
     ///
     /// # Errors
     /// A fault of the file.
@@ -625,6 +678,21 @@ impl Journal {
                     .query_row([], |r| r.get(0)),
             }
             .map(|n| n as u64)
+        })
+    }
+
+    /// How many events count, of all or of one root.
+    ///
+    /// # Errors
+    /// A fault of the file.
+    pub fn counted(&self, root: Option<&str>) -> Result<u64, JournalFault> {
+        if root.is_some() {
+            return self.count(root);
+        }
+        self.run("counting", |conn| {
+            conn.prepare_cached("SELECT coalesce(sum(events), 0) FROM tally")?
+                .query_row([], |r| r.get::<_, i64>(0))
+                .map(|n| n as u64)
         })
     }
 
@@ -961,6 +1029,7 @@ fn lost_since(conn: &Connection, said: &witness::Head) -> rusqlite::Result<Optio
     if hash.is_some_and(|hash| hash == said.hash) {
         return Ok(None);
     }
+    own_device(conn, &said.device)?;
     // Of another history as long as this one nothing comes back: one more than either is wanted.
     let had = said.seq.max(here as u64 + 1);
     conn.execute(
@@ -971,6 +1040,25 @@ fn lost_since(conn: &Connection, said: &witness::Head) -> rusqlite::Result<Optio
         here: here as u64,
         had,
     }))
+}
+
+/// The number of a device that is this phone, made where it is new. What it wrote counts.
+fn own_device(conn: &Connection, device: &DeviceId) -> rusqlite::Result<i64> {
+    let key = &device.0[..];
+    conn.execute(
+        "INSERT INTO device (key, seq, head, counts_to, ours) VALUES (?1, 0, zeroblob(32), ?2, 1) \
+         ON CONFLICT (key) DO UPDATE SET ours = 1 WHERE ours <> 1",
+        params![key, counted::ALL as i64],
+    )?;
+    let (no, to): (i64, i64) = conn.query_row(
+        "SELECT no, counts_to FROM device WHERE key = ?1",
+        [key],
+        |r| Ok((r.get(0)?, r.get(1)?)),
+    )?;
+    if to as u64 != counted::ALL {
+        counted::set(conn, no, to as u64, counted::ALL)?;
+    }
+    Ok(no)
 }
 
 /// Puts the device's key out of the way.
@@ -1002,11 +1090,14 @@ fn read_head(conn: &Connection, device_no: i64, now_ms: i64) -> rusqlite::Result
         .optional()?;
     // One that ran over the end of time is as good as the last there is.
     let own = own.map_or(Hlc::default(), |hlc| Hlc::from_i64(hlc).min(Hlc::LAST));
-    let others: Option<i64> = conn.query_row(
-        "SELECT max(hlc) FROM event WHERE hlc <= ?1",
-        [lead(own, now_ms).to_i64()],
-        |r| r.get(0),
-    )?;
+    let others: Option<i64> = conn
+        .query_row(
+            "SELECT e.hlc FROM event e JOIN device d ON d.no = e.device WHERE e.hlc <= ?1 \
+             AND e.seq <= d.counts_to ORDER BY e.hlc DESC LIMIT 1",
+            [lead(own, now_ms).to_i64()],
+            |r| r.get(0),
+        )
+        .optional()?;
     Ok(Head {
         seq: seq as u64,
         hash: head.try_into().unwrap_or([0; 32]),
@@ -1014,11 +1105,13 @@ fn read_head(conn: &Connection, device_no: i64, now_ms: i64) -> rusqlite::Result
     })
 }
 
-/// The other devices of which more is here than this device's last event said.
+/// The other devices of which more counts here than this device's last event said. Of what doesn't count
+/// nobody has heard: what is written here answers none of it.
 fn newly_heard(tx: &Transaction<'_>, device_no: i64) -> rusqlite::Result<Vec<EventRef>> {
     tx.prepare_cached(
-        "SELECT d.key, d.seq FROM device d WHERE d.no <> ?1 AND d.seq > coalesce((SELECT \
-         max(other_seq) FROM heard h WHERE h.device = ?1 AND h.other = d.no), 0) ORDER BY d.no",
+        "SELECT d.key, min(d.seq, d.counts_to) FROM device d WHERE d.no <> ?1 \
+         AND min(d.seq, d.counts_to) > coalesce((SELECT max(other_seq) FROM heard h \
+         WHERE h.device = ?1 AND h.other = d.no), 0) ORDER BY d.no",
     )?
     .query_map([device_no], |r| {
         Ok(EventRef {
@@ -1042,22 +1135,32 @@ pub enum Place {
     InSequence,
     /// Beside it: its device has written another in its place, or in that of one before it.
     Apart,
+    /// In its device's sequence, which doesn't count so far here ([`counted`]). What doesn't count and stands
+    /// beside a sequence is kept without a word.
+    Uncounted,
 }
 
 enum Ingested {
     /// It was here.
     Known,
-    /// In the sequence of the device of this number.
-    InSequence(i64),
+    /// In its device's sequence.
+    InSequence {
+        /// The device's number.
+        no: i64,
+        /// It counts here.
+        counts: bool,
+    },
     /// Beside its device's sequence.
     Apart {
         /// It was not here yet.
         new: bool,
+        /// It would count here.
+        counts: bool,
     },
 }
 
 /// Keeps an event beside its device's sequence.
-fn keep_apart(tx: &Transaction<'_>, e: &Event) -> rusqlite::Result<Ingested> {
+fn keep_apart(tx: &Transaction<'_>, e: &Event, counts: bool) -> rusqlite::Result<Ingested> {
     let kept = tx
         .prepare_cached(
             "INSERT OR IGNORE INTO fork (hash, key, seq, hlc, wall_ms, author, subject, kind, body, \
@@ -1077,7 +1180,8 @@ fn keep_apart(tx: &Transaction<'_>, e: &Event) -> rusqlite::Result<Ingested> {
             &e.signature[..],
             e.heard.as_deref().map(heard_to_bytes),
         ])?;
-    Ok(Ingested::Apart { new: kept == 1 })
+    let new = kept == 1;
+    Ok(Ingested::Apart { new, counts })
 }
 
 /// Writes an event of another device, and its device's new head where it is in the sequence.
@@ -1091,15 +1195,16 @@ fn ingest_one(tx: &Transaction<'_>, path: &Path, event: &Event) -> Result<Ingest
     )
     .and_then(|mut s| s.execute([&event.device.0[..]]))
     .map_err(fault)?;
-    let (no, seq, head): (i64, i64, Vec<u8>) = tx
-        .prepare_cached("SELECT no, seq, head FROM device WHERE key = ?1")
+    let (no, seq, head, counts_to): (i64, i64, Vec<u8>, i64) = tx
+        .prepare_cached("SELECT no, seq, head, counts_to FROM device WHERE key = ?1")
         .and_then(|mut s| {
             s.query_row([&event.device.0[..]], |r| {
-                Ok((r.get(0)?, r.get(1)?, r.get(2)?))
+                Ok((r.get(0)?, r.get(1)?, r.get(2)?, r.get(3)?))
             })
         })
         .map_err(fault)?;
     let seq = seq as u64;
+    let counts = event.seq <= counts_to as u64;
     if event.seq <= seq {
         let known: Vec<u8> = tx
             .prepare_cached("SELECT hash FROM event WHERE device = ?1 AND seq = ?2")
@@ -1108,7 +1213,7 @@ fn ingest_one(tx: &Transaction<'_>, path: &Path, event: &Event) -> Result<Ingest
         return if known == event.hash {
             Ok(Ingested::Known)
         } else {
-            keep_apart(tx, event).map_err(|e| fault(e).into())
+            keep_apart(tx, event, counts).map_err(|e| fault(e).into())
         };
     }
     let follows_apart = tx
@@ -1116,7 +1221,7 @@ fn ingest_one(tx: &Transaction<'_>, path: &Path, event: &Event) -> Result<Ingest
         .and_then(|mut s| s.exists([&event.prev[..]]))
         .map_err(fault)?;
     if follows_apart {
-        return keep_apart(tx, event).map_err(|e| fault(e).into());
+        return keep_apart(tx, event, counts).map_err(|e| fault(e).into());
     }
     if event.seq != seq + 1 {
         return Err(IngestFault::Gap {
@@ -1125,19 +1230,19 @@ fn ingest_one(tx: &Transaction<'_>, path: &Path, event: &Event) -> Result<Ingest
         });
     }
     if head != event.prev {
-        return keep_apart(tx, event).map_err(|e| fault(e).into());
+        return keep_apart(tx, event, counts).map_err(|e| fault(e).into());
     }
-    insert(tx, no, event).map_err(fault)?;
+    insert(tx, no, event, counts).map_err(fault)?;
     let theirs = Head {
         seq: event.seq,
         hash: event.hash,
         hlc: event.hlc,
     };
     store_head(tx, no, &theirs).map_err(fault)?;
-    Ok(Ingested::InSequence(no))
+    Ok(Ingested::InSequence { no, counts })
 }
 
-fn insert(tx: &Transaction<'_>, device_no: i64, e: &Event) -> rusqlite::Result<()> {
+fn insert(tx: &Transaction<'_>, device_no: i64, e: &Event, counts: bool) -> rusqlite::Result<()> {
     let root = e.subject.split('/').next().unwrap_or_default();
     tx.prepare_cached(
         "INSERT INTO event (device, seq, hlc, wall_ms, author, root, subject, kind, body, prev, \
@@ -1167,12 +1272,7 @@ fn insert(tx: &Transaction<'_>, device_no: i64, e: &Event) -> rusqlite::Result<(
         )?
         .execute(params![device_no, e.seq as i64])?;
     }
-    tx.prepare_cached(
-        "INSERT INTO tally (root, events) VALUES (?1, 1) \
-         ON CONFLICT (root) DO UPDATE SET events = events + 1",
-    )?
-    .execute([root])
-    .map(drop)
+    counted::tell(tx, device_no, root, counts)
 }
 
 /// Notes how far a device had heard another when it wrote its event `seq`.
@@ -1231,7 +1331,7 @@ fn event_of(row: &Row<'_>) -> rusqlite::Result<Event> {
     })
 }
 
-/// Calls `each` with every event in the order in which they came in; for folding anew.
+/// Calls `each` with every event that counts, in the order in which they came in; for folding anew.
 ///
 /// # Errors
 /// What SQLite says, or `each`.
@@ -1240,7 +1340,8 @@ pub fn each_event(
     mut each: impl FnMut(Event) -> rusqlite::Result<()>,
 ) -> rusqlite::Result<()> {
     let mut statement = db.prepare(&format!(
-        "SELECT {COLUMNS} FROM event e JOIN device d ON d.no = e.device ORDER BY e.row"
+        "SELECT {COLUMNS} FROM event e JOIN device d ON d.no = e.device \
+         WHERE e.seq <= d.counts_to ORDER BY e.row"
     ))?;
     let mut rows = statement.query([])?;
     while let Some(row) = rows.next()? {
@@ -1249,7 +1350,30 @@ pub fn each_event(
     Ok(())
 }
 
-/// Calls `each` with every event that stands beside its device's sequence.
+/// Calls `each` with the events of one device in its sequence, from after one number up to another.
+///
+/// # Errors
+/// What SQLite says, or `each`.
+pub fn each_of<E: From<rusqlite::Error>>(
+    db: &Connection,
+    device_no: i64,
+    from: u64,
+    to: u64,
+    mut each: impl FnMut(Event) -> Result<(), E>,
+) -> Result<(), E> {
+    let mut statement = db.prepare_cached(&format!(
+        "SELECT {COLUMNS} FROM event e JOIN device d ON d.no = e.device \
+         WHERE e.device = ?1 AND e.seq > ?2 AND e.seq <= ?3 ORDER BY e.seq"
+    ))?;
+    let to = to.min(counted::ALL) as i64;
+    let mut rows = statement.query(params![device_no, from as i64, to])?;
+    while let Some(row) = rows.next()? {
+        each(event_of(row)?)?;
+    }
+    Ok(())
+}
+
+/// Calls `each` with every event that stands beside its device's sequence, of devices that count so far.
 ///
 /// # Errors
 /// What SQLite says, or `each`.
@@ -1258,8 +1382,9 @@ pub fn each_apart(
     mut each: impl FnMut(Event) -> rusqlite::Result<()>,
 ) -> rusqlite::Result<()> {
     let mut statement = db.prepare(
-        "SELECT key, seq, hlc, wall_ms, author, subject, kind, body, prev, hash, signature, 0, \
-         heard FROM fork ORDER BY hash",
+        "SELECT f.key, f.seq, f.hlc, f.wall_ms, f.author, f.subject, f.kind, f.body, f.prev, f.hash, \
+         f.signature, 0, f.heard FROM fork f JOIN device d ON d.key = f.key \
+         WHERE f.seq <= d.counts_to ORDER BY f.hash",
     )?;
     let mut rows = statement.query([])?;
     while let Some(row) = rows.next()? {
@@ -1268,7 +1393,7 @@ pub fn each_apart(
     Ok(())
 }
 
-/// The events of one subject before `before` in the journal's order, newest first; for the fold,
+/// The events of one subject that count, before `before` in the journal's order, newest first; for the fold,
 /// which reads them when a later one is retracted.
 ///
 /// # Errors
@@ -1281,7 +1406,8 @@ pub fn events_of_subject(
 ) -> rusqlite::Result<Vec<Event>> {
     tx.prepare_cached(&format!(
         "SELECT {COLUMNS} FROM event e JOIN device d ON d.no = e.device \
-         WHERE e.subject = ?1 AND e.hlc <= ?2 ORDER BY e.hlc DESC, e.row DESC LIMIT ?3"
+         WHERE e.subject = ?1 AND e.hlc <= ?2 AND e.seq <= d.counts_to \
+         ORDER BY e.hlc DESC, e.row DESC LIMIT ?3"
     ))?
     .query_map(params![subject, before.to_i64(), most], event_of)?
     .collect()
@@ -1290,6 +1416,7 @@ pub fn events_of_subject(
 #[cfg(test)]
 mod tests {
     use super::super::clock::FixedClock;
+    use super::super::counted::SCHEMA_COUNTED;
     use super::super::entropy::SeededEntropy;
     use super::super::heard::SCHEMA_HEARD;
     use super::super::witness::{SCHEMA_FORK, SCHEMA_LOST};
@@ -1302,6 +1429,7 @@ mod tests {
             M::up(SCHEMA_HEARD),
             M::up(SCHEMA_LOST),
             M::up(SCHEMA_FORK),
+            M::up(SCHEMA_COUNTED),
         ])
     }
 
@@ -1316,7 +1444,7 @@ mod tests {
     fn open(folder: &Path) -> Result<(Journal, Opening), JournalFault> {
         static SEED: std::sync::atomic::AtomicU64 = std::sync::atomic::AtomicU64::new(100);
         let seed = SEED.fetch_add(1, std::sync::atomic::Ordering::SeqCst);
-        Journal::open(folder, &migrations(), 4, env(seed))
+        Journal::open(folder, &migrations(), 5, env(seed))
     }
 
     fn append_many(j: &mut Journal, n: u32) {
@@ -1337,6 +1465,14 @@ mod tests {
     fn foreign(key: u8, seq: u64, hlc: Hlc, heard: Vec<EventRef>, prev: [u8; 32]) -> Event {
         let key = SigningKey::from_bytes(&[key; 32]);
         Event::sign(draft(seq as u32), &key, seq, hlc, hlc.ms(), heard, prev)
+    }
+
+    /// What a device writes counts.
+    fn counts(j: &Journal, device: DeviceId) {
+        let sql = "INSERT INTO device (key, seq, head, counts_to) VALUES (?1, 0, zeroblob(32), ?2)";
+        j.read()
+            .execute(sql, params![&device.0[..], counted::ALL as i64])
+            .unwrap();
     }
 
     /// Seen: of 600 flips of one bit in the write-ahead log 292 lost events, and 218 cuts likewise, without a
@@ -1466,6 +1602,7 @@ mod tests {
             let (mut j, _) = open(dir.path()).unwrap();
             append(&mut j, 1);
             let odd = foreign(n as u8 + 1, 1, hlc, vec![], [0; 32]);
+            counts(&j, odd.device);
             assert!(j.ingest(&odd, |_, _, _| Ok(())).unwrap());
             append(&mut j, 2);
             assert_eq!(j.newest().ms(), 1_000_000, "{hlc:?}");
@@ -1481,10 +1618,57 @@ mod tests {
         // One within the bound does, so that what follows it sorts after it.
         let (mut j, _) = open(dir.path()).unwrap();
         let near = Hlc::at(1_000_000 + LEAD_MS);
-        j.ingest(&foreign(9, 1, near, vec![], [0; 32]), |_, _, _| Ok(()))
-            .unwrap();
+        let theirs = foreign(9, 1, near, vec![], [0; 32]);
+        counts(&j, theirs.device);
+        j.ingest(&theirs, |_, _, _| Ok(())).unwrap();
         append(&mut j, 4);
         assert!(j.newest() > near);
+    }
+
+    #[test]
+    fn a_device_that_does_not_count_moves_no_clock_and_is_heard_by_nobody() {
+        let dir = tempfile::tempdir().unwrap();
+        let (mut j, _) = open(dir.path()).unwrap();
+        append(&mut j, 1);
+        let theirs = foreign(9, 1, Hlc::at(1_000_000 + 60_000), vec![], [0; 32]);
+        let mut places = Vec::new();
+        let mut take = |j: &mut Journal, e: &Event| {
+            j.ingest(e, |_, place, _| {
+                places.push(place);
+                Ok(())
+            })
+            .unwrap()
+        };
+        assert!(take(&mut j, &theirs));
+        // Nor does a second history of it.
+        assert!(take(&mut j, &foreign(9, 1, Hlc::at(7), vec![], [0; 32])));
+        assert_eq!(places, [Place::Uncounted]);
+        append(&mut j, 2);
+        drop(j);
+        let (mut j, _) = open(dir.path()).unwrap();
+        append(&mut j, 3);
+        assert_eq!(j.newest().ms(), 1_000_000);
+        let (of_rig, page) = (j.count(Some("rig")), j.page(None, None, 9));
+        assert_eq!((of_rig.unwrap(), page.unwrap().len()), (3, 3));
+        assert_eq!(j.page_of(&theirs.device, None, 9).unwrap().len(), 1);
+        assert_eq!(j.count(None).unwrap(), 4);
+        let own = |j: &Journal, seq| {
+            let device = j.device();
+            j.event(&EventRef { device, seq }).unwrap().unwrap()
+        };
+        assert_eq!(own(&j, 3).heard, Some(vec![]));
+        // From when it counts on, it is heard, and its clock is.
+        let no = j.read().query_row(
+            "SELECT no FROM device WHERE key = ?1",
+            [&theirs.device.0[..]],
+            |r| r.get(0),
+        );
+        counted::set(j.read(), no.unwrap(), 0, counted::ALL).unwrap();
+        j.counts_anew().unwrap();
+        append(&mut j, 4);
+        assert!(j.newest() > theirs.hlc);
+        assert_eq!(own(&j, 4).heard, Some(vec![theirs.reference()]));
+        assert_eq!(j.count(Some("rig")).unwrap(), 5);
     }
 
     #[test]
@@ -1503,7 +1687,7 @@ mod tests {
             j.head.hash,
         );
         let tx = j.conn.transaction().unwrap();
-        insert(&tx, j.device_no, &over).unwrap();
+        insert(&tx, j.device_no, &over, true).unwrap();
         let head = Head {
             seq: 2,
             hash: over.hash,
@@ -1525,6 +1709,8 @@ mod tests {
         let (a_dir, b_dir) = (tempfile::tempdir().unwrap(), tempfile::tempdir().unwrap());
         let (mut a, _) = open(a_dir.path()).unwrap();
         let (mut b, _) = open(b_dir.path()).unwrap();
+        counts(&a, b.device());
+        counts(&b, a.device());
         append_many(&mut a, 2);
         append(&mut b, 1);
         let of = |j: &Journal, seq: u64| {
@@ -1640,7 +1826,7 @@ mod tests {
             open(dir.path()),
             Err(JournalFault::Newer {
                 found: 9,
-                known: 4,
+                known: 5,
                 ..
             })
         ));
@@ -1712,7 +1898,7 @@ mod tests {
             device_seed: Some([4; 32]),
         };
         let migrations = migrations();
-        let (mut j, o) = Journal::open(dir.path(), &migrations, 4, env()).unwrap();
+        let (mut j, o) = Journal::open(dir.path(), &migrations, 5, env()).unwrap();
         assert!(o.clock_behind_ms <= 0);
         append(&mut j, 1);
         clock.advance(-86_400_000);
@@ -1721,7 +1907,7 @@ mod tests {
         assert!(page[0].event.hlc > page[1].event.hlc);
         assert_eq!(page[0].event.wall_ms, 100_000_000 - 86_400_000);
         drop(j);
-        let (_, o) = Journal::open(dir.path(), &migrations, 4, env()).unwrap();
+        let (_, o) = Journal::open(dir.path(), &migrations, 5, env()).unwrap();
         assert_eq!(o.clock_behind_ms, 86_400_000);
     }
 
@@ -1737,7 +1923,7 @@ mod tests {
                 entropy: Arc::new(SeededEntropy::new(runs.get())),
                 device_seed: secret.map(|b| [b; 32]),
             };
-            Journal::open(dir.path(), &migrations, 4, env).unwrap()
+            Journal::open(dir.path(), &migrations, 5, env).unwrap()
         };
         let (j, _) = open(Some(4));
         let first = j.device();
@@ -1764,7 +1950,7 @@ mod tests {
             .collect();
         events.reverse();
         let migrations = migrations();
-        let (mut ours, _) = Journal::open(b.path(), &migrations, 4, env(2)).unwrap();
+        let (mut ours, _) = Journal::open(b.path(), &migrations, 5, env(2)).unwrap();
         let mut take = |e: &Event| ours.ingest(e, |_, _, _| Ok(()));
         assert!(matches!(
             take(&events[1]),

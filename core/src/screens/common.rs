@@ -229,9 +229,9 @@ pub enum Place {
         /// The form or list shown, if any: 'water', 'hang', 'seen', 'aim', 'what-if'.
         form: Option<String>,
     },
-    /// The journal, of one rig or of all.
+    /// The journal, of one rig, of one phone or of all.
     Journal {
-        /// Rig id, or none for all.
+        /// Rig id, 'phone/KEY', or none for all.
         rig: Option<String>,
         /// Start of the page: [`super::journal::JournalScreen::older`], or none for the newest.
         before: Option<String>,
@@ -248,7 +248,7 @@ pub enum Place {
     },
     /// The crew and its choices.
     Crew {
-        /// The form shown, if any: 'member', 'limits', 'units'.
+        /// The form shown, if any: 'member', 'limits', 'units', 'device/KEY'.
         form: Option<String>,
     },
 }

@@ -9,8 +9,10 @@ use super::common::{
 use super::cx::{Cx, FieldExt, Typed, done, fault, field, form, go, leave, line, said};
 use super::desk::Desk;
 use super::measures::{file_size, plain};
+use super::phones;
 use super::texts::Arg;
 use super::times::span;
+use crate::domain::admission::code;
 use crate::domain::backup::{self, BackupFault};
 use crate::domain::book::BookFault;
 use crate::domain::crew::{
@@ -39,7 +41,8 @@ pub enum CrewAction {
         /// Member id.
         member: String,
     },
-    /// Shows a form: 'member', 'member/MEMBER', 'signing', 'code', 'limits', 'units'.
+    /// Shows a form: 'member', 'member/MEMBER', 'signing', 'code', 'limits', 'units',
+    /// 'device/KEY'.
     ShowForm {
         /// Which.
         form: String,
@@ -50,6 +53,11 @@ pub enum CrewAction {
     KeepEverything,
     /// Asks for a file of everything, to be brought in.
     BringEverything,
+    /// Opens the journal of one phone.
+    OpenEntries {
+        /// Its key, hex.
+        phone: String,
+    },
     /// Sends a form.
     Submit {
         /// [`Form::key`].
@@ -76,8 +84,12 @@ pub struct CrewScreen {
     pub main: Option<CrewButton>,
     /// The others: gauges.
     pub others: Vec<CrewButton>,
-    /// Program version and device, for a report.
+    /// Program version and device, for a report; this phone's code.
     pub about: Vec<Line>,
+    /// What is to be known before the form is answered: of a phone that this crew doesn't know, and
+    /// what would change if it were of this crew.
+    #[uniffi(default = [])]
+    pub notices: Vec<Line>,
 }
 
 fn role_name(cx: &Cx<'_>, role: Role) -> String {
@@ -192,6 +204,7 @@ pub(super) fn show(cx: &Cx<'_>, form_shown: Option<&str>) -> Result<CrewScreen, 
             ..choice(g.name.clone(), gauge_words(cx, &g), &format!("gauge/{id}"))
         });
     }
+    choices.extend(phones::rows(cx)?);
     let others = vec![
         show_form(cx.t("action_add_gauge"), "gauge"),
         show_form(cx.t("action_compare_gauges"), "compare"),
@@ -218,6 +231,14 @@ pub(super) fn show(cx: &Cx<'_>, form_shown: Option<&str>) -> Result<CrewScreen, 
             Severity::Plain,
             None,
         ),
+        line(
+            cx.say(
+                "screen_crew_code_here",
+                &[("code", (&code(&cx.book.journal().device())).into())],
+            ),
+            Severity::Plain,
+            None,
+        ),
     ];
     Ok(CrewScreen {
         answer,
@@ -225,10 +246,18 @@ pub(super) fn show(cx: &Cx<'_>, form_shown: Option<&str>) -> Result<CrewScreen, 
         members: rows,
         choices,
         form: form_shown.and_then(|f| crew_form(cx, f)),
+        notices: match form_shown {
+            Some(form) if is_of_phones(form) => phones::told(cx, form)?,
+            _ => Vec::new(),
+        },
         main: Some(show_form(cx.t("action_add_member"), "member")),
         others,
         about,
     })
+}
+
+fn is_of_phones(form: &str) -> bool {
+    form.split('/').next() == Some(phones::FORM)
 }
 
 /// What the crew asks of a second signature: as a choice, and what belongs to it.
@@ -595,6 +624,9 @@ fn crew_form(cx: &Cx<'_>, which: &str) -> Option<Form> {
         let (_, gauge) = all.iter().find(|(g, _)| g == id)?;
         return Some(gauge_form(cx, which, Some(gauge)));
     }
+    if is_of_phones(which) {
+        return phones::ask(cx, which).ok()?;
+    }
     if let Some(id) = which.strip_prefix("member/") {
         return member_form(cx, which, id).ok()?;
     }
@@ -728,9 +760,16 @@ pub(super) fn act(desk: &mut Desk, action: CrewAction) -> Result<Outcome, BookFa
             bring: Some(BRINGS.to_owned()),
             ..Outcome::default()
         },
+        CrewAction::OpenEntries { phone } => go(Place::Journal {
+            rig: Some(format!("{}{phone}", phones::ENTRIES)),
+            before: None,
+        }),
         CrewAction::Submit { form, values } => {
             let mut typed = Typed::new(desk.texts, &values);
             match form.as_str() {
+                device if is_of_phones(device) => {
+                    return phones::answered(desk, device, typed);
+                }
                 "member" => {
                     let name = typed.must_text("name").to_owned();
                     let role = role_of(typed.text("role"));
@@ -1031,14 +1070,28 @@ pub(super) fn bring(desk: &mut Desk, document: &Document) -> Result<Outcome, Boo
     let _ = std::fs::remove_file(&here);
     let cx = desk.cx()?;
     Ok(match brought {
-        Ok(b) => said(cx.say(
-            "screen_crew_said_brought",
-            &[
-                ("new", count(b.new_events)),
-                ("events", count(b.events)),
-                ("photos", count(b.photos)),
-            ],
-        )),
+        Ok(b) => {
+            let words = cx.say(
+                "screen_crew_said_brought",
+                &[
+                    ("new", count(b.new_events)),
+                    ("events", count(b.events)),
+                    ("photos", count(b.photos)),
+                ],
+            );
+            let go = phones::asks(desk)?;
+            let apart = go.as_ref().map(|_| cx.t("screen_phones_said_apart"));
+            Outcome {
+                go,
+                ..said(
+                    [Some(words), apart]
+                        .into_iter()
+                        .flatten()
+                        .collect::<Vec<_>>()
+                        .join(" "),
+                )
+            }
+        }
         Err(e) => {
             let why = e.to_string();
             fault("", cx.say("error_backup_read", &[("why", (&why).into())]))

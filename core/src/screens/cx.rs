@@ -156,6 +156,7 @@ impl<'a> Cx<'a> {
             Refusal::PhotoWanted => self.t("error_photo_wanted"),
             Refusal::NumberWanted => self.t("error_number_wanted"),
             Refusal::NobodyNamed => self.t("error_nobody_named"),
+            Refusal::TooLong => self.t("error_phone_too_long"),
             Refusal::SameMember => self.t("error_same_member"),
             Refusal::NothingToSign => self.t("error_nothing_to_sign"),
             Refusal::TooSoon { minutes } => {

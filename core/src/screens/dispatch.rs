@@ -203,6 +203,7 @@ fn takes_form(place: &Place, key: &str) -> bool {
                     | "limits"
                     | "units"
                     | "errors"
+                    | super::phones::FORM
             )
         }
         _ => true,

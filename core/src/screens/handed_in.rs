@@ -93,10 +93,8 @@ pub(super) fn receive(
         (Kind::Everything, _) => {
             let outcome = crew::bring(desk, paper)?;
             if outcome.faults.is_empty() {
-                Outcome {
-                    go: Some(Place::Crew { form: None }),
-                    ..outcome
-                }
+                let go = outcome.go.clone().or(Some(Place::Crew { form: None }));
+                Outcome { go, ..outcome }
             } else {
                 outcome
             }

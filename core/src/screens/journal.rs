@@ -3,12 +3,14 @@
 use super::common::{Line, Mark, Outcome, PhotoTile, Place, Severity, acting};
 use super::cx::{Cx, go, line};
 use super::names::{finding_name, lot_name};
+use super::phones;
 use super::times::span;
+use crate::domain::admission;
 use crate::domain::book::BookFault;
-use crate::domain::facts::{Fact, Finding, VerdictFact};
+use crate::domain::facts::{Admitted, Fact, Finding, VerdictFact};
 use crate::domain::fold::{Subject, fact_of};
 use crate::domain::state::RigFacts;
-use crate::journal::store::Cursor;
+use crate::journal::store::{Cursor, Entry};
 use crate::journal::{Event, EventRef};
 
 acting!(
@@ -367,6 +369,18 @@ pub(super) fn words(cx: &Cx<'_>, event: &Event, fact: &Fact) -> Words {
                 ],
             ),
         ),
+        Fact::DeviceAdmitted { device, how } => made(
+            cx.t(match how {
+                Admitted::Asked => "screen_journal_device_admitted",
+                Admitted::Before => "screen_journal_device_before",
+                Admitted::SamePhone => "screen_journal_device_same",
+            }),
+            device_code(cx, device),
+        ),
+        Fact::DeviceDismissed { device, .. } => made(
+            cx.t("screen_journal_device_dismissed"),
+            device_code(cx, device),
+        ),
         Fact::PhoneOf { member } => made(cx.t("screen_journal_phone_of"), cx.name(member)),
         Fact::CodeSet { .. } => made(cx.t("screen_journal_code_set"), cx.name(subject.kind)),
         Fact::HandedOver { to } => made(cx.t("screen_journal_handed_over"), cx.name(to)),
@@ -464,6 +478,15 @@ pub(super) fn words(cx: &Cx<'_>, event: &Event, fact: &Fact) -> Words {
     }
 }
 
+/// The code of a device, as it is shown to be compared.
+fn device_code(cx: &Cx<'_>, device: &str) -> String {
+    let code = admission::device_of(device).map(|d| admission::code(&d));
+    cx.say(
+        "screen_crew_code_of",
+        &[("code", (&code.unwrap_or_default()).into())],
+    )
+}
+
 /// The name of a lot in the box; nothing for one that isn't there any more.
 fn box_name(cx: &Cx<'_>, lot: &str) -> String {
     cx.book
@@ -507,12 +530,19 @@ pub(super) fn show(
             id: text.to_owned(),
         })?),
     };
-    let title = match rig {
-        Some(id) => cx.book.rig(id)?.def.name.clone(),
-        None => cx.t("screen_journal_title"),
+    let phone = rig.and_then(|r| r.strip_prefix(phones::ENTRIES));
+    let (title, page, count) = match phone {
+        Some(key) => of_phone(cx, key, cursor)?,
+        None => {
+            let title = match rig {
+                Some(id) => cx.book.rig(id)?.def.name.clone(),
+                None => cx.t("screen_journal_title"),
+            };
+            let journal = cx.book.journal();
+            let page = journal.page(rig, cursor, PAGE)?;
+            (title, page, journal.counted(rig)?)
+        }
     };
-    let page = cx.book.journal().page(rig, cursor, PAGE)?;
-    let count = cx.book.journal().count(rig)?;
     let older = (page.len() == PAGE as usize)
         .then(|| page.last().map(|e| e.cursor.to_text()))
         .flatten();
@@ -549,6 +579,23 @@ pub(super) fn show(
     })
 }
 
+/// A page of what one phone wrote, under its name, and how much there is.
+fn of_phone(
+    cx: &Cx<'_>,
+    key: &str,
+    before: Option<Cursor>,
+) -> Result<(String, Vec<Entry>, u64), BookFault> {
+    let device = admission::device_of(key);
+    let phone = (cx.book.phones()?.into_iter()).find(|p| Some(p.device) == device);
+    let phone = phone.ok_or_else(|| BookFault::NotFound {
+        what: "phone",
+        id: key.to_owned(),
+    })?;
+    let page = cx.book.journal().page_of(&phone.device, before, PAGE)?;
+    let count = phone.entries + phone.apart;
+    Ok((phones::name_of(cx, &phone), page, count))
+}
+
 fn severity(fact: &Fact) -> Severity {
     match fact {
         Fact::DefectOpened { blocks: true, .. } | Fact::SealFaulty { .. } => Severity::Blocking,
@@ -580,7 +627,14 @@ pub(super) fn show_entry(cx: &Cx<'_>, event: &str) -> Result<EntryScreen, BookFa
     let words = words(cx, &e, &fact);
     let plain = |text: String| line(text, Severity::Plain, None);
     let device = e.device.to_string();
+    let apart = if cx.book.counts(&reference)? {
+        plain(String::new())
+    } else {
+        let mark = Some(Mark::Struck);
+        line(cx.t("screen_entry_apart"), Severity::Notice, mark)
+    };
     let lines = vec![
+        apart,
         plain(words.detail),
         plain(cx.who_when(&e.author, e.wall_ms)),
         plain(cx.say(

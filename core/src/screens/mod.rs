@@ -22,6 +22,7 @@ pub mod journal;
 pub mod measures;
 mod names;
 pub mod phone;
+mod phones;
 pub mod photo;
 pub mod prep;
 pub mod recheck;

@@ -964,6 +964,7 @@ pub(super) fn show(cx: &Cx<'_>, id: &str, form: Option<&str>) -> Result<RigScree
                 cx,
                 !super::phone::running_holds(&rig).is_empty(),
             ))
+            .chain(super::phones::notices(cx, Some(id))?)
             .collect(),
         enclosures,
         defects,

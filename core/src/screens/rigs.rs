@@ -146,6 +146,7 @@ pub(super) fn show(cx: &Cx<'_>, form: Option<&str>) -> Result<RigsScreen, BookFa
             Some(Mark::Hatched),
         ));
     }
+    notices.extend(super::phones::notices(cx, None)?);
     let behind = cx.now.newest.ms().saturating_sub(cx.now.wall_ms);
     if behind > 60_000 {
         notices.push(line(

@@ -18,10 +18,11 @@ use std::process::{Command, ExitCode};
 use std::sync::Arc;
 use std::time::{Duration, Instant};
 
-use slackwater_checks::drive::{Day, MORNING_MS, env, png};
+use slackwater_checks::drive::{Day, MORNING_MS, env, one_crew, png};
 use slackwater_core::domain::book::{Book, BookFault};
 use slackwater_core::domain::facts::{Fact, ReadingFact, Role};
-use slackwater_core::journal::{Clock, FixedClock};
+use slackwater_core::journal::store::IngestFault;
+use slackwater_core::journal::{Clock, FixedClock, JournalFault};
 use slackwater_core::screens::Screen;
 use slackwater_core::screens::common::Place;
 use slackwater_core::screens::desk::Desk;
@@ -115,6 +116,7 @@ fn all(sizes: &[u64]) -> Result<bool, Failure> {
             }
         }
         good &= memory_of_child(dir.path())?;
+        admission(dir.path(), made.now_ms)?;
         if events == sizes[0] {
             photos(dir.path(), made.now_ms, &mut good)?;
         }
@@ -206,6 +208,73 @@ fn append() -> Result<(), Failure> {
     println!(
         "  without waiting for the disk: {:.0} µs (sign, insert, fold)",
         micros(percentile(&mut times, 50))
+    );
+    Ok(())
+}
+
+// ---- who may write ----
+
+/// What it costs that a phone isn't known: taking its store in apart and as one of the crew's, what would
+/// change, saying yes, opening beside it, and taking out again what counted.
+fn admission(folder: &Path, now_ms: i64) -> Result<(), Failure> {
+    let clock = Arc::new(FixedClock::at(now_ms));
+    let theirs = Book::open(folder, env(&clock, 3))?;
+    let device = theirs.journal().device();
+    let mut events = Vec::new();
+    theirs.journal().each_event(|e| {
+        events.push(e);
+        Ok::<_, JournalFault>(())
+    })?;
+    drop(theirs);
+    let per = |d: Duration| micros(d) / events.len() as f64;
+    let take = |book: &mut Book| -> Result<Duration, Failure> {
+        let start = Instant::now();
+        book.ingest_all(events.iter().cloned().map(Ok::<_, IngestFault>))?;
+        Ok(start.elapsed())
+    };
+    let (apart, known) = (tempfile::tempdir()?, tempfile::tempdir()?);
+    let mut book = Book::open(apart.path(), env(&clock, 4))?;
+    let kept_apart = take(&mut book)?;
+    drop(book);
+    let start = Instant::now();
+    let mut book = Book::open(apart.path(), env(&clock, 4))?;
+    let opened = start.elapsed();
+    let start = Instant::now();
+    book.if_admitted(&[device])?;
+    let told = start.elapsed();
+    let start = Instant::now();
+    book.admit(&[device])?;
+    let admitted = start.elapsed();
+    let mut book = Book::open(known.path(), env(&clock, 5))?;
+    book.admit(&[device])?;
+    let taken = take(&mut book)?;
+    // Another phone of the crew had come less far when it dismissed it.
+    let there = tempfile::tempdir()?;
+    let mut other = Book::open(there.path(), env(&clock, 6))?;
+    one_crew(&mut book, &mut other)?;
+    other.dismiss(&[device])?;
+    let mut words = Vec::new();
+    other.journal().each_event(|e| {
+        words.push(e);
+        Ok::<_, JournalFault>(())
+    })?;
+    let start = Instant::now();
+    for word in &words {
+        book.ingest(word)?;
+    }
+    let dismissed = start.elapsed();
+    println!(
+        "  a phone of {} events: taken in as known {:.0} µs an event, apart {:.0}; opened beside it in \
+         {:.2} ms; what would change told in {:.0} ms; admitted in {:.0} ms ({:.0} µs an event); \
+         dismissed and all folded anew in {:.0} ms",
+        events.len(),
+        per(taken),
+        per(kept_apart),
+        opened.as_secs_f64() * 1e3,
+        told.as_secs_f64() * 1e3,
+        admitted.as_secs_f64() * 1e3,
+        per(admitted),
+        dismissed.as_secs_f64() * 1e3,
     );
     Ok(())
 }

@@ -3,6 +3,7 @@
 //! Screens and tests go through here and never write facts themselves, except by
 //! [`Book::record`], which is what every checked action ends in.
 
+mod admission;
 mod brought;
 mod crew;
 mod first_looks;
@@ -21,6 +22,7 @@ use std::sync::Arc;
 
 use rusqlite::OptionalExtension;
 
+pub use admission::{Changes, Phone, RigChange, Standing};
 pub use crew::{CODE_LEAST, Member};
 pub use holds::{
     AsTyped, Doubts, Judged, NewReading, NewRecheck, RecheckPreview, input_of, recheck_verdict,
@@ -36,6 +38,7 @@ pub use trim::Worked;
 use first_looks::FirstLooks;
 use latest::{LATEST, Latest};
 
+use super::admission as who;
 use super::budget::Watch;
 use super::facts::{Fact, Gauge, Loss, LossKind};
 use super::fold;
@@ -47,7 +50,8 @@ use super::rig::{RigDef, RigFault};
 use super::rules::reopen_void;
 use super::schema;
 use super::state::{self, PrepFacts, RECHECK_LIMIT, RigFacts, recheck_limit_ms};
-use crate::journal::{Draft, Env, EventRef, Id, Journal, JournalFault, Opening};
+use crate::journal::store::IngestFault;
+use crate::journal::{DeviceId, Draft, Env, EventRef, Id, Journal, JournalFault, Opening};
 use crate::physics::hold::HoldFault;
 
 /// Why an action was not recorded, though the file is in order. Each is a sentence in the texts.
@@ -164,6 +168,8 @@ pub enum Refusal {
         /// Its name.
         seal: String,
     },
+    /// What would count since takes longer to take in than so many entries may.
+    TooLong,
     /// The box has not so many.
     BoxLacks {
         /// Size of the rings.
@@ -276,6 +282,10 @@ pub struct Book {
     trims: RefCell<HashMap<String, Arc<trim::Worked>>>,
     /// Placements chosen, by rig: a list under work stays the same list.
     chosen: RefCell<HashMap<String, super::trim::Chosen>>,
+    /// What would change if a phone were admitted.
+    changes: RefCell<HashMap<DeviceId, Arc<Changes>>>,
+    /// What this phone takes for granted of other devices is in the record, for other phones to know.
+    vouched: Cell<bool>,
 }
 
 impl Book {
@@ -301,6 +311,8 @@ impl Book {
             choices: RefCell::default(),
             trims: RefCell::default(),
             chosen: RefCell::default(),
+            changes: RefCell::default(),
+            vouched: Cell::new(false),
         };
         // What an earlier version could not read, all of it or nothing. Where that can't be written
         // now (a full disk) it goes on standing in the way, and is read at the next opening.
@@ -446,7 +458,17 @@ impl Book {
         if facts.is_empty() {
             return Ok(Recorded::default());
         }
+        self.vouch()?;
+        self.record_now(author, facts)
+    }
+
+    fn record_now(
+        &mut self,
+        author: &str,
+        facts: Vec<(String, Fact)>,
+    ) -> Result<Recorded, BookFault> {
         let undoable = facts.iter().all(|(_, f)| f.can_be_retracted());
+        let of_devices = facts.iter().any(|(_, f)| who::is_word(f));
         let mut drafts = Vec::with_capacity(facts.len());
         for (subject, fact) in facts {
             let body = serde_json::to_value(&fact)
@@ -473,7 +495,8 @@ impl Book {
         let latest = self.look_at_clock();
         let mut first = true;
         let mut looks = self.first_looks.borrow().clone();
-        let events = self.journal.append(drafts, |tx, e| {
+        let mut too_long = false;
+        let appended = self.journal.append(drafts, |tx, e| {
             let note = |key: &str, value: &str| {
                 tx.prepare_cached(
                     "INSERT INTO local (key, value) VALUES (?1, ?2) \
@@ -488,10 +511,28 @@ impl Book {
                 looks.add(e.reference(), boot);
                 note(first_looks::FIRST_LOOKS, &looks.to_string())?;
             }
-            fold::apply(tx, e)
-        })?;
+            fold::apply(tx, e)?;
+            if who::note(tx, e)? {
+                who::settle(tx).map_err(|e| match e {
+                    who::Unsettled::Sqlite(e) => e,
+                    who::Unsettled::TooLong => {
+                        too_long = true;
+                        given_up()
+                    }
+                })?;
+            }
+            Ok(())
+        });
+        if too_long {
+            return Self::refuse(Refusal::TooLong);
+        }
+        let events = appended?;
         self.latest_kept.set(latest);
         self.first_looks.replace(looks);
+        if of_devices {
+            self.journal.counts_anew()?;
+            self.forget_all();
+        }
         let events: Vec<EventRef> = events.iter().map(|e| e.reference()).collect();
         let undo = undoable.then(|| {
             events
@@ -507,44 +548,66 @@ impl Book {
     ///
     /// # Errors
     /// As [`Journal::ingest`].
-    pub fn ingest(
-        &mut self,
-        event: &crate::journal::Event,
-    ) -> Result<bool, crate::journal::store::IngestFault> {
-        let taken = self
-            .journal
-            .ingest(event, |tx, place, e| fold::came_in(tx, place, e))?;
-        self.look_at_clock();
-        self.forget_all();
-        Ok(taken)
+    pub fn ingest(&mut self, event: &crate::journal::Event) -> Result<bool, IngestFault> {
+        let one = std::iter::once(Ok::<_, IngestFault>(event.clone()));
+        Ok(self.ingest_all(one)? == 1)
     }
 
-    /// Takes over many events of other devices: all of them or none. Returns how many were new.
+    /// Takes over many events of other devices: all of them or none. Returns how many were new. Those
+    /// of a device that this crew doesn't know are kept and count for nothing ([`who`]). Where this phone has
+    /// a second history (it was restored from a copy), it goes on under a new key.
     ///
     /// # Errors
     /// As [`Journal::ingest_all`].
-    pub fn ingest_all<E: From<crate::journal::store::IngestFault>>(
+    pub fn ingest_all<E: From<IngestFault>>(
         &mut self,
         events: impl IntoIterator<Item = Result<crate::journal::Event, E>>,
     ) -> Result<u64, E> {
-        let taken = self
-            .journal
-            .ingest_all(events, |tx, place, e| fold::came_in(tx, place, e))?;
+        let path = self.journal.path().to_owned();
+        let (words, changed) = (Cell::new(false), Cell::new(false));
+        let taken = self.journal.ingest_all(
+            events,
+            |tx, place, e| {
+                words.set(fold::came_in(tx, place, e)? || words.get());
+                Ok(())
+            },
+            |tx| {
+                if words.get() {
+                    changed.set(who::settle(tx).map_err(|e| e.fault(&path))?);
+                }
+                Ok(())
+            },
+        )?;
+        let rest = (|| {
+            if changed.get() {
+                self.journal.counts_anew()?;
+            }
+            if taken > 0 && self.journal.has_second_self()? {
+                self.renew_key()?;
+            }
+            Ok::<_, JournalFault>(())
+        })();
+        rest.map_err(IngestFault::from)?;
         self.look_at_clock();
         self.forget_all();
         Ok(taken)
     }
 
-    /// The hashes of all photos that an event names, and not taken back.
+    /// The hashes of all photos that an event names, and not taken back; also of those that count for
+    /// nothing here and are handed on all the same.
     ///
     /// # Errors
     /// The file.
     pub fn photo_hashes(&self) -> Result<Vec<String>, BookFault> {
-        Ok(self.journal.run("reading photo notes", |db| {
+        let mut named: Vec<String> = self.journal.run("reading photo notes", |db| {
             db.prepare_cached("SELECT DISTINCT photo FROM photo ORDER BY photo")?
                 .query_map([], |r| r.get(0))?
                 .collect()
-        })?)
+        })?;
+        named.extend(self.photos_apart()?);
+        named.sort();
+        named.dedup();
+        Ok(named)
     }
 
     /// Takes back what was recorded, by the token of [`Recorded::undo`].
@@ -576,6 +639,7 @@ impl Book {
     }
 
     fn forget(&self, root: &str, fact: &Fact) {
+        self.changes.borrow_mut().clear();
         self.rigs.borrow_mut().remove(root);
         self.trims.borrow_mut().remove(root);
         match fact {
@@ -602,6 +666,7 @@ impl Book {
     }
 
     fn forget_all(&self) {
+        self.changes.borrow_mut().clear();
         self.rigs.borrow_mut().clear();
         self.trims.borrow_mut().clear();
         self.judged.borrow_mut().clear();
@@ -1013,6 +1078,11 @@ impl Book {
     fn refuse<T>(refusal: Refusal) -> Result<T, BookFault> {
         Err(BookFault::Refused(refusal))
     }
+}
+
+/// What gives a transaction up without a fault of the file.
+fn given_up() -> rusqlite::Error {
+    rusqlite::Error::SqliteFailure(rusqlite::ffi::Error::new(rusqlite::ffi::SQLITE_BUSY), None)
 }
 
 /// Refuses a note that is longer than one may be, rather than cut it.

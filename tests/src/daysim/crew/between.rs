@@ -1,6 +1,7 @@
 //! What may happen to a rig that stands about: edits, a phone that is lent, another phone.
 
 use super::*;
+use crate::drive::one_crew;
 
 impl Crew {
     pub(super) fn edit_place(&self, part: &str) -> Place {
@@ -172,6 +173,7 @@ impl Crew {
         let theirs = self.folder.join("theirs");
         let mut book = Book::open(&theirs, env(&self.clock, self.seed ^ 0x5eed))?;
         quick(&book);
+        one_crew(self.desk.book_mut(), &mut book)?;
         let events = all_events(self.desk.book())?;
         book.ingest_all(
             events
