@@ -39,6 +39,11 @@ impl Crew {
         Ok(())
     }
 
+    fn is_on_the_rig(&self, v: usize) -> bool {
+        let at = self.edit_place(&format!("enclosure/{}", self.vessels[v].id));
+        !matches!(self.desk.show(&at), Err(BookFault::NotFound { .. }))
+    }
+
     pub(super) fn removes(&mut self, part: &str) -> Result<()> {
         let at = self.edit_place(part);
         if let Err(BookFault::NotFound { .. }) = self.desk.show(&at) {
@@ -95,9 +100,11 @@ impl Crew {
         }
         if let Some(m) = self.fires(Wrong::RaiseRating) {
             let v = m.which % self.vessels.len();
-            self.edits_enclosure(v, &[("depth_rating_m", "200")])?;
-            self.vessels[v].rated_m = self.plan().depth_m - 5.0;
-            self.vessels[v].rating_mistyped = true;
+            if self.is_on_the_rig(v) {
+                self.edits_enclosure(v, &[("depth_rating_m", "200")])?;
+                self.vessels[v].rated_m = self.plan().depth_m - 5.0;
+                self.vessels[v].rating_mistyped = true;
+            }
         }
         if self.fires(Wrong::PlanDeep).is_some() {
             let at = self.rig_place(Some("plan"));
