@@ -380,6 +380,14 @@ screen_rig_lost = Entries that this phone had acknowledged are missing
 screen_rig_lost_why = The record was damaged at its end. What is missing may have been about this rig: an opening, a leak, a plug that came out
 screen_rig_lost_note = What was done to the rig since the last entry in its journal, and what was done anew
 screen_rig_lost_hint = Compare the rig with its journal; do again what you can't be sure of. You answer for it by name.
+screen_rig_not_here = { $n ->
+    [one] An entry of another phone is not here
+   *[other] { $n } entries of another phone are not here
+}
+screen_rig_not_here_why = A phone whose entries are here had heard of it. It may be about this rig: an opening, a leak, a plug that came out. Bring in a file from that phone, or look it up there
+screen_rig_not_here_note = What the other phone says of the rig since the last entry here
+screen_rig_not_here_hint = Look it up on the phone that has it; do again what you can't be sure of. You answer for it by name.
+action_answer_not_here = Answer for what is not here
 screen_rig_said_lost = Answered for
 action_answer_lost = Answer for what is missing
 screen_rig_edited_apart = This rig was edited on two phones, each without the other's edit

@@ -208,7 +208,7 @@ impl Missing {
             Obstacle::Unread { .. } => Missing::Unread,
             Obstacle::LossUnsigned { event } => Missing::Loss(event.clone()),
             Obstacle::FaultOnGone { at } => Missing::Gone(at.clone()),
-            Obstacle::Lost => Missing::Lost,
+            Obstacle::Lost | Obstacle::NotHere { .. } => Missing::Lost,
             Obstacle::EditedApart => Missing::EditedApart,
             Obstacle::DeeperThanRated { enclosure } => Missing::PlannedTooDeep(enclosure.clone()),
             Obstacle::WasTooDeep { enclosure, .. } => Missing::WasTooDeep(enclosure.clone()),
@@ -368,20 +368,24 @@ pub fn judge(told: &[Told], rig: &str, now: Now) -> Option<Answer> {
         missing.insert(Missing::Unread);
     }
 
+    let crew = Crew { live: &live };
     // What edits took away, of the rig or of the crew's choices, wants another member's name.
     for (i, t) in live.iter().enumerate() {
         if matches!(t.fact, Fact::TookAway { .. }) && (t.subject == rig || t.subject == "crew") {
-            // Two names: who made it, and another; two others where nobody was named.
-            let names: BTreeSet<&str> = live[i + 1..]
-                .iter()
-                .filter(|s| {
-                    matches!(&s.fact, Fact::LossSigned { event, .. } if *event == t.reference)
-                        && s.subject == t.subject
-                })
-                .chain([t])
-                .map(|s| s.author.as_str())
-                .filter(|author| !Crew { live: &live }.nobody(author))
-                .collect();
+            // Two people: who made it, and another; two others where nobody was named, or one of a crew of
+            // one.
+            let look = |s: &Told| signs(s, &t.subject, &t.reference).is_some();
+            let signers = (i + 1..live.len()).filter(|&k| look(live[k]));
+            let first = match crew.nobody(&t.author) {
+                true => signers.clone().find(|&k| !crew.nobody(&live[k].author)),
+                false => Some(i),
+            };
+            let by_two = first.is_some_and(|first| {
+                (crew.nobody(&t.author) && crew.alone())
+                    || crew
+                        .two(first, &|s| signs(s, &t.subject, &t.reference))
+                        .is_some()
+            });
             // What may merely have been missing on the list is proved with the next closing, too.
             let closed_since = |e: &str| {
                 live[i + 1..].iter().any(|c| {
@@ -397,7 +401,7 @@ pub fn judge(told: &[Told], rig: &str, now: Now) -> Option<Answer> {
                         closed_since(e) || !def.enclosures.iter().any(|x| x.id == e)
                     })
             });
-            if names.len() < 2 && !proved {
+            if !by_two && !proved {
                 missing.insert(Missing::Loss(t.reference.clone()));
             }
         }
@@ -592,7 +596,6 @@ pub fn judge(told: &[Told], rig: &str, now: Now) -> Option<Answer> {
         }
     }
 
-    let crew = Crew { live: &live };
     let limit_ms = live
         .iter()
         .rev()
@@ -1060,6 +1063,14 @@ fn look_at<'a>(t: &'a Told, subject: &str) -> Option<&'a Look> {
 fn signed_at<'a>(t: &'a Told, prep: &str, step: &str) -> Option<&'a Look> {
     match &t.fact {
         Fact::StepSigned { key, look } if t.subject == prep && key == step => Some(look),
+        _ => None,
+    }
+}
+
+/// A signature for what an edit took away, with how it was given.
+fn signs<'a>(t: &'a Told, subject: &str, edit: &str) -> Option<&'a Look> {
+    match &t.fact {
+        Fact::LossSigned { event, look } if event == edit && t.subject == subject => Some(look),
         _ => None,
     }
 }

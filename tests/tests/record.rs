@@ -200,3 +200,70 @@ fn tell(from: &Book, to: &mut Book) {
         to.ingest(event).unwrap();
     }
 }
+
+/// Seen: a file without the entries of a phone that its writer had heard of left the rig ready, and nothing
+/// was said of what is missing.
+#[test]
+fn entries_that_another_phone_had_heard_of_and_that_are_not_here_stand_in_the_way() {
+    let dirs = [(); 4].map(|()| tempfile::tempdir().unwrap());
+    let mut day = Day::dry_parts(dirs[0].path()).unwrap();
+    day.ready().unwrap();
+    let rig = day.rig.clone();
+    let mut second = Book::open(dirs[1].path(), env(&day.clock, 5)).unwrap();
+    let mut third = Book::open(dirs[2].path(), env(&day.clock, 6)).unwrap();
+    let mut other = Book::open(dirs[3].path(), env(&day.clock, 9)).unwrap();
+    one_crew(&mut second, &mut third).unwrap();
+    for book in [&mut second, &mut third, &mut other] {
+        one_crew(&mut day.book, book).unwrap();
+    }
+    for book in [&mut second, &mut third] {
+        tell(&day.book, book);
+        book.hold_phone(&day.dp.clone()).unwrap();
+    }
+    tell(&second, &mut day.book);
+    tell(&third, &mut day.book);
+    assert_eq!(missing(&day.book, &rig), []);
+    // The second opens the housing; the third hears of it and writes; only the third's own entries arrive.
+    let opened = second.open_closure(&rig, "main", None).unwrap().events[0];
+    tell(&second, &mut third);
+    third.choose(&[("units", "metric")]).unwrap();
+    let own = third.journal().device();
+    let page = third.journal().page(None, None, u32::MAX).unwrap();
+    let mut alone: Vec<Event> = page.into_iter().map(|e| e.event).collect();
+    alone.retain(|e| e.device == own);
+    alone.sort_by_key(|e| e.seq);
+    for event in &alone {
+        day.book.ingest(event).unwrap();
+    }
+    let left = missing(&day.book, &rig);
+    assert!(
+        matches!(left[..], [Obstacle::NotHere { events: 1 }]),
+        "{left:?}"
+    );
+
+    // Looked up on that phone and answered for, it is in the way no more, until more is missing.
+    tell(&day.book, &mut other);
+    let left = missing(&other, &rig);
+    assert!(left.contains(&Obstacle::NotHere { events: 1 }), "{left:?}");
+    assert!(other.answer_not_here(&rig, "opened").is_err(), "by nobody");
+    other.hold_phone(&day.dp.clone()).unwrap();
+    assert!(other.answer_not_here(&rig, " ").is_err());
+    other.answer_not_here(&rig, "opened for a battery").unwrap();
+    let left = missing(&other, &rig);
+    assert!(
+        !left.iter().any(|o| matches!(o, Obstacle::NotHere { .. })),
+        "{left:?}"
+    );
+
+    // Brought in, it says what it says.
+    tell(&second, &mut day.book);
+    let left = missing(&day.book, &rig);
+    assert!(
+        !left.iter().any(|o| matches!(o, Obstacle::NotHere { .. })),
+        "{left:?}"
+    );
+    let open = Obstacle::NotClosed {
+        enclosure: "main".into(),
+    };
+    assert!(left.contains(&open), "{opened}: {left:?}");
+}

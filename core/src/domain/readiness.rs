@@ -85,6 +85,11 @@ pub enum Obstacle {
     /// Entries that this phone had acknowledged are missing from its record; they may have been about this
     /// rig.
     Lost,
+    /// Entries of another phone that somebody had heard of are not here; they may be about this rig.
+    NotHere {
+        /// How many.
+        events: u64,
+    },
     /// The rig was edited on phones that had not heard of each other, and nobody has looked since.
     EditedApart,
     /// The planned dive is deeper than an enclosure's rating.
@@ -418,6 +423,11 @@ pub fn readiness(rig: &RigFacts, now: Now) -> Readiness {
     if !rig.lost.is_empty() {
         obstacles.push(Obstacle::Lost);
     }
+    if !rig.not_here.is_empty() {
+        obstacles.push(Obstacle::NotHere {
+            events: rig.not_here.iter().map(|m| m.events).sum(),
+        });
+    }
     if !rig.edited_apart.is_empty() {
         obstacles.push(Obstacle::EditedApart);
     }
@@ -523,6 +533,7 @@ pub fn readiness(rig: &RigFacts, now: Now) -> Readiness {
         | Obstacle::LossUnsigned { .. }
         | Obstacle::FaultOnGone { .. }
         | Obstacle::Lost
+        | Obstacle::NotHere { .. }
         | Obstacle::EditedApart
         | Obstacle::DeeperThanRated { .. }
         | Obstacle::WasTooDeep { .. }

@@ -131,6 +131,8 @@ pub struct EnclosureFacts {
     pub holds: Vec<HoldFacts>,
     /// Last recheck: when, and what.
     pub recheck: Option<(Seen, RecheckFact)>,
+    /// The last rechecks by other phones.
+    pub rechecks_of_others: Vec<(Seen, RecheckFact)>,
     /// Who looked at the plug a second time, the newest of each member, oldest first.
     pub plug_looks: Vec<Seen>,
     /// All rechecks that rest on the last hold, in the order of everything.
@@ -478,6 +480,15 @@ pub struct UnreadFacts {
     pub author: String,
 }
 
+/// Entries that are not here.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct NotHere {
+    /// Event reference of the last of them.
+    pub event: String,
+    /// How many.
+    pub events: u64,
+}
+
 /// An edit that took something away.
 #[derive(Debug, Clone, PartialEq)]
 pub struct LossFacts {
@@ -550,6 +561,9 @@ pub struct RigFacts {
     /// Entries that this phone acknowledged and that are missing, which nobody has answered for: the
     /// references of the last of them.
     pub lost: Vec<String>,
+    /// Entries of other phones that somebody whose entries are here had heard of and that are not here, which
+    /// nobody has answered for: they may be about any rig.
+    pub not_here: Vec<NotHere>,
     /// How many events about the crew can't be read here.
     pub unread_of_crew: usize,
     /// What edits took away, oldest first.
@@ -710,9 +724,12 @@ pub fn load(db: &Connection, heard: &Arc<Heard>, rig: &str) -> rusqlite::Result<
     let mut closure_openings: HashMap<(String, String), Told> = HashMap::new();
     for e in &def.enclosures {
         let at = || format!("enclosure/{}", e.id);
-        let recheck = take(at(), "rechecked").map(Told::into_last);
-        let recheck =
-            recheck.and_then(|seen| Some((seen.clone(), serde_json::from_str(&seen.value).ok()?)));
+        let read = |seen: Seen| Some((seen.clone(), serde_json::from_str(&seen.value).ok()?));
+        let (recheck, others) = match take(at(), "rechecked") {
+            Some(told) => (read(told.last), told.others),
+            None => (None, Vec::new()),
+        };
+        let rechecks_of_others = others.into_iter().filter_map(read).collect();
         let opened = take(at(), "opened");
         let added = take(at(), "changed");
         let mut openings: Vec<(String, Told)> = Vec::new();
@@ -747,6 +764,7 @@ pub fn load(db: &Connection, heard: &Arc<Heard>, rig: &str) -> rusqlite::Result<
             added,
             holds,
             recheck,
+            rechecks_of_others,
             rechecks,
             changes_apart,
             plug_looks: looks.remove(&at()).unwrap_or_default(),
@@ -859,6 +877,7 @@ pub fn load(db: &Connection, heard: &Arc<Heard>, rig: &str) -> rusqlite::Result<
         .query_row([], |r| r.get(0))?;
     let unread_of_crew = unread_of_crew as usize;
     let lost = lost_of(db, &marks_of)?;
+    let not_here = not_here(db, &marks_of)?;
     let gone = gone_faults(&of, rig, &def, &marks_of, found, &controls)?;
     let mut facts = RigFacts {
         id: rig.to_owned(),
@@ -889,6 +908,7 @@ pub fn load(db: &Connection, heard: &Arc<Heard>, rig: &str) -> rusqlite::Result<
         unread,
         unread_of_crew,
         lost,
+        not_here,
         edited_apart,
         built,
         heard: heard.clone().into(),
@@ -1136,6 +1156,29 @@ fn lost_of(db: &Connection, marks: &Marks) -> rusqlite::Result<Vec<String>> {
         !marks.contains_key(&answer)
     });
     Ok(lost)
+}
+
+/// What somebody whose entries are here had heard of, and that is not here.
+fn not_here(db: &Connection, marks: &Marks) -> rusqlite::Result<Vec<NotHere>> {
+    let mut missing: Vec<NotHere> = db
+        .prepare_cached(
+            "SELECT lower(hex(key)) || ':' || up_to, up_to - seq FROM (SELECT o.key, o.seq, \
+             min(max(h.other_seq), o.counts_to) AS up_to FROM heard h \
+             JOIN device o ON o.no = h.other JOIN device d ON d.no = h.device \
+             WHERE h.seq <= d.counts_to GROUP BY h.other) WHERE up_to > seq ORDER BY 1",
+        )?
+        .query_map([], |r| {
+            Ok(NotHere {
+                event: r.get(0)?,
+                events: r.get::<_, i64>(1)? as u64,
+            })
+        })?
+        .collect::<rusqlite::Result<_>>()?;
+    missing.retain(|m| {
+        let answer = ("rig".to_owned(), format!("{UNREAD_ANSWERED}{}", m.event));
+        !marks.contains_key(&answer)
+    });
+    Ok(missing)
 }
 
 fn losses_of(marks: &Marks, of_crew: bool) -> Vec<LossFacts> {

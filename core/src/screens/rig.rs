@@ -395,6 +395,11 @@ fn obstacle(cx: &Cx<'_>, rig: &RigFacts, o: &Obstacle) -> (String, String, Optio
             cx.t("screen_rig_lost_why"),
             Some(show_form(cx.t("action_answer_lost"), "lost")),
         ),
+        Obstacle::NotHere { events } => (
+            cx.say("screen_rig_not_here", &[("n", (*events as usize).into())]),
+            cx.t("screen_rig_not_here_why"),
+            Some(show_form(cx.t("action_answer_not_here"), "not-here")),
+        ),
         Obstacle::EditedApart => {
             let when = rig.edited_apart.iter().map(|(e, _)| cx.ago(e.wall_ms));
             let when: Vec<String> = when.collect();
@@ -1579,6 +1584,25 @@ fn rig_form(cx: &Cx<'_>, rig: &RigFacts, which: &str) -> Option<Form> {
             ],
             cx.t("action_answer_lost"),
         ),
+        "not-here" => {
+            let missing: u64 = rig.not_here.iter().map(|m| m.events).sum();
+            let text = FieldKind::LongText;
+            form(
+                which,
+                cx.say("screen_rig_not_here", &[("n", (missing as usize).into())]),
+                vec![
+                    field(
+                        "note",
+                        cx.t("screen_rig_not_here_note"),
+                        text,
+                        String::new(),
+                    )
+                    .hint(cx.t("screen_rig_not_here_hint"))
+                    .must(),
+                ],
+                cx.t("action_answer_not_here"),
+            )
+        }
         which if which.starts_with("inspect/") => {
             let at = which.strip_prefix("inspect/")?;
             let on_rig = at
@@ -1882,18 +1906,21 @@ fn submit(
                 .say("screen_rig_said_opened", &[("name", (&name).into())]);
             Ok(left(recorded, said))
         }
-        "unread" | "lost" => {
+        "unread" | "lost" | "not-here" => {
             let note = typed.must_text("note").to_owned();
             if let Some(faults) = typed.faults() {
                 return Ok(faults);
             }
-            let (recorded, said) = if form == "lost" {
-                (desk.book.answer_lost(rig, &note)?, "screen_rig_said_lost")
-            } else {
-                (
+            let (recorded, said) = match form {
+                "lost" => (desk.book.answer_lost(rig, &note)?, "screen_rig_said_lost"),
+                "not-here" => (
+                    desk.book.answer_not_here(rig, &note)?,
+                    "screen_rig_said_lost",
+                ),
+                _ => (
                     desk.book.answer_unread(rig, &note)?,
                     "screen_rig_said_unread",
-                )
+                ),
             };
             Ok(left(recorded, desk.texts.get(said)))
         }

@@ -434,6 +434,16 @@ impl Book {
         self.answer(&facts, facts.lost.iter().map(String::as_str), note)
     }
 
+    /// Answers for entries of another phone that are not here, in words: what they say, looked up there.
+    ///
+    /// # Errors
+    /// As [`Book::answer_unread`].
+    pub fn answer_not_here(&mut self, rig: &str, note: &str) -> Result<Recorded, BookFault> {
+        let facts = self.rig(rig)?;
+        let events = facts.not_here.iter().map(|m| m.event.as_str());
+        self.answer(&facts, events, note)
+    }
+
     fn answer<'a>(
         &mut self,
         rig: &RigFacts,

@@ -3,7 +3,7 @@
 use super::age::{ClockSetBack, Now, age_is_told, age_ms};
 use super::voids::{News, Proof, unanswered};
 use super::{is_known, knows};
-use crate::domain::facts::{HoldResult, HoldSetup, VerdictFact};
+use crate::domain::facts::{HoldResult, HoldSetup, RecheckFact, VerdictFact};
 use crate::domain::rig::{Control, Plan, Seal};
 use crate::domain::state::{
     ControlFacts, DeepDive, DefectFacts, EnclosureFacts, HoldFacts, PrepFacts, RecheckSeen,
@@ -322,6 +322,12 @@ pub fn counting_recheck(
     };
     if enclosure.rechecks.iter().any(apart) {
         return Err(RecheckMissing::Unclear);
+    }
+    // One of another hold, made apart: which vacuum was left behind last isn't known.
+    let of_another =
+        |(s, f): &(Seen, RecheckFact)| f.hold != hold.id && !rig.heard.after(&seen.stamp, &s.stamp);
+    if enclosure.rechecks_of_others.iter().any(of_another) {
+        return Err(RecheckMissing::None);
     }
     let proof = Proof::Recheck {
         enclosure: &enclosure.id,
