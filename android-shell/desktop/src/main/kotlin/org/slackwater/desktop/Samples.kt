@@ -380,7 +380,7 @@ object Samples {
                 "hold-1",
                 RIG,
                 "Main housing",
-                if (running) "Not yet: about 14 more minutes" else "Tight to 8 mL per dive",
+                if (running) "Not yet: if it is tight, about 14 min more" else "Tight to 8 mL per dive",
                 if (running) M.HALF else M.FULL,
                 if (running) Severity.PLAIN else Severity.GOOD,
                 listOf(
