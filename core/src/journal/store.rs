@@ -65,8 +65,7 @@ CREATE TRIGGER event_is_never_deleted BEFORE DELETE ON event
 const COLUMNS: &str = "d.key, e.seq, e.hlc, e.wall_ms, e.author, e.subject, e.kind, e.body, \
                        e.prev, e.hash, e.signature, e.row, e.heard";
 
-/// How far another device's event may move this device's clock beyond the latest of its time of day
-/// and its own newest event, ms: two days. A phone left in another time zone, or on another date by a
+/// How far another device's event may move this device's clock beyond its time of day, ms: two days. A phone left in another time zone, or on another date by a
 /// slip, is ahead by no more, and what is written after hearing it then sorts after it for people; one
 /// further ahead is wrong, and would carry every phone that hears of it along. What it wrote is kept
 /// all the same, and what follows from what is told by what was heard ([`Heard`]), not by clocks.
@@ -402,7 +401,7 @@ impl Journal {
         };
         let own = self.device_no;
         let mut head = self.head;
-        let lead = lead(head.hlc, self.env.clock.now_ms());
+        let lead = lead(self.env.clock.now_ms());
         let mut taken = 0;
         let tx = self
             .conn
@@ -1069,10 +1068,10 @@ fn key_aside(folder: &Path, env: &Env) -> Result<PathBuf, JournalFault> {
     Ok(to)
 }
 
-/// The furthest that another's clock may move this device's.
-fn lead(own: Hlc, now_ms: i64) -> Hlc {
-    let from = now_ms.max(own.ms());
-    Hlc::at(from.saturating_add(LEAD_MS))
+/// The furthest that another's clock may move this device's. Not from where the clock stands: each event
+/// could carry it a bit further then.
+fn lead(now_ms: i64) -> Hlc {
+    Hlc::at(now_ms.saturating_add(LEAD_MS))
 }
 
 fn read_head(conn: &Connection, device_no: i64, now_ms: i64) -> rusqlite::Result<Head> {
@@ -1094,7 +1093,7 @@ fn read_head(conn: &Connection, device_no: i64, now_ms: i64) -> rusqlite::Result
         .query_row(
             "SELECT e.hlc FROM event e JOIN device d ON d.no = e.device WHERE e.hlc <= ?1 \
              AND e.seq <= d.counts_to ORDER BY e.hlc DESC LIMIT 1",
-            [lead(own, now_ms).to_i64()],
+            [lead(now_ms).to_i64()],
             |r| r.get(0),
         )
         .optional()?;
