@@ -838,14 +838,14 @@ fn undecided() -> Vec<HoldInput> {
 
 #[test]
 fn the_time_that_is_told_is_what_is_needed_and_no_more() {
-    let mut seen = 0;
+    let (mut seen, mut longest) = (0, 0.0_f64);
     for (nth, h) in undecided().iter().enumerate() {
         planned(h, |p| {
             let (sofar, with) = (p.sofar(), p.as_is());
             let Some(minutes) = p.minutes_to_go() else {
                 return;
             };
-            seen += 1;
+            (seen, longest) = (seen + 1, minutes.max(longest));
             let span = sofar + 60.0 * minutes;
             assert!(p.enough(span, &with), "{nth}");
             // Looked for by doubling, then to a sixteenth of that.
@@ -865,7 +865,11 @@ fn the_time_that_is_told_is_what_is_needed_and_no_more() {
             assert_eq!(p.span_needed(60.0, 0.4 * least, &with), None);
         });
     }
-    assert!(seen >= 3, "{seen}");
+    // Hours are told as well, up to sixteen.
+    assert!(
+        seen >= 3 && longest > 90.0 && longest < 960.0,
+        "{seen} {longest}"
+    );
     // Due, but not there: one more reading.
     supposed(0.0, 4.0, 1e6, |p| {
         let (sofar, readings) = (p.sofar(), p.series.t.len() as f64);
