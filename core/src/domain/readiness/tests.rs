@@ -12,9 +12,11 @@ use crate::domain::procedure::{Each, ProcedureKind, Step, StepInstance, StepKind
 use crate::domain::rig::{
     Closure, ClosureKind, Control, Enclosure, LensConfig, Penetrator, RigDef, SealLimits, Valve,
 };
+use crate::domain::rules::age::{age_is_sure, age_is_told};
 use crate::domain::rules::{
-    self, News, Proof, age_days, age_ms, attests, in_use, losses, mistyped, proved_since,
-    reopen_void, stored_too_long, to_look_into, unanswered, untested, wet,
+    self, News, Proof, age_days, age_ms, attests, closed_since, in_use, losses, mistyped, plug_in,
+    proved_since, reopen_void, stored_too_long, to_look_into, unanswered, untested, wet,
+    within_step,
 };
 use crate::domain::state::{
     Causes, ControlFacts, DeepDive, DefectFacts, EnclosureFacts, Fitted, GoneFault, HoldFacts,
@@ -1166,6 +1168,103 @@ fn a_recheck_is_as_old_as_the_slowest_clock_says() {
     );
 }
 
+#[test]
+fn an_age_is_sure_by_a_clock_that_ran_on_and_told_by_one_that_went_on() {
+    let at = |behind_ms: i64, boot| Now {
+        wall_ms: ms(110),
+        newest: stamp(100).hlc(),
+        latest_seen: (ms(110) + behind_ms, stamp(100).hlc()),
+        boot,
+    };
+    let boot = |id: u64, ms: i64| BootTime { id: BootId(id), ms };
+    let (then, since) = (Some(boot(1, 0)), Some(boot(1, 60_000)));
+    let restarted = Some(boot(2, 60_000));
+    let sure = |read, now| age_is_sure(read, at(0, now));
+    assert!(sure(then, since) && !sure(then, restarted) && !sure(None, since));
+    // Without such a clock there is nothing to be said of it.
+    assert!(sure(then, None) && sure(None, None));
+    // A clock that shows no less than it did tells, to a minute; else only one that ran on.
+    let told = |behind, read, now| age_is_told(read, at(behind, now));
+    assert!(told(60_000, then, restarted) && !told(60_001, then, restarted));
+    assert!(told(60_001, then, since) && !told(60_001, None, since));
+    assert!(!told(60_001, then, None) && told(0, None, None));
+}
+
+/// As [`by`], on another phone, of which the clock says what it had heard.
+fn elsewhere(author: &str, minute: i64) -> Seen {
+    let here = by(author, minute);
+    let stamp = Stamp::new(here.stamp.hlc(), DeviceId([2; 32]), 1);
+    Seen { stamp, ..here }
+}
+
+#[test]
+fn a_recheck_made_apart_that_could_not_tell_stands_against_one_that_could() {
+    use RecheckMissing as Why;
+    let with = |seen: Seen, of: &str, verdict| {
+        obstacles(|r| {
+            let fact = rechecked(of, verdict);
+            r.enclosures[0].rechecks.push(RecheckSeen {
+                event: "s".into(),
+                seen,
+                fact,
+                slip: None,
+            });
+        })
+    };
+    let (unclear, holds) = (VerdictFact::NotYet, VerdictFact::Holding);
+    let other = elsewhere("ben", 105);
+    assert_eq!(
+        with(other.clone(), "h-main", unclear),
+        no_recheck(Why::Unclear)
+    );
+    // One of another hold, or that read as it should, says nothing against it; nor does one that
+    // whoever read again knew of.
+    assert_eq!(with(other.clone(), "h-other", unclear), []);
+    assert_eq!(with(other, "h-main", holds), []);
+    assert_eq!(with(by("ben", 90), "h-main", unclear), []);
+}
+
+#[test]
+fn the_plug_is_in_by_who_knew_of_all_that_takes_it_out() {
+    let put_in = |change: fn(&mut EnclosureFacts)| {
+        let mut rig = in_order();
+        change(&mut rig.enclosures[0]);
+        plug_in(&rig, &rig.enclosures[0]).map(|s| s.wall_ms)
+    };
+    assert_eq!(put_in(|_| {}), Some(ms(70)));
+    assert_eq!(put_in(|e| e.plug_on = None), None);
+    assert_eq!(put_in(|e| e.plug_off = seen(71)), None);
+    assert_eq!(put_in(|e| e.opened = seen(71)), None);
+    assert_eq!(put_in(|e| e.added = seen(71)), None);
+    // Of two that put it in, the one who knew.
+    let apart = |e: &mut EnclosureFacts| {
+        e.plug_on = Told::of_all([by("ana", 70), elsewhere("ben", 75)]);
+        e.plug_off = seen(72);
+    };
+    assert_eq!(put_in(apart), Some(ms(75)));
+}
+
+#[test]
+fn of_closings_made_apart_the_last_counts() {
+    let since = |closings: Vec<Seen>| {
+        let mut rig = in_order();
+        for s in &mut rig.seals {
+            (s.serviced, s.looked_at) = (None, Vec::new());
+        }
+        let e = &mut rig.enclosures[0];
+        (e.opened, e.added) = (None, None);
+        e.closed = Told::of_all(closings);
+        closed_since(&rig, &rig.enclosures[0]).map(|s| s.wall_ms)
+    };
+    let both = vec![by("ana", 30), elsewhere("ben", 35)];
+    assert_eq!(since(both), Some(ms(35)));
+    assert_eq!(
+        since(vec![elsewhere("ben", 25), by("ana", 30)]),
+        Some(ms(30))
+    );
+    assert_eq!(since(Vec::new()), None);
+}
+
 // ---- preps ----
 
 #[test]
@@ -1895,6 +1994,19 @@ fn what_was_never_held_or_follows_from_the_volume_takes_nothing_away() {
         [(LossKind::Stored, "seal/back".to_owned(), None)]
     );
     assert_eq!(taken(old, |d| d.seals[0].material = "HNBR".into()), []);
+}
+
+#[test]
+fn what_was_written_in_a_step_is_of_this_prep_and_since_it_was_opened_again() {
+    let within = |minute: i64, reopened: Option<Told>| {
+        let mut p = prep("p", 5, vec![step("a", StepKind::Plug, of_main(), false)]);
+        let facts = p.done.get_mut("a").unwrap();
+        facts.reopened = reopened;
+        within_step(&p, "a", &stamp(minute))
+    };
+    assert!(within(6, None) && !within(4, None));
+    assert!(within(11, seen(10)) && !within(9, seen(10)));
+    assert!(!within(4, seen(3)));
 }
 
 #[test]

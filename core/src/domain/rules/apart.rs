@@ -63,9 +63,7 @@ fn stricter_enclosure(mine: &mut Enclosure, theirs: &Enclosure) {
     if limit < mine.limit() {
         mine.limit_ml = Some(limit);
     }
-    if theirs.volume_l > mine.volume_l {
-        (mine.volume_l, mine.volume_sd_l) = (theirs.volume_l, theirs.volume_sd_l);
-    }
+    mine.volume_l = mine.volume_l.max(theirs.volume_l);
     mine.volume_sd_l = mine.volume_sd_l.max(theirs.volume_sd_l);
     mine.depth_rating_m = mine.depth_rating_m.min(theirs.depth_rating_m);
     join(&mut mine.closures, &theirs.closures, |c| &c.id, |_, _| ());
@@ -142,5 +140,113 @@ mod tests {
             both.validate().unwrap();
         }
         assert_eq!(together(&[a.clone()]), a);
+    }
+
+    /// Both ways round: what of an enclosure, and of a seal, the two together say.
+    fn both(a: impl Fn(&mut RigDef), b: impl Fn(&mut RigDef)) -> [RigDef; 2] {
+        let base = templates()[0].rig.clone();
+        let (mut one, mut other) = (base.clone(), base);
+        a(&mut one);
+        b(&mut other);
+        [
+            together(&[one.clone(), other.clone()]),
+            together(&[other, one]),
+        ]
+    }
+
+    /// Seen: of 12 L ± 0.5 and 14 L ± 0.2 it was ± 0.2 or ± 0.5, by which edit the clock put last.
+    #[test]
+    fn of_a_volume_the_larger_counts_with_its_error_and_of_a_limit_the_smaller() {
+        let volume = |litres: f64, sd: f64| {
+            move |d: &mut RigDef| {
+                let e = &mut d.enclosures[0];
+                (e.volume_l, e.volume_sd_l) = (litres, sd);
+            }
+        };
+        for def in both(volume(12.0, 0.5), volume(14.0, 0.2)) {
+            let e = &def.enclosures[0];
+            // The larger volume, and no surer than the one who knew it least.
+            assert_eq!((e.volume_l, e.volume_sd_l), (14.0, 0.5));
+        }
+        let limit = |ml: Option<f64>| move |d: &mut RigDef| d.enclosures[0].limit_ml = ml;
+        for def in both(limit(Some(30.0)), limit(Some(20.0))) {
+            assert_eq!(def.enclosures[0].limit(), 20.0);
+        }
+        // One that nobody set follows from the volume, and still does where both leave it so.
+        for def in both(limit(None), limit(None)) {
+            assert_eq!(def.enclosures[0].limit_ml, None);
+        }
+        for def in both(limit(Some(1e6)), limit(None)) {
+            assert!(def.enclosures[0].limit() < 1e3);
+        }
+    }
+
+    #[test]
+    fn a_plug_that_one_says_comes_out_for_a_reading_comes_out() {
+        let reads = |on: bool| {
+            move |d: &mut RigDef| d.enclosures[0].valve.as_mut().unwrap().reads_with_plug_on = on
+        };
+        let stays = |d: &RigDef| d.enclosures[0].valve.as_ref().unwrap().reads_with_plug_on;
+        assert!(both(reads(true), reads(false)).iter().all(|d| !stays(d)));
+        assert!(both(reads(true), reads(true)).iter().all(stays));
+    }
+
+    #[test]
+    fn of_a_rings_limits_the_smallest_counts_and_a_warning_never_lies_beyond_the_block() {
+        let limits = |soft: Option<u32>, hard: Option<u32>| {
+            move |d: &mut RigDef| {
+                let l = &mut d.seals[0].limits;
+                (l.soft_days, l.soft_openings, l.soft_dives) = (soft, soft, soft);
+                (l.hard_days, l.hard_openings, l.hard_dives) = (hard, hard, hard);
+            }
+        };
+        for (a, b, want) in [
+            (
+                (Some(20), Some(30)),
+                (Some(10), Some(40)),
+                (Some(10), Some(30)),
+            ),
+            ((None, Some(30)), (Some(10), None), (Some(10), Some(30))),
+            (
+                (Some(20), Some(30)),
+                (Some(15), Some(10)),
+                (Some(10), Some(10)),
+            ),
+            ((None, None), (None, None), (None, None)),
+        ] {
+            for def in both(limits(a.0, a.1), limits(b.0, b.1)) {
+                let l = &def.seals[0].limits;
+                assert_eq!((l.soft_days, l.hard_days), want);
+                assert_eq!((l.soft_openings, l.hard_openings), want);
+                assert_eq!((l.soft_dives, l.hard_dives), want);
+            }
+        }
+    }
+
+    #[test]
+    fn a_control_that_one_of_both_uses_is_used_and_nothing_is_there_twice() {
+        let function = |text: &'static str| {
+            move |d: &mut RigDef| {
+                d.controls[0].function = text.into();
+                d.controls[0].record_trigger = false;
+            }
+        };
+        for def in both(function(""), function("iris")) {
+            assert_eq!(def.controls[0].function, "iris");
+        }
+        // Used for two things, it is what the last says.
+        let [last, first] = both(function("focus"), function("iris"));
+        assert_eq!(last.controls[0].function, "focus");
+        assert_eq!(first.controls[0].function, "iris");
+        let base = templates()[0].rig.clone();
+        for def in both(|_| {}, |_| {}) {
+            assert_eq!(def, base);
+        }
+        let plan = |m: f64, minutes: f64| {
+            move |d: &mut RigDef| (d.plan.depth_m, d.plan.minutes) = (m, minutes)
+        };
+        for def in both(plan(10.0, 60.0), plan(20.0, 30.0)) {
+            assert_eq!((def.plan.depth_m, def.plan.minutes), (20.0, 60.0));
+        }
     }
 }
