@@ -7,7 +7,8 @@
 //! Each screen is timed after a change, when nothing of it is cached, and again at once.
 //!
 //! `bench_store make FOLDER EVENTS` makes such a store and leaves it; `bench_store show FOLDER` times
-//! the screens of one, for looking into a slow query.
+//! the screens of one, for looking into a slow query, and `bench_store admission FOLDER` what it costs
+//! another phone that it doesn't know that one.
 //!
 //! Exit status 1 where a screen's 99th percentile is 2 ms or more, or memory 64 MiB or more.
 
@@ -42,6 +43,10 @@ fn main() -> ExitCode {
         ["memory", folder] => memory(Path::new(folder)).map(|()| true),
         ["make", folder, events] => make_only(Path::new(folder), events),
         ["show", folder] => show_only(Path::new(folder)),
+        ["admission", folder] => {
+            let folder = Path::new(folder);
+            after_all(folder).and_then(|now| admission(folder, now).map(|()| true))
+        }
         _ => {
             let sizes: Result<Vec<u64>, _> = arguments.iter().map(|a| a.parse()).collect();
             match sizes {
@@ -251,11 +256,18 @@ fn admission(folder: &Path, now_ms: i64) -> Result<(), Failure> {
     // Another phone of the crew had come less far when it dismissed it.
     let there = tempfile::tempdir()?;
     let mut other = Book::open(there.path(), env(&clock, 6))?;
+    let who = book.members()?.first().map(|m| m.id.clone());
+    book.hold_phone(&who.unwrap_or_default())?;
     one_crew(&mut book, &mut other)?;
+    other.admit(&[device])?;
+    let but_one = events.iter().take(events.len() - 1).cloned();
+    other.ingest_all(but_one.map(Ok::<_, IngestFault>))?;
+    let who = other.members()?.first().map(|m| m.id.clone());
+    other.hold_phone(&who.unwrap_or_default())?;
     other.dismiss(&[device])?;
     let mut words = Vec::new();
     other.journal().each_event(|e| {
-        words.push(e);
+        words.extend((e.device != device).then_some(e));
         Ok::<_, JournalFault>(())
     })?;
     let start = Instant::now();
