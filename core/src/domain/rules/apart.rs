@@ -39,6 +39,9 @@ pub fn together(edits: &[RigDef]) -> RigDef {
         );
         def.plan.depth_m = def.plan.depth_m.max(other.plan.depth_m);
         def.plan.minutes = def.plan.minutes.max(other.plan.minutes);
+        // The thinner water lets in more.
+        def.plan.water_c = def.plan.water_c.max(other.plan.water_c);
+        def.plan.salinity_g_kg = def.plan.salinity_g_kg.min(other.plan.salinity_g_kg);
     }
     def
 }
@@ -247,6 +250,13 @@ mod tests {
         };
         for def in both(plan(10.0, 60.0), plan(20.0, 30.0)) {
             assert_eq!((def.plan.depth_m, def.plan.minutes), (20.0, 60.0));
+        }
+        // Warm and fresh water are thinner.
+        let water = |c: f64, salt: f64| {
+            move |d: &mut RigDef| (d.plan.water_c, d.plan.salinity_g_kg) = (c, salt)
+        };
+        for def in both(water(2.0, 0.0), water(30.0, 35.0)) {
+            assert_eq!((def.plan.water_c, def.plan.salinity_g_kg), (30.0, 0.0));
         }
     }
 }

@@ -184,6 +184,10 @@ impl Mixture {
         let (mut low, mut high) = (first.1 - 9.0 * self.sd, last.1 + 9.0 * self.sd);
         while high - low > 1e-4 * self.sd {
             let mid = 0.5 * (low + high);
+            // Finer than a number can be.
+            if !(low < mid && mid < high) {
+                break;
+            }
             if self.below(mid) < share {
                 low = mid;
             } else {

@@ -300,6 +300,10 @@ impl Seen {
             let close = 1e-4 * self.var.sqrt();
             while far - near > close {
                 let mid = 0.5 * (near + far);
+                // Finer than a number can be.
+                if !(near < mid && mid < far) {
+                    break;
+                }
                 if self.chance(side > 0.0, side * mid, self.scale) > beyond(q) {
                     near = mid;
                 } else {

@@ -897,3 +897,13 @@ fn a_leak_is_run_forward_also_where_the_air_has_fallen_below_the_gas() {
     assert!((r.foretold_pa - stays).abs() < 60.0, "{r:?}");
     assert!(r.low_pa < r.high_pa && r.would_miss_below_pa.is_finite());
 }
+
+/// Seen: a search that halves ran on for ever where its ends lay nearer than numbers are told apart.
+#[test]
+fn a_search_ends_where_numbers_get_no_finer() {
+    let far = Mixture {
+        parts: vec![(1.0, 1e16)],
+        sd: 1e-3,
+    };
+    assert_eq!(far.quantile(0.5), 1e16);
+}
