@@ -381,16 +381,19 @@ screen_rig_lost_why = The record was damaged at its end. What is missing may hav
 screen_rig_lost_note = What was done to the rig since the last entry in its journal, and what was done anew
 screen_rig_lost_hint = Compare the rig with its journal; do again what you can't be sure of. You answer for it by name.
 screen_rig_not_here = { $n ->
-    [one] An entry of another phone is not here
-   *[other] { $n } entries of another phone are not here
+    [one] An entry of another phone does not count here
+   *[other] { $n } entries of another phone do not count here
 }
-screen_rig_not_here_why = A phone whose entries are here had heard of it. It may be about this rig: an opening, a leak, a plug that came out. Bring in a file from that phone, or look it up there
+screen_rig_not_here_why = Somebody of the crew had heard of it. It is missing here, or its phone was said to be no longer yours. It may be about this rig: an opening, a leak, a plug that came out. Bring in a file from that phone, or look it up there
 screen_rig_not_here_note = What the other phone says of the rig since the last entry here
 screen_rig_not_here_hint = Look it up on the phone that has it; do again what you can't be sure of. You answer for it by name.
 action_answer_not_here = Answer for what is not here
 screen_rig_said_lost = Answered for
 action_answer_lost = Answer for what is missing
 screen_rig_edited_apart = This rig was edited on two phones, each without the other's edit
+screen_rig_edited_unknowing = This rig was edited on a phone that had not heard of what was done to it
+screen_rig_edited_unknowing_why = There it was still being set up, so nobody signed for what the edit took away or loosened: housings, rings, controls, limits, a lens
+action_keep_edit = Looked over: keep the edit
 screen_rig_edited_apart_why = Edited { $when }. Shown is all of both, and where they differ the stricter: the lower rating and limits, the larger volume, the deeper dive
 screen_rig_edited_apart_confirm = Look the rig's enclosures, rings, controls and plan over in 'Edit the rig' first. Keep them as they are shown?
 screen_rig_said_edits_kept = Both edits kept
@@ -1166,6 +1169,11 @@ screen_phones_earlier = This phone, under an earlier key
 screen_phones_entries = { $n ->
     [one] 1 entry
    *[other] { $n } entries
+}
+screen_phones_gauge = The gauge '{ $name }' would be another
+screen_phones_rings = { $n ->
+    [one] One kind of ring in the box would be another, or counted otherwise
+   *[other] { $n } kinds of ring in the box would be others, or counted otherwise
 }
 screen_phones_if_dismissed = No longer yours (lost, sold, handed back): what it wrote until now stands; what it writes from now on counts for nothing, on every phone of the crew that hears of it.
 screen_phones_join_q = Is this your crew's record?

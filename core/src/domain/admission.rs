@@ -37,7 +37,7 @@ CREATE INDEX admission_of ON admission (device);
 type No = i64;
 
 /// What more than so many words of one device say is passed over: a crew comes nowhere near.
-const MOST_SAID: u32 = 1_000;
+const MOST_SAID: u32 = 10_000;
 
 /// What one device said of another.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -73,14 +73,15 @@ impl Word {
     /// Up to which of its events each device counts; those that aren't named count for nothing. `after`
     /// says whether the first was written knowing the second.
     pub fn counts(&self, after: impl Fn(&Said, &Said) -> bool) -> Limits {
-        let anybody = self.reached(&self.said, &Limits::new());
+        let anybody = self.reached(&by_writer(&self.said), &Limits::new());
         let all: Vec<Said> = (self.said.iter().copied())
             .filter(|s| anybody.contains_key(&s.writer))
             .collect();
+        let by = by_writer(&all);
         // Each dismissal with who would count if it alone did.
         let dismissals: Vec<(Said, Limits)> = (all.iter().filter(|d| !d.admits()))
             .filter(|d| !self.own.contains(&d.of))
-            .map(|d| (*d, self.reached(&all, &limits([d]))))
+            .map(|d| (*d, self.reached(&by, &limits([d]))))
             .filter(|(d, left)| {
                 !all.iter().any(|a| {
                     a.admits() && a.of == d.of && a.writer != d.of && spoken(left, a) && after(a, d)
@@ -91,11 +92,11 @@ impl Word {
             !self.own.contains(&d.writer) && dismissals.iter().any(|(_, left)| !spoken(left, d))
         };
         let stand = dismissals.iter().map(|(d, _)| d).filter(|d| !contested(d));
-        self.reached(&all, &limits(stand))
+        self.reached(&by, &limits(stand))
     }
 
     /// Who is reached by admissions, each with how far it counts.
-    fn reached(&self, all: &[Said], limits: &Limits) -> Limits {
+    fn reached(&self, by: &ByWriter, limits: &Limits) -> Limits {
         let mut reached = Limits::new();
         let mut next: Vec<No> = self.own.union(&self.before).copied().collect();
         while let Some(no) = next.pop() {
@@ -103,11 +104,22 @@ impl Word {
             if to == 0 || reached.insert(no, to).is_some() {
                 continue;
             }
-            let said = all.iter().filter(|s| s.writer == no && s.seq <= to);
-            next.extend(said.filter(|s| s.admits()).map(|s| s.of));
+            let said = by.get(&no).into_iter().flatten();
+            next.extend(said.filter(|(seq, _)| *seq <= to).map(|(_, of)| *of));
         }
         reached
     }
+}
+
+/// Whom each device admitted, by which of its events.
+type ByWriter = BTreeMap<No, Vec<(u64, No)>>;
+
+fn by_writer(all: &[Said]) -> ByWriter {
+    let mut by = ByWriter::new();
+    for s in all.iter().filter(|s| s.admits()) {
+        by.entry(s.writer).or_default().push((s.seq, s.of));
+    }
+    by
 }
 
 /// Up to which of its events each device counts.
@@ -260,7 +272,10 @@ pub fn settle(db: &Connection) -> Result<bool, Unsettled> {
 pub fn settle_as(db: &Connection, word: &Word) -> Result<bool, Unsettled> {
     let counts = word.counts(|a, b| after(db, a, b));
     let mut devices = Vec::new();
-    let mut statement = db.prepare_cached("SELECT no, seq, counts_to FROM device")?;
+    let mut statement = db.prepare_cached(
+        "SELECT no, seq, counts_to FROM device WHERE seq > 0 OR counts_to > 0 \
+         OR no IN (SELECT device FROM admission)",
+    )?;
     let mut rows = statement.query([])?;
     while let Some(r) = rows.next()? {
         let (no, seq, from): (No, i64, i64) = (r.get(0)?, r.get(1)?, r.get(2)?);

@@ -347,10 +347,10 @@ fn apply_fact(db: &Connection, e: &Event, fact: &Fact) -> rusqlite::Result<()> {
         Fact::HoldConcluded { result } => conclude(db, id, e, result),
         Fact::HoldAbandoned { reason } => db
             .prepare_cached(
-                "UPDATE hold SET abandoned = ?2, reason = ?3 WHERE id = ?1 \
+                "UPDATE hold SET abandoned = ?2, reason = ?3 WHERE id = ?1 AND rig = ?4 \
                  AND (abandoned IS NULL OR abandoned < ?2)",
             )?
-            .execute(params![id, stamp, reason])
+            .execute(params![id, stamp, reason, root])
             .map(drop),
         Fact::Rechecked { recheck } => {
             keep(db, Kept::Recheck, &recheck.hold, e, None, recheck)?;
@@ -656,7 +656,7 @@ fn has_its_id(
 /// The event that bears a stamp.
 fn at_stamp(db: &Connection, stamp: &Stamp) -> rusqlite::Result<Option<Event>> {
     let key: Option<Vec<u8>> = db
-        .prepare_cached("SELECT key FROM device WHERE substr(key, 1, 8) = ?1")?
+        .prepare_cached("SELECT key FROM device WHERE substr(key, 1, 8) = ?1 AND seq > 0")?
         .query_row([&stamp.writer().0[..]], |r| r.get(0))
         .optional()?;
     let device = key.and_then(|k| <[u8; 32]>::try_from(k).ok());

@@ -31,9 +31,9 @@ use super::rig::Seal;
 use super::rules::age::{CLOCK_SLACK_MS, DAY_MS, age_is_sure};
 use super::rules::counts::seals_of;
 use super::rules::{
-    closed_since, control_failed, control_proved, counting_hold, counting_recheck, faulty,
-    loss_word, material_doubts, needs_service, past_limit, plug_refitted, proved_since,
-    standing_faults, still_told, too_deep,
+    closed_since, control_failed, control_proved, counting_hold, counting_recheck,
+    edited_unknowing, faulty, loss_word, material_doubts, needs_service, past_limit, plug_refitted,
+    proved_since, standing_faults, still_told, too_deep,
 };
 use super::signed::{
     attests_the_same, by_the_rig, plug_undone, plug_word, step_word, walk_step, walk_word,
@@ -85,12 +85,14 @@ pub enum Obstacle {
     /// Entries that this phone had acknowledged are missing from its record; they may have been about this
     /// rig.
     Lost,
-    /// Entries of another phone that somebody had heard of are not here; they may be about this rig.
+    /// Entries of another phone that somebody had heard of are not here, or count no longer; they may be about
+    /// this rig.
     NotHere {
         /// How many.
         events: u64,
     },
-    /// The rig was edited on phones that had not heard of each other, and nobody has looked since.
+    /// The rig was edited on phones that had not heard of each other, or on one that had not heard that it
+    /// is in use, and nobody has looked since.
     EditedApart,
     /// The planned dive is deeper than an enclosure's rating.
     DeeperThanRated {
@@ -425,10 +427,10 @@ pub fn readiness(rig: &RigFacts, now: Now) -> Readiness {
     }
     if !rig.not_here.is_empty() {
         obstacles.push(Obstacle::NotHere {
-            events: rig.not_here.iter().map(|m| m.events).sum(),
+            events: (rig.not_here.iter()).fold(0, |n, m| n.saturating_add(m.events)),
         });
     }
-    if !rig.edited_apart.is_empty() {
+    if !rig.edited_apart.is_empty() || edited_unknowing(rig) {
         obstacles.push(Obstacle::EditedApart);
     }
     for (def, enclosure) in rig.def.enclosures.iter().zip(&rig.enclosures) {

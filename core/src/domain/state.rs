@@ -17,7 +17,7 @@ use super::fold::{
 };
 use super::procedure::{ProcedureKind, StepInstance};
 use super::rig::{Enclosure, RigDef};
-use super::rules::{reopen_void, together, wet};
+use super::rules::{reopen_void, together, unknowing, wet};
 use crate::journal::{BootTime, Heard, Stamp, Writer};
 
 /// The newest fact of a kind about a thing.
@@ -480,7 +480,7 @@ pub struct UnreadFacts {
     pub author: String,
 }
 
-/// Entries that are not here.
+/// Entries that are not here, or count here no longer.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct NotHere {
     /// Event reference of the last of them.
@@ -561,8 +561,8 @@ pub struct RigFacts {
     /// Entries that this phone acknowledged and that are missing, which nobody has answered for: the
     /// references of the last of them.
     pub lost: Vec<String>,
-    /// Entries of other phones that somebody whose entries are here had heard of and that are not here, which
-    /// nobody has answered for: they may be about any rig.
+    /// Entries of other phones that somebody whose entries are here had heard of and that are not here or
+    /// count no longer, which nobody has answered for: they may be about any rig.
     pub not_here: Vec<NotHere>,
     /// How many events about the crew can't be read here.
     pub unread_of_crew: usize,
@@ -573,6 +573,8 @@ pub struct RigFacts {
     /// Edits of it by phones that had not heard of each other, the last first; none where one knew of all
     /// others. Its definition is then both, and of each thing the stricter.
     pub edited_apart: DefsApart,
+    /// When its definition was written, or those made apart.
+    pub defined: Vec<Stamp>,
     /// When each phone last began a build.
     pub built: Vec<Stamp>,
     /// Last time it was in the water.
@@ -700,7 +702,7 @@ struct Sources<'a> {
 /// # Errors
 /// What SQLite says.
 pub fn load(db: &Connection, heard: &Arc<Heard>, rig: &str) -> rusqlite::Result<Option<RigFacts>> {
-    let (def, edited_apart) = match load_defs(db, heard, rig)? {
+    let (def, edited_apart, defined) = match load_defs(db, heard, rig)? {
         None => return Ok(None),
         Some(found) => found,
     };
@@ -861,10 +863,7 @@ pub fn load(db: &Connection, heard: &Arc<Heard>, rig: &str) -> rusqlite::Result<
         Some(id) => load_prep(db, heard, id)?,
         None => None,
     };
-    let recheck_limit_ms = choices(db, heard, RECHECK_LIMIT)?
-        .iter()
-        .map(|chosen| recheck_limit_ms(Some(chosen)))
-        .min();
+    let limits = choices(db, heard, RECHECK_LIMIT)?;
     let built = last_preps(&of, rig, &[ProcedureKind::Build])?;
     let built: Vec<Stamp> = built.into_iter().map(|(_, seen)| seen.stamp).collect();
     let defects = open_defects(db, heard, rig, &enclosures)?;
@@ -873,7 +872,10 @@ pub fn load(db: &Connection, heard: &Arc<Heard>, rig: &str) -> rusqlite::Result<
     losses.sort_by_key(|l| l.seen.stamp);
     let unread = unread_of(db, rig, &marks_of)?;
     let unread_of_crew: i64 = db
-        .prepare_cached("SELECT count(*) FROM unread WHERE root NOT IN (SELECT id FROM rig)")?
+        .prepare_cached(
+            "SELECT count(*) FROM unread WHERE root NOT IN (SELECT id FROM rig) \
+             AND NOT (root = 'crew' AND instr(event, '#apart'))",
+        )?
         .query_row([], |r| r.get(0))?;
     let unread_of_crew = unread_of_crew as usize;
     let lost = lost_of(db, &marks_of)?;
@@ -900,7 +902,7 @@ pub fn load(db: &Connection, heard: &Arc<Heard>, rig: &str) -> rusqlite::Result<
         walk_looks: looks.remove("rig").unwrap_or_default(),
         crew: load_crew(db, heard)?,
         dived,
-        recheck_limit_ms: recheck_limit_ms.unwrap_or(RECHECK_LIMIT_MS),
+        recheck_limit_ms: RECHECK_LIMIT_MS,
         shoot,
         trim,
         losses,
@@ -910,10 +912,19 @@ pub fn load(db: &Connection, heard: &Arc<Heard>, rig: &str) -> rusqlite::Result<
         lost,
         not_here,
         edited_apart,
+        defined,
         built,
         heard: heard.clone().into(),
         def,
     };
+    // A limit chosen by who had not heard that the rig is in use loosens nothing of what was proved.
+    let limit = |(at, chosen): &(Stamp, String)| match recheck_limit_ms(Some(chosen)) {
+        longer if longer > RECHECK_LIMIT_MS && unknowing(&facts, at) => RECHECK_LIMIT_MS,
+        chosen => chosen,
+    };
+    if let Some(least) = limits.iter().map(limit).min() {
+        facts.recheck_limit_ms = least;
+    }
     let mut earlier = std::mem::take(&mut facts.earlier);
     for prep in &mut earlier {
         reopen_void(&facts, prep);
@@ -935,7 +946,7 @@ fn load_defs(
     db: &Connection,
     heard: &Heard,
     rig: &str,
-) -> rusqlite::Result<Option<(RigDef, DefsApart)>> {
+) -> rusqlite::Result<Option<(RigDef, DefsApart, Vec<Stamp>)>> {
     let all: Vec<(Seen, String)> = db
         .prepare_cached(
             "SELECT r.stamp, r.made_ms, '', '', r.def FROM rig r WHERE id = ?1 \
@@ -957,10 +968,11 @@ fn load_defs(
         return Ok(None);
     }
     let defs: Vec<RigDef> = apart.iter().map(|(_, def)| def.clone()).collect();
+    let defined = apart.iter().map(|(seen, _)| seen.stamp).collect();
     if apart.len() < 2 {
         apart.clear();
     }
-    Ok(Some((together(&defs), apart)))
+    Ok(Some((together(&defs), apart, defined)))
 }
 
 /// What is said of the ring in a seal by those who had not heard of each other, the last first.
@@ -1057,9 +1069,12 @@ pub fn load_crew(db: &Connection, heard: &Arc<Heard>) -> rusqlite::Result<CrewFa
         })
         .collect();
     let asks = choices(db, heard, SIGNED_WITH)?;
-    let asks = asks.iter().map(|asked| SignedWith::of(asked)).collect();
+    let asks = asks
+        .iter()
+        .map(|(_, asked)| SignedWith::of(asked))
+        .collect();
     let alone = choices(db, heard, ALONE)?;
-    let alone = !alone.is_empty() && alone.iter().all(|said| said == "yes");
+    let alone = !alone.is_empty() && alone.iter().all(|(_, said)| said == "yes");
     let crew = CrewFacts::of(&members, &joined, phones, alone, asks);
     Ok(crew.having_heard(heard.clone().into()))
 }
@@ -1123,7 +1138,8 @@ fn earlier(
 fn unread_of(db: &Connection, rig: &str, marks: &Marks) -> rusqlite::Result<Vec<UnreadFacts>> {
     let mut unread: Vec<UnreadFacts> = db
         .prepare_cached(
-            "SELECT event, kind, wall_ms, author FROM unread WHERE root = ?1 ORDER BY stamp",
+            "SELECT event, kind, wall_ms, author FROM unread WHERE root = ?1 \
+             OR (root = 'crew' AND instr(event, '#apart')) ORDER BY stamp",
         )?
         .query_map([rig], |r| {
             Ok(UnreadFacts {
@@ -1158,14 +1174,17 @@ fn lost_of(db: &Connection, marks: &Marks) -> rusqlite::Result<Vec<String>> {
     Ok(lost)
 }
 
-/// What somebody whose entries are here had heard of, and that is not here.
+/// What somebody whose entries are here had heard of, or this phone had counted, and that counts for nothing
+/// here: it isn't here, or whoever wrote it is of the crew no longer. That goes as evidence; as news it
+/// stays until somebody looks.
 fn not_here(db: &Connection, marks: &Marks) -> rusqlite::Result<Vec<NotHere>> {
     let mut missing: Vec<NotHere> = db
         .prepare_cached(
-            "SELECT lower(hex(key)) || ':' || up_to, up_to - seq FROM (SELECT o.key, o.seq, \
-             min(max(h.other_seq), o.counts_to) AS up_to FROM heard h \
-             JOIN device o ON o.no = h.other JOIN device d ON d.no = h.device \
-             WHERE h.seq <= d.counts_to GROUP BY h.other) WHERE up_to > seq ORDER BY 1",
+            "SELECT lower(hex(key)) || ':' || up_to, up_to - here FROM (SELECT o.key, \
+             min(o.seq, o.counts_to) AS here, max(o.counted, coalesce(h.up_to, 0)) AS up_to \
+             FROM device o LEFT JOIN (SELECT h.other, max(h.other_seq) AS up_to FROM heard h \
+             JOIN device d ON d.no = h.device WHERE h.seq <= d.counts_to GROUP BY h.other) h \
+             ON h.other = o.no WHERE h.up_to > 0 OR o.counted > 0) WHERE up_to > here ORDER BY 1",
         )?
         .query_map([], |r| {
             Ok(NotHere {
@@ -2028,7 +2047,7 @@ fn opened_between(
 }
 
 /// What the crew chose last: one word, unless phones that had not heard of each other chose apart.
-fn choices(db: &Connection, heard: &Heard, choice: &str) -> rusqlite::Result<Vec<String>> {
+fn choices(db: &Connection, heard: &Heard, choice: &str) -> rusqlite::Result<Vec<(Stamp, String)>> {
     let all: Vec<(Stamp, String)> = db
         .prepare_cached("SELECT stamp, value FROM choice WHERE choice = ?1")?
         .query_map([choice], |r| {
@@ -2039,7 +2058,7 @@ fn choices(db: &Connection, heard: &Heard, choice: &str) -> rusqlite::Result<Vec
     let last = all
         .iter()
         .filter(|(stamp, _)| heard.is_last(stamp, stamps()));
-    Ok(last.map(|(_, value)| value.clone()).collect())
+    Ok(last.cloned().collect())
 }
 
 fn parsed<T: serde::de::DeserializeOwned>(text: &str) -> rusqlite::Result<T> {

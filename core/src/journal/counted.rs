@@ -8,12 +8,16 @@
 use rusqlite::{Connection, params};
 
 /// The journal's columns of it. `ours` is 1 for a key that this phone signs or signed with, and 2 for a
-/// device that was in the record before it was asked who may write: those count by themselves.
+/// device that was in the record before it was asked who may write: those count by themselves. `counted` is
+/// how far a device counted here before it counted less: what was news then isn't unlearnt.
 /// `stranger` counts what doesn't count, by device and root, as `tally` counts what does.
 pub const SCHEMA_COUNTED: &str = "
 ALTER TABLE device ADD COLUMN counts_to INTEGER NOT NULL DEFAULT 0;
 ALTER TABLE device ADD COLUMN ours INTEGER NOT NULL DEFAULT 0;
+ALTER TABLE device ADD COLUMN counted INTEGER NOT NULL DEFAULT 0;
 UPDATE device SET counts_to = 9223372036854775807, ours = 2 WHERE seq > 0;
+CREATE INDEX device_by_writer ON device (substr(key, 1, 8));
+CREATE INDEX device_that_wrote ON device (no) WHERE seq > 0;
 CREATE TABLE stranger (
     device INTEGER NOT NULL REFERENCES device(no),
     root   TEXT NOT NULL,
@@ -55,8 +59,11 @@ pub(super) fn tell(
 /// What SQLite says.
 pub fn set(db: &Connection, device_no: i64, from: u64, to: u64) -> rusqlite::Result<()> {
     let (from, to) = (from.min(ALL) as i64, to.min(ALL) as i64);
-    db.prepare_cached("UPDATE device SET counts_to = ?2 WHERE no = ?1")?
-        .execute(params![device_no, to])?;
+    db.prepare_cached(
+        "UPDATE device SET counts_to = ?2, \
+         counted = CASE WHEN ?2 < ?3 THEN max(counted, min(seq, ?3)) ELSE counted END WHERE no = ?1",
+    )?
+    .execute(params![device_no, to, from])?;
     let (low, high, sign) = (from.min(to), from.max(to), if to > from { 1 } else { -1 });
     let moved: Vec<(String, i64)> = db
         .prepare_cached(

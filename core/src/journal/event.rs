@@ -85,7 +85,13 @@ pub enum Forged {
     /// The device did not sign it.
     #[error("its signature is not the device's")]
     Signature,
+    /// It says to have heard more devices anew than any crew has.
+    #[error("it names more devices than any crew has")]
+    Devices,
 }
+
+/// So many devices an event may say to have heard anew.
+pub const MOST_HEARD: usize = 1_000;
 
 impl Event {
     /// Makes and signs an event.
@@ -153,6 +159,9 @@ impl Event {
     /// # Errors
     /// [`Forged`] says which of the two is wrong.
     pub fn verify(&self) -> Result<(), Forged> {
+        if self.heard.as_ref().is_some_and(|h| h.len() > MOST_HEARD) {
+            return Err(Forged::Devices);
+        }
         if self.compute_hash() != self.hash {
             return Err(Forged::Content);
         }

@@ -130,7 +130,9 @@ impl Heard {
         for a in stamps {
             let writer = a.writer();
             let since: Option<i64> = db
-                .prepare_cached("SELECT cause_from FROM device WHERE substr(key, 1, 8) = ?1")?
+                .prepare_cached(
+                    "SELECT cause_from FROM device WHERE substr(key, 1, 8) = ?1 AND seq > 0",
+                )?
                 .query_row([&writer.0[..]], |r| r.get(0))
                 .optional()?
                 .flatten();
@@ -141,7 +143,7 @@ impl Heard {
                     .prepare_cached(
                         "SELECT max(h.other_seq) FROM heard h JOIN device d ON d.no = h.device \
                          JOIN device o ON o.no = h.other WHERE substr(d.key, 1, 8) = ?1 \
-                         AND substr(o.key, 1, 8) = ?2 AND h.seq <= ?3",
+                         AND substr(o.key, 1, 8) = ?2 AND h.seq <= ?3 AND d.seq > 0 AND o.seq > 0",
                     )?
                     .query_row(params![&writer.0[..], &other.0[..], a.seq() as i64], |r| {
                         r.get(0)

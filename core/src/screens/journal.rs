@@ -585,8 +585,10 @@ fn of_phone(
     key: &str,
     before: Option<Cursor>,
 ) -> Result<(String, Vec<Entry>, u64), BookFault> {
-    let device = admission::device_of(key);
-    let phone = (cx.book.phones()?.into_iter()).find(|p| Some(p.device) == device);
+    let phone = match admission::device_of(key) {
+        Some(device) => cx.book.phone(&device)?,
+        None => None,
+    };
     let phone = phone.ok_or_else(|| BookFault::NotFound {
         what: "phone",
         id: key.to_owned(),

@@ -8,7 +8,7 @@ use super::desk::Desk;
 use super::names::choice_name;
 use super::texts::Arg;
 use crate::domain::admission::{code, device_of};
-use crate::domain::book::{BookFault, Changes, Phone, Standing};
+use crate::domain::book::{Book, BookFault, Changes, Phone, Standing};
 use crate::domain::names::{self, NAME_MAX};
 use crate::journal::DeviceId;
 
@@ -101,6 +101,13 @@ pub(super) fn notices(cx: &Cx<'_>, rig: Option<&str>) -> Result<Vec<Line>, BookF
             cx.say("screen_phones_notice_this", &[("who", (&who).into())]),
             Severity::Notice,
             Some(Mark::Hatched),
+        ));
+    }
+    if cx.book.disputed()? {
+        lines.push(line(
+            cx.t("screen_phones_disputed"),
+            Severity::Blocking,
+            Some(Mark::Struck),
         ));
     }
     for phone in cx.book.apart()? {
@@ -219,13 +226,21 @@ fn footnote(cx: &Cx<'_>, phone: &Phone) -> Result<String, BookFault> {
     Ok(words.join(". "))
 }
 
+/// The phones asked about, those that wrote something.
+fn phones_of(book: &Book, devices: &[DeviceId]) -> Result<Vec<Phone>, BookFault> {
+    let found = devices.iter().map(|d| book.phone(d));
+    Ok(found
+        .collect::<Result<Vec<_>, _>>()?
+        .into_iter()
+        .flatten()
+        .collect())
+}
+
 /// What is to be known before a form about phones is answered.
 pub(super) fn told(cx: &Cx<'_>, key: &str) -> Result<Vec<Line>, BookFault> {
     let devices = asked(key);
-    let phones = cx.book.phones()?;
-    let phones: Vec<&Phone> = (phones.iter())
-        .filter(|p| devices.contains(&p.device))
-        .collect();
+    let phones = phones_of(cx.book, &devices)?;
+    let phones: Vec<&Phone> = phones.iter().collect();
     let mut lines = Vec::new();
     for phone in &phones {
         lines.extend(who(cx, phone)?);
@@ -378,6 +393,15 @@ fn changed(cx: &Cx<'_>, changes: &Changes) -> Vec<Line> {
         (text, Severity::Notice)
     });
     some(codes.collect());
+    let gauges = changes.gauges.iter().map(|name| {
+        let text = cx.say("screen_phones_gauge", &[("name", (&shown(name)).into())]);
+        (text, Severity::Notice)
+    });
+    some(gauges.collect());
+    if changes.rings > 0 {
+        let text = cx.say("screen_phones_rings", &[("n", changes.rings.into())]);
+        some(vec![(text, Severity::Notice)]);
+    }
     let procedures = changes.procedures.iter().map(|id| {
         let text = cx.say("screen_phones_procedure", &[("name", (&shown(id)).into())]);
         (text, Severity::Notice)
@@ -397,8 +421,8 @@ fn changed(cx: &Cx<'_>, changes: &Changes) -> Vec<Line> {
 /// The form that asks about phones.
 pub(super) fn ask(cx: &Cx<'_>, key: &str) -> Result<Option<Form>, BookFault> {
     let devices = asked(key);
-    let phones = cx.book.phones()?;
-    let mut of_these = phones.iter().filter(|p| devices.contains(&p.device));
+    let phones = phones_of(cx.book, &devices)?;
+    let mut of_these = phones.iter();
     let Some(first) = of_these.next() else {
         return Ok(None);
     };
@@ -454,7 +478,7 @@ pub(super) fn answered(
         return Ok(faults);
     }
     let devices = asked(key);
-    let phones = desk.book.phones()?;
+    let phones = phones_of(&desk.book, &devices)?;
     let now = |d: &DeviceId| phones.iter().find(|p| p.device == *d).map(|p| p.standing);
     let to_do = |as_it_is: &[Standing]| -> Vec<DeviceId> {
         let other = |d: &&DeviceId| now(d).is_none_or(|s| !as_it_is.contains(&s));

@@ -400,6 +400,14 @@ fn obstacle(cx: &Cx<'_>, rig: &RigFacts, o: &Obstacle) -> (String, String, Optio
             cx.t("screen_rig_not_here_why"),
             Some(show_form(cx.t("action_answer_not_here"), "not-here")),
         ),
+        Obstacle::EditedApart if rig.edited_apart.is_empty() => (
+            cx.t("screen_rig_edited_unknowing"),
+            cx.t("screen_rig_edited_unknowing_why"),
+            Some(RigButton {
+                confirm: Some(cx.t("screen_rig_edited_apart_confirm")),
+                ..button(cx.t("action_keep_edit"), RigAction::KeepEdits)
+            }),
+        ),
         Obstacle::EditedApart => {
             let when = rig.edited_apart.iter().map(|(e, _)| cx.ago(e.wall_ms));
             let when: Vec<String> = when.collect();
@@ -1585,7 +1593,7 @@ fn rig_form(cx: &Cx<'_>, rig: &RigFacts, which: &str) -> Option<Form> {
             cx.t("action_answer_lost"),
         ),
         "not-here" => {
-            let missing: u64 = rig.not_here.iter().map(|m| m.events).sum();
+            let missing = (rig.not_here.iter()).fold(0, |n: u64, m| n.saturating_add(m.events));
             let text = FieldKind::LongText;
             form(
                 which,

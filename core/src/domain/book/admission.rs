@@ -88,6 +88,10 @@ pub struct Changes {
     pub members: Vec<(Option<String>, Option<String>)>,
     /// Names of members whose own code would be another.
     pub codes: Vec<String>,
+    /// Names of gauges that would be others.
+    pub gauges: Vec<String>,
+    /// How many kinds of ring in the box would be others, or counted otherwise.
+    pub rings: usize,
     /// Ids of procedures that would be others.
     pub procedures: Vec<String>,
     /// How many other phones would come with it, since it admitted them.
@@ -104,12 +108,22 @@ impl Book {
         self.phones_where("seq > 0")
     }
 
+    /// One phone, if it wrote something here.
+    ///
+    /// # Errors
+    /// The file.
+    pub fn phone(&self, device: &DeviceId) -> Result<Option<Phone>, BookFault> {
+        let mut found = self.phones_where(&format!("seq > 0 AND key = x'{device}'"))?;
+        Ok(found.pop())
+    }
+
     fn phones_where(&self, which: &str) -> Result<Vec<Phone>, BookFault> {
         let this = self.journal.device();
         let rows = self.journal.run("reading the phones", |db| {
             db.prepare_cached(&format!(
                 "SELECT key, seq, counts_to, ours FROM device WHERE {which} \
-                 ORDER BY counts_to > 0 DESC, seq DESC LIMIT {MOST_PHONES}"
+                 ORDER BY counts_to > 0 DESC, EXISTS (SELECT 1 FROM admission a \
+                 WHERE a.device = device.no AND a.up_to IS NOT NULL), seq DESC LIMIT {MOST_PHONES}"
             ))?
             .query_map([], |r| {
                 let seq: i64 = r.get(1)?;
@@ -177,6 +191,28 @@ impl Book {
             return Ok(Vec::new());
         }
         self.phones_where("seq > counts_to")
+    }
+
+    /// Whether a phone of the crew is said to be of it no longer, and says the same of who said so.
+    ///
+    /// # Errors
+    /// The file.
+    pub fn disputed(&self) -> Result<bool, BookFault> {
+        // Mostly nobody was dismissed, and this is asked at every look.
+        let dismissed = self.journal.run("reading the phones", |db| {
+            db.prepare_cached(
+                "SELECT DISTINCT device FROM admission WHERE up_to IS NOT NULL LIMIT 100",
+            )?
+            .query_map([], |r| r.get::<_, i64>(0))?
+            .collect::<rusqlite::Result<Vec<_>>>()
+        })?;
+        for no in dismissed {
+            let phones = self.phones_where(&format!("seq > 0 AND counts_to > 0 AND no = {no}"))?;
+            if phones.iter().any(|p| p.standing == Standing::Disputed) {
+                return Ok(true);
+            }
+        }
+        Ok(false)
     }
 
     /// How many entries of a phone about a rig count for nothing here.
@@ -338,9 +374,9 @@ impl Book {
         let mut found = Err(Unsettled::TooLong);
         self.journal.local(|db| {
             let before = Snapshot::of(db, now)?;
-            db.execute_batch("SAVEPOINT look_ahead")?;
+            let ahead = LookAhead::begin(db)?;
             let looked = look_ahead(db, devices, now);
-            db.execute_batch("ROLLBACK TO look_ahead; RELEASE look_ahead")?;
+            drop(ahead);
             found = match looked {
                 Err(Unsettled::Sqlite(e)) => return Err(e),
                 other => other.map(|then| before.changes(&then, devices)),
@@ -399,8 +435,7 @@ impl Book {
     /// # Errors
     /// The file.
     pub fn look_at(&self, device: &DeviceId) -> Result<(), BookFault> {
-        let phones = self.phones()?;
-        let Some(phone) = phones.iter().find(|p| p.device == *device) else {
+        let Some(phone) = self.phone(device)? else {
             return Ok(());
         };
         let wrote = phone.entries + phone.apart;
@@ -567,12 +602,31 @@ fn admits(db: &Connection, writer: &DeviceId, of: &DeviceId) -> rusqlite::Result
     .exists([&writer.0[..], &of.0[..]])
 }
 
+/// What is tried of the record and not kept, whatever comes in between.
+struct LookAhead<'a>(&'a Connection);
+
+impl LookAhead<'_> {
+    fn begin(db: &Connection) -> rusqlite::Result<LookAhead<'_>> {
+        db.execute_batch("SAVEPOINT look_ahead")?;
+        Ok(LookAhead(db))
+    }
+}
+
+impl Drop for LookAhead<'_> {
+    fn drop(&mut self) {
+        // Where this fails the whole transaction is given up with the connection.
+        let _ = (self.0).execute_batch("ROLLBACK TO look_ahead; RELEASE look_ahead");
+    }
+}
+
 /// What is so now, as far as [`Changes`] tells of it.
 struct Snapshot {
     rigs: BTreeMap<String, (RigFacts, bool)>,
     choices: BTreeMap<String, String>,
     members: BTreeMap<String, (String, bool)>,
     codes: BTreeMap<String, String>,
+    gauges: BTreeMap<String, String>,
+    rings: BTreeMap<String, String>,
     procedures: BTreeMap<String, String>,
     devices: BTreeSet<DeviceId>,
 }
@@ -620,9 +674,15 @@ impl Snapshot {
             codes: pairs(
                 "SELECT rtrim(subject, '/'), value FROM mark WHERE rig = 'crew' AND key = 'code' AND last",
             )?,
+            gauges: pairs(
+                "SELECT subject, value FROM mark WHERE rig = 'crew' AND key = 'defined' AND last",
+            )?,
+            rings: (state::load_box(db, &heard)?.into_iter())
+                .map(|lot| (lot.id, format!("{:?} {}", lot.lot, lot.count)))
+                .collect(),
             procedures: pairs("SELECT id, source FROM procedure WHERE last")?,
             devices: db
-                .prepare_cached("SELECT key FROM device WHERE counts_to > 0 AND seq > 0")?
+                .prepare_cached("SELECT key FROM device WHERE counts_to > 0")?
                 .query_map([], |r| Ok(DeviceId(r.get(0)?)))?
                 .collect::<rusqlite::Result<_>>()?,
         })
@@ -655,6 +715,10 @@ impl Snapshot {
             codes: differing(&self.codes, &then.codes)
                 .filter_map(|(id, _, _)| name(id))
                 .collect(),
+            gauges: differing(&self.gauges, &then.gauges)
+                .filter_map(|(_, now, then)| gauge_name(now.or(then)?))
+                .collect(),
+            rings: differing(&self.rings, &then.rings).count(),
             procedures: differing(&self.procedures, &then.procedures)
                 .map(|(id, _, _)| id.clone())
                 .collect(),
@@ -663,6 +727,11 @@ impl Snapshot {
                 .count(),
         }
     }
+}
+
+fn gauge_name(body: &str) -> Option<String> {
+    let gauge: super::super::facts::Gauge = serde_json::from_str(body).ok()?;
+    Some(gauge.name)
 }
 
 /// What two maps say otherwise of the same.

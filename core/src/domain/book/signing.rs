@@ -251,7 +251,7 @@ impl Book {
     fn reference(&self, seen: &Seen) -> Result<String, BookFault> {
         let wanted = seen.stamp.writer().0;
         let key: Option<Vec<u8>> = self.journal.run("finding a device", |db| {
-            db.prepare_cached("SELECT key FROM device WHERE substr(key, 1, 8) = ?1")?
+            db.prepare_cached("SELECT key FROM device WHERE substr(key, 1, 8) = ?1 AND seq > 0")?
                 .query_row([&wanted[..]], |r| r.get(0))
                 .optional()
         })?;

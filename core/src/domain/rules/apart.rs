@@ -2,6 +2,23 @@
 //! say of one thing the stricter counts, until somebody has looked.
 
 use crate::domain::rig::{Enclosure, RigDef, Seal};
+use crate::domain::state::RigFacts;
+use crate::journal::Stamp;
+
+/// Whether what bears a stamp was written by who had heard of no use of a rig that was in use: for its writer
+/// it was being set up, and nothing that it loosens was asked to be signed for.
+pub fn unknowing(rig: &RigFacts, written: &Stamp) -> bool {
+    let preps = rig.prep.iter().chain(&rig.earlier).map(|p| &p.started);
+    let holds = rig.enclosures.iter().flat_map(|e| &e.holds);
+    let uses: Vec<&Stamp> = preps.chain(holds.map(|h| &h.started)).collect();
+    let knew = |u: &&Stamp| rig.heard.after(written, u);
+    !uses.iter().any(knew) && uses.iter().any(|u| !rig.heard.after(u, written))
+}
+
+/// Whether a rig's definition was written so.
+pub fn edited_unknowing(rig: &RigFacts) -> bool {
+    rig.defined.iter().any(|d| unknowing(rig, d))
+}
 
 /// A rig as several edits made apart leave it, the last by the clock first. Everything that one of them
 /// has is on it; a rating, a limit and a ring's limits are the least that one says, a free volume and a
