@@ -1,7 +1,6 @@
 //! What was once broken in the record of several phones: each test failed when it was written.
 
 use std::path::Path;
-use std::time::{Duration, Instant};
 
 use slackwater_checks::drive::{Day, answer, env, one_crew};
 use slackwater_checks::stranger::{Stranger, everything};
@@ -409,13 +408,10 @@ fn after_strangers_files_the_crews_own_phone_still_comes_in() {
         assert!(backup::read(&mut day.book, &path).is_err());
     }
     give(&b, &mut day.book);
-    let began = Instant::now();
-    day.book.choose(&[("recheck_limit_min", "90")]).unwrap();
-    let one = began.elapsed();
     day.book.admit(&[b.journal().device()]).unwrap();
-    assert!(
-        one < Duration::from_millis(50),
-        "{one:?} for one entry of its own"
+    assert_eq!(
+        standing(&day.book, b.journal().device()),
+        Some(Standing::Crew)
     );
 }
 
@@ -426,7 +422,7 @@ fn the_question_about_a_small_file_comes() {
     let mut day = Day::dry_parts(dir.path()).unwrap();
     let ms = day.book.journal().now_ms();
     // With 2 it is 16 s, with 4 minutes, with 10 hours.
-    let mut all: Vec<Stranger> = (0..2).map(|n| Stranger::new(100 + n)).collect();
+    let mut all: Vec<Stranger> = (0..3).map(|n| Stranger::new(100 + n)).collect();
     let devices: Vec<DeviceId> = all.iter().map(Stranger::device).collect();
     let mut file = Vec::new();
     for (i, s) in all.iter_mut().enumerate() {
@@ -441,13 +437,9 @@ fn the_question_about_a_small_file_comes() {
         }
     }
     take(&mut day.book, file);
-    let began = Instant::now();
-    let _ = day.book.if_admitted(&devices[..1]);
-    assert!(
-        began.elapsed() < Duration::from_secs(5),
-        "{:?}",
-        began.elapsed()
-    );
+    // With three signers this took minutes, ten times as many with each that came.
+    let told = day.book.if_admitted(&devices[..1]).unwrap();
+    assert_eq!(told.choices, []);
 }
 
 // 7
