@@ -51,6 +51,26 @@ pub fn device_of(seed: u64) -> DeviceId {
     DeviceId(SigningKey::from_bytes(&key).verifying_key().to_bytes())
 }
 
+/// Every row of every table that the fold keeps, as text.
+pub fn folded(db: &rusqlite::Connection) -> Vec<String> {
+    let mut rows = Vec::new();
+    for table in slackwater_core::domain::fold::TABLES {
+        let sql = format!("SELECT * FROM {table}");
+        let mut statement = db.prepare(&sql).expect("the fold has its tables");
+        let columns = statement.column_count();
+        let mut found = statement.query([]).expect("a table can be read");
+        while let Some(row) = found.next().expect("a row can be read") {
+            let values = (0..columns).map(|i| format!("{:?}", row.get_ref(i).expect("a column")));
+            rows.push(format!(
+                "{table}: {}",
+                values.collect::<Vec<_>>().join(" | ")
+            ));
+        }
+    }
+    rows.sort();
+    rows
+}
+
 /// Two phones that are of one crew: each has admitted the other.
 ///
 /// # Errors

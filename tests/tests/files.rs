@@ -4,7 +4,7 @@ use std::fs::{self, File};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
-use slackwater_checks::drive::{MORNING_MS, env};
+use slackwater_checks::drive::{MORNING_MS, env, folded};
 use slackwater_core::domain::book::Book;
 use slackwater_core::domain::facts::Fact;
 use slackwater_core::domain::fold::fact_of;
@@ -36,26 +36,6 @@ fn laid_out(path: &Path) -> tempfile::TempDir {
 
 fn database(folder: &Path) -> PathBuf {
     folder.join("slackwater.db")
-}
-
-/// Every row of every table that the fold keeps, as text.
-fn folded(folder: &Path) -> Vec<String> {
-    let db = rusqlite::Connection::open(database(folder)).unwrap();
-    let mut rows = Vec::new();
-    for table in slackwater_core::domain::fold::TABLES {
-        let mut statement = db.prepare(&format!("SELECT * FROM {table}")).unwrap();
-        let columns = statement.column_count();
-        let mut found = statement.query([]).unwrap();
-        while let Some(row) = found.next().unwrap() {
-            let values = (0..columns).map(|i| format!("{:?}", row.get_ref(i).unwrap()));
-            rows.push(format!(
-                "{table}: {}",
-                values.collect::<Vec<_>>().join(" | ")
-            ));
-        }
-    }
-    rows.sort();
-    rows
 }
 
 fn events_of(book: &Book) -> Vec<Event> {
@@ -113,6 +93,7 @@ fn a_file_of_an_earlier_version_is_upgraded_to_what_a_fresh_one_would_be() {
         assert_eq!(fresh.strangers().unwrap(), []);
         assert_eq!(*fresh.rig(&rig).unwrap(), *facts, "v{version}");
         drop(fresh);
+        let folded = |folder: &Path| folded(&rusqlite::Connection::open(database(folder)).unwrap());
         assert_eq!(folded(dir.path()), folded(other.path()), "v{version}");
     }
 }

@@ -9,10 +9,9 @@ use std::fs;
 use std::path::Path;
 use std::sync::Arc;
 
-use slackwater_checks::drive::{Day, MORNING_MS, env};
+use slackwater_checks::drive::{Day, MORNING_MS, env, folded};
 use slackwater_core::domain::backup;
 use slackwater_core::domain::book::Book;
-use slackwater_core::domain::fold::TABLES;
 use slackwater_core::journal::store::LEAD_MS;
 use slackwater_core::journal::{Clock, DeviceId, EventRef, FixedClock};
 
@@ -107,26 +106,6 @@ impl Phone {
         }
         journal.verify_all(|_| ()).unwrap();
     }
-}
-
-/// Every row of every table that the fold keeps, as text.
-fn folded(book: &Book) -> Vec<String> {
-    let db = book.journal().read();
-    let mut rows = Vec::new();
-    for table in TABLES {
-        let mut statement = db.prepare(&format!("SELECT * FROM {table}")).unwrap();
-        let columns = statement.column_count();
-        let mut found = statement.query([]).unwrap();
-        while let Some(row) = found.next().unwrap() {
-            let values = (0..columns).map(|i| format!("{:?}", row.get_ref(i).unwrap()));
-            rows.push(format!(
-                "{table}: {}",
-                values.collect::<Vec<_>>().join(" | ")
-            ));
-        }
-    }
-    rows.sort();
-    rows
 }
 
 /// How many events of others than a device are here, in their sequences and beside them.
@@ -271,7 +250,7 @@ fn life(seed: u64) -> (usize, usize) {
                 let to = phones[q].book();
                 let before = to.now().newest;
                 let wrote = (own_seq(to), to.journal().device());
-                let tables = stranger.then(|| folded(to));
+                let tables = stranger.then(|| folded(to.journal().read()));
                 let knew = known_of_crew(to, nobodys);
                 tell(&from, to, &file);
                 let after = to.now().newest;
@@ -285,7 +264,7 @@ fn life(seed: u64) -> (usize, usize) {
                 if let Some(tables) = tables
                     && known_of_crew(to, nobodys) == knew
                 {
-                    assert_eq!(folded(to), tables);
+                    assert_eq!(folded(to.journal().read()), tables);
                 }
                 phones[p].book = Some(from);
                 phones[q].holds_what_it_acknowledged();
@@ -334,7 +313,7 @@ fn life(seed: u64) -> (usize, usize) {
             assert!(!book.readiness(&rig).unwrap().is_ready());
         }
     } else {
-        let [one, two] = [0, 1].map(|i| folded(&known[i].1));
+        let [one, two] = [0, 1].map(|i| folded(known[i].1.journal().read()));
         let other: Vec<_> = one.iter().filter(|row| !two.contains(row)).collect();
         assert_eq!((one.len(), other), (two.len(), Vec::new()), "equal states");
     }

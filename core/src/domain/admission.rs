@@ -17,7 +17,7 @@ use super::budget::Stopwatch;
 use super::facts::Fact;
 use super::fold;
 use crate::journal::counted::{self, ALL};
-use crate::journal::store::{IngestFault, each_apart, each_of};
+use crate::journal::store::{IngestFault, device_no, each_apart, each_of};
 use crate::journal::{DeviceId, Event, JournalFault, Place};
 
 /// What devices said of each other, of all devices, whether they count or not: which of it does is found
@@ -177,7 +177,7 @@ pub fn note(db: &Connection, event: &Event) -> rusqlite::Result<bool> {
     let Some((device, up_to)) = told(event) else {
         return Ok(false);
     };
-    let of = number(db, &device)?;
+    let of = device_no(db, &device)?;
     db.prepare_cached(
         "INSERT OR IGNORE INTO admission (writer, seq, device, up_to) \
          SELECT no, ?2, ?3, ?4 FROM device WHERE key = ?1",
@@ -189,15 +189,6 @@ pub fn note(db: &Connection, event: &Event) -> rusqlite::Result<bool> {
         up_to.map(|n| n as i64)
     ])?;
     Ok(true)
-}
-
-fn number(db: &Connection, device: &DeviceId) -> rusqlite::Result<No> {
-    db.prepare_cached(
-        "INSERT INTO device (key, seq, head) VALUES (?1, 0, zeroblob(32)) ON CONFLICT DO NOTHING",
-    )?
-    .execute([&device.0[..]])?;
-    db.prepare_cached("SELECT no FROM device WHERE key = ?1")?
-        .query_row([&device.0[..]], |r| r.get(0))
 }
 
 /// Reads what there is to judge by: of what strangers said nothing.

@@ -31,7 +31,7 @@ pub const JOINED: &str = "joined:";
 pub const UNREAD_ANSWERED: &str = "unread answered:";
 /// Stands between the reference of an event beside its device's sequence and what tells it from the one
 /// in it.
-const APART: &str = "#apart";
+pub const APART: &str = "#apart";
 /// Stands before the reference of an edit that took something away.
 pub const TOOK_AWAY: &str = "took away:";
 /// Stands before that reference and the member who signed for it.

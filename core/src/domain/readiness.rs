@@ -427,7 +427,7 @@ pub fn readiness(rig: &RigFacts, now: Now) -> Readiness {
     }
     if !rig.not_here.is_empty() {
         obstacles.push(Obstacle::NotHere {
-            events: (rig.not_here.iter()).fold(0, |n, m| n.saturating_add(m.events)),
+            events: rig.entries_not_here(),
         });
     }
     if !rig.edited_apart.is_empty() || edited_unknowing(rig) {

@@ -12,7 +12,7 @@ use super::facts::{
     WaterFact, WaterSeen, WeightFact,
 };
 use super::fold::{
-    FAULTY, FittedMark, IMPORTED, JOINED, LOOK, LOOKED_AGAIN, LOSS_SIGNED, TOOK_AWAY,
+    APART, FAULTY, FittedMark, IMPORTED, JOINED, LOOK, LOOKED_AGAIN, LOSS_SIGNED, TOOK_AWAY,
     UNREAD_ANSWERED,
 };
 use super::procedure::{ProcedureKind, StepInstance};
@@ -649,6 +649,11 @@ impl RigFacts {
         self.seals.iter().find(|s| s.id == id)
     }
 
+    /// How many entries of other phones are not here or count no longer.
+    pub fn entries_not_here(&self) -> u64 {
+        (self.not_here.iter()).fold(0, |n, m| n.saturating_add(m.events))
+    }
+
     /// What is known of a control.
     pub fn control(&self, id: &str) -> Option<&ControlFacts> {
         self.controls.iter().find(|c| c.id == id)
@@ -874,9 +879,9 @@ pub fn load(db: &Connection, heard: &Arc<Heard>, rig: &str) -> rusqlite::Result<
     let unread_of_crew: i64 = db
         .prepare_cached(
             "SELECT count(*) FROM unread WHERE root NOT IN (SELECT id FROM rig) \
-             AND NOT (root = 'crew' AND instr(event, '#apart'))",
+             AND NOT (root = 'crew' AND instr(event, ?1))",
         )?
-        .query_row([], |r| r.get(0))?;
+        .query_row([APART], |r| r.get(0))?;
     let unread_of_crew = unread_of_crew as usize;
     let lost = lost_of(db, &marks_of)?;
     let not_here = not_here(db, &marks_of)?;
@@ -1135,13 +1140,18 @@ fn earlier(
     Ok(preps)
 }
 
+/// Whether a member answered for an event that can't be read, or is missing.
+fn is_answered(marks: &Marks, event: &str) -> bool {
+    marks.contains_key(&("rig".to_owned(), format!("{UNREAD_ANSWERED}{event}")))
+}
+
 fn unread_of(db: &Connection, rig: &str, marks: &Marks) -> rusqlite::Result<Vec<UnreadFacts>> {
     let mut unread: Vec<UnreadFacts> = db
         .prepare_cached(
             "SELECT event, kind, wall_ms, author FROM unread WHERE root = ?1 \
-             OR (root = 'crew' AND instr(event, '#apart')) ORDER BY stamp",
+             OR (root = 'crew' AND instr(event, ?2)) ORDER BY stamp",
         )?
-        .query_map([rig], |r| {
+        .query_map([rig, APART], |r| {
             Ok(UnreadFacts {
                 event: r.get(0)?,
                 kind: r.get(1)?,
@@ -1150,10 +1160,7 @@ fn unread_of(db: &Connection, rig: &str, marks: &Marks) -> rusqlite::Result<Vec<
             })
         })?
         .collect::<rusqlite::Result<_>>()?;
-    unread.retain(|u| {
-        let answer = ("rig".to_owned(), format!("{UNREAD_ANSWERED}{}", u.event));
-        !marks.contains_key(&answer)
-    });
+    unread.retain(|u| !is_answered(marks, &u.event));
     Ok(unread)
 }
 
@@ -1167,10 +1174,7 @@ fn lost_of(db: &Connection, marks: &Marks) -> rusqlite::Result<Vec<String>> {
         )?
         .query_map([], |r| r.get(0))?
         .collect::<rusqlite::Result<_>>()?;
-    lost.retain(|event| {
-        let answer = ("rig".to_owned(), format!("{UNREAD_ANSWERED}{event}"));
-        !marks.contains_key(&answer)
-    });
+    lost.retain(|event| !is_answered(marks, event));
     Ok(lost)
 }
 
@@ -1193,10 +1197,7 @@ fn not_here(db: &Connection, marks: &Marks) -> rusqlite::Result<Vec<NotHere>> {
             })
         })?
         .collect::<rusqlite::Result<_>>()?;
-    missing.retain(|m| {
-        let answer = ("rig".to_owned(), format!("{UNREAD_ANSWERED}{}", m.event));
-        !marks.contains_key(&answer)
-    });
+    missing.retain(|m| !is_answered(marks, &m.event));
     Ok(missing)
 }
 

@@ -1189,18 +1189,10 @@ fn ingest_one(tx: &Transaction<'_>, path: &Path, event: &Event) -> Result<Ingest
         .verify()
         .map_err(|e| IngestFault::Forged(event.reference(), e))?;
     let fault = |e| JournalFault::from_sqlite("taking over an event", path, e);
-    tx.prepare_cached(
-        "INSERT INTO device (key, seq, head) VALUES (?1, 0, zeroblob(32)) ON CONFLICT DO NOTHING",
-    )
-    .and_then(|mut s| s.execute([&event.device.0[..]]))
-    .map_err(fault)?;
-    let (no, seq, head, counts_to): (i64, i64, Vec<u8>, i64) = tx
-        .prepare_cached("SELECT no, seq, head, counts_to FROM device WHERE key = ?1")
-        .and_then(|mut s| {
-            s.query_row([&event.device.0[..]], |r| {
-                Ok((r.get(0)?, r.get(1)?, r.get(2)?, r.get(3)?))
-            })
-        })
+    let no = device_no(tx, &event.device).map_err(fault)?;
+    let (seq, head, counts_to): (i64, Vec<u8>, i64) = tx
+        .prepare_cached("SELECT seq, head, counts_to FROM device WHERE no = ?1")
+        .and_then(|mut s| s.query_row([no], |r| Ok((r.get(0)?, r.get(1)?, r.get(2)?))))
         .map_err(fault)?;
     let seq = seq as u64;
     let counts = event.seq <= counts_to as u64;
@@ -1274,19 +1266,29 @@ fn insert(tx: &Transaction<'_>, device_no: i64, e: &Event, counts: bool) -> rusq
     counted::tell(tx, device_no, root, counts)
 }
 
-/// Notes how far a device had heard another when it wrote its event `seq`.
-fn hear(tx: &Transaction<'_>, device_no: i64, seq: u64, of: &EventRef) -> rusqlite::Result<()> {
-    tx.prepare_cached(
+/// The number of a device, made where nothing was heard of it yet.
+///
+/// # Errors
+/// What SQLite says.
+pub fn device_no(db: &Connection, device: &DeviceId) -> rusqlite::Result<i64> {
+    let key = &device.0[..];
+    db.prepare_cached(
         "INSERT INTO device (key, seq, head) VALUES (?1, 0, zeroblob(32)) ON CONFLICT DO NOTHING",
     )?
-    .execute([&of.device.0[..]])?;
+    .execute([key])?;
+    db.prepare_cached("SELECT no FROM device WHERE key = ?1")?
+        .query_row([key], |r| r.get(0))
+}
+
+/// Notes how far a device had heard another when it wrote its event `seq`.
+fn hear(tx: &Transaction<'_>, writer: i64, seq: u64, of: &EventRef) -> rusqlite::Result<()> {
+    let other = device_no(tx, &of.device)?;
     // A number beyond what the file keeps is none that any device has come to.
     let other_seq = i64::try_from(of.seq).unwrap_or(0);
     tx.prepare_cached(
-        "INSERT OR IGNORE INTO heard (device, other, seq, other_seq) \
-         SELECT ?1, no, ?3, ?4 FROM device WHERE key = ?2",
+        "INSERT OR IGNORE INTO heard (device, other, seq, other_seq) VALUES (?1, ?2, ?3, ?4)",
     )?
-    .execute(params![device_no, &of.device.0[..], seq as i64, other_seq])
+    .execute(params![writer, other, seq as i64, other_seq])
     .map(drop)
 }
 

@@ -1108,7 +1108,7 @@ fn show_form(label: String, form: &str) -> CrewButton {
     )
 }
 
-fn button(label: String, action: CrewAction) -> CrewButton {
+pub(super) fn button(label: String, action: CrewAction) -> CrewButton {
     CrewButton {
         label,
         action,

@@ -2,7 +2,7 @@
 //! and what would change if it were of this crew.
 
 use super::common::{FieldKind, Form, Line, Mark, Outcome, Place, Severity};
-use super::crew::{CrewAction, CrewButton, CrewRow};
+use super::crew::{CrewAction, CrewRow, button};
 use super::cx::{Cx, FieldExt, Typed, field, form, line, said};
 use super::desk::Desk;
 use super::names::choice_name;
@@ -513,14 +513,4 @@ pub(super) fn asks(desk: &Desk) -> Result<Option<Place>, BookFault> {
     Ok((!devices.is_empty()).then(|| Place::Crew {
         form: Some(form_of(&devices)),
     }))
-}
-
-fn button(label: String, action: CrewAction) -> CrewButton {
-    CrewButton {
-        label,
-        action,
-        enabled: true,
-        why_not: None,
-        confirm: None,
-    }
 }

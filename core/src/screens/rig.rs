@@ -1593,7 +1593,7 @@ fn rig_form(cx: &Cx<'_>, rig: &RigFacts, which: &str) -> Option<Form> {
             cx.t("action_answer_lost"),
         ),
         "not-here" => {
-            let missing = (rig.not_here.iter()).fold(0, |n: u64, m| n.saturating_add(m.events));
+            let missing = rig.entries_not_here();
             let text = FieldKind::LongText;
             form(
                 which,

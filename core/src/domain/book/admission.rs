@@ -141,11 +141,10 @@ impl Book {
                     Standing::This
                 } else if ours == 1 {
                     Standing::Earlier
+                } else if counts_to == ALL && is_disputed(&words) {
+                    Standing::Disputed
                 } else if counts_to == ALL {
-                    match words.first() {
-                        Some((_, _, false)) => Standing::Disputed,
-                        _ => Standing::Crew,
-                    }
+                    Standing::Crew
                 } else if counts_to > 0 || dismissed.is_some() {
                     Standing::Dismissed
                 } else {
@@ -199,20 +198,18 @@ impl Book {
     /// The file.
     pub fn disputed(&self) -> Result<bool, BookFault> {
         // Mostly nobody was dismissed, and this is asked at every look.
-        let dismissed = self.journal.run("reading the phones", |db| {
-            db.prepare_cached(
-                "SELECT DISTINCT device FROM admission WHERE up_to IS NOT NULL LIMIT 100",
-            )?
-            .query_map([], |r| r.get::<_, i64>(0))?
-            .collect::<rusqlite::Result<Vec<_>>>()
-        })?;
-        for no in dismissed {
-            let phones = self.phones_where(&format!("seq > 0 AND counts_to > 0 AND no = {no}"))?;
-            if phones.iter().any(|p| p.standing == Standing::Disputed) {
-                return Ok(true);
+        Ok(self.journal.run("reading the phones", |db| {
+            let mut dismissed = db.prepare_cached(
+                "SELECT DISTINCT d.key FROM admission a JOIN device d ON d.no = a.device \
+                 WHERE a.up_to IS NOT NULL AND d.seq > 0 AND d.counts_to = ?1 AND d.ours <> 1",
+            )?;
+            for device in dismissed.query_map([ALL as i64], |r| Ok(DeviceId(r.get(0)?)))? {
+                if is_disputed(&who::last_word(db, &device?)?) {
+                    return Ok(true);
+                }
             }
-        }
-        Ok(false)
+            Ok(false)
+        })?)
     }
 
     /// How many entries of a phone about a rig count for nothing here.
@@ -513,6 +510,11 @@ impl Book {
         self.vouched.set(false);
         Ok(())
     }
+}
+
+/// Whether the newest word on a device, of [`who::last_word`], dismisses it; it may count all the same.
+fn is_disputed(words: &[(DeviceId, u64, bool)]) -> bool {
+    matches!(words.first(), Some((_, _, false)))
 }
 
 fn subject(device: &DeviceId) -> String {
