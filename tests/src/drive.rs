@@ -9,7 +9,7 @@ use slackwater_core::domain::facts::{Finding, HoldSetup, Role, ValveOpen};
 use slackwater_core::domain::procedure::{StepKind, Target};
 use slackwater_core::domain::rules::counting_hold;
 use slackwater_core::domain::state::StepState;
-use slackwater_core::journal::{DeviceId, Entropy, Env, FixedClock, SeededEntropy};
+use slackwater_core::journal::{DeviceId, Entropy, Env, Event, FixedClock, SeededEntropy};
 use slackwater_core::physics::hold::ShutIn;
 use slackwater_core::screens::common::{FieldValue, Place};
 use slackwater_core::screens::crew::CrewAction;
@@ -49,6 +49,22 @@ pub fn device_of(seed: u64) -> DeviceId {
     let mut key = [0; 32];
     SeededEntropy::new(seed).fill(&mut key);
     DeviceId(SigningKey::from_bytes(&key).verifying_key().to_bytes())
+}
+
+/// The events that count in a book, device by device, each in its order.
+pub fn events_of(book: &Book) -> Vec<Event> {
+    let page = book.journal().page(None, None, u32::MAX);
+    let page = page.expect("the record can be read");
+    let mut events: Vec<Event> = page.into_iter().map(|e| e.event).collect();
+    events.sort_by_key(|e| (e.device, e.seq));
+    events
+}
+
+/// Hands over what one book has and another not yet, device by device.
+pub fn tell(from: &Book, to: &mut Book) {
+    for event in &events_of(from) {
+        to.ingest(event).expect("what was signed is taken");
+    }
 }
 
 /// Every row of every table that the fold keeps, as text.

@@ -3,14 +3,14 @@
 
 use std::sync::Arc;
 
-use slackwater_checks::drive::{Day, MORNING_MS, env, hold_on, one_crew, reading};
+use slackwater_checks::drive::{Day, MORNING_MS, env, hold_on, one_crew, reading, tell};
 use slackwater_core::domain::book::Book;
 use slackwater_core::domain::facts::{Fact, Finding};
 use slackwater_core::domain::readiness::Obstacle;
 use slackwater_core::domain::rig::Enclosure;
 use slackwater_core::domain::rules::RecheckMissing;
 use slackwater_core::journal::store::LEAD_MS;
-use slackwater_core::journal::{DeviceId, Event, FixedClock};
+use slackwater_core::journal::{DeviceId, FixedClock};
 
 const MINUTE: i64 = 60_000;
 const YEAR: i64 = 365 * 86_400_000;
@@ -78,17 +78,6 @@ impl Two {
     fn missing(&self) -> Vec<Obstacle> {
         let readiness = self.day.book.readiness(&self.day.rig).unwrap();
         readiness.obstacles
-    }
-}
-
-/// Hands over what is not there yet, device by device.
-fn tell(from: &Book, to: &mut Book) {
-    let mut events: Vec<Event> = Vec::new();
-    let page = from.journal().page(None, None, u32::MAX).unwrap();
-    events.extend(page.into_iter().map(|e| e.event));
-    events.sort_by_key(|e| (e.device, e.seq));
-    for event in &events {
-        to.ingest(event).unwrap();
     }
 }
 

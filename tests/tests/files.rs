@@ -4,13 +4,13 @@ use std::fs::{self, File};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
-use slackwater_checks::drive::{MORNING_MS, env, folded};
+use slackwater_checks::drive::{MORNING_MS, env, events_of, folded};
 use slackwater_core::domain::book::Book;
 use slackwater_core::domain::facts::Fact;
 use slackwater_core::domain::fold::fact_of;
 use slackwater_core::domain::readiness::Obstacle;
 use slackwater_core::domain::schema;
-use slackwater_core::journal::{Event, FixedClock};
+use slackwater_core::journal::FixedClock;
 
 fn fixtures() -> Vec<(i64, PathBuf)> {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("fixtures");
@@ -36,13 +36,6 @@ fn laid_out(path: &Path) -> tempfile::TempDir {
 
 fn database(folder: &Path) -> PathBuf {
     folder.join("slackwater.db")
-}
-
-fn events_of(book: &Book) -> Vec<Event> {
-    let page = book.journal().page(None, None, u32::MAX).unwrap();
-    let mut events: Vec<Event> = page.into_iter().map(|e| e.event).collect();
-    events.sort_by_key(|e| (e.device, e.seq));
-    events
 }
 
 #[test]

@@ -11,7 +11,7 @@ use std::sync::Arc;
 use proptest::prelude::*;
 use proptest::test_runner::{Config, RngAlgorithm, TestCaseError, TestRng, TestRunner};
 
-use slackwater_checks::drive::{MORNING_MS, device_of, env};
+use slackwater_checks::drive::{MORNING_MS, device_of, env, events_of};
 use slackwater_checks::model::{Answer, Missing, Told, all_told, is_evidence, judge, orders};
 use slackwater_core::domain::book::{Book, BookFault, Refusal};
 use slackwater_core::domain::crew::Look;
@@ -1735,18 +1735,6 @@ fn meeting() -> impl Strategy<Value = Meeting> {
         6 => (any::<u8>(), action()).prop_map(|(p, a)| Meeting::Does(p, a)),
         1 => (any::<u8>(), any::<u8>(), any::<u8>()).prop_map(|(a, b, n)| Meeting::Tells(a, b, n)),
     ]
-}
-
-fn events_of(book: &Book) -> Vec<Event> {
-    let mut events: Vec<Event> = book
-        .journal()
-        .page(None, None, u32::MAX)
-        .unwrap()
-        .into_iter()
-        .map(|e| e.event)
-        .collect();
-    events.sort_by_key(|e| (e.device, e.seq));
-    events
 }
 
 /// What is ready must be so in whatever order that apart of each other may have come about; and what

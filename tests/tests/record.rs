@@ -4,7 +4,7 @@ use std::fs;
 use std::path::Path;
 use std::sync::Arc;
 
-use slackwater_checks::drive::{Day, env, one_crew};
+use slackwater_checks::drive::{Day, env, one_crew, tell};
 use slackwater_core::domain::book::Book;
 use slackwater_core::domain::readiness::Obstacle;
 use slackwater_core::journal::Event;
@@ -190,15 +190,6 @@ fn two_histories_under_one_key_are_kept_block_what_they_touch_and_stop_nothing_e
         !left.iter().any(|o| matches!(o, Obstacle::Unread { .. })),
         "{left:?}"
     );
-}
-
-fn tell(from: &Book, to: &mut Book) {
-    let page = from.journal().page(None, None, u32::MAX).unwrap();
-    let mut events: Vec<Event> = page.into_iter().map(|e| e.event).collect();
-    events.sort_by_key(|e| (e.device, e.seq));
-    for event in &events {
-        to.ingest(event).unwrap();
-    }
 }
 
 /// Seen: a file without the entries of a phone that its writer had heard of left the rig ready, and nothing

@@ -10,8 +10,8 @@ use super::admission;
 use super::budget::{self, log::limits};
 use super::facts::{Fact, HoldResult, HoldSetup, VerdictFact};
 use super::rig::RigDef;
-use crate::journal::store::{each_apart, each_event, events_of_subject};
-use crate::journal::{DeviceId, Event, EventRef, Heard, Hlc, Place, Stamp};
+use crate::journal::store::{each_apart, each_event, events_of_subject, written_at};
+use crate::journal::{Event, EventRef, Heard, Hlc, Place, Stamp};
 
 /// How many older events of a subject are looked through for what stands again after a
 /// retraction. Beyond that nothing stands: less evidence, never more.
@@ -644,27 +644,14 @@ fn has_its_id(
     };
     let is_first = e.stamp() < known;
     if is_first {
-        if let Some(other) = at_stamp(db, &known)? {
+        let other = written_at(db, &known)?;
+        if let Some(other) = other.map(|of| find(db, &of)).transpose()?.flatten() {
             unread(db, &other, &other.reference().to_string())?;
         }
     } else if e.stamp() > known {
         unread(db, e, &e.reference().to_string())?;
     }
     Ok(is_first)
-}
-
-/// The event that bears a stamp.
-fn at_stamp(db: &Connection, stamp: &Stamp) -> rusqlite::Result<Option<Event>> {
-    let key: Option<Vec<u8>> = db
-        .prepare_cached("SELECT key FROM device WHERE substr(key, 1, 8) = ?1 AND seq > 0")?
-        .query_row([&stamp.writer().0[..]], |r| r.get(0))
-        .optional()?;
-    let device = key.and_then(|k| <[u8; 32]>::try_from(k).ok());
-    let Some(device) = device.map(DeviceId) else {
-        return Ok(None);
-    };
-    let seq = stamp.seq();
-    find(db, &EventRef { device, seq })
 }
 
 /// A hold begins at an enclosure, given up from the start where there is a reason.

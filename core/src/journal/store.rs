@@ -13,7 +13,7 @@ use rusqlite_migration::Migrations;
 use super::clock::{BootTime, Clock, Hlc};
 use super::counted;
 use super::entropy::Entropy;
-use super::event::{Draft, Event, Forged, heard_from_bytes, heard_to_bytes};
+use super::event::{Draft, Event, Forged, Stamp, heard_from_bytes, heard_to_bytes};
 use super::fault::JournalFault;
 use super::heard::Heard;
 use super::ids::{DeviceId, EventRef};
@@ -1278,6 +1278,22 @@ pub fn device_no(db: &Connection, device: &DeviceId) -> rusqlite::Result<i64> {
     .execute([key])?;
     db.prepare_cached("SELECT no FROM device WHERE key = ?1")?
         .query_row([key], |r| r.get(0))
+}
+
+/// The event that bears a stamp, if anything of its writer is here.
+///
+/// # Errors
+/// What SQLite says.
+pub fn written_at(db: &Connection, stamp: &Stamp) -> rusqlite::Result<Option<EventRef>> {
+    // Of a device that was only named nothing is here, whatever its key begins with.
+    let device: Option<[u8; 32]> = db
+        .prepare_cached("SELECT key FROM device WHERE substr(key, 1, 8) = ?1 AND seq > 0")?
+        .query_row([&stamp.writer().0[..]], |r| r.get(0))
+        .optional()?;
+    Ok(device.map(|key| EventRef {
+        device: DeviceId(key),
+        seq: stamp.seq(),
+    }))
 }
 
 /// Notes how far a device had heard another when it wrote its event `seq`.

@@ -228,24 +228,21 @@ fn footnote(cx: &Cx<'_>, phone: &Phone) -> Result<String, BookFault> {
 
 /// The phones asked about, those that wrote something.
 fn phones_of(book: &Book, devices: &[DeviceId]) -> Result<Vec<Phone>, BookFault> {
-    let found = devices.iter().map(|d| book.phone(d));
-    Ok(found
-        .collect::<Result<Vec<_>, _>>()?
-        .into_iter()
-        .flatten()
-        .collect())
+    devices
+        .iter()
+        .filter_map(|d| book.phone(d).transpose())
+        .collect()
 }
 
 /// What is to be known before a form about phones is answered.
 pub(super) fn told(cx: &Cx<'_>, key: &str) -> Result<Vec<Line>, BookFault> {
     let devices = asked(key);
     let phones = phones_of(cx.book, &devices)?;
-    let phones: Vec<&Phone> = phones.iter().collect();
     let mut lines = Vec::new();
     for phone in &phones {
         lines.extend(who(cx, phone)?);
     }
-    let counts = |p: &&Phone| matches!(p.standing, Standing::Crew | Standing::Disputed);
+    let counts = |p: &Phone| matches!(p.standing, Standing::Crew | Standing::Disputed);
     if phones.is_empty() {
         return Ok(lines);
     }
@@ -388,25 +385,17 @@ fn changed(cx: &Cx<'_>, changes: &Changes) -> Vec<Line> {
         (text, Severity::Notice)
     });
     some(members.collect());
-    let codes = changes.codes.iter().map(|name| {
-        let text = cx.say("screen_phones_code", &[("name", (&shown(name)).into())]);
-        (text, Severity::Notice)
-    });
-    some(codes.collect());
-    let gauges = changes.gauges.iter().map(|name| {
-        let text = cx.say("screen_phones_gauge", &[("name", (&shown(name)).into())]);
-        (text, Severity::Notice)
-    });
-    some(gauges.collect());
+    let named = |key: &str, names: &[String]| -> Vec<(String, Severity)> {
+        let text = |name: &String| cx.say(key, &[("name", (&shown(name)).into())]);
+        names.iter().map(|n| (text(n), Severity::Notice)).collect()
+    };
+    some(named("screen_phones_code", &changes.codes));
+    some(named("screen_phones_gauge", &changes.gauges));
     if changes.rings > 0 {
         let text = cx.say("screen_phones_rings", &[("n", changes.rings.into())]);
         some(vec![(text, Severity::Notice)]);
     }
-    let procedures = changes.procedures.iter().map(|id| {
-        let text = cx.say("screen_phones_procedure", &[("name", (&shown(id)).into())]);
-        (text, Severity::Notice)
-    });
-    some(procedures.collect());
+    some(named("screen_phones_procedure", &changes.procedures));
     if changes.phones > 0 {
         let text = cx.say("screen_phones_others", &[("n", changes.phones.into())]);
         some(vec![(text, Severity::Notice)]);
@@ -420,10 +409,8 @@ fn changed(cx: &Cx<'_>, changes: &Changes) -> Vec<Line> {
 
 /// The form that asks about phones.
 pub(super) fn ask(cx: &Cx<'_>, key: &str) -> Result<Option<Form>, BookFault> {
-    let devices = asked(key);
-    let phones = phones_of(cx.book, &devices)?;
-    let mut of_these = phones.iter();
-    let Some(first) = of_these.next() else {
+    let phones = phones_of(cx.book, &asked(key))?;
+    let Some(first) = phones.first() else {
         return Ok(None);
     };
     if matches!(first.standing, Standing::This | Standing::Earlier) {
@@ -489,12 +476,12 @@ pub(super) fn answered(
         desk.book.admit(&devices)?;
         (!devices.is_empty()).then_some("screen_phones_said_admitted")
     } else {
-        let devices = to_do(&[Standing::Dismissed]);
-        desk.book.dismiss(&devices)?;
-        for device in asked(key) {
-            desk.book.look_at(&device)?;
+        let counting = to_do(&[Standing::Dismissed]);
+        desk.book.dismiss(&counting)?;
+        for device in &devices {
+            desk.book.look_at(device)?;
         }
-        (!devices.is_empty()).then_some("screen_phones_said_dismissed")
+        (!counting.is_empty()).then_some("screen_phones_said_dismissed")
     };
     let outcome = match done {
         Some(key) => said(desk.texts.get(key)),

@@ -8,8 +8,8 @@ use super::super::signed::{is_walk_step, plug_word};
 use super::super::state::{RigFacts, Seen, StepState};
 use super::preps::{step_of, subject};
 use super::{Book, BookFault, Recorded, Refusal};
-use crate::journal::{DeviceId, EventRef, Hlc, Stamp};
-use rusqlite::OptionalExtension;
+use crate::journal::store::written_at;
+use crate::journal::{Hlc, Stamp};
 
 /// Who signs, and the code they gave, where the crew asks for one.
 #[derive(Debug, Clone, Copy)]
@@ -249,21 +249,11 @@ impl Book {
 
     /// The reference of the event that says something.
     fn reference(&self, seen: &Seen) -> Result<String, BookFault> {
-        let wanted = seen.stamp.writer().0;
-        let key: Option<Vec<u8>> = self.journal.run("finding a device", |db| {
-            db.prepare_cached("SELECT key FROM device WHERE substr(key, 1, 8) = ?1 AND seq > 0")?
-                .query_row([&wanted[..]], |r| r.get(0))
-                .optional()
-        })?;
-        let device = key.and_then(|k| k.try_into().ok()).map(DeviceId);
-        let device = device.ok_or_else(|| BookFault::NotFound {
+        let found = (self.journal).run("finding a device", |db| written_at(db, &seen.stamp))?;
+        let reference = found.ok_or_else(|| BookFault::NotFound {
             what: "device",
-            id: format!("{wanted:02x?}"),
+            id: format!("{:02x?}", seen.stamp.writer().0),
         })?;
-        let reference = EventRef {
-            device,
-            seq: seen.stamp.seq(),
-        };
         Ok(reference.to_string())
     }
 }

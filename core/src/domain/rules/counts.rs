@@ -244,11 +244,14 @@ pub fn within_step(prep: &PrepFacts, step: &str, stamp: &Stamp) -> bool {
 /// in for all that is known.
 pub fn plug_in<'a>(rig: &RigFacts, enclosure: &'a EnclosureFacts) -> Option<&'a Seen> {
     let mut fitted = enclosure.plug_on.iter().flat_map(Told::all);
-    fitted.find(|on| {
-        knows(rig, &on.stamp, &enclosure.plug_off)
-            && knows(rig, &on.stamp, &enclosure.opened)
-            && knows(rig, &on.stamp, &enclosure.added)
-    })
+    fitted.find(|on| stays_in(rig, enclosure, on))
+}
+
+/// Whether a plug that was put in is in for all that is known.
+fn stays_in(rig: &RigFacts, enclosure: &EnclosureFacts, on: &Seen) -> bool {
+    knows(rig, &on.stamp, &enclosure.plug_off)
+        && knows(rig, &on.stamp, &enclosure.opened)
+        && knows(rig, &on.stamp, &enclosure.added)
 }
 
 /// Whether the plug is on, refitted after a hold was concluded and not taken out since.
@@ -267,8 +270,7 @@ fn plug_after<'a>(
         let after = |stamp: &Stamp| rig.heard.after(&on.stamp, stamp);
         after(&concluded(hold))
             && enclosure.holds.iter().all(|h| after(&h.started))
-            && knows(rig, &on.stamp, &enclosure.plug_off)
-            && knows(rig, &on.stamp, &enclosure.opened)
+            && stays_in(rig, enclosure, on)
     });
     standing.max_by_key(|on| on.stamp)
 }
