@@ -1069,6 +1069,7 @@ screen_journal_hold_started = Hold started
 screen_journal_in_use = Rig in use again
 screen_journal_unread_answered = Looked up elsewhere what can't be read here
 screen_journal_took_away = An edit took away
+screen_journal_took_away_setting_up = Changed while it was set up
 screen_journal_loss_signed = Signed for an edit
 screen_journal_inspected = Looked over after what may have harmed it: { $name }
 screen_journal_looked_again = Looked at again, and not so: { $name }

@@ -40,6 +40,8 @@ pub struct Told {
     pub fact: Fact,
     /// How a correction points at it.
     pub reference: String,
+    /// How far its writer had heard the other phones.
+    pub heard: BTreeMap<Writer, u64>,
 }
 
 impl Told {
@@ -53,6 +55,7 @@ impl Told {
             subject: event.subject.clone(),
             fact: serde_json::from_slice(&event.body).unwrap_or(Fact::Unknown),
             reference: event.reference().to_string(),
+            heard: BTreeMap::new(),
         }
     }
 
@@ -70,6 +73,12 @@ pub fn all_told(book: &Book) -> Vec<Told> {
         .expect("the journal can be read");
     let mut told: Vec<Told> = page.iter().map(|e| Told::from_event(&e.event)).collect();
     told.sort_by_key(|t| t.order);
+    let heard = book.journal().heard().expect("it can be read");
+    let writers: BTreeSet<Writer> = told.iter().map(|t| t.stamp.writer()).collect();
+    for t in &mut told {
+        let up_to = |w: &Writer| Some((*w, heard.up_to(&t.stamp, *w)?));
+        t.heard = writers.iter().filter_map(up_to).collect();
+    }
     told
 }
 
@@ -392,8 +401,22 @@ pub fn judge(told: &[Told], rig: &str, now: Now) -> Option<Answer> {
                     c.subject == format!("{rig}/enclosure/{e}") && c.fact == Fact::Closed {}
                 })
             };
-            let Fact::TookAway { what } = &t.fact else {
+            let Fact::TookAway { what, unheard } = &t.fact else {
                 continue;
+            };
+            // What was taken away from a rig that another phone had in use: its writer had not heard of
+            // that, and as it came about here it was so.
+            let used_unheard = live[..i].iter().any(|u| {
+                let known = t.heard.get(&u.stamp.writer()).copied().unwrap_or(0);
+                u.subject.split('/').next() == Some(rig)
+                    && u.stamp.writer() != t.stamp.writer()
+                    && u.stamp.seq() > known
+                    && matches!(u.fact, Fact::PrepStarted { .. } | Fact::HoldStarted { .. })
+            });
+            let what: Vec<&Loss> = match used_unheard {
+                true => what.iter().chain(unheard).collect(),
+                false if what.is_empty() && !unheard.is_empty() => continue,
+                false => what.iter().collect(),
             };
             let proved = what.iter().all(|l| {
                 matches!(l.kind, LossKind::Added | LossKind::OtherRing)

@@ -7,6 +7,7 @@ use slackwater_checks::stranger::{Stranger, everything};
 use slackwater_core::domain::backup;
 use slackwater_core::domain::book::{Book, Standing};
 use slackwater_core::domain::facts::{Gauge, Role};
+use slackwater_core::domain::readiness::Obstacle;
 use slackwater_core::journal::store::IngestFault;
 use slackwater_core::journal::{DeviceId, Event, EventRef, Hlc, JournalFault};
 use slackwater_core::screens::Screen;
@@ -118,6 +119,41 @@ fn an_open_housing_is_not_taken_off_the_rig_by_a_phone_that_did_not_know_it_was_
         !ready(&day.book, &rig),
         "ready, and nobody signed for what was taken off"
     );
+    // Somebody looks, and keeps it: what it took away still wants a second member's name. Nothing but that.
+    let kept = day.book.rig(&rig).unwrap().def.clone();
+    day.book.edit_rig(&rig, kept).unwrap();
+    let unsigned = |day: &Day| {
+        let says = day.book.readiness(&rig).unwrap();
+        let mut losses = says.obstacles.iter().filter_map(|o| match o {
+            Obstacle::LossUnsigned { event } => Some(event.clone()),
+            _ => None,
+        });
+        let one = losses.next();
+        assert_eq!(losses.next(), None);
+        one
+    };
+    let by = day.assistant.clone();
+    let edit = unsigned(&day).expect("nobody signed for what was taken off");
+    day.book.sign_loss(&rig, &edit, by.as_str()).unwrap();
+    assert_eq!(unsigned(&day), None);
+    assert!(ready(&day.book, &rig));
+}
+
+/// What a rig is made from takes nothing away while nobody uses it, on however many phones.
+#[test]
+fn what_is_edited_while_a_rig_is_set_up_is_signed_by_nobody() {
+    let dir = tempdir().unwrap();
+    let mut day = Day::dry_parts(dir.path()).unwrap();
+    let rig = day.rig.clone();
+    let [(_b, mut b)] = phones(&mut day);
+    let mut def = b.rig(&rig).unwrap().def.clone();
+    def.enclosures[0].depth_rating_m += 20.0;
+    def.seals.retain(|s| s.enclosure != "monitor");
+    b.edit_rig(&rig, def).unwrap();
+    give(&b, &mut day.book);
+    assert!(day.book.rig(&rig).unwrap().losses.is_empty());
+    give(&day.book, &mut b);
+    assert!(b.rig(&rig).unwrap().losses.is_empty());
 }
 
 // 1b

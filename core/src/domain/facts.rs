@@ -34,8 +34,12 @@ pub enum Fact {
     /// An edit took away from what is to be proved, or loosened a limit. News: it can't be taken back,
     /// a second member signs for it. Subject: the rig, or 'crew' for a choice of the crew.
     TookAway {
-        /// What.
+        /// What, of what its writer knew to be in use and proved; none while the rig was being set up.
         what: Vec<Loss>,
+        /// What more, if it was in use and proved by a phone that the writer had not heard. It counts
+        /// where that comes out.
+        #[serde(default, skip_serializing_if = "Vec::is_empty")]
+        unheard: Vec<Loss>,
     },
     /// A second member signed for what an edit took away. Subject: that of the edit.
     LossSigned {
@@ -1239,11 +1243,26 @@ mod tests {
                             to: Some(80.5),
                         },
                     ],
+                    unheard: Vec::new(),
                 },
                 r#"{"fact":"took_away","what":[{"at":"seal/main-port","name":"Port o-ring","kind":"removed"},{"at":"enclosure/main","name":"Main","kind":"leak_limit","from":60.0,"to":80.5}]}"#,
             ),
             (
                 Fact::TookAway {
+                    what: Vec::new(),
+                    unheard: vec![Loss {
+                        at: s("a"),
+                        name: s("A"),
+                        kind: LossKind::Removed,
+                        from: None,
+                        to: None,
+                    }],
+                },
+                r#"{"fact":"took_away","what":[],"unheard":[{"at":"a","name":"A","kind":"removed"}]}"#,
+            ),
+            (
+                Fact::TookAway {
+                    unheard: Vec::new(),
                     what: [
                         LossKind::Volume,
                         LossKind::VolumeError,

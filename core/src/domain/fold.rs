@@ -34,6 +34,8 @@ pub const UNREAD_ANSWERED: &str = "unread answered:";
 pub const APART: &str = "#apart";
 /// Stands before the reference of an edit that took something away.
 pub const TOOK_AWAY: &str = "took away:";
+/// The same of what it took away if the rig was in use unheard.
+pub const TOOK_UNHEARD: &str = "took away unheard:";
 /// Stands before that reference and the member who signed for it.
 pub const LOSS_SIGNED: &str = "loss signed:";
 
@@ -237,11 +239,21 @@ fn apply_fact(db: &Connection, e: &Event, fact: &Fact) -> rusqlite::Result<()> {
             settle(db, Kind::Rig, &[root])?;
             keep_ratings(db, root, stamp, rig)
         }
-        Fact::TookAway { what } => mark(
-            "rig",
-            &format!("{TOOK_AWAY}{}", e.reference()),
-            &json(what)?,
-        ),
+        Fact::TookAway { what, unheard } => {
+            // An edit that says nothing of what it took away is one that nobody can clear.
+            if !what.is_empty() || unheard.is_empty() {
+                mark(
+                    "rig",
+                    &format!("{TOOK_AWAY}{}", e.reference()),
+                    &json(what)?,
+                )?;
+            }
+            if unheard.is_empty() {
+                return Ok(());
+            }
+            let key = format!("{TOOK_UNHEARD}{}", e.reference());
+            mark("rig", &key, &json(unheard)?)
+        }
         Fact::LossSigned { event, look } => {
             let key = format!("{LOSS_SIGNED}{event}:{}", e.author);
             mark("rig", &key, &json(look)?)

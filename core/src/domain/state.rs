@@ -13,7 +13,7 @@ use super::facts::{
 };
 use super::fold::{
     APART, FAULTY, FittedMark, IMPORTED, JOINED, LOOK, LOOKED_AGAIN, LOSS_SIGNED, TOOK_AWAY,
-    UNREAD_ANSWERED,
+    TOOK_UNHEARD, UNREAD_ANSWERED,
 };
 use super::procedure::{ProcedureKind, StepInstance};
 use super::rig::{Enclosure, RigDef};
@@ -874,6 +874,7 @@ pub fn load(db: &Connection, heard: &Arc<Heard>, rig: &str) -> rusqlite::Result<
     let defects = open_defects(db, heard, rig, &enclosures)?;
     let mut losses = losses_of(&marks_of, false);
     losses.extend(losses_of(&marks(db, "crew", "rig", "rig0")?, true));
+    add_unheard(&of, rig, &marks_of, &mut losses)?;
     losses.sort_by_key(|l| l.seen.stamp);
     let unread = unread_of(db, rig, &marks_of)?;
     let unread_of_crew: i64 = db
@@ -1202,28 +1203,103 @@ fn not_here(db: &Connection, marks: &Marks) -> rusqlite::Result<Vec<NotHere>> {
 }
 
 fn losses_of(marks: &Marks, of_crew: bool) -> Vec<LossFacts> {
-    let mut losses: Vec<LossFacts> = marks
-        .iter()
-        .filter_map(|((subject, key), seen)| {
-            let event = key.strip_prefix(TOOK_AWAY).filter(|_| subject == "rig")?;
-            let by = format!("{LOSS_SIGNED}{event}:");
-            let mut signed: Vec<Seen> = marks
-                .iter()
-                .filter(|((subject, key), _)| subject == "rig" && key.starts_with(&by))
-                .flat_map(|(_, seen)| seen.all().cloned())
-                .collect();
-            signed.sort_by_key(|s| s.stamp);
-            Some(LossFacts {
-                event: event.to_owned(),
-                of_crew,
-                what: serde_json::from_str(&seen.value).ok()?,
-                seen: seen.last.clone(),
-                signed,
-            })
+    edits_of(marks, TOOK_AWAY, of_crew).collect()
+}
+
+/// What edits took away, by the marks under a prefix.
+fn edits_of<'a>(
+    marks: &'a Marks,
+    prefix: &'a str,
+    of_crew: bool,
+) -> impl Iterator<Item = LossFacts> + 'a {
+    marks.iter().filter_map(move |((subject, key), seen)| {
+        let event = key.strip_prefix(prefix).filter(|_| subject == "rig")?;
+        let by = format!("{LOSS_SIGNED}{event}:");
+        let mut signed: Vec<Seen> = marks
+            .iter()
+            .filter(|((subject, key), _)| subject == "rig" && key.starts_with(&by))
+            .flat_map(|(_, seen)| seen.all().cloned())
+            .collect();
+        signed.sort_by_key(|s| s.stamp);
+        Some(LossFacts {
+            event: event.to_owned(),
+            of_crew,
+            what: serde_json::from_str(&seen.value).ok()?,
+            seen: seen.last.clone(),
+            signed,
         })
-        .collect();
-    losses.sort_by_key(|l| l.seen.stamp);
-    losses
+    })
+}
+
+/// Adds what edits took away from a rig of whose use on another phone their writers had not heard, and
+/// which whoever used it had not heard either.
+fn add_unheard(
+    of: &Sources<'_>,
+    rig: &str,
+    marks: &Marks,
+    losses: &mut Vec<LossFacts>,
+) -> rusqlite::Result<()> {
+    let first = uses_after(of, rig, |_| 0)?;
+    for edit in edits_of(marks, TOOK_UNHEARD, false) {
+        let at = &edit.seen.stamp;
+        // Mostly everything was done with the rig as it then was.
+        if first.iter().all(|u| of.heard.after(u, at)) {
+            continue;
+        }
+        let next = uses_after(of, rig, |w| of.heard.up_to(at, w).unwrap_or(0))?;
+        let apart = |u: &Stamp| u.writer() != at.writer() && !of.heard.after(u, at);
+        if next.iter().any(apart) {
+            match losses.iter_mut().find(|l| l.event == edit.event) {
+                Some(known) => known.what.extend(edit.what),
+                None => losses.push(edit),
+            }
+        }
+    }
+    Ok(())
+}
+
+/// Each phone's first preps and holds of a rig after one of its events: what a rig is in use by.
+fn uses_after(
+    of: &Sources<'_>,
+    rig: &str,
+    after: impl Fn(Writer) -> u64,
+) -> rusqlite::Result<Vec<Stamp>> {
+    let mut uses = Vec::new();
+    let mut first = |sql: &str, of_what: &str| -> rusqlite::Result<()> {
+        let mut statement = of.db.prepare_cached(sql)?;
+        for writer in of.devices {
+            let after = after(*writer).to_be_bytes();
+            let found: Option<Vec<u8>> = statement
+                .query_row(params![rig, of_what, &writer.0[..], &after[..]], |r| {
+                    r.get(0)
+                })
+                .optional()?;
+            uses.extend(found.map(|stamp| Stamp::from_bytes(&stamp)));
+        }
+        Ok(())
+    };
+    for kind in ProcedureKind::ALL {
+        first(
+            "SELECT started FROM prep WHERE rig = ?1 AND kind = ?2 AND substr(started, 9, 8) = ?3 \
+             AND substr(started, 17, 8) > ?4 ORDER BY substr(started, 17, 8) LIMIT 1",
+            kind.word(),
+        )?;
+    }
+    // Also of what is on the rig no more.
+    let mut next = of
+        .db
+        .prepare_cached("SELECT min(enclosure) FROM hold WHERE rig = ?1 AND enclosure > ?2")?;
+    let mut enclosure = String::new();
+    while let Some(held) = next.query_row([rig, &enclosure], |r| r.get::<_, Option<String>>(0))? {
+        enclosure = held;
+        first(
+            "SELECT started FROM hold WHERE rig = ?1 AND enclosure = ?2 \
+             AND substr(started, 9, 8) = ?3 AND substr(started, 17, 8) > ?4 \
+             ORDER BY substr(started, 17, 8) LIMIT 1",
+            &enclosure,
+        )?;
+    }
+    Ok(uses)
 }
 
 /// The faults on what is no longer on the rig: rings found bad that no new one answered, controls

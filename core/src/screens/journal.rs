@@ -137,7 +137,11 @@ pub(super) fn words(cx: &Cx<'_>, event: &Event, fact: &Fact) -> Words {
         Fact::UnreadAnswered { note, .. } => {
             made(cx.t("screen_journal_unread_answered"), note.clone())
         }
-        Fact::TookAway { what } => made(
+        Fact::TookAway { what, unheard } if what.is_empty() && !unheard.is_empty() => made(
+            cx.t("screen_journal_took_away_setting_up"),
+            super::names::losses_words(cx, unheard),
+        ),
+        Fact::TookAway { what, .. } => made(
             cx.t("screen_journal_took_away"),
             super::names::losses_words(cx, what),
         ),

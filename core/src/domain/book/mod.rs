@@ -763,7 +763,11 @@ impl Book {
             })
             .collect();
         if let Some(loss) = self.recheck_limit_raised(choices)? {
-            record.push(("crew".to_owned(), Fact::TookAway { what: vec![loss] }));
+            let took = Fact::TookAway {
+                what: vec![loss],
+                unheard: Vec::new(),
+            };
+            record.push(("crew".to_owned(), took));
         }
         self.record(record)
     }

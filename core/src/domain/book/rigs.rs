@@ -5,7 +5,7 @@ use super::super::facts::{Fact, Finding};
 use super::super::names;
 use super::super::rig::{Part, RigDef, Seal, out_of_range, templates};
 use super::super::rules::{
-    closed_since, counting_hold, in_use, losses, needs_service, to_look_into,
+    closed_since, counting_hold, losses, losses_unheard, needs_service, to_look_into,
 };
 use super::super::signed::is_plug_step;
 use super::super::state::{RigFacts, StepState};
@@ -81,9 +81,9 @@ impl Book {
                 }
             }
         }
-        let what = losses(&before, &def);
-        if !what.is_empty() && in_use(&before) {
-            record.push((rig.to_owned(), Fact::TookAway { what }));
+        let (what, unheard) = (losses(&before, &def), losses_unheard(&before, &def));
+        if !what.is_empty() || !unheard.is_empty() {
+            record.push((rig.to_owned(), Fact::TookAway { what, unheard }));
         }
         record.push((
             rig.to_owned(),

@@ -56,16 +56,35 @@ const ROUNDING: f64 = 0.005;
 /// gauge are hardly known better.
 const ERROR_MATTERS: f64 = 0.02;
 
-/// What an edit of a rig takes away, thing by thing.
+/// What an edit of a rig takes away, thing by thing, of what its writer knew to be in use and proved.
 pub fn losses(before: &RigFacts, after: &RigDef) -> Vec<Loss> {
+    if in_use(before) {
+        lost_by(before, after, false)
+    } else {
+        Vec::new()
+    }
+}
+
+/// What it takes away besides if the rig was in use, closed and held by who had not been heard.
+pub fn losses_unheard(before: &RigFacts, after: &RigDef) -> Vec<Loss> {
+    let known = losses(before, after);
+    let mut unheard = lost_by(before, after, true);
+    unheard.retain(|l| !known.contains(l));
+    unheard
+}
+
+/// What an edit takes away; `supposed`: as of a rig on which everything is closed and held.
+fn lost_by(before: &RigFacts, after: &RigDef, supposed: bool) -> Vec<Loss> {
     let mut lost = Vec::new();
+    let proved = |e: &EnclosureFacts| supposed || is_proved(before, e);
     let def = &before.def;
     for (old, known) in def.enclosures.iter().zip(&before.enclosures) {
         match after.enclosure(&old.id) {
             None => lost.push(loss(LossKind::Removed, "enclosure", &old.id, &old.name)),
             Some(new) => {
-                of_enclosure(old, new, known, &mut lost);
-                of_its_wall(old, new, is_proved(before, known), &mut lost);
+                let held = supposed || !known.holds.is_empty();
+                of_enclosure(old, new, held, &mut lost);
+                of_its_wall(old, new, proved(known), &mut lost);
             }
         }
     }
@@ -82,7 +101,7 @@ pub fn losses(before: &RigFacts, after: &RigDef) -> Vec<Loss> {
             lost.push(lose(LossKind::Elsewhere));
         }
         let sealed = before.enclosure(&old.enclosure);
-        if sealed.is_some_and(|e| is_proved(before, e)) && other_ring(old, new) {
+        if sealed.is_some_and(proved) && other_ring(old, new) {
             lost.push(lose(LossKind::OtherRing));
         }
         if stored_too_long(old, known, true).is_some()
@@ -133,11 +152,10 @@ fn is_proved(rig: &RigFacts, enclosure: &EnclosureFacts) -> bool {
     })
 }
 
-fn of_enclosure(old: &Enclosure, new: &Enclosure, known: &EnclosureFacts, lost: &mut Vec<Loss>) {
+fn of_enclosure(old: &Enclosure, new: &Enclosure, held: bool, lost: &mut Vec<Loss>) {
     let tight = 1.0 + 1e-9;
     // A limit that follows from the volume isn't loosened by a volume that was measured.
     let follows = new.limit_ml.is_none() && old.limit_ml.is_none();
-    let held = !known.holds.is_empty();
     let least = old.volume_l - old.volume_sd_l.max(ROUNDING * old.volume_l);
     let matters = old.volume_sd_l > ERROR_MATTERS * old.volume_l;
     for (kind, looser, from, to) in [

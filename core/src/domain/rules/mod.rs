@@ -28,7 +28,9 @@ pub use counts::{
     counting_hold, counting_recheck, faulty, mistyped, needs_service, plug_in, plug_of,
     plug_refitted, to_look_into, too_deep, untested, wet, within_step,
 };
-pub use losses::{in_use, loss_word, losses, proved_since, standing_faults, still_told};
+pub use losses::{
+    in_use, loss_word, losses, losses_unheard, proved_since, standing_faults, still_told,
+};
 pub use rings::{MaterialDoubt, PastLimit, material_doubts, past_at, past_limit, stored_too_long};
 pub use voids::{News, Proof, attests, reopen_void, unanswered, voids};
 
