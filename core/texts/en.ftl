@@ -30,6 +30,7 @@ action_hand_over = Hand over
 action_hold_phone = { $name } holds the phone
 action_it_fails = It does not work
 action_it_works = It works
+action_join_crew = Join a crew: bring in its file
 action_journal = Journal
 action_judge_again = Judge for the new plan
 action_keep = Keep the change
@@ -86,6 +87,7 @@ action_untick = Take back
 action_use_again = Use it again
 action_valve_closed = Valve is closed: start
 action_walked_round = Walked round: all as it should be
+action_answer = That is my answer
 action_add_gauge = Add a gauge
 action_compare_gauges = Compare two gauges
 action_choose_water = Choose the water
@@ -311,9 +313,10 @@ role_other = Other
 screen_crew_said_brought = { $new } new of { $events ->
     [one] 1 entry
    *[other] { $events } entries
-} brought in, with { $photos ->
-    [one] 1 photo
-   *[other] { $photos } photos
+} brought in{ $photos ->
+    [0] {""}
+    [one] , with 1 photo
+   *[other] , with { $photos } photos
 }.
 screen_crew_said_kept = In the file: { $events ->
     [one] 1 entry
@@ -394,7 +397,9 @@ screen_rig_edited_apart = This rig was edited on two phones, each without the ot
 screen_rig_edited_unknowing = This rig was edited on a phone that had not heard of what was done to it
 screen_rig_edited_unknowing_why = There it was still being set up, so nobody signed for what the edit took away or loosened: housings, rings, controls, limits, a lens
 action_keep_edit = Looked over: keep the edit
-screen_rig_edited_apart_why = Edited { $when }. Shown is all of both, and where they differ the stricter: the lower rating and limits, the larger volume, the deeper dive
+screen_rig_edited_apart_plan = the plan
+screen_rig_edited_apart_words = names and notes
+screen_rig_edited_apart_why = { $who }. They differ in { $what }. Shown is all of both, and where they differ the stricter: the lower rating and limits, the larger volume, the deeper dive
 screen_rig_edited_apart_confirm = Look the rig's enclosures, rings, controls and plan over in 'Edit the rig' first. Keep them as they are shown?
 screen_rig_said_edits_kept = Both edits kept
 action_keep_edits = Looked over: keep both edits
@@ -1154,7 +1159,7 @@ screen_entry_sound = Signed by its device and unchanged since
 screen_phones_about_crew = the crew
 screen_phones_about_rig = a rig unknown here
 screen_phones_admits_this = It knows this phone as of its crew already.
-screen_phones_admitted_by = Of the crew by { $who }
+screen_phones_admitted_by = Said to be of the crew: { $who }
 screen_phones_again = It is this crew's again
 screen_phones_apart = { $n ->
     [one] 1 entry about { $about } counts for nothing here.
@@ -1201,7 +1206,7 @@ screen_phones_notice_more = { $n ->
     [one] And 1 more phone whose entries count for nothing: see the crew page.
    *[other] And { $n } more phones whose entries count for nothing: see the crew page.
 }
-screen_phones_notice_this = Another phone of the crew says that this one is no longer the crew's ({ $who }): what is recorded here from then on counts for nothing there.
+screen_phones_notice_this = Another phone of the crew says that this one is no longer the crew's ({ $who }): what is recorded here from then on counts for nothing there. If that is wrong, say so on the crew page of that phone.
 screen_phones_notice_unknown = { $n ->
     [one] A phone that this crew doesn't know: 1 entry about { $about }. It counts for nothing until a member says on the crew page that the phone is yours.
    *[other] A phone that this crew doesn't know: { $n } entries about { $about }. They count for nothing until a member says on the crew page that the phone is yours.
@@ -1223,11 +1228,13 @@ screen_phones_said_apart = A phone that this crew doesn't know wrote some of it:
 screen_phones_said_dismissed = It counts for nothing from here on.
 screen_phones_since = Wrote first on { $day }
 screen_phones_still = Still ours
+screen_phones_new_here = A phone not known here
 screen_phones_then = If you say yes:
+screen_phones_then_others = The same comes about on every phone of the crew that hears of your yes.
 screen_phones_this = This phone
 screen_phones_unknown = A phone that this crew doesn't know
 screen_phones_writes_as = It writes in the name of '{ $name }'.
-screen_phones_writes_as_nobody = It writes in nobody's name.
+screen_phones_writes_as_nobody = No member is named in what it wrote last.
 screen_phones_yes = It is ours: what it wrote counts
 
 # Crew
@@ -1254,6 +1261,7 @@ screen_crew_recheck_limit_hint = Two hours unless you set it
 screen_crew_recheck_limit_label = Minutes
 screen_crew_role = Does
 screen_crew_said_added = Added: { $name }
+screen_crew_said_added_second = { $name } is in the crew. From now on a second member signs, and no longer one of you alone.
 screen_crew_said_changed = Changed
 screen_crew_said_code = The code is set
 screen_crew_unit_depth = Depth

@@ -22,6 +22,7 @@ use slackwater_core::journal::{Clock, DeviceId, Event, FixedClock, Heard, Hlc};
 use slackwater_core::screens::common::{Document, Line, Place};
 use slackwater_core::screens::crew::{CrewAction, CrewScreen};
 use slackwater_core::screens::desk::Desk;
+use slackwater_core::screens::rigs::{RigsAction, RigsButton};
 use slackwater_core::screens::{Action, Screen};
 
 const MINUTE: i64 = 60_000;
@@ -215,6 +216,84 @@ fn rig_page(desk: &Desk, rig: &str) -> Vec<Line> {
 
 fn says(lines: &[Line], what: &str) -> bool {
     lines.iter().any(|l| l.text.contains(what))
+}
+
+/// Seen: a second phone had to make a member up before it could bring the crew's file in, and then was asked
+/// whether that phone was of the crew that it had made up.
+#[test]
+fn the_first_page_of_a_new_phone_joins_a_crew() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut day = Day::dry_parts(&dir.path().join("a")).unwrap();
+    day.ready().unwrap();
+    let file = dir.path().join("all.zip");
+    backup::write(&day.book, &file).unwrap();
+    let mut desk = Desk::new(open(&dir.path().join("b"), &day.clock, 8), 0);
+    let first = Place::Rigs { form: None };
+    let Screen::Rigs { screen } = desk.show(&first).unwrap() else {
+        panic!("another screen")
+    };
+    let join = |b: &&RigsButton| b.action == RigsAction::JoinCrew;
+    let join = screen.others.iter().find(join).unwrap().action.clone();
+    let asked = desk.act(&first, Action::Rigs { action: join }).unwrap();
+    let paper = Document {
+        name: "all.zip".into(),
+        media_type: "application/zip".into(),
+        bytes: Vec::new(),
+        file: Some(file.display().to_string()),
+    };
+    let brought = desk.bring(&first, &asked.bring.unwrap(), &paper).unwrap();
+    assert_eq!(brought.faults, []);
+    let asked = brought.go.unwrap();
+    let screen = crew(&desk, &asked);
+    let form = screen.form.unwrap();
+    assert_eq!(form.fields[0].label, "Is this your crew's record?");
+    answer(&mut desk, &asked, "yes");
+    assert!(desk.book().rig(&day.rig).is_ok());
+    assert_eq!(desk.book().members().unwrap().len(), 2);
+    // Who has something of their own isn't asked to join.
+    let Screen::Rigs { screen } = desk.show(&first).unwrap() else {
+        panic!("another screen")
+    };
+    let offers = |b: &RigsButton| b.action == RigsAction::JoinCrew;
+    assert!(!screen.others.iter().any(offers));
+}
+
+/// Seen: of a phone with a crew of its own it was told that more would be known of a rig that it had never
+/// heard of.
+#[test]
+fn a_phone_that_never_heard_of_a_rig_says_nothing_of_it() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut day = Day::dry_parts(&dir.path().join("a")).unwrap();
+    let mut other = open(&dir.path().join("b"), &day.clock, 8);
+    let wen = other.add_member("Wen", Role::Other).unwrap();
+    other.hold_phone(&wen).unwrap();
+    other
+        .create_from_template("single-housing", "Pool rig")
+        .unwrap();
+    tell(&events(&other), &mut day.book);
+    let device = other.journal().device();
+    let changes = day.book.if_admitted(&[device]).unwrap();
+    let rigs: Vec<_> = changes
+        .rigs
+        .iter()
+        .map(|r| (&r.name, r.then.as_str()))
+        .collect();
+    assert_eq!(rigs, [(&None, "Pool rig")]);
+    assert_eq!(changes.members, [(None, Some("Wen".to_owned()))]);
+    // Of one that it has edited, more would be.
+    let mut wrote = Stranger::new(4);
+    let mut edit = events(&day.book)
+        .into_iter()
+        .find(|e| e.subject == day.rig && e.kind == "rig_defined")
+        .unwrap();
+    let body = String::from_utf8(edit.body.clone()).unwrap();
+    edit.body = body
+        .replacen("\"depth_m\":", "\"depth_m\":1", 1)
+        .into_bytes();
+    tell(&[wrote.says(&edit, edit.hlc, edit.wall_ms)], &mut day.book);
+    let changes = day.book.if_admitted(&[wrote.device()]).unwrap();
+    assert_eq!(changes.rigs.len(), 1);
+    assert!(changes.rigs[0].name.is_some());
 }
 
 /// Seen: a stranger retracted a plug, set the recheck limit to 100,000 min and renamed the DP; and the file
@@ -821,7 +900,7 @@ fn the_crew_page_leads_to_a_phones_entries_and_to_the_question() {
         .into_iter()
         .find(|r| r.title == "Ilse's phone")
         .unwrap();
-    assert!(row.footnote.unwrap().contains("Of the crew by"));
+    assert!(row.footnote.unwrap().contains("Said to be of the crew: "));
     let go = |desk: &mut Desk, action: CrewAction| {
         desk.act(&page, Action::Crew { action })
             .unwrap()

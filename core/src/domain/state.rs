@@ -974,6 +974,17 @@ fn load_defs(
         return Ok(None);
     }
     let defs: Vec<RigDef> = apart.iter().map(|(_, def)| def.clone()).collect();
+    if apart.len() > 1 {
+        let mut who = db.prepare_cached(
+            "SELECT e.author FROM event e JOIN device d ON d.no = e.device \
+             WHERE substr(d.key, 1, 8) = ?1 AND e.seq = ?2",
+        )?;
+        for (edit, _) in &mut apart {
+            let at = params![&edit.stamp.writer().0[..], edit.stamp.seq() as i64];
+            let author = who.query_row(at, |r| r.get(0)).optional()?;
+            edit.author = author.unwrap_or_default();
+        }
+    }
     let defined = apart.iter().map(|(seen, _)| seen.stamp).collect();
     if apart.len() < 2 {
         apart.clear();

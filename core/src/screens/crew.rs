@@ -14,7 +14,7 @@ use super::texts::Arg;
 use super::times::span;
 use crate::domain::admission::code;
 use crate::domain::backup::{self, BackupFault};
-use crate::domain::book::BookFault;
+use crate::domain::book::{Book, BookFault};
 use crate::domain::crew::{
     ALONE, SECOND_LOOK_MIN, SIGNED_WITH, SignedWith, name_key, names_nobody,
 };
@@ -776,16 +776,24 @@ pub(super) fn act(desk: &mut Desk, action: CrewAction) -> Result<Outcome, BookFa
                     if let Some(faults) = typed.faults() {
                         return Ok(faults);
                     }
+                    let says_alone = |book: &Book| {
+                        let choices = book.choices()?;
+                        let alone = choices.get(ALONE).is_some_and(|v| v == "yes");
+                        Ok::<_, BookFault>(alone && book.members()?.len() < 2)
+                    };
+                    let was_alone = says_alone(&desk.book)?;
                     let id = desk.book.add_member(&name, role)?;
                     if desk.book.me().is_empty() {
                         desk.book.hold_phone(&id)?;
                     }
+                    let key = if was_alone && !says_alone(&desk.book)? {
+                        "screen_crew_said_added_second"
+                    } else {
+                        "screen_crew_said_added"
+                    };
                     Outcome {
                         leave: true,
-                        ..said(
-                            desk.texts
-                                .say("screen_crew_said_added", &[("name", (&name).into())]),
-                        )
+                        ..said(desk.texts.say(key, &[("name", (&name).into())]))
                     }
                 }
                 member if member.starts_with("member/") => {

@@ -152,7 +152,9 @@ impl Desk {
             (Place::HoldSetup { rig, enclosure }, super::hold::BRINGS) => {
                 super::hold::bring(self, rig, enclosure, paper)
             }
-            (Place::Crew { .. }, super::crew::BRINGS) => super::crew::bring(self, paper),
+            (Place::Crew { .. } | Place::Rigs { .. }, super::crew::BRINGS) => {
+                super::crew::bring(self, paper)
+            }
             _ => Ok(super::cx::fault("", self.texts.get("error_other_screen"))),
         }
     }

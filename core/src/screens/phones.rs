@@ -48,8 +48,11 @@ pub(super) fn name_of(cx: &Cx<'_>, phone: &Phone) -> String {
     let name = match phone.standing {
         Standing::This => return cx.t("screen_phones_this"),
         Standing::Earlier => return cx.t("screen_phones_earlier"),
+        Standing::Unknown if cx.book.is_fresh().unwrap_or(false) => {
+            return cx.t("screen_phones_new_here");
+        }
         Standing::Unknown => return cx.t("screen_phones_unknown"),
-        _ if name.is_some() => shown(&cx.name(member)),
+        _ if name.is_some() && !member.is_empty() => shown(&cx.name(member)),
         _ => String::new(),
     };
     if name.is_empty() {
@@ -93,9 +96,7 @@ pub(super) fn notices(cx: &Cx<'_>, rig: Option<&str>) -> Result<Vec<Line>, BookF
     let mut lines = Vec::new();
     let this = cx.book.journal().device();
     let by_this = |phone: &Phone| phone.word.is_some_and(|w| w.device == this);
-    if rig.is_none()
-        && let Some(word) = cx.book.dismissed_by()?
-    {
+    if let Some(word) = cx.book.dismissed_by()? {
         let who = cx.who_when(&word.author, word.wall_ms);
         lines.push(line(
             cx.say("screen_phones_notice_this", &[("who", (&who).into())]),
@@ -220,7 +221,11 @@ fn footnote(cx: &Cx<'_>, phone: &Phone) -> Result<String, BookFault> {
         } else {
             "screen_phones_admitted_by"
         };
-        let who = cx.who_when(&word.author, word.wall_ms);
+        // What a phone takes for granted nobody said.
+        let who = match word.author.as_str() {
+            "" => cx.ago(word.wall_ms),
+            author => cx.who_when(author, word.wall_ms),
+        };
         words.push(cx.say(key, &[("who", (&who).into())]));
     }
     Ok(words.join(". "))
@@ -258,6 +263,10 @@ pub(super) fn told(cx: &Cx<'_>, key: &str) -> Result<Vec<Line>, BookFault> {
         Ok(changes) => {
             lines.push(line(cx.t("screen_phones_then"), Severity::Plain, None));
             lines.extend(changed(cx, &changes));
+            if !cx.book.is_fresh()? {
+                let others = cx.t("screen_phones_then_others");
+                lines.push(line(others, Severity::Plain, None));
+            }
         }
         Err(BookFault::Refused(refusal)) => lines.push(line(
             cx.refusal(&refusal),
@@ -451,7 +460,7 @@ pub(super) fn ask(cx: &Cx<'_>, key: &str) -> Result<Option<Form>, BookFault> {
     } else {
         name_of(cx, first)
     };
-    Ok(Some(form(key, title, vec![ours], cx.t("action_keep"))))
+    Ok(Some(form(key, title, vec![ours], cx.t("action_answer"))))
 }
 
 /// Takes the answer.

@@ -18,7 +18,7 @@ use crate::domain::readiness::{EndsBy, Obstacle, Readiness, Remark, Unsigned};
 use crate::domain::rig::{Control, Plan, RigDef};
 use crate::domain::rules::{
     HoldMissing, RecheckMissing, changed_since, closed_since, control_failed, counting_hold,
-    needs_service, plug_refitted, to_look_into, untested,
+    differing, needs_service, plug_refitted, to_look_into, untested,
 };
 use crate::domain::state::RigFacts;
 
@@ -409,14 +409,28 @@ fn obstacle(cx: &Cx<'_>, rig: &RigFacts, o: &Obstacle) -> (String, String, Optio
             }),
         ),
         Obstacle::EditedApart => {
-            let when = rig.edited_apart.iter().map(|(e, _)| cx.ago(e.wall_ms));
-            let when: Vec<String> = when.collect();
+            let edits = rig.edited_apart.iter();
+            let who: Vec<String> = edits
+                .clone()
+                .map(|(e, _)| cx.who_when(&e.author, e.wall_ms))
+                .collect();
+            let defs: Vec<&RigDef> = edits.map(|(_, def)| def).collect();
+            let (mut things, plan) = differing(&defs);
+            if plan {
+                things.push(cx.t("screen_rig_edited_apart_plan"));
+            }
+            if things.is_empty() {
+                things.push(cx.t("screen_rig_edited_apart_words"));
+            }
             let question = cx.t("screen_rig_edited_apart_confirm");
             (
                 cx.t("screen_rig_edited_apart"),
                 cx.say(
                     "screen_rig_edited_apart_why",
-                    &[("when", (&when.join(", ")).into())],
+                    &[
+                        ("who", (&who.join("; ")).into()),
+                        ("what", (&things.join(", ")).into()),
+                    ],
                 ),
                 Some(RigButton {
                     confirm: Some(question),

@@ -36,6 +36,8 @@ pub enum RigsAction {
     OpenJournal,
     /// Opens the crew screen.
     OpenCrew,
+    /// On a phone that has nothing of its own: asks for the crew's file, from another phone of it.
+    JoinCrew,
 }
 
 /// The rigs screen.
@@ -170,7 +172,10 @@ pub(super) fn show(cx: &Cx<'_>, form: Option<&str>) -> Result<RigsScreen, BookFa
         RigsAction::OpenCrew,
     );
     let journal = button(cx.t("action_journal"), RigsAction::OpenJournal);
-    let (main, others) = if nobody {
+    let (main, others) = if nobody && cx.book.is_fresh()? {
+        let join = button(cx.t("action_join_crew"), RigsAction::JoinCrew);
+        (Some(crew), vec![join, new_rig, journal])
+    } else if nobody {
         (Some(crew), vec![new_rig, journal])
     } else if rigs.is_empty() {
         (Some(new_rig), vec![crew, journal])
@@ -235,6 +240,10 @@ pub(super) fn act(desk: &mut Desk, action: RigsAction) -> Result<Outcome, BookFa
             let form = desk.book.members()?.is_empty().then(|| "member".into());
             go(Place::Crew { form })
         }
+        RigsAction::JoinCrew => Outcome {
+            bring: Some(super::crew::BRINGS.to_owned()),
+            ..Outcome::default()
+        },
         RigsAction::Submit { values, .. } => {
             let mut typed = Typed::new(desk.texts, &values);
             let name = typed.must_text("name");

@@ -8,6 +8,7 @@ use std::sync::Arc;
 use rusqlite::{Connection, OptionalExtension, params};
 
 use super::super::admission::{self as who, Unsettled};
+use super::super::crew::CrewFacts;
 use super::super::facts::{Admitted, Fact};
 use super::super::readiness::{Now, readiness};
 use super::super::state::{self, RigFacts};
@@ -694,7 +695,10 @@ impl Snapshot {
     fn changes(&self, then: &Snapshot, asked: &[DeviceId]) -> Changes {
         let rigs = then.rigs.iter().filter_map(|(id, (facts, ready_then))| {
             let now = self.rigs.get(id);
-            (now.is_none_or(|(before, _)| before != facts)).then(|| RigChange {
+            let same = |(before, ready): &(RigFacts, bool)| {
+                ready == ready_then && about_itself(before) == about_itself(facts)
+            };
+            (!now.is_some_and(same)).then(|| RigChange {
                 name: now.map(|(facts, _)| facts.def.name.clone()),
                 then: facts.def.name.clone(),
                 ready: now.is_some_and(|(_, ready)| *ready),
@@ -728,6 +732,14 @@ impl Snapshot {
                 .filter(|d| !asked.contains(d))
                 .count(),
         }
+    }
+}
+
+/// What is known of a rig alone, without its crew, of whom it is told apart.
+fn about_itself(rig: &RigFacts) -> RigFacts {
+    RigFacts {
+        crew: CrewFacts::default(),
+        ..rig.clone()
     }
 }
 

@@ -20,6 +20,64 @@ pub fn edited_unknowing(rig: &RigFacts) -> bool {
     rig.defined.iter().any(|d| unknowing(rig, d))
 }
 
+/// The names of what edits made apart say different things of, each once: enclosures, rings, controls, lenses,
+/// parts and points; and whether they differ in the plan.
+pub fn differing(edits: &[&RigDef]) -> (Vec<String>, bool) {
+    let mut names = Vec::new();
+    let Some((first, others)) = edits.split_first() else {
+        return (names, false);
+    };
+    for other in others {
+        of_each(
+            &first.enclosures,
+            &other.enclosures,
+            |e| (&e.id, &e.name),
+            &mut names,
+        );
+        of_each(&first.seals, &other.seals, |s| (&s.id, &s.name), &mut names);
+        of_each(
+            &first.controls,
+            &other.controls,
+            |c| (&c.id, &c.name),
+            &mut names,
+        );
+        of_each(
+            &first.lenses,
+            &other.lenses,
+            |l| (&l.id, &l.name),
+            &mut names,
+        );
+        of_each(&first.parts, &other.parts, |p| (&p.id, &p.name), &mut names);
+        let points = |def: &RigDef| def.mounting_points.clone();
+        of_each(
+            &points(first),
+            &points(other),
+            |p| (&p.id, &p.name),
+            &mut names,
+        );
+    }
+    (names, others.iter().any(|o| o.plan != first.plan))
+}
+
+fn of_each<T: PartialEq>(
+    mine: &[T],
+    theirs: &[T],
+    of: impl Fn(&T) -> (&String, &String),
+    names: &mut Vec<String>,
+) {
+    for (some, others) in [(mine, theirs), (theirs, mine)] {
+        for thing in some.iter().filter(|t| !others.contains(t)) {
+            let (id, name) = of(thing);
+            // Under its name as the first has it.
+            let first = mine.iter().map(&of).find(|(known, _)| *known == id);
+            let name = first.map_or(name, |(_, name)| name);
+            if !names.contains(name) {
+                names.push(name.clone());
+            }
+        }
+    }
+}
+
 /// A rig as several edits made apart leave it, the last by the clock first. Everything that one of them
 /// has is on it; a rating, a limit and a ring's limits are the least that one says, a free volume and a
 /// plan the most. Names and words are those of the first.
@@ -160,6 +218,23 @@ mod tests {
             both.validate().unwrap();
         }
         assert_eq!(together(&[a.clone()]), a);
+    }
+
+    #[test]
+    fn what_differs_is_named_once_whichever_was_first() {
+        let base = templates()[0].rig.clone();
+        let mut other = base.clone();
+        other.enclosures[0].limit_ml = Some(30.0);
+        other.enclosures[0].volume_l += 1.0;
+        let gone = other.seals.remove(0);
+        let want = vec![base.enclosures[0].name.clone(), gone.name];
+        for edits in [[&base, &other], [&other, &base]] {
+            assert_eq!(differing(&edits), (want.clone(), false));
+        }
+        let mut planned = base.clone();
+        planned.plan.depth_m += 1.0;
+        assert_eq!(differing(&[&base, &planned]), (Vec::new(), true));
+        assert_eq!(differing(&[&base, &base]), (Vec::new(), false));
     }
 
     /// Both ways round: what of an enclosure, and of a seal, the two together say.

@@ -22,7 +22,7 @@ pub mod rings;
 pub mod voids;
 
 pub use age::{ClockSetBack, Now, age_days, age_ms};
-pub use apart::{edited_unknowing, together, unknowing};
+pub use apart::{differing, edited_unknowing, together, unknowing};
 pub use counts::{
     HoldMissing, RecheckMissing, changed_since, closed_since, control_failed, control_proved,
     counting_hold, counting_recheck, faulty, mistyped, needs_service, plug_in, plug_of,
