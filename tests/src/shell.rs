@@ -155,6 +155,7 @@ pub fn targets(screen: &Screen) -> Vec<Target> {
             rows!(out, Crew, "members", &s.members);
             rows!(out, Crew, "choices", &s.choices);
             buttons!(out, Crew, "main", &s.main);
+            buttons!(out, Crew, "others", &s.others);
         }
     }
     out
