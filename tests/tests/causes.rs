@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use slackwater_checks::drive::{Day, MORNING_MS, env, hold_on, one_crew, reading, tell};
 use slackwater_core::domain::book::Book;
-use slackwater_core::domain::facts::{Fact, Finding};
+use slackwater_core::domain::facts::{Fact, Finding, Gauge};
 use slackwater_core::domain::readiness::Obstacle;
 use slackwater_core::domain::rig::Enclosure;
 use slackwater_core::domain::rules::RecheckMissing;
@@ -455,6 +455,46 @@ fn of_choices_made_apart_the_stricter_counts() {
         let known = two.day.book.rig(&rig).unwrap();
         assert_eq!(known.recheck_limit_ms, 60 * MINUTE);
         assert_eq!(known.crew.signed_with.word(), "");
+    }
+}
+
+/// Seen: of the error of a thermometer, and of a gauge, entered apart the later by the clock counted.
+#[test]
+fn an_instrument_is_no_better_than_the_worse_of_what_was_said_of_it_apart() {
+    for ahead in [-60 * MINUTE, 60 * MINUTE] {
+        let mut two = Two::ready(ahead);
+        let gauge = |step: f64, off: Option<f64>| Gauge {
+            name: "Dock gauge".into(),
+            absolute: false,
+            unit: "mbar".into(),
+            resolution_pa: step,
+            accuracy_pa: off,
+            checked: String::new(),
+            retired: false,
+        };
+        let id = two.day.book.define_gauge(None, gauge(100.0, None)).unwrap();
+        two.meet();
+        let (a, b) = (&mut two.day.book, &mut two.other);
+        a.choose(&[("sd_air_k", "0.2"), ("sd_inside_k", "0.1")])
+            .unwrap();
+        b.choose(&[("sd_air_k", "0.9"), ("sd_inside_k", "")])
+            .unwrap();
+        a.define_gauge(Some(&id), gauge(10.0, Some(50.0))).unwrap();
+        b.define_gauge(Some(&id), gauge(200.0, Some(20.0))).unwrap();
+        two.meet();
+        for book in [&two.day.book, &two.other] {
+            let said = book.choices().unwrap();
+            assert_eq!(said["sd_air_k"], "0.9", "{ahead}");
+            assert_eq!(said["sd_inside_k"], "", "{ahead}");
+            let gauges = book.gauges().unwrap();
+            assert_eq!(gauges, [(id.clone(), gauge(200.0, Some(50.0)))], "{ahead}");
+        }
+        // Who knows of both says what is so.
+        let a = &mut two.day.book;
+        a.choose(&[("sd_air_k", "0.3")]).unwrap();
+        a.define_gauge(Some(&id), gauge(10.0, None)).unwrap();
+        assert_eq!(a.choices().unwrap()["sd_air_k"], "0.3");
+        assert_eq!(a.gauges().unwrap(), [(id, gauge(10.0, None))]);
     }
 }
 

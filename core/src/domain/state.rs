@@ -8,8 +8,8 @@ use std::sync::Arc;
 
 use super::crew::{ALONE, CrewFacts, Known, SIGNED_WITH, SignedWith};
 use super::facts::{
-    HoldResult, HoldSetup, HungFact, Loss, RecheckFact, RingLot, Shoot, TrimFact, VerdictFact,
-    WaterFact, WaterSeen, WeightFact,
+    Gauge, HoldResult, HoldSetup, HungFact, Loss, RecheckFact, RingLot, Shoot, TrimFact,
+    VerdictFact, WaterFact, WaterSeen, WeightFact,
 };
 use super::fold::{
     APART, FAULTY, FittedMark, IMPORTED, JOINED, LOOK, LOOKED_AGAIN, LOSS_SIGNED, TOOK_AWAY,
@@ -2147,6 +2147,62 @@ fn choices(db: &Connection, heard: &Heard, choice: &str) -> rusqlite::Result<Vec
         .iter()
         .filter(|(stamp, _)| heard.is_last(stamp, stamps()));
     Ok(last.cloned().collect())
+}
+
+/// Stands before the crew's choices that are errors of its instruments, 1 sd.
+const ERRORS: &str = "sd_";
+
+/// The crew's choices. Of errors of its instruments that were said apart the largest counts, and one that
+/// somebody took back is not known; of other choices the last said, which are judged where it matters.
+///
+/// # Errors
+/// What SQLite says.
+pub fn crew_choices(db: &Connection, heard: &Heard) -> rusqlite::Result<HashMap<String, String>> {
+    let mut chosen: HashMap<String, String> = db
+        .prepare_cached("SELECT choice, value FROM choice WHERE last")?
+        .query_map([], |r| Ok((r.get(0)?, r.get(1)?)))?
+        .collect::<rusqlite::Result<_>>()?;
+    let apart: Vec<String> = db
+        .prepare_cached("SELECT choice FROM choice GROUP BY choice HAVING count(*) > 1")?
+        .query_map([], |r| r.get(0))?
+        .collect::<rusqlite::Result<_>>()?;
+    for choice in apart.into_iter().filter(|c| c.starts_with(ERRORS)) {
+        let error = |value: &str| value.parse::<f64>().unwrap_or(f64::INFINITY);
+        let said = choices(db, heard, &choice)?.into_iter();
+        let largest = said.max_by(|a, b| error(&a.1).total_cmp(&error(&b.1)));
+        if let Some((_, value)) = largest {
+            chosen.insert(choice, value);
+        }
+    }
+    Ok(chosen)
+}
+
+/// The crew's gauges, by id. Where one was entered apart on two phones it is no finer and no truer than
+/// either says.
+///
+/// # Errors
+/// What SQLite says.
+pub fn load_gauges(db: &Connection, heard: &Heard) -> rusqlite::Result<Vec<(String, Gauge)>> {
+    let mut gauges = Vec::new();
+    for ((subject, key), told) in marks(db, "crew", "gauge/", "gauge0")? {
+        let Some(id) = subject.strip_prefix("gauge/").filter(|_| key == "defined") else {
+            continue;
+        };
+        let Ok(mut gauge) = serde_json::from_str::<Gauge>(&told.value) else {
+            continue;
+        };
+        let all = || told.all().map(|seen| &seen.stamp);
+        for apart in told.all().filter(|seen| heard.is_last(&seen.stamp, all())) {
+            let Ok(other) = serde_json::from_str::<Gauge>(&apart.value) else {
+                continue;
+            };
+            gauge.resolution_pa = gauge.resolution_pa.max(other.resolution_pa);
+            let accuracies = gauge.accuracy_pa.zip(other.accuracy_pa);
+            gauge.accuracy_pa = accuracies.map(|(a, b)| a.max(b));
+        }
+        gauges.push((id.to_owned(), gauge));
+    }
+    Ok(gauges)
 }
 
 fn parsed<T: serde::de::DeserializeOwned>(text: &str) -> rusqlite::Result<T> {

@@ -635,14 +635,17 @@ struct Snapshot {
 }
 
 fn look_ahead(db: &Connection, devices: &[DeviceId], now: Now) -> Result<Snapshot, Unsettled> {
-    // As if they had been in the record before anyone was asked, whatever was said of them since.
+    // As if they had been in the record before anyone was asked, whatever was said of them since by whom
+    // this phone has heard. What somebody says of them who only comes with them, its word doesn't answer.
     for device in devices {
         db.execute(
             "UPDATE device SET ours = 2 WHERE key = ?1 AND ours = 0",
             [&device.0[..]],
         )?;
         db.execute(
-            "DELETE FROM admission WHERE up_to IS NOT NULL AND device = (SELECT no FROM device WHERE key = ?1)",
+            "DELETE FROM admission WHERE up_to IS NOT NULL \
+             AND device = (SELECT no FROM device WHERE key = ?1) \
+             AND seq <= (SELECT counts_to FROM device WHERE no = admission.writer)",
             [&device.0[..]],
         )?;
     }

@@ -737,10 +737,9 @@ impl Book {
         if let Some(choices) = &*self.choices.borrow() {
             return Ok(choices.clone());
         }
+        let heard = self.journal.heard()?;
         let choices = self.journal.run("reading the crew's choices", |db| {
-            db.prepare_cached("SELECT choice, value FROM choice WHERE last")?
-                .query_map([], |r| Ok((r.get(0)?, r.get(1)?)))?
-                .collect::<rusqlite::Result<HashMap<_, _>>>()
+            state::crew_choices(db, &heard)
         })?;
         let choices = Arc::new(choices);
         *self.choices.borrow_mut() = Some(choices.clone());
@@ -800,18 +799,9 @@ impl Book {
     /// # Errors
     /// The file.
     pub fn gauges(&self) -> Result<Vec<(String, Gauge)>, BookFault> {
-        let mut all: Vec<(String, Gauge)> = self.journal.run("reading the gauges", |db| {
-            db.prepare_cached(
-                "SELECT substr(subject, 7), value FROM mark WHERE rig = 'crew' \
-                 AND subject >= 'gauge/' AND subject < 'gauge0' AND key = 'defined' AND last",
-            )?
-            .query_map([], |r| Ok((r.get::<_, String>(0)?, r.get::<_, String>(1)?)))?
-            .filter_map(|row| match row {
-                Ok((id, text)) => serde_json::from_str(&text).ok().map(|g| Ok((id, g))),
-                Err(e) => Some(Err(e)),
-            })
-            .collect()
-        })?;
+        let heard = self.journal.heard()?;
+        let mut all: Vec<(String, Gauge)> =
+            (self.journal).run("reading the gauges", |db| state::load_gauges(db, &heard))?;
         all.retain(|(_, g)| !g.retired);
         all.sort_by(|a, b| a.1.name.cmp(&b.1.name));
         Ok(all)
