@@ -23,6 +23,7 @@ use slackwater_core::journal::{
 use slackwater_core::screens::common::{Document, Outcome, Place};
 use slackwater_core::screens::desk::Desk;
 use slackwater_core::screens::phone::{AirReading, DueReading, PhoneState};
+use slackwater_core::screens::texts::Texts;
 use slackwater_core::screens::words::ShellWords;
 use slackwater_core::screens::{Action, Screen};
 
@@ -172,6 +173,7 @@ struct Inner {
     desk: Mutex<Option<Desk>>,
     /// How far a file has come in: looked at while the desk is busy with it.
     watch: Arc<Watch>,
+    texts: &'static Texts,
     fixed: Option<Arc<FixedClock>>,
     revision: AtomicU64,
     listeners: Mutex<Vec<Weak<Listening>>>,
@@ -348,10 +350,12 @@ impl Slackwater {
                     }
                 })?;
             }
+            let texts = desk.texts();
             Ok(Arc::new(Slackwater {
                 inner: Arc::new(Inner {
                     desk: Mutex::new(Some(desk)),
                     watch,
+                    texts,
                     fixed,
                     revision: AtomicU64::new(0),
                     listeners: Mutex::new(Vec::new()),
@@ -547,11 +551,11 @@ impl Screens {
         self.inner.changing(|desk| desk.receive(&place, &paper))
     }
 
-    /// How much of the file that is coming in is done, percent; none while none comes in. Answers at
+    /// How much of the file that is coming in is done, in words; none while none comes in. Answers at
     /// once, also while another thread's [`Screens::bring`] or [`Screens::receive`] works.
-    pub fn bringing(&self) -> Option<u8> {
+    pub fn bringing(&self) -> Option<String> {
         let (done, of) = self.inner.watch.how_far()?;
-        Some((done.saturating_mul(100) / of.max(1)).min(100) as u8)
+        Some(Desk::bringing(self.inner.texts, done, of))
     }
 
     /// Gives up the file that is coming in; nothing of it stays. The call that brings it in then says

@@ -197,6 +197,17 @@ impl Desk {
         })
     }
 
+    /// How much of the file that is coming in is done, in words, by what [`Book::watch`] tells of it.
+    pub fn bringing(texts: &Texts, done: u64, of: u64) -> String {
+        let percent = (done.saturating_mul(100) / of.max(1)).min(100) as usize;
+        texts.say("shell_bringing", &[("percent", percent.into())])
+    }
+
+    /// The language it speaks.
+    pub fn texts(&self) -> &'static Texts {
+        self.texts
+    }
+
     /// The shell's own words.
     pub fn words(&self) -> super::words::ShellWords {
         super::words::ShellWords::of(self.texts)

@@ -25,6 +25,8 @@ pub struct ShellWords {
     pub no_camera: String,
     /// "The file can't be read: …".
     pub file_unreadable: String,
+    /// "Give it up".
+    pub give_up: String,
     /// "Note on the photo".
     pub photo_note: String,
     /// "Keep the photo".
@@ -115,6 +117,7 @@ impl ShellWords {
             choose_photo: texts.get("shell_choose_photo"),
             no_camera: texts.get("shell_no_camera"),
             file_unreadable: texts.get("shell_file_unreadable"),
+            give_up: texts.get("shell_give_up"),
             photo_note: texts.get("shell_photo_note"),
             keep_photo: texts.get("shell_keep_photo"),
             drop_photo: texts.get("shell_drop_photo"),

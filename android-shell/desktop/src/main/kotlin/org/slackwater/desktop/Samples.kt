@@ -1206,6 +1206,7 @@ object Samples {
             "Choose a photo of this phone's",
             "No camera app answers on this phone.",
             "That file can't be read.",
+            "Give it up",
             "Note on the photo",
             "Keep the photo",
             "Drop the photo",

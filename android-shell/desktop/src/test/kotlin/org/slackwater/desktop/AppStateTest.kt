@@ -1,9 +1,13 @@
 package org.slackwater.desktop
 
+import java.util.concurrent.CountDownLatch
+import java.util.concurrent.Executors
+import java.util.concurrent.TimeUnit
 import kotlin.time.Duration
 import kotlin.time.Duration.Companion.milliseconds
 import kotlinx.coroutines.CoroutineScope
 import kotlinx.coroutines.Dispatchers
+import kotlinx.coroutines.asCoroutineDispatcher
 import org.junit.Assert.assertEquals
 import org.junit.Assert.assertFalse
 import org.junit.Assert.assertNotNull
@@ -25,6 +29,7 @@ import org.slackwater.ui.core.AirPressure
 import org.slackwater.ui.core.AppState
 import org.slackwater.ui.core.Bar
 import org.slackwater.ui.core.Barometer
+import org.slackwater.ui.core.Core
 import org.slackwater.ui.core.CoreProblem
 import org.slackwater.ui.core.Intake
 import org.slackwater.ui.core.NoBarometer
@@ -275,6 +280,40 @@ class AppStateTest {
         state.receive(Result.failure(CoreProblem("gone")))
         assertEquals(state.words.fileUnreadable, state.problem)
         assertEquals(2, core.received.size)
+    }
+
+    /** Seen: a large file stopped the screen without a word, and could not be given up. */
+    @Test
+    fun aFileThatComesInSaysHowFarItIsAndCanBeGivenUp() {
+        val given = CountDownLatch(1)
+        val slow =
+            object : Core by core {
+                override fun receive(place: Place, document: Document): Outcome {
+                    assertTrue(given.await(20, TimeUnit.SECONDS))
+                    return nothing.copy(faults = listOf(FieldFault("", "Given up")))
+                }
+
+                override fun bringing() = "Coming in: 40 %"
+
+                override fun giveUp() = given.countDown()
+            }
+        Executors.newSingleThreadExecutor().asCoroutineDispatcher().use { io ->
+            val scope = CoroutineScope(Dispatchers.Unconfined)
+            val state = AppState(slow, quietPlatform(), scope, io, null, Duration.ZERO)
+            state.receive(Result.success(Document("all.zip", "application/zip", byteArrayOf(1))))
+            wait { state.bringing == "Coming in: 40 %" }
+            state.giveUp()
+            wait { !state.busy && state.bringing == null }
+            assertEquals("Given up", state.problem)
+        }
+    }
+
+    private fun wait(until: () -> Boolean) {
+        val end = System.nanoTime() + TimeUnit.SECONDS.toNanos(20)
+        while (!until()) {
+            assertTrue("in time", System.nanoTime() < end)
+            Thread.sleep(10)
+        }
     }
 
     @Test

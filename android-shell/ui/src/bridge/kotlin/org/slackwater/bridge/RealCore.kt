@@ -60,6 +60,10 @@ class RealCore private constructor(private val slackwater: Slackwater) : Core {
 
     override fun receive(place: Place, document: Document): Outcome = said { screens.receive(place, document) }
 
+    override fun bringing(): String? = said { screens.bringing() }
+
+    override fun giveUp() = said { screens.giveUp() }
+
     override fun addPhoto(subject: String, note: String, photo: Photo): Outcome = said {
         when (photo) {
             is Photo.File -> photos.addFile(subject, note, photo.path)

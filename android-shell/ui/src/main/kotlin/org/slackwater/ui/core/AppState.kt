@@ -91,6 +91,10 @@ class AppState(
     var busy: Boolean by mutableStateOf(false)
         private set
 
+    /** How much of the file that is coming in is done, in words; null while none comes in. */
+    var bringing: String? by mutableStateOf(null)
+        private set
+
     var pendingPhoto: PendingPhoto? by mutableStateOf(null)
         private set
 
@@ -210,15 +214,6 @@ class AppState(
         scope.launch { carryOut(call, done) }
     }
 
-    /** Does what no tap on this screen asked for, as soon as no other call is under way. */
-    private fun whenFree(call: (Place) -> Outcome, done: (Place, Outcome) -> Unit = { _, _ -> }) {
-        scope.launch {
-            while (busy) delay(WAIT_MS)
-            busy = true
-            carryOut(call, done)
-        }
-    }
-
     private suspend fun carryOut(call: (Place) -> Outcome, done: (Place, Outcome) -> Unit) {
         val at = place
         var asks: String? = null
@@ -266,8 +261,7 @@ class AppState(
         taken
             .onFailure { unreadable() }
             .onSuccess { document ->
-                if (document != null && at == place)
-                    whenFree({ read(document) { core.bring(at, what, it) } }) { _, outcome -> complainOf(outcome) }
+                if (document != null && at == place) takeIn { read(document) { core.bring(at, what, it) } }
             }
     }
 
@@ -276,8 +270,31 @@ class AppState(
         val document = handed.getOrElse {
             return unreadable()
         }
-        whenFree({ at -> read(document) { core.receive(at, it) } }) { _, outcome -> complainOf(outcome) }
+        takeIn { at -> read(document) { core.receive(at, it) } }
     }
+
+    /** Takes a file in, and says meanwhile how far it has come. */
+    private fun takeIn(call: (Place) -> Outcome) {
+        scope.launch {
+            while (busy) delay(WAIT_MS)
+            busy = true
+            val watching = launch {
+                while (true) {
+                    delay(WATCH_MS)
+                    bringing = core.bringing()
+                }
+            }
+            try {
+                carryOut(call) { _, outcome -> complainOf(outcome) }
+            } finally {
+                watching.cancel()
+                bringing = null
+            }
+        }
+    }
+
+    /** Gives up the file that is coming in; what was done of it is taken back. */
+    fun giveUp() = core.giveUp()
 
     private fun unreadable() {
         problem = words.fileUnreadable
@@ -460,6 +477,9 @@ class AppState(
     private companion object {
         /** Between two looks whether another call has ended, in ms. */
         const val WAIT_MS = 30L
+
+        /** So often it is asked how far a file has come in. */
+        const val WATCH_MS = 300L
     }
 }
 

@@ -31,6 +31,15 @@ interface Core : HearsPhone, AutoCloseable {
     /** Takes a file that another app handed in, or says why not. Throws [CoreProblem]. */
     fun receive(place: Place, document: Document): Outcome
 
+    /**
+     * How much of the file that [bring] or [receive] takes in is done, in words; null while none comes in. Answers at
+     * once, from any thread, also while the core is asked something else.
+     */
+    fun bringing(): String? = null
+
+    /** Gives up the file that is coming in. Answers at once, from any thread. */
+    fun giveUp() = Unit
+
     /** Keeps a photo, as the camera made it, with a note. Throws [CoreProblem]. */
     fun addPhoto(subject: String, note: String, photo: Photo): Outcome
 

@@ -96,7 +96,9 @@ internal fun FramedPage(
         detail?.ifEmpty { null },
         frame.back,
         main = main ?: form?.let { frame.submit(it) },
-        undo = frame.state.bar?.undo(frame),
+        undo =
+            frame.state.bringing?.let { Undo(it, frame.words.giveUp) { frame.state.giveUp() } }
+                ?: frame.state.bar?.undo(frame),
         confirm = frame.confirm,
         scrollKey = scrollKey,
     ) {
