@@ -1,16 +1,14 @@
-//! The Slackwater core: everything that is true without a screen.
+//! The Slackwater core: everything that is true without a screen, under one name.
 //!
-//! Three layers, each ignorant of the one above:
-//! 1. [`physics`]: pure functions in SI units; no clock, no store.
-//! 2. [`journal`] (signed, append-only events in SQLite) and [`domain`] (rigs, preps, holds, seals,
-//!    readiness, crew, photos: the state folded from those events).
-//! 3. [`screens`]: for each screen a plain record of exactly what is shown, and the actions it takes.
+//! Four floors, each a crate that knows none above it:
+//! 1. [`physics`]: pure functions in SI units; no clock, no store, no file format.
+//! 2. [`journal`]: signed, append-only events in SQLite; knows no meaning.
+//! 3. [`domain`]: rigs, preps, holds, seals, readiness, crew, photos: the state folded from those events.
+//! 4. [`screens`]: for each screen a plain record of exactly what is shown, and the actions it takes.
 //!
 //! Start reading at [`domain::readiness`]: the rules that must never break.
 
-pub mod domain;
-pub mod journal;
-pub mod physics;
-pub mod screens;
-
-uniffi::setup_scaffolding!("slackwater_core");
+pub use slackwater_domain as domain;
+pub use slackwater_journal as journal;
+pub use slackwater_physics as physics;
+pub use slackwater_screens as screens;

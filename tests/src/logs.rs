@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 use serde_json::{Value, json};
-use slackwater_core::physics::hold::log::WrongRows;
+use slackwater_core::domain::hold_log::WrongRows;
 
 /// The hold logs that an argument names: a file, or of a folder every `*.csv` whose first line starts
 /// with `# hold-log`.

@@ -17,11 +17,11 @@ fn read(path: &Path) -> String {
 /// The screens with actions: module and source.
 fn screens() -> Vec<(String, String)> {
     let mut all = Vec::new();
-    for entry in std::fs::read_dir(root().join("core/src/screens")).unwrap() {
+    for entry in std::fs::read_dir(root().join("core/screens/src")).unwrap() {
         let path = entry.unwrap().path();
         let text = read(&path);
         let name = path.file_stem().unwrap().to_string_lossy().into_owned();
-        if name != "mod" && !actions(&text).is_empty() {
+        if name != "lib" && !actions(&text).is_empty() {
             all.push((name, text));
         }
     }

@@ -29,7 +29,7 @@ use slackwater_core::screens::{Action, Screen};
 
 uniffi::setup_scaffolding!("slackwater");
 // The core's own namespace leaves through the same library.
-slackwater_core::uniffi_reexport_scaffolding!();
+slackwater_core::screens::uniffi_reexport_scaffolding!();
 
 /// What went wrong, by what a shell does about it. `message` is for a person.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error, uniffi::Error)]

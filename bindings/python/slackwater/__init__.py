@@ -1,7 +1,7 @@
 """Slackwater's core: what the phone shells use, for scripts and tests.
 
 Objects, listener and errors come from ``bindings/ffi``; the records and enums of the screens from
-``core/src/screens``. Both are written by ``cargo xtask bindings``, with the library beside them.
+``core/screens/src``. Both are written by ``cargo xtask bindings``, with the library beside them.
 """
 
 try:

@@ -9,7 +9,7 @@ use std::process::ExitCode;
 
 use serde_json::{Value, json};
 use slackwater_checks::logs;
-use slackwater_core::physics::hold::log::{WrongRows, read};
+use slackwater_core::domain::hold_log::{WrongRows, read};
 use slackwater_core::physics::hold::{Proved, RecheckInput, RecheckResult, judge_briefly, recheck};
 
 fn word(r: RecheckResult) -> &'static str {

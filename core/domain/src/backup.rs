@@ -1,0 +1,638 @@
+//! Everything in one file: the events of every device and the photos that they name.
+//!
+//! A zip file (ISO/IEC 21320-1), so that whoever must answer for a record can open it without this
+//! program:
+//!
+//! - `about.json`: the format's name and version, how many events and photos there are;
+//! - `events.jsonl`: one event a line, device by device in the order in which each wrote; body, hash
+//!   and signature as they stand in the journal, so that each can be checked;
+//! - `photos/HASH.jpg`: the originals, byte for byte, named by their BLAKE3 hash.
+//!
+//! The device key is not in it. Bringing a file in adds what isn't here yet and takes nothing away;
+//! events are checked like those of any other device. So a new phone goes on under a key of its own,
+//! and no key ever signs two histories.
+
+use std::cell::Cell;
+use std::collections::{HashMap, HashSet};
+use std::fs::{self, File};
+use std::io::{BufRead, BufReader, BufWriter, ErrorKind, Read, Seek, SeekFrom, Write};
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+use data_encoding::HEXLOWER_PERMISSIVE;
+use memchr::memmem;
+use serde::{Deserialize, Serialize};
+use zip::write::SimpleFileOptions;
+use zip::{CompressionMethod, ZipArchive, ZipWriter};
+
+use super::book::{Book, BookFault};
+use super::budget::{self, Stopwatch, Watch};
+use super::facts::Fact;
+use super::fold;
+use super::photos::{self, PhotoFault, PhotoHash, PhotoStore, Waiting};
+use slackwater_journal::store::IngestFault;
+use slackwater_journal::{DeviceId, Event, EventRef, Hlc, JournalFault};
+
+/// The format's name in `about.json`.
+const FORMAT: &str = "slackwater everything";
+/// The newest version of the format that this program writes and reads.
+pub const VERSION: u32 = 2;
+const ABOUT: &str = "about.json";
+const EVENTS: &str = "events.jsonl";
+const PHOTOS: &str = "photos/";
+/// Stands in the body of every event that names a photo.
+const PHOTO_TAKEN: &[u8] = b"photo_taken";
+/// Longest `about.json`, in bytes.
+const MAX_ABOUT_BYTES: u64 = 64 * 1024;
+
+/// What was written.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub struct Kept {
+    /// Events.
+    pub events: u64,
+    /// Photos.
+    pub photos: u64,
+    /// Photos that an event names, but whose file is missing or damaged on this device.
+    pub photos_missing: u64,
+    /// Length of the file, in bytes.
+    pub bytes: u64,
+}
+
+/// What a file brought.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub struct Brought {
+    /// Events in the file.
+    pub events: u64,
+    /// Those that were not here yet.
+    pub new_events: u64,
+    /// Photos in the file that an event names.
+    pub photos: u64,
+}
+
+/// Why everything could not be written to a file, or a file not be brought in. Nothing was
+/// recorded then.
+#[derive(Debug, thiserror::Error)]
+pub enum BackupFault {
+    /// It isn't one of these files at all.
+    #[error("this is not a file of everything: {why}")]
+    Other {
+        /// What it is instead, or what it lacks.
+        why: String,
+    },
+    /// A newer program wrote it.
+    #[error("a newer version wrote this file: it has format {found}, known here is {known}")]
+    Newer {
+        /// Its version.
+        found: u32,
+        /// Ours.
+        known: u32,
+    },
+    /// A part of the file is damaged.
+    #[error("{part}: {why}")]
+    Damaged {
+        /// Which part.
+        part: String,
+        /// What is wrong there.
+        why: String,
+    },
+    /// A line of the events makes no sense.
+    #[error("{EVENTS}, line {line}: {why}")]
+    Line {
+        /// Which, from 1.
+        line: u64,
+        /// What is wrong.
+        why: String,
+    },
+    /// It costs more than a file of its size may ([`budget`]).
+    #[error("it is more than a phone can take: {what}")]
+    TooMuch {
+        /// What of it.
+        what: String,
+    },
+    /// Somebody gave it up.
+    #[error("it was given up")]
+    GivenUp,
+    /// An event can't be taken over.
+    #[error(transparent)]
+    Event(#[from] IngestFault),
+    /// Reading or writing failed.
+    #[error("failed {doing} {}: {source}", path.display())]
+    Io {
+        /// The step.
+        doing: &'static str,
+        /// The file.
+        path: PathBuf,
+        /// What the system said.
+        source: std::io::Error,
+    },
+    /// No space is left for it.
+    #[error("no space left while {doing} {}", path.display())]
+    Full {
+        /// The step.
+        doing: &'static str,
+        /// The file.
+        path: PathBuf,
+    },
+    /// The journal's file.
+    #[error(transparent)]
+    Journal(#[from] JournalFault),
+    /// The book.
+    #[error(transparent)]
+    Book(#[from] Box<BookFault>),
+    /// A photo can't be kept.
+    #[error(transparent)]
+    Photo(#[from] PhotoFault),
+}
+
+#[derive(Debug, Serialize, Deserialize)]
+struct About {
+    format: String,
+    version: u32,
+    events: u64,
+    photos: u64,
+}
+
+/// An event as a line of JSON. The clock is in hexadecimal: readers of JSON lose digits of a large
+/// number.
+#[derive(Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Line {
+    device: String,
+    seq: u64,
+    hlc: String,
+    wall_ms: i64,
+    author: String,
+    subject: String,
+    kind: String,
+    /// The body as text; `None` where it is no text.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    body: Option<String>,
+    /// The body in hexadecimal, where it is no text.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    body_hex: Option<String>,
+    /// What its writer had heard, each as DEVICE:NUMBER; left out where its version didn't say.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    heard: Option<Vec<String>>,
+    prev: String,
+    hash: String,
+    signature: String,
+}
+
+impl Line {
+    fn of(event: Event) -> Line {
+        let hex = |bytes: &[u8]| HEXLOWER_PERMISSIVE.encode(bytes);
+        let (body, body_hex) = match String::from_utf8(event.body) {
+            Ok(text) => (Some(text), None),
+            Err(e) => (None, Some(hex(e.as_bytes()))),
+        };
+        Line {
+            device: hex(&event.device.0),
+            seq: event.seq,
+            hlc: format!("{:016x}", event.hlc.0),
+            wall_ms: event.wall_ms,
+            author: event.author,
+            subject: event.subject,
+            kind: event.kind,
+            body,
+            body_hex,
+            heard: (event.heard).map(|heard| heard.iter().map(EventRef::to_string).collect()),
+            prev: hex(&event.prev),
+            hash: hex(&event.hash),
+            signature: hex(&event.signature),
+        }
+    }
+
+    fn event(self) -> Result<Event, String> {
+        fn fixed<const N: usize>(name: &str, text: &str) -> Result<[u8; N], String> {
+            let bytes = HEXLOWER_PERMISSIVE.decode(text.as_bytes());
+            bytes
+                .ok()
+                .and_then(|b| b.try_into().ok())
+                .ok_or_else(|| format!("{name} is not {} hexadecimal digits", N * 2))
+        }
+        let body = match (self.body, self.body_hex) {
+            (Some(text), None) => text.into_bytes(),
+            (None, Some(hex)) => HEXLOWER_PERMISSIVE
+                .decode(hex.as_bytes())
+                .map_err(|_| "body_hex is not hexadecimal".to_owned())?,
+            _ => return Err("it has not exactly one of body and body_hex".into()),
+        };
+        // A clock beyond the end of time, which a version let run over, orders nothing and is kept.
+        let hlc = u64::from_be_bytes(fixed("hlc", &self.hlc)?);
+        if self.seq > i64::MAX as u64 || self.seq == 0 {
+            return Err("its number is out of range".into());
+        }
+        let heard = |text: &String| {
+            let of = text.parse::<EventRef>();
+            of.map_err(|_| format!("heard: '{text}' is no event"))
+        };
+        let heard = self.heard.map(|list| list.iter().map(heard).collect());
+        let heard = heard.transpose()?;
+        Ok(Event {
+            device: DeviceId(fixed("device", &self.device)?),
+            seq: self.seq,
+            hlc: Hlc(hlc),
+            wall_ms: self.wall_ms,
+            author: self.author,
+            subject: self.subject,
+            kind: self.kind,
+            body,
+            heard,
+            prev: fixed("prev", &self.prev)?,
+            hash: fixed("hash", &self.hash)?,
+            signature: fixed("signature", &self.signature)?,
+        })
+    }
+}
+
+/// Writes everything to `path`, which is replaced if it is there. It has that name only once it is
+/// whole and on the disk.
+///
+/// # Errors
+/// The journal's file; the disk. What was half written is removed.
+pub fn write(book: &Book, path: &Path) -> Result<Kept, BackupFault> {
+    let mut part = path.as_os_str().to_owned();
+    part.push(".part");
+    let part = PathBuf::from(part);
+    let result = write_part(book, &part).and_then(|kept| {
+        fs::rename(&part, path).map_err(io("naming", path))?;
+        Ok(kept)
+    });
+    if result.is_err() {
+        let _ = fs::remove_file(&part);
+    }
+    result
+}
+
+fn write_part(book: &Book, path: &Path) -> Result<Kept, BackupFault> {
+    const WRITING: &str = "writing";
+    let file = File::create(path).map_err(io(WRITING, path))?;
+    let mut zip = ZipWriter::new(BufWriter::new(file));
+    let zipped = |e: zip::result::ZipError| io(WRITING, path)(e.into());
+    // A file of a season's photos may pass 4 GiB.
+    let packed = SimpleFileOptions::default()
+        .compression_method(CompressionMethod::Deflated)
+        .large_file(true);
+    let stored = packed.compression_method(CompressionMethod::Stored);
+    let mut kept = Kept::default();
+
+    zip.start_file(EVENTS, packed).map_err(zipped)?;
+    book.journal().each_event(|event| {
+        kept.events += 1;
+        let mut line = serde_json::to_vec(&Line::of(event))
+            .map_err(|e| io(WRITING, path)(std::io::Error::other(e)))?;
+        line.push(b'\n');
+        zip.write_all(&line).map_err(io(WRITING, path))
+    })?;
+
+    for name in book.photo_hashes().map_err(Box::new)? {
+        let Ok(hash) = name.parse::<PhotoHash>() else {
+            kept.photos_missing += 1;
+            continue;
+        };
+        let bytes = match book.photos().export(hash, true) {
+            Ok(bytes) => bytes,
+            Err(PhotoFault::Missing { .. } | PhotoFault::Damaged { .. }) => {
+                kept.photos_missing += 1;
+                continue;
+            }
+            Err(fault) => return Err(fault.into()),
+        };
+        let ending = book
+            .photos()
+            .about(hash)
+            .map_or("jpg", |f| f.kind.extension());
+        zip.start_file(format!("{PHOTOS}{hash}.{ending}"), stored)
+            .map_err(zipped)?;
+        zip.write_all(&bytes).map_err(io(WRITING, path))?;
+        kept.photos += 1;
+    }
+
+    let about = About {
+        format: FORMAT.into(),
+        version: VERSION,
+        events: kept.events,
+        photos: kept.photos,
+    };
+    let about = serde_json::to_vec_pretty(&about)
+        .map_err(|e| io(WRITING, path)(std::io::Error::other(e)))?;
+    zip.start_file(ABOUT, packed).map_err(zipped)?;
+    zip.write_all(&about).map_err(io(WRITING, path))?;
+    let file = zip
+        .finish()
+        .map_err(zipped)?
+        .into_inner()
+        .map_err(|e| io(WRITING, path)(e.into_error()))?;
+    file.sync_all().map_err(io(WRITING, path))?;
+    kept.bytes = file.metadata().map_err(io(WRITING, path))?.len();
+    Ok(kept)
+}
+
+/// Adds what a file holds and isn't here yet, within its [`budget`]. The events go first, each checked
+/// and folded, but none is written for good before the photos that they name lie in their places, so
+/// that no event names a photo that isn't there; photos wait beside the others until all of the file
+/// is known to be right. All of it, or nothing.
+///
+/// [`Book::watch`] says how far it is, and takes the word to give it up.
+///
+/// # Errors
+/// [`BackupFault`] says which part of the file is wrong; nothing of it stays then.
+pub fn read(book: &mut Book, path: &Path) -> Result<Brought, BackupFault> {
+    let watch = book.watch().clone();
+    let store = book.photos().clone();
+    let kept = Cell::new(photos::Kept::default());
+    let result = read_watched(book, path, &watch, &store, &kept);
+    watch.end();
+    if result.is_err() {
+        kept.take().undo(&store);
+    }
+    book.tidy();
+    result
+}
+
+fn read_watched(
+    book: &mut Book,
+    path: &Path,
+    watch: &Arc<Watch>,
+    store: &Arc<PhotoStore>,
+    kept: &Cell<photos::Kept>,
+) -> Result<Brought, BackupFault> {
+    let (mut zip, bytes) = open_zip(path)?;
+    let about = read_about(&mut zip)?;
+    let photos = photo_parts(&zip)?;
+    watch.begin(about.events.saturating_add(photos.len() as u64));
+    // What was heard of before and is not here yet comes in, too.
+    let named = book.photo_hashes().map_err(Box::new)?;
+    let named = named.iter().filter_map(|name| name.parse().ok()).collect();
+    let lines = zip
+        .by_name(EVENTS)
+        .map_err(|e| damaged(EVENTS, e.to_string()))?;
+    let (mut events, mut taken) = (0, 0);
+    let new_events = book.ingest_all(EventLines {
+        from: BufReader::new(lines.take(budget::events_bytes(bytes))),
+        line: 0,
+        left: budget::events_bytes(bytes),
+        events: &mut events,
+        wanted: about.events,
+        clock: Stopwatch::default(),
+        watch,
+        named,
+        last: |named: &HashSet<PhotoHash>| {
+            let waiting = read_photos(path, &photos, named, store, watch)?;
+            taken = waiting.len() as u64;
+            kept.set(store.keep_waiting(waiting)?);
+            Ok(())
+        },
+    })?;
+    Ok(Brought {
+        events,
+        new_events,
+        photos: taken,
+    })
+}
+
+/// The file, and how long it is.
+fn open_zip(path: &Path) -> Result<(ZipArchive<BufReader<File>>, u64), BackupFault> {
+    let mut file = File::open(path).map_err(io("reading", path))?;
+    let bytes = file.metadata().map_err(io("reading", path))?.len();
+    // The list of parts is read into memory as a whole: its length is looked at first.
+    if parts_of(&mut file, bytes).map_err(io("reading", path))? > budget::PARTS {
+        return Err(BackupFault::TooMuch {
+            what: format!("it has more than {} parts", budget::PARTS),
+        });
+    }
+    let zip = ZipArchive::new(BufReader::new(file))
+        .map_err(|e| BackupFault::Other { why: e.to_string() })?;
+    Ok((zip, bytes))
+}
+
+/// How many parts a zip file says it has, by its last record, and by that of large files before it
+/// (APPNOTE.TXT of the zip format, 4.3.14 and 4.3.16); 0 where it has none.
+fn parts_of(file: &mut File, bytes: u64) -> std::io::Result<u64> {
+    const LONGEST_COMMENT: u64 = 0xffff + 22 + 20 + 56;
+    let from = bytes.saturating_sub(LONGEST_COMMENT);
+    file.seek(SeekFrom::Start(from))?;
+    let mut tail = Vec::new();
+    (&mut *file).take(LONGEST_COMMENT).read_to_end(&mut tail)?;
+    file.rewind()?;
+    let number = |at: usize, len: usize| -> u64 {
+        let field = tail.get(at..at + len).unwrap_or_default();
+        let byte = |sum, b: &u8| (sum << 8) | u64::from(*b);
+        field.iter().rev().fold(0, byte)
+    };
+    // Whatever looks like such a record counts: which of them is read is for the reader to say.
+    let says = tail.windows(4).enumerate().map(|(at, mark)| match mark {
+        b"PK\x05\x06" => match number(at + 10, 2) {
+            0xffff => 0,
+            few => few,
+        },
+        b"PK\x06\x06" => number(at + 32, 8),
+        _ => 0,
+    });
+    Ok(says.max().unwrap_or(0))
+}
+
+/// The photos in a file: by hash, the part that holds it.
+fn photo_parts<R: Read + Seek>(
+    zip: &ZipArchive<R>,
+) -> Result<HashMap<PhotoHash, String>, BackupFault> {
+    let mut photos = HashMap::new();
+    for name in zip.file_names() {
+        let name = name.map_err(|e| damaged(PHOTOS, e.to_string()))?;
+        if let Some(file) = name.strip_prefix(PHOTOS)
+            && !name.ends_with('/')
+        {
+            let stem = file.split('.').next().unwrap_or_default();
+            let hash = stem
+                .parse()
+                .map_err(|e: PhotoFault| damaged(&name, e.to_string()))?;
+            photos.insert(hash, name.into_owned());
+        }
+    }
+    Ok(photos)
+}
+
+/// The photos that an event names, each checked against its name, to wait beside the others.
+fn read_photos(
+    path: &Path,
+    photos: &HashMap<PhotoHash, String>,
+    named: &HashSet<PhotoHash>,
+    store: &PhotoStore,
+    watch: &Watch,
+) -> Result<Vec<Waiting>, BackupFault> {
+    let (mut zip, bytes) = open_zip(path)?;
+    let most = budget::photos_bytes(bytes);
+    let mut left = most;
+    let mut waiting = Vec::new();
+    for (hash, name) in photos.iter().filter(|(hash, _)| named.contains(*hash)) {
+        if watch.is_given_up() {
+            return Err(BackupFault::GivenUp);
+        }
+        watch.step();
+        let mut entry = zip
+            .by_name(name)
+            .map_err(|e| damaged(name, e.to_string()))?;
+        let photo = store.wait(*hash, &mut entry, left).map_err(|e| match e {
+            PhotoFault::Damaged { .. } => {
+                damaged(name, "its content is not that of its name".into())
+            }
+            PhotoFault::Unreadable { why, .. } => damaged(name, why),
+            PhotoFault::TooLarge { limit, .. } if limit == left => BackupFault::TooMuch {
+                what: format!(
+                    "its photos unpack to more than the {} MiB that a file of its size may hold",
+                    most >> 20
+                ),
+            },
+            other => other.into(),
+        })?;
+        left -= photo.bytes().min(left);
+        waiting.push(photo);
+    }
+    Ok(waiting)
+}
+
+fn read_about<R: Read + Seek>(zip: &mut ZipArchive<R>) -> Result<About, BackupFault> {
+    let entry = zip.by_name(ABOUT).map_err(|_| BackupFault::Other {
+        why: format!("it has no {ABOUT}"),
+    })?;
+    let mut text = Vec::new();
+    entry
+        .take(MAX_ABOUT_BYTES)
+        .read_to_end(&mut text)
+        .map_err(|e| damaged(ABOUT, e.to_string()))?;
+    // The version first: what a newer format holds besides is not ours to judge.
+    #[derive(Deserialize)]
+    struct Which {
+        format: String,
+        version: u32,
+    }
+    let which: Which = serde_json::from_slice(&text).map_err(|e| damaged(ABOUT, e.to_string()))?;
+    if which.format != FORMAT {
+        return Err(BackupFault::Other {
+            why: format!("its format is called '{}'", which.format),
+        });
+    }
+    if which.version > VERSION {
+        return Err(BackupFault::Newer {
+            found: which.version,
+            known: VERSION,
+        });
+    }
+    serde_json::from_slice(&text).map_err(|e| damaged(ABOUT, e.to_string()))
+}
+
+/// The events of a file, line by line; behind the last one what is left to do before they stand.
+struct EventLines<'a, R, F> {
+    from: R,
+    line: u64,
+    /// Bytes that may still come.
+    left: u64,
+    events: &'a mut u64,
+    wanted: u64,
+    clock: Stopwatch,
+    watch: &'a Watch,
+    /// Photos that events name.
+    named: HashSet<PhotoHash>,
+    last: F,
+}
+
+impl<R: BufRead, F> EventLines<'_, R, F>
+where
+    F: FnMut(&HashSet<PhotoHash>) -> Result<(), BackupFault>,
+{
+    /// The next line; none behind the last.
+    fn line(&mut self) -> Result<Option<Vec<u8>>, BackupFault> {
+        let mut text = Vec::new();
+        let read = (&mut self.from)
+            .take(budget::LINE_BYTES + 1)
+            .read_until(b'\n', &mut text);
+        self.line += 1;
+        let wrong = |why: String| BackupFault::Line {
+            line: self.line,
+            why,
+        };
+        let n = read.map_err(|e| wrong(e.to_string()))? as u64;
+        if n > budget::LINE_BYTES {
+            return Err(wrong("the line is too long".into()));
+        }
+        self.left -= n.min(self.left);
+        if self.left == 0 {
+            return Err(BackupFault::TooMuch {
+                what: "its events unpack to more than a file of its size may hold".into(),
+            });
+        }
+        // A file cut at a line's end reads well; the number says that something is missing.
+        if n == 0 && *self.events != self.wanted {
+            return Err(wrong(format!(
+                "the file ends after {} of {} events",
+                self.events, self.wanted
+            )));
+        }
+        Ok((n > 0).then_some(text))
+    }
+
+    fn event(&mut self) -> Result<Option<Event>, BackupFault> {
+        if self.watch.is_given_up() {
+            return Err(BackupFault::GivenUp);
+        }
+        let Some(text) = self.line()? else {
+            (self.last)(&self.named)?;
+            return Ok(None);
+        };
+        let event = serde_json::from_slice::<Line>(&text)
+            .map_err(|e| e.to_string())
+            .and_then(Line::event)
+            .map_err(|why| BackupFault::Line {
+                line: self.line,
+                why,
+            })?;
+        drop(text);
+        if self.clock.is_over(&event) {
+            return Err(BackupFault::TooMuch {
+                what: "taking it in takes longer than so many entries may".into(),
+            });
+        }
+        if memmem::find(&event.body, PHOTO_TAKEN).is_some()
+            && let Fact::PhotoTaken { photo, .. } = fold::fact_of(&event)
+            && let Ok(hash) = photo.parse()
+        {
+            self.named.insert(hash);
+        }
+        *self.events += 1;
+        self.watch.step();
+        Ok(Some(event))
+    }
+}
+
+impl<R: BufRead, F> Iterator for EventLines<'_, R, F>
+where
+    F: FnMut(&HashSet<PhotoHash>) -> Result<(), BackupFault>,
+{
+    type Item = Result<Event, BackupFault>;
+
+    fn next(&mut self) -> Option<Self::Item> {
+        self.event().transpose()
+    }
+}
+
+fn damaged(part: &str, why: String) -> BackupFault {
+    BackupFault::Damaged {
+        part: part.chars().take(100).collect(),
+        why,
+    }
+}
+
+/// Sorts a fault of the disk.
+fn io<'a>(doing: &'static str, path: &'a Path) -> impl Fn(std::io::Error) -> BackupFault + 'a {
+    move |source| {
+        let path = path.to_owned();
+        match source.kind() {
+            ErrorKind::StorageFull | ErrorKind::QuotaExceeded => BackupFault::Full { doing, path },
+            _ => BackupFault::Io {
+                doing,
+                path,
+                source,
+            },
+        }
+    }
+}

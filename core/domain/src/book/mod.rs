@@ -1,0 +1,1102 @@
+//! The one who records: checks an action, writes its facts, reads back what is known.
+//!
+//! Screens and tests go through here and never write facts themselves, except by
+//! [`Book::record`], which is what every checked action ends in.
+
+mod admission;
+mod brought;
+mod crew;
+mod first_looks;
+mod holds;
+mod latest;
+mod preps;
+mod rigs;
+mod rings;
+mod signing;
+mod trim;
+
+use std::cell::{Cell, RefCell};
+use std::collections::HashMap;
+use std::path::Path;
+use std::sync::Arc;
+
+use rusqlite::OptionalExtension;
+
+pub use admission::{Changes, Phone, RigChange, Standing};
+pub use crew::{CODE_LEAST, Member};
+pub use holds::{
+    AsTyped, Doubts, Judged, NewReading, NewRecheck, RecheckPreview, input_of, recheck_verdict,
+};
+pub use preps::{
+    SEAL_PARTS, asked_after_end, look_wants_service, on_rig, seals_before_closing, waits_for,
+    wants_service,
+};
+pub use rings::{NewRing, RINGS_MAX, Refit};
+pub use signing::{Signer, plugs_unseen};
+pub use trim::Worked;
+
+use first_looks::FirstLooks;
+use latest::{LATEST, Latest};
+
+use super::admission as who;
+use super::budget::Watch;
+use super::facts::{Fact, Gauge, Loss, LossKind};
+use super::fold;
+use super::names;
+use super::photos::{PhotoFault, PhotoStore, StoredPhoto};
+use super::procedure::{self, Procedure, ProcedureFault};
+use super::readiness::{Now, Readiness, readiness};
+use super::rig::{RigDef, RigFault};
+use super::rules::reopen_void;
+use super::schema;
+use super::state::{self, PrepFacts, RECHECK_LIMIT, RigFacts, recheck_limit_ms};
+use slackwater_journal::store::IngestFault;
+use slackwater_journal::{DeviceId, Draft, Env, EventRef, Id, Journal, JournalFault, Opening};
+use slackwater_physics::hold::HoldFault;
+
+/// Why an action was not recorded, though the file is in order. Each is a sentence in the texts.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Refusal {
+    /// The enclosure is recorded as closed: open it first.
+    EnclosureClosed {
+        /// Its name.
+        enclosure: String,
+    },
+    /// The enclosure is recorded as open: close it first.
+    EnclosureOpen {
+        /// Its name.
+        enclosure: String,
+    },
+    /// The enclosure has no vacuum valve.
+    NoValve {
+        /// Its name.
+        enclosure: String,
+    },
+    /// A hold is under way on the enclosure.
+    HoldRunning {
+        /// Its name.
+        enclosure: String,
+    },
+    /// No hold counts, so the plug can't be refitted on a proved enclosure.
+    NotProved {
+        /// Its name.
+        enclosure: String,
+    },
+    /// The plug is off: refit it first.
+    PlugOff {
+        /// Its name.
+        enclosure: String,
+    },
+    /// The hold has ended.
+    HoldEnded,
+    /// A hold needs two readings before it can be concluded.
+    TooFewReadings,
+    /// Other steps come first; their titles.
+    StepsFirst {
+        /// Titles of those steps.
+        titles: Vec<String>,
+    },
+    /// Parts of the step are not confirmed.
+    PartsOpen {
+        /// How many.
+        left: usize,
+    },
+    /// Controls are not tested, or failed.
+    ControlsOpen {
+        /// How many.
+        left: usize,
+    },
+    /// The step asks for a photo.
+    PhotoWanted,
+    /// The step asks for a number.
+    NumberWanted,
+    /// Nobody is named as holding the phone.
+    NobodyNamed,
+    /// The same member can't sign twice.
+    SameMember,
+    /// Nothing of what would be signed is done, or all of it is signed.
+    NothingToSign,
+    /// A crew of one looks again later; so many minutes are left.
+    TooSoon {
+        /// Minutes, rounded up.
+        minutes: i64,
+    },
+    /// A crew of one takes a photo with the second look.
+    FreshPhotoWanted,
+    /// The crew asks for a member's own code, and they have none.
+    NoCode {
+        /// Their name.
+        name: String,
+    },
+    /// The code is not theirs.
+    CodeWrong,
+    /// Too many wrong tries.
+    CodeWait {
+        /// Minutes still to wait, rounded up.
+        minutes: i64,
+    },
+    /// A code of so few characters is none.
+    CodeShort,
+    /// The member signs on their own phone.
+    OtherPhone {
+        /// Their name.
+        name: String,
+    },
+    /// The step is not done yet.
+    StepNotDone,
+    /// The prep has ended.
+    PrepEnded,
+    /// A reason is wanted.
+    ReasonWanted,
+    /// It is no slip of typing: another's, or some minutes old, or no change.
+    NoSlip,
+    /// A gauge can't be compared with itself.
+    SameGauge,
+    /// It can't be taken back.
+    NotRetractable,
+    /// The ring found this way must not go back.
+    RingMustBeReplaced,
+    /// Water was found in it: it has to be opened and looked into first.
+    LookInside {
+        /// Names of the enclosures.
+        enclosures: Vec<String>,
+    },
+    /// No bad ring is known to be in the seal.
+    NotFaulty,
+    /// A seal is to be serviced first.
+    SealNotServiced {
+        /// Its name.
+        seal: String,
+    },
+    /// What would count since takes longer to take in than so many entries may.
+    TooLong,
+    /// The box has not so many.
+    BoxLacks {
+        /// Size of the rings.
+        size: String,
+        /// How many it has.
+        have: usize,
+    },
+}
+
+/// Why an action failed.
+#[derive(Debug, thiserror::Error)]
+pub enum BookFault {
+    /// The file.
+    #[error(transparent)]
+    Journal(#[from] JournalFault),
+    /// It isn't there.
+    #[error("there is no {what} '{id}'")]
+    NotFound {
+        /// What kind of thing.
+        what: &'static str,
+        /// Its id.
+        id: String,
+    },
+    /// It can't be done now.
+    #[error("{0:?}")]
+    Refused(Refusal),
+    /// A definition makes no sense.
+    #[error("{}", .0.iter().map(ToString::to_string).collect::<Vec<_>>().join("; "))]
+    Rig(Vec<RigFault>),
+    /// A hold can't be judged.
+    #[error(transparent)]
+    Hold(#[from] HoldFault),
+    /// A fact holds a figure that can't be written down.
+    #[error("'{kind}' holds a figure that is no number; nothing was recorded")]
+    NotWritable {
+        /// Which kind of fact.
+        kind: String,
+    },
+    /// A hold-log file is wrong.
+    #[error(transparent)]
+    HoldLog(crate::hold_log::LogFault),
+    /// A procedure file is wrong.
+    #[error("{}", .0.iter().map(ToString::to_string).collect::<Vec<_>>().join("; "))]
+    Procedure(Vec<ProcedureFault>),
+    /// A photo could not be kept.
+    #[error(transparent)]
+    Photo(#[from] PhotoFault),
+}
+
+/// What was recorded.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Recorded {
+    /// The events, in order.
+    pub events: Vec<EventRef>,
+    /// Takes them back, where all of them can be.
+    pub undo: Option<String>,
+}
+
+/// A photo of a thing.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct PhotoNote {
+    /// BLAKE3, hex.
+    pub photo: String,
+    /// Free text.
+    pub note: String,
+    /// When, ms.
+    pub wall_ms: i64,
+    /// Who.
+    pub author: String,
+}
+
+/// A photo and what it is noted at.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct PhotoPlace {
+    /// Rig id.
+    pub rig: String,
+    /// What it shows ('enclosure/main', 'prep/ID', ... or 'rig').
+    pub at: String,
+    /// The note.
+    pub note: PhotoNote,
+}
+
+/// A rig in the list of rigs.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct RigEntry {
+    /// Id.
+    pub id: String,
+    /// Name.
+    pub name: String,
+    /// Out of use.
+    pub retired: bool,
+}
+
+/// The book: one journal with its tables and photos.
+pub struct Book {
+    journal: Journal,
+    photos: Arc<PhotoStore>,
+    watch: Arc<Watch>,
+    /// Why and where a damaged file was set aside, and by how much the clock is behind.
+    pub opening: Opening,
+    me: String,
+    latest: Cell<Latest>,
+    /// What of it is in the file.
+    latest_kept: Cell<Latest>,
+    first_looks: RefCell<FirstLooks>,
+    rigs: RefCell<HashMap<String, Arc<RigFacts>>>,
+    judged: RefCell<HashMap<String, Arc<Judged>>>,
+    members: RefCell<Option<Arc<Vec<Member>>>>,
+    choices: RefCell<Option<Arc<HashMap<String, String>>>>,
+    trims: RefCell<HashMap<String, Arc<trim::Worked>>>,
+    /// Placements chosen, by rig: a list under work stays the same list.
+    chosen: RefCell<HashMap<String, super::trim::Chosen>>,
+    /// What would change if a phone were admitted.
+    changes: RefCell<HashMap<DeviceId, Arc<Changes>>>,
+    /// What this phone takes for granted of other devices is in the record, for other phones to know.
+    vouched: Cell<bool>,
+}
+
+impl Book {
+    /// Opens the book in `folder`, creating it if there is none.
+    ///
+    /// # Errors
+    /// As [`Journal::open`], and a photo folder that can't be made.
+    pub fn open(folder: &Path, env: Env) -> Result<Book, BookFault> {
+        let (journal, opening) = Journal::open(folder, schema::migrations(), schema::VERSION, env)?;
+        let photos = Arc::new(PhotoStore::open(&folder.join("photos"))?);
+        let mut book = Book {
+            journal,
+            photos,
+            watch: Arc::default(),
+            opening,
+            me: String::new(),
+            latest: Cell::new(Latest::NONE),
+            latest_kept: Cell::new(Latest::NONE),
+            first_looks: RefCell::default(),
+            rigs: RefCell::default(),
+            judged: RefCell::default(),
+            members: RefCell::default(),
+            choices: RefCell::default(),
+            trims: RefCell::default(),
+            chosen: RefCell::default(),
+            changes: RefCell::default(),
+            vouched: Cell::new(false),
+        };
+        // What an earlier version could not read, all of it or nothing. Where that can't be written
+        // now (a full disk) it goes on standing in the way, and is read at the next opening.
+        book.journal.local(|db| {
+            db.execute_batch("SAVEPOINT read_again")?;
+            match fold::read_again(db) {
+                Ok(()) => db.execute_batch("RELEASE read_again"),
+                Err(_) => db.execute_batch("ROLLBACK TO read_again; RELEASE read_again"),
+            }
+        })?;
+        book.me = book.local("me")?.unwrap_or_default();
+        let looks = book.local(first_looks::FIRST_LOOKS)?.unwrap_or_default();
+        book.first_looks.replace(FirstLooks::parse(&looks));
+        let left = !book.me.is_empty() && !book.members()?.iter().any(|m| m.id == book.me);
+        if left {
+            book.me.clear();
+        }
+        if let Some(seen) = book.local(LATEST)?.and_then(|text| Latest::parse(&text)) {
+            book.latest.set(seen);
+            book.latest_kept.set(seen);
+            // A clock that shows less than it did was set back, also where nothing was recorded.
+            let behind = seen.wall_ms.saturating_sub(book.journal.now_ms());
+            book.opening.clock_behind_ms = book.opening.clock_behind_ms.max(behind);
+        }
+        book.look_at_clock();
+        Ok(book)
+    }
+
+    /// The journal, for reading.
+    pub fn journal(&self) -> &Journal {
+        &self.journal
+    }
+
+    /// The photo files.
+    pub fn photos(&self) -> &Arc<PhotoStore> {
+        &self.photos
+    }
+
+    /// How far a file has come in, and the word to give it up: for another thread.
+    pub fn watch(&self) -> &Arc<Watch> {
+        &self.watch
+    }
+
+    /// Lets go of what a long transaction left beside the file.
+    pub(super) fn tidy(&self) {
+        let db = self.journal.read();
+        let _ = db.query_row("PRAGMA wal_checkpoint(TRUNCATE)", [], |_| Ok(()));
+    }
+
+    /// What time it is.
+    pub fn now(&self) -> Now {
+        let latest = self.look_at_clock();
+        Now {
+            latest_seen: (latest.ms, latest.newest),
+            wall_ms: self.journal.now_ms(),
+            newest: self.journal.newest(),
+            boot: latest.boot,
+        }
+    }
+
+    /// The latest that it can be by any clock seen. Kept in the file at a look in a minute, and when
+    /// the clock was set. Where the file can't be written (a full disk), the mark lasts as long as the
+    /// app is open.
+    fn look_at_clock(&self) -> Latest {
+        let wall_ms = self.journal.now_ms();
+        let (boot, newest) = (self.journal.boot(), self.journal.newest());
+        let latest = self.latest.get().looked(wall_ms, boot, newest);
+        self.latest.set(latest);
+        let kept = self.latest_kept.get();
+        if kept.lags(latest) {
+            self.latest_kept.set(latest);
+            let _ = self.set_local(LATEST, &latest.to_string());
+        }
+        latest
+    }
+
+    /// Member id of who holds the phone; empty where nobody said.
+    pub fn me(&self) -> &str {
+        &self.me
+    }
+
+    /// Puts the phone into a member's hands.
+    ///
+    /// # Errors
+    /// No such member; the file.
+    pub fn hold_phone(&mut self, member: &str) -> Result<(), BookFault> {
+        if !self.members()?.iter().any(|m| m.id == member) {
+            return Err(BookFault::NotFound {
+                what: "member",
+                id: member.to_owned(),
+            });
+        }
+        self.set_local("me", member)?;
+        self.me = member.to_owned();
+        Ok(())
+    }
+
+    /// Reads a note of this device.
+    ///
+    /// # Errors
+    /// The file.
+    pub fn local(&self, key: &str) -> Result<Option<String>, BookFault> {
+        Ok(self.journal.run("reading a note of this device", |db| {
+            db.prepare_cached("SELECT value FROM local WHERE key = ?1")?
+                .query_row([key], |r| r.get(0))
+                .optional()
+        })?)
+    }
+
+    /// Writes a note of this device: no evidence, never shared.
+    ///
+    /// # Errors
+    /// The file.
+    pub fn set_local(&self, key: &str, value: &str) -> Result<(), BookFault> {
+        Ok(self.journal.local(|db| {
+            db.prepare_cached(
+                "INSERT INTO local (key, value) VALUES (?1, ?2) \
+                 ON CONFLICT (key) DO UPDATE SET value = excluded.value",
+            )?
+            .execute([key, value])
+            .map(drop)
+        })?)
+    }
+
+    /// Records facts in one transaction, as the member who holds the phone.
+    ///
+    /// # Errors
+    /// The file; nothing is recorded then.
+    pub fn record(&mut self, facts: Vec<(String, Fact)>) -> Result<Recorded, BookFault> {
+        let me = self.me.clone();
+        self.record_as(&me, facts)
+    }
+
+    /// Records facts as another member (who signs on this phone).
+    ///
+    /// # Errors
+    /// The file; nothing is recorded then.
+    pub fn record_as(
+        &mut self,
+        author: &str,
+        facts: Vec<(String, Fact)>,
+    ) -> Result<Recorded, BookFault> {
+        if facts.is_empty() {
+            return Ok(Recorded::default());
+        }
+        self.vouch()?;
+        self.record_now(author, facts)
+    }
+
+    fn record_now(
+        &mut self,
+        author: &str,
+        facts: Vec<(String, Fact)>,
+    ) -> Result<Recorded, BookFault> {
+        let undoable = facts.iter().all(|(_, f)| f.can_be_retracted());
+        let of_devices = facts.iter().any(|(_, f)| who::is_word(f));
+        let mut drafts = Vec::with_capacity(facts.len());
+        for (subject, fact) in facts {
+            let body = serde_json::to_value(&fact)
+                .and_then(|v| serde_json::to_vec(&v).map(|bytes| (v, bytes)));
+            let (value, body) = body.map_err(|e| {
+                BookFault::Journal(JournalFault::Sqlite {
+                    doing: "writing a fact",
+                    source: rusqlite::Error::ToSqlConversionFailure(e.into()),
+                })
+            })?;
+            let kind = value["fact"].as_str().unwrap_or_default().to_owned();
+            // What can't be read back (a figure that is no number) must not be acknowledged.
+            if Fact::read(&body) != fact {
+                return Err(BookFault::NotWritable { kind });
+            }
+            self.forget(subject.split('/').next().unwrap_or_default(), &fact);
+            drafts.push(Draft {
+                author: author.to_owned(),
+                subject,
+                kind,
+                body,
+            });
+        }
+        let latest = self.look_at_clock();
+        let mut first = true;
+        let mut looks = self.first_looks.borrow().clone();
+        let mut too_long = false;
+        let appended = self.journal.append(drafts, |tx, e| {
+            let note = |key: &str, value: &str| {
+                tx.prepare_cached(
+                    "INSERT INTO local (key, value) VALUES (?1, ?2) \
+                     ON CONFLICT (key) DO UPDATE SET value = excluded.value",
+                )?
+                .execute([key, value])
+            };
+            if std::mem::take(&mut first) {
+                note(LATEST, &latest.to_string())?;
+            }
+            if let Some(boot) = latest.boot.filter(|_| first_looks::is_one(&e.kind)) {
+                looks.add(e.reference(), boot);
+                note(first_looks::FIRST_LOOKS, &looks.to_string())?;
+            }
+            fold::apply(tx, e)?;
+            if who::note(tx, e)? {
+                who::settle(tx).map_err(|e| match e {
+                    who::Unsettled::Sqlite(e) => e,
+                    who::Unsettled::TooLong => {
+                        too_long = true;
+                        given_up()
+                    }
+                })?;
+            }
+            Ok(())
+        });
+        if too_long {
+            return Self::refuse(Refusal::TooLong);
+        }
+        let events = appended?;
+        self.latest_kept.set(latest);
+        self.first_looks.replace(looks);
+        if of_devices {
+            self.journal.counts_anew()?;
+            self.forget_all();
+        }
+        let events: Vec<EventRef> = events.iter().map(|e| e.reference()).collect();
+        let undo = undoable.then(|| {
+            events
+                .iter()
+                .map(ToString::to_string)
+                .collect::<Vec<_>>()
+                .join(",")
+        });
+        Ok(Recorded { events, undo })
+    }
+
+    /// Takes over an event of another device.
+    ///
+    /// # Errors
+    /// As [`Journal::ingest`].
+    pub fn ingest(&mut self, event: &slackwater_journal::Event) -> Result<bool, IngestFault> {
+        let one = std::iter::once(Ok::<_, IngestFault>(event.clone()));
+        Ok(self.ingest_all(one)? == 1)
+    }
+
+    /// Takes over many events of other devices: all of them or none. Returns how many were new. Those
+    /// of a device that this crew doesn't know are kept and count for nothing ([`who`]). Where this phone has
+    /// a second history (it was restored from a copy), it goes on under a new key.
+    ///
+    /// # Errors
+    /// As [`Journal::ingest_all`].
+    pub fn ingest_all<E: From<IngestFault>>(
+        &mut self,
+        events: impl IntoIterator<Item = Result<slackwater_journal::Event, E>>,
+    ) -> Result<u64, E> {
+        let path = self.journal.path().to_owned();
+        let (words, changed) = (Cell::new(false), Cell::new(false));
+        let taken = self.journal.ingest_all(
+            events,
+            |tx, place, e| {
+                words.set(fold::came_in(tx, place, e)? || words.get());
+                Ok(())
+            },
+            |tx| {
+                if words.get() {
+                    changed.set(who::settle(tx).map_err(|e| e.fault(&path))?);
+                }
+                Ok(())
+            },
+        )?;
+        let rest = (|| {
+            if changed.get() {
+                self.journal.counts_anew()?;
+            }
+            if taken > 0 && self.journal.has_second_self()? {
+                self.renew_key()?;
+            }
+            Ok::<_, JournalFault>(())
+        })();
+        rest.map_err(IngestFault::from)?;
+        self.look_at_clock();
+        self.forget_all();
+        Ok(taken)
+    }
+
+    /// The hashes of all photos that an event names, and not taken back; also of those that count for
+    /// nothing here and are handed on all the same.
+    ///
+    /// # Errors
+    /// The file.
+    pub fn photo_hashes(&self) -> Result<Vec<String>, BookFault> {
+        let mut named: Vec<String> = self.journal.run("reading photo notes", |db| {
+            db.prepare_cached("SELECT DISTINCT photo FROM photo ORDER BY photo")?
+                .query_map([], |r| r.get(0))?
+                .collect()
+        })?;
+        named.extend(self.photos_apart()?);
+        named.sort();
+        named.dedup();
+        Ok(named)
+    }
+
+    /// Takes back what was recorded, by the token of [`Recorded::undo`].
+    ///
+    /// # Errors
+    /// [`Refusal::NotRetractable`] for anything but evidence.
+    pub fn undo(&mut self, token: &str) -> Result<Recorded, BookFault> {
+        let mut facts = Vec::new();
+        for text in token.split(',').rev() {
+            let unknown = || BookFault::NotFound {
+                what: "event",
+                id: text.to_owned(),
+            };
+            let reference: EventRef = text.parse().map_err(|_| unknown())?;
+            let event = self.journal.event(&reference)?.ok_or_else(unknown)?;
+            if !fold::fact_of(&event).can_be_retracted() {
+                return Err(BookFault::Refused(Refusal::NotRetractable));
+            }
+            facts.push((
+                event.subject,
+                Fact::Retracted {
+                    event: reference.to_string(),
+                },
+            ));
+        }
+        let recorded = self.record(facts)?;
+        self.forget_all();
+        Ok(recorded)
+    }
+
+    fn forget(&self, root: &str, fact: &Fact) {
+        self.changes.borrow_mut().clear();
+        self.rigs.borrow_mut().remove(root);
+        self.trims.borrow_mut().remove(root);
+        match fact {
+            Fact::HoldReading { .. } | Fact::ReadingSetAside { .. } => {
+                self.judged.borrow_mut().clear();
+            }
+            Fact::MemberDefined { .. }
+            | Fact::MemberRetired { .. }
+            | Fact::MembersJoined { .. }
+            | Fact::PhoneOf { .. } => {
+                *self.members.borrow_mut() = None;
+                self.rigs.borrow_mut().clear();
+            }
+            Fact::CrewChose { .. } => {
+                *self.choices.borrow_mut() = None;
+                self.rigs.borrow_mut().clear();
+            }
+            // Of the crew's choices they concern every rig.
+            Fact::TookAway { .. } | Fact::LossSigned { .. } | Fact::Unknown => {
+                self.rigs.borrow_mut().clear();
+            }
+            _ => {}
+        }
+    }
+
+    fn forget_all(&self) {
+        self.changes.borrow_mut().clear();
+        self.rigs.borrow_mut().clear();
+        self.trims.borrow_mut().clear();
+        self.judged.borrow_mut().clear();
+        *self.members.borrow_mut() = None;
+        *self.choices.borrow_mut() = None;
+    }
+
+    // ---- rigs ----
+
+    /// The rigs, by name.
+    ///
+    /// # Errors
+    /// The file.
+    pub fn rigs(&self) -> Result<Vec<RigEntry>, BookFault> {
+        Ok(self.journal.run("reading the rigs", |db| {
+            db.prepare_cached(
+                "SELECT r.id, r.name, coalesce(m.value = 'yes', 0) FROM rig r LEFT JOIN mark m \
+                 ON m.rig = r.id AND m.subject = 'rig' AND m.key = 'retired' AND m.last \
+                 WHERE r.last ORDER BY r.name COLLATE NOCASE, r.id",
+            )?
+            .query_map([], |r| {
+                Ok(RigEntry {
+                    id: r.get(0)?,
+                    name: r.get(1)?,
+                    retired: r.get(2)?,
+                })
+            })?
+            .collect()
+        })?)
+    }
+
+    /// What is known of a rig.
+    ///
+    /// # Errors
+    /// No such rig; the file.
+    pub fn rig(&self, id: &str) -> Result<Arc<RigFacts>, BookFault> {
+        if let Some(facts) = self.rigs.borrow().get(id) {
+            return Ok(facts.clone());
+        }
+        let heard = self.journal.heard()?;
+        let facts = self
+            .journal
+            .run("reading a rig", |db| state::load(db, &heard, id))?
+            .ok_or_else(|| BookFault::NotFound {
+                what: "rig",
+                id: id.to_owned(),
+            })?;
+        let facts = Arc::new(facts);
+        self.rigs.borrow_mut().insert(id.to_owned(), facts.clone());
+        Ok(facts)
+    }
+
+    /// Judges a rig now.
+    ///
+    /// # Errors
+    /// No such rig; the file.
+    pub fn readiness(&self, rig: &str) -> Result<Readiness, BookFault> {
+        Ok(readiness(&*self.rig(rig)?, self.now()))
+    }
+
+    // ---- crew ----
+
+    /// The crew's choices.
+    ///
+    /// # Errors
+    /// The file.
+    pub fn choices(&self) -> Result<Arc<HashMap<String, String>>, BookFault> {
+        if let Some(choices) = &*self.choices.borrow() {
+            return Ok(choices.clone());
+        }
+        let heard = self.journal.heard()?;
+        let choices = self.journal.run("reading the crew's choices", |db| {
+            state::crew_choices(db, &heard)
+        })?;
+        let choices = Arc::new(choices);
+        *self.choices.borrow_mut() = Some(choices.clone());
+        Ok(choices)
+    }
+
+    /// Records choices of the crew.
+    ///
+    /// # Errors
+    /// The file.
+    pub fn choose(&mut self, choices: &[(&str, &str)]) -> Result<Recorded, BookFault> {
+        let mut record: Vec<(String, Fact)> = choices
+            .iter()
+            .map(|(choice, value)| {
+                let fact = Fact::CrewChose {
+                    choice: (*choice).to_owned(),
+                    value: (*value).to_owned(),
+                };
+                ("crew".to_owned(), fact)
+            })
+            .collect();
+        if let Some(loss) = self.recheck_limit_raised(choices)? {
+            let took = Fact::TookAway {
+                what: vec![loss],
+                unheard: Vec::new(),
+            };
+            record.push(("crew".to_owned(), took));
+        }
+        self.record(record)
+    }
+
+    /// A recheck that is to count for longer, once there is a prep whose rechecks it would stretch.
+    fn recheck_limit_raised(&self, choices: &[(&str, &str)]) -> Result<Option<Loss>, BookFault> {
+        let Some((_, new)) = choices.iter().find(|(c, _)| *c == RECHECK_LIMIT) else {
+            return Ok(None);
+        };
+        let before = self.choices()?;
+        let from = recheck_limit_ms(before.get(RECHECK_LIMIT).map(String::as_str));
+        let to = recheck_limit_ms(Some(new));
+        let used = self.journal.run("reading the preps", |db| {
+            db.prepare_cached("SELECT 1 FROM prep")?.exists([])
+        })?;
+        let minutes = |ms: i64| Some(ms as f64 / 60_000.0);
+        Ok((used && to > from).then(|| Loss {
+            at: String::new(),
+            name: String::new(),
+            kind: LossKind::RecheckLimit,
+            from: minutes(from),
+            to: minutes(to),
+        }))
+    }
+
+    // ---- gauges ----
+
+    /// The crew's gauges in use, by name: id and record.
+    ///
+    /// # Errors
+    /// The file.
+    pub fn gauges(&self) -> Result<Vec<(String, Gauge)>, BookFault> {
+        let heard = self.journal.heard()?;
+        let mut all: Vec<(String, Gauge)> =
+            (self.journal).run("reading the gauges", |db| state::load_gauges(db, &heard))?;
+        all.retain(|(_, g)| !g.retired);
+        all.sort_by(|a, b| a.1.name.cmp(&b.1.name));
+        Ok(all)
+    }
+
+    /// Records a gauge; with an id, changes its record. Gives its id.
+    ///
+    /// # Errors
+    /// A name, resolution or accuracy that can't be; the file.
+    pub fn define_gauge(&mut self, id: Option<&str>, gauge: Gauge) -> Result<String, BookFault> {
+        let mut faults = Vec::new();
+        let mut wrong = |at: &str, why: &str| {
+            faults.push(RigFault {
+                at: at.to_owned(),
+                why: why.to_owned(),
+            });
+        };
+        if !names::is_name(&gauge.name) {
+            wrong("name", "1 to 80 characters are possible");
+        }
+        if !(gauge.resolution_pa > 0.0 && gauge.resolution_pa <= 20_000.0) {
+            wrong("resolution", "above 0 and at most 200 mbar are possible");
+        }
+        if gauge
+            .accuracy_pa
+            .is_some_and(|a| !(0.0..=20_000.0).contains(&a))
+        {
+            wrong("accuracy", "0 to 200 mbar are possible");
+        }
+        if !faults.is_empty() {
+            return Err(BookFault::Rig(faults));
+        }
+        let id = id.map_or_else(|| self.make_id(), str::to_owned);
+        self.record(vec![(
+            format!("crew/gauge/{id}"),
+            Fact::GaugeDefined { gauge },
+        )])?;
+        Ok(id)
+    }
+
+    /// Records what two gauges showed on the same vacuum.
+    ///
+    /// # Errors
+    /// No such gauge, or the same twice; the file.
+    pub fn compare_gauges(
+        &mut self,
+        this: &str,
+        other: &str,
+        this_pa: f64,
+        other_pa: f64,
+    ) -> Result<Recorded, BookFault> {
+        let all = self.gauges()?;
+        for id in [this, other] {
+            if !all.iter().any(|(g, _)| g == id) {
+                return Err(BookFault::NotFound {
+                    what: "gauge",
+                    id: id.to_owned(),
+                });
+            }
+        }
+        if this == other {
+            return Self::refuse(Refusal::SameGauge);
+        }
+        self.record(vec![(
+            format!("crew/gauge/{this}"),
+            Fact::GaugesCompared {
+                other: other.to_owned(),
+                this_pa,
+                other_pa,
+            },
+        )])
+    }
+
+    /// The last comparison of a gauge: the other's id, what each showed (Pa), and when (ms).
+    ///
+    /// # Errors
+    /// The file.
+    pub fn comparison(&self, gauge: &str) -> Result<Option<(String, f64, f64, i64)>, BookFault> {
+        let subject = format!("gauge/{gauge}");
+        let found: Option<(String, i64)> = self.journal.run("reading a comparison", |db| {
+            db.prepare_cached(
+                "SELECT value, wall_ms FROM mark WHERE rig = 'crew' AND subject = ?1 \
+                 AND key = 'compared' AND last",
+            )?
+            .query_row([&subject], |r| Ok((r.get(0)?, r.get(1)?)))
+            .optional()
+        })?;
+        Ok(found.and_then(|(text, ms)| {
+            let (other, a, b) = serde_json::from_str::<(String, f64, f64)>(&text).ok()?;
+            Some((other, a, b, ms))
+        }))
+    }
+
+    // ---- procedures ----
+
+    /// The procedures: those built in, and those the crew brought in, which stand in for a
+    /// built-in one of the same id.
+    ///
+    /// # Errors
+    /// The file.
+    pub fn procedures(&self) -> Result<Vec<Procedure>, BookFault> {
+        let mut all: Vec<Procedure> = procedure::built_in().to_vec();
+        let own = self.journal.run("reading the procedures", |db| {
+            db.prepare_cached("SELECT source FROM procedure WHERE last ORDER BY id")?
+                .query_map([], |r| r.get::<_, String>(0))?
+                .collect::<rusqlite::Result<Vec<_>>>()
+        })?;
+        for source in own {
+            if let Ok(p) = procedure::parse(&source) {
+                all.retain(|q| q.id != p.id);
+                all.push(p);
+            }
+        }
+        Ok(all)
+    }
+
+    /// Brings a procedure file in.
+    ///
+    /// # Errors
+    /// Each fault with its line; nothing is taken then.
+    pub fn add_procedure(&mut self, bytes: &[u8]) -> Result<Recorded, BookFault> {
+        let parsed = procedure::parse_bytes(bytes).map_err(BookFault::Procedure)?;
+        let source = String::from_utf8_lossy(bytes).into_owned();
+        self.record(vec![(
+            format!("procedure/{}", parsed.id),
+            Fact::ProcedureAdded { source },
+        )])
+    }
+
+    /// A prep with its steps.
+    ///
+    /// # Errors
+    /// No such prep; the file.
+    pub fn prep(&self, id: &str) -> Result<PrepFacts, BookFault> {
+        let heard = self.journal.heard()?;
+        let mut prep = self
+            .journal
+            .run("reading a prep", |db| state::load_prep(db, &heard, id))?
+            .ok_or_else(|| BookFault::NotFound {
+                what: "prep",
+                id: id.to_owned(),
+            })?;
+        let rig = match self.rig(&prep.rig) {
+            Ok(rig) => rig,
+            // Its rig has not been heard of yet.
+            Err(BookFault::NotFound { .. }) => return Ok(prep),
+            Err(e) => return Err(e),
+        };
+        // One that is over and that readiness no longer reads is read as it ended.
+        let counts = rig.prep.iter().chain(&rig.earlier).any(|p| p.id == prep.id);
+        if counts || prep.ended.is_none() {
+            reopen_void(&rig, &mut prep);
+        }
+        Ok(prep)
+    }
+
+    // ---- photos ----
+
+    /// Keeps a photo and notes it: the file is on the disk before the event that names it.
+    ///
+    /// # Errors
+    /// The photo (kind, size, storage); the file.
+    pub fn add_photo(
+        &mut self,
+        subject: &str,
+        note: &str,
+        bytes: &[u8],
+    ) -> Result<(StoredPhoto, Recorded), BookFault> {
+        note_fits(note)?;
+        let stored = self.photos.put(bytes)?;
+        self.note_photo(subject, note, stored)
+    }
+
+    /// As [`Book::add_photo`], from a file, which is read in pieces.
+    ///
+    /// # Errors
+    /// As [`Book::add_photo`].
+    pub fn add_photo_file(
+        &mut self,
+        subject: &str,
+        note: &str,
+        path: &Path,
+    ) -> Result<(StoredPhoto, Recorded), BookFault> {
+        note_fits(note)?;
+        let stored = self.photos.put_file(path)?;
+        self.note_photo(subject, note, stored)
+    }
+
+    fn note_photo(
+        &mut self,
+        subject: &str,
+        note: &str,
+        stored: StoredPhoto,
+    ) -> Result<(StoredPhoto, Recorded), BookFault> {
+        // A picture that can't be drawn small is still kept; the screen says so.
+        let _ = self.photos.thumbnail(stored.hash);
+        let fact = Fact::PhotoTaken {
+            photo: stored.hash.to_string(),
+            note: note.to_owned(),
+        };
+        let recorded = self.record(vec![(subject.to_owned(), fact)])?;
+        Ok((stored, recorded))
+    }
+
+    /// The newest photos of a thing ('enclosure/main', 'prep/ID', ... or 'rig').
+    ///
+    /// # Errors
+    /// The file.
+    pub fn photo_notes(&self, rig: &str, at: &str, most: u32) -> Result<Vec<PhotoNote>, BookFault> {
+        Ok(self.journal.run("reading photo notes", |db| {
+            db.prepare_cached(
+                "SELECT photo, note, wall_ms, author FROM photo WHERE rig = ?1 AND subject = ?2 \
+                 ORDER BY stamp DESC LIMIT ?3",
+            )?
+            .query_map(rusqlite::params![rig, at, most], |r| {
+                Ok(PhotoNote {
+                    photo: r.get(0)?,
+                    note: r.get(1)?,
+                    wall_ms: r.get(2)?,
+                    author: r.get(3)?,
+                })
+            })?
+            .collect()
+        })?)
+    }
+
+    /// Where a photo is noted, newest first.
+    ///
+    /// # Errors
+    /// The file.
+    pub fn photo_places(&self, photo: &str, most: u32) -> Result<Vec<PhotoPlace>, BookFault> {
+        Ok(self.journal.run("reading photo notes", |db| {
+            db.prepare_cached(
+                "SELECT rig, subject, photo, note, wall_ms, author FROM photo WHERE photo = ?1 \
+                 ORDER BY stamp DESC LIMIT ?2",
+            )?
+            .query_map(rusqlite::params![photo, most], |r| {
+                Ok(PhotoPlace {
+                    rig: r.get(0)?,
+                    at: r.get(1)?,
+                    note: PhotoNote {
+                        photo: r.get(2)?,
+                        note: r.get(3)?,
+                        wall_ms: r.get(4)?,
+                        author: r.get(5)?,
+                    },
+                })
+            })?
+            .collect()
+        })?)
+    }
+
+    pub(super) fn make_id(&self) -> String {
+        Id::make(&*self.journal.env().entropy).to_string()
+    }
+
+    /// Leaves syncing to the system while something that is nobody's evidence is written, or goes
+    /// back to a sync with each commit.
+    pub(super) fn relax_sync(&mut self, relax: bool) -> Result<(), BookFault> {
+        let mode = if relax {
+            "PRAGMA synchronous = OFF"
+        } else {
+            "PRAGMA synchronous = FULL; PRAGMA wal_checkpoint(TRUNCATE)"
+        };
+        Ok(self.journal.local(|db| db.execute_batch(mode))?)
+    }
+
+    fn refuse<T>(refusal: Refusal) -> Result<T, BookFault> {
+        Err(BookFault::Refused(refusal))
+    }
+}
+
+/// What gives a transaction up without a fault of the file.
+fn given_up() -> rusqlite::Error {
+    rusqlite::Error::SqliteFailure(rusqlite::ffi::Error::new(rusqlite::ffi::SQLITE_BUSY), None)
+}
+
+/// Refuses a note that is longer than one may be, rather than cut it.
+fn note_fits(note: &str) -> Result<(), BookFault> {
+    if note.chars().count() <= super::rig::NOTE_MAX {
+        return Ok(());
+    }
+    Err(BookFault::Rig(vec![RigFault {
+        at: "note".into(),
+        why: format!(
+            "the note is longer than {} characters",
+            super::rig::NOTE_MAX
+        ),
+    }]))
+}
+
+/// Finds an enclosure of a rig.
+fn enclosure_def<'a>(def: &'a RigDef, id: &str) -> Result<&'a super::rig::Enclosure, BookFault> {
+    def.enclosure(id).ok_or_else(|| BookFault::NotFound {
+        what: "enclosure",
+        id: id.to_owned(),
+    })
+}

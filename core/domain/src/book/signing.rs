@@ -1,0 +1,283 @@
+//! Second looks: what one did, another looks at and signs for.
+
+use super::super::crew::{Look, SECOND_LOOK_MS, SignedWith};
+use super::super::facts::Fact;
+use super::super::procedure::{StepInstance, StepKind, Target};
+use super::super::rules::{plug_in, plug_of};
+use super::super::signed::{is_walk_step, plug_word};
+use super::super::state::{RigFacts, Seen, StepState};
+use super::preps::{step_of, subject};
+use super::{Book, BookFault, Recorded, Refusal};
+use slackwater_journal::store::written_at;
+use slackwater_journal::{Hlc, Stamp};
+
+/// Who signs, and the code they gave, where the crew asks for one.
+#[derive(Debug, Clone, Copy)]
+pub struct Signer<'a> {
+    /// Member id.
+    pub member: &'a str,
+    /// Their own code as typed, or empty.
+    pub code: &'a str,
+}
+
+impl<'a> From<&'a str> for Signer<'a> {
+    fn from(member: &'a str) -> Signer<'a> {
+        Signer { member, code: "" }
+    }
+}
+
+impl<'a> From<&'a String> for Signer<'a> {
+    fn from(member: &'a String) -> Signer<'a> {
+        Signer { member, code: "" }
+    }
+}
+
+impl Book {
+    /// Records that the closed rig was walked round: the first of two.
+    ///
+    /// # Errors
+    /// [`Refusal::EnclosureOpen`]; [`Refusal::NobodyNamed`]; no such rig; the file.
+    pub fn walk_round(&mut self, rig: &str) -> Result<Recorded, BookFault> {
+        let facts = self.rig(rig)?;
+        if self.me.is_empty() {
+            return Self::refuse(Refusal::NobodyNamed);
+        }
+        let open = facts.def.enclosures.iter();
+        if let Some(open) = open.into_iter().find(|e| !self.is_closed(&facts, &e.id)) {
+            return Self::refuse(Refusal::EnclosureOpen {
+                enclosure: open.name.clone(),
+            });
+        }
+        self.record(vec![(rig.to_owned(), Fact::WalkedRound {})])
+    }
+
+    /// Signs as `member` for every plug that is in and that only one has seen there.
+    ///
+    /// # Errors
+    /// [`Refusal::NothingToSign`], and as [`Book::sign_step`].
+    pub fn sign_plugs<'a>(
+        &mut self,
+        rig: &str,
+        by: impl Into<Signer<'a>>,
+    ) -> Result<Recorded, BookFault> {
+        let by = by.into();
+        let member = by.member;
+        let facts = self.rig(rig)?;
+        let code = self.code_given(&facts, by)?;
+        let mut record = Vec::new();
+        let mut refused = Refusal::NothingToSign;
+        for e in plugs_unseen(&facts) {
+            let Some(on) = facts.enclosure(e).and_then(|e| plug_of(&facts, e)) else {
+                continue;
+            };
+            let at = format!("{rig}/enclosure/{e}");
+            // Which of them the member may sign for is a matter of who put each in.
+            match self.second_look(&facts, rig, on, member, code) {
+                Ok(look) => record.push((at, Fact::SecondLook { look })),
+                Err(BookFault::Refused(why)) => refused = why,
+                Err(other) => return Err(other),
+            }
+        }
+        if record.is_empty() {
+            return Self::refuse(refused);
+        }
+        self.record_as(member, record)
+    }
+
+    /// Signs as `member` for the walk round the rig.
+    ///
+    /// # Errors
+    /// [`Refusal::StepNotDone`], and as [`Book::sign_step`].
+    pub fn sign_walk<'a>(
+        &mut self,
+        rig: &str,
+        by: impl Into<Signer<'a>>,
+    ) -> Result<Recorded, BookFault> {
+        let by = by.into();
+        let member = by.member;
+        let facts = self.rig(rig)?;
+        let code = self.code_given(&facts, by)?;
+        let Some(walked) = &facts.walked else {
+            return Self::refuse(Refusal::StepNotDone);
+        };
+        let look = self.second_look(&facts, rig, walked, member, code)?;
+        self.record_as(member, vec![(rig.to_owned(), Fact::SecondLook { look })])
+    }
+
+    /// Signs a two-person step as `member`, who looked at it themselves. Allowed after the prep
+    /// has ended, too: a signature can be late.
+    ///
+    /// # Errors
+    /// [`Refusal::StepNotDone`], [`Refusal::SameMember`], [`Refusal::NobodyNamed`]; the file.
+    pub fn sign_step<'a>(
+        &mut self,
+        prep: &str,
+        key: &str,
+        by: impl Into<Signer<'a>>,
+    ) -> Result<Recorded, BookFault> {
+        let by = by.into();
+        let member = by.member;
+        let facts = self.prep(prep)?;
+        let instance = step_of(&facts, key)?;
+        let rig = self.rig(&facts.rig)?;
+        let code = self.code_given(&rig, by)?;
+        let known = facts.step(key);
+        let (StepState::Done, Some(done)) =
+            (known.state(&facts.heard), known.standing(&facts.heard))
+        else {
+            return Self::refuse(Refusal::StepNotDone);
+        };
+        let at = subject(&facts);
+        let look = self.second_look(&rig, &format!("{at}/{key}"), done, member, code)?;
+        let mut record = vec![(
+            at,
+            Fact::StepSigned {
+                key: key.to_owned(),
+                look: look.clone(),
+            },
+        )];
+        // What the step left on the rig is looked at with it.
+        if let Some((at, left)) = evidence_of(&rig, instance)
+            && left.author == done.author
+        {
+            let look = Look {
+                of: self.reference(left)?,
+                ..look
+            };
+            record.push((at, Fact::SecondLook { look }));
+        }
+        self.record_as(member, record)
+    }
+
+    /// Whether a member may look a second time at what was done, and how they did.
+    pub(super) fn second_look(
+        &self,
+        rig: &RigFacts,
+        at: &str,
+        done: &Seen,
+        member: &str,
+        code: bool,
+    ) -> Result<Look, BookFault> {
+        let members = self.members()?;
+        let known = members.iter().any(|m| m.id == member);
+        if !known || !rig.crew.named(member) || !rig.crew.named(&done.author) {
+            return Self::refuse(Refusal::NobodyNamed);
+        }
+        let look = Look {
+            of: self.reference(done)?,
+            code,
+            ..Look::default()
+        };
+        if rig.crew.person(member) != rig.crew.person(&done.author) {
+            if rig.crew.signed_with == SignedWith::Phone && !self.is_phone_of(rig, member) {
+                let name = self.name_of(member)?;
+                return Self::refuse(Refusal::OtherPhone { name });
+            }
+            return Ok(look);
+        }
+        if !rig.crew.alone {
+            return Self::refuse(Refusal::SameMember);
+        }
+        let (left, after_ms) = self.left_to_wait(done)?;
+        if left > 0 {
+            let minutes = left.saturating_add(59_999) / 60_000;
+            return Self::refuse(Refusal::TooSoon { minutes });
+        }
+        match self.fresh_photo(rig, at, done)? {
+            Some(photo) => Ok(Look {
+                photo,
+                after_ms,
+                ..look
+            }),
+            None => Self::refuse(Refusal::FreshPhotoWanted),
+        }
+    }
+
+    /// How long a crew of one still waits before it looks a second time at what was done, ms, none or less
+    /// where it may; and how long ago that was by the clock of this phone that nobody can set, where it
+    /// ran on since. Else the time of day and the order of everything both tell.
+    ///
+    /// # Errors
+    /// The file.
+    pub fn left_to_wait(&self, done: &Seen) -> Result<(i64, Option<i64>), BookFault> {
+        let now = self.now();
+        let then = self.first_looks.borrow().at(&self.reference(done)?);
+        let by_boot = now.boot.zip(then).and_then(|(now, then)| now.since(then));
+        let by_events = now.wall_ms.max(now.newest.ms());
+        let by_clocks = now
+            .wall_ms
+            .saturating_sub(done.wall_ms)
+            .min(by_events.saturating_sub(done.stamp.hlc().ms()));
+        let passed = by_boot.unwrap_or(by_clocks);
+        Ok((SECOND_LOOK_MS.saturating_sub(passed), by_boot))
+    }
+
+    /// Whether this is the member's own phone.
+    pub fn is_phone_of(&self, rig: &RigFacts, member: &str) -> bool {
+        let here = Stamp::new(Hlc::default(), self.journal.device(), 0);
+        let owner = rig.crew.phone_of(&here);
+        owner.is_some_and(|owner| rig.crew.person(owner) == rig.crew.person(member))
+    }
+
+    /// Whether the code that the crew asks for was given, and is the member's. Where it asks for
+    /// none, or the look is a crew of one's, nothing is looked at.
+    pub(super) fn code_given(&mut self, rig: &RigFacts, by: Signer<'_>) -> Result<bool, BookFault> {
+        if rig.crew.signed_with != SignedWith::Code || rig.crew.alone {
+            return Ok(false);
+        }
+        self.check_code(by.member, by.code)?;
+        Ok(true)
+    }
+
+    /// A photo of what was done, taken at least as long after it as a second look is.
+    ///
+    /// # Errors
+    /// The file.
+    pub fn fresh_photo(
+        &self,
+        rig: &RigFacts,
+        at: &str,
+        done: &Seen,
+    ) -> Result<Option<String>, BookFault> {
+        let path = at.strip_prefix(&rig.id).map(|p| p.trim_start_matches('/'));
+        let path = path.filter(|p| !p.is_empty()).unwrap_or("rig");
+        let newest = self.photo_notes(&rig.id, path, 1)?.pop();
+        Ok(newest
+            .filter(|p| p.wall_ms.saturating_sub(done.wall_ms) >= SECOND_LOOK_MS)
+            .map(|p| p.photo))
+    }
+
+    /// The reference of the event that says something.
+    fn reference(&self, seen: &Seen) -> Result<String, BookFault> {
+        let found = (self.journal).run("finding a device", |db| written_at(db, &seen.stamp))?;
+        let reference = found.ok_or_else(|| BookFault::NotFound {
+            what: "device",
+            id: format!("{:02x?}", seen.stamp.writer().0),
+        })?;
+        Ok(reference.to_string())
+    }
+}
+
+/// The enclosures whose plug is in and was seen there by one only.
+pub fn plugs_unseen(rig: &RigFacts) -> Vec<&str> {
+    rig.enclosures
+        .iter()
+        .filter(|e| plug_in(rig, e).is_some())
+        .filter(|e| plug_word(rig, e).is_none())
+        .map(|e| e.id.as_str())
+        .collect()
+}
+
+/// What a step for two left on the rig: where, and what.
+fn evidence_of<'a>(rig: &'a RigFacts, instance: &StepInstance) -> Option<(String, &'a Seen)> {
+    if is_walk_step(instance) {
+        return Some((rig.id.clone(), rig.walked.as_ref()?));
+    }
+    match (&instance.target, instance.step.kind) {
+        (Target::Enclosure { enclosure }, StepKind::Plug) => Some((
+            format!("{}/enclosure/{enclosure}", rig.id),
+            plug_of(rig, rig.enclosure(enclosure)?)?,
+        )),
+        _ => None,
+    }
+}

@@ -1,0 +1,319 @@
+//! What an edit takes away from what is to be proved, and what of it has to be answered.
+//!
+//! An edit that adds asks for what it adds. One that takes away (a seal off the list, an enclosure,
+//! a control's function, a limit loosened) would let *ready* come back without anything having been
+//! put right. It is news: a second member signs for it, and it stands as a remark until the next
+//! build. A fault on what was taken off the rig stays until somebody has looked and said what became
+//! of it.
+//!
+//! Every field of a rig's definition, and what an edit of it loosens:
+//!
+//! | field | an edit | what answers it |
+//! |---|---|---|
+//! | any enclosure, seal, assigned control, closure, penetrator | taken off | signed ([`LossKind::Removed`]) |
+//! | enclosure added | nothing: it is to be proved by itself | its own closing, hold, plug, recheck |
+//! | enclosure `volume_l` less, by more than its stated error | the same fall is a smaller leak | signed ([`LossKind::Volume`]), once it was held |
+//! | enclosure `volume_l` more | a larger leak | judged again (`counting_hold`) |
+//! | enclosure `volume_sd_l` less than half, where it matters | the same fall is known better | signed ([`LossKind::VolumeError`]), once it was held |
+//! | enclosure `depth_rating_m` up | deeper plans pass | signed ([`LossKind::DepthRating`]); a dive before it is judged by the old one |
+//! | enclosure `depth_rating_m` down | nothing | dives and plan are judged by it |
+//! | enclosure `limit_ml` up | larger leaks hold | signed ([`LossKind::LeakLimit`]), judged again |
+//! | enclosure `valve` off, on | nothing: without one nothing is proved; it says nothing of a plug | |
+//! | valve `reads_with_plug_on` set | no reading takes the plug out any more | signed ([`LossKind::PlugStaysIn`]) |
+//! | closure or penetrator added to one closed and held | the list was wrong, or it came since | signed, or closed and held again ([`LossKind::Added`]) |
+//! | closure `kind`, `fasteners` | nothing that is judged: which way it is shut is looked at by two | |
+//! | seal added | nothing: it is serviced, with the enclosure open | its service |
+//! | seal `enclosure`, `closure` | opening where it was no longer asks for it | its service, and signed ([`LossKind::Elsewhere`]) |
+//! | seal `closure` where there was none | nothing: more openings ask for it | its service |
+//! | seal `size`, `material`, `hardness` other than said, closed and held | the list was wrong, or another ring is in | signed, or closed and held again ([`LossKind::OtherRing`]) |
+//! | the same where nothing was said | nothing: the list is completed | |
+//! | seal `material`, the ring in it having lain too long | it may lie longer | signed ([`LossKind::Stored`]) |
+//! | seal `limits.hard_*` up or off | it blocks later | signed ([`LossKind::SealDays`] and its like) |
+//! | seal `limits.soft_*`, `grease`, `gland` | nothing: they warn | |
+//! | control `function`, `record_trigger`, `enclosure` | nothing: what it does now is to be tried | its test; off, signed ([`LossKind::Unassigned`]) |
+//! | lens `enclosure`, `closure` | changing it no longer opens what it did | signed ([`LossKind::Elsewhere`]) |
+//! | lens chosen, added, taken off | nothing: choosing one records an opening | |
+//! | `plan` deeper, longer, thinner water | more comes in | judged again |
+//! | `plan` shallower, shorter | another question, and every page says which | |
+//! | `name`, `note` anywhere, `cables`, `strip_list`, lens `port`, `rings`, `drives` | words | |
+//! | `parts`, `mounting_points`, `weight_box`, `swapped`, `trim` | how it hangs: a remark, no leak | |
+//! | the crew's limit of a recheck, longer | old rechecks count | signed ([`LossKind::RecheckLimit`]) |
+//! | the crew's way of signing, units, errors of its instruments | nothing proved: they hold from then on | |
+
+use super::counts::closed_since;
+use super::is_known;
+use super::rings::stored_too_long;
+use crate::crew::Word;
+use crate::facts::{Loss, LossKind};
+use crate::rig::{Enclosure, LensConfig, RigDef, Seal, SealLimits};
+use crate::state::{EnclosureFacts, GoneFault, LossFacts, RigFacts, Seen};
+use slackwater_physics::oring;
+
+/// A volume may be said less by its own stated error (1 sd), and by this share for rounding.
+const ROUNDING: f64 = 0.005;
+
+/// Below this share of the volume its error no longer decides a verdict: the gas law and the crew's
+/// gauge are hardly known better.
+const ERROR_MATTERS: f64 = 0.02;
+
+/// What an edit of a rig takes away, thing by thing, of what its writer knew to be in use and proved.
+pub fn losses(before: &RigFacts, after: &RigDef) -> Vec<Loss> {
+    if in_use(before) {
+        lost_by(before, after, false)
+    } else {
+        Vec::new()
+    }
+}
+
+/// What it takes away besides if the rig was in use, closed and held by who had not been heard.
+pub fn losses_unheard(before: &RigFacts, after: &RigDef) -> Vec<Loss> {
+    let known = losses(before, after);
+    let mut unheard = lost_by(before, after, true);
+    unheard.retain(|l| !known.contains(l));
+    unheard
+}
+
+/// What an edit takes away; `supposed`: as of a rig on which everything is closed and held.
+fn lost_by(before: &RigFacts, after: &RigDef, supposed: bool) -> Vec<Loss> {
+    let mut lost = Vec::new();
+    let proved = |e: &EnclosureFacts| supposed || is_proved(before, e);
+    let def = &before.def;
+    for (old, known) in def.enclosures.iter().zip(&before.enclosures) {
+        match after.enclosure(&old.id) {
+            None => lost.push(loss(LossKind::Removed, "enclosure", &old.id, &old.name)),
+            Some(new) => {
+                let held = supposed || !known.holds.is_empty();
+                of_enclosure(old, new, held, &mut lost);
+                of_its_wall(old, new, proved(known), &mut lost);
+            }
+        }
+    }
+    for (old, known) in def.seals.iter().zip(&before.seals) {
+        let at = def.enclosure(&old.enclosure);
+        let name = at.map_or_else(|| old.name.clone(), |e| named(&old.name, e));
+        let lose = |kind| loss(kind, "seal", &old.id, &name);
+        let Some(new) = after.seal(&old.id) else {
+            lost.push(lose(LossKind::Removed));
+            continue;
+        };
+        of_limits(&old.limits, &new.limits, &lose, &mut lost);
+        if old.enclosure != new.enclosure || (old.closure.is_some() && old.closure != new.closure) {
+            lost.push(lose(LossKind::Elsewhere));
+        }
+        let sealed = before.enclosure(&old.enclosure);
+        if sealed.is_some_and(proved) && other_ring(old, new) {
+            lost.push(lose(LossKind::OtherRing));
+        }
+        if stored_too_long(old, known, true).is_some()
+            && stored_too_long(new, known, true).is_none()
+        {
+            lost.push(lose(LossKind::Stored));
+        }
+    }
+    for old in def.controls.iter().filter(|c| c.assigned()) {
+        let lose = |kind| loss(kind, "control", &old.id, &old.name);
+        match after.control(&old.id) {
+            None => lost.push(lose(LossKind::Removed)),
+            Some(new) if !new.assigned() => lost.push(lose(LossKind::Unassigned)),
+            Some(_) => {}
+        }
+    }
+    for old in &def.lenses {
+        let mut same = after.lenses.iter().filter(|l| l.id == old.id);
+        if same.any(|new| opens(new) != opens(old)) {
+            lost.push(loss(LossKind::Elsewhere, "lens", &old.id, &old.name));
+        }
+    }
+    lost
+}
+
+fn opens(lens: &LensConfig) -> (&str, &str) {
+    (&lens.enclosure, &lens.closure)
+}
+
+fn loss(kind: LossKind, what: &str, id: &str, name: &str) -> Loss {
+    Loss {
+        at: format!("{what}/{id}"),
+        name: name.to_owned(),
+        kind,
+        from: None,
+        to: None,
+    }
+}
+
+fn named(what: &str, of: &Enclosure) -> String {
+    format!("{what}, {}", of.name)
+}
+
+/// Whether an enclosure is closed, and a hold was begun on it as it is.
+fn is_proved(rig: &RigFacts, enclosure: &EnclosureFacts) -> bool {
+    closed_since(rig, enclosure).is_some_and(|closed| {
+        (enclosure.holds.iter()).any(|h| rig.heard.after(&h.started, &closed.stamp))
+    })
+}
+
+fn of_enclosure(old: &Enclosure, new: &Enclosure, held: bool, lost: &mut Vec<Loss>) {
+    let tight = 1.0 + 1e-9;
+    // A limit that follows from the volume isn't loosened by a volume that was measured.
+    let follows = new.limit_ml.is_none() && old.limit_ml.is_none();
+    let least = old.volume_l - old.volume_sd_l.max(ROUNDING * old.volume_l);
+    let matters = old.volume_sd_l > ERROR_MATTERS * old.volume_l;
+    for (kind, looser, from, to) in [
+        (
+            LossKind::LeakLimit,
+            new.limit() > old.limit() * tight && !follows,
+            old.limit(),
+            new.limit(),
+        ),
+        (
+            LossKind::DepthRating,
+            new.depth_rating_m > old.depth_rating_m * tight,
+            old.depth_rating_m,
+            new.depth_rating_m,
+        ),
+        (
+            LossKind::Volume,
+            held && new.volume_l * tight < least,
+            old.volume_l,
+            new.volume_l,
+        ),
+        (
+            LossKind::VolumeError,
+            held && matters && new.volume_sd_l < 0.5 * old.volume_sd_l,
+            old.volume_sd_l,
+            new.volume_sd_l,
+        ),
+    ] {
+        if looser {
+            lost.push(Loss {
+                from: Some(from),
+                to: Some(to),
+                ..loss(kind, "enclosure", &new.id, &new.name)
+            });
+        }
+    }
+    let stays_in = |e: &Enclosure| e.valve.as_ref().is_some_and(|v| v.reads_with_plug_on);
+    if old.valve.is_some() && stays_in(new) && !stays_in(old) {
+        lost.push(loss(LossKind::PlugStaysIn, "enclosure", &new.id, &new.name));
+    }
+}
+
+/// What goes through the wall of an enclosure: its closures and penetrators.
+fn of_its_wall(old: &Enclosure, new: &Enclosure, proved: bool, lost: &mut Vec<Loss>) {
+    type Things<'a> = Vec<(&'a str, &'a str)>;
+    fn closures_of(e: &Enclosure) -> Things<'_> {
+        e.closures.iter().map(|c| (&*c.id, &*c.name)).collect()
+    }
+    fn penetrators_of(e: &Enclosure) -> Things<'_> {
+        e.penetrators.iter().map(|p| (&*p.id, &*p.name)).collect()
+    }
+    for (what, before, after) in [
+        ("closure", closures_of(old), closures_of(new)),
+        ("penetrator", penetrators_of(old), penetrators_of(new)),
+    ] {
+        let missing = |from: &Things<'_>, id: &str| !from.iter().any(|(known, _)| *known == id);
+        let at = |id: &str| format!("{}/{id}", new.id);
+        for (id, name) in before.iter().filter(|(id, _)| missing(&after, id)) {
+            lost.push(loss(LossKind::Removed, what, &at(id), &named(name, new)));
+        }
+        for (id, name) in after.iter().filter(|(id, _)| missing(&before, id)) {
+            if proved {
+                lost.push(loss(LossKind::Added, what, &at(id), &named(name, new)));
+            }
+        }
+    }
+}
+
+fn of_limits(
+    old: &SealLimits,
+    new: &SealLimits,
+    lose: &dyn Fn(LossKind) -> Loss,
+    lost: &mut Vec<Loss>,
+) {
+    for (kind, from, to) in [
+        (LossKind::SealDays, old.hard_days, new.hard_days),
+        (LossKind::SealOpenings, old.hard_openings, new.hard_openings),
+        (LossKind::SealDives, old.hard_dives, new.hard_dives),
+    ] {
+        if from.is_some_and(|from| to.is_none_or(|to| to > from)) {
+            lost.push(Loss {
+                from: from.map(f64::from),
+                to: to.map(f64::from),
+                ..lose(kind)
+            });
+        }
+    }
+}
+
+/// Whether a seal is said to hold another ring than it was said to. What nobody had said is no other.
+fn other_ring(old: &Seal, new: &Seal) -> bool {
+    let said = |text: &str| !text.trim().is_empty();
+    (said(&old.size) && !oring::same_size(&old.size, &new.size))
+        || (said(&old.material) && !oring::same_material(&old.material, &new.material))
+        || (old.hardness_shore_a != 0 && old.hardness_shore_a != new.hardness_shore_a)
+}
+
+/// Whether what an edit put on the list has been closed and held with since, so that nobody need say
+/// that it was there: each enclosure was closed after the edit, and a hold counts only after its
+/// closing. What went off the list again took its question with it. What an edit doesn't name is proved by
+/// nothing.
+pub fn proved_since(rig: &RigFacts, edit: &LossFacts) -> bool {
+    !edit.what.is_empty()
+        && edit.what.iter().all(|l| {
+            let closed = |e: &str| {
+                rig.enclosure(e)
+                    .is_none_or(|e| is_known(rig, &e.closed, &edit.seen.stamp))
+            };
+            l.kind.may_have_been_there() && enclosure_of(&rig.def, &l.at).is_none_or(closed)
+        })
+}
+
+/// The enclosure of a closure, penetrator or seal.
+fn enclosure_of<'a>(def: &'a RigDef, at: &'a str) -> Option<&'a str> {
+    let mut parts = at.split('/');
+    let (what, id) = (parts.next()?, parts.next()?);
+    match what {
+        "seal" => Some(&def.seal(id)?.enclosure),
+        _ => Some(id),
+    }
+}
+
+/// Whether anything was ever done with a rig that an edit could take away: before that it is being
+/// set up, and the first build signs for it.
+pub fn in_use(rig: &RigFacts) -> bool {
+    let worked =
+        |e: &EnclosureFacts| e.opened.is_some() || e.closed.is_some() || !e.holds.is_empty();
+    rig.prep.is_some()
+        || rig.dived.is_some()
+        || rig.enclosures.iter().any(worked)
+        || (rig.seals.iter()).any(|s| s.serviced.is_some() || !s.looked_at.is_empty())
+        || (rig.controls.iter()).any(|c| c.works.is_some() || c.fails.is_some())
+}
+
+/// Whose word stands behind what an edit took away: that of who made it and a second member, or of
+/// two members where nobody was named as having made it.
+pub fn loss_word(rig: &RigFacts, loss: &LossFacts) -> Option<Word> {
+    if rig.crew.named(&loss.seen.author) {
+        return rig.crew.word(&loss.seen, &loss.signed);
+    }
+    let after =
+        |s: &&Seen| rig.crew.named(&s.author) && rig.heard.after(&s.stamp, &loss.seen.stamp);
+    let first = loss.signed.iter().find(after)?;
+    if rig.crew.alone {
+        return Some(Word::One);
+    }
+    rig.crew.word(first, &loss.signed)
+}
+
+/// Whether what an edit took away is still to be told: until a build is begun by who knew of it.
+pub fn still_told(rig: &RigFacts, loss: &LossFacts) -> bool {
+    let mut built = rig.built.iter();
+    !built.any(|built| rig.heard.after(built, &loss.seen.stamp))
+}
+
+/// The faults on what is no longer on the rig, or no longer used, that nobody has answered.
+pub fn standing_faults(rig: &RigFacts) -> impl Iterator<Item = &GoneFault> {
+    rig.gone
+        .iter()
+        .filter(|g| !is_known(rig, &g.inspected, &g.seen.stamp))
+}

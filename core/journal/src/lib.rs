@@ -1,0 +1,31 @@
+//! Layer 2a: the journal. Signed, hash-chained, append-only events in SQLite.
+//!
+//! What an event means is not known here: [`slackwater_domain`] folds it into its tables, in the same
+//! transaction in which the event is written. Start reading at [`store::Journal`].
+//!
+//! * [`ids`]: identities as types.
+//! * [`clock`]: the one door for time ([`clock::Clock`]) and the hybrid logical clock.
+//! * [`entropy`]: the one door for randomness.
+//! * [`event`]: an event, its hash, its signature.
+//! * [`witness`]: how far this device had come, beside the database.
+//! * [`heard`]: who had heard what when writing.
+//! * [`counted`]: how much of each device's sequence counts here.
+//! * [`store`]: the file: opening, appending, reading, verifying.
+
+pub mod clock;
+pub mod counted;
+pub mod entropy;
+pub mod event;
+pub mod fault;
+pub mod heard;
+pub mod ids;
+pub mod store;
+pub mod witness;
+
+pub use clock::{BootId, BootTime, Clock, FixedClock, Hlc, SystemClock};
+pub use entropy::{Entropy, SeededEntropy, SystemEntropy};
+pub use event::{Draft, Event, Stamp, Writer};
+pub use fault::JournalFault;
+pub use heard::Heard;
+pub use ids::{DeviceId, EventRef, Id};
+pub use store::{Env, Journal, Lost, Opening, Place};

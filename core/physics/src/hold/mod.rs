@@ -1,0 +1,526 @@
+//! The vacuum hold: from readings to a verdict in millilitres of water for the planned dive.
+//!
+//! The gas inside obeys P = nRT/V. A viscous leak lets in Q = C·(Pₐ² − P²) (Pa·m³/s at the gas
+//! temperature), so that P/T grows by C·∫(Pₐ² − P²)/(TV)dt: linear in C, whatever the ambient
+//! pressure and the vacuum do meanwhile. Beside it stand the nuisances, each a Gaussian with a stated
+//! spread: the gas warming up after the pump-down, the thermometer's error and its drift, the
+//! barometer's, the gauge's steps; and, as cases among which the evidence chooses, what is shut in: a
+//! camera's warmth and what desiccant takes ([`inside`] has their bounds, [`shut_in`] their place in
+//! the fit). [`model`] solves that; [`clean`] finds mistyped readings and what
+//! a stepped gauge really tells; [`drift`] how an instrument's error may move; [`verdict`] says when it
+//! is enough.
+
+pub mod camera;
+mod clean;
+mod drift;
+pub mod gauge;
+pub mod inside;
+#[allow(
+    clippy::needless_range_loop,
+    reason = "matrices are read by index, as in the formulas"
+)]
+mod linear;
+#[allow(
+    clippy::needless_range_loop,
+    reason = "matrices are read by index, as in the formulas"
+)]
+mod model;
+pub mod plausible;
+mod recheck;
+mod series;
+#[allow(
+    clippy::needless_range_loop,
+    reason = "matrices are read by index, as in the formulas"
+)]
+mod shut_in;
+mod verdict;
+pub mod volume;
+mod worlds;
+
+use serde::{Deserialize, Serialize};
+
+pub use recheck::{WORTH_SEEING, recheck};
+pub use series::zeroed;
+pub use verdict::{judge, judge_briefly};
+
+/// The limit that holds until a crew sets its own, for a free volume of [`DEFAULT_LIMIT_VOLUME_M3`]
+/// or more, mL of water per dive. Chosen by simulation (`holdsim --limits`): a tight 12 L housing with a
+/// 0.1 mbar gauge and a probe on it is judged by it within 15 minutes at the median, for an hour at
+/// 30 m. It is a limit of what a short hold can see, not of what is harmless.
+pub const DEFAULT_LIMIT_ML: f64 = 60.0;
+/// The free volume that [`DEFAULT_LIMIT_ML`] was chosen for, m³.
+pub const DEFAULT_LIMIT_VOLUME_M3: f64 = 12e-3;
+
+/// The built-in limit for a free volume, mL of water per dive. The same leak moves the pressure in a
+/// small enclosure more, so that as short a hold sees a smaller one: in proportion below 12 L, to two
+/// digits; no more above.
+///
+/// `volume_m3` must be positive.
+#[must_use]
+pub fn default_limit_ml(volume_m3: f64) -> f64 {
+    let ml = DEFAULT_LIMIT_ML * (volume_m3 / DEFAULT_LIMIT_VOLUME_M3).clamp(1e-3, 1.0);
+    let power = 10f64.powf(ml.log10().floor() - 1.0);
+    (ml / power).round() * power
+}
+
+/// What kind of number the gauge shows.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum GaugeKind {
+    /// Depression: ambient minus inside. Positive under vacuum.
+    BelowAmbient,
+    /// Absolute pressure inside.
+    Absolute,
+}
+
+/// Where the temperature of the enclosed gas was taken, best first.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum TemperatureSource {
+    /// A sensor in the gas.
+    Inside,
+    /// A probe on the enclosure, shaded.
+    Surface,
+    /// A thermometer in the air beside the enclosure.
+    Air,
+    /// Not measured.
+    None,
+}
+
+/// Whether what is shut in makes heat. A cinema camera turns 50 to 80 W into heat; in a closed housing
+/// the gas then stands kelvins above the wall (common practice).
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Camera {
+    /// Nothing inside has been on for so long that it is as warm as the wall.
+    Cold,
+    /// Something inside was switched off within the last hour before the valve was closed.
+    Warm,
+    /// Something inside runs.
+    On,
+}
+
+/// Whether something shut in takes vapour out of the air.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Desiccant {
+    /// None, or only spent packs.
+    None,
+    /// Fresh packs.
+    Fresh,
+}
+
+/// Where the enclosure came from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Stood {
+    /// It stood in this shade.
+    Here,
+    /// It came within the last hour from a car, the sun or a rinse tank, and its wall is kelvins away
+    /// from the air beside it.
+    Moved,
+}
+
+/// What is shut in and moves the pressure without a leak. `None`: nobody said, so any of them may be so.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+pub struct ShutIn {
+    /// The camera, or whatever else makes heat inside.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub camera: Option<Camera>,
+    /// Desiccant.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub desiccant: Option<Desiccant>,
+    /// Where the enclosure stood before.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub stood: Option<Stood>,
+}
+
+impl ShutIn {
+    /// Nothing that moves the pressure: a cold camera, no desiccant, and it stood here.
+    pub const NOTHING: ShutIn = ShutIn {
+        camera: Some(Camera::Cold),
+        desiccant: Some(Desiccant::None),
+        stood: Some(Stood::Here),
+    };
+
+    /// Whether nothing was said.
+    #[must_use]
+    pub fn is_unsaid(&self) -> bool {
+        *self == ShutIn::default()
+    }
+}
+
+/// One reading of a hold. All in SI.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Reading {
+    /// Seconds since the valve was closed.
+    pub t_s: f64,
+    /// What the gauge showed, Pa, in the sense of [`GaugeKind`].
+    pub gauge_pa: f64,
+    /// Temperature, K, by the hold's [`TemperatureSource`]; `None` where not read then.
+    pub temperature_k: Option<f64>,
+    /// Ambient (barometric) pressure, Pa; `None` where not read then.
+    pub ambient_pa: Option<f64>,
+}
+
+/// The dive that the leak is judged for.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Dive {
+    /// Depth, m of water.
+    pub depth_m: f64,
+    /// Time at that depth, minutes.
+    pub minutes: f64,
+    /// Salinity, g/kg (0 for fresh water).
+    pub salinity_g_kg: f64,
+    /// Water temperature, K.
+    pub water_k: f64,
+}
+
+/// Everything that a verdict needs.
+#[derive(Debug, Clone, PartialEq)]
+pub struct HoldInput {
+    /// Free gas volume of the enclosure, m³.
+    pub volume_m3: f64,
+    /// Its standard uncertainty (1 sd), m³.
+    pub volume_sd_m3: f64,
+    /// The gauge's kind.
+    pub gauge: GaugeKind,
+    /// The gauge's resolution (step of its display), Pa.
+    pub gauge_resolution_pa: f64,
+    /// Where temperatures come from.
+    pub temperature_source: TemperatureSource,
+    /// The planned dive.
+    pub dive: Dive,
+    /// The crew's limit, mL of water for that dive.
+    pub limit_ml: f64,
+    /// How far the gas may be from what the thermometer says at one moment, K (1 sd); `None` for
+    /// what is common of its place. Over hours it counts at both ends.
+    pub temperature_sd_k: Option<f64>,
+    /// How far the barometer's error may change within a hold, Pa (1 sd); `None` for what is common
+    /// of a phone's.
+    pub barometer_sd_pa: Option<f64>,
+    /// Relative humidity of the enclosed air when the valve was closed, 0 to 1, if measured.
+    pub humidity: Option<f64>,
+    /// What is shut in.
+    pub shut_in: ShutIn,
+    /// What the gauge shows too much, Pa in its own sense: what it showed with the valve open, less what
+    /// it should have (nothing, or the air pressure outside). 0 where not known.
+    pub zero_pa: f64,
+    /// Standard uncertainty (1 sd) of that, Pa. It stays the same throughout a hold, so that it only
+    /// scales the leak, by what drives it.
+    pub zero_sd_pa: f64,
+    /// Readings in time order.
+    pub readings: Vec<Reading>,
+}
+
+/// The three things a hold can say.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Verdict {
+    /// A leak at the limit is out of the question: its chance is below that of 3.0 standard
+    /// uncertainties (0.13 %, one side), by the part of the estimate that is above nothing (CLs), with
+    /// what many looks and an early one ask on top. Stricter than the 95 % interval.
+    Holding,
+    /// A leak at the limit or below is out of the question, by 4.0 standard uncertainties and the same on
+    /// top.
+    Leaking,
+    /// Neither: a leak at the limit can't be told from what was seen.
+    NotYet,
+}
+
+/// What limits the certainty of a verdict.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum LimitedBy {
+    /// The gauge's resolution or noise.
+    Gauge,
+    /// The temperature, its source or its drift.
+    Temperature,
+    /// The barometer.
+    Barometer,
+    /// The enclosure's free volume.
+    Volume,
+    /// The settling after the pump-down.
+    Settling,
+    /// What the warmth of something shut in does, or that nobody said what there is.
+    Camera,
+    /// What desiccant takes up, or that nobody said whether there is any.
+    Desiccant,
+}
+
+/// What would bring a verdict, or bring it sooner.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Way {
+    /// This hold goes on.
+    Longer,
+    /// Say that the camera is cold, if it is.
+    SayCamera,
+    /// Say that there is no fresh desiccant, if there is none.
+    SayDesiccant,
+    /// Switch the camera off, wait until it is cold, hold anew.
+    CameraOff,
+    /// Hold anew with the humidity inside measured when the valve is closed.
+    MeasureHumidity,
+    /// Hold anew with a sensor in the gas.
+    SensorInside,
+    /// Hold anew with a probe on the housing.
+    ProbeOnHousing,
+}
+
+/// A way to a verdict and how long it takes.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct WayOut {
+    /// What to do.
+    pub way: Way,
+    /// Minutes to wait first.
+    pub wait_minutes: f64,
+    /// Minutes that the hold then takes; of [`Way::Longer`] and of what is only said, the minutes that
+    /// this one still takes (0: it settles at once).
+    pub hold_minutes: f64,
+}
+
+/// A point of the fitted curve, for the chart. Pressures are depression below the ambient at the
+/// start, at constant temperature, Pa.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct CurvePoint {
+    /// Seconds since the valve was closed.
+    pub t_s: f64,
+    /// Fitted depression, Pa.
+    pub fit_pa: f64,
+    /// Lower edge of the 95 % band, Pa.
+    pub low_pa: f64,
+    /// Upper edge of the 95 % band, Pa.
+    pub high_pa: f64,
+    /// Where the depression would be with a leak exactly at the limit, Pa.
+    pub limit_pa: f64,
+}
+
+/// A verdict with its reasons.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Judgement {
+    /// The verdict now.
+    pub verdict: Verdict,
+    /// Best estimate of the leak, mL of water for the planned dive (may be slightly negative).
+    pub leak_ml: f64,
+    /// Lower end of the 95 % interval, mL per dive.
+    pub low_ml: f64,
+    /// Upper end of the 95 % interval, mL per dive.
+    pub high_ml: f64,
+    /// A leak smaller than this would have been missed, mL per dive.
+    pub would_miss_below_ml: f64,
+    /// The largest leak that the readings leave possible, mL per dive: what the verdict asks of the
+    /// limit. The worse of what it rules out and of what would have been missed.
+    pub at_most_ml: f64,
+    /// Minutes still needed for a verdict; `None` when decided or when no waiting would settle it.
+    pub minutes_to_go: Option<f64>,
+    /// What limits the certainty.
+    pub limited_by: LimitedBy,
+    /// Gas throughput of the leak at the test's pressures, Pa·m³/s.
+    pub throughput_pa_m3_s: f64,
+    /// What a leak of 1 mL per dive lets in at the test's pressures, Pa·m³/s at the gas temperature.
+    pub throughput_per_ml: f64,
+    /// The gas temperature that throughputs are counted at, K.
+    pub gas_k: f64,
+    /// Diameter of a single hole that would leak as much, m; `None` for no leak.
+    pub hole_m: Option<f64>,
+    /// The same for the upper end of the 95 % interval, m; `None` where that is below nothing.
+    pub hole_at_most_m: Option<f64>,
+    /// True when the pressure runs away within the first minute: stop pumping and look.
+    pub fast_leak: bool,
+    /// True when a rise of water vapour (wet inside) explains the curve.
+    pub wet_inside: bool,
+    /// True when the vacuum grew by more than cooling and desiccant explain: it was pumped again, or
+    /// another gauge was read. Such a hold proves nothing.
+    pub grew: bool,
+    /// Indices of readings that look mistyped; they were left out of the fit.
+    pub suspects: Vec<usize>,
+    /// Each reading reduced to constant temperature and barometer: depression, Pa (same index).
+    pub reduced_pa: Vec<f64>,
+    /// The fitted curve.
+    pub curve: Vec<CurvePoint>,
+    /// What would bring a verdict: what is only to be said, then the quickest first; only where there is none yet. Beside the hold
+    /// that goes on, only what saves a fifth or more of it.
+    pub ways: Vec<WayOut>,
+}
+
+/// What kind of number a range is of, so that it can be said in the reader's units.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum RangeOf {
+    /// Pressure, Pa.
+    Pressure,
+    /// Temperature, K.
+    Temperature,
+    /// Depth, m.
+    Depth,
+    /// Water, mL.
+    Water,
+    /// Gas volume, m³.
+    Volume,
+    /// A number whose unit stands beside it.
+    Plain,
+}
+
+/// What is allowed, in SI; both ends are.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Range {
+    /// Least.
+    pub low: f64,
+    /// Most.
+    pub high: f64,
+    /// What they are.
+    pub of: RangeOf,
+}
+
+/// Why a hold could not be judged. Each names the reading or quantity and what is wrong with it.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum HoldFault {
+    /// A quantity is not a finite number or outside what can exist.
+    #[error("{what} is {value}: {why}")]
+    Absurd {
+        /// The quantity, in words.
+        what: &'static str,
+        /// Its value, in SI.
+        value: f64,
+        /// What is allowed, in words.
+        why: &'static str,
+        /// And as numbers, where it is a range.
+        range: Option<Range>,
+    },
+    /// A reading is wrong.
+    #[error("reading {index}: {what} is {value}: {why}")]
+    AbsurdReading {
+        /// Which reading, from 0.
+        index: usize,
+        /// The quantity, in words.
+        what: &'static str,
+        /// Its value, in SI.
+        value: f64,
+        /// What is allowed, in words.
+        why: &'static str,
+        /// And as numbers, where it is a range.
+        range: Option<Range>,
+    },
+    /// A reading is earlier than the one before it.
+    #[error("reading {index} is earlier than the reading before it")]
+    OutOfOrder {
+        /// Which reading, from 0.
+        index: usize,
+    },
+}
+
+/// A reading hours after the hold.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Later {
+    /// Gauge, temperature, ambient; time since the valve was closed.
+    pub reading: Reading,
+    /// Whether the camera inside runs, or ran in the last half hour; `None` where nobody said.
+    pub camera_on: Option<bool>,
+    /// The ambient pressure comes from another barometer than the hold's.
+    pub other_barometer: bool,
+}
+
+/// What a hold showed.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Proved {
+    /// Best estimate of the leak, mL per dive.
+    pub leak_ml: f64,
+    /// Lower end of its 95 % interval.
+    pub low_ml: f64,
+    /// Upper end of its 95 % interval.
+    pub high_ml: f64,
+    /// Readings that look mistyped and count for nothing.
+    pub suspects: Vec<usize>,
+}
+
+impl From<&Judgement> for Proved {
+    fn from(j: &Judgement) -> Self {
+        Self {
+            leak_ml: j.leak_ml,
+            low_ml: j.low_ml,
+            high_ml: j.high_ml,
+            suspects: j.suspects.clone(),
+        }
+    }
+}
+
+/// A hold and what was read since: does the last reading say that something changed?
+#[derive(Debug, Clone, PartialEq)]
+pub struct RecheckInput {
+    /// The hold with its readings.
+    pub hold: HoldInput,
+    /// What it showed, for its own plan.
+    pub proved: Proved,
+    /// Rechecks since that read as foretold, in time order.
+    pub before: Vec<Later>,
+    /// Now. Its `gauge_pa` may be NaN to ask only for what is foretold.
+    pub now: Later,
+    /// How far this enclosure's camera warms the gas once it has run for long, K: least and most;
+    /// `None` for what is common of any.
+    pub camera_k: Option<(f64, f64)>,
+}
+
+/// What a recheck can say.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum RecheckResult {
+    /// It reads as foretold, and a change worth seeing would have been seen.
+    AsForetold,
+    /// There is less vacuum than foretold.
+    LessVacuum,
+    /// There is more vacuum than foretold: another gauge, another housing, a slip.
+    MoreVacuum,
+    /// It reads as foretold, but a change of a tenth of the vacuum could have gone unseen.
+    CouldNotTell,
+}
+
+/// What makes a foretelling unsure most.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum RecheckLimitedBy {
+    /// The gauge's step.
+    Gauge,
+    /// The temperature, at either moment.
+    Temperature,
+    /// The barometer.
+    Barometer,
+    /// The leak that the hold showed, run forward.
+    Leak,
+    /// A camera that may have warmed the gas, at either moment.
+    Camera,
+    /// Packs that may have taken vapour since.
+    Desiccant,
+}
+
+/// What the gauge should read now if nothing changed, and whether it does. Pressures in Pa, in the
+/// gauge's own sense where not said otherwise.
+#[derive(Debug, Clone, PartialEq)]
+pub struct RecheckJudgement {
+    /// The result; `None` when the gauge of `now` is NaN.
+    pub result: Option<RecheckResult>,
+    /// What the gauge should read: the middle between the limits.
+    pub foretold_pa: f64,
+    /// Lower 99.9 % limit of that.
+    pub low_pa: f64,
+    /// Upper 99.9 % limit.
+    pub high_pa: f64,
+    /// The smallest change that would be found nine times in ten.
+    pub would_miss_below_pa: f64,
+    /// The same as a share of the vacuum that should be there, without the weather.
+    pub would_miss_share: f64,
+    /// Change of the pressure inside that the temperature foretells.
+    pub by_temperature_pa: f64,
+    /// Change of the gauge that the barometer foretells.
+    pub by_barometer_pa: f64,
+    /// Change of the pressure inside that camera, packs and the leak foretell.
+    pub by_rest_pa: f64,
+    /// By how much the pressure inside is above what was foretold; 0 where only asked.
+    pub unexplained_pa: f64,
+    /// That, taken for a leak since the hold, mL per dive: estimate, least, and most, what was missed
+    /// included.
+    pub leak_ml: (f64, f64, f64),
+    /// What makes it unsure most.
+    pub limited_by: RecheckLimitedBy,
+}
+
+impl RecheckJudgement {
+    /// What would be one standard uncertainty of a normal error with these limits, Pa.
+    #[must_use]
+    pub fn sd_pa(&self) -> f64 {
+        (self.high_pa - self.low_pa) / (2.0 * 3.29)
+    }
+}

@@ -1,0 +1,221 @@
+//! What is said of a number that can't be so, and asked of one that is unlikely. The question stands in the
+//! form, with a switch that answers it for these numbers and no others.
+
+use super::common::{FieldFault, FieldKind, Outcome};
+use super::cx::{Typed, field};
+use super::desk::{Asked, Desk};
+use super::measures::{Units, plain};
+use super::names::enclosure_name;
+use super::texts::Texts;
+use slackwater_domain::book::{AsTyped, Doubts};
+use slackwater_domain::state::RigFacts;
+use slackwater_physics::hold::plausible::{About, Doubt, Odd, Slip};
+use slackwater_physics::units::PressureUnit;
+
+/// Before the key of the switch that says that it is so.
+pub(super) const SURE: &str = "sure:";
+
+/// How the crew types what is not the gauge's.
+pub(super) fn as_typed(units: &Units) -> AsTyped {
+    AsTyped {
+        air_unit: units.pressure,
+        fahrenheit: units.fahrenheit,
+    }
+}
+
+/// How the gauge of the form is read.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct OfGauge<'a> {
+    /// The rig, for the names of its enclosures.
+    pub rig: &'a RigFacts,
+    /// The gauge's unit.
+    pub unit: PressureUnit,
+    /// It shows absolute pressure.
+    pub absolute: bool,
+}
+
+/// Whether what is in doubt was confirmed; false where nothing is in doubt. `at` names the form's place.
+///
+/// # Errors
+/// What is to be shown at the fields: it can't be, or is asked.
+pub(super) fn confirmed(
+    desk: &mut Desk,
+    at: &str,
+    doubts: &Doubts,
+    typed: &Typed<'_>,
+    units: &Units,
+    gauge: OfGauge<'_>,
+) -> Result<bool, Vec<FieldFault>> {
+    desk.asked = None;
+    if doubts.all.is_empty() {
+        return Ok(false);
+    }
+    let says = Says {
+        texts: desk.texts,
+        units,
+        gauge,
+        others: &doubts.others,
+    };
+    let unlikely: Vec<(&str, String)> = doubts
+        .all
+        .iter()
+        .map(|d| {
+            let key = key_of(d.about, typed);
+            (key, says.typed(d.about, typed.text(key)))
+        })
+        .collect();
+    let impossible = doubts.all.iter().any(|d| d.impossible);
+    let values: Vec<&str> = unlikely.iter().map(|(_, v)| v.as_str()).collect();
+    let key = format!(
+        "{SURE}{}",
+        unlikely
+            .iter()
+            .map(|(k, v)| format!("{k}={v}"))
+            .collect::<Vec<_>>()
+            .join(";")
+    );
+    if !impossible && typed.on(&key) {
+        return Ok(true);
+    }
+    let faults = doubts
+        .all
+        .iter()
+        .zip(&unlikely)
+        .map(|(d, (key, _))| FieldFault {
+            field: (*key).to_owned(),
+            text: says.sentence(d),
+        })
+        .collect();
+    if !impossible {
+        desk.asked = Some(Asked {
+            at: at.to_owned(),
+            field: field(
+                &key,
+                desk.texts.say(
+                    "screen_hold_sure",
+                    &[("value", (&values.join(", ")).into())],
+                ),
+                FieldKind::Switch,
+                "no".into(),
+            ),
+        });
+    }
+    Err(faults)
+}
+
+/// The outcome of what is wrong with a form.
+pub(super) fn wrong(faults: Vec<FieldFault>) -> Outcome {
+    Outcome {
+        faults,
+        ..Outcome::default()
+    }
+}
+
+/// The field that a doubt stands at.
+fn key_of(about: About, typed: &Typed<'_>) -> &'static str {
+    match about {
+        About::Open => "open_reads",
+        About::Gauge => "gauge",
+        About::Temperature => "temperature",
+        About::Air if typed.text("ambient").is_empty() => "air",
+        About::Air => "ambient",
+    }
+}
+
+struct Says<'a> {
+    texts: &'a Texts,
+    units: &'a Units,
+    gauge: OfGauge<'a>,
+    others: &'a [String],
+}
+
+impl Says<'_> {
+    /// What was typed, with its unit.
+    fn typed(&self, about: About, text: &str) -> String {
+        let unit = match about {
+            About::Open | About::Gauge => self.gauge.unit.symbol(),
+            About::Temperature => self.units.temperature_symbol(),
+            About::Air => self.units.pressure.symbol(),
+        };
+        format!("{text}\u{a0}{unit}")
+    }
+
+    fn pressure(&self, pa: f64) -> String {
+        let unit = self.gauge.unit;
+        format!("{}\u{a0}{}", plain(unit.from_pa(pa), 3), unit.symbol())
+    }
+
+    fn name(&self, at: usize) -> String {
+        self.others
+            .get(at)
+            .map_or_else(String::new, |id| enclosure_name(self.gauge.rig, id))
+    }
+
+    fn sentence(&self, d: &Doubt) -> String {
+        let mut out = vec![self.odd(d)];
+        out.extend(d.slip.map(|s| self.slip(s, d.about)));
+        if !d.impossible {
+            out.push(self.texts.get("error_is_it_so"));
+        }
+        out.retain(|s| !s.is_empty());
+        out.join(" ")
+    }
+
+    fn odd(&self, d: &Doubt) -> String {
+        let with = |key: &str, value: String| self.texts.say(key, &[("value", (&value).into())]);
+        match d.odd {
+            Odd::NoZero if d.impossible => self.texts.get("error_doubt_no_zero"),
+            Odd::NoZero => self.texts.get("error_doubt_zero_off"),
+            Odd::Deep(pa) => with("error_doubt_deep", self.pressure(pa)),
+            Odd::NoVacuum(_) => self.texts.get("error_doubt_no_vacuum"),
+            Odd::Little(pa) => with("error_doubt_little", self.pressure(pa)),
+            Odd::Above(pa) => with("error_doubt_above", self.pressure(pa)),
+            Odd::Fell(pa) => with("error_doubt_fell", self.pressure(pa)),
+            Odd::Grew(pa) => with("error_doubt_grew", self.pressure(pa)),
+            Odd::Less(pa) => with("error_doubt_less", self.pressure(pa)),
+            Odd::More(pa) => with("error_doubt_more", self.pressure(pa)),
+            Odd::Another(_) => self.texts.get("error_doubt_jump"),
+            Odd::Temperature => self.texts.get("error_doubt_temperature"),
+            Odd::Warmed(k) => {
+                let (degrees, unit) = if self.units.fahrenheit {
+                    (k.abs() * 1.8, "°F")
+                } else {
+                    (k.abs(), "K")
+                };
+                with(
+                    "error_doubt_warmed",
+                    format!("{}\u{a0}{unit}", plain(degrees, 2)),
+                )
+            }
+            Odd::Air => self.texts.get("error_doubt_air"),
+            Odd::UnusualAir => self.texts.get("error_doubt_air_unusual"),
+            Odd::AirMoved(pa) => {
+                let unit = self.units.pressure;
+                let moved = format!(
+                    "{}\u{a0}{}",
+                    plain(unit.from_pa(pa.abs()), 2),
+                    unit.symbol()
+                );
+                with("error_doubt_air_moved", moved)
+            }
+        }
+    }
+
+    fn slip(&self, slip: Slip, about: About) -> String {
+        match slip {
+            Slip::OtherKind if self.gauge.absolute => self.texts.get("error_slip_kind_below"),
+            Slip::OtherKind => self.texts.get("error_slip_kind_absolute"),
+            Slip::Unit(u) => self
+                .texts
+                .say("error_slip_unit", &[("unit", u.symbol().into())]),
+            Slip::Sign => self.texts.get("error_slip_sign"),
+            Slip::Decimal if about == About::Gauge => self.texts.get("error_slip_decimal_or_unit"),
+            Slip::Decimal => self.texts.get("error_slip_decimal"),
+            Slip::Another(i) => self
+                .texts
+                .say("error_slip_another", &[("name", (&self.name(i)).into())]),
+            Slip::Fahrenheit => self.texts.get("error_slip_fahrenheit"),
+            Slip::Celsius => self.texts.get("error_slip_celsius"),
+        }
+    }
+}

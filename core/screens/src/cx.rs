@@ -1,0 +1,491 @@
+//! What every screen is built with: the book, the words, the units, the time.
+
+use super::common::{
+    Field, FieldChoice, FieldFault, FieldKind, FieldValue, Form, Line, Mark, Outcome, PhotoTile,
+    Severity, Undo,
+};
+use super::desk::{Asked, WaitingLog};
+use super::measures::{Units, number, plain};
+use super::phone::{Air, Phone, PhoneState};
+use super::texts::{Arg, Texts};
+use super::times::LocalTime;
+use slackwater_domain::book::{Book, BookFault, CODE_LEAST, Member, Recorded, Refusal};
+use slackwater_domain::photos::{PhotoHash, PhotoState};
+use slackwater_domain::rules::Now;
+use slackwater_physics::hold::{HoldFault, RangeOf};
+
+/// Most photos on a screen; the rest are in the journal.
+pub const PHOTOS_SHOWN: u32 = 12;
+
+/// The book with the words, units and time to show it in.
+pub struct Cx<'a> {
+    /// The book.
+    pub book: &'a Book,
+    /// The words.
+    pub texts: &'a Texts,
+    /// The crew's units.
+    pub units: Units,
+    /// The zone.
+    pub local: LocalTime,
+    /// The time.
+    pub now: Now,
+    /// The air pressure by this phone's barometer, where it has one that answers.
+    pub air: Option<Air>,
+    /// How the phone is.
+    pub phone: &'a PhoneState,
+    /// Why the key store gives no secret, where it should.
+    pub without_secret: Option<&'a str>,
+    /// A hold log that waits for the person's word.
+    pub waiting: Option<&'a WaitingLog>,
+    /// What was asked about something typed that is unlikely.
+    pub asked: Option<&'a Asked>,
+}
+
+impl<'a> Cx<'a> {
+    /// For a book, now.
+    pub fn new(
+        book: &'a Book,
+        texts: &'a Texts,
+        local: LocalTime,
+        phone: &'a Phone,
+        waiting: Option<&'a WaitingLog>,
+    ) -> Result<Cx<'a>, BookFault> {
+        let now = book.now();
+        let units = Units::of(&*book.choices()?);
+        Ok(Cx {
+            book,
+            texts,
+            units,
+            local,
+            air: phone.air(now.wall_ms),
+            phone: &phone.state,
+            without_secret: phone.without_secret.as_deref(),
+            now,
+            waiting,
+            asked: None,
+        })
+    }
+
+    /// A text.
+    pub fn t(&self, key: &str) -> String {
+        self.texts.get(key)
+    }
+
+    /// A text with placeholders.
+    pub fn say(&self, key: &str, args: &[(&str, Arg<'_>)]) -> String {
+        self.texts.say(key, args)
+    }
+
+    /// '8 min ago'.
+    pub fn ago(&self, ms: i64) -> String {
+        self.local.ago(self.texts, ms, self.now.wall_ms)
+    }
+
+    /// A member's name; a word for nobody.
+    pub fn name(&self, member: &str) -> String {
+        let named = |m: &Member| (m.id == member).then(|| m.name.clone());
+        let there = self.book.members().ok();
+        there
+            .and_then(|all| all.iter().find_map(named))
+            .or_else(|| self.book.all_members().ok()?.iter().find_map(named))
+            .unwrap_or_else(|| self.t("common_somebody"))
+    }
+
+    /// 'Noor, 8 min ago'.
+    pub fn who_when(&self, member: &str, ms: i64) -> String {
+        self.say(
+            "common_who_when",
+            &[
+                ("who", (&self.name(member)).into()),
+                ("when", (&self.ago(ms)).into()),
+            ],
+        )
+    }
+
+    /// The photos of a thing, as tiles.
+    pub fn photos(&self, rig: &str, at: &str) -> Result<Vec<PhotoTile>, BookFault> {
+        let notes = self.book.photo_notes(rig, at, PHOTOS_SHOWN)?;
+        Ok(notes
+            .into_iter()
+            .map(|n| {
+                let store = self.book.photos();
+                let hash = n.photo.parse::<PhotoHash>().ok();
+                let state = hash.map_or(PhotoState::Missing, |h| store.state(h));
+                // Decoding takes tens of milliseconds: made when a photo is added, never here.
+                let thumbnail = match (state, hash) {
+                    (PhotoState::Present, Some(h)) => store.thumbnail_if_made(h),
+                    _ => None,
+                };
+                let caption = match state {
+                    PhotoState::Missing => self.t("common_photo_missing"),
+                    PhotoState::Damaged => self.t("common_photo_damaged"),
+                    PhotoState::Present if n.note.is_empty() => self.t("common_photo_no_note"),
+                    PhotoState::Present => n.note,
+                };
+                PhotoTile {
+                    hash: n.photo,
+                    thumbnail: thumbnail.map(|p| p.display().to_string()),
+                    caption,
+                    footnote: self.who_when(&n.author, n.wall_ms),
+                    broken: state != PhotoState::Present,
+                }
+            })
+            .collect())
+    }
+
+    /// The sentence of a refusal.
+    pub fn refusal(&self, refusal: &Refusal) -> String {
+        let name = |key: &str, enclosure: &String| self.say(key, &[("name", enclosure.into())]);
+        match refusal {
+            Refusal::EnclosureClosed { enclosure } => name("error_enclosure_closed", enclosure),
+            Refusal::EnclosureOpen { enclosure } => name("error_enclosure_open", enclosure),
+            Refusal::NoValve { enclosure } => name("error_no_valve", enclosure),
+            Refusal::HoldRunning { enclosure } => name("error_hold_running", enclosure),
+            Refusal::NotProved { enclosure } => name("error_not_proved", enclosure),
+            Refusal::PlugOff { enclosure } => name("error_plug_off", enclosure),
+            Refusal::HoldEnded => self.t("error_hold_ended"),
+            Refusal::TooFewReadings => self.t("error_too_few_readings"),
+            Refusal::StepsFirst { titles } => self.say(
+                "error_steps_first",
+                &[("steps", (&titles.join("; ")).into())],
+            ),
+            Refusal::PartsOpen { left } => self.say("error_parts_open", &[("n", (*left).into())]),
+            Refusal::ControlsOpen { left } => {
+                self.say("error_controls_open", &[("n", (*left).into())])
+            }
+            Refusal::PhotoWanted => self.t("error_photo_wanted"),
+            Refusal::NumberWanted => self.t("error_number_wanted"),
+            Refusal::NobodyNamed => self.t("error_nobody_named"),
+            Refusal::TooLong => self.t("error_phone_too_long"),
+            Refusal::SameMember => self.t("error_same_member"),
+            Refusal::NothingToSign => self.t("error_nothing_to_sign"),
+            Refusal::TooSoon { minutes } => {
+                self.say("error_too_soon", &[("n", (*minutes as usize).into())])
+            }
+            Refusal::NoCode { name: who } => name("error_no_code", who),
+            Refusal::CodeWrong => self.t("error_code_wrong"),
+            Refusal::CodeWait { minutes } => {
+                self.say("error_code_wait", &[("n", (*minutes as usize).into())])
+            }
+            Refusal::CodeShort => self.say("error_code_short", &[("n", CODE_LEAST.into())]),
+            Refusal::OtherPhone { name: who } => name("error_other_phone", who),
+            Refusal::FreshPhotoWanted => self.t("error_fresh_photo"),
+            Refusal::StepNotDone => self.t("error_step_not_done"),
+            Refusal::PrepEnded => self.t("error_prep_ended"),
+            Refusal::ReasonWanted => self.t("error_reason_wanted"),
+            Refusal::NoSlip => self.t("error_no_slip"),
+            Refusal::SameGauge => self.t("error_same_gauge"),
+            Refusal::NotRetractable => self.t("error_not_retractable"),
+            Refusal::LookInside { enclosures } => self.say(
+                "error_look_inside",
+                &[("names", (&enclosures.join(", ")).into())],
+            ),
+            Refusal::NotFaulty => self.t("error_not_faulty"),
+            Refusal::SealNotServiced { seal } => name("error_seal_not_serviced", seal),
+            Refusal::BoxLacks { size, have } => self.say(
+                "error_box_lacks",
+                &[("n", (*have).into()), ("size", size.into())],
+            ),
+            Refusal::RingMustBeReplaced => self.t("error_ring_must_be_replaced"),
+        }
+    }
+
+    /// What a fault of an action becomes on the screen: what concerns what was entered stands at
+    /// the field; what the file says goes up.
+    ///
+    /// # Errors
+    /// What a screen can't answer: the file, things that aren't there.
+    pub fn answered(
+        &self,
+        result: Result<Outcome, BookFault>,
+        form: bool,
+    ) -> Result<Outcome, BookFault> {
+        match result {
+            Err(BookFault::Refused(refusal)) => {
+                let text = self.refusal(&refusal);
+                Ok(if form { fault("", text) } else { said(text) })
+            }
+            Err(BookFault::Rig(faults)) => Ok(Outcome {
+                faults: faults
+                    .into_iter()
+                    .map(|f| FieldFault {
+                        field: rig_field(&f.at).to_owned(),
+                        text: f.why,
+                    })
+                    .collect(),
+                ..Outcome::default()
+            }),
+            Err(BookFault::Hold(e)) => Ok(fault(hold_field(&e), self.hold_fault(&e))),
+            Err(BookFault::HoldLog(e)) => Ok(fault("", e.to_string())),
+            Err(BookFault::Photo(e)) => Ok(said(e.to_string())),
+            other => other,
+        }
+    }
+
+    /// The sentence of a fault of a reading or figure.
+    pub fn hold_fault(&self, fault: &HoldFault) -> String {
+        match fault {
+            HoldFault::OutOfOrder { .. } => self.t("error_reading_out_of_order"),
+            HoldFault::Absurd {
+                range: Some(range), ..
+            }
+            | HoldFault::AbsurdReading {
+                range: Some(range), ..
+            } if !matches!(range.of, RangeOf::Plain) => self.say(
+                "error_range",
+                &[
+                    ("low", (&self.end_of(range.low, range.of)).into()),
+                    ("high", (&self.end_of(range.high, range.of)).into()),
+                ],
+            ),
+            HoldFault::Absurd { why, .. } | HoldFault::AbsurdReading { why, .. } => {
+                self.say("error_absurd", &[("why", (*why).into())])
+            }
+        }
+    }
+}
+
+impl Cx<'_> {
+    /// One end of a range of SI numbers, in the crew's units.
+    fn end_of(&self, value: f64, of: RangeOf) -> String {
+        let u = &self.units;
+        let (value, symbol) = match of {
+            RangeOf::Pressure => (u.pressure.from_pa(value), u.pressure.symbol()),
+            RangeOf::Temperature => (u.from_k(value), u.temperature_symbol()),
+            RangeOf::Depth => (u.from_m(value), u.depth_symbol()),
+            RangeOf::Water => (u.from_ml(value), u.water_symbol()),
+            RangeOf::Volume => (value * 1e3, "L"),
+            RangeOf::Plain => (value, ""),
+        };
+        format!("{}\u{a0}{symbol}", plain(value, 4))
+    }
+}
+
+/// The field of a form that a fault of a rig's definition or a dive stands at.
+fn rig_field(at: &str) -> &str {
+    match at.rsplit('/').next().unwrap_or_default() {
+        // The plan's and the dive's fields, which are in the crew's units.
+        "depth_m" => "depth",
+        // How heavy the rig is to be, in the crew's unit.
+        "heavy_g" => "heavy",
+        "salinity_g_kg" => "salinity",
+        "water_c" => "water",
+        other => other,
+    }
+}
+
+fn hold_field(fault: &HoldFault) -> &'static str {
+    match fault {
+        HoldFault::OutOfOrder { .. } => "gauge",
+        HoldFault::Absurd { what, .. } | HoldFault::AbsurdReading { what, .. } => {
+            if what.contains("temperature") {
+                "temperature"
+            } else if what.contains("ambient") || what.contains("barom") {
+                "ambient"
+            } else if what.contains("resolution") {
+                "resolution"
+            } else if what.contains("volume") {
+                "volume"
+            } else {
+                "gauge"
+            }
+        }
+    }
+}
+
+/// A line.
+pub fn line(text: String, severity: Severity, mark: Option<Mark>) -> Line {
+    Line {
+        text,
+        severity,
+        mark,
+    }
+}
+
+/// An outcome that says something.
+pub fn said(text: String) -> Outcome {
+    Outcome {
+        said: Some(text),
+        ..Outcome::default()
+    }
+}
+
+/// An outcome that goes somewhere.
+pub fn go(place: super::common::Place) -> Outcome {
+    Outcome {
+        go: Some(place),
+        ..Outcome::default()
+    }
+}
+
+/// An outcome that leaves the place.
+pub fn leave() -> Outcome {
+    Outcome {
+        leave: true,
+        ..Outcome::default()
+    }
+}
+
+/// An outcome with one wrong field.
+pub fn fault(field: &str, text: String) -> Outcome {
+    Outcome {
+        faults: vec![FieldFault {
+            field: field.to_owned(),
+            text,
+        }],
+        ..Outcome::default()
+    }
+}
+
+/// An outcome with what can be undone.
+pub fn done(recorded: Recorded, said: String) -> Outcome {
+    Outcome {
+        undo: recorded.undo.map(|token| Undo {
+            label: said.clone(),
+            token,
+        }),
+        said: Some(said),
+        ..Outcome::default()
+    }
+}
+
+/// A field.
+pub fn field(key: &str, label: String, kind: FieldKind, value: String) -> Field {
+    Field {
+        key: key.to_owned(),
+        label,
+        unit: None,
+        value,
+        hint: None,
+        kind,
+        choices: Vec::new(),
+        required: false,
+    }
+}
+
+/// Builders for a field.
+pub trait FieldExt: Sized {
+    /// With a unit.
+    fn unit(self, unit: &str) -> Self;
+    /// With help beneath.
+    fn hint(self, hint: String) -> Self;
+    /// That must be filled in.
+    fn must(self) -> Self;
+    /// With choices: key and label.
+    fn choices(self, choices: Vec<(&str, String)>) -> Self;
+}
+
+impl FieldExt for Field {
+    fn unit(mut self, unit: &str) -> Field {
+        self.unit = Some(unit.to_owned());
+        self
+    }
+    fn hint(mut self, hint: String) -> Field {
+        self.hint = Some(hint);
+        self
+    }
+    fn must(mut self) -> Field {
+        self.required = true;
+        self
+    }
+    fn choices(mut self, choices: Vec<(&str, String)>) -> Field {
+        self.choices = choices
+            .into_iter()
+            .map(|(key, label)| FieldChoice {
+                key: key.to_owned(),
+                label,
+            })
+            .collect();
+        self
+    }
+}
+
+/// A form.
+pub fn form(key: &str, title: String, fields: Vec<Field>, submit: String) -> Form {
+    Form {
+        key: key.to_owned(),
+        title,
+        fields,
+        submit,
+    }
+}
+
+/// What was typed, read field by field; faults are gathered so that all are shown at once.
+pub struct Typed<'a> {
+    texts: &'a Texts,
+    values: &'a [FieldValue],
+    /// What is wrong so far.
+    pub faults: Vec<FieldFault>,
+}
+
+impl<'a> Typed<'a> {
+    /// Over the values of a form.
+    pub fn new(texts: &'a Texts, values: &'a [FieldValue]) -> Typed<'a> {
+        Typed {
+            texts,
+            values,
+            faults: Vec::new(),
+        }
+    }
+
+    /// A text, trimmed; empty where it wasn't sent.
+    pub fn text(&self, key: &str) -> &'a str {
+        self.values
+            .iter()
+            .find(|v| v.key == key)
+            .map_or("", |v| v.value.trim())
+    }
+
+    /// A text that must be there.
+    pub fn must_text(&mut self, key: &str) -> &'a str {
+        let text = self.text(key);
+        if text.is_empty() {
+            self.wrong(key, "error_text_wanted");
+        }
+        text
+    }
+
+    /// A number that must be there. NaN after a fault.
+    pub fn must_number(&mut self, key: &str) -> f64 {
+        match number(self.text(key)) {
+            Ok(n) => n,
+            Err(why) => {
+                self.wrong(key, why);
+                f64::NAN
+            }
+        }
+    }
+
+    /// A number that may be left out.
+    pub fn may_number(&mut self, key: &str) -> Option<f64> {
+        if self.text(key).is_empty() {
+            None
+        } else {
+            Some(self.must_number(key))
+        }
+    }
+
+    /// Whether a switch is on.
+    pub fn on(&self, key: &str) -> bool {
+        self.text(key) == "yes"
+    }
+
+    /// Notes a fault. The first of a field stands: what is no number is not out of range as well.
+    pub fn wrong(&mut self, key: &str, why: &str) {
+        if self.faults.iter().any(|f| f.field == key) {
+            return;
+        }
+        self.faults.push(FieldFault {
+            field: key.to_owned(),
+            text: self.texts.get(why),
+        });
+    }
+
+    /// The outcome of the faults, if there are any.
+    pub fn faults(self) -> Option<Outcome> {
+        (!self.faults.is_empty()).then(|| Outcome {
+            faults: self.faults,
+            ..Outcome::default()
+        })
+    }
+}

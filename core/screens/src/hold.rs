@@ -1,0 +1,1723 @@
+//! A vacuum hold. Its one question: is it tight, and how long must I still wait?
+
+use super::asked::{OfGauge, as_typed, confirmed, wrong};
+use super::common::{
+    Document, Field, FieldKind, FieldValue, Form, Line, Mark, Outcome, PhotoTile, Place, Quantity,
+    Severity, acting,
+};
+use super::cx::{Cx, FieldExt, Typed, done, fault, field, form, go, leave, line, said};
+use super::desk::{Desk, WaitingLog};
+use super::hold_chart;
+use super::measures::{exact, plain, scientific, significant, uncertain};
+use super::names::{enclosure_name, gauge_fields, took_away, typed_gauge};
+use super::phone::{Air, air_hint, remarks};
+use super::times::span;
+use slackwater_domain::book::{Book, BookFault, Judged, NewReading, input_of};
+use slackwater_domain::facts::{HoldSetup, Loss, LossKind, Noticed, ValveOpen};
+use slackwater_domain::fold::IMPORTED;
+use slackwater_domain::hold_log::{self as log, LogFault};
+use slackwater_domain::rules::{
+    HoldMissing, closed_since, counting_hold, needs_service, plug_refitted, still_told,
+};
+use slackwater_domain::state::RigFacts;
+use slackwater_physics::gas::ATM;
+use slackwater_physics::hold::plausible::About;
+use slackwater_physics::hold::{
+    Camera, Desiccant, Judgement, LimitedBy, ShutIn, Stood, Verdict, Way, WayOut, judge,
+};
+use slackwater_physics::units::{LeakUnit, PressureUnit, convert_leak};
+
+acting!(
+    /// A button of the hold screen.
+    HoldButton,
+    /// A row of the hold screen: a reading.
+    HoldRow,
+    HoldAction
+);
+
+/// What the hold screens accept.
+#[derive(Debug, Clone, PartialEq, uniffi::Enum)]
+pub enum HoldAction {
+    /// Sends a form: 'setup' starts the hold, 'reading' adds a reading.
+    Submit {
+        /// [`Form::key`].
+        form: String,
+        /// What was typed.
+        values: Vec<FieldValue>,
+    },
+    /// Ends the hold with the verdict as it stands.
+    Conclude,
+    /// Gives the hold up; the reason is asked for by the form 'abandon'.
+    ShowForm {
+        /// Which form.
+        form: String,
+    },
+    /// Hides the form.
+    HideForm,
+    /// Sets a reading aside as mistyped (it stays in the record).
+    SetAside {
+        /// Event reference of the reading.
+        reading: String,
+    },
+    /// Says which steps the gauge was seen to show, where all readings were whole steps of a coarser one.
+    GaugeSteps {
+        /// The steps, Pa; none where it shows those that were said, and just stood there.
+        step_pa: Option<f64>,
+    },
+    /// Records that the plug was refitted.
+    PlugOn,
+    /// Back to the rig.
+    OpenRig,
+    /// Hands this hold on as a file.
+    HandOver,
+    /// Asks for the file of a logged hold.
+    Bring,
+    /// Takes the good rows of the file whose wrong rows are shown.
+    KeepGood,
+    /// Leaves that file.
+    DropFile,
+}
+
+/// A point of the chart. x in the chart's time unit since the valve was closed, y in its pressure
+/// unit.
+#[derive(Debug, Clone, Copy, PartialEq, uniffi::Record)]
+pub struct ChartPoint {
+    /// Time, in the unit of [`HoldChart::x_unit`].
+    pub x: f64,
+    /// Depression in the unit of [`HoldChart::y_unit`].
+    pub y: f64,
+    /// True where the reading looks mistyped or was set aside.
+    pub aside: bool,
+}
+
+/// A point of the fitted curve with its band and the limit.
+#[derive(Debug, Clone, Copy, PartialEq, uniffi::Record)]
+pub struct ChartFit {
+    /// Time, in the unit of [`HoldChart::x_unit`].
+    pub x: f64,
+    /// Fit.
+    pub y: f64,
+    /// Lower edge of the 95 % band.
+    pub low: f64,
+    /// Upper edge of the 95 % band.
+    pub high: f64,
+    /// A leak exactly at the limit.
+    pub limit: f64,
+}
+
+/// A tick of an axis.
+#[derive(Debug, Clone, PartialEq, uniffi::Record)]
+pub struct ChartTick {
+    /// Position in the axis' unit.
+    pub at: f64,
+    /// Its text.
+    pub label: String,
+}
+
+/// The chart: time along, pressure as depression at constant temperature and barometer.
+#[derive(Debug, Clone, PartialEq, uniffi::Record)]
+pub struct HoldChart {
+    /// Readings, reduced.
+    pub points: Vec<ChartPoint>,
+    /// Fit, band and limit line.
+    pub fit: Vec<ChartFit>,
+    /// Smallest and largest x shown.
+    pub x_min: f64,
+    /// Largest x shown.
+    pub x_max: f64,
+    /// Smallest y shown.
+    pub y_min: f64,
+    /// Largest y shown.
+    pub y_max: f64,
+    /// Ticks of the time axis.
+    pub x_ticks: Vec<ChartTick>,
+    /// Ticks of the pressure axis.
+    pub y_ticks: Vec<ChartTick>,
+    /// 'min', or 'h' for a long hold.
+    pub x_unit: String,
+    /// 'mbar'.
+    pub y_unit: String,
+    /// Label of the dashed line: 'limit: 10 mL per dive', and from when it is off the chart.
+    pub limit_label: String,
+    /// Every number of the chart as text, for a screen reader.
+    pub spoken: String,
+}
+
+/// Setting up a hold.
+#[derive(Debug, Clone, PartialEq, uniffi::Record)]
+pub struct HoldSetupScreen {
+    /// Rig id.
+    pub rig: String,
+    /// Enclosure's name.
+    pub enclosure_name: String,
+    /// The instruction: 'Pump Main housing to 200 mbar below ambient, then close the valve'.
+    pub instruction: String,
+    /// What stands in the way of a hold that counts (not closed, a seal not serviced).
+    pub obstacles: Vec<Line>,
+    /// The form: gauge, unit, first reading, temperature, barometer.
+    pub form: Form,
+    /// What is wrong with the file that was brought in, row by row; empty where none waits.
+    pub brought: Vec<Line>,
+    /// Bringing a logged hold in, or what to do with the one that waits.
+    pub others: Vec<HoldButton>,
+    /// What a vacuum hold can't prove.
+    pub caveat: String,
+}
+
+/// A hold under way or ended.
+#[derive(Debug, Clone, PartialEq, uniffi::Record)]
+pub struct HoldScreen {
+    /// Hold id.
+    pub hold: String,
+    /// Rig id.
+    pub rig: String,
+    /// Enclosure's name.
+    pub enclosure_name: String,
+    /// The sentence: 'Tight to 3 mL per dive' or 'Not yet: about 14 more minutes'.
+    pub verdict: String,
+    /// Its mark.
+    pub mark: Mark,
+    /// Its weight.
+    pub severity: Severity,
+    /// Beneath it: what it rests on, what limits it, what a better thermometer would save.
+    pub reasons: Vec<Line>,
+    /// Figures: leak with interval, would-miss, limit, pressure now.
+    pub figures: Vec<Quantity>,
+    /// When the next reading is wanted ('Next reading in 2 min').
+    pub next_reading: Option<String>,
+    /// Seconds from now until then, for the shell's alarm; 0 or less: now.
+    pub next_reading_s: Option<i64>,
+    /// The chart; none before there are two readings.
+    pub chart: Option<HoldChart>,
+    /// The readings, newest first.
+    pub readings: Vec<HoldRow>,
+    /// The form for a reading or the one asked for; none when ended.
+    pub form: Option<Form>,
+    /// Photos of this hold.
+    pub photos: Vec<PhotoTile>,
+    /// Subject to attach a photo to.
+    pub photo_subject: String,
+    /// The main action.
+    pub main: Option<HoldButton>,
+    /// The others.
+    pub others: Vec<HoldButton>,
+    /// True while it runs.
+    pub running: bool,
+    /// What a vacuum hold can't prove.
+    pub caveat: String,
+    /// Title of the details.
+    #[uniffi(default = "")]
+    pub details_title: String,
+    /// For who wants to know more: leak rate in the usual units, the hole it would be, what limits.
+    #[uniffi(default = [])]
+    pub details: Vec<Quantity>,
+    /// What the readings have come to while it runs; none before, and none once it has ended. The
+    /// shell calls for attention when this changes to something while the screen stands.
+    #[uniffi(default = None)]
+    pub reached: Option<Reached>,
+    /// What the phone itself puts in the way while it runs: little room, a low battery, calls that
+    /// come late.
+    #[uniffi(default = [])]
+    pub phone: Vec<Line>,
+}
+
+/// What a hold under way has come to.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, uniffi::Enum)]
+pub enum Reached {
+    /// The leak is below the limit, or there is none.
+    Holding,
+    /// It leaks more than the limit.
+    Leaking,
+}
+
+/// A leak that is still possible is named up to so many limits.
+const NAMED_LIMITS: f64 = 50.0;
+
+/// Vacuum suggested, Pa below ambient: the middle of the customary 100 to 300 mbar.
+const SUGGESTED_PA: f64 = 20_000.0;
+
+/// Where a hold of an enclosure is: the one under way, or its setup.
+pub(super) fn go_to_hold(rig: &RigFacts, enclosure: &str) -> Outcome {
+    match rig.enclosure(enclosure).map(|e| counting_hold(rig, e)) {
+        Some(Err(HoldMissing::Running { hold })) => go(Place::Hold { hold, form: None }),
+        _ => go(Place::HoldSetup {
+            rig: rig.id.clone(),
+            enclosure: enclosure.to_owned(),
+        }),
+    }
+}
+
+/// Builds the setup screen.
+pub(super) fn show_setup(
+    cx: &Cx<'_>,
+    rig_id: &str,
+    enclosure: &str,
+) -> Result<HoldSetupScreen, BookFault> {
+    let rig = cx.book.rig(rig_id)?;
+    let def = rig
+        .def
+        .enclosure(enclosure)
+        .ok_or_else(|| BookFault::NotFound {
+            what: "enclosure",
+            id: enclosure.to_owned(),
+        })?;
+    let mut obstacles = Vec::new();
+    // What stands in the way of starting takes the form's place; the rest are remarks.
+    let mut blocked = false;
+    if let Some(facts) = rig.enclosure(enclosure)
+        && closed_since(&rig, facts).is_none()
+    {
+        obstacles.push(line(
+            cx.say("error_enclosure_open", &[("name", (&def.name).into())]),
+            Severity::Blocking,
+            Some(Mark::Hollow),
+        ));
+        blocked = true;
+    }
+    for (d, f) in rig.def.seals.iter().zip(&rig.seals) {
+        if d.enclosure == enclosure && needs_service(&rig, d, f) {
+            obstacles.push(line(
+                cx.say(
+                    "screen_hold_seal_not_serviced",
+                    &[("name", (&d.name).into())],
+                ),
+                Severity::Notice,
+                Some(Mark::Hatched),
+            ));
+        }
+    }
+    if def.valve.is_none() {
+        obstacles.push(line(
+            cx.say("error_no_valve", &[("name", (&def.name).into())]),
+            Severity::Blocking,
+            Some(Mark::Struck),
+        ));
+        blocked = true;
+    }
+    // The gauge of this enclosure's last hold, so that a crew enters it once.
+    let last = rig
+        .enclosure(enclosure)
+        .and_then(|e| e.holds.first())
+        .map(|h| h.setup.clone());
+    let setup = last.unwrap_or_else(|| Book::hold_setup(def, &rig.def.plan));
+    let gauges = cx.book.gauges()?;
+    // The crew has said what its gauges are: choosing one is enough.
+    let chosen = gauges
+        .iter()
+        .find(|(id, _)| setup.gauge.as_ref() == Some(id))
+        .or(gauges.first());
+    let symbol = chosen.map_or(setup.gauge_unit.as_str(), |(_, g)| g.unit.as_str());
+    let unit = PressureUnit::from_symbol(symbol).unwrap_or(cx.units.pressure);
+    let suggested = plain(unit.from_pa(SUGGESTED_PA), 3);
+    let mut fields = open_fields(cx, unit);
+    if let Some((first, _)) = chosen {
+        fields.push(
+            field(
+                "with",
+                cx.t("screen_hold_with"),
+                FieldKind::Choice,
+                first.clone(),
+            )
+            .choices(
+                gauges
+                    .iter()
+                    .map(|(id, g)| (id.as_str(), format!("{}, {}", g.name, g.unit)))
+                    .collect(),
+            )
+            .must(),
+        );
+    }
+    let reads = field(
+        "gauge",
+        cx.t("screen_hold_gauge"),
+        FieldKind::Number,
+        String::new(),
+    )
+    .must();
+    // Where more than one unit can be meant, that of the gauge chosen is.
+    let one_unit = chosen.is_some() && gauges.iter().all(|(_, g)| g.unit == unit.symbol());
+    fields.push(if one_unit {
+        reads.unit(unit.symbol())
+    } else {
+        reads.hint(cx.t("screen_hold_gauge_hint"))
+    });
+    fields.push(temperature_field(cx));
+    fields.extend(air_fields(cx, String::new(), true));
+    fields.push(
+        field(
+            "source",
+            cx.t("screen_hold_source"),
+            FieldKind::Choice,
+            setup.temperature_source.clone(),
+        )
+        .choices(vec![
+            ("inside", cx.t("screen_hold_source_inside")),
+            ("surface", cx.t("screen_hold_source_surface")),
+            ("air", cx.t("screen_hold_source_air")),
+            ("none", cx.t("screen_hold_source_none")),
+        ])
+        .must(),
+    );
+    fields.extend(shut_in_fields(cx, setup.shut_in));
+    fields.push(
+        field(
+            "humidity",
+            cx.t("screen_hold_humidity"),
+            FieldKind::Number,
+            String::new(),
+        )
+        .unit("%")
+        .hint(cx.t("screen_hold_humidity_hint")),
+    );
+    if chosen.is_none() {
+        // Its kind is told by what it shows with the valve open.
+        fields.extend(
+            gauge_fields(cx, unit, setup.absolute, setup.gauge_resolution_pa)
+                .into_iter()
+                .filter(|f| f.key != "kind"),
+        );
+    }
+    fields.extend(asked_field(cx, &setup_at(rig_id, enclosure)));
+    let (brought, others) = file_buttons(cx, rig_id, enclosure);
+    Ok(HoldSetupScreen {
+        brought,
+        others,
+        rig: rig_id.to_owned(),
+        enclosure_name: def.name.clone(),
+        instruction: cx.say(
+            "screen_hold_instruction",
+            &[
+                ("name", (&def.name).into()),
+                (
+                    "vacuum",
+                    (&format!("{suggested}\u{a0}{}", unit.symbol())).into(),
+                ),
+            ],
+        ),
+        obstacles,
+        form: if blocked {
+            form(TO_RIG, String::new(), Vec::new(), cx.t("action_to_rig"))
+        } else {
+            form("setup", String::new(), fields, cx.t("action_valve_closed"))
+        },
+        caveat: cx.t("common_vacuum_caveat"),
+    })
+}
+
+/// The set-up's form where a hold can't begin: back to the rig, which says what comes first.
+pub(super) const TO_RIG: &str = "rig";
+/// What [`Outcome::bring`] asks for: a logged hold.
+pub(super) const BRINGS: &str = "hold-log";
+/// Wrong rows named on the screen; the rest are counted.
+const ROWS_NAMED: usize = 8;
+
+/// What is wrong with the file that waits, and what can be done with a file.
+fn file_buttons(cx: &Cx<'_>, rig: &str, enclosure: &str) -> (Vec<Line>, Vec<HoldButton>) {
+    let waits = cx
+        .waiting
+        .filter(|w| w.rig == rig && w.enclosure == enclosure);
+    let Some(w) = waits else {
+        return (
+            Vec::new(),
+            vec![button(cx.t("action_bring_hold"), HoldAction::Bring)],
+        );
+    };
+    let mut lines = vec![line(
+        cx.say(
+            "screen_hold_file_wrong",
+            &[("n", w.wrong.len().into()), ("name", (&w.name).into())],
+        ),
+        Severity::Notice,
+        Some(Mark::Hatched),
+    )];
+    lines.extend(w.wrong.iter().take(ROWS_NAMED).map(|r| {
+        line(
+            cx.say(
+                "screen_hold_file_row",
+                &[("line", r.line.into()), ("why", (&r.reason).into())],
+            ),
+            Severity::Plain,
+            None,
+        )
+    }));
+    if w.wrong.len() > ROWS_NAMED {
+        lines.push(line(
+            cx.say(
+                "screen_hold_file_more",
+                &[("n", (w.wrong.len() - ROWS_NAMED).into())],
+            ),
+            Severity::Plain,
+            None,
+        ));
+    }
+    let others = vec![
+        button(cx.t("action_keep_good_rows"), HoldAction::KeepGood),
+        button(cx.t("action_drop_file"), HoldAction::DropFile),
+    ];
+    (lines, others)
+}
+
+/// A file that was chosen as a logged hold of this enclosure.
+pub(super) fn bring(
+    desk: &mut Desk,
+    rig: &str,
+    enclosure: &str,
+    paper: &Document,
+) -> Result<Outcome, BookFault> {
+    desk.waiting = None;
+    // A shell leaves in its file what is too large for a log.
+    if paper.bytes.len() > log::limits::FILE_BYTES || paper.file.is_some() {
+        return Ok(fault("", desk.texts.get("error_file_too_large")));
+    }
+    let Ok(text) = std::str::from_utf8(&paper.bytes) else {
+        return Ok(fault("", desk.texts.get("error_file_no_text")));
+    };
+    match desk.book.import_hold(rig, enclosure, text, false) {
+        Err(BookFault::HoldLog(LogFault::WrongRows { rows })) => {
+            desk.waiting = Some(WaitingLog {
+                rig: rig.to_owned(),
+                enclosure: enclosure.to_owned(),
+                name: paper.name.clone(),
+                text: text.to_owned(),
+                wrong: rows,
+            });
+            Ok(said(desk.texts.get("screen_hold_said_rows_wrong")))
+        }
+        other => {
+            let result = other.map(|hold| go(Place::Hold { hold, form: None }));
+            desk.cx()?.answered(result, true)
+        }
+    }
+}
+
+/// A name for a file: letters, digits and hyphens, whatever the enclosure is called.
+fn file_name(enclosure: &str, day: &str) -> String {
+    let mut slug = String::new();
+    for c in enclosure.to_lowercase().chars() {
+        if c.is_alphanumeric() {
+            slug.push(c);
+        } else if !slug.ends_with('-') && !slug.is_empty() {
+            slug.push('-');
+        }
+    }
+    format!("hold-{}-{day}.csv", slug.trim_end_matches('-'))
+}
+
+/// What names the form of a set-up in a question.
+fn setup_at(rig: &str, enclosure: &str) -> String {
+    format!("{rig}/{enclosure}")
+}
+
+/// The switch that answers what was asked of this form.
+pub(super) fn asked_field(cx: &Cx<'_>, at: &str) -> Option<Field> {
+    cx.asked.filter(|a| a.at == at).map(|a| a.field.clone())
+}
+
+/// What the gauge shows with the valve open: one tap tells its kind, and whether it is right. Never
+/// chosen beforehand.
+fn open_fields(cx: &Cx<'_>, unit: PressureUnit) -> Vec<Field> {
+    let air = cx.air.map_or(ATM, |a| a.pressure_pa);
+    let about = format!(
+        "{}\u{a0}{}",
+        super::measures::rounded(unit.from_pa(air), unit.from_pa(100.0)),
+        unit.symbol()
+    );
+    vec![
+        field(
+            "open",
+            cx.t("screen_hold_open"),
+            FieldKind::Choice,
+            String::new(),
+        )
+        .choices(vec![
+            ("nothing", cx.t("screen_hold_open_nothing")),
+            (
+                "air",
+                cx.say("screen_hold_open_air", &[("pressure", (&about).into())]),
+            ),
+            ("other", cx.t("screen_hold_open_other")),
+        ])
+        .must(),
+        field(
+            "open_reads",
+            cx.t("screen_hold_open_reads"),
+            FieldKind::Number,
+            String::new(),
+        )
+        .unit(unit.symbol())
+        .hint(cx.t("screen_hold_open_reads_hint")),
+    ]
+}
+
+/// What is shut in, in up to three taps, or in one where it is as it was last time. Nothing is chosen
+/// beforehand: what was so last time may hide a leak today.
+fn shut_in_fields(cx: &Cx<'_>, last: ShutIn) -> Vec<Field> {
+    let not_said = || ("", cx.t("screen_hold_not_said"));
+    let mut fields = Vec::new();
+    if !last.is_unsaid() {
+        let label = cx.say(
+            "screen_hold_inside_same",
+            &[("what", (&shut_in_words(cx, last)).into())],
+        );
+        fields.push(
+            field(
+                "inside",
+                cx.t("screen_hold_inside"),
+                FieldKind::Choice,
+                String::new(),
+            )
+            .choices(vec![
+                ("same", label),
+                ("", cx.t("screen_hold_inside_below")),
+            ]),
+        );
+    }
+    let mut ask = |key: &str, label: &str, choices: Vec<(&str, &str)>| {
+        let choices = choices
+            .into_iter()
+            .map(|(k, text)| (k, cx.t(text)))
+            .chain([not_said()])
+            .collect();
+        fields.push(field(key, cx.t(label), FieldKind::Choice, String::new()).choices(choices));
+    };
+    ask(
+        "camera",
+        "screen_hold_camera",
+        vec![
+            ("cold", "screen_hold_camera_cold"),
+            ("warm", "screen_hold_camera_warm"),
+            ("on", "screen_hold_camera_on"),
+        ],
+    );
+    ask(
+        "desiccant",
+        "screen_hold_desiccant",
+        vec![
+            ("none", "screen_hold_desiccant_none"),
+            ("fresh", "screen_hold_desiccant_fresh"),
+        ],
+    );
+    ask(
+        "stood",
+        "screen_hold_stood",
+        vec![
+            ("here", "screen_hold_stood_here"),
+            ("moved", "screen_hold_stood_moved"),
+        ],
+    );
+    fields
+}
+
+/// What was said to be shut in, in words; nothing where nothing was.
+fn shut_in_words(cx: &Cx<'_>, what: ShutIn) -> String {
+    let camera = what.camera.map(|c| match c {
+        Camera::Cold => "screen_hold_camera_cold",
+        Camera::Warm => "screen_hold_camera_warm",
+        Camera::On => "screen_hold_camera_on",
+    });
+    let desiccant = what.desiccant.map(|d| match d {
+        Desiccant::None => "screen_hold_desiccant_none",
+        Desiccant::Fresh => "screen_hold_desiccant_fresh",
+    });
+    let stood = what.stood.map(|s| match s {
+        Stood::Here => "screen_hold_stood_here",
+        Stood::Moved => "screen_hold_stood_moved",
+    });
+    [camera, desiccant, stood]
+        .into_iter()
+        .flatten()
+        .map(|key| cx.t(key))
+        .collect::<Vec<_>>()
+        .join("; ")
+}
+
+/// What is shut in, as tapped; `last` is what was said of the hold before.
+fn typed_shut_in(typed: &Typed<'_>, last: ShutIn) -> ShutIn {
+    let same = if typed.text("inside") == "same" {
+        last
+    } else {
+        ShutIn::default()
+    };
+    ShutIn {
+        camera: match typed.text("camera") {
+            "cold" => Some(Camera::Cold),
+            "warm" => Some(Camera::Warm),
+            "on" => Some(Camera::On),
+            _ => same.camera,
+        },
+        desiccant: match typed.text("desiccant") {
+            "none" => Some(Desiccant::None),
+            "fresh" => Some(Desiccant::Fresh),
+            _ => same.desiccant,
+        },
+        stood: match typed.text("stood") {
+            "here" => Some(Stood::Here),
+            "moved" => Some(Stood::Moved),
+            _ => same.stood,
+        },
+    }
+}
+
+fn temperature_field(cx: &Cx<'_>) -> super::common::Field {
+    field(
+        "temperature",
+        cx.t("screen_hold_temperature"),
+        FieldKind::Number,
+        String::new(),
+    )
+    .unit(cx.units.temperature_symbol())
+}
+
+/// The fields for the air pressure outside: the phone's own barometer where it has one, or a
+/// number. `own` says whether the phone's is the one to start from.
+pub(super) fn air_fields(cx: &Cx<'_>, typed: String, own: bool) -> Vec<Field> {
+    let number = field(
+        "ambient",
+        cx.t("screen_hold_ambient"),
+        FieldKind::Number,
+        typed,
+    )
+    .unit(cx.units.pressure.symbol());
+    let Some(air) = cx.air else {
+        return vec![number];
+    };
+    let says = cx.say(
+        "screen_hold_air_phone",
+        &[
+            (
+                "pressure",
+                (&cx.units.pressure(air.pressure_pa, 10.0)).into(),
+            ),
+            (
+                "error",
+                (&format!(
+                    "{}\u{a0}{}",
+                    significant(cx.units.pressure.from_pa(2.0 * air.error_pa), 1),
+                    cx.units.pressure.symbol()
+                ))
+                    .into(),
+            ),
+        ],
+    );
+    vec![
+        field(
+            "air",
+            cx.t("screen_hold_air"),
+            FieldKind::Choice,
+            if own { PHONE } else { "typed" }.into(),
+        )
+        .choices(vec![
+            (PHONE, says),
+            ("typed", cx.t("screen_hold_air_typed")),
+        ])
+        .hint(air_hint(cx, &air)),
+        number,
+    ]
+}
+
+/// The choice of the phone's own barometer.
+const PHONE: &str = "phone";
+
+/// The air pressure as chosen or typed, Pa, and whose barometer that is.
+pub(super) fn typed_air(
+    typed: &mut Typed<'_>,
+    units: &super::measures::Units,
+    air: Option<Air>,
+    own: u32,
+) -> (Option<f64>, Option<u32>) {
+    let ambient = typed.may_number("ambient").map(|p| units.pressure.to_pa(p));
+    if typed.text("air") != PHONE {
+        return (ambient, None);
+    }
+    match air {
+        Some(a) => (Some(a.pressure_pa), Some(own)),
+        None => {
+            typed.wrong("air", "error_phone_barometer");
+            (None, None)
+        }
+    }
+}
+
+/// Builds the screen of a hold.
+pub(super) fn show(
+    cx: &Cx<'_>,
+    hold: &str,
+    form_shown: Option<&str>,
+) -> Result<HoldScreen, BookFault> {
+    let judged = cx.book.hold(hold)?;
+    let rig = cx.book.rig(&judged.rig)?;
+    let name = enclosure_name(&rig, &judged.hold.setup.enclosure);
+    let running = judged.hold.concluded.is_none() && judged.hold.abandoned.is_none();
+    let unit =
+        PressureUnit::from_symbol(&judged.hold.setup.gauge_unit).unwrap_or(cx.units.pressure);
+    let words = verdict_words(cx, &judged);
+    let (next_reading, next_reading_s) = if running {
+        next_reading(cx, &judged)
+    } else {
+        (None, None)
+    };
+    let at = format!("hold/{hold}");
+    let plug_wanted = rig
+        .enclosure(&judged.hold.setup.enclosure)
+        .and_then(|e| counting_hold(&rig, e).ok().map(|h| (e, h)))
+        .is_some_and(|(e, h)| h.id == hold && !plug_refitted(&rig, e, h));
+    let verdict = judged.judgement.as_ref().map(|j| j.verdict);
+    let main = if running {
+        match verdict {
+            Some(Verdict::Holding | Verdict::Leaking) => {
+                Some(button(cx.t("action_conclude"), HoldAction::Conclude))
+            }
+            _ => None,
+        }
+    } else if plug_wanted {
+        Some(button(
+            cx.say("action_plug_on", &[("name", (&name).into())]),
+            HoldAction::PlugOn,
+        ))
+    } else {
+        Some(button(cx.t("action_to_rig"), HoldAction::OpenRig))
+    };
+    let mut others = Vec::new();
+    let mut steps = if running {
+        step_buttons(cx, &judged, unit)
+    } else {
+        Vec::new()
+    };
+    let main = if steps.is_empty() {
+        main
+    } else {
+        Some(steps.remove(0))
+    };
+    others.extend(steps);
+    if running {
+        if verdict == Some(Verdict::NotYet) {
+            others.push(HoldButton {
+                confirm: Some(cx.t("screen_hold_conclude_confirm")),
+                ..button(cx.t("action_conclude_open"), HoldAction::Conclude)
+            });
+        }
+        others.push(button(
+            cx.t("action_abandon"),
+            HoldAction::ShowForm {
+                form: "abandon".into(),
+            },
+        ));
+    }
+    others.push(button(cx.t("action_hand_over_hold"), HoldAction::HandOver));
+    others.push(button(cx.t("action_to_rig"), HoldAction::OpenRig));
+    let form = match (running, form_shown) {
+        (true, Some("abandon")) => Some(form(
+            "abandon",
+            cx.t("screen_hold_abandon_title"),
+            vec![
+                field(
+                    "reason",
+                    cx.t("screen_prep_reason"),
+                    FieldKind::LongText,
+                    String::new(),
+                )
+                .must(),
+            ],
+            cx.t("action_abandon"),
+        )),
+        (true, _) => {
+            let mut fields = vec![
+                field(
+                    "gauge",
+                    cx.t("screen_hold_gauge"),
+                    FieldKind::Number,
+                    String::new(),
+                )
+                .unit(unit.symbol())
+                .must(),
+                temperature_field(cx),
+            ];
+            // Goes on with the barometer that the hold was begun with: two are never mixed.
+            let by = judged
+                .readings
+                .iter()
+                .find(|r| r.reading.ambient_pa.is_some())
+                .map(|r| r.reading.barometer);
+            let own = by.is_none_or(|b| b == Some(cx.book.own_barometer()));
+            fields.extend(air_fields(cx, String::new(), own));
+            fields.extend(asked_field(cx, hold));
+            Some(form(
+                "reading",
+                cx.t("screen_hold_reading_title"),
+                fields,
+                cx.t("action_add_reading"),
+            ))
+        }
+        (false, _) => None,
+    };
+    Ok(HoldScreen {
+        hold: hold.to_owned(),
+        rig: judged.rig.clone(),
+        enclosure_name: name,
+        verdict: words.verdict,
+        mark: words.mark,
+        severity: words.severity,
+        reasons: words.reasons,
+        figures: figures(cx, &judged, unit),
+        details_title: cx.t("screen_hold_details"),
+        details: details(cx, &judged),
+        next_reading,
+        next_reading_s,
+        chart: hold_chart::chart(cx, &judged, unit),
+        readings: reading_rows(cx, &judged, unit, running),
+        form,
+        photos: cx.photos(&judged.rig, &at)?,
+        photo_subject: format!("{}/{at}", judged.rig),
+        main,
+        others,
+        running,
+        reached: match verdict.filter(|_| running) {
+            Some(Verdict::Holding) => Some(Reached::Holding),
+            Some(Verdict::Leaking) => Some(Reached::Leaking),
+            Some(Verdict::NotYet) | None => None,
+        },
+        phone: {
+            let mut lines = super::spans::lines(cx, judged.doubts);
+            if running {
+                lines.extend(remarks(cx, true));
+            }
+            lines
+        },
+        caveat: cx.t("common_vacuum_caveat"),
+    })
+}
+
+struct Words {
+    verdict: String,
+    mark: Mark,
+    severity: Severity,
+    reasons: Vec<Line>,
+}
+
+/// So many of the steps that a gauge may show are offered.
+const STEPS_OFFERED: usize = 3;
+
+/// Which steps the gauge shows, where it seems to show coarser ones than were said: one tap each.
+fn step_buttons(cx: &Cx<'_>, judged: &Judged, unit: PressureUnit) -> Vec<HoldButton> {
+    let coarser = judged.steps_doubted.iter().take(STEPS_OFFERED).map(|pa| {
+        let label = cx.say(
+            "action_gauge_steps",
+            &[("steps", (&step_words(unit, *pa)).into())],
+        );
+        button(label, HoldAction::GaugeSteps { step_pa: Some(*pa) })
+    });
+    let said = step_words(unit, judged.hold.setup.gauge_resolution_pa);
+    let stood = cx.say("action_gauge_steps_stand", &[("steps", (&said).into())]);
+    let stand = button(stood, HoldAction::GaugeSteps { step_pa: None });
+    let asked = !judged.steps_doubted.is_empty();
+    coarser.chain(asked.then_some(stand)).collect()
+}
+
+/// '0.1 mbar'.
+fn step_words(unit: PressureUnit, pa: f64) -> String {
+    let step = super::measures::plain(unit.from_pa(pa), 4);
+    format!("{step}\u{a0}{}", unit.symbol())
+}
+
+/// A limit that was raised once something had been proved stands beside what is judged by it.
+fn limit_raised(cx: &Cx<'_>, judged: &Judged) -> Option<Line> {
+    let rig = cx.book.rig(&judged.rig).ok()?;
+    let at = format!("enclosure/{}", judged.hold.enclosure);
+    let of = |x: &&Loss| x.kind == LossKind::LeakLimit && x.at == at;
+    let told = rig.losses.iter().rev().filter(|l| still_told(&rig, l));
+    let (loss, what) = told
+        .filter_map(|l| Some((l, l.what.iter().find(of)?)))
+        .next()?;
+    let text = took_away(
+        cx,
+        std::slice::from_ref(what),
+        &cx.name(&loss.seen.author),
+        loss.seen.wall_ms,
+    );
+    Some(line(text, Severity::Notice, Some(Mark::Hatched)))
+}
+
+/// What was noticed of a hold that came from a file.
+fn noticed(cx: &Cx<'_>, found: &Noticed) -> Option<Line> {
+    let text = match found {
+        Noticed::OtherEnclosure { name } => cx.say(
+            "screen_hold_brought_other_enclosure",
+            &[("name", name.into())],
+        ),
+        Noticed::OtherVolume { litres } => cx.say(
+            "screen_hold_brought_other_volume",
+            &[(
+                "volume",
+                (&format!("{}\u{a0}L", super::measures::plain(*litres, 3))).into(),
+            )],
+        ),
+        Noticed::OtherGauge {} => cx.t("screen_hold_brought_other_gauge"),
+        Noticed::BeforeClosing { at_ms } => cx.say(
+            "screen_hold_brought_before_closing",
+            &[("when", (&cx.ago(*at_ms)).into())],
+        ),
+        Noticed::WhenUnknown {} => cx.t("screen_hold_brought_when_unknown"),
+        Noticed::OtherLimit { limit_ml } => cx.say(
+            "screen_hold_brought_other_limit",
+            &[("limit", (&cx.units.water(*limit_ml)).into())],
+        ),
+        Noticed::Assumed { key, value } => cx.say(
+            "screen_hold_brought_assumed",
+            &[("key", key.into()), ("value", value.into())],
+        ),
+        Noticed::UnknownKey { key } => {
+            cx.say("screen_hold_brought_unknown", &[("key", key.into())])
+        }
+        Noticed::NoTemperatures {} => cx.t("screen_hold_brought_no_temperatures"),
+        Noticed::RowsLeftOut { rows } => cx.say(
+            "screen_hold_brought_rows",
+            &[("n", (*rows as usize).into())],
+        ),
+        Noticed::Thinned { of, kept } => cx.say(
+            "screen_hold_brought_thinned",
+            &[
+                ("n", (*of as usize).into()),
+                ("kept", (*kept as usize).into()),
+            ],
+        ),
+        Noticed::Unknown => return None,
+    };
+    Some(line(text, Severity::Notice, None))
+}
+
+/// The sentence, and what it rests on.
+fn verdict_words(cx: &Cx<'_>, judged: &Judged) -> Words {
+    let plain = |text: String| line(text, Severity::Plain, None);
+    let mut reasons = Vec::new();
+    let imported = judged.hold.abandoned.as_deref() == Some(IMPORTED);
+    if imported {
+        reasons.push(line(
+            cx.t("screen_hold_imported"),
+            Severity::Notice,
+            Some(Mark::Hatched),
+        ));
+        let of_setup = &judged.hold.setup;
+        reasons.extend(of_setup.noticed.iter().filter_map(|n| noticed(cx, n)));
+    }
+    if let Some(reason) = judged.hold.abandoned.as_ref().filter(|_| !imported) {
+        return Words {
+            verdict: cx.t("screen_hold_abandoned"),
+            mark: Mark::Struck,
+            severity: Severity::Notice,
+            reasons: vec![plain(reason.clone())],
+        };
+    }
+    if let Some(fault) = &judged.fault {
+        return Words {
+            verdict: cx.t("screen_hold_cannot_judge"),
+            mark: Mark::Hatched,
+            severity: Severity::Notice,
+            reasons: vec![
+                line(cx.hold_fault(fault), Severity::Notice, Some(Mark::Hatched)),
+                plain(cx.t("screen_hold_cannot_judge_why")),
+            ],
+        };
+    }
+    let Some(j) = &judged.judgement else {
+        return Words {
+            verdict: cx.t("screen_hold_first_reading"),
+            mark: Mark::Half,
+            severity: Severity::Notice,
+            reasons: vec![plain(cx.t("screen_hold_first_reading_why"))],
+        };
+    };
+    // What was concluded stands as it was concluded.
+    let concluded = judged.hold.concluded.as_ref().map(|(_, ms, r)| (*ms, r));
+    let verdict = match concluded {
+        Some((_, r)) => match r.verdict {
+            slackwater_domain::facts::VerdictFact::Holding => Verdict::Holding,
+            slackwater_domain::facts::VerdictFact::Leaking => Verdict::Leaking,
+            slackwater_domain::facts::VerdictFact::NotYet => Verdict::NotYet,
+        },
+        None => j.verdict,
+    };
+    let limit = judged.hold.setup.limit_ml;
+    let (low, most, limit) = concluded.map_or((j.low_ml, j.at_most_ml, limit), |c| {
+        (c.1.low_ml, c.1.at_most(), c.1.limit_ml)
+    });
+    let at_most = cx.units.water_at_most(most, limit);
+    let (sentence, mark, severity) = match verdict {
+        Verdict::Holding => (
+            cx.say("screen_hold_tight", &[("water", (&at_most).into())]),
+            Mark::Full,
+            Severity::Good,
+        ),
+        Verdict::Leaking => (
+            cx.say(
+                "screen_hold_leaks",
+                &[("water", (&cx.units.water(low.max(0.0))).into())],
+            ),
+            Mark::Struck,
+            Severity::Blocking,
+        ),
+        Verdict::NotYet if concluded.is_some() => (
+            cx.t("screen_hold_ended_open"),
+            Mark::Hatched,
+            Severity::Notice,
+        ),
+        Verdict::NotYet if !judged.steps_doubted.is_empty() => {
+            let setup = &judged.hold.setup;
+            let unit = PressureUnit::from_symbol(&setup.gauge_unit).unwrap_or(cx.units.pressure);
+            let said = step_words(unit, setup.gauge_resolution_pa);
+            let coarsest = judged.steps_doubted.first().copied().unwrap_or_default();
+            let text = cx.say(
+                "screen_hold_steps_doubted",
+                &[
+                    ("said", (&said).into()),
+                    ("steps", (&step_words(unit, coarsest)).into()),
+                ],
+            );
+            (text, Mark::Half, Severity::Notice)
+        }
+        Verdict::NotYet => {
+            let text = match j.minutes_to_go {
+                Some(m) => cx.say("screen_hold_not_yet", &[("time", (&foretold(m)).into())]),
+                None => cx.t("screen_hold_not_yet_never"),
+            };
+            (text, Mark::Half, Severity::Notice)
+        }
+    };
+    if j.fast_leak {
+        reasons.push(line(
+            cx.t("screen_hold_fast_leak"),
+            Severity::Blocking,
+            Some(Mark::Struck),
+        ));
+    }
+    if j.wet_inside {
+        reasons.push(line(
+            cx.t("screen_hold_wet_inside"),
+            Severity::Notice,
+            Some(Mark::Hatched),
+        ));
+    }
+    let dive = judged.hold.setup.clone();
+    let key = if dive.built_in_limit {
+        "screen_hold_limit_built_in"
+    } else {
+        "screen_hold_limit"
+    };
+    reasons.push(plain(cx.say(
+        key,
+        &[
+            ("limit", (&cx.units.water(limit)).into()),
+            ("depth", (&cx.units.depth(dive.depth_m)).into()),
+            (
+                "minutes",
+                (&format!("{}\u{a0}min", super::measures::plain(dive.minutes, 3))).into(),
+            ),
+        ],
+    )));
+    reasons.extend(limit_raised(cx, judged));
+    // The headline says it already where it is tight. A number far beyond every limit says nothing.
+    if verdict == Verdict::NotYet && most < NAMED_LIMITS * limit {
+        reasons.push(plain(
+            cx.say("screen_hold_at_most", &[("water", (&at_most).into())]),
+        ));
+    }
+    if concluded.is_none()
+        && judged.hold.abandoned.is_none()
+        && verdict == Verdict::Holding
+        && let Some((ml, minutes)) = tighter(judged, j)
+    {
+        reasons.push(plain(cx.say(
+            "screen_hold_wait_for",
+            &[
+                ("time", (&foretold(minutes)).into()),
+                ("water", (&cx.units.water(ml)).into()),
+            ],
+        )));
+    }
+    reasons.push(plain(limited_words(
+        cx,
+        j.limited_by,
+        judged.hold.setup.shut_in,
+    )));
+    if verdict == Verdict::NotYet && concluded.is_none() {
+        reasons.extend(j.ways.iter().filter_map(|w| way_words(cx, w)).map(plain));
+    }
+    if j.grew {
+        reasons.push(line(
+            cx.t("screen_hold_grew"),
+            Severity::Notice,
+            Some(Mark::Hatched),
+        ));
+    }
+    if judged.overruled() > 0 {
+        reasons.push(line(
+            cx.say("screen_hold_overruled", &[("n", judged.overruled().into())]),
+            Severity::Notice,
+            Some(Mark::Hatched),
+        ));
+    }
+    if concluded.is_some_and(|(_, r)| r.covers.is_some_and(|c| c < judged.hold.entries)) {
+        reasons.push(line(
+            cx.t("screen_rig_hold_more_readings"),
+            Severity::Blocking,
+            Some(Mark::Hatched),
+        ));
+    }
+    if !j.suspects.is_empty() {
+        reasons.push(line(
+            cx.say("screen_hold_suspects", &[("n", j.suspects.len().into())]),
+            Severity::Notice,
+            Some(Mark::Hatched),
+        ));
+    }
+    let setup = &judged.hold.setup;
+    let inside = if setup.shut_in.is_unsaid() {
+        cx.t("screen_hold_inside_unsaid")
+    } else {
+        shut_in_words(cx, setup.shut_in)
+    };
+    reasons.push(plain(
+        cx.say("screen_hold_inside_said", &[("what", (&inside).into())]),
+    ));
+    let unlikely = judged
+        .readings
+        .iter()
+        .filter(|r| r.reading.confirmed)
+        .count()
+        + usize::from(setup.confirmed);
+    if unlikely > 0 {
+        reasons.push(line(
+            cx.say("screen_hold_confirmed", &[("n", unlikely.into())]),
+            Severity::Notice,
+            Some(Mark::Hatched),
+        ));
+    }
+    if let Some((ms, r)) = concluded {
+        reasons.push(plain(cx.say(
+            "screen_hold_concluded",
+            &[
+                ("when", (&cx.ago(ms)).into()),
+                ("n", (r.readings as usize).into()),
+                ("lasted", (&span((r.lasted_s * 1_000.0) as i64)).into()),
+            ],
+        )));
+    }
+    Words {
+        verdict: sentence,
+        mark,
+        severity,
+        reasons,
+    }
+}
+
+/// What waiting longer could show: the next round figure below what is shown already, and the
+/// minutes to it.
+fn tighter(judged: &Judged, j: &Judgement) -> Option<(f64, f64)> {
+    let reach = 0.6 * j.at_most_ml;
+    if reach.is_nan() || reach <= 0.0 {
+        return None;
+    }
+    let power = 10f64.powf(reach.log10().floor());
+    let ml = [5.0, 2.0, 1.0]
+        .into_iter()
+        .map(|m| m * power)
+        .find(|v| *v <= reach)?;
+    let used: Vec<_> = judged
+        .judged_rows
+        .iter()
+        .map(|&i| judged.readings[i].reading)
+        .collect();
+    let setup = HoldSetup {
+        limit_ml: ml,
+        ..judged.hold.setup.clone()
+    };
+    let closer = judge(&input_of(&setup, &used)).ok()?;
+    match closer.verdict {
+        Verdict::NotYet => Some((ml, closer.minutes_to_go?)),
+        _ => None,
+    }
+}
+
+/// A time that is foretold, as roughly as it is known: up, to five minutes from twenty on, to a quarter
+/// of an hour from one hour on, to whole hours from four on.
+fn foretold(minutes: f64) -> String {
+    let step = match minutes {
+        m if m <= 20.0 => 1.0,
+        m if m <= 60.0 => 5.0,
+        m if m <= 240.0 => 15.0,
+        _ => 60.0,
+    };
+    span(((minutes / step).ceil().max(1.0) * step * 60_000.0) as i64)
+}
+
+/// A way to a verdict, as a sentence; none for the hold that goes on, which the verdict itself names.
+fn way_words(cx: &Cx<'_>, way: &WayOut) -> Option<String> {
+    let key = match way.way {
+        Way::Longer => return None,
+        Way::SayCamera => "screen_hold_way_say_camera",
+        Way::SayDesiccant => "screen_hold_way_say_desiccant",
+        Way::CameraOff => "screen_hold_way_camera_off",
+        Way::MeasureHumidity => "screen_hold_way_humidity",
+        Way::SensorInside => "screen_hold_way_sensor",
+        Way::ProbeOnHousing => "screen_hold_way_probe",
+    };
+    let (wait, time) = (foretold(way.wait_minutes), foretold(way.hold_minutes));
+    Some(cx.say(key, &[("wait", (&wait).into()), ("time", (&time).into())]))
+}
+
+/// What limits the certainty, as a sentence.
+fn limited_words(cx: &Cx<'_>, by: LimitedBy, said: ShutIn) -> String {
+    match by {
+        LimitedBy::Gauge => cx.t("screen_hold_limited_gauge"),
+        LimitedBy::Temperature => cx.t("screen_hold_limited_temperature"),
+        LimitedBy::Barometer => cx.t("screen_hold_limited_barometer"),
+        LimitedBy::Volume => cx.t("screen_hold_limited_volume"),
+        LimitedBy::Settling => cx.t("screen_hold_limited_settling"),
+        LimitedBy::Camera if said.camera.is_none() => cx.t("screen_hold_limited_camera_unsaid"),
+        LimitedBy::Camera => cx.t("screen_hold_limited_camera"),
+        LimitedBy::Desiccant if said.desiccant.is_none() => {
+            cx.t("screen_hold_limited_desiccant_unsaid")
+        }
+        LimitedBy::Desiccant => cx.t("screen_hold_limited_desiccant"),
+    }
+}
+
+fn figures(cx: &Cx<'_>, judged: &Judged, unit: PressureUnit) -> Vec<Quantity> {
+    let mut figures = Vec::new();
+    if let Some(j) = &judged.judgement {
+        let half = (j.high_ml - j.low_ml) / 2.0;
+        // An uncertainty of more water than the enclosure holds is no figure.
+        let says_nothing = half.is_nan() || half >= judged.hold.setup.volume_m3 * 1e6;
+        let per_dive = format!("{} {}", cx.units.water_symbol(), cx.t("common_per_dive"));
+        let value =
+            // No leak runs outwards: an estimate below nothing is an error, and shown as nothing.
+            super::measures::rounded(
+                cx.units.from_ml(j.leak_ml.max(0.0)),
+                cx.units.from_ml(half / 1.96),
+            );
+        figures.push(if says_nothing {
+            exact(
+                cx.t("screen_hold_leak"),
+                cx.t("screen_hold_leak_not_known"),
+                "",
+            )
+        } else {
+            uncertain(
+                cx.texts,
+                cx.t("screen_hold_leak"),
+                value,
+                &per_dive,
+                &cx.units.water(half),
+            )
+        });
+    }
+    if let Some(last) = judged.readings.iter().rev().find(|r| !r.aside) {
+        let resolution = judged.hold.setup.gauge_resolution_pa;
+        figures.push(exact(
+            cx.t("screen_hold_now"),
+            super::measures::rounded(
+                unit.from_pa(last.reading.gauge_pa),
+                unit.from_pa(resolution),
+            ),
+            unit.symbol(),
+        ));
+        if let Some(k) = last.reading.temperature_k {
+            figures.push(exact(
+                cx.t("screen_hold_temperature_last"),
+                cx.units.temperature_value(k),
+                cx.units.temperature_symbol(),
+            ));
+        }
+        figures.push(exact(
+            cx.t("screen_hold_lasted"),
+            span((last.reading.t_s * 1_000.0) as i64),
+            "",
+        ));
+    }
+    figures
+}
+
+/// The leak at the test's own pressures, for who compares with other tests: what it is at most. Nothing before there is anything to say.
+fn details(cx: &Cx<'_>, judged: &Judged) -> Vec<Quantity> {
+    let Some(j) = judged
+        .judgement
+        .as_ref()
+        .filter(|j| j.throughput_per_ml > 0.0)
+    else {
+        return Vec::new();
+    };
+    let mut out = Vec::new();
+    let most = j.throughput_per_ml * j.at_most_ml;
+    if most > 0.0 {
+        for (unit, symbol) in [
+            (LeakUnit::MbarLPerS, "mbar·L/s"),
+            (LeakUnit::PaM3PerS, "Pa·m³/s"),
+            (LeakUnit::Sccm(273.15), "sccm (0\u{a0}°C)"),
+            (LeakUnit::StdCm3PerS(273.15), "std cm³/s (0\u{a0}°C)"),
+        ] {
+            let value = convert_leak(most, LeakUnit::PaM3PerS, unit, j.gas_k);
+            out.push(exact(
+                cx.t("screen_hold_rate_at_most"),
+                scientific(value),
+                symbol,
+            ));
+        }
+    }
+    if let Some(hole) = j.hole_at_most_m {
+        out.push(exact(
+            cx.t("screen_hold_hole_at_most"),
+            significant(hole * 1e6, 2),
+            "µm",
+        ));
+    }
+    out
+}
+
+/// When the next reading is worth taking, ms from now, 0 or less for now: close together at first,
+/// for the settling; then spread over what is still needed. None before there is one.
+pub(super) fn reading_due(cx: &Cx<'_>, judged: &Judged) -> Option<i64> {
+    let last = judged.readings.last()?;
+    let now_s = cx.book.time_since_closing(judged).t_s;
+    let since_ms = ((now_s - last.reading.t_s) * 1_000.0) as i64;
+    let to_go = judged
+        .judgement
+        .as_ref()
+        .and_then(|j| j.minutes_to_go)
+        // Where nobody can say how long, as much again as has gone by.
+        .unwrap_or(last.reading.t_s / 60.0);
+    // Half of the verdicts come well before the time that is told: four looks on the way to it.
+    let gap_ms = if last.reading.t_s < 120.0 {
+        30_000
+    } else {
+        ((to_go / 4.0).clamp(1.0, 20.0) * 60_000.0) as i64
+    };
+    Some(gap_ms.saturating_sub(since_ms))
+}
+
+fn next_reading(cx: &Cx<'_>, judged: &Judged) -> (Option<String>, Option<i64>) {
+    let Some(wait) = reading_due(cx, judged) else {
+        return (None, None);
+    };
+    let text = if wait <= 0 {
+        cx.t("screen_hold_read_now")
+    } else {
+        cx.say("screen_hold_read_in", &[("time", (&span(wait)).into())])
+    };
+    (Some(text), Some(wait / 1_000))
+}
+
+fn reading_rows(cx: &Cx<'_>, judged: &Judged, unit: PressureUnit, running: bool) -> Vec<HoldRow> {
+    let suspects: Vec<usize> = judged
+        .judgement
+        .iter()
+        .flat_map(|j| j.suspects.iter())
+        .filter_map(|&i| judged.judged_rows.get(i).copied())
+        .collect();
+    let resolution = unit.from_pa(judged.hold.setup.gauge_resolution_pa);
+    let mut rows: Vec<HoldRow> = judged
+        .readings
+        .iter()
+        .enumerate()
+        .map(|(i, r)| {
+            let value = super::measures::rounded(unit.from_pa(r.reading.gauge_pa), resolution);
+            let suspect = suspects.contains(&i);
+            let detail = if r.aside && judged.judged_rows.contains(&i) {
+                cx.t("screen_hold_set_aside_counts")
+            } else if r.aside {
+                cx.t("screen_hold_set_aside")
+            } else if suspect {
+                cx.t("screen_hold_looks_mistyped")
+            } else {
+                let mut parts = vec![span((r.reading.t_s * 1_000.0) as i64)];
+                parts.extend(r.reading.temperature_k.map(|k| cx.units.temperature(k)));
+                parts.extend(r.reading.ambient_pa.map(|pa| cx.units.pressure(pa, 10.0)));
+                if r.reading.confirmed {
+                    parts.push(cx.t("screen_hold_unlikely"));
+                }
+                parts.join(" · ")
+            };
+            HoldRow {
+                title: format!("{value}\u{a0}{}", unit.symbol()),
+                detail,
+                footnote: Some(cx.who_when(&r.author, r.wall_ms)),
+                mark: (r.aside || suspect).then_some(if r.aside {
+                    Mark::Struck
+                } else {
+                    Mark::Hatched
+                }),
+                severity: if suspect {
+                    Severity::Notice
+                } else {
+                    Severity::Plain
+                },
+                tap: (running && !r.aside).then(|| HoldButton {
+                    confirm: Some(cx.t("screen_hold_set_aside_confirm")),
+                    ..button(
+                        cx.t("action_set_aside"),
+                        HoldAction::SetAside {
+                            reading: r.event.clone(),
+                        },
+                    )
+                }),
+                other: None,
+            }
+        })
+        .collect();
+    rows.reverse();
+    rows
+}
+
+/// A reading as typed, in SI. `air` is what the phone's barometer says, `own` how it is marked.
+fn reading(
+    typed: &mut Typed<'_>,
+    cx_units: &super::measures::Units,
+    unit: PressureUnit,
+    air: Option<Air>,
+    own: u32,
+) -> NewReading {
+    let (ambient_pa, barometer) = typed_air(typed, cx_units, air, own);
+    NewReading {
+        gauge_pa: unit.to_pa(typed.must_number("gauge")),
+        temperature_k: typed.may_number("temperature").map(|t| cx_units.to_k(t)),
+        ambient_pa,
+        barometer,
+        confirmed: false,
+    }
+}
+
+/// What the gauge showed with the valve open, as tapped or typed.
+fn typed_open(typed: &mut Typed<'_>, unit: PressureUnit) -> Option<ValveOpen> {
+    match typed.text("open") {
+        "nothing" => Some(ValveOpen::Nothing),
+        "air" => Some(ValveOpen::Air),
+        "other" => Some(ValveOpen::Reads(
+            unit.to_pa(typed.must_number("open_reads")),
+        )),
+        _ => {
+            typed.wrong("open", "error_open_wanted");
+            None
+        }
+    }
+}
+
+fn to_rig(rig: &str) -> Outcome {
+    go(Place::Rig {
+        rig: rig.to_owned(),
+        form: None,
+    })
+}
+
+/// Does an action on the setup.
+pub(super) fn act_setup(
+    desk: &mut Desk,
+    rig: &str,
+    enclosure: &str,
+    action: HoldAction,
+) -> Result<Outcome, BookFault> {
+    let values = match action {
+        HoldAction::Submit { form, .. } if form == TO_RIG => return Ok(to_rig(rig)),
+        HoldAction::Submit { values, .. } => values,
+        HoldAction::OpenRig => return Ok(to_rig(rig)),
+        HoldAction::Bring => {
+            return Ok(Outcome {
+                bring: Some(BRINGS.into()),
+                ..Outcome::default()
+            });
+        }
+        HoldAction::KeepGood => {
+            let Some(w) = desk.waiting.take() else {
+                return Ok(fault("", desk.texts.get("error_no_file_waits")));
+            };
+            return desk.import_hold(&w.rig, &w.enclosure, &w.text, true);
+        }
+        HoldAction::DropFile => {
+            desk.waiting = None;
+            return Ok(said(desk.texts.get("screen_hold_said_file_left")));
+        }
+        _ => return Ok(leave()),
+    };
+    let cx = desk.cx()?;
+    let (units, air, own) = (cx.units, cx.air, cx.book.own_barometer());
+    let facts = desk.book.rig(rig)?;
+    let def = facts
+        .def
+        .enclosure(enclosure)
+        .ok_or_else(|| BookFault::NotFound {
+            what: "enclosure",
+            id: enclosure.to_owned(),
+        })?;
+    let mut typed = Typed::new(desk.texts, &values);
+    let with = typed.text("with");
+    let record = desk.book.gauges()?.into_iter().find(|(id, _)| id == with);
+    let (unit, on_record, resolution_pa) = match &record {
+        Some((_, g)) => (
+            PressureUnit::from_symbol(&g.unit).unwrap_or(PressureUnit::Mbar),
+            Some(g.absolute),
+            g.resolution_pa,
+        ),
+        None => {
+            let (unit, _, resolution_pa) = typed_gauge(&mut typed);
+            (unit, None, resolution_pa)
+        }
+    };
+    let first = reading(&mut typed, &units, unit, air, own);
+    let valve_open = typed_open(&mut typed, unit);
+    let absolute = match valve_open {
+        Some(ValveOpen::Air) => true,
+        // Half of the air pressure is where one kind ends and the other begins.
+        Some(ValveOpen::Reads(pa)) => pa > 0.5 * ATM,
+        Some(ValveOpen::Nothing) | None => false,
+    };
+    if valve_open.is_some() && on_record.is_some_and(|kind| kind != absolute) {
+        typed.wrong("open", "error_open_not_its_kind");
+    }
+    let source = typed.text("source").to_owned();
+    let humidity = typed.may_number("humidity");
+    if humidity.is_some_and(|h| h.is_finite() && !(0.0..=100.0).contains(&h)) {
+        typed.wrong("humidity", "error_humidity");
+    }
+    let (temperature_sd_k, barometer_sd_pa) = desk.book.measured_errors(&source)?;
+    let last = facts
+        .enclosure(enclosure)
+        .and_then(|e| e.holds.first())
+        .map_or(ShutIn::default(), |h| h.setup.shut_in);
+    let mut setup = HoldSetup {
+        temperature_sd_k,
+        barometer_sd_pa,
+        humidity: humidity.map(|h| h / 100.0),
+        shut_in: typed_shut_in(&typed, last),
+        valve_open,
+        gauge: record.map(|(id, _)| id),
+        absolute,
+        gauge_unit: unit.symbol().to_owned(),
+        gauge_resolution_pa: resolution_pa,
+        temperature_source: if source.is_empty() {
+            "none".into()
+        } else {
+            source
+        },
+        ..Book::hold_setup(def, &facts.def.plan)
+    };
+    if !typed.faults.is_empty() {
+        return Ok(typed.faults().unwrap_or_default());
+    }
+    let doubts = desk
+        .book
+        .setup_doubts(rig, &setup, &first, as_typed(&units))?;
+    let gauge = OfGauge {
+        rig: &facts,
+        unit,
+        absolute,
+    };
+    let at = setup_at(rig, enclosure);
+    let first = match confirmed(desk, &at, &doubts, &typed, &units, gauge) {
+        Ok(yes) => {
+            setup.confirmed = yes && doubts.all.iter().any(|d| d.about == About::Open);
+            NewReading {
+                confirmed: yes && doubts.all.iter().any(|d| d.about != About::Open),
+                ..first
+            }
+        }
+        Err(faults) => return Ok(wrong(faults)),
+    };
+    let hold = desk.book.start_hold(rig, setup, first)?;
+    Ok(Outcome {
+        leave: true,
+        ..go(Place::Hold { hold, form: None })
+    })
+}
+
+/// Does an action on a hold.
+pub(super) fn act(desk: &mut Desk, hold: &str, action: HoldAction) -> Result<Outcome, BookFault> {
+    let judged = desk.book.hold(hold)?;
+    let rig = judged.rig.clone();
+    Ok(match action {
+        HoldAction::Conclude => {
+            let recorded = desk.book.conclude_hold(hold)?;
+            done(recorded, desk.texts.get("screen_hold_said_concluded"))
+        }
+        HoldAction::GaugeSteps { step_pa } => {
+            let recorded = desk.book.gauge_shows(hold, step_pa)?;
+            done(recorded, desk.texts.get("screen_hold_said_steps"))
+        }
+        HoldAction::ShowForm { form } => go(Place::Hold {
+            hold: hold.to_owned(),
+            form: Some(form),
+        }),
+        HoldAction::HideForm => leave(),
+        HoldAction::SetAside { reading } => {
+            let recorded = desk.book.set_reading_aside(hold, &reading)?;
+            done(recorded, desk.texts.get("screen_hold_said_aside"))
+        }
+        HoldAction::PlugOn => {
+            let recorded = desk.book.refit_plug(&rig, &judged.hold.setup.enclosure)?;
+            let name = enclosure_name(&*desk.book.rig(&rig)?, &judged.hold.setup.enclosure);
+            let said = desk
+                .texts
+                .say("screen_rig_said_plug_on", &[("name", (&name).into())]);
+            done(recorded, said)
+        }
+        HoldAction::OpenRig => go(Place::Rig { rig, form: None }),
+        HoldAction::HandOver => {
+            let text = desk.book.export_hold(hold)?;
+            let name = enclosure_name(&*desk.book.rig(&rig)?, &judged.hold.setup.enclosure);
+            Outcome {
+                document: Some(Document {
+                    name: file_name(&name, &desk.local.day(judged.hold.started_ms)),
+                    media_type: "text/csv".into(),
+                    bytes: text.into_bytes(),
+                    file: None,
+                }),
+                ..Outcome::default()
+            }
+        }
+        HoldAction::Bring | HoldAction::KeepGood | HoldAction::DropFile => {
+            fault("", desk.texts.get("error_other_screen"))
+        }
+        HoldAction::Submit { form, values } if form == "abandon" => {
+            let mut typed = Typed::new(desk.texts, &values);
+            let reason = typed.must_text("reason").to_owned();
+            if let Some(faults) = typed.faults() {
+                return Ok(faults);
+            }
+            let recorded = desk.book.abandon_hold(hold, &reason)?;
+            Outcome {
+                leave: true,
+                ..done(recorded, desk.texts.get("screen_hold_said_abandoned"))
+            }
+        }
+        HoldAction::Submit { values, .. } => {
+            let cx = desk.cx()?;
+            let (units, air, own) = (cx.units, cx.air, cx.book.own_barometer());
+            let unit =
+                PressureUnit::from_symbol(&judged.hold.setup.gauge_unit).unwrap_or(units.pressure);
+            let mut typed = Typed::new(desk.texts, &values);
+            let new = reading(&mut typed, &units, unit, air, own);
+            if !typed.faults.is_empty() {
+                return Ok(typed.faults().unwrap_or_default());
+            }
+            let doubts = desk.book.reading_doubts(hold, &new, as_typed(&units))?;
+            let facts = desk.book.rig(&rig)?;
+            let gauge = OfGauge {
+                rig: &facts,
+                unit,
+                absolute: judged.hold.setup.absolute,
+            };
+            let new = match confirmed(desk, hold, &doubts, &typed, &units, gauge) {
+                Ok(confirmed) => NewReading { confirmed, ..new },
+                Err(faults) => return Ok(wrong(faults)),
+            };
+            let recorded = desk.book.add_reading(hold, new)?;
+            done(recorded, desk.texts.get("screen_hold_said_reading"))
+        }
+    })
+}
+
+fn button(label: String, action: HoldAction) -> HoldButton {
+    HoldButton {
+        label,
+        action,
+        enabled: true,
+        why_not: None,
+        confirm: None,
+    }
+}

@@ -1,0 +1,238 @@
+//! Layer 3: for each screen a plain record of exactly what is shown, and the actions it takes.
+//!
+//! Shells lay these records out and send actions back; they compute nothing and decide nothing.
+//! Every text is already in the crew's language and units. A record never holds a bare number that
+//! a person reads: numbers come as [`common::Quantity`], with unit and uncertainty. Bare numbers
+//! appear only in drawings ([`hold::HoldChart`], [`prep::FastenerDrawing`]).
+//!
+//! [`common::Place`] names a screen, [`Screen`] is what it shows, [`Action`] what was done on it.
+//! Actions are one enum a screen. An action answers with an [`common::Outcome`]: where to go, what
+//! to say, what can be undone, which fields were wrong.
+
+mod asked;
+pub mod common;
+pub mod crew;
+mod cx;
+pub mod desk;
+mod dispatch;
+mod handed_in;
+pub mod hold;
+mod hold_chart;
+pub mod journal;
+pub mod measures;
+mod names;
+pub mod phone;
+mod phones;
+pub mod photo;
+pub mod prep;
+pub mod recheck;
+pub mod rig;
+pub mod rig_edit;
+pub mod rigs;
+pub mod ring_box;
+pub mod seals;
+pub mod service;
+mod signing;
+mod spans;
+pub mod spares;
+pub mod texts;
+pub mod times;
+pub mod trim;
+mod trim_drawing;
+mod trim_words;
+pub mod words;
+
+/// What a place shows.
+#[derive(Debug, Clone, PartialEq, uniffi::Enum)]
+pub enum Screen {
+    /// For [`common::Place::Rigs`].
+    Rigs {
+        /// The record.
+        screen: rigs::RigsScreen,
+    },
+    /// For [`common::Place::Rig`].
+    Rig {
+        /// The record.
+        screen: rig::RigScreen,
+    },
+    /// For [`common::Place::RigEdit`].
+    RigEdit {
+        /// The record.
+        screen: rig_edit::RigEditScreen,
+    },
+    /// For [`common::Place::Prep`].
+    Prep {
+        /// The record.
+        screen: prep::PrepScreen,
+    },
+    /// For [`common::Place::HoldSetup`].
+    HoldSetup {
+        /// The record.
+        screen: hold::HoldSetupScreen,
+    },
+    /// For [`common::Place::Hold`].
+    Hold {
+        /// The record.
+        screen: hold::HoldScreen,
+    },
+    /// For [`common::Place::Recheck`].
+    Recheck {
+        /// The record.
+        screen: recheck::RecheckScreen,
+    },
+    /// For [`common::Place::Seals`].
+    Seals {
+        /// The record.
+        screen: seals::SealsScreen,
+    },
+    /// For [`common::Place::Seal`].
+    Seal {
+        /// The record.
+        screen: seals::SealScreen,
+    },
+    /// For [`common::Place::Service`].
+    Service {
+        /// The record.
+        screen: service::ServiceScreen,
+    },
+    /// For [`common::Place::RingBox`].
+    RingBox {
+        /// The record.
+        screen: ring_box::RingBoxScreen,
+    },
+    /// For [`common::Place::Spares`].
+    Spares {
+        /// The record.
+        screen: spares::SparesScreen,
+    },
+    /// For [`common::Place::Trim`].
+    Trim {
+        /// The record.
+        screen: trim::TrimScreen,
+    },
+    /// For [`common::Place::Journal`].
+    Journal {
+        /// The record.
+        screen: journal::JournalScreen,
+    },
+    /// For [`common::Place::Entry`].
+    Entry {
+        /// The record.
+        screen: journal::EntryScreen,
+    },
+    /// For [`common::Place::Photo`].
+    Photo {
+        /// The record.
+        screen: photo::PhotoScreen,
+    },
+    /// For [`common::Place::Crew`].
+    Crew {
+        /// The record.
+        screen: crew::CrewScreen,
+    },
+}
+
+impl Screen {
+    /// The forms it shows.
+    pub fn forms(&self) -> Vec<&common::Form> {
+        match self {
+            Screen::Rigs { screen } => screen.form.iter().collect(),
+            Screen::Rig { screen } => screen.form.iter().collect(),
+            Screen::RigEdit { screen } => screen.form.iter().collect(),
+            Screen::Prep { screen } => screen.form.iter().collect(),
+            Screen::HoldSetup { screen } => vec![&screen.form],
+            Screen::Hold { screen } => screen.form.iter().collect(),
+            Screen::Recheck { screen } => {
+                let items = screen.items.iter().filter_map(|i| i.form.as_ref());
+                std::iter::once(&screen.air).chain(items).collect()
+            }
+            Screen::Seal { screen } => screen.form.iter().collect(),
+            Screen::Service { screen } => screen.form.iter().collect(),
+            Screen::RingBox { screen } => screen.form.iter().collect(),
+            Screen::Spares { screen } => screen.form.iter().collect(),
+            Screen::Trim { screen } => screen.form.iter().collect(),
+            Screen::Crew { screen } => screen.form.iter().collect(),
+            Screen::Seals { .. }
+            | Screen::Journal { .. }
+            | Screen::Entry { .. }
+            | Screen::Photo { .. } => Vec::new(),
+        }
+    }
+}
+
+/// What a person did, on the screen of the same name.
+#[derive(Debug, Clone, PartialEq, uniffi::Enum)]
+pub enum Action {
+    /// On [`common::Place::Rigs`].
+    Rigs {
+        /// The action.
+        action: rigs::RigsAction,
+    },
+    /// On [`common::Place::Rig`].
+    Rig {
+        /// The action.
+        action: rig::RigAction,
+    },
+    /// On [`common::Place::RigEdit`].
+    RigEdit {
+        /// The action.
+        action: rig_edit::RigEditAction,
+    },
+    /// On [`common::Place::Prep`].
+    Prep {
+        /// The action.
+        action: prep::PrepAction,
+    },
+    /// On [`common::Place::HoldSetup`] and [`common::Place::Hold`].
+    Hold {
+        /// The action.
+        action: hold::HoldAction,
+    },
+    /// On [`common::Place::Recheck`].
+    Recheck {
+        /// The action.
+        action: recheck::RecheckAction,
+    },
+    /// On [`common::Place::Seals`] and [`common::Place::Seal`].
+    Seals {
+        /// The action.
+        action: seals::SealsAction,
+    },
+    /// On [`common::Place::Service`].
+    Service {
+        /// The action.
+        action: service::ServiceAction,
+    },
+    /// On [`common::Place::RingBox`].
+    RingBox {
+        /// The action.
+        action: ring_box::RingBoxAction,
+    },
+    /// On [`common::Place::Spares`].
+    Spares {
+        /// The action.
+        action: spares::SparesAction,
+    },
+    /// On [`common::Place::Trim`].
+    Trim {
+        /// The action.
+        action: trim::TrimAction,
+    },
+    /// On [`common::Place::Journal`] and [`common::Place::Entry`].
+    Journal {
+        /// The action.
+        action: journal::JournalAction,
+    },
+    /// On [`common::Place::Photo`].
+    Photo {
+        /// The action.
+        action: photo::PhotoAction,
+    },
+    /// On [`common::Place::Crew`].
+    Crew {
+        /// The action.
+        action: crew::CrewAction,
+    },
+}
+
+uniffi::setup_scaffolding!("slackwater_core");

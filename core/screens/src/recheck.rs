@@ -1,0 +1,851 @@
+//! The deck recheck, the DP's two minutes. Its one question: has anything changed since it was proved?
+
+use super::asked::{OfGauge, as_typed, confirmed, wrong};
+use super::common::{
+    Field, FieldKind, FieldValue, Form, Line, Mark, Outcome, Place, Quantity, Severity, acting,
+};
+use super::cx::{Cx, FieldExt, Typed, done, field, form, go, line, said};
+use super::desk::Desk;
+use super::measures::{exact, significant, uncertain};
+use super::names::enclosure_name;
+use slackwater_domain::book::{BookFault, NewReading, NewRecheck, RecheckPreview};
+use slackwater_domain::facts::{HoldSetup, RecheckFact, VerdictFact};
+use slackwater_domain::readiness::{Obstacle, readiness};
+use slackwater_domain::rig::Enclosure;
+use slackwater_domain::rules::age::age_is_sure;
+use slackwater_domain::rules::{RecheckMissing, age_ms, changed_since, counting_hold, mistyped};
+use slackwater_domain::state::{EnclosureFacts, RigFacts};
+use slackwater_physics::hold::{Camera, RecheckLimitedBy, RecheckResult};
+use slackwater_physics::units::PressureUnit;
+
+acting!(
+    /// A button of the recheck screen.
+    RecheckButton,
+    /// A row of the recheck screen.
+    RecheckRow,
+    RecheckAction
+);
+
+/// What the recheck screen accepts.
+#[derive(Debug, Clone, PartialEq, uniffi::Enum)]
+pub enum RecheckAction {
+    /// Sends a form: 'air' (temperature and barometer on deck now), or 'reading/ENCLOSURE'.
+    Submit {
+        /// [`Form::key`].
+        form: String,
+        /// What was typed.
+        values: Vec<FieldValue>,
+    },
+    /// Records the plug as refitted (where the gauge needed it off).
+    PlugOn {
+        /// Enclosure id.
+        enclosure: String,
+    },
+    /// Goes to a new hold for an enclosure that has changed.
+    Hold {
+        /// Enclosure id.
+        enclosure: String,
+    },
+    /// Back to the rig.
+    OpenRig,
+}
+
+/// One enclosure of the recheck.
+#[derive(Debug, Clone, PartialEq, uniffi::Record)]
+pub struct RecheckItem {
+    /// Enclosure id.
+    pub enclosure: String,
+    /// Its name.
+    pub name: String,
+    /// 'Reads as it should' / 'Lower vacuum than weather explains' / 'Read the gauge'.
+    pub state: String,
+    /// Its mark.
+    pub mark: Mark,
+    /// Its weight.
+    pub severity: Severity,
+    /// What the gauge should read now if tight; none before the air on deck is known.
+    pub expected: Option<Quantity>,
+    /// What it read at the hold.
+    pub then: Option<Quantity>,
+    /// Why it should read differently: temperature, barometer, in words.
+    pub reasons: Vec<Line>,
+    /// The form for the number read off.
+    pub form: Option<Form>,
+    /// What to do next for this enclosure, where anything is.
+    pub next: Option<RecheckButton>,
+}
+
+/// The recheck screen.
+#[derive(Debug, Clone, PartialEq, uniffi::Record)]
+pub struct RecheckScreen {
+    /// Rig id.
+    pub rig: String,
+    /// Name of the rig.
+    pub rig_name: String,
+    /// 'Nothing has changed: ready until 16:05' / '1 of 2 read'.
+    pub answer: String,
+    /// Its mark.
+    pub mark: Mark,
+    /// Its weight.
+    pub severity: Severity,
+    /// Temperature and barometer on deck now.
+    pub air: Form,
+    /// Each enclosure.
+    pub items: Vec<RecheckItem>,
+    /// What a recheck can't prove.
+    pub caveat: String,
+    /// The main action.
+    pub main: Option<RecheckButton>,
+}
+
+/// How long the air on deck counts as read, ms.
+const AIR_FRESH_MS: i64 = 20 * 60_000;
+
+/// The air on deck, as last entered on this device.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+struct Air {
+    temperature_k: Option<f64>,
+    ambient_pa: Option<f64>,
+    barometer: Option<u32>,
+    known: bool,
+}
+
+fn air(cx: &Cx<'_>, rig: &str) -> Air {
+    let Ok(Some(text)) = cx.book.local(&format!("air/{rig}")) else {
+        return Air::default();
+    };
+    let mut parts = text.split(' ').map(|p| p.parse::<f64>().ok());
+    let at = parts.next().flatten().unwrap_or(0.0) as i64;
+    let age = cx.now.latest_seen.0.saturating_sub(at);
+    if !(0..AIR_FRESH_MS).contains(&age) {
+        return Air::default();
+    }
+    Air {
+        temperature_k: parts.next().flatten(),
+        ambient_pa: parts.next().flatten(),
+        barometer: parts.next().flatten().map(|tag| tag as u32),
+        known: true,
+    }
+}
+
+/// Builds the screen.
+pub(super) fn show(cx: &Cx<'_>, id: &str) -> Result<RecheckScreen, BookFault> {
+    let rig = cx.book.rig(id)?;
+    let air = air(cx, id);
+    let mut items = Vec::new();
+    let mut passed = 0;
+    for (def, facts) in rig.def.enclosures.iter().zip(&rig.enclosures) {
+        let item = item(cx, &rig, def, facts, air)?;
+        passed += usize::from(item.mark == Mark::Full);
+        items.push(item);
+    }
+    let judged = readiness(&rig, cx.now);
+    let all = !items.is_empty() && passed == items.len();
+    let worst = items.iter().any(|i| i.mark == Mark::Struck);
+    let (answer, mark, severity) = if let Some((until, _)) = &judged.until {
+        let time = cx.local.until(cx.texts, *until, cx.now.wall_ms);
+        (
+            cx.say("screen_recheck_ready", &[("time", (&time).into())]),
+            Mark::Full,
+            Severity::Good,
+        )
+    } else if worst {
+        (
+            cx.t("screen_recheck_changed"),
+            Mark::Struck,
+            Severity::Blocking,
+        )
+    } else if all {
+        let left = super::rig::things(&rig, &judged.obstacles).len();
+        (
+            cx.say("screen_recheck_unchanged_but", &[("n", left.into())]),
+            Mark::Half,
+            Severity::Notice,
+        )
+    } else {
+        (
+            cx.say(
+                "screen_recheck_progress",
+                &[("done", passed.into()), ("all", items.len().into())],
+            ),
+            Mark::Half,
+            Severity::Notice,
+        )
+    };
+    let plug = judged.obstacles.iter().find_map(|o| match o {
+        Obstacle::PlugOff { enclosure } => Some(enclosure.clone()),
+        _ => None,
+    });
+    let main = match (plug, all) {
+        (Some(enclosure), true) => Some(plug_button(cx, &rig, &enclosure)),
+        (_, true) => Some(button(cx.t("action_to_rig"), RecheckAction::OpenRig)),
+        _ => None,
+    };
+    let mut air_fields = vec![
+        field(
+            "temperature",
+            cx.t("screen_hold_temperature"),
+            FieldKind::Number,
+            air.temperature_k
+                .map(|k| format!("{:.1}", cx.units.from_k(k)))
+                .unwrap_or_default(),
+        )
+        .unit(cx.units.temperature_symbol())
+        .hint(cx.t("screen_recheck_temperature_hint")),
+    ];
+    let typed = air
+        .ambient_pa
+        .filter(|_| air.barometer.is_none())
+        .map(|pa| cx.units.pressure_value(pa, 10.0))
+        .unwrap_or_default();
+    let own = typed.is_empty();
+    air_fields.extend(super::hold::air_fields(cx, typed, own));
+    air_fields.extend(camera_fields(cx, &rig));
+    Ok(RecheckScreen {
+        rig: id.to_owned(),
+        rig_name: rig.def.name.clone(),
+        answer,
+        mark,
+        severity,
+        air: form(
+            "air",
+            cx.t("screen_recheck_air_title"),
+            air_fields,
+            cx.t("action_set_air"),
+        ),
+        items,
+        caveat: cx.t("common_vacuum_caveat"),
+        main,
+    })
+}
+
+fn item(
+    cx: &Cx<'_>,
+    rig: &RigFacts,
+    def: &Enclosure,
+    facts: &EnclosureFacts,
+    air: Air,
+) -> Result<RecheckItem, BookFault> {
+    let blank = |state: String, mark, severity, next| RecheckItem {
+        enclosure: def.id.clone(),
+        name: def.name.clone(),
+        state,
+        mark,
+        severity,
+        expected: None,
+        then: None,
+        reasons: Vec::new(),
+        form: None,
+        next,
+    };
+    let Ok(hold) = counting_hold(rig, facts) else {
+        return Ok(blank(
+            cx.t("screen_recheck_no_hold"),
+            Mark::Hatched,
+            Severity::Blocking,
+            Some(hold_button(cx, def)),
+        ));
+    };
+    let unit = PressureUnit::from_symbol(&hold.setup.gauge_unit).unwrap_or(cx.units.pressure);
+    let camera_on = said_of_camera(cx, rig, def, facts);
+    let preview = match cx.book.preview_recheck(
+        &rig.id,
+        &def.id,
+        NewRecheck {
+            reading: reading(air, f64::NAN),
+            camera_on,
+        },
+    ) {
+        Ok(preview) => preview,
+        // What is in the record must not make the page impossible to show.
+        Err(BookFault::Hold(fault)) => {
+            return Ok(blank(
+                cx.say(
+                    "screen_recheck_cannot_judge",
+                    &[("why", (&cx.hold_fault(&fault)).into())],
+                ),
+                Mark::Hatched,
+                Severity::Blocking,
+                Some(hold_button(cx, def)),
+            ));
+        }
+        Err(other) => return Err(other),
+    };
+    let j = &preview.judgement;
+    // No finer than the gauge shows.
+    let step = j.sd_pa().max(hold.setup.gauge_resolution_pa);
+    let shown = |pa: f64| super::measures::rounded(unit.from_pa(pa), unit.from_pa(step));
+    let amount = |pa: f64, digits: i32| {
+        format!(
+            "{}\u{a0}{}",
+            significant(unit.from_pa(pa.abs()), digits),
+            unit.symbol()
+        )
+    };
+    let expected = air.known.then(|| {
+        uncertain(
+            cx.texts,
+            cx.t("screen_recheck_expected"),
+            shown(j.foretold_pa),
+            unit.symbol(),
+            &amount(0.5 * (j.high_pa - j.low_pa), 2),
+        )
+    });
+    let then = exact(
+        cx.t("screen_recheck_then"),
+        super::measures::rounded(
+            unit.from_pa(preview.then.gauge_pa),
+            unit.from_pa(hold.setup.gauge_resolution_pa),
+        ),
+        unit.symbol(),
+    );
+    let proved = hold.concluded.as_ref().map(|c| c.0);
+    let changed = changed_since(facts, &hold.id);
+    let last = facts
+        .recheck
+        .as_ref()
+        .filter(|(s, _)| proved.is_some_and(|at| rig.heard.after(&s.stamp, &at)))
+        .filter(|(s, _)| !mistyped(facts, s))
+        .map(|(s, f)| (s, f));
+    let last = changed.map(|r| (&r.seen, &r.fact)).or(last);
+    let why = readiness(rig, cx.now)
+        .obstacles
+        .into_iter()
+        .find_map(|o| match o {
+            Obstacle::NoRecheck { enclosure, why } if enclosure == def.id => Some(why),
+            _ => None,
+        });
+    let (state, mark, severity) = match (last, why) {
+        (Some((seen, _)), None) => (
+            cx.say(
+                "screen_recheck_as_it_should",
+                &[("when", (&cx.ago(seen.wall_ms)).into())],
+            ),
+            Mark::Full,
+            Severity::Good,
+        ),
+        (Some((_, fact)), Some(RecheckMissing::Changed)) => {
+            (cx.t(changed_words(fact)), Mark::Struck, Severity::Blocking)
+        }
+        (Some((_, fact)), Some(RecheckMissing::Unclear)) => (
+            match fact.would_miss_below_pa {
+                Some(pa) => cx.say(
+                    "screen_recheck_unclear_below",
+                    &[("amount", (&amount(pa, 2)).into())],
+                ),
+                None => cx.t("screen_recheck_unclear"),
+            },
+            Mark::Hatched,
+            Severity::Notice,
+        ),
+        _ if !air.known => (
+            cx.t("screen_recheck_air_first"),
+            Mark::Hollow,
+            Severity::Notice,
+        ),
+        _ => (cx.t("screen_recheck_read"), Mark::Hollow, Severity::Notice),
+    };
+    let mut reasons = Vec::new();
+    if air.known {
+        reasons = weather(cx, &preview, unit);
+        if j.limited_by == RecheckLimitedBy::Camera && camera_on != Some(false) {
+            let key = "screen_recheck_camera_off_tells_more";
+            reasons.push(line(cx.t(key), Severity::Plain, None));
+        }
+        if let Some((times, most_k)) = preview.camera_seen {
+            // A difference, so that no zero counts.
+            let by = cx.units.from_k(300.0 + most_k) - cx.units.from_k(300.0);
+            let unit = cx.units.temperature_symbol();
+            let warms = format!("{}\u{a0}{unit}", significant(by, 2));
+            reasons.push(line(
+                cx.say(
+                    "screen_recheck_camera_seen",
+                    &[("warms", (&warms).into()), ("n", times.into())],
+                ),
+                Severity::Plain,
+                None,
+            ));
+        }
+    }
+    // The same one number as wherever the hold is told.
+    if let Some((_, _, r)) = hold.concluded.as_ref().filter(|_| mark != Mark::Struck) {
+        let water = cx.units.water_at_most(r.at_most(), r.limit_ml);
+        reasons.push(line(
+            cx.say("screen_recheck_proved", &[("water", (&water).into())]),
+            Severity::Plain,
+            None,
+        ));
+    }
+    reasons.extend(super::spans::lines(cx, preview.timed.doubts()));
+    if let Some((seen, fact)) = last
+        && age_ms(seen, fact.reading.boot, cx.now).is_ok()
+    {
+        let read = amount_read(fact.reading.gauge_pa, &hold.setup);
+        reasons.push(line(
+            cx.say(
+                "screen_recheck_read_by",
+                &[
+                    ("value", (&read).into()),
+                    ("who", (&cx.who_when(&seen.author, seen.wall_ms)).into()),
+                ],
+            ),
+            Severity::Plain,
+            None,
+        ));
+        if !age_is_sure(fact.reading.boot, cx.now) {
+            let key = "screen_recheck_age_unsure";
+            reasons.push(line(cx.t(key), Severity::Notice, Some(Mark::Hatched)));
+        }
+        reasons.extend(left_over(cx, fact, hold.setup.absolute, unit, mark));
+        if mark == Mark::Hatched {
+            reasons.push(line(
+                cx.t(limited_words(j.limited_by)),
+                Severity::Plain,
+                None,
+            ));
+        }
+    }
+    // What was typed first stays where whoever signs sees it.
+    reasons.extend(
+        slips(cx, facts, &hold.setup)
+            .into_iter()
+            .map(|text| line(text, Severity::Notice, None)),
+    );
+    let plug_off = readiness(rig, cx.now)
+        .obstacles
+        .contains(&Obstacle::PlugOff {
+            enclosure: def.id.clone(),
+        });
+    let next = match (mark, plug_off) {
+        (Mark::Struck, _) => Some(hold_button(cx, def)),
+        (_, true) => Some(plug_button(cx, rig, &def.id)),
+        // Another reading may tell; a new hold does.
+        (Mark::Hatched, _) => Some(hold_button(cx, def)),
+        _ => None,
+    };
+    // A change is answered by a new hold, not by another number; a slip of typing is said to be one.
+    let slip_form = cx.book.may_be_slip(rig, &def.id).map(|_| {
+        form(
+            &format!("slip/{}", def.id),
+            String::new(),
+            vec![
+                field(
+                    "reason",
+                    cx.t("screen_recheck_slip_reason"),
+                    FieldKind::Text,
+                    String::new(),
+                )
+                .must(),
+            ],
+            cx.t("action_mistyped"),
+        )
+    });
+    let may_read = air.known && mark != Mark::Struck;
+    let reading_form = may_read.then(|| {
+        form(
+            &format!("reading/{}", def.id),
+            String::new(),
+            [field(
+                "gauge",
+                cx.t("screen_recheck_reads"),
+                FieldKind::Number,
+                String::new(),
+            )
+            .unit(unit.symbol())
+            .must()]
+            .into_iter()
+            .chain(super::hold::asked_field(cx, &asked_at(&rig.id, &def.id)))
+            .collect(),
+            cx.t("action_read"),
+        )
+    });
+    Ok(RecheckItem {
+        enclosure: def.id.clone(),
+        name: def.name.clone(),
+        state,
+        mark,
+        severity,
+        expected,
+        then: Some(then),
+        reasons,
+        form: slip_form.or(reading_form),
+        next,
+    })
+}
+
+/// The numbers that were typed first and called slips, each with why and by whom.
+pub(super) fn slips(cx: &Cx<'_>, facts: &EnclosureFacts, setup: &HoldSetup) -> Vec<String> {
+    (facts.rechecks.iter())
+        .filter_map(|r| Some((r, r.slip.as_ref()?)))
+        .map(|(r, slip)| {
+            let value = amount_read(r.fact.reading.gauge_pa, setup);
+            cx.say(
+                "screen_recheck_slip_by",
+                &[
+                    ("value", (&value).into()),
+                    ("why", (&slip.value).into()),
+                    ("who", (&cx.who_when(&slip.author, slip.wall_ms)).into()),
+                ],
+            )
+        })
+        .collect()
+}
+
+/// Why the gauge should read differently now.
+fn weather(cx: &Cx<'_>, preview: &RecheckPreview, unit: PressureUnit) -> Vec<Line> {
+    let j = &preview.judgement;
+    let shift = |pa: f64| {
+        format!(
+            "{}\u{a0}{}",
+            significant(unit.from_pa(pa.abs()), 2),
+            unit.symbol()
+        )
+    };
+    let mut lines = Vec::new();
+    for (pa, up, down) in [
+        (
+            j.by_temperature_pa,
+            "screen_recheck_temperature_up",
+            "screen_recheck_temperature_down",
+        ),
+        (
+            j.by_barometer_pa,
+            "screen_recheck_barometer_up",
+            "screen_recheck_barometer_down",
+        ),
+    ] {
+        if pa.abs() >= preview.hold.setup.gauge_resolution_pa / 2.0 {
+            let key = if pa > 0.0 { up } else { down };
+            lines.push(line(
+                cx.say(key, &[("amount", (&shift(pa)).into())]),
+                Severity::Plain,
+                None,
+            ));
+        }
+    }
+    if j.by_rest_pa.abs() >= preview.hold.setup.gauge_resolution_pa {
+        let key = if j.by_rest_pa > 0.0 {
+            "screen_recheck_inside_less"
+        } else {
+            "screen_recheck_inside_more"
+        };
+        lines.push(line(
+            cx.say(key, &[("amount", (&shift(j.by_rest_pa)).into())]),
+            Severity::Plain,
+            None,
+        ));
+    }
+    lines
+}
+
+/// What each enclosure's camera does, asked with the air: none where a sensor in the gas sees it.
+fn camera_fields(cx: &Cx<'_>, rig: &RigFacts) -> Vec<Field> {
+    rig.def
+        .enclosures
+        .iter()
+        .zip(&rig.enclosures)
+        .filter(|(def, facts)| asks_camera(rig, def, facts))
+        .map(|(def, facts)| {
+            let said = match said_of_camera(cx, rig, def, facts) {
+                Some(true) => "on",
+                Some(false) => "off",
+                None => "",
+            };
+            field(
+                &format!("camera/{}", def.id),
+                cx.say("screen_recheck_camera", &[("name", (&def.name).into())]),
+                FieldKind::Choice,
+                said.into(),
+            )
+            .choices(vec![
+                ("off", cx.t("screen_recheck_camera_off")),
+                ("on", cx.t("screen_recheck_camera_on")),
+            ])
+            .hint(cx.t("screen_recheck_camera_hint"))
+        })
+        .collect()
+}
+
+/// Whether it is asked what the camera does: where something warm may be inside, and no sensor in the
+/// gas sees it. The camera's housing is the one with controls; where none has any, it may be each.
+fn asks_camera(rig: &RigFacts, def: &Enclosure, facts: &EnclosureFacts) -> bool {
+    let Ok(hold) = counting_hold(rig, facts) else {
+        return false;
+    };
+    let controls = &rig.def.controls;
+    let holds_it = controls.is_empty() || controls.iter().any(|c| c.enclosure == def.id);
+    let said_cold = hold.setup.shut_in.camera == Some(Camera::Cold);
+    hold.setup.temperature_source != "inside" && (holds_it || !said_cold)
+}
+
+/// What was said on this device of an enclosure's camera, while the air on deck counts as read. Where it
+/// is not asked, none runs: if one does, less vacuum passes, not more.
+fn said_of_camera(
+    cx: &Cx<'_>,
+    rig: &RigFacts,
+    def: &Enclosure,
+    facts: &EnclosureFacts,
+) -> Option<bool> {
+    if !asks_camera(rig, def, facts) {
+        return Some(false);
+    }
+    let text = cx.book.local(&camera_key(&rig.id, &def.id)).ok()??;
+    let (at, said) = text.split_once(' ')?;
+    let age = cx.now.latest_seen.0.saturating_sub(at.parse().ok()?);
+    if !(0..AIR_FRESH_MS).contains(&age) {
+        return None;
+    }
+    match said {
+        "on" => Some(true),
+        "off" => Some(false),
+        _ => None,
+    }
+}
+
+fn camera_key(rig: &str, enclosure: &str) -> String {
+    format!("camera/{rig}/{enclosure}")
+}
+
+fn changed_words(fact: &RecheckFact) -> &'static str {
+    match fact.result {
+        Some(RecheckResult::LessVacuum) => "screen_recheck_lower",
+        Some(RecheckResult::MoreVacuum) => "screen_recheck_higher",
+        _ => "screen_recheck_other",
+    }
+}
+
+fn limited_words(by: RecheckLimitedBy) -> &'static str {
+    match by {
+        RecheckLimitedBy::Gauge => "screen_recheck_limited_gauge",
+        RecheckLimitedBy::Temperature => "screen_recheck_limited_temperature",
+        RecheckLimitedBy::Barometer => "screen_recheck_limited_barometer",
+        RecheckLimitedBy::Leak => "screen_recheck_limited_leak",
+        RecheckLimitedBy::Camera => "screen_recheck_limited_camera",
+        RecheckLimitedBy::Desiccant => "screen_recheck_limited_packs",
+    }
+}
+
+/// What was read, in the gauge's unit, to its step.
+pub(super) fn amount_read(pa: f64, setup: &HoldSetup) -> String {
+    let unit = PressureUnit::from_symbol(&setup.gauge_unit).unwrap_or(PressureUnit::Mbar);
+    let value = super::measures::rounded(unit.from_pa(pa), unit.from_pa(setup.gauge_resolution_pa));
+    format!("{value}\u{a0}{}", unit.symbol())
+}
+
+/// The share of the difference that neither temperature nor barometer explains, or what would have been
+/// missed.
+fn left_over(
+    cx: &Cx<'_>,
+    fact: &RecheckFact,
+    absolute: bool,
+    unit: PressureUnit,
+    mark: Mark,
+) -> Vec<Line> {
+    let lost = if absolute {
+        fact.reading.gauge_pa - fact.expected_pa
+    } else {
+        fact.expected_pa - fact.reading.gauge_pa
+    };
+    let with_unit = |text: String| format!("{text}\u{a0}{}", unit.symbol());
+    let sd = unit.from_pa(fact.expected_sd_pa);
+    let off = with_unit(super::measures::rounded(unit.from_pa(lost.abs()), sd));
+    let most = fact
+        .would_miss_below_pa
+        .unwrap_or(3.3 * fact.expected_sd_pa);
+    let within = with_unit(significant(unit.from_pa(most), 2));
+    // Of what read as foretold nothing is lost: what is said is what could have been missed.
+    let mut lines = Vec::new();
+    if mark == Mark::Struck {
+        let key = if lost >= 0.0 {
+            "screen_recheck_left_less"
+        } else {
+            "screen_recheck_left_more"
+        };
+        lines.push(cx.say(key, &[("amount", (&off).into())]));
+    } else {
+        lines.push(cx.say(
+            "screen_recheck_missed_below",
+            &[("amount", (&within).into())],
+        ));
+    }
+    lines
+        .into_iter()
+        .map(|text| line(text, Severity::Plain, None))
+        .collect()
+}
+
+fn reading(air: Air, gauge_pa: f64) -> NewReading {
+    NewReading {
+        gauge_pa,
+        temperature_k: air.temperature_k,
+        ambient_pa: air.ambient_pa,
+        barometer: air.barometer,
+        confirmed: false,
+    }
+}
+
+/// Does an action.
+pub(super) fn act(desk: &mut Desk, rig: &str, action: RecheckAction) -> Result<Outcome, BookFault> {
+    let facts = desk.book.rig(rig)?;
+    Ok(match action {
+        RecheckAction::PlugOn { enclosure } => {
+            let recorded = desk.book.refit_plug(rig, &enclosure)?;
+            let name = enclosure_name(&facts, &enclosure);
+            let said = desk
+                .texts
+                .say("screen_rig_said_plug_on", &[("name", (&name).into())]);
+            done(recorded, said)
+        }
+        RecheckAction::Hold { enclosure } => super::hold::go_to_hold(&facts, &enclosure),
+        RecheckAction::OpenRig => go(Place::Rig {
+            rig: rig.to_owned(),
+            form: None,
+        }),
+        RecheckAction::Submit { form, values } => {
+            let cx = desk.cx()?;
+            let (units, phone, own) = (cx.units, cx.air, cx.book.own_barometer());
+            let mut typed = Typed::new(desk.texts, &values);
+            if form == "air" {
+                let temperature = typed.may_number("temperature").map(|t| units.to_k(t));
+                let (ambient, by) = super::hold::typed_air(&mut typed, &units, phone, own);
+                if temperature.is_some_and(|k| !(230.0..=340.0).contains(&k)) {
+                    typed.wrong("temperature", "error_air_temperature");
+                }
+                if ambient.is_some_and(|pa| !(50_000.0..=110_000.0).contains(&pa)) {
+                    typed.wrong("ambient", "error_air_pressure");
+                }
+                let enclosures = facts.def.enclosures.iter();
+                let cameras: Vec<(String, &str)> = enclosures
+                    .map(|e| {
+                        (
+                            camera_key(rig, &e.id),
+                            typed.text(&format!("camera/{}", e.id)),
+                        )
+                    })
+                    .collect();
+                if let Some(faults) = typed.faults() {
+                    return Ok(faults);
+                }
+                let text = |v: Option<f64>| v.map_or_else(|| "-".into(), |v| v.to_string());
+                // By the time that can't be set back: old air must not grow young.
+                let now = desk.book.now().latest_seen.0;
+                let value = format!(
+                    "{now} {} {} {}",
+                    text(temperature),
+                    text(ambient),
+                    text(by.map(f64::from))
+                );
+                desk.book.set_local(&format!("air/{rig}"), &value)?;
+                for (key, said) in cameras {
+                    desk.book.set_local(&key, &format!("{now} {said}"))?;
+                }
+                return Ok(said(desk.texts.get("screen_recheck_said_air")));
+            }
+            if let Some(enclosure) = form.strip_prefix("slip/") {
+                let reason = typed.must_text("reason");
+                if let Some(faults) = typed.faults() {
+                    return Ok(faults);
+                }
+                let recorded = desk.book.recheck_mistyped(rig, enclosure, reason)?;
+                return Ok(done(recorded, desk.texts.get("screen_recheck_said_slip")));
+            }
+            let enclosure = form.strip_prefix("reading/").unwrap_or_default().to_owned();
+            let unit = facts
+                .enclosure(&enclosure)
+                .and_then(|e| e.holds.first())
+                .and_then(|h| PressureUnit::from_symbol(&h.setup.gauge_unit))
+                .unwrap_or(units.pressure);
+            let gauge = unit.to_pa(typed.must_number("gauge"));
+            if !typed.faults.is_empty() {
+                return Ok(typed.faults().unwrap_or_default());
+            }
+            let cx = desk.cx()?;
+            let new = reading(air(&cx, rig), gauge);
+            let known = facts
+                .def
+                .enclosure(&enclosure)
+                .zip(facts.enclosure(&enclosure));
+            let camera_on = known.and_then(|(def, e)| said_of_camera(&cx, &facts, def, e));
+            let new = NewRecheck {
+                reading: new,
+                camera_on,
+            };
+            let typed_as = as_typed(&units);
+            let doubts = desk.book.recheck_doubts(rig, &enclosure, &new, typed_as)?;
+            let absolute = facts
+                .enclosure(&enclosure)
+                .and_then(|e| e.holds.first())
+                .is_some_and(|h| h.setup.absolute);
+            let gauge = OfGauge {
+                rig: &facts,
+                unit,
+                absolute,
+            };
+            let at = asked_at(rig, &enclosure);
+            let new = match confirmed(desk, &at, &doubts, &typed, &units, gauge) {
+                Ok(confirmed) => NewRecheck {
+                    reading: NewReading {
+                        confirmed,
+                        ..new.reading
+                    },
+                    camera_on,
+                },
+                Err(faults) => return Ok(wrong(faults)),
+            };
+            let recorded = desk.book.record_recheck(rig, &enclosure, new)?;
+            let name = enclosure_name(&facts, &enclosure);
+            let after = desk.book.rig(rig)?;
+            let known = after.enclosure(&enclosure);
+            let verdict = known.and_then(|e| {
+                let last = &e.recheck.as_ref()?.1;
+                // A change stands, whatever was read now.
+                let stands = changed_since(e, &last.hold).is_some();
+                Some(if stands {
+                    VerdictFact::Leaking
+                } else {
+                    last.verdict
+                })
+            });
+            let key = match verdict {
+                Some(VerdictFact::Holding) => "screen_recheck_said_same",
+                Some(VerdictFact::Leaking) => "screen_recheck_said_changed",
+                _ => "screen_recheck_said_unclear",
+            };
+            done(recorded, desk.texts.say(key, &[("name", (&name).into())]))
+        }
+    })
+}
+
+/// What names the form of an enclosure's reading in a question.
+fn asked_at(rig: &str, enclosure: &str) -> String {
+    format!("recheck/{rig}/{enclosure}")
+}
+
+fn hold_button(cx: &Cx<'_>, def: &Enclosure) -> RecheckButton {
+    button(
+        cx.t("action_start_hold"),
+        RecheckAction::Hold {
+            enclosure: def.id.clone(),
+        },
+    )
+}
+
+fn plug_button(cx: &Cx<'_>, rig: &RigFacts, enclosure: &str) -> RecheckButton {
+    let name = enclosure_name(rig, enclosure);
+    button(
+        cx.say("action_plug_on", &[("name", (&name).into())]),
+        RecheckAction::PlugOn {
+            enclosure: enclosure.to_owned(),
+        },
+    )
+}
+
+fn button(label: String, action: RecheckAction) -> RecheckButton {
+    RecheckButton {
+        label,
+        action,
+        enabled: true,
+        why_not: None,
+        confirm: None,
+    }
+}

@@ -1,0 +1,2053 @@
+//! One rig, readiness on top. Its one question: may it go in now, and if not, what next?
+
+use super::common::{
+    FieldKind, FieldValue, Form, Line, Mark, Outcome, PhotoTile, Place, Quantity, Severity, acting,
+};
+use super::cx::{Cx, FieldExt, Typed, done, fault, field, form, go, leave, line};
+use super::desk::Desk;
+use super::measures::{exact, plain};
+use super::names::{
+    enclosure_name, finding_name, finding_of, function_of, grease_words, losses_words, past_words,
+    seal_name, took_away,
+};
+use super::times::span;
+use slackwater_domain::book::{Book, BookFault};
+use slackwater_domain::fold::SALT_G_KG;
+use slackwater_domain::procedure::ProcedureKind;
+use slackwater_domain::readiness::{EndsBy, Obstacle, Readiness, Remark, Unsigned};
+use slackwater_domain::rig::{Control, Plan, RigDef};
+use slackwater_domain::rules::{
+    HoldMissing, RecheckMissing, changed_since, closed_since, control_failed, counting_hold,
+    differing, needs_service, plug_refitted, to_look_into, untested,
+};
+use slackwater_domain::state::RigFacts;
+
+acting!(
+    /// A button of the rig screen.
+    RigButton,
+    /// A row of the rig screen: what stands in the way, an enclosure, a procedure, a defect.
+    RigRow,
+    RigAction
+);
+
+/// What the rig screen accepts.
+#[derive(Debug, Clone, PartialEq, uniffi::Enum)]
+pub enum RigAction {
+    /// Starts a prep by a procedure.
+    StartPrep {
+        /// Procedure id.
+        procedure: String,
+    },
+    /// Goes on with a prep that was interrupted.
+    ResumePrep {
+        /// Prep id.
+        prep: String,
+    },
+    /// Keeps what phones edited apart as it is shown: all of it, and of each thing the stricter.
+    KeepEdits,
+    /// Records that a closure was opened. Can't be undone: needs the second tap.
+    OpenClosure {
+        /// Enclosure id.
+        enclosure: String,
+        /// Closure id; none if it isn't known which.
+        closure: Option<String>,
+    },
+    /// Records that an enclosure was closed.
+    CloseEnclosure {
+        /// Enclosure id.
+        enclosure: String,
+    },
+    /// Sets up a hold, or goes to the one under way.
+    Hold {
+        /// Enclosure id.
+        enclosure: String,
+    },
+    /// Records that the plug was refitted.
+    PlugOn {
+        /// Enclosure id.
+        enclosure: String,
+    },
+    /// Records that the plug was taken off.
+    PlugOff {
+        /// Enclosure id.
+        enclosure: String,
+    },
+    /// Records a control test.
+    ControlTested {
+        /// Control id.
+        control: String,
+        /// True if it did what the map says.
+        works: bool,
+    },
+    /// Shows the controls to test (`RigScreen::controls`).
+    ShowControls,
+    /// Opens the deck recheck.
+    OpenRecheck,
+    /// Opens the trim.
+    OpenTrim,
+    /// Opens the seals, or one of them.
+    OpenSeals {
+        /// Seal id, or none for all.
+        seal: Option<String>,
+    },
+    /// Signs a two-person step as the second member.
+    OpenStep {
+        /// Prep id.
+        prep: String,
+        /// Step instance key.
+        step: String,
+    },
+    /// Shows one of the screen's forms: 'defect', 'dive', 'lens', 'copy', 'plan', 'water', or
+    /// 'open/ENCLOSURE', which asks what of it was opened.
+    ShowForm {
+        /// Which.
+        form: String,
+    },
+    /// Hides the form.
+    HideForm,
+    /// Sends a form.
+    Submit {
+        /// [`Form::key`].
+        form: String,
+        /// What was typed.
+        values: Vec<FieldValue>,
+    },
+    /// Closes a defect: looked at and put right.
+    CloseDefect {
+        /// Defect id.
+        defect: String,
+    },
+    /// Opens the editor.
+    Edit,
+    /// Opens the editor at a part ('enclosure/main'), or for a new one ('add/seal').
+    EditPart {
+        /// As [`Place::RigEdit`] names it.
+        part: String,
+    },
+    /// Retires the rig, or takes it back into use.
+    Retire {
+        /// True to retire.
+        retire: bool,
+    },
+    /// Opens the rig's journal.
+    OpenJournal,
+}
+
+/// The rig screen.
+#[derive(Debug, Clone, PartialEq, uniffi::Record)]
+pub struct RigScreen {
+    /// Rig id.
+    pub rig: String,
+    /// Its name.
+    pub name: String,
+    /// The answer: 'Ready until 14:20' or 'Not ready: 3 things'.
+    pub answer: String,
+    /// The answer's mark.
+    pub mark: Mark,
+    /// The answer's weight.
+    pub severity: Severity,
+    /// One line beneath: what the answer rests on, or what ends it.
+    pub reason: String,
+    /// What stands in the way, in the order to work through; each row's tap clears it or leads there.
+    pub obstacles: Vec<RigRow>,
+    /// What doesn't block but should be known: skipped steps, seals soon due, an unfinished prep.
+    pub notices: Vec<Line>,
+    /// The enclosures, each with its state in a sentence.
+    pub enclosures: Vec<RigRow>,
+    /// Open defects.
+    pub defects: Vec<RigRow>,
+    /// Preps under way, and the procedures that can be started.
+    pub procedures: Vec<RigRow>,
+    /// The control map, when asked for: each control with its function and its last test.
+    pub controls: Vec<RigRow>,
+    /// Figures of the plan: depth, minutes, lens.
+    pub plan: Vec<Quantity>,
+    /// Latest photos of the rig, or of the defect whose form is shown.
+    pub photos: Vec<PhotoTile>,
+    /// Subject to attach a photo to.
+    pub photo_subject: String,
+    /// The form asked for.
+    pub form: Option<Form>,
+    /// The main action: the first thing to do.
+    pub main: Option<RigButton>,
+    /// The others.
+    pub others: Vec<RigButton>,
+    /// What a vacuum hold can't prove; shown with every 'ready'.
+    pub caveat: String,
+}
+
+/// A rig's readiness in words.
+pub(super) struct Answer {
+    pub answer: String,
+    pub reason: String,
+    pub mark: Mark,
+    pub severity: Severity,
+}
+
+/// Puts readiness into words.
+pub(super) fn answer(cx: &Cx<'_>, rig: &RigFacts, readiness: &Readiness) -> Answer {
+    if rig.retired {
+        return Answer {
+            answer: cx.t("screen_rig_retired"),
+            reason: String::new(),
+            mark: Mark::Struck,
+            severity: Severity::Plain,
+        };
+    }
+    if let Some((until, by)) = &readiness.until {
+        let time = cx.local.until(cx.texts, *until, cx.now.wall_ms);
+        let reason = match by {
+            EndsBy::Recheck { enclosure } => cx.say(
+                "screen_rig_until_recheck",
+                &[("name", (&enclosure_name(rig, enclosure)).into())],
+            ),
+            EndsBy::Seal { seal } => cx.say(
+                "screen_rig_until_seal",
+                &[("name", (&seal_name(rig, seal)).into())],
+            ),
+        };
+        let of_one = |r: &Remark| matches!(r, Remark::OneWord | Remark::CrewOfOne);
+        let key = if readiness.remarks.iter().any(of_one) {
+            "screen_rig_ready_one_word"
+        } else {
+            "screen_rig_ready_until"
+        };
+        return Answer {
+            answer: cx.say(key, &[("time", (&time).into())]),
+            reason,
+            mark: Mark::Full,
+            severity: Severity::Good,
+        };
+    }
+    let things = things(rig, &readiness.obstacles);
+    let first = things.first().map(|t| thing_words(cx, rig, t).0);
+    Answer {
+        answer: cx.say("screen_rig_not_ready", &[("n", things.len().into())]),
+        reason: first.unwrap_or_default(),
+        mark: Mark::Hollow,
+        severity: Severity::Blocking,
+    }
+}
+
+/// Obstacles that one action clears are one thing to a person: the untested controls of an
+/// enclosure are tried one after another on one screen.
+pub(super) fn things<'a>(rig: &RigFacts, obstacles: &'a [Obstacle]) -> Vec<Vec<&'a Obstacle>> {
+    let untested_of = |o: &Obstacle| match o {
+        Obstacle::Control {
+            control,
+            failed: false,
+        } => rig.def.control(control).map(|c| c.enclosure.clone()),
+        // One look at all of them.
+        Obstacle::PlugUnseen { .. } => Some("@plugs".to_owned()),
+        _ => None,
+    };
+    let mut things: Vec<Vec<&Obstacle>> = Vec::new();
+    for o in obstacles {
+        let enclosure = untested_of(o);
+        let same = things
+            .iter_mut()
+            .find(|t| enclosure.is_some() && t.first().and_then(|f| untested_of(f)) == enclosure);
+        match same {
+            Some(thing) => thing.push(o),
+            None => things.push(vec![o]),
+        }
+    }
+    things
+}
+
+/// The enclosure that an obstacle is about.
+fn enclosure_of<'a>(rig: &'a RigFacts, o: &'a Obstacle) -> Option<&'a str> {
+    match o {
+        Obstacle::SealPastLimit { seal, .. } | Obstacle::SealFaulty { seal, .. } => {
+            rig.def.seal(seal).map(|s| s.enclosure.as_str())
+        }
+        Obstacle::NoSeals { enclosure }
+        | Obstacle::NoValve { enclosure }
+        | Obstacle::SealToService { enclosure, .. }
+        | Obstacle::NotClosed { enclosure }
+        | Obstacle::NoHold { enclosure, .. }
+        | Obstacle::PlugOff { enclosure } => Some(enclosure),
+        _ => None,
+    }
+}
+
+/// A thing in words: what, why, and what clears it.
+fn thing_words(
+    cx: &Cx<'_>,
+    rig: &RigFacts,
+    thing: &[&Obstacle],
+) -> (String, String, Option<RigButton>) {
+    let Some(first) = thing.first() else {
+        return (String::new(), String::new(), None);
+    };
+    let words = obstacle(cx, rig, first);
+    if thing.len() < 2 {
+        return words;
+    }
+    if let Obstacle::PlugUnseen { .. } = first {
+        let names: Vec<String> = thing
+            .iter()
+            .filter_map(|o| match o {
+                Obstacle::PlugUnseen { enclosure } => Some(enclosure_name(rig, enclosure)),
+                _ => None,
+            })
+            .collect();
+        let title = cx.say(
+            "screen_rig_plugs_unseen",
+            &[
+                ("n", names.len().into()),
+                ("names", (&names.join(", ")).into()),
+            ],
+        );
+        return (title, words.1, words.2);
+    }
+    let controls: Vec<&Control> = thing
+        .iter()
+        .filter_map(|o| match o {
+            Obstacle::Control { control, .. } => rig.def.control(control),
+            _ => None,
+        })
+        .collect();
+    let enclosure = controls
+        .first()
+        .map(|c| enclosure_name(rig, &c.enclosure))
+        .unwrap_or_default();
+    let title = cx.say(
+        "screen_rig_controls_untested",
+        &[("n", controls.len().into()), ("name", (&enclosure).into())],
+    );
+    let names: Vec<String> = controls.iter().map(|c| function_of(cx, c)).collect();
+    (title, names.join(", "), words.2)
+}
+
+/// An obstacle in words: what, why, and what clears it.
+fn obstacle(cx: &Cx<'_>, rig: &RigFacts, o: &Obstacle) -> (String, String, Option<RigButton>) {
+    let named = |key: &str, name: &str| cx.say(key, &[("name", name.into())]);
+    match o {
+        Obstacle::Retired => (
+            cx.t("screen_rig_retired"),
+            cx.t("screen_rig_retired_why"),
+            Some(button(
+                cx.t("action_use_again"),
+                RigAction::Retire { retire: false },
+            )),
+        ),
+        Obstacle::NoEnclosures => (
+            cx.t("screen_rig_no_enclosures"),
+            cx.t("screen_rig_no_enclosures_why"),
+            Some(edit_part(cx, "add/enclosure")),
+        ),
+        Obstacle::Defect { defect } => {
+            let found = rig.defects.iter().find(|d| d.id == *defect);
+            let text = found.map(|d| d.text.clone()).unwrap_or_default();
+            let why = found
+                .map(|d| cx.who_when(&d.author, d.opened_ms))
+                .unwrap_or_default();
+            let shut = found.map_or_else(Vec::new, |d| to_look_into(rig, d));
+            if let Some(first) = shut.first() {
+                let names: Vec<String> = shut.iter().map(|e| enclosure_name(rig, e)).collect();
+                let why = cx.say(
+                    "screen_rig_look_inside",
+                    &[("names", (&names.join(", ")).into())],
+                );
+                let tap = open_button(cx, rig, first);
+                return (named("screen_rig_defect", &text), why, Some(tap));
+            }
+            let tap = button(
+                cx.t("action_close_defect"),
+                RigAction::CloseDefect {
+                    defect: defect.clone(),
+                },
+            );
+            (named("screen_rig_defect", &text), why, Some(tap))
+        }
+        Obstacle::Unread { events } => (
+            cx.say("screen_rig_unread", &[("n", (*events).into())]),
+            cx.t("screen_rig_unread_why"),
+            Some(show_form(cx.t("action_answer_unread"), "unread")),
+        ),
+        Obstacle::LossUnsigned { event } => {
+            let loss = rig.losses.iter().find(|l| l.event == *event);
+            let what = loss.map_or_else(String::new, |l| losses_words(cx, &l.what));
+            let why =
+                loss.map_or_else(String::new, |l| cx.who_when(&l.seen.author, l.seen.wall_ms));
+            (
+                cx.say("screen_rig_loss", &[("what", (&what).into())]),
+                why,
+                sign_button(cx, rig, &super::signing::loss_key(event)),
+            )
+        }
+        Obstacle::FaultOnGone { at } => {
+            let gone = rig.gone.iter().find(|g| g.at == *at);
+            let why =
+                gone.map_or_else(String::new, |g| cx.who_when(&g.seen.author, g.seen.wall_ms));
+            (
+                named("screen_rig_gone", &gone_name(rig, at)),
+                why,
+                Some(show_form(
+                    cx.t("action_answer_fault"),
+                    &format!("inspect/{at}"),
+                )),
+            )
+        }
+        Obstacle::Lost => (
+            cx.t("screen_rig_lost"),
+            cx.t("screen_rig_lost_why"),
+            Some(show_form(cx.t("action_answer_lost"), "lost")),
+        ),
+        Obstacle::NotHere { events } => (
+            cx.say("screen_rig_not_here", &[("n", (*events as usize).into())]),
+            cx.t("screen_rig_not_here_why"),
+            Some(show_form(cx.t("action_answer_not_here"), "not-here")),
+        ),
+        Obstacle::EditedApart if rig.edited_apart.is_empty() => (
+            cx.t("screen_rig_edited_unknowing"),
+            cx.t("screen_rig_edited_unknowing_why"),
+            Some(RigButton {
+                confirm: Some(cx.t("screen_rig_edited_apart_confirm")),
+                ..button(cx.t("action_keep_edit"), RigAction::KeepEdits)
+            }),
+        ),
+        Obstacle::EditedApart => {
+            let edits = rig.edited_apart.iter();
+            let who: Vec<String> = edits
+                .clone()
+                .map(|(e, _)| cx.who_when(&e.author, e.wall_ms))
+                .collect();
+            let defs: Vec<&RigDef> = edits.map(|(_, def)| def).collect();
+            let (mut things, plan) = differing(&defs);
+            if plan {
+                things.push(cx.t("screen_rig_edited_apart_plan"));
+            }
+            if things.is_empty() {
+                things.push(cx.t("screen_rig_edited_apart_words"));
+            }
+            let question = cx.t("screen_rig_edited_apart_confirm");
+            (
+                cx.t("screen_rig_edited_apart"),
+                cx.say(
+                    "screen_rig_edited_apart_why",
+                    &[
+                        ("who", (&who.join("; ")).into()),
+                        ("what", (&things.join(", ")).into()),
+                    ],
+                ),
+                Some(RigButton {
+                    confirm: Some(question),
+                    ..button(cx.t("action_keep_edits"), RigAction::KeepEdits)
+                }),
+            )
+        }
+        Obstacle::DeeperThanRated { enclosure } => {
+            let def = rig.def.enclosure(enclosure);
+            let rating = def.map_or(0.0, |e| e.depth_rating_m);
+            (
+                named("screen_rig_too_deep_plan", &enclosure_name(rig, enclosure)),
+                cx.say(
+                    "screen_rig_deeper",
+                    &[
+                        ("plan", (&cx.units.depth(rig.def.plan.depth_m)).into()),
+                        ("rating", (&cx.units.depth(rating)).into()),
+                    ],
+                ),
+                Some(show_form(cx.t("action_change_plan"), "plan")),
+            )
+        }
+        Obstacle::WasTooDeep {
+            enclosure,
+            depth_m,
+            rated_m,
+        } => (
+            named("screen_rig_inspect", &enclosure_name(rig, enclosure)),
+            cx.say(
+                "screen_rig_was_deeper",
+                &[
+                    ("depth", (&cx.units.depth(*depth_m)).into()),
+                    ("rating", (&cx.units.depth(*rated_m)).into()),
+                ],
+            ),
+            Some(show_form(
+                cx.t("action_inspected"),
+                &format!("inspect/enclosure/{enclosure}"),
+            )),
+        ),
+        Obstacle::SealPastLimit { seal, past } => (
+            named("screen_rig_seal_past", &seal_name(rig, seal)),
+            past_words(cx, past),
+            Some(button(
+                cx.t("action_open_seal"),
+                RigAction::OpenSeals {
+                    seal: Some(seal.clone()),
+                },
+            )),
+        ),
+        Obstacle::SealFaulty { seal, finding } => (
+            named("screen_rig_seal_past", &seal_name(rig, seal)),
+            finding_of(finding).map_or_else(
+                || cx.t("screen_seal_faulty_short"),
+                |f| {
+                    cx.say(
+                        "screen_seal_faulty",
+                        &[("what", (&finding_name(cx, f)).into())],
+                    )
+                },
+            ),
+            Some(button(
+                cx.t("action_open_seal"),
+                RigAction::OpenSeals {
+                    seal: Some(seal.clone()),
+                },
+            )),
+        ),
+        Obstacle::NoSeals { enclosure } => (
+            named("screen_rig_no_seals", &enclosure_name(rig, enclosure)),
+            cx.t("screen_rig_no_seals_why"),
+            Some(edit_part(cx, "add/seal")),
+        ),
+        Obstacle::NoValve { enclosure } => (
+            named("screen_rig_no_valve", &enclosure_name(rig, enclosure)),
+            cx.t("screen_rig_no_valve_why"),
+            Some(edit_part(cx, &format!("enclosure/{enclosure}"))),
+        ),
+        Obstacle::SealToService { seal, .. } => {
+            let facts = rig.seal(seal);
+            let why = match facts.and_then(|f| f.disturbed.as_ref()) {
+                Some(d) => cx.say(
+                    "screen_rig_seal_disturbed_why",
+                    &[("when", (&cx.ago(d.wall_ms)).into())],
+                ),
+                None => cx.t("screen_rig_seal_never_why"),
+            };
+            (
+                named("screen_rig_seal_to_service", &seal_name(rig, seal)),
+                why,
+                Some(button(
+                    cx.t("action_service_seal"),
+                    RigAction::OpenSeals {
+                        seal: Some(seal.clone()),
+                    },
+                )),
+            )
+        }
+        Obstacle::NotClosed { enclosure } => {
+            let opened = rig.enclosure(enclosure).and_then(|e| e.opened.as_ref());
+            let why = match opened {
+                Some(o) => cx.say(
+                    "screen_rig_open_since",
+                    &[("when", (&cx.ago(o.wall_ms)).into())],
+                ),
+                None => cx.t("screen_rig_never_closed"),
+            };
+            (
+                named("screen_rig_close", &enclosure_name(rig, enclosure)),
+                why,
+                Some(close_button(cx, rig, enclosure)),
+            )
+        }
+        Obstacle::NoHold { enclosure, why } => {
+            let name = enclosure_name(rig, enclosure);
+            let open = rig
+                .enclosure(enclosure)
+                .is_none_or(|e| closed_since(rig, e).is_none());
+            let why_text = match why {
+                HoldMissing::None if open => cx.t("screen_rig_hold_after_closing"),
+                HoldMissing::None => cx.t("screen_rig_hold_none"),
+                HoldMissing::Running { .. } => cx.t("screen_rig_hold_running"),
+                HoldMissing::NotYet { .. } => cx.t("screen_rig_hold_not_yet"),
+                HoldMissing::Leaking { .. } => cx.t("screen_rig_hold_leaking"),
+                HoldMissing::Abandoned { .. } => cx.t("screen_rig_hold_abandoned"),
+                HoldMissing::OtherPlan { .. } => cx.t("screen_rig_hold_other_plan"),
+                HoldMissing::MoreReadings { .. } => cx.t("screen_rig_hold_more_readings"),
+            };
+            let label = match why {
+                HoldMissing::Running { .. } => cx.t("action_see_hold"),
+                HoldMissing::OtherPlan { .. } | HoldMissing::MoreReadings { .. } => {
+                    cx.t("action_judge_again")
+                }
+                _ => cx.t("action_start_hold"),
+            };
+            let tap = button(
+                label,
+                RigAction::Hold {
+                    enclosure: enclosure.clone(),
+                },
+            );
+            let def = rig.def.enclosure(enclosure);
+            let tap = if def.is_none_or(|e| e.valve.is_none()) {
+                later(tap, named("error_no_valve", &name))
+            } else if open {
+                later(
+                    tap,
+                    cx.say("error_enclosure_open", &[("name", (&name).into())]),
+                )
+            } else {
+                tap
+            };
+            (named("screen_rig_hold", &name), why_text, Some(tap))
+        }
+        Obstacle::PlugOff { enclosure } => {
+            let label = named("action_plug_on", &enclosure_name(rig, enclosure));
+            (
+                named("screen_rig_plug", &enclosure_name(rig, enclosure)),
+                cx.t("screen_rig_plug_why"),
+                Some(button(
+                    label,
+                    RigAction::PlugOn {
+                        enclosure: enclosure.clone(),
+                    },
+                )),
+            )
+        }
+        Obstacle::Control { control, failed } => {
+            let def = rig.def.control(control);
+            let name = def.map(|c| c.name.clone()).unwrap_or_default();
+            let function = def.map(|c| c.function.clone()).unwrap_or_default();
+            let key = if *failed {
+                "screen_rig_control_failed"
+            } else {
+                "screen_rig_control_untested"
+            };
+            let tap = button(cx.t("action_test_controls"), RigAction::ShowControls);
+            let enclosure = def.map(|c| c.enclosure.as_str()).unwrap_or_default();
+            let open = (rig.enclosure(enclosure)).is_none_or(|e| closed_since(rig, e).is_none());
+            let tap = if open {
+                let name = enclosure_name(rig, enclosure);
+                later(
+                    tap,
+                    cx.say("error_enclosure_open", &[("name", (&name).into())]),
+                )
+            } else {
+                tap
+            };
+            (named(key, &name), function, Some(tap))
+        }
+        Obstacle::NoPrep => (
+            cx.t("screen_rig_no_prep"),
+            cx.t("screen_rig_no_prep_why"),
+            Some(button(
+                cx.t("action_start_build"),
+                RigAction::StartPrep {
+                    procedure: "general-build".into(),
+                },
+            )),
+        ),
+        Obstacle::Unsigned { prep, step, why } => {
+            let preps = rig.prep.iter().chain(&rig.earlier);
+            let title = preps
+                .filter(|p| p.id == *prep)
+                .flat_map(|p| &p.steps)
+                .find(|s| s.key == *step)
+                .map(|s| s.step.title.clone())
+                .unwrap_or_default();
+            let why = match why {
+                Unsigned::NotDone => cx.t("screen_rig_step_not_done"),
+                Unsigned::Skipped => cx.t("screen_rig_step_skipped_two"),
+                Unsigned::SecondMember => cx.t("screen_rig_step_second"),
+            };
+            let tap = button(
+                cx.t("action_open_step"),
+                RigAction::OpenStep {
+                    prep: prep.clone(),
+                    step: step.clone(),
+                },
+            );
+            let held_up = (rig.prep.iter().chain(&rig.earlier))
+                .filter(|p| p.id == *prep)
+                .find_map(|p| {
+                    let instance = p.steps.iter().find(|s| s.key == *step)?;
+                    super::prep::held_up(cx, rig, p, instance)
+                });
+            let tap = match held_up {
+                Some(why) => later(tap, why),
+                None => tap,
+            };
+            (named("screen_rig_unsigned", &title), why, Some(tap))
+        }
+        Obstacle::PlugUnseen { enclosure } => (
+            cx.say(
+                "screen_rig_plugs_unseen",
+                &[
+                    ("n", 1.into()),
+                    ("names", (&enclosure_name(rig, enclosure)).into()),
+                ],
+            ),
+            cx.t("screen_rig_plugs_unseen_why"),
+            sign_button(cx, rig, super::signing::PLUGS),
+        ),
+        Obstacle::WalkRound { why, step } => {
+            let words = match why {
+                Unsigned::NotDone => cx.t("screen_rig_walk_not_done"),
+                Unsigned::Skipped => cx.t("screen_rig_step_skipped_two"),
+                Unsigned::SecondMember => cx.t("screen_rig_step_second"),
+            };
+            let tap = match step {
+                Some((prep, step)) if *why != Unsigned::Skipped => Some(button(
+                    cx.t("action_open_step"),
+                    RigAction::OpenStep {
+                        prep: prep.clone(),
+                        step: step.clone(),
+                    },
+                )),
+                _ => sign_button(cx, rig, super::signing::WALK),
+            };
+            (cx.t("screen_sign_walk"), words, tap)
+        }
+        Obstacle::NoRecheck { enclosure, why } => {
+            let name = enclosure_name(rig, enclosure);
+            let proved = (rig.enclosure(enclosure)).is_some_and(|e| counting_hold(rig, e).is_ok());
+            let recheck = button(cx.t("action_recheck"), RigAction::OpenRecheck);
+            let tap = match why {
+                // After care or an opening there is nothing to compare with.
+                _ if !proved => later(
+                    recheck,
+                    cx.say("error_not_proved", &[("name", (&name).into())]),
+                ),
+                // A change is answered by a new hold, not by a second typing.
+                RecheckMissing::Changed => button(
+                    cx.t("action_start_hold"),
+                    RigAction::Hold {
+                        enclosure: enclosure.clone(),
+                    },
+                ),
+                _ => recheck,
+            };
+            let why = match why {
+                RecheckMissing::None => cx.t("screen_rig_recheck_none"),
+                RecheckMissing::TooOld { age_ms } => cx.say(
+                    "screen_rig_recheck_old",
+                    &[("age", (&span(*age_ms)).into())],
+                ),
+                RecheckMissing::Dived => cx.t("screen_rig_recheck_dived"),
+                RecheckMissing::PlugOut => cx.t("screen_rig_recheck_plug"),
+                RecheckMissing::Changed => cx.t("screen_rig_recheck_changed"),
+                RecheckMissing::Unclear => cx.t("screen_rig_recheck_unclear"),
+                RecheckMissing::ClockSetBack => cx.t("screen_rig_recheck_clock"),
+            };
+            (named("screen_rig_recheck", &name), why, Some(tap))
+        }
+    }
+}
+
+/// Opens the page on which something of the rig is signed for.
+fn sign_button(cx: &Cx<'_>, rig: &RigFacts, what: &str) -> Option<RigButton> {
+    let prep = rig.prep.as_ref();
+    let tap = button(
+        cx.t("action_look_and_sign"),
+        RigAction::OpenStep {
+            prep: prep.map(|p| p.id.clone()).unwrap_or_default(),
+            step: what.to_owned(),
+        },
+    );
+    if prep.is_none() {
+        return Some(later(tap, cx.t("screen_rig_no_prep")));
+    }
+    // A walk round an open rig would be void as soon as it is closed.
+    let open = (rig.enclosures.iter()).find(|e| closed_since(rig, e).is_none());
+    Some(match open.filter(|_| what == super::signing::WALK) {
+        Some(e) => {
+            let name = enclosure_name(rig, &e.id);
+            later(
+                tap,
+                cx.say("error_enclosure_open", &[("name", (&name).into())]),
+            )
+        }
+        None => tap,
+    })
+}
+
+/// The remarks, with rings of unknown age in one line.
+fn notices(cx: &Cx<'_>, rig: &RigFacts, remarks: &[Remark]) -> Vec<Line> {
+    let mut lines: Vec<Line> = remarks.iter().filter_map(|r| remark(cx, rig, r)).collect();
+    let unknown: Vec<String> = remarks
+        .iter()
+        .filter_map(|r| match r {
+            Remark::SealAgeUnknown { seal } => Some(seal_name(rig, seal)),
+            _ => None,
+        })
+        .collect();
+    if !unknown.is_empty() {
+        let text = cx.say(
+            "screen_rig_seal_age",
+            &[
+                ("n", unknown.len().into()),
+                ("names", (&unknown.join("; ")).into()),
+            ],
+        );
+        lines.push(line(text, Severity::Notice, Some(Mark::Hatched)));
+    }
+    lines
+}
+
+/// A thing that is no longer on the rig by the name it had, where an edit said so.
+fn gone_name(rig: &RigFacts, at: &str) -> String {
+    let mut lost = rig.losses.iter().rev().flat_map(|l| &l.what);
+    let named = lost.find(|l| l.at == at && !l.name.is_empty());
+    named.map_or_else(
+        || at.split('/').next_back().unwrap_or(at).to_owned(),
+        |l| l.name.clone(),
+    )
+}
+
+fn remark(cx: &Cx<'_>, rig: &RigFacts, r: &Remark) -> Option<Line> {
+    let text = match r {
+        Remark::UnreadOfCrew { events } => {
+            cx.say("screen_rig_unread_crew", &[("n", (*events).into())])
+        }
+        Remark::TookAway { event } => {
+            let loss = rig.losses.iter().find(|l| l.event == *event)?;
+            let by: Vec<String> = [&loss.seen]
+                .into_iter()
+                .chain(loss.signed.last())
+                .map(|s| cx.name(&s.author))
+                .collect();
+            took_away(cx, &loss.what, &by.join(", "), loss.seen.wall_ms)
+        }
+        Remark::StepSkipped { step, reason, .. } => {
+            let prep = rig.prep.as_ref()?;
+            let found = prep.steps.iter().find(|s| s.key == *step)?;
+            cx.say(
+                "screen_rig_skipped",
+                &[
+                    ("step", (&found.step.title).into()),
+                    ("reason", reason.into()),
+                ],
+            )
+        }
+        Remark::PrepUnfinished { left, .. } => {
+            cx.say("screen_rig_prep_left", &[("n", (*left).into())])
+        }
+        Remark::PrepCutShort { prep, left, of } => {
+            let mut preps = rig.prep.iter().chain(&rig.earlier);
+            let cut = preps.find(|p| p.id == *prep)?;
+            cx.say(
+                "screen_rig_prep_cut",
+                &[
+                    ("name", (&cut.title).into()),
+                    ("n", (*left).into()),
+                    ("of", (*of).into()),
+                ],
+            )
+        }
+        Remark::AgeUnsure { enclosure } => cx.say(
+            "screen_rig_age_unsure",
+            &[("name", (&enclosure_name(rig, enclosure)).into())],
+        ),
+        Remark::SealSoonDue { seal, past } => cx.say(
+            "screen_rig_seal_soon",
+            &[
+                ("name", (&seal_name(rig, seal)).into()),
+                ("why", (&past_words(cx, past)).into()),
+            ],
+        ),
+        Remark::SealMaterial { seal, doubt } => cx.say(
+            "screen_rig_seal_soon",
+            &[
+                ("name", (&seal_name(rig, seal)).into()),
+                (
+                    "why",
+                    (&grease_words(cx, rig.def.seal(seal)?, doubt)).into(),
+                ),
+            ],
+        ),
+        Remark::Untrimmed { why } => super::trim_words::untrimmed_words(cx, why),
+        // Together in one line.
+        Remark::SealAgeUnknown { .. } => return None,
+        // Stands among the defects.
+        Remark::Defect { .. } => return None,
+        Remark::OneWord => cx.t("screen_rig_one_word"),
+        Remark::CrewOfOne => cx.t("screen_rig_crew_of_one"),
+        Remark::Unlikely { enclosure } => cx.say(
+            "screen_rig_unlikely",
+            &[("name", (&enclosure_name(rig, enclosure)).into())],
+        ),
+        Remark::ClockBehind { by_ms } => cx.say(
+            "screen_rigs_clock_behind",
+            &[("time", (&span(*by_ms)).into())],
+        ),
+    };
+    Some(line(text, Severity::Notice, Some(Mark::Hatched)))
+}
+
+/// Builds the screen.
+pub(super) fn show(cx: &Cx<'_>, id: &str, form: Option<&str>) -> Result<RigScreen, BookFault> {
+    let rig = cx.book.rig(id)?;
+    let readiness = cx.book.readiness(id)?;
+    let words = answer(cx, &rig, &readiness);
+    let mut obstacles: Vec<RigRow> = Vec::new();
+    for thing in things(&rig, &readiness.obstacles) {
+        let (title, detail, tap) = thing_words(cx, &rig, &thing);
+        obstacles.push(RigRow {
+            other: None,
+            title,
+            detail,
+            footnote: None,
+            mark: Some(Mark::Hollow),
+            severity: Severity::Blocking,
+            tap,
+        });
+    }
+    let enclosures = rig
+        .def
+        .enclosures
+        .iter()
+        .map(|e| enclosure_row(cx, &rig, &e.id))
+        .collect();
+    let defects = rig
+        .defects
+        .iter()
+        .map(|d| RigRow {
+            other: None,
+            title: d.text.clone(),
+            detail: cx.who_when(&d.author, d.opened_ms),
+            footnote: d.blocks.then(|| cx.t("screen_rig_defect_blocks")),
+            mark: Some(if d.blocks {
+                Mark::Struck
+            } else {
+                Mark::Hatched
+            }),
+            severity: if d.blocks {
+                Severity::Blocking
+            } else {
+                Severity::Notice
+            },
+            tap: Some(button(
+                cx.t("action_close_defect"),
+                RigAction::CloseDefect {
+                    defect: d.id.clone(),
+                },
+            )),
+        })
+        .collect();
+    let procedures = procedure_rows(cx, &rig)?;
+    let plan = &rig.def.plan;
+    let mut figures = vec![
+        exact(
+            cx.t("screen_rig_plan_depth"),
+            plain(cx.units.from_m(plan.depth_m), 3),
+            cx.units.depth_symbol(),
+        ),
+        exact(
+            cx.t("screen_rig_plan_minutes"),
+            plain(plan.minutes, 3),
+            "min",
+        ),
+    ];
+    if let Some(lens) = rig.def.lens() {
+        let mut port = vec![lens.port.clone()];
+        port.extend(lens.rings.iter().cloned());
+        figures.push(exact(cx.t("screen_rig_lens"), lens.name.clone(), ""));
+        figures.push(exact(cx.t("screen_rig_port"), port.join(", "), ""));
+    }
+    let main = main_action(cx, &rig, &readiness)?;
+    let mut others = vec![button(
+        cx.t("action_seals"),
+        RigAction::OpenSeals { seal: None },
+    )];
+    // Only where there is a vacuum to read again: not after care, not after a flood.
+    if (rig.enclosures.iter()).any(|e| counting_hold(&rig, e).is_ok()) {
+        others.push(button(cx.t("action_recheck"), RigAction::OpenRecheck));
+    }
+    others.extend([
+        button(cx.t("action_trim"), RigAction::OpenTrim),
+        show_form(cx.t("action_log_dive"), "dive"),
+        show_form(cx.t("action_note_defect"), "defect"),
+        button(cx.t("action_journal"), RigAction::OpenJournal),
+    ]);
+    if rig.def.lenses.len() > 1 {
+        others.push(show_form(cx.t("action_change_lens"), "lens"));
+    }
+    others.push(show_form(cx.t("action_change_plan"), "plan"));
+    others.push(button(cx.t("action_edit_rig"), RigAction::Edit));
+    others.push(show_form(cx.t("action_copy_rig"), "copy"));
+    if !rig.retired {
+        others.push(RigButton {
+            confirm: Some(cx.t("screen_rig_retire_confirm")),
+            ..button(
+                cx.t("action_retire_rig"),
+                RigAction::Retire { retire: true },
+            )
+        });
+    }
+    let controls = if form == Some("controls") {
+        control_rows(cx, &rig)
+    } else {
+        Vec::new()
+    };
+    let photos_of = match form.and_then(|f| f.strip_prefix("close-defect/")) {
+        Some(defect) => format!("defect/{defect}"),
+        None => "rig".to_owned(),
+    };
+    Ok(RigScreen {
+        rig: id.to_owned(),
+        name: rig.def.name.clone(),
+        answer: words.answer,
+        mark: words.mark,
+        severity: words.severity,
+        reason: words.reason,
+        obstacles,
+        notices: notices(cx, &rig, &readiness.remarks)
+            .into_iter()
+            .chain(super::phone::remarks(
+                cx,
+                !super::phone::running_holds(&rig).is_empty(),
+            ))
+            .chain(super::phones::notices(cx, Some(id))?)
+            .collect(),
+        enclosures,
+        defects,
+        procedures,
+        controls,
+        plan: figures,
+        photos: cx.photos(id, &photos_of)?,
+        photo_subject: if photos_of == "rig" {
+            id.to_owned()
+        } else {
+            format!("{id}/{photos_of}")
+        },
+        form: form.and_then(|f| rig_form(cx, &rig, f)),
+        main,
+        others,
+        caveat: cx.t("common_vacuum_caveat"),
+    })
+}
+
+/// The first thing to do: what was begun and is not ended; else, when ready, the dive and then the
+/// care after it; else what clears the first obstacle.
+fn main_action(
+    cx: &Cx<'_>,
+    rig: &RigFacts,
+    readiness: &Readiness,
+) -> Result<Option<RigButton>, BookFault> {
+    let go_on = |title: &str, prep: &str| {
+        button(
+            cx.say("action_go_on", &[("title", title.into())]),
+            RigAction::ResumePrep {
+                prep: prep.to_owned(),
+            },
+        )
+    };
+    // Care after a dive or a flood is newer than the build it follows.
+    let built = rig.prep.as_ref().map(|p| p.started);
+    if let Some(u) = rig.unfinished.first().filter(|u| Some(u.started) > built) {
+        return Ok(Some(go_on(&u.title, &u.id)));
+    }
+    if readiness.is_ready() {
+        return Ok(Some(show_form(cx.t("action_log_dive"), "dive")));
+    }
+    // It was deeper than its rating: nothing goes on before somebody has looked it over.
+    let deep = (readiness.obstacles.iter()).find(|o| matches!(o, Obstacle::WasTooDeep { .. }));
+    if let Some(o) = deep {
+        return Ok(obstacle(cx, rig, o).2);
+    }
+    // Out of the water, with nothing done since: care after it.
+    let opened = rig
+        .enclosures
+        .iter()
+        .filter_map(|e| Some(&**e.opened.as_ref()?));
+    let since = [&rig.surfaced, &rig.dived].into_iter().flatten();
+    let since = since.map(|told| &**told);
+    let rechecks = rig
+        .enclosures
+        .iter()
+        .filter_map(|e| Some(&e.recheck.as_ref()?.0));
+    let last = opened.chain(since).chain(rechecks).max_by_key(|s| s.stamp);
+    if rig.dived.is_some() && last == rig.dived.as_deref() && built < last.map(|s| s.stamp) {
+        let care = cx
+            .book
+            .procedures()?
+            .into_iter()
+            .find(|p| p.kind == ProcedureKind::AfterDive);
+        return Ok(care.map(|p| button(p.title, RigAction::StartPrep { procedure: p.id })));
+    }
+    let running = rig.prep.as_ref().filter(|p| p.ended.is_none());
+    let stuck = running
+        .and_then(Book::current_step)
+        .and_then(|step| super::prep::stuck_at(rig, step));
+    if let (Some(prep), None) = (running, stuck) {
+        return Ok(Some(go_on(&prep.title, &prep.id)));
+    }
+    // Where the prep can't go on, first what it waits for.
+    let things = things(rig, &readiness.obstacles);
+    let waited_for = |t: &&Vec<&Obstacle>| {
+        let about = t.first().and_then(|o| enclosure_of(rig, o));
+        stuck.is_some() && about == stuck
+    };
+    let ordered = (things.iter().filter(waited_for)).chain(&things);
+    Ok(ordered
+        .filter_map(|t| thing_words(cx, rig, t).2)
+        .find(|tap| tap.enabled))
+}
+
+fn enclosure_row(cx: &Cx<'_>, rig: &RigFacts, id: &str) -> RigRow {
+    let name = enclosure_name(rig, id);
+    let row = |detail: String, footnote, mark, severity, tap| RigRow {
+        other: None,
+        title: name.clone(),
+        detail,
+        footnote,
+        mark: Some(mark),
+        severity,
+        tap,
+    };
+    let Some(facts) = rig.enclosure(id) else {
+        return row(String::new(), None, Mark::Hatched, Severity::Plain, None);
+    };
+    let Some(closed) = closed_since(rig, facts) else {
+        let detail = match &facts.opened {
+            Some(o) => cx.say(
+                "screen_rig_is_open",
+                &[("when", (&cx.ago(o.wall_ms)).into())],
+            ),
+            None => cx.t("screen_rig_never_closed"),
+        };
+        let tap = Some(close_button(cx, rig, id));
+        return row(detail, None, Mark::Hollow, Severity::Notice, tap);
+    };
+    let row = |detail, footnote, mark, severity, tap| RigRow {
+        other: plug_button(cx, rig, id),
+        ..row(detail, footnote, mark, severity, tap)
+    };
+    let closed_words = cx.say(
+        "screen_rig_closed_by",
+        &[
+            ("who", (&cx.name(&closed.author)).into()),
+            ("when", (&cx.ago(closed.wall_ms)).into()),
+        ],
+    );
+    let opening = Some(open_button(cx, rig, id));
+    match counting_hold(rig, facts) {
+        Ok(hold) if changed_since(facts, &hold.id).is_some() => row(
+            cx.t("screen_rig_recheck_changed"),
+            Some(closed_words),
+            Mark::Struck,
+            Severity::Blocking,
+            opening,
+        ),
+        Ok(hold) => {
+            let tight = hold.concluded.as_ref().map(|(_, _, r)| {
+                cx.say(
+                    "screen_rig_tight",
+                    &[(
+                        "water",
+                        (&cx.units.water_at_most(r.at_most(), r.limit_ml)).into(),
+                    )],
+                )
+            });
+            row(
+                tight.unwrap_or_default(),
+                Some(closed_words),
+                Mark::Full,
+                Severity::Good,
+                opening,
+            )
+        }
+        Err(HoldMissing::Leaking { .. }) => row(
+            cx.t("screen_rig_hold_leaking"),
+            Some(closed_words),
+            Mark::Struck,
+            Severity::Blocking,
+            opening,
+        ),
+        Err(HoldMissing::Running { .. }) => row(
+            cx.t("screen_rig_hold_running"),
+            Some(closed_words),
+            Mark::Half,
+            Severity::Notice,
+            Some(button(
+                cx.t("action_see_hold"),
+                RigAction::Hold {
+                    enclosure: id.to_owned(),
+                },
+            )),
+        ),
+        Err(_) => row(
+            cx.t("screen_rig_closed_unproved"),
+            Some(closed_words),
+            Mark::Half,
+            Severity::Notice,
+            opening,
+        ),
+    }
+}
+
+/// What opens an enclosure: its only closure after a question, or a form that asks which.
+fn open_button(cx: &Cx<'_>, rig: &RigFacts, id: &str) -> RigButton {
+    let name = enclosure_name(rig, id);
+    let label = cx.say("action_open_enclosure", &[("name", (&name).into())]);
+    match only_closure(rig, id) {
+        Some(closure) => RigButton {
+            confirm: Some(cx.say("screen_rig_open_confirm", &[("name", (&name).into())])),
+            ..button(
+                label,
+                RigAction::OpenClosure {
+                    enclosure: id.to_owned(),
+                    closure: closure.map(str::to_owned),
+                },
+            )
+        },
+        None => show_form(label, &format!("open/{id}")),
+    }
+}
+
+/// The closure of an enclosure that has no other, or that it has none at all; `None` where there is
+/// a choice.
+pub(super) fn only_closure<'a>(rig: &'a RigFacts, enclosure: &str) -> Option<Option<&'a str>> {
+    match rig.def.enclosure(enclosure)?.closures.as_slice() {
+        [] => Some(None),
+        [only] => Some(Some(only.id.as_str())),
+        _ => None,
+    }
+}
+
+/// Stands for 'not known which' among the closures; no id of a closure.
+const NOT_KNOWN: &str = "?";
+
+/// Asks which closure was opened: only its seals are disturbed.
+fn open_form(cx: &Cx<'_>, rig: &RigFacts, enclosure: &str) -> Option<Form> {
+    let def = rig.def.enclosure(enclosure)?;
+    let named = |key: &str| cx.say(key, &[("name", (&def.name).into())]);
+    let mut closures: Vec<(&str, String)> = def
+        .closures
+        .iter()
+        .map(|c| (c.id.as_str(), c.name.clone()))
+        .collect();
+    closures.push((NOT_KNOWN, cx.t("screen_rig_open_not_known")));
+    Some(form(
+        &format!("open/{enclosure}"),
+        named("screen_rig_open_title"),
+        vec![
+            field(
+                "closure",
+                cx.t("screen_rig_open_which"),
+                FieldKind::Choice,
+                String::new(),
+            )
+            .choices(closures)
+            .hint(named("screen_rig_open_takes"))
+            .must(),
+        ],
+        cx.t("action_opened"),
+    ))
+}
+
+/// Where the plug is in: that it is out. The gauge may have been read, or the plug looked at.
+fn plug_button(cx: &Cx<'_>, rig: &RigFacts, id: &str) -> Option<RigButton> {
+    let facts = rig.enclosure(id)?;
+    rig.def.enclosure(id)?.valve.as_ref()?;
+    let hold = counting_hold(rig, facts).ok()?;
+    let name = enclosure_name(rig, id);
+    plug_refitted(rig, facts, hold).then(|| RigButton {
+        confirm: Some(cx.say("screen_rig_plug_off_confirm", &[("name", (&name).into())])),
+        ..button(
+            cx.say("action_plug_off", &[("name", (&name).into())]),
+            RigAction::PlugOff {
+                enclosure: id.to_owned(),
+            },
+        )
+    })
+}
+
+fn close_button(cx: &Cx<'_>, rig: &RigFacts, id: &str) -> RigButton {
+    let name = enclosure_name(rig, id);
+    let waiting: Vec<String> = rig
+        .def
+        .seals
+        .iter()
+        .zip(&rig.seals)
+        .filter(|(d, f)| d.enclosure == id && needs_service(rig, d, f))
+        .map(|(d, _)| d.name.clone())
+        .collect();
+    let confirm = (!waiting.is_empty()).then(|| {
+        cx.say(
+            "screen_rig_close_confirm",
+            &[("seals", (&waiting.join(", ")).into())],
+        )
+    });
+    RigButton {
+        confirm,
+        ..button(
+            cx.say("action_closed", &[("name", (&name).into())]),
+            RigAction::CloseEnclosure {
+                enclosure: id.to_owned(),
+            },
+        )
+    }
+}
+
+fn procedure_rows(cx: &Cx<'_>, rig: &RigFacts) -> Result<Vec<RigRow>, BookFault> {
+    let mut rows = Vec::new();
+    let governing = rig.prep.iter().filter(|p| p.ended.is_none()).map(|p| {
+        let detail = if p.left() == 0 {
+            cx.t("screen_rig_prep_all_done")
+        } else {
+            cx.say("screen_rig_prep_left", &[("n", p.left().into())])
+        };
+        (p.id.clone(), p.title.clone(), detail)
+    });
+    let others = rig.unfinished.iter().map(|u| {
+        (
+            u.id.clone(),
+            u.title.clone(),
+            cx.t("screen_rig_prep_unfinished"),
+        )
+    });
+    for (prep, title, detail) in governing.chain(others) {
+        rows.push(RigRow {
+            other: None,
+            title,
+            detail,
+            footnote: None,
+            mark: Some(Mark::Half),
+            severity: Severity::Notice,
+            tap: Some(button(
+                cx.t("action_resume"),
+                RigAction::ResumePrep { prep },
+            )),
+        });
+    }
+    let running = rig
+        .prep
+        .as_ref()
+        .is_some_and(|p| p.ended.is_none() && p.left() > 0);
+    for p in cx.book.procedures()? {
+        let builds = matches!(p.kind, ProcedureKind::Build | ProcedureKind::Turnaround);
+        let detail = match p.kind {
+            ProcedureKind::Build => cx.t("screen_rig_kind_build"),
+            ProcedureKind::Turnaround => cx.t("screen_rig_kind_turnaround"),
+            ProcedureKind::AfterDive => cx.t("screen_rig_kind_after_dive"),
+            ProcedureKind::Flood => cx.t("screen_rig_kind_flood"),
+        };
+        rows.push(RigRow {
+            other: None,
+            title: p.title,
+            detail,
+            footnote: None,
+            mark: None,
+            severity: Severity::Plain,
+            tap: Some(RigButton {
+                confirm: (builds && running).then(|| cx.t("screen_rig_second_prep_confirm")),
+                ..button(
+                    cx.t("action_start"),
+                    RigAction::StartPrep { procedure: p.id },
+                )
+            }),
+        });
+    }
+    Ok(rows)
+}
+
+fn control_rows(cx: &Cx<'_>, rig: &RigFacts) -> Vec<RigRow> {
+    let untested: Vec<&str> = untested(rig);
+    rig.def
+        .controls
+        .iter()
+        .zip(&rig.controls)
+        .filter(|(c, _)| c.assigned())
+        .map(|(c, f)| {
+            let left = untested.contains(&c.id.as_str());
+            let closed = rig
+                .enclosure(&c.enclosure)
+                .is_some_and(|e| closed_since(rig, e).is_some());
+            let failed = left && control_failed(rig, c, f);
+            let (detail, mark, severity) = match (&f.works, &f.fails) {
+                (_, Some(s)) if failed => (
+                    cx.say(
+                        "screen_rig_control_fails",
+                        &[("when", (&cx.ago(s.wall_ms)).into())],
+                    ),
+                    Mark::Struck,
+                    Severity::Blocking,
+                ),
+                (Some(s), _) if !left => (
+                    cx.say(
+                        "screen_rig_control_works",
+                        &[("when", (&cx.ago(s.wall_ms)).into())],
+                    ),
+                    Mark::Full,
+                    Severity::Good,
+                ),
+                _ => (
+                    cx.t("screen_rig_control_try"),
+                    Mark::Hollow,
+                    Severity::Notice,
+                ),
+            };
+            RigRow {
+                other: Some(button(
+                    cx.t("action_it_fails"),
+                    RigAction::ControlTested {
+                        control: c.id.clone(),
+                        works: false,
+                    },
+                )),
+                title: format!("{}: {}", c.name, function_of(cx, c)),
+                detail,
+                footnote: Some(enclosure_name(rig, &c.enclosure)),
+                mark: Some(mark),
+                severity,
+                tap: Some(RigButton {
+                    enabled: closed,
+                    why_not: (!closed).then(|| {
+                        let name = enclosure_name(rig, &c.enclosure);
+                        cx.say("error_enclosure_open", &[("name", (&name).into())])
+                    }),
+                    ..button(
+                        cx.t("action_it_works"),
+                        RigAction::ControlTested {
+                            control: c.id.clone(),
+                            works: true,
+                        },
+                    )
+                }),
+            }
+        })
+        .collect()
+}
+
+fn rig_form(cx: &Cx<'_>, rig: &RigFacts, which: &str) -> Option<Form> {
+    let plan = &rig.def.plan;
+    Some(match which {
+        "defect" => {
+            let mut at = vec![(String::new(), cx.t("screen_rig_defect_at_rig"))];
+            at.extend(
+                rig.def
+                    .enclosures
+                    .iter()
+                    .map(|e| (format!("enclosure/{}", e.id), e.name.clone())),
+            );
+            form(
+                "defect",
+                cx.t("screen_rig_defect_title"),
+                vec![
+                    field(
+                        "text",
+                        cx.t("screen_rig_defect_text"),
+                        FieldKind::LongText,
+                        String::new(),
+                    )
+                    .must(),
+                    field(
+                        "at",
+                        cx.t("screen_rig_defect_at"),
+                        FieldKind::Choice,
+                        String::new(),
+                    )
+                    .choices(at.iter().map(|(k, l)| (k.as_str(), l.clone())).collect()),
+                    field(
+                        "water",
+                        cx.t("screen_rig_defect_water"),
+                        FieldKind::Switch,
+                        "no".into(),
+                    ),
+                    field(
+                        "blocks",
+                        cx.t("screen_rig_defect_blocks_q"),
+                        FieldKind::Switch,
+                        "yes".into(),
+                    ),
+                ],
+                cx.t("action_note_defect"),
+            )
+        }
+        "dive" => form(
+            "dive",
+            cx.t("screen_rig_dive_title"),
+            [
+                field(
+                    "depth",
+                    cx.t("screen_rig_dive_depth"),
+                    FieldKind::Number,
+                    plain(cx.units.from_m(plan.depth_m), 3),
+                )
+                .unit(cx.units.depth_symbol())
+                .must(),
+                field(
+                    "minutes",
+                    cx.t("screen_rig_dive_minutes"),
+                    FieldKind::Number,
+                    plain(plan.minutes, 3),
+                )
+                .unit("min")
+                .must(),
+                field(
+                    "salt",
+                    cx.t("screen_rig_dive_salt"),
+                    FieldKind::Switch,
+                    if plan.salinity_g_kg >= SALT_G_KG {
+                        "yes"
+                    } else {
+                        "no"
+                    }
+                    .into(),
+                ),
+                field(
+                    "note",
+                    cx.t("common_note"),
+                    FieldKind::LongText,
+                    String::new(),
+                ),
+            ]
+            .into_iter()
+            .chain(super::hold::asked_field(cx, &dive_at(&rig.id)))
+            .collect(),
+            cx.t("action_log_dive"),
+        ),
+        "lens" => form(
+            "lens",
+            cx.t("screen_rig_lens_title"),
+            vec![
+                field(
+                    "lens",
+                    cx.t("screen_rig_lens"),
+                    FieldKind::Choice,
+                    rig.def.lens.clone().unwrap_or_default(),
+                )
+                .choices(
+                    rig.def
+                        .lenses
+                        .iter()
+                        .map(|l| (l.id.as_str(), l.name.clone()))
+                        .collect(),
+                )
+                .hint(cx.t("screen_rig_lens_hint"))
+                .must(),
+            ],
+            cx.t("action_change_lens"),
+        ),
+        "plan" => form(
+            "plan",
+            cx.t("screen_rig_plan_title"),
+            vec![
+                field(
+                    "depth",
+                    cx.t("screen_rig_plan_depth"),
+                    FieldKind::Number,
+                    plain(cx.units.from_m(plan.depth_m), 3),
+                )
+                .unit(cx.units.depth_symbol())
+                .must(),
+                field(
+                    "minutes",
+                    cx.t("screen_rig_plan_minutes"),
+                    FieldKind::Number,
+                    plain(plan.minutes, 3),
+                )
+                .unit("min")
+                .must(),
+                field(
+                    "salinity",
+                    cx.t("screen_rig_plan_salinity"),
+                    FieldKind::Number,
+                    plain(plan.salinity_g_kg, 3),
+                )
+                .unit("g/kg")
+                .hint(cx.t("screen_rig_plan_salinity_hint"))
+                .must(),
+                field(
+                    "water",
+                    cx.t("screen_rig_plan_water"),
+                    FieldKind::Number,
+                    plain(cx.units.from_k(plan.water_c + 273.15), 3),
+                )
+                .unit(cx.units.temperature_symbol())
+                .must(),
+            ],
+            cx.t("action_change_plan"),
+        ),
+        "copy" => form(
+            "copy",
+            cx.t("screen_rig_copy_title"),
+            vec![
+                field(
+                    "name",
+                    cx.t("screen_rigs_new_name"),
+                    FieldKind::Text,
+                    String::new(),
+                )
+                .hint(cx.t("screen_rig_copy_hint"))
+                .must(),
+            ],
+            cx.t("action_copy_rig"),
+        ),
+        which if which.starts_with("open/") => {
+            return open_form(cx, rig, which.strip_prefix("open/")?);
+        }
+        "unread" => {
+            let mut kinds: Vec<&str> = rig.unread.iter().map(|u| u.kind.as_str()).collect();
+            kinds.sort_unstable();
+            kinds.dedup();
+            let text = FieldKind::LongText;
+            form(
+                which,
+                cx.say("screen_rig_unread", &[("n", rig.unread.len().into())]),
+                vec![
+                    field("note", cx.t("screen_rig_unread_note"), text, String::new())
+                        .hint(cx.say(
+                            "screen_rig_unread_hint",
+                            &[("kinds", (&kinds.join(", ")).into())],
+                        ))
+                        .must(),
+                ],
+                cx.t("action_answer_unread"),
+            )
+        }
+        "lost" => form(
+            which,
+            cx.t("screen_rig_lost"),
+            vec![
+                field(
+                    "note",
+                    cx.t("screen_rig_lost_note"),
+                    FieldKind::LongText,
+                    String::new(),
+                )
+                .hint(cx.t("screen_rig_lost_hint"))
+                .must(),
+            ],
+            cx.t("action_answer_lost"),
+        ),
+        "not-here" => {
+            let missing = rig.entries_not_here();
+            let text = FieldKind::LongText;
+            form(
+                which,
+                cx.say("screen_rig_not_here", &[("n", (missing as usize).into())]),
+                vec![
+                    field(
+                        "note",
+                        cx.t("screen_rig_not_here_note"),
+                        text,
+                        String::new(),
+                    )
+                    .hint(cx.t("screen_rig_not_here_hint"))
+                    .must(),
+                ],
+                cx.t("action_answer_not_here"),
+            )
+        }
+        which if which.starts_with("inspect/") => {
+            let at = which.strip_prefix("inspect/")?;
+            let on_rig = at
+                .strip_prefix("enclosure/")
+                .and_then(|e| rig.def.enclosure(e));
+            let (title, note, hint, submit) = match on_rig {
+                Some(e) => (
+                    cx.say("screen_rig_inspect", &[("name", (&e.name).into())]),
+                    "screen_rig_inspect_note",
+                    "screen_rig_inspect_hint",
+                    "action_inspected",
+                ),
+                None => (
+                    cx.say("screen_rig_gone", &[("name", (&gone_name(rig, at)).into())]),
+                    "screen_rig_gone_note",
+                    "screen_rig_gone_hint",
+                    "action_answer_fault",
+                ),
+            };
+            let text = FieldKind::LongText;
+            form(
+                which,
+                title,
+                vec![
+                    field("note", cx.t(note), text, String::new())
+                        .hint(cx.t(hint))
+                        .must(),
+                ],
+                cx.t(submit),
+            )
+        }
+        which => {
+            let id = which.strip_prefix("close-defect/")?;
+            let defect = rig.defects.iter().find(|d| d.id == id)?;
+            form(
+                which,
+                defect.text.clone(),
+                vec![
+                    field(
+                        "how",
+                        cx.t("screen_rig_defect_how"),
+                        FieldKind::LongText,
+                        String::new(),
+                    )
+                    .must(),
+                ],
+                cx.t("action_close_defect"),
+            )
+        }
+    })
+}
+
+/// Does an action.
+pub(super) fn act(desk: &mut Desk, rig: &str, action: RigAction) -> Result<Outcome, BookFault> {
+    let at = |form: Option<String>| Place::Rig {
+        rig: rig.to_owned(),
+        form,
+    };
+    let facts = desk.book.rig(rig)?;
+    let name = |id: &str| enclosure_name(&facts, id);
+    let said = |desk: &Desk, key: &str, name: &str| desk.texts.say(key, &[("name", name.into())]);
+    Ok(match action {
+        RigAction::StartPrep { procedure } => {
+            let prep = desk.book.start_prep(rig, &procedure)?;
+            go(Place::Prep {
+                prep,
+                step: None,
+                form: None,
+            })
+        }
+        RigAction::ResumePrep { prep } => go(Place::Prep {
+            prep,
+            step: None,
+            form: None,
+        }),
+        RigAction::OpenStep { prep, step } => go(Place::Prep {
+            prep,
+            step: Some(step),
+            form: None,
+        }),
+        RigAction::OpenClosure { enclosure, closure } => {
+            let recorded = desk
+                .book
+                .open_closure(rig, &enclosure, closure.as_deref())?;
+            done(
+                recorded,
+                said(desk, "screen_rig_said_opened", &name(&enclosure)),
+            )
+        }
+        RigAction::CloseEnclosure { enclosure } => {
+            let recorded = desk.book.close_enclosure(rig, &enclosure)?;
+            done(
+                recorded,
+                said(desk, "screen_rig_said_closed", &name(&enclosure)),
+            )
+        }
+        RigAction::Hold { enclosure } => {
+            let known = facts.enclosure(&enclosure);
+            match known.map(|e| counting_hold(&facts, e)) {
+                Some(Err(HoldMissing::Running { hold })) => go(Place::Hold { hold, form: None }),
+                Some(Err(HoldMissing::OtherPlan { hold } | HoldMissing::MoreReadings { hold })) => {
+                    match desk.book.judge_again(&hold) {
+                        Ok(recorded) => Outcome {
+                            go: Some(Place::Hold { hold, form: None }),
+                            ..done(recorded, desk.texts.get("screen_rig_said_judged_again"))
+                        },
+                        // Its readings can't be judged for this plan: a new hold can.
+                        Err(BookFault::Refused(_) | BookFault::Hold(_)) => go(Place::HoldSetup {
+                            rig: rig.to_owned(),
+                            enclosure,
+                        }),
+                        Err(e) => return Err(e),
+                    }
+                }
+                _ => go(Place::HoldSetup {
+                    rig: rig.to_owned(),
+                    enclosure,
+                }),
+            }
+        }
+        RigAction::PlugOn { enclosure } => {
+            let recorded = desk.book.refit_plug(rig, &enclosure)?;
+            done(
+                recorded,
+                said(desk, "screen_rig_said_plug_on", &name(&enclosure)),
+            )
+        }
+        RigAction::KeepEdits => {
+            let def = desk.book.rig(rig)?.def.clone();
+            let recorded = desk.book.edit_rig(rig, def)?;
+            done(recorded, desk.texts.get("screen_rig_said_edits_kept"))
+        }
+        RigAction::PlugOff { enclosure } => {
+            let recorded = desk.book.plug_off(rig, &enclosure)?;
+            done(
+                recorded,
+                said(desk, "screen_rig_said_plug_off", &name(&enclosure)),
+            )
+        }
+        RigAction::ControlTested { control, works } => {
+            let recorded = desk.book.test_control(rig, &control, works, "")?;
+            let name = facts
+                .def
+                .control(&control)
+                .map(|c| c.name.clone())
+                .unwrap_or_default();
+            let key = if works {
+                "screen_rig_said_works"
+            } else {
+                "screen_rig_said_fails"
+            };
+            done(recorded, said(desk, key, &name))
+        }
+        RigAction::ShowControls => go(at(Some("controls".into()))),
+        RigAction::OpenRecheck => go(Place::Recheck {
+            rig: rig.to_owned(),
+        }),
+        RigAction::OpenTrim => go(Place::Trim {
+            rig: rig.to_owned(),
+            form: None,
+        }),
+        RigAction::OpenSeals { seal: None } => go(Place::Seals {
+            rig: rig.to_owned(),
+        }),
+        RigAction::OpenSeals { seal: Some(seal) } => go(Place::Seal {
+            rig: rig.to_owned(),
+            seal,
+            form: None,
+        }),
+        RigAction::ShowForm { form } => go(at(Some(form))),
+        RigAction::HideForm => leave(),
+        RigAction::CloseDefect { defect } => go(at(Some(format!("close-defect/{defect}")))),
+        RigAction::EditPart { part } => go(Place::RigEdit {
+            rig: rig.to_owned(),
+            part: Some(part),
+        }),
+        RigAction::Edit => go(Place::RigEdit {
+            rig: rig.to_owned(),
+            part: None,
+        }),
+        RigAction::Retire { retire } => {
+            let recorded = desk.book.retire_rig(rig, retire)?;
+            let key = if retire {
+                "screen_rig_said_retired"
+            } else {
+                "screen_rig_said_in_use"
+            };
+            done(recorded, said(desk, key, &facts.def.name))
+        }
+        RigAction::OpenJournal => go(Place::Journal {
+            rig: Some(rig.to_owned()),
+            before: None,
+        }),
+        RigAction::Submit { form, values } => return submit(desk, rig, &form, &values),
+    })
+}
+
+fn submit(
+    desk: &mut Desk,
+    rig: &str,
+    form: &str,
+    values: &[FieldValue],
+) -> Result<Outcome, BookFault> {
+    let units = desk.cx()?.units;
+    let mut typed = Typed::new(desk.texts, values);
+    let left = |recorded, text: String| Outcome {
+        leave: true,
+        ..done(recorded, text)
+    };
+    match form {
+        "defect" => {
+            let text = typed.must_text("text").to_owned();
+            let (at, water, blocks) = (
+                typed.text("at").to_owned(),
+                typed.on("water"),
+                typed.on("blocks"),
+            );
+            if let Some(faults) = typed.faults() {
+                return Ok(faults);
+            }
+            desk.book.open_defect(rig, &at, blocks, water, &text)?;
+            Ok(Outcome {
+                leave: true,
+                said: Some(desk.texts.get("screen_rig_said_defect")),
+                ..Outcome::default()
+            })
+        }
+        "dive" => {
+            let depth_m = units.to_m(typed.must_number("depth"));
+            let minutes = typed.must_number("minutes");
+            let salt = typed.text("salt").to_owned();
+            let note = typed.text("note").to_owned();
+            if !typed.faults.is_empty() {
+                return Ok(typed.faults().unwrap_or_default());
+            }
+            if let Some(asked) = too_deep(desk, rig, depth_m, &typed)? {
+                return Ok(asked);
+            }
+            // Of the planned water if that is of the kind said; else open sea, or none dissolved.
+            let planned = desk.book.rig(rig)?.def.plan.salinity_g_kg;
+            let salinity = match (salt.as_str(), planned >= SALT_G_KG) {
+                ("yes", false) => 35.0,
+                ("no", true) => 0.0,
+                _ => planned,
+            };
+            let recorded = desk
+                .book
+                .log_dive_in(rig, depth_m, minutes, &note, salinity)?;
+            Ok(left(recorded, desk.texts.get("screen_rig_said_dive")))
+        }
+        "lens" => {
+            let lens = typed.must_text("lens").to_owned();
+            if let Some(faults) = typed.faults() {
+                return Ok(faults);
+            }
+            let recorded = desk.book.choose_lens(rig, &lens)?;
+            Ok(left(recorded, desk.texts.get("screen_rig_said_lens")))
+        }
+        "plan" => {
+            let plan = Plan {
+                depth_m: units.to_m(typed.must_number("depth")),
+                minutes: typed.must_number("minutes"),
+                salinity_g_kg: typed.must_number("salinity"),
+                water_c: units.to_k(typed.must_number("water")) - 273.15,
+            };
+            if let Some(faults) = typed.faults() {
+                return Ok(faults);
+            }
+            let def = RigDef {
+                plan,
+                ..desk.book.rig(rig)?.def.clone()
+            };
+            let recorded = desk.book.edit_rig(rig, def)?;
+            Ok(left(recorded, desk.texts.get("screen_rig_said_plan")))
+        }
+        "copy" => {
+            let name = typed.must_text("name").to_owned();
+            if let Some(faults) = typed.faults() {
+                return Ok(faults);
+            }
+            let copy = desk.book.copy_rig(rig, &name)?;
+            Ok(Outcome {
+                leave: true,
+                ..go(Place::Rig {
+                    rig: copy,
+                    form: None,
+                })
+            })
+        }
+        open if open.starts_with("open/") => {
+            let closure = typed.must_text("closure").to_owned();
+            if let Some(faults) = typed.faults() {
+                return Ok(faults);
+            }
+            let enclosure = open.strip_prefix("open/").unwrap_or_default();
+            let known = Some(closure.as_str()).filter(|c| *c != NOT_KNOWN);
+            let recorded = desk.book.open_closure(rig, enclosure, known)?;
+            let name = enclosure_name(&*desk.book.rig(rig)?, enclosure);
+            let said = desk
+                .texts
+                .say("screen_rig_said_opened", &[("name", (&name).into())]);
+            Ok(left(recorded, said))
+        }
+        "unread" | "lost" | "not-here" => {
+            let note = typed.must_text("note").to_owned();
+            if let Some(faults) = typed.faults() {
+                return Ok(faults);
+            }
+            let (recorded, said) = match form {
+                "lost" => (desk.book.answer_lost(rig, &note)?, "screen_rig_said_lost"),
+                "not-here" => (
+                    desk.book.answer_not_here(rig, &note)?,
+                    "screen_rig_said_lost",
+                ),
+                _ => (
+                    desk.book.answer_unread(rig, &note)?,
+                    "screen_rig_said_unread",
+                ),
+            };
+            Ok(left(recorded, desk.texts.get(said)))
+        }
+        other if other.starts_with("inspect/") => {
+            let note = typed.must_text("note").to_owned();
+            if let Some(faults) = typed.faults() {
+                return Ok(faults);
+            }
+            let at = other.strip_prefix("inspect/").unwrap_or(other);
+            let recorded = desk.book.inspect(rig, at, &note)?;
+            Ok(left(recorded, desk.texts.get("screen_rig_said_inspected")))
+        }
+        other => {
+            let how = typed.must_text("how").to_owned();
+            if let Some(faults) = typed.faults() {
+                return Ok(faults);
+            }
+            let defect = other.strip_prefix("close-defect/").unwrap_or(other);
+            let recorded = desk.book.close_defect(rig, defect, &how)?;
+            Ok(left(
+                recorded,
+                desk.texts.get("screen_rig_said_defect_closed"),
+            ))
+        }
+    }
+}
+
+/// What names the form of a dive in a question.
+fn dive_at(rig: &str) -> String {
+    format!("dive/{rig}")
+}
+
+/// A dive so much deeper than anything on the rig is made for, or than was planned, is asked about.
+const FAR_DEEPER: f64 = 1.5;
+
+/// What is asked of a dive's depth; none where nothing is, or it was answered.
+fn too_deep(
+    desk: &mut Desk,
+    rig: &str,
+    depth_m: f64,
+    typed: &Typed<'_>,
+) -> Result<Option<Outcome>, BookFault> {
+    desk.asked = None;
+    let facts = desk.book.rig(rig)?;
+    let ratings = facts.def.enclosures.iter().map(|e| e.depth_rating_m);
+    let most = FAR_DEEPER * ratings.fold(facts.def.plan.depth_m, f64::max);
+    let units = desk.cx()?.units;
+    let value = format!("{}\u{a0}{}", typed.text("depth"), units.depth_symbol());
+    let key = format!("{}depth={value}", super::asked::SURE);
+    if depth_m.is_nan() || depth_m <= most || typed.on(&key) {
+        return Ok(None);
+    }
+    let say = |key: &str, name: &str, value: &str| desk.texts.say(key, &[(name, value.into())]);
+    let mut text = say(
+        "error_doubt_deep_dive",
+        "most",
+        &units.depth(most / FAR_DEEPER),
+    );
+    // Feet typed where metres are wanted.
+    let feet = 0.3048 * units.from_m(depth_m);
+    if units.to_m(1.0) > 0.9 && feet <= most {
+        text = format!("{text} {}", say("error_slip_unit", "unit", "ft"));
+    }
+    text = format!("{text} {}", desk.texts.get("error_is_it_so"));
+    let sure = say("screen_hold_sure", "value", &value);
+    desk.asked = Some(super::desk::Asked {
+        at: dive_at(rig),
+        field: field(&key, sure, FieldKind::Switch, "no".into()),
+    });
+    Ok(Some(fault("depth", text)))
+}
+
+/// A button that can't be used yet, and what comes first.
+fn later(tap: RigButton, why: String) -> RigButton {
+    RigButton {
+        enabled: false,
+        why_not: Some(why),
+        ..tap
+    }
+}
+
+fn edit_part(cx: &Cx<'_>, part: &str) -> RigButton {
+    button(
+        cx.t("action_edit_rig"),
+        RigAction::EditPart {
+            part: part.to_owned(),
+        },
+    )
+}
+
+fn show_form(label: String, form: &str) -> RigButton {
+    button(
+        label,
+        RigAction::ShowForm {
+            form: form.to_owned(),
+        },
+    )
+}
+
+fn button(label: String, action: RigAction) -> RigButton {
+    RigButton {
+        label,
+        action,
+        enabled: true,
+        why_not: None,
+        confirm: None,
+    }
+}

@@ -1,0 +1,271 @@
+//! All rigs. Its one question: which rig, and can it go in the water?
+
+use super::common::{FieldKind, FieldValue, Form, Line, Mark, Outcome, Place, Severity, acting};
+use super::cx::{Cx, FieldExt, Typed, field, form, go, line};
+use super::desk::Desk;
+use super::times::span;
+use slackwater_domain::book::BookFault;
+use slackwater_domain::rig::templates;
+
+acting!(
+    /// A button of the rigs screen.
+    RigsButton,
+    /// A rig: name, and its readiness in words as the detail.
+    RigsRow,
+    RigsAction
+);
+
+/// What the rigs screen accepts.
+#[derive(Debug, Clone, PartialEq, uniffi::Enum)]
+pub enum RigsAction {
+    /// Opens a rig.
+    OpenRig {
+        /// Rig id.
+        rig: String,
+    },
+    /// Shows or hides the form for a new rig (`RigsScreen::form`).
+    NewRig,
+    /// Sends a form.
+    Submit {
+        /// [`Form::key`].
+        form: String,
+        /// What was typed.
+        values: Vec<FieldValue>,
+    },
+    /// Opens the journal of everything.
+    OpenJournal,
+    /// Opens the crew screen.
+    OpenCrew,
+    /// On a phone that has nothing of its own: asks for the crew's file, from another phone of it.
+    JoinCrew,
+}
+
+/// The rigs screen.
+#[derive(Debug, Clone, PartialEq, uniffi::Record)]
+pub struct RigsScreen {
+    /// Title.
+    pub title: String,
+    /// Who holds the phone ('Assistant: Noor').
+    pub holder: String,
+    /// What must be known first: a file set aside, a clock that was set back, storage nearly full.
+    pub notices: Vec<Line>,
+    /// The rigs in use.
+    pub rigs: Vec<RigsRow>,
+    /// Retired rigs.
+    pub retired: Vec<RigsRow>,
+    /// What will stand here, when there is no rig.
+    pub empty: Option<Line>,
+    /// The form for a new rig, when asked for.
+    pub form: Option<Form>,
+    /// The main action.
+    pub main: Option<RigsButton>,
+    /// The others.
+    pub others: Vec<RigsButton>,
+}
+
+/// Builds the screen.
+pub(super) fn show(cx: &Cx<'_>, form: Option<&str>) -> Result<RigsScreen, BookFault> {
+    let mut rigs = Vec::new();
+    let mut retired = Vec::new();
+    for entry in cx.book.rigs()? {
+        let facts = cx.book.rig(&entry.id)?;
+        let words = super::rig::answer(cx, &facts, &cx.book.readiness(&entry.id)?);
+        let row = RigsRow {
+            other: None,
+            title: entry.name.clone(),
+            detail: words.answer,
+            footnote: Some(words.reason).filter(|r| !r.is_empty()),
+            mark: Some(words.mark),
+            severity: words.severity,
+            tap: Some(button(entry.name, RigsAction::OpenRig { rig: entry.id })),
+        };
+        if entry.retired {
+            retired.push(row)
+        } else {
+            rigs.push(row)
+        }
+    }
+    let nobody = cx.book.me().is_empty();
+    let holder = if nobody {
+        cx.t("screen_rigs_nobody")
+    } else {
+        cx.say(
+            "screen_rigs_holder",
+            &[("name", (&cx.name(cx.book.me())).into())],
+        )
+    };
+    let mut notices = Vec::new();
+    if let Some(aside) = &cx.book.opening.set_aside {
+        let name = aside
+            .path
+            .file_name()
+            .map(|n| n.to_string_lossy().into_owned());
+        notices.push(line(
+            cx.say(
+                "screen_rigs_set_aside",
+                &[
+                    ("file", name.unwrap_or_default().as_str().into()),
+                    ("why", (&aside.why).into()),
+                ],
+            ),
+            Severity::Blocking,
+            Some(Mark::Struck),
+        ));
+    }
+    if let Some(lost) = &cx.book.opening.lost {
+        let missing = lost.had.saturating_sub(lost.here);
+        notices.push(line(
+            cx.say("screen_rigs_lost", &[("n", (missing as usize).into())]),
+            Severity::Blocking,
+            Some(Mark::Struck),
+        ));
+    }
+    if cx.book.opening.other_key {
+        notices.push(line(
+            cx.t("screen_rigs_other_key"),
+            Severity::Notice,
+            Some(Mark::Hatched),
+        ));
+    }
+    if let Some(key) = &cx.book.opening.key_set_aside {
+        let name = key
+            .path
+            .file_name()
+            .map(|n| n.to_string_lossy().into_owned());
+        notices.push(line(
+            cx.say(
+                "screen_rigs_key_set_aside",
+                &[("file", name.unwrap_or_default().as_str().into())],
+            ),
+            Severity::Notice,
+            Some(Mark::Hatched),
+        ));
+    }
+    if let Some(why) = cx.without_secret {
+        notices.push(line(
+            cx.say("screen_rigs_without_secret", &[("why", why.into())]),
+            Severity::Notice,
+            Some(Mark::Hatched),
+        ));
+    }
+    notices.extend(super::phones::notices(cx, None)?);
+    let behind = cx.now.newest.ms().saturating_sub(cx.now.wall_ms);
+    if behind > 60_000 {
+        notices.push(line(
+            cx.say(
+                "screen_rigs_clock_behind",
+                &[("time", (&span(behind)).into())],
+            ),
+            Severity::Notice,
+            Some(Mark::Hatched),
+        ));
+    }
+    let empty = (rigs.is_empty() && retired.is_empty())
+        .then(|| line(cx.t("screen_rigs_empty"), Severity::Plain, None));
+    let new_rig = button(cx.t("action_new_rig"), RigsAction::NewRig);
+    let crew = button(
+        if nobody {
+            cx.t("action_say_who")
+        } else {
+            cx.t("action_crew")
+        },
+        RigsAction::OpenCrew,
+    );
+    let journal = button(cx.t("action_journal"), RigsAction::OpenJournal);
+    let (main, others) = if nobody && cx.book.is_fresh()? {
+        let join = button(cx.t("action_join_crew"), RigsAction::JoinCrew);
+        (Some(crew), vec![join, new_rig, journal])
+    } else if nobody {
+        (Some(crew), vec![new_rig, journal])
+    } else if rigs.is_empty() {
+        (Some(new_rig), vec![crew, journal])
+    } else {
+        (None, vec![new_rig, crew, journal])
+    };
+    Ok(RigsScreen {
+        title: cx.t("screen_rigs_title"),
+        holder,
+        notices,
+        rigs,
+        retired,
+        empty,
+        form: (form == Some("new")).then(|| new_form(cx)),
+        main,
+        others,
+    })
+}
+
+fn new_form(cx: &Cx<'_>) -> Form {
+    let choices = templates()
+        .iter()
+        .map(|t| (t.id, t.rig.name.clone()))
+        .collect();
+    let first = templates().first().map_or("", |t| t.id).to_owned();
+    form(
+        "new",
+        cx.t("screen_rigs_new_title"),
+        vec![
+            field(
+                "name",
+                cx.t("screen_rigs_new_name"),
+                FieldKind::Text,
+                String::new(),
+            )
+            .must(),
+            field(
+                "template",
+                cx.t("screen_rigs_new_template"),
+                FieldKind::Choice,
+                first,
+            )
+            .choices(choices)
+            .must(),
+        ],
+        cx.t("action_make_rig"),
+    )
+}
+
+/// Does an action.
+pub(super) fn act(desk: &mut Desk, action: RigsAction) -> Result<Outcome, BookFault> {
+    Ok(match action {
+        RigsAction::OpenRig { rig } => go(Place::Rig { rig, form: None }),
+        RigsAction::NewRig => go(Place::Rigs {
+            form: Some("new".into()),
+        }),
+        RigsAction::OpenJournal => go(Place::Journal {
+            rig: None,
+            before: None,
+        }),
+        RigsAction::OpenCrew => {
+            let form = desk.book.members()?.is_empty().then(|| "member".into());
+            go(Place::Crew { form })
+        }
+        RigsAction::JoinCrew => Outcome {
+            bring: Some(super::crew::BRINGS.to_owned()),
+            ..Outcome::default()
+        },
+        RigsAction::Submit { values, .. } => {
+            let mut typed = Typed::new(desk.texts, &values);
+            let name = typed.must_text("name");
+            let template = typed.must_text("template");
+            if let Some(faults) = typed.faults() {
+                return Ok(faults);
+            }
+            let rig = desk.book.create_from_template(template, name)?;
+            Outcome {
+                leave: true,
+                ..go(Place::Rig { rig, form: None })
+            }
+        }
+    })
+}
+
+fn button(label: String, action: RigsAction) -> RigsButton {
+    RigsButton {
+        label,
+        action,
+        enabled: true,
+        why_not: None,
+        confirm: None,
+    }
+}

@@ -1,0 +1,535 @@
+//! The service of a seal, one thing at a time with greasy fingers. Its one question: what now?
+//!
+//! Each tap leads on; where it stands is in the place, so Back is one step back, and nothing is
+//! recorded before the last tap. From the seal's screen to the record it takes five taps, six where
+//! a ring goes back that must not.
+
+use super::common::{
+    FieldKind, FieldValue, Form, Line, Mark, Outcome, PhotoTile, Place, Severity, acting,
+};
+use super::cx::{Cx, FieldExt, Typed, done, field, form, go, line};
+use super::desk::Desk;
+use super::names::{
+    cured_fields, enclosure_name, finding_name, finding_of, grease_words, lot_detail, lot_name,
+    lot_until_words,
+};
+use slackwater_domain::book::{BookFault, NewRing, Refit};
+use slackwater_domain::facts::Finding;
+use slackwater_domain::rig::Seal;
+use slackwater_domain::rules::{MaterialDoubt, material_doubts};
+use slackwater_domain::spares::{lot_fits, lot_until, today};
+
+acting!(
+    /// A button of the service.
+    ServiceButton,
+    /// What may have been found, or a ring that may go in.
+    ServiceRow,
+    ServiceAction
+);
+
+/// What the service accepts.
+#[derive(Debug, Clone, PartialEq, uniffi::Enum)]
+pub enum ServiceAction {
+    /// The ring was looked at, and this was found.
+    Found {
+        /// Finding key: 'clean', 'hair', 'sand', 'nick', 'flat', 'swollen', 'dry'.
+        finding: String,
+    },
+    /// This is done; on to the next.
+    Next,
+    /// The ring that came out went back in. Where it must not, that takes a second tap.
+    SameRing,
+    /// A new ring from the box went in.
+    NewRing {
+        /// Lot in the box.
+        lot: String,
+    },
+    /// Shows the form for a note, or for a ring from elsewhere: 'note', 'fit'.
+    ShowForm {
+        /// Which.
+        form: String,
+    },
+    /// Sends a form.
+    Submit {
+        /// [`Form::key`].
+        form: String,
+        /// What was typed.
+        values: Vec<FieldValue>,
+    },
+    /// Leaves the service; nothing of it is recorded.
+    OpenSeal,
+}
+
+/// One step of a service.
+#[derive(Debug, Clone, PartialEq, uniffi::Record)]
+pub struct ServiceScreen {
+    /// Rig id.
+    pub rig: String,
+    /// Seal id.
+    pub seal: String,
+    /// The seal and its enclosure.
+    pub name: String,
+    /// Where in the service: '2 of 5'.
+    pub place: String,
+    /// What to do now.
+    pub instruction: String,
+    /// How to know that it is right.
+    pub text: String,
+    /// What should be known: what was found, a grease that doesn't go with the ring.
+    pub notices: Vec<Line>,
+    /// What may have been found, or the rings that may go in.
+    pub choices: Vec<ServiceRow>,
+    /// A note, or a ring from elsewhere.
+    pub form: Option<Form>,
+    /// Photos of the seal.
+    pub photos: Vec<PhotoTile>,
+    /// Subject to attach a photo to.
+    pub photo_subject: String,
+    /// The main action.
+    pub main: Option<ServiceButton>,
+    /// The others.
+    pub others: Vec<ServiceButton>,
+}
+
+/// Steps of a service, the taking out included.
+const STEPS: usize = 5;
+
+/// Where a service stands.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Stage {
+    Look,
+    Clean,
+    Grease,
+    Back,
+    /// Back in, with a note.
+    Note,
+    /// A new ring that isn't from the box.
+    Fit,
+}
+
+/// What a service's place names.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct At<'a> {
+    /// Rig id.
+    pub rig: &'a str,
+    /// Seal id.
+    pub seal: &'a str,
+    /// 'look', or a stage with what was found ('clean/hair').
+    pub stage: &'a str,
+    /// Prep and step it is done for.
+    pub step: Option<(&'a str, &'a str)>,
+}
+
+impl At<'_> {
+    fn place(&self, stage: String) -> Place {
+        Place::Service {
+            rig: self.rig.to_owned(),
+            seal: self.seal.to_owned(),
+            stage,
+            prep: self.step.map(|s| s.0.to_owned()),
+            step: self.step.map(|s| s.1.to_owned()),
+        }
+    }
+
+    fn read(&self) -> Result<(Stage, Finding), BookFault> {
+        let (stage, found) = match self.stage.split_once('/') {
+            Some((stage, found)) => (stage, finding_of(found)),
+            None => (self.stage, Some(Finding::Clean)),
+        };
+        let stage = match stage {
+            "look" => Some(Stage::Look),
+            "clean" => Some(Stage::Clean),
+            "grease" => Some(Stage::Grease),
+            "back" => Some(Stage::Back),
+            "note" => Some(Stage::Note),
+            "fit" => Some(Stage::Fit),
+            _ => None,
+        };
+        stage.zip(found).ok_or_else(|| BookFault::NotFound {
+            what: "part of a service",
+            id: self.stage.to_owned(),
+        })
+    }
+}
+
+/// Builds the screen.
+pub(super) fn show(cx: &Cx<'_>, at: At<'_>) -> Result<ServiceScreen, BookFault> {
+    let (stage, found) = at.read()?;
+    let rig = cx.book.rig(at.rig)?;
+    let def = rig.def.seal(at.seal).ok_or_else(|| no_seal(at.seal))?;
+    let enclosure = enclosure_name(&rig, &def.enclosure);
+    // Closed in the meantime, by another phone: nothing can be recorded here.
+    let closed = cx
+        .book
+        .is_closed(&rig, &def.enclosure)
+        .then(|| cx.say("error_enclosure_closed", &[("name", (&enclosure).into())]));
+    let bad = found.needs_new_ring();
+    let mut notices = Vec::new();
+    if stage != Stage::Look && found != Finding::Clean {
+        let what = finding_name(cx, found);
+        let words = |key: &str| cx.say(key, &[("what", (&what).into())]);
+        notices.push(if bad {
+            line(
+                words("screen_service_bad"),
+                Severity::Blocking,
+                Some(Mark::Struck),
+            )
+        } else {
+            line(words("screen_service_found"), Severity::Notice, None)
+        });
+    }
+    if stage == Stage::Grease {
+        notices.extend(grease_notice(cx, def, &rig.def.plan));
+    }
+    if let (Some((prep, step)), Stage::Back | Stage::Note | Stage::Fit) = (at.step, stage) {
+        notices.extend(confirms(cx, prep, step)?);
+    }
+    let (n, key) = match stage {
+        Stage::Look => (2, "screen_service_look"),
+        Stage::Clean if bad => (3, "screen_service_clean_bad"),
+        Stage::Clean => (3, "screen_service_clean"),
+        Stage::Grease if bad => (4, "screen_service_grease_bad"),
+        Stage::Grease => (4, "screen_service_grease"),
+        Stage::Back | Stage::Note | Stage::Fit if bad => (5, "screen_service_back_bad"),
+        Stage::Back | Stage::Note | Stage::Fit => (5, "screen_service_back"),
+    };
+    let text = cx.t(match stage {
+        Stage::Look => "screen_service_look_text",
+        Stage::Clean => "screen_service_clean_text",
+        Stage::Grease => "screen_service_grease_text",
+        Stage::Back | Stage::Note | Stage::Fit => "screen_service_back_text",
+    });
+    let usable = |b: ServiceButton| ServiceButton {
+        enabled: closed.is_none(),
+        why_not: closed.clone(),
+        ..b
+    };
+    let mut others = Vec::new();
+    let mut choices = Vec::new();
+    let mut main = None;
+    let mut shown_form = None;
+    match stage {
+        Stage::Look => choices = findings(cx),
+        Stage::Clean => main = Some(button(cx.t("action_cleaned"), ServiceAction::Next)),
+        Stage::Grease => main = Some(button(cx.t("action_greased"), ServiceAction::Next)),
+        Stage::Back => {
+            choices = rings(cx, def, closed.as_deref())?;
+            let offered = !choices.is_empty();
+            let fit = usable(show_form(cx.t("action_ring_elsewhere"), "fit"));
+            if bad {
+                if !offered {
+                    notices.push(line(
+                        cx.t("screen_service_box_lacks"),
+                        Severity::Notice,
+                        None,
+                    ));
+                }
+                main = (!offered).then(|| fit.clone());
+                if offered {
+                    others.push(fit);
+                }
+                others.push(ServiceButton {
+                    confirm: Some(cx.say(
+                        "screen_service_keep_confirm",
+                        &[("what", (&finding_name(cx, found)).into())],
+                    )),
+                    ..usable(button(
+                        cx.t("action_same_ring_bad"),
+                        ServiceAction::SameRing,
+                    ))
+                });
+            } else {
+                main = Some(usable(button(
+                    cx.t("action_same_ring"),
+                    ServiceAction::SameRing,
+                )));
+                others.push(usable(show_form(cx.t("action_same_ring_note"), "note")));
+                others.push(fit);
+            }
+        }
+        Stage::Note => {
+            shown_form = Some(form(
+                "note",
+                cx.t("screen_service_note_title"),
+                vec![
+                    field(
+                        "note",
+                        cx.t("common_note"),
+                        FieldKind::LongText,
+                        String::new(),
+                    )
+                    .must(),
+                ],
+                cx.t("action_same_ring"),
+            ));
+        }
+        Stage::Fit => {
+            let mut fields = vec![field(
+                "pack",
+                cx.t("screen_seal_pack"),
+                FieldKind::Text,
+                String::new(),
+            )];
+            fields.extend(cured_fields(cx));
+            shown_form = Some(form(
+                "fit",
+                cx.t("screen_seal_fit_title"),
+                fields,
+                cx.t("action_fit_new"),
+            ));
+        }
+    }
+    others.push(button(
+        cx.t("action_leave_service"),
+        ServiceAction::OpenSeal,
+    ));
+    Ok(ServiceScreen {
+        rig: at.rig.to_owned(),
+        seal: at.seal.to_owned(),
+        name: format!("{}, {enclosure}", def.name),
+        place: cx.say(
+            "screen_service_place",
+            &[("n", n.into()), ("of", STEPS.into())],
+        ),
+        instruction: cx.t(key),
+        text,
+        notices,
+        choices,
+        form: shown_form,
+        photos: cx.photos(at.rig, &format!("seal/{}", at.seal))?,
+        photo_subject: format!("{}/seal/{}", at.rig, at.seal),
+        main,
+        others,
+    })
+}
+
+/// The parts of a prep's step, which the last tap confirms with it.
+fn confirms(cx: &Cx<'_>, prep: &str, step: &str) -> Result<Option<Line>, BookFault> {
+    let facts = cx.book.prep(prep)?;
+    let points = facts
+        .steps
+        .iter()
+        .find(|s| s.key == step)
+        .map(|s| s.step.points.join("; "))
+        .filter(|points| !points.is_empty());
+    Ok(points.map(|points| {
+        line(
+            cx.say("screen_service_confirms", &[("parts", (&points).into())]),
+            Severity::Plain,
+            None,
+        )
+    }))
+}
+
+/// What speaks against the grease in use.
+fn grease_notice(cx: &Cx<'_>, def: &Seal, plan: &slackwater_domain::rig::Plan) -> Option<Line> {
+    material_doubts(def, plan)
+        .into_iter()
+        .find(|d| matches!(d, MaterialDoubt::Grease { .. }))
+        .map(|d| {
+            line(
+                grease_words(cx, def, &d),
+                Severity::Notice,
+                Some(Mark::Hatched),
+            )
+        })
+}
+
+fn findings(cx: &Cx<'_>) -> Vec<ServiceRow> {
+    Finding::ALL
+        .into_iter()
+        .map(|f| {
+            let title = finding_name(cx, f);
+            ServiceRow {
+                detail: if f.needs_new_ring() {
+                    cx.t("screen_service_wants_new")
+                } else {
+                    String::new()
+                },
+                footnote: None,
+                mark: None,
+                severity: Severity::Plain,
+                tap: Some(button(
+                    title.clone(),
+                    ServiceAction::Found {
+                        finding: f.key().to_owned(),
+                    },
+                )),
+                other: None,
+                title,
+            }
+        })
+        .collect()
+}
+
+/// The rings in the box that fit, the oldest that may still be fitted first.
+fn rings(cx: &Cx<'_>, def: &Seal, closed: Option<&str>) -> Result<Vec<ServiceRow>, BookFault> {
+    let day = today(cx.now);
+    let mut rows = Vec::new();
+    for lot in cx.book.ring_box()? {
+        if lot.count < 1 || !lot_fits(&lot, def) {
+            continue;
+        }
+        let name = lot_name(cx, &lot.lot);
+        let title = cx.say("screen_service_new_ring", &[("name", (&name).into())]);
+        let too_old = lot_until(&lot, true).filter(|until| day > *until);
+        rows.push((
+            too_old.is_some(),
+            ServiceRow {
+                detail: lot_detail(cx, &lot),
+                footnote: lot_until_words(cx, &lot),
+                mark: too_old.map(|_| Mark::Struck),
+                severity: Severity::Plain,
+                tap: Some(ServiceButton {
+                    enabled: closed.is_none(),
+                    why_not: closed.map(str::to_owned),
+                    confirm: too_old.map(|until| {
+                        cx.say(
+                            "screen_service_too_old_confirm",
+                            &[("until", (&until.to_string()).into())],
+                        )
+                    }),
+                    ..button(
+                        title.clone(),
+                        ServiceAction::NewRing {
+                            lot: lot.id.clone(),
+                        },
+                    )
+                }),
+                other: None,
+                title,
+            },
+        ));
+    }
+    rows.sort_by_key(|(old, _)| *old);
+    Ok(rows.into_iter().map(|(_, row)| row).collect())
+}
+
+fn no_seal(seal: &str) -> BookFault {
+    BookFault::NotFound {
+        what: "seal",
+        id: seal.to_owned(),
+    }
+}
+
+/// Does an action.
+pub(super) fn act(
+    desk: &mut Desk,
+    at: At<'_>,
+    action: ServiceAction,
+) -> Result<Outcome, BookFault> {
+    let (stage, found) = at.read()?;
+    if desk.book.rig(at.rig)?.def.seal(at.seal).is_none() {
+        return Err(no_seal(at.seal));
+    }
+    let elsewhere = |desk: &Desk| super::cx::fault("", desk.texts.get("error_other_screen"));
+    let next = |stage: &str, found: Finding| go(at.place(format!("{stage}/{}", found.key())));
+    let refit = match action {
+        ServiceAction::Found { finding } => {
+            let Some(finding) = finding_of(&finding).filter(|_| stage == Stage::Look) else {
+                return Ok(elsewhere(desk));
+            };
+            return Ok(next("clean", finding));
+        }
+        ServiceAction::Next => {
+            return Ok(match stage {
+                Stage::Clean => next("grease", found),
+                Stage::Grease => next("back", found),
+                _ => elsewhere(desk),
+            });
+        }
+        ServiceAction::ShowForm { form } => {
+            return Ok(match (stage, form.as_str()) {
+                (Stage::Back, "note" | "fit") => next(&form, found),
+                _ => elsewhere(desk),
+            });
+        }
+        ServiceAction::OpenSeal => return Ok(back(at)),
+        // Nothing is put in before it was looked at, cleaned and greased.
+        ServiceAction::SameRing if stage == Stage::Back => Refit::Same {
+            finding: found,
+            note: String::new(),
+        },
+        ServiceAction::NewRing { lot } if stage == Stage::Back => Refit::New(NewRing {
+            lot: Some(lot),
+            found: Some(found).filter(|f| *f != Finding::Clean),
+            ..NewRing::default()
+        }),
+        ServiceAction::SameRing | ServiceAction::NewRing { .. } => return Ok(elsewhere(desk)),
+        ServiceAction::Submit { form, values } => {
+            let mut typed = Typed::new(desk.texts, &values);
+            let refit = match (stage, form.as_str()) {
+                (Stage::Note, "note") => Refit::Same {
+                    finding: found,
+                    note: typed.must_text("note").to_owned(),
+                },
+                (Stage::Fit, "fit") => Refit::New(NewRing {
+                    lot: None,
+                    pack: typed.text("pack").to_owned(),
+                    cured: typed.text("cured").to_owned(),
+                    found: Some(found).filter(|f| *f != Finding::Clean),
+                }),
+                _ => return Ok(elsewhere(desk)),
+            };
+            if let Some(faults) = typed.faults() {
+                return Ok(faults);
+            }
+            refit
+        }
+    };
+    let said = match &refit {
+        Refit::New(_) => "screen_seal_said_fitted",
+        Refit::Same { finding, .. } if finding.needs_new_ring() => "screen_seal_said_faulty",
+        Refit::Same { .. } => "screen_seal_said_serviced",
+    };
+    let faulty = said == "screen_seal_said_faulty";
+    let recorded = desk.book.refit_seal(at.rig, at.seal, refit, at.step)?;
+    let to = match at.step {
+        // The step is done: on to where the prep stands now.
+        Some((prep, _)) if !faulty => go(Place::Prep {
+            prep: prep.to_owned(),
+            step: None,
+            form: None,
+        }),
+        _ => back(at),
+    };
+    Ok(Outcome {
+        go: to.go,
+        ..done(recorded, desk.texts.get(said))
+    })
+}
+
+/// To where the service began: the step of a prep, or the seal.
+fn back(at: At<'_>) -> Outcome {
+    match at.step {
+        Some((prep, step)) => go(Place::Prep {
+            prep: prep.to_owned(),
+            step: Some(step.to_owned()),
+            form: None,
+        }),
+        None => go(Place::Seal {
+            rig: at.rig.to_owned(),
+            seal: at.seal.to_owned(),
+            form: None,
+        }),
+    }
+}
+
+fn show_form(label: String, form: &str) -> ServiceButton {
+    button(
+        label,
+        ServiceAction::ShowForm {
+            form: form.to_owned(),
+        },
+    )
+}
+
+fn button(label: String, action: ServiceAction) -> ServiceButton {
+    ServiceButton {
+        label,
+        action,
+        enabled: true,
+        why_not: None,
+        confirm: None,
+    }
+}

@@ -1,0 +1,216 @@
+//! The words. English is complete in `core/texts/en.ftl` (Project Fluent syntax); a second
+//! language is a second file. Keys: `action_`, `common_`, `screen_NAME_`, `error_`, `a11y_`,
+//! `shell_`.
+
+use fluent_bundle::concurrent::FluentBundle;
+use fluent_bundle::{FluentArgs, FluentResource, FluentValue};
+use once_cell::sync::Lazy;
+
+/// A language.
+pub struct Texts {
+    bundle: FluentBundle<FluentResource>,
+}
+
+/// Why a language file was not taken.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum TextsFault {
+    /// The language tag isn't one (BCP 47).
+    #[error("'{0}' is not a language tag")]
+    Language(String),
+    /// A line of the file isn't understood.
+    #[error("line {line}: {why}")]
+    Syntax {
+        /// Line, from 1.
+        line: usize,
+        /// What the parser said.
+        why: String,
+    },
+    /// A key stands twice.
+    #[error("{0}")]
+    Twice(String),
+}
+
+/// A value for a placeholder.
+#[derive(Debug, Clone)]
+pub enum Arg<'a> {
+    /// A text.
+    Text(&'a str),
+    /// A count, which chooses the plural.
+    Count(usize),
+}
+
+impl<'a> From<&'a str> for Arg<'a> {
+    fn from(text: &'a str) -> Arg<'a> {
+        Arg::Text(text)
+    }
+}
+
+impl<'a> From<&'a String> for Arg<'a> {
+    fn from(text: &'a String) -> Arg<'a> {
+        Arg::Text(text)
+    }
+}
+
+impl From<usize> for Arg<'_> {
+    fn from(count: usize) -> Arg<'static> {
+        Arg::Count(count)
+    }
+}
+
+impl Texts {
+    /// English.
+    pub fn english() -> &'static Texts {
+        static ENGLISH: Lazy<Texts> = Lazy::new(|| {
+            // The built-in file is parsed by a test; were it wrong, keys would show in its place.
+            Texts::read("en", include_str!("../../texts/en.ftl")).unwrap_or_else(|_| Texts {
+                bundle: FluentBundle::new_concurrent(vec![]),
+            })
+        });
+        &ENGLISH
+    }
+
+    /// Reads a language file.
+    ///
+    /// # Errors
+    /// [`TextsFault`] names the line or key.
+    pub fn read(language: &str, source: &str) -> Result<Texts, TextsFault> {
+        let tag = language
+            .parse()
+            .map_err(|_| TextsFault::Language(language.to_owned()))?;
+        let resource = FluentResource::try_new(source.to_owned()).map_err(|(_, errors)| {
+            let (line, why) = errors.first().map_or((0, String::new()), |e| {
+                let line = source[..e.pos.start.min(source.len())]
+                    .matches('\n')
+                    .count()
+                    + 1;
+                (line, e.kind.to_string())
+            });
+            TextsFault::Syntax { line, why }
+        })?;
+        let mut bundle = FluentBundle::new_concurrent(vec![tag]);
+        // Isolation marks would stand as boxes in fonts without them; names come in alone.
+        bundle.set_use_isolating(false);
+        bundle.add_resource(resource).map_err(|errors| {
+            TextsFault::Twice(
+                errors
+                    .iter()
+                    .map(ToString::to_string)
+                    .collect::<Vec<_>>()
+                    .join("; "),
+            )
+        })?;
+        Ok(Texts { bundle })
+    }
+
+    /// A text without placeholders.
+    pub fn get(&self, key: &str) -> String {
+        self.say(key, &[])
+    }
+
+    /// A text with its placeholders filled. A key that another language lacks is said in English;
+    /// one that isn't there at all is shown as itself.
+    pub fn say(&self, key: &str, args: &[(&str, Arg<'_>)]) -> String {
+        if !self.has(key) && !std::ptr::eq(self, Texts::english()) && Texts::english().has(key) {
+            return Texts::english().say(key, args);
+        }
+        let Some(pattern) = self.bundle.get_message(key).and_then(|m| m.value()) else {
+            return key.to_owned();
+        };
+        let mut fluent = FluentArgs::new();
+        for (name, arg) in args {
+            match arg {
+                Arg::Text(text) => fluent.set(*name, FluentValue::from(*text)),
+                Arg::Count(count) => fluent.set(*name, *count as f64),
+            }
+        }
+        self.bundle
+            .format_pattern(pattern, Some(&fluent), &mut Vec::new())
+            .into_owned()
+    }
+
+    /// Whether a key is there.
+    pub fn has(&self, key: &str) -> bool {
+        self.bundle.has_message(key)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use std::collections::BTreeSet;
+
+    fn keys(text: &str) -> BTreeSet<String> {
+        text.lines()
+            .filter_map(|l| l.split_once(" ="))
+            .map(|(k, _)| k.trim().to_owned())
+            .filter(|k| k.contains('_') && !k.starts_with('#') && !k.contains(' '))
+            .collect()
+    }
+
+    #[test]
+    fn english_parses_and_formats_plurals() {
+        let en = Texts::read("en", include_str!("../../texts/en.ftl")).unwrap();
+        assert_eq!(
+            en.say("screen_rig_not_ready", &[("n", 1.into())]),
+            "Not ready: 1 thing"
+        );
+        assert_eq!(
+            en.say("screen_rig_not_ready", &[("n", 3.into())]),
+            "Not ready: 3 things"
+        );
+    }
+
+    #[test]
+    fn another_language_is_a_file_and_english_fills_its_gaps() {
+        let other = Texts::read("de", "screen_rigs_title = Aufbauten\n").unwrap();
+        assert_eq!(other.get("screen_rigs_title"), "Aufbauten");
+        assert_eq!(other.get("action_done"), "Done");
+    }
+
+    #[test]
+    fn a_wrong_file_is_named_by_line() {
+        let fault = Texts::read("en", "good = yes\nbad =\n").err().unwrap();
+        assert!(
+            matches!(fault, TextsFault::Syntax { line: 2, .. }),
+            "{fault:?}"
+        );
+        assert!(Texts::read("not a tag!", "a = b").is_err());
+    }
+
+    /// Every key written in the screens' code stands in the file, and every key of the file is
+    /// written in the code.
+    #[test]
+    fn code_and_file_have_the_same_keys() {
+        let file = keys(include_str!("../../texts/en.ftl"));
+        let mut code = String::new();
+        let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("src");
+        for entry in std::fs::read_dir(folder).unwrap() {
+            code.push_str(&std::fs::read_to_string(entry.unwrap().path()).unwrap());
+        }
+        let prefixes = [
+            "action_", "common_", "screen_", "error_", "a11y_", "shell_", "role_",
+        ];
+        let mut used = BTreeSet::new();
+        for part in code.split('"').skip(1).step_by(1) {
+            let key = part.trim();
+            if prefixes.iter().any(|p| key.starts_with(p))
+                && key
+                    .chars()
+                    .all(|c| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '_')
+                && !prefixes.contains(&key)
+            {
+                used.insert(key.to_owned());
+            }
+        }
+        let missing: Vec<_> = used.difference(&file).collect();
+        assert!(
+            missing.is_empty(),
+            "in the code, not in the file: {missing:?}"
+        );
+        let unused: Vec<_> = file.difference(&used).collect();
+        assert!(
+            unused.is_empty(),
+            "in the file, not in the code: {unused:?}"
+        );
+    }
+}

@@ -1,0 +1,1092 @@
+//! How a rig hangs. Its one question: what do I hang where?
+
+use super::common::{
+    FieldKind, FieldValue, Form, Line, Mark, Outcome, Place, Quantity, Severity, acting,
+};
+use super::cx::{Cx, FieldExt, Typed, done, fault, field, form, go, leave, line};
+use super::desk::Desk;
+use super::measures::{deserved, exact, plain, significant, uncertain};
+use super::trim_words::{
+    angle_is_known, attitude_words, cause_words, fault_words, lesson_words, plan_fault_words,
+    seen_words, shortfall_words, todo_words, untrimmed_words, water_name, what_if_title,
+};
+use slackwater_domain::book::BookFault;
+use slackwater_domain::facts::{SeenFact, WaterFact, Way, WeightFact};
+use slackwater_domain::state::RigFacts;
+use slackwater_domain::trim::{TrimNow, preset_water, untrimmed, water, water_now};
+use slackwater_physics::trim::{Attitude, Balance, Estimate, Plan, gram_force};
+use slackwater_physics::water::{preset, presets};
+
+acting!(
+    /// A button of the trim screen.
+    TrimButton,
+    /// A weight to hang, a thing that might be otherwise, or something learnt in the water.
+    TrimRow,
+    TrimAction
+);
+
+/// What the trim screen accepts.
+#[derive(Debug, Clone, PartialEq, uniffi::Enum)]
+pub enum TrimAction {
+    /// So many weights of a size hang at a point now.
+    Tick {
+        /// Mounting point id.
+        point: String,
+        /// Size, as the core names it.
+        weight: String,
+        /// How many hang there then.
+        count: u32,
+        /// Whether that is what was asked for.
+        on: bool,
+    },
+    /// All of the list hangs.
+    HangAll,
+    /// It hangs as it should: keep the trim.
+    Confirm,
+    /// Fits a part in place of another, or takes it off again.
+    Fit {
+        /// Part id.
+        part: String,
+        /// True to fit it.
+        on: bool,
+    },
+    /// Takes back something seen in the water, with what it taught. Needs the second tap.
+    TakeBack {
+        /// Event reference.
+        event: String,
+    },
+    /// Shows a form or list: 'water', 'hang', 'seen', 'aim', 'what-if'.
+    ShowForm {
+        /// Which.
+        form: String,
+    },
+    /// Hides the form.
+    HideForm,
+    /// Sends a form.
+    Submit {
+        /// [`Form::key`].
+        form: String,
+        /// What was typed.
+        values: Vec<FieldValue>,
+    },
+    /// Opens the rig's editor, at a part if one is named.
+    Edit {
+        /// Path of the part ('part/housing').
+        part: Option<String>,
+    },
+    /// Back to the rig.
+    OpenRig,
+}
+
+/// What a mark or line of a trim drawing stands for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, uniffi::Enum)]
+pub enum TrimShapeKind {
+    /// The level of the water, as a line through the drawing.
+    Level,
+    /// A part, as a closed outline.
+    Part,
+    /// A mounting point where nothing hangs and nothing is to hang.
+    Free,
+    /// A mounting point where something hangs, as it should.
+    Hangs,
+    /// A mounting point where something is still to be hung or taken off.
+    ToChange,
+    /// The centre of mass.
+    MassCentre,
+    /// The centre of buoyancy.
+    LiftCentre,
+}
+
+/// A place in a drawing, in widths of it: 0 to 1 from the left, y downwards from the top.
+#[derive(Debug, Clone, Copy, PartialEq, uniffi::Record)]
+pub struct TrimSpot {
+    /// From the left.
+    pub x: f32,
+    /// From the top.
+    pub y: f32,
+}
+
+/// One thing drawn: a closed outline, a line, or a mark at one place.
+#[derive(Debug, Clone, PartialEq, uniffi::Record)]
+pub struct TrimShape {
+    /// What it stands for.
+    pub kind: TrimShapeKind,
+    /// Its corners, its ends, or its one place.
+    pub spots: Vec<TrimSpot>,
+}
+
+/// A word or number in a drawing, beside a place.
+#[derive(Debug, Clone, PartialEq, uniffi::Record)]
+pub struct TrimLabel {
+    /// Where.
+    pub at: TrimSpot,
+    /// What.
+    pub text: String,
+}
+
+/// What a mark means.
+#[derive(Debug, Clone, PartialEq, uniffi::Record)]
+pub struct TrimLegend {
+    /// The mark.
+    pub kind: TrimShapeKind,
+    /// In words.
+    pub text: String,
+}
+
+/// The rig seen from one side, at rest with what hangs now.
+#[derive(Debug, Clone, PartialEq, uniffi::Record)]
+pub struct TrimDrawing {
+    /// 'From starboard', 'From the front'.
+    pub title: String,
+    /// Height in widths.
+    pub height: f32,
+    /// What is drawn, hindmost first.
+    pub shapes: Vec<TrimShape>,
+    /// Words and numbers.
+    pub labels: Vec<TrimLabel>,
+    /// The whole in words, for a screen reader.
+    pub spoken: String,
+}
+
+/// The trim screen.
+#[derive(Debug, Clone, PartialEq, uniffi::Record)]
+pub struct TrimScreen {
+    /// Rig id.
+    pub rig: String,
+    /// Name of the rig.
+    pub rig_name: String,
+    /// What is to be done, or that it hangs as it should.
+    pub answer: String,
+    /// Its mark.
+    pub mark: Mark,
+    /// Its weight.
+    pub severity: Severity,
+    /// The water, the lens, and how it hangs now, in a sentence.
+    pub reason: String,
+    /// What to hang where, to tick.
+    pub list: Vec<TrimRow>,
+    /// How it will hang with all of it, and what stands in the way of better.
+    pub notices: Vec<Line>,
+    /// The rig from the side and from the front.
+    pub drawings: Vec<TrimDrawing>,
+    /// What the marks of the drawings mean.
+    pub legend: Vec<TrimLegend>,
+    /// Net force, pitch, roll, righting moment with what hangs now.
+    pub figures: Vec<Quantity>,
+    /// Parts that may be fitted in place of others.
+    pub swaps: Vec<TrimRow>,
+    /// What might be otherwise and what it would change, when asked for.
+    pub what_ifs: Vec<TrimRow>,
+    /// What was seen in the water and what it taught, newest first.
+    pub lessons: Vec<TrimRow>,
+    /// The form asked for.
+    pub form: Option<Form>,
+    /// The main action.
+    pub main: Option<TrimButton>,
+    /// The others.
+    pub others: Vec<TrimButton>,
+    /// What these figures can't see.
+    pub caveat: String,
+}
+
+/// Lessons shown; older ones still teach and stand in the journal.
+const LESSONS_SHOWN: usize = 8;
+/// Weighing a part is advised where it makes the answer surer by a tenth or more, and the answer is
+/// unsure by more than this, g (2 sd).
+const SURE_G: f64 = 40.0;
+
+/// Builds the screen.
+pub(super) fn show(cx: &Cx<'_>, id: &str, asked: Option<&str>) -> Result<TrimScreen, BookFault> {
+    let rig = cx.book.rig(id)?;
+    let worked = cx.book.trim(id)?;
+    let mut screen = TrimScreen {
+        rig: id.to_owned(),
+        rig_name: rig.def.name.clone(),
+        answer: String::new(),
+        mark: Mark::Hatched,
+        severity: Severity::Notice,
+        reason: String::new(),
+        list: Vec::new(),
+        notices: Vec::new(),
+        drawings: Vec::new(),
+        legend: Vec::new(),
+        figures: Vec::new(),
+        swaps: swap_rows(cx, &rig),
+        what_ifs: Vec::new(),
+        lessons: Vec::new(),
+        form: asked.and_then(|f| trim_form(cx, &rig, f)),
+        main: None,
+        others: Vec::new(),
+        caveat: cx.t("screen_trim_caveat"),
+    };
+    match &worked.now {
+        Err(e) => {
+            screen.answer = fault_words(cx, e);
+            screen.main = Some(match e {
+                slackwater_domain::trim::TrimFault::Water(_) => {
+                    show_form(cx.t("action_choose_water"), "water")
+                }
+                _ => edit(cx.t("action_list_parts"), None),
+            });
+        }
+        Ok(now) => fill(cx, &rig, now, &mut screen),
+    }
+    if asked == Some("what-if") {
+        screen.what_ifs = what_if_rows(cx, &rig, id)?;
+    }
+    let may_hang = !rig.def.mounting_points.is_empty() && !rig.def.weight_box.is_empty();
+    let mut others = vec![show_form(cx.t("action_choose_water"), "water")];
+    if worked.now.is_ok() {
+        others.push(show_form(cx.t("action_saw_in_water"), "seen"));
+        others.push(show_form(cx.t("action_what_if"), "what-if"));
+    }
+    if may_hang {
+        others.push(show_form(cx.t("action_hang_otherwise"), "hang"));
+    }
+    others.push(show_form(cx.t("action_trim_aim"), "aim"));
+    others.push(edit(cx.t("action_edit_parts"), None));
+    others.push(button(cx.t("action_to_rig"), TrimAction::OpenRig));
+    let taken = screen.main.as_ref().map(|m| m.action.clone());
+    others.retain(|b| Some(&b.action) != taken.as_ref());
+    screen.others = others;
+    Ok(screen)
+}
+
+fn fill(cx: &Cx<'_>, rig: &RigFacts, now: &TrimNow, screen: &mut TrimScreen) {
+    let question = &now.question;
+    let place = water_name(cx, &question.water);
+    let lens = rig.def.lens().map(|l| l.name.clone());
+    let setting = match &lens {
+        Some(lens) => cx.say(
+            "screen_trim_setting_lens",
+            &[("water", (&place).into()), ("lens", lens.into())],
+        ),
+        None => cx.say("screen_trim_setting", &[("water", (&place).into())]),
+    };
+    screen.reason = format!("{setting}. {}", hangs_now(cx, &now.now));
+    screen.figures = figures(cx, &now.now);
+    screen.lessons = lesson_rows(cx, now);
+    screen.drawings = super::trim_drawing::drawings(cx, rig, now);
+    screen.legend = super::trim_drawing::legend(cx);
+    for stray in &question.stray {
+        let what = cx.units.weights(stray.weight.mass_g, stray.weight.count);
+        let text = cx.say(
+            "screen_trim_stray",
+            &[("what", (&what).into()), ("point", (&stray.point).into())],
+        );
+        screen
+            .notices
+            .push(line(text, Severity::Notice, Some(Mark::Hatched)));
+    }
+    match &now.plan {
+        Err(e) => {
+            screen.answer = plan_fault_words(cx, e);
+            screen.main = Some(edit(cx.t("action_edit_parts"), None));
+        }
+        Ok(plan) => {
+            screen.list = list(cx, rig, now, plan);
+            answer(cx, rig, now, plan, screen);
+            for s in &plan.shortfalls {
+                let text = shortfall_words(cx, s);
+                screen
+                    .notices
+                    .push(line(text, Severity::Notice, Some(Mark::Hatched)));
+            }
+            if !plan.proven {
+                screen
+                    .notices
+                    .push(line(cx.t("screen_trim_not_proven"), Severity::Notice, None));
+            }
+        }
+    }
+    if let Some(text) = weigh_next_words(cx, now) {
+        screen.notices.push(line(text, Severity::Plain, None));
+    }
+}
+
+fn answer(cx: &Cx<'_>, rig: &RigFacts, now: &TrimNow, plan: &Plan, screen: &mut TrimScreen) {
+    let pieces: u32 = plan.changes.iter().map(|c| c.count.unsigned_abs()).sum();
+    // What was kept and still hangs well is left alone: a degree of temperature is no work.
+    let well = untrimmed(rig).is_none() && now.hangs_well();
+    if pieces > 0 && well {
+        let then = hangs(cx, &plan.after);
+        let text = cx.say("screen_trim_nearer", &[("how", (&then).into())]);
+        screen.notices.push(line(text, Severity::Plain, None));
+    } else if pieces > 0 {
+        screen.answer = cx.say("screen_trim_to_do", &[("n", (pieces as usize).into())]);
+        screen.mark = Mark::Hollow;
+        screen.severity = Severity::Plain;
+        let then = hangs(cx, &plan.after);
+        let text = cx.say("screen_trim_then", &[("how", (&then).into())]);
+        screen.notices.push(line(text, Severity::Plain, None));
+        screen.main = Some(button(cx.t("action_hang_all"), TrimAction::HangAll));
+        return;
+    }
+    let good = well || plan.shortfalls.is_empty();
+    match untrimmed(rig) {
+        None if good => {
+            screen.answer = cx.t("screen_trim_done");
+            (screen.mark, screen.severity) = (Mark::Full, Severity::Good);
+        }
+        None => screen.answer = cx.t("screen_trim_best"),
+        Some(why) => {
+            screen.answer = if good {
+                cx.t("screen_trim_as_listed")
+            } else {
+                cx.t("screen_trim_best")
+            };
+            screen.mark = Mark::Half;
+            let text = untrimmed_words(cx, &why);
+            screen
+                .notices
+                .push(line(text, Severity::Notice, Some(Mark::Hatched)));
+            screen.main = Some(button(cx.t("action_keep_trim"), TrimAction::Confirm));
+            return;
+        }
+    }
+    if let Some((seen, _)) = &rig.trim.trimmed {
+        let who = cx.who_when(&seen.author, seen.wall_ms);
+        let text = cx.say("screen_trim_kept_by", &[("who", (&who).into())]);
+        screen.notices.push(line(text, Severity::Plain, None));
+    }
+    screen.main = Some(show_form(cx.t("action_saw_in_water"), "seen"));
+}
+
+/// 'Now it floats 310 g too much, nose 2° up'.
+fn hangs_now(cx: &Cx<'_>, now: &Balance) -> String {
+    cx.say("screen_trim_now", &[("how", (&hangs(cx, now)).into())])
+}
+
+fn hangs(cx: &Cx<'_>, b: &Balance) -> String {
+    let force = net_words(cx, b.net_n);
+    format!("{force}, {}", attitude_words(cx, b))
+}
+
+/// 'floats by 310 g, give or take 440 g'.
+pub(super) fn net_words(cx: &Cx<'_>, net: Estimate) -> String {
+    let g = gram_force(net.value);
+    let sd = gram_force(net.sd);
+    let amount = cx.units.force(g.abs(), sd);
+    let key = if g >= 0.0 {
+        "screen_trim_floats"
+    } else {
+        "screen_trim_sinks"
+    };
+    let take = cx.units.force_unsure(2.0 * sd);
+    cx.say(
+        key,
+        &[("amount", (&amount).into()), ("take", (&take).into())],
+    )
+}
+
+/// What to hang where: what is to hang in the end, and what hangs and is to come off. Ticked where
+/// it is so already.
+fn list(cx: &Cx<'_>, rig: &RigFacts, now: &TrimNow, plan: &Plan) -> Vec<TrimRow> {
+    let question = &now.question;
+    let mut rows = Vec::new();
+    for (p, point) in question.points.iter().enumerate() {
+        for (s, (mass_g, volume_cm3)) in question.weights.iter().enumerate() {
+            let (want, have) = (plan.placement[p][s], question.hanging[p][s]);
+            if want == 0 && have == 0 {
+                continue;
+            }
+            let on = want == have;
+            let at = format!("{}\u{a0}\u{b7} {}", p + 1, point.name);
+            let title = if want > 0 {
+                cx.say(
+                    "screen_trim_hang",
+                    &[
+                        ("point", (&at).into()),
+                        ("what", (&cx.units.weights(*mass_g, want)).into()),
+                    ],
+                )
+            } else {
+                cx.say(
+                    "screen_trim_take_off",
+                    &[
+                        ("point", (&at).into()),
+                        ("what", (&cx.units.weights(*mass_g, have)).into()),
+                    ],
+                )
+            };
+            let detail = if on || want == 0 || have == 0 {
+                String::new()
+            } else if have < want {
+                let what = cx.units.weights(*mass_g, want - have);
+                cx.say("screen_trim_add_more", &[("what", (&what).into())])
+            } else {
+                let what = cx.units.weights(*mass_g, have - want);
+                cx.say("screen_trim_take_some", &[("what", (&what).into())])
+            };
+            rows.push(TrimRow {
+                title,
+                detail,
+                footnote: None,
+                mark: Some(if on { Mark::Full } else { Mark::Hollow }),
+                severity: if on { Severity::Good } else { Severity::Plain },
+                tap: Some(button(
+                    if on {
+                        cx.t("action_untick")
+                    } else {
+                        cx.t("action_tick")
+                    },
+                    TrimAction::Tick {
+                        point: rig.def.mounting_points[p].id.clone(),
+                        weight: slackwater_domain::rig::weight_key(*mass_g, *volume_cm3),
+                        count: if on { 0 } else { want },
+                        on: !on,
+                    },
+                )),
+                other: None,
+            });
+        }
+    }
+    rows
+}
+
+fn figures(cx: &Cx<'_>, b: &Balance) -> Vec<Quantity> {
+    let give = |label: String, value: f64, sd: f64, unit: &str| {
+        let space = if unit == "°" { "" } else { "\u{a0}" };
+        let take = format!("{}{space}{unit}", significant(2.0 * sd, 1));
+        uncertain(cx.texts, label, deserved(value, sd), unit, &take)
+    };
+    let g = gram_force(b.net_n.value);
+    let key = if g >= 0.0 {
+        "screen_trim_figure_floats"
+    } else {
+        "screen_trim_figure_sinks"
+    };
+    let per = cx.units.from_g(1.0);
+    let mut all = vec![
+        give(
+            cx.t(key),
+            g.abs() * per,
+            gram_force(b.net_n.sd) * per,
+            cx.units.weight_symbol(),
+        ),
+        give(
+            cx.t("screen_trim_figure_net"),
+            b.net_n.value,
+            b.net_n.sd,
+            "N",
+        ),
+    ];
+    if let Attitude::Rests {
+        pitch,
+        roll,
+        certain,
+    } = b.attitude
+    {
+        let degrees = |key: &str, unknown: &str, e: Estimate| {
+            if certain && angle_is_known(e.sd) {
+                let (value, sd) = (e.value.to_degrees(), e.sd.to_degrees());
+                give(cx.t(key), value.abs(), sd, "°")
+            } else {
+                exact(cx.t(unknown), cx.t("screen_trim_unknown"), "")
+            }
+        };
+        let up = if pitch.value >= 0.0 {
+            "screen_trim_figure_nose_up"
+        } else {
+            "screen_trim_figure_nose_down"
+        };
+        let lean = if roll.value >= 0.0 {
+            "screen_trim_figure_starboard"
+        } else {
+            "screen_trim_figure_port"
+        };
+        all.push(degrees(up, "screen_trim_figure_nose", pitch));
+        all.push(degrees(lean, "screen_trim_figure_lean", roll));
+    }
+    // At ten degrees, which is about what a hand on the housing gives.
+    let ten = 10f64.to_radians().sin();
+    all.push(give(
+        cx.t("screen_trim_figure_righting"),
+        b.righting_n_m.value * ten,
+        b.righting_n_m.sd * ten,
+        "N·m",
+    ));
+    all
+}
+
+/// Which part to weigh, where that makes the answer notably surer.
+fn weigh_next_words(cx: &Cx<'_>, now: &TrimNow) -> Option<String> {
+    let best = now.weigh.first()?;
+    let (sd_now, sd_after) = (gram_force(best.sd_now), gram_force(best.sd_after));
+    if 2.0 * sd_now < SURE_G || sd_after > 0.9 * sd_now {
+        return None;
+    }
+    let name = &now.question.model.parts.get(best.part)?.name;
+    let shown = |sd: f64| cx.units.force_unsure(2.0 * sd);
+    let (before, after) = (shown(sd_now), shown(sd_after));
+    // What reads alike is no gain.
+    (before != after).then(|| {
+        cx.say(
+            "screen_trim_weigh",
+            &[
+                ("name", name.into()),
+                ("now", (&before).into()),
+                ("after", (&after).into()),
+            ],
+        )
+    })
+}
+
+fn swap_rows(cx: &Cx<'_>, rig: &RigFacts) -> Vec<TrimRow> {
+    let def = &rig.def;
+    def.parts
+        .iter()
+        .filter_map(|p| {
+            let other = def.part(p.in_place_of.as_deref()?)?;
+            let on = def.swapped.contains(&p.id);
+            Some(TrimRow {
+                title: p.name.clone(),
+                detail: cx.say("screen_trim_in_place_of", &[("name", (&other.name).into())]),
+                footnote: None,
+                mark: Some(if on { Mark::Full } else { Mark::Hollow }),
+                severity: Severity::Plain,
+                tap: Some(button(
+                    if on {
+                        cx.t("action_untick")
+                    } else {
+                        cx.t("action_tick")
+                    },
+                    TrimAction::Fit {
+                        part: p.id.clone(),
+                        on: !on,
+                    },
+                )),
+                other: None,
+            })
+        })
+        .collect()
+}
+
+fn what_if_rows(cx: &Cx<'_>, rig: &RigFacts, id: &str) -> Result<Vec<TrimRow>, BookFault> {
+    let worked = cx.book.trim(id)?;
+    let Ok(now) = &worked.now else {
+        return Ok(Vec::new());
+    };
+    let Ok(all) = cx.book.trim_what_ifs(id)? else {
+        return Ok(Vec::new());
+    };
+    Ok(all
+        .iter()
+        .map(|(what, difference)| {
+            let detail = match difference {
+                Err(e) => {
+                    let (slackwater_physics::trim::CompareError::Before(e)
+                    | slackwater_physics::trim::CompareError::After(e)) = e;
+                    plan_fault_words(cx, e)
+                }
+                Ok(d) => {
+                    let change = cx.units.lift(gram_force(d.net_change_n));
+                    let todo = todo_words(cx, &now.question, &d.plan);
+                    let mut text = cx.say(
+                        "screen_trim_difference",
+                        &[("change", (&change).into()), ("todo", (&todo).into())],
+                    );
+                    if let Some(s) = d.plan.shortfalls.first() {
+                        text = format!("{text}. {}", shortfall_words(cx, s));
+                    }
+                    text
+                }
+            };
+            let footnote = difference
+                .as_ref()
+                .ok()
+                .and_then(|d| cause_words(cx, &d.causes));
+            TrimRow {
+                title: what_if_title(cx, rig, &now.question.water, what),
+                detail,
+                footnote,
+                mark: None,
+                severity: Severity::Plain,
+                tap: None,
+                other: None,
+            }
+        })
+        .collect())
+}
+
+fn lesson_rows(cx: &Cx<'_>, now: &TrimNow) -> Vec<TrimRow> {
+    now.lessons
+        .iter()
+        .rev()
+        .take(LESSONS_SHOWN)
+        .map(|lesson| {
+            let (detail, taught) = lesson_words(cx, lesson);
+            TrimRow {
+                title: seen_words(cx, &lesson.seen.what),
+                detail,
+                footnote: Some(format!(
+                    "{}, {}",
+                    cx.who_when(&lesson.seen.author, lesson.seen.wall_ms),
+                    water_name(cx, &lesson.seen.what.water)
+                )),
+                mark: Some(if taught { Mark::Full } else { Mark::Struck }),
+                severity: Severity::Plain,
+                tap: Some(TrimButton {
+                    confirm: Some(cx.t("screen_trim_take_back_confirm")),
+                    ..button(
+                        cx.t("action_take_back"),
+                        TrimAction::TakeBack {
+                            event: lesson.seen.event.clone(),
+                        },
+                    )
+                }),
+                other: None,
+            }
+        })
+        .collect()
+}
+
+fn trim_form(cx: &Cx<'_>, rig: &RigFacts, which: &str) -> Option<Form> {
+    let number = |key: &str, label: &str, value: Option<f64>, unit: &str| {
+        let shown = value.map(|v| plain(v, 4)).unwrap_or_default();
+        field(key, cx.t(label), FieldKind::Number, shown).unit(unit)
+    };
+    Some(match which {
+        "water" => water_form(cx, rig),
+        "hang" => {
+            let points = rig
+                .def
+                .mounting_points
+                .iter()
+                .map(|p| (p.id.as_str(), p.name.clone()));
+            let keys: Vec<(String, String)> = rig
+                .def
+                .weight_box
+                .iter()
+                .map(|w| (w.key(), cx.units.weight_named(w.mass_g, w.volume_cm3)))
+                .collect();
+            form(
+                "hang",
+                cx.t("screen_trim_hang_title"),
+                vec![
+                    field(
+                        "point",
+                        cx.t("screen_trim_point"),
+                        FieldKind::Choice,
+                        String::new(),
+                    )
+                    .choices(points.collect())
+                    .must(),
+                    field(
+                        "weight",
+                        cx.t("screen_trim_weight"),
+                        FieldKind::Choice,
+                        String::new(),
+                    )
+                    .choices(keys.iter().map(|(k, l)| (k.as_str(), l.clone())).collect())
+                    .must(),
+                    number("count", "screen_trim_count", None, "")
+                        .hint(cx.t("screen_trim_count_hint"))
+                        .must(),
+                ],
+                cx.t("action_hang"),
+            )
+        }
+        "seen" => {
+            let choice = |key: &str, label: &str, of: [(&str, &str); 4]| {
+                field(key, cx.t(label), FieldKind::Choice, "none".into())
+                    .choices(of.iter().map(|(k, l)| (*k, cx.t(l))).collect())
+                    .must()
+            };
+            form(
+                "seen",
+                cx.t("screen_trim_seen_title"),
+                vec![
+                    choice(
+                        "net",
+                        "screen_trim_seen_net",
+                        [
+                            ("up", "screen_trim_seen_floated"),
+                            ("level", "screen_trim_seen_stayed"),
+                            ("down", "screen_trim_seen_sank"),
+                            ("none", "screen_trim_seen_not"),
+                        ],
+                    ),
+                    number(
+                        "net_amount",
+                        "screen_trim_seen_amount",
+                        None,
+                        cx.units.weight_symbol(),
+                    )
+                    .hint(cx.t("screen_trim_seen_amount_hint")),
+                    choice(
+                        "pitch",
+                        "screen_trim_seen_pitch",
+                        [
+                            ("up", "screen_trim_seen_nose_up"),
+                            ("level", "screen_trim_seen_level"),
+                            ("down", "screen_trim_seen_nose_down"),
+                            ("none", "screen_trim_seen_not"),
+                        ],
+                    ),
+                    number("pitch_amount", "screen_trim_seen_degrees", None, "°"),
+                    choice(
+                        "roll",
+                        "screen_trim_seen_roll",
+                        [
+                            ("up", "screen_trim_seen_to_port"),
+                            ("level", "screen_trim_seen_level"),
+                            ("down", "screen_trim_seen_to_starboard"),
+                            ("none", "screen_trim_seen_not"),
+                        ],
+                    ),
+                    number("roll_amount", "screen_trim_seen_degrees", None, "°"),
+                ],
+                cx.t("action_learn"),
+            )
+        }
+        "aim" => form(
+            "aim",
+            cx.t("screen_trim_aim_title"),
+            vec![
+                number(
+                    "heavy",
+                    "screen_trim_aim_heavy",
+                    Some(cx.units.from_g(rig.def.trim.heavy_g)),
+                    cx.units.weight_symbol(),
+                )
+                .hint(cx.t("screen_trim_aim_hint"))
+                .must(),
+            ],
+            cx.t("action_change"),
+        ),
+        _ => return None,
+    })
+}
+
+fn water_form(cx: &Cx<'_>, rig: &RigFacts) -> Form {
+    let now = water_now(rig).ok();
+    let chosen = rig.trim.water.as_ref().map(|(_, w)| w);
+    let from = chosen.and_then(|w| preset(&w.key).ok());
+    // A figure is shown where it was read off something, not where it came with the preset.
+    let salinity = chosen
+        .filter(|w| from.is_none_or(|p| (p.salinity - w.salinity).abs() > 1e-9))
+        .map_or(String::new(), |w| plain(w.salinity, 4));
+    let temperature = chosen
+        .filter(|w| from.is_none_or(|p| (p.temperature_c - w.water_c).abs() > 1e-9))
+        .map_or(String::new(), |w| {
+            plain(cx.units.from_k(w.water_c + 273.15), 4)
+        });
+    let depth = now.as_ref().map_or(0.0, |w| w.depth_m);
+    form(
+        "water",
+        cx.t("screen_trim_water_title"),
+        vec![
+            field(
+                "water",
+                cx.t("screen_trim_water"),
+                FieldKind::Choice,
+                from.map_or(String::new(), |p| p.key.clone()),
+            )
+            .choices(
+                presets()
+                    .iter()
+                    .map(|p| (p.key.as_str(), preset_words(cx, p)))
+                    .collect(),
+            )
+            .must(),
+            field(
+                "salinity",
+                cx.t("screen_trim_salinity"),
+                FieldKind::Number,
+                salinity,
+            )
+            .hint(cx.t("screen_trim_salinity_hint")),
+            field(
+                "temperature",
+                cx.t("screen_trim_temperature"),
+                FieldKind::Number,
+                temperature,
+            )
+            .unit(cx.units.temperature_symbol())
+            .hint(cx.t("screen_trim_temperature_hint")),
+            field(
+                "depth",
+                cx.t("screen_trim_depth"),
+                FieldKind::Number,
+                plain(cx.units.from_m(depth), 3),
+            )
+            .unit(cx.units.depth_symbol())
+            .hint(cx.t("screen_trim_depth_hint"))
+            .must(),
+        ],
+        cx.t("action_this_water"),
+    )
+}
+
+fn preset_words(cx: &Cx<'_>, p: &slackwater_physics::water::Preset) -> String {
+    let name = super::trim_words::preset_name(cx, &p.key);
+    format!("{name}, {}", cx.units.temperature(p.temperature_c + 273.15))
+}
+
+/// Standard uncertainty of a salinity and of a temperature that was read off an instrument: a
+/// conductivity meter of the simple kind, a dive computer's thermometer (common practice).
+const TYPED_SD: (f64, f64) = (0.5, 0.7);
+
+/// Does an action.
+pub(super) fn act(desk: &mut Desk, rig: &str, action: TrimAction) -> Result<Outcome, BookFault> {
+    let at = |form: Option<String>| Place::Trim {
+        rig: rig.to_owned(),
+        form,
+    };
+    Ok(match action {
+        TrimAction::Tick {
+            point,
+            weight,
+            count,
+            ..
+        } => {
+            let facts = desk.book.rig(rig)?;
+            let of = weight_of(&facts, &weight).ok_or_else(|| BookFault::NotFound {
+                what: "weight",
+                id: weight.clone(),
+            })?;
+            let weight = WeightFact { count, ..of };
+            hang(desk, rig, &point, weight)?
+        }
+        TrimAction::HangAll => {
+            let recorded = desk.book.hang_plan(rig)?;
+            done(recorded, desk.texts.get("screen_trim_said_all"))
+        }
+        TrimAction::Confirm => {
+            let recorded = desk.book.confirm_trim(rig)?;
+            done(recorded, desk.texts.get("screen_trim_said_kept"))
+        }
+        TrimAction::Fit { part, on } => {
+            let facts = desk.book.rig(rig)?;
+            let name = facts
+                .def
+                .part(&part)
+                .map(|p| p.name.clone())
+                .unwrap_or_default();
+            let recorded = desk.book.fit_part(rig, &part, on)?;
+            let key = if on {
+                "screen_trim_said_fitted"
+            } else {
+                "screen_trim_said_taken_off"
+            };
+            done(recorded, desk.texts.say(key, &[("name", (&name).into())]))
+        }
+        TrimAction::TakeBack { event } => {
+            desk.book.undo(&event)?;
+            super::cx::said(desk.texts.get("screen_trim_said_taken_back"))
+        }
+        TrimAction::ShowForm { form } => go(at(Some(form))),
+        TrimAction::HideForm => leave(),
+        TrimAction::Edit { part } => go(Place::RigEdit {
+            rig: rig.to_owned(),
+            part,
+        }),
+        TrimAction::OpenRig => go(Place::Rig {
+            rig: rig.to_owned(),
+            form: None,
+        }),
+        TrimAction::Submit { form, values } => return submit(desk, rig, &form, &values),
+    })
+}
+
+/// The size of this key: in the box, or hanging though the box no longer has it.
+fn weight_of(rig: &RigFacts, key: &str) -> Option<WeightFact> {
+    let boxed = rig.def.weight_box.iter().map(|w| (w.mass_g, w.volume_cm3));
+    let hung = rig.trim.hung.iter();
+    boxed
+        .chain(hung.map(|h| (h.weight.mass_g, h.weight.volume_cm3)))
+        .find(|(m, v)| slackwater_domain::rig::weight_key(*m, *v) == key)
+        .map(|(mass_g, volume_cm3)| WeightFact {
+            mass_g,
+            volume_cm3,
+            count: 0,
+        })
+}
+
+fn hang(desk: &mut Desk, rig: &str, point: &str, weight: WeightFact) -> Result<Outcome, BookFault> {
+    let recorded = desk.book.hang(rig, point, weight)?;
+    let facts = desk.book.rig(rig)?;
+    let name = facts
+        .def
+        .mounting_points
+        .iter()
+        .find(|p| p.id == point)
+        .map_or_else(|| point.to_owned(), |p| p.name.clone());
+    let units = desk.cx()?.units;
+    let what = units.weights(weight.mass_g, weight.count);
+    let text = if weight.count == 0 {
+        let what = units.weight(weight.mass_g);
+        desk.texts.say(
+            "screen_trim_said_none",
+            &[("point", (&name).into()), ("what", (&what).into())],
+        )
+    } else {
+        desk.texts.say(
+            "screen_trim_said_hung",
+            &[("point", (&name).into()), ("what", (&what).into())],
+        )
+    };
+    Ok(done(recorded, text))
+}
+
+fn submit(
+    desk: &mut Desk,
+    rig: &str,
+    form: &str,
+    values: &[FieldValue],
+) -> Result<Outcome, BookFault> {
+    let units = desk.cx()?.units;
+    let facts = desk.book.rig(rig)?;
+    let mut typed = Typed::new(desk.texts, values);
+    let left = |outcome: Outcome| Outcome {
+        leave: true,
+        ..outcome
+    };
+    match form {
+        "water" => {
+            let key = typed.must_text("water").to_owned();
+            let salinity = typed.may_number("salinity");
+            let temperature = typed.may_number("temperature");
+            let depth = typed.must_number("depth");
+            if let Some(faults) = typed.faults() {
+                return Ok(faults);
+            }
+            let Ok(from) = preset(&key) else {
+                return Ok(fault("water", desk.texts.get("error_choice_wanted")));
+            };
+            let depth_m = units.to_m(depth);
+            let made = if salinity.is_none() && temperature.is_none() {
+                preset_water(from, depth_m)
+            } else {
+                water(
+                    &key,
+                    salinity.map_or((from.salinity, from.salinity_sd), |s| (s, TYPED_SD.0)),
+                    temperature.map_or((from.temperature_c, from.temperature_sd_c), |t| {
+                        (units.to_k(t) - 273.15, TYPED_SD.1)
+                    }),
+                    depth_m,
+                )
+            };
+            let water: WaterFact = match made {
+                Ok(water) => water,
+                Err(e) => {
+                    let cx = desk.cx()?;
+                    let (field, text) = super::trim_words::water_fault(&cx, &e);
+                    return Ok(fault(field, text));
+                }
+            };
+            let name = water_name(&desk.cx()?, &water);
+            let recorded = desk.book.choose_water(rig, water)?;
+            let text = desk
+                .texts
+                .say("screen_trim_said_water", &[("water", (&name).into())]);
+            Ok(left(done(recorded, text)))
+        }
+        "hang" => {
+            let point = typed.must_text("point").to_owned();
+            let key = typed.must_text("weight").to_owned();
+            let count = typed.must_number("count");
+            if count.is_finite() && (count.fract() != 0.0 || !(0.0..=60.0).contains(&count)) {
+                typed.wrong("count", "error_hang_count");
+            }
+            if let Some(faults) = typed.faults() {
+                return Ok(faults);
+            }
+            let Some(weight) = weight_of(&facts, &key) else {
+                return Ok(fault("weight", desk.texts.get("error_choice_wanted")));
+            };
+            let count = count as u32;
+            Ok(left(hang(
+                desk,
+                rig,
+                &point,
+                WeightFact { count, ..weight },
+            )?))
+        }
+        "seen" => {
+            let net = seen(&mut typed, "net", 100_000.0).map(|s| SeenFact {
+                amount: s.amount.map(|a| units.to_g(a)),
+                ..s
+            });
+            let pitch = seen(&mut typed, "pitch", 90.0);
+            let roll = seen(&mut typed, "roll", 180.0);
+            if typed.faults.is_empty() && net.is_none() && pitch.is_none() && roll.is_none() {
+                typed.wrong("net", "error_nothing_seen");
+            }
+            if let Some(faults) = typed.faults() {
+                return Ok(faults);
+            }
+            let recorded = desk.book.saw_in_water(rig, net, pitch, roll)?;
+            Ok(left(done(
+                recorded,
+                desk.texts.get("screen_trim_said_learnt"),
+            )))
+        }
+        _ => {
+            let heavy = typed.must_number("heavy");
+            if let Some(faults) = typed.faults() {
+                return Ok(faults);
+            }
+            let recorded = desk.book.aim_trim(rig, units.to_g(heavy))?;
+            Ok(left(done(recorded, desk.texts.get("screen_trim_said_aim"))))
+        }
+    }
+}
+
+/// One thing seen, as typed: which way, and by how much if that is said.
+fn seen(typed: &mut Typed<'_>, key: &str, most: f64) -> Option<SeenFact> {
+    let amount_key = format!("{key}_amount");
+    let amount = typed.may_number(&amount_key);
+    let way = match typed.text(key) {
+        "up" => Way::Up,
+        "level" => Way::Level,
+        "down" => Way::Down,
+        _ => {
+            if amount.is_some() {
+                typed.wrong(key, "error_which_way");
+            }
+            return None;
+        }
+    };
+    if amount.is_some_and(|a| a.is_finite() && !(0.0..=most).contains(&a)) {
+        typed.wrong(&amount_key, "error_seen_amount");
+    }
+    // 'It stayed, by 50 g' would be two answers.
+    if way == Way::Level && amount.is_some_and(|a| a != 0.0) {
+        typed.wrong(&amount_key, "error_level_amount");
+    }
+    Some(SeenFact {
+        way,
+        amount: amount.filter(|_| way != Way::Level),
+        sd: None,
+    })
+}
+
+fn show_form(label: String, form: &str) -> TrimButton {
+    button(
+        label,
+        TrimAction::ShowForm {
+            form: form.to_owned(),
+        },
+    )
+}
+
+fn edit(label: String, part: Option<&str>) -> TrimButton {
+    button(
+        label,
+        TrimAction::Edit {
+            part: part.map(str::to_owned),
+        },
+    )
+}
+
+fn button(label: String, action: TrimAction) -> TrimButton {
+    TrimButton {
+        label,
+        action,
+        enabled: true,
+        why_not: None,
+        confirm: None,
+    }
+}
