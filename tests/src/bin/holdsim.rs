@@ -1362,6 +1362,8 @@ struct Promise {
     at_s: f64,
     /// Minutes foretold; none: not within the longest wait worth naming.
     minutes: Option<f64>,
+    /// Minutes that it was said to take at most.
+    at_most: Option<f64>,
     /// When the verdict came, s; none: not within the hold.
     came_s: Option<f64>,
     /// The readings up to which it is known, s.
@@ -1406,6 +1408,7 @@ fn promises(s: &Simulated, again: &dyn Fn(Wish) -> Simulated) -> Vec<Promise> {
                 what: what.clone(),
                 at_s: r.t_s,
                 minutes: j.minutes_to_go,
+                at_most: j.minutes_at_most,
                 came_s: None,
                 known_s,
             });
@@ -1423,6 +1426,7 @@ fn promises(s: &Simulated, again: &dyn Fn(Wish) -> Simulated) -> Vec<Promise> {
                 what: format!("way {way:?}"),
                 at_s,
                 minutes: Some(minutes),
+                at_most: None,
                 came_s,
                 known_s,
             });
@@ -1442,6 +1446,7 @@ fn promises(s: &Simulated, again: &dyn Fn(Wish) -> Simulated) -> Vec<Promise> {
             what: format!("way {way:?}"),
             at_s: 0.0,
             minutes: Some(minutes),
+            at_most: None,
             came_s,
             known_s,
         });
@@ -1504,7 +1509,7 @@ fn first_verdict(s: &Simulated) -> (Option<f64>, f64) {
 /// How often a verdict has come by the time that was foretold.
 fn tell_promises(all: &[Promise]) {
     println!(
-        "foretold                looks  not to be said  of them known  kept   came after, of what was foretold: 10 %, median, 80 %, 90 %"
+        "foretold                looks  not to be said  of them known  kept   came after, of what was foretold: 10 %, median, 80 %, 90 %; by what was told as the most"
     );
     let mut groups: BTreeMap<String, Vec<&Promise>> = BTreeMap::new();
     for p in all.iter().filter(|p| !p.what.starts_with("way")) {
@@ -1557,15 +1562,29 @@ fn tell_promises(all: &[Promise]) {
                 .copied()
                 .unwrap_or(f64::NAN)
         };
+        // The same of what was told as the most.
+        let longest: Vec<bool> = (group.iter())
+            .filter_map(|p| Some((p, 60.0 * p.at_most?)))
+            .filter(|(p, most)| p.at_s + most <= p.known_s)
+            .map(|(p, most)| p.came_s.is_some_and(|c| c <= by(p.at_s, most)))
+            .collect();
+        let in_time = longest.iter().filter(|k| **k).count();
+        let mut times: Vec<f64> = (group.iter())
+            .filter_map(|p| Some(p.at_most? / p.minutes?))
+            .collect();
+        times.sort_by(f64::total_cmp);
+        let usual = times.get(times.len() / 2).copied().unwrap_or(f64::NAN);
         println!(
-            "{name:22} {:6} {never:15} {:14} {:5.1} %   {:5.2} {:5.2} {:6.2} {:6.2}",
+            "{name:22} {:6} {never:15} {:14} {:5.1} %   {:5.2} {:5.2} {:6.2} {:6.2}   {:5.1} % of {:5}, {usual:4.1} times",
             group.len(),
             known.len(),
             100.0 * kept as f64 / known.len().max(1) as f64,
             q(0.1),
             q(0.5),
             q(0.8),
-            q(0.9)
+            q(0.9),
+            100.0 * in_time as f64 / longest.len().max(1) as f64,
+            longest.len()
         );
     }
     // Of what could not be said: how often it came all the same within the hold.

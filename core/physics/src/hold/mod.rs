@@ -309,6 +309,15 @@ pub struct Judgement {
     pub at_most_ml: f64,
     /// Minutes still needed for a verdict; `None` when decided or when no waiting would settle it.
     pub minutes_to_go: Option<f64>,
+    /// The same for a hold of bad luck, never less; `None` as well where even sixteen hours may not do.
+    pub minutes_at_most: Option<f64>,
+    /// Readings that a verdict still wants, whatever they show: so few tell too little of the settling.
+    pub readings_wanted: usize,
+    /// Seconds that the hold still has to last for a verdict, whatever it shows.
+    pub seconds_wanted: f64,
+    /// Of a thermometer that is there and was not read often enough to be followed, so that the hold is
+    /// judged as without it: the longest time without it, s.
+    pub thermometer_unread_s: Option<f64>,
     /// What limits the certainty.
     pub limited_by: LimitedBy,
     /// Gas throughput of the leak at the test's pressures, Pa·m³/s.
@@ -325,6 +334,8 @@ pub struct Judgement {
     pub fast_leak: bool,
     /// True when a rise of water vapour (wet inside) explains the curve.
     pub wet_inside: bool,
+    /// True when most of the vacuum is gone: what drives a leak is lost in the instruments' errors.
+    pub vacuum_lost: bool,
     /// True when the vacuum grew by more than cooling and desiccant explain: it was pumped again, or
     /// another gauge was read. Such a hold proves nothing.
     pub grew: bool,

@@ -19,6 +19,9 @@ pub(super) struct Series {
     pub source: TemperatureSource,
     /// Whether there is a barometer worth its name.
     pub barometer: bool,
+    /// Of a thermometer that is there and was not read often enough to be followed: the longest time
+    /// without it, s.
+    pub unread_s: Option<f64>,
 }
 
 impl Series {
@@ -325,6 +328,11 @@ fn fill(t: &[f64], v: &[Option<f64>], otherwise: f64) -> Vec<f64> {
         .collect()
 }
 
+/// A column is followed where no more than this share of the hold passes without it …
+pub(super) const UNREAD_SHARE: f64 = 0.35;
+/// … or no more than this, s. What moves meanwhile is not seen. Common practice.
+pub(super) const UNREAD_S: f64 = 600.0;
+
 /// Whether readings of a column reach far enough through the hold to follow it.
 fn follows(t: &[f64], v: &[Option<f64>]) -> bool {
     let (Some(&start), Some(&end)) = (t.first(), t.last()) else {
@@ -346,7 +354,16 @@ fn follows(t: &[f64], v: &[Option<f64>]) -> bool {
         gap = gap.max(now - before);
         before = now;
     }
-    first - start <= slack && end - last <= slack && gap <= (0.35 * (end - start)).max(600.0)
+    let most = (UNREAD_SHARE * (end - start)).max(UNREAD_S);
+    first - start <= slack && end - last <= slack && gap <= most
+}
+
+/// The longest time without an entry of a column, from the first reading to the last, s.
+fn unread(t: &[f64], v: &[Option<f64>]) -> f64 {
+    let read = t.iter().zip(v).filter(|(_, v)| v.is_some()).map(|x| *x.0);
+    let (start, end) = (t.first().copied(), t.last().copied());
+    let all: Vec<f64> = start.into_iter().chain(read).chain(end).collect();
+    all.windows(2).map(|w| w[1] - w[0]).fold(0.0, f64::max)
 }
 
 /// Makes the first `n` readings ready, in which `wrong_t` and `wrong_p` mark temperatures and
@@ -366,11 +383,13 @@ pub(super) fn ready(h: &HoldInput, wrong_t: &[bool], wrong_p: &[bool]) -> Series
         .enumerate()
         .map(|(i, r)| r.ambient_pa.filter(|_| keep(wrong_p, i)))
         .collect();
-    let source = if h.temperature_source != TemperatureSource::None && follows(&t, &temps) {
+    let has_one = h.temperature_source != TemperatureSource::None;
+    let source = if has_one && follows(&t, &temps) {
         h.temperature_source
     } else {
         TemperatureSource::None
     };
+    let unread_s = (has_one && source == TemperatureSource::None).then(|| unread(&t, &temps));
     let barometer = follows(&t, &ambients);
     // Without a followed temperature the gas is taken to stay as it was; the model's spread says so.
     let temp = if source == TemperatureSource::None {
@@ -385,5 +404,6 @@ pub(super) fn ready(h: &HoldInput, wrong_t: &[bool], wrong_p: &[bool]) -> Series
         t,
         source,
         barometer,
+        unread_s,
     }
 }

@@ -184,6 +184,7 @@ fn series(gauge: &[f64]) -> Series {
         ambient: vec![101_325.0; n],
         source: TemperatureSource::Surface,
         barometer: true,
+        unread_s: None,
     }
 }
 
@@ -954,4 +955,85 @@ fn a_rise_is_of_water_where_it_is_sure_and_no_more_than_the_air_takes_up() {
         assert!(looks(0.95, 2_390.0, 100.0) && !looks(0.95, 2_410.0, 100.0));
         assert!(looks(0.95, 410.0, 100.0) && !looks(0.95, 390.0, 100.0));
     });
+}
+
+/// A housing of 12 L with a probe on it and fresh packs, tight, read at these minutes.
+fn with_packs(minutes: &[f64]) -> HoldInput {
+    let mut h = told(
+        &hold(0.0, 5.0, 10.0),
+        Some(Camera::Cold),
+        Some(Desiccant::Fresh),
+    );
+    h.temperature_source = TemperatureSource::Surface;
+    h.limit_ml = 60.0;
+    h.readings = (minutes.iter())
+        .map(|m| crate::hold::Reading {
+            t_s: 60.0 * m,
+            // The packs take 8 mbar of vapour, to tenths of a millibar.
+            gauge_pa: 20_000.0 + 10.0 * (80.0 * (1.0 - (-60.0 * m / 2_700.0).exp())).round(),
+            temperature_k: Some(298.15),
+            ambient_pa: Some(101_325.0),
+        })
+        .collect();
+    h
+}
+
+/// Seen: 'about 5 min more' at 20 min and 10 at 30, then two hours at 50, and tight a while later: with
+/// 20 minutes between two readings the probe counted for nothing, and the forecast went on without it.
+#[test]
+fn a_probe_that_was_not_read_for_a_while_is_said_and_counts_again_in_the_forecast() {
+    let at = [0.0, 5.0, 10.0, 20.0, 30.0, 50.0, 70.0];
+    let seldom = judge(&with_packs(&at[..6])).unwrap();
+    assert_eq!(seldom.verdict, Verdict::NotYet);
+    assert_eq!(seldom.thermometer_unread_s, Some(1_200.0));
+    // 20 min are 35 % of 57: was 188 min more.
+    let more = seldom.minutes_to_go.unwrap();
+    assert!((7.0..30.0).contains(&more), "{more}");
+    // What is on the housing is not recommended to be put there.
+    let ways: Vec<Way> = seldom.ways.iter().map(|w| w.way).collect();
+    assert!(!ways.contains(&Way::ProbeOnHousing), "{ways:?}");
+    let then = judge(&with_packs(&at)).unwrap();
+    assert_eq!(then.verdict, Verdict::Holding);
+    assert_eq!(then.thermometer_unread_s, None);
+    // Of a housing whose temperature nobody takes a probe is news.
+    let mut bare = with_packs(&at[..6]);
+    bare.temperature_source = TemperatureSource::None;
+    let bare = judge(&bare).unwrap();
+    assert_eq!(bare.thermometer_unread_s, None);
+    assert!(bare.ways.iter().any(|w| w.way == Way::ProbeOnHousing));
+}
+
+/// Seen: 'up to 48 mL possible' under a limit of 60 and yet 'Not yet', without a word on what was missing.
+#[test]
+fn what_a_verdict_still_wants_is_known() {
+    let at = [0.0, 5.0, 10.0, 20.0, 30.0];
+    let few = judge(&with_packs(&at)).unwrap();
+    assert_eq!(few.verdict, Verdict::NotYet);
+    assert!(few.at_most_ml < 60.0, "{}", few.at_most_ml);
+    assert_eq!((few.readings_wanted, few.seconds_wanted), (2, 0.0));
+    // Two more readings at the pace so far are not foretold to come sooner.
+    assert!(few.minutes_to_go.unwrap() >= 12.0);
+    // Two minutes of a dense log are too early, however many they are.
+    let dense: Vec<f64> = (0..25).map(|i| f64::from(i) / 12.0).collect();
+    let early = judge(&with_packs(&dense)).unwrap();
+    assert_eq!((early.readings_wanted, early.seconds_wanted), (0, 30.0));
+    // What is decided wants nothing.
+    let done = judge(&with_packs(&[0.0, 5.0, 10.0, 20.0, 30.0, 40.0, 50.0, 60.0])).unwrap();
+    assert_eq!(done.verdict, Verdict::Holding);
+    assert_eq!((done.readings_wanted, done.seconds_wanted), (0, 0.0));
+}
+
+#[test]
+fn the_most_that_it_may_take_is_never_less_than_what_is_likely() {
+    for h in undecided()
+        .iter()
+        .chain([&with_packs(&[0.0, 2.0, 5.0, 8.0, 12.0, 16.0, 20.0, 25.0])])
+    {
+        let j = judge(h).unwrap();
+        let Some(likely) = j.minutes_to_go else {
+            assert_eq!(j.minutes_at_most, None);
+            continue;
+        };
+        assert!(j.minutes_at_most.is_none_or(|most| most >= 2.0 * likely));
+    }
 }
