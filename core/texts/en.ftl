@@ -16,7 +16,7 @@ action_phone_look = Look at it
 action_change_lens = Change the lens
 action_change_plan = Change the planned dive
 action_close_defect = Put right
-action_closed = { $name } is closed
+action_closed = Mark { $name } closed
 action_conclude = End the hold with this verdict
 action_conclude_open = End without a verdict
 action_copy_rig = Copy this rig
@@ -48,6 +48,8 @@ action_open_rig = Open the rig
 action_open_seal = Open the seal
 action_open_step = Open the step
 action_first = First: { $title }
+action_looked_inside = Looked inside { $name }
+action_nothing_to_compare = Go on: nothing to compare with
 action_close_all_the_same = Close it all the same
 action_plug_out = The plug is out
 action_opened = It is open
@@ -255,6 +257,10 @@ error_doubt_warmed = That is { $value } away from the reading before.
 error_doubt_air = Air presses with 500 to 1085 mbar where people work.
 error_doubt_air_unusual = The air presses so only high up in the mountains, or never.
 error_doubt_air_moved = That is { $value } away from the barometer's reading before.
+error_doubt_dive_open = Recorded as open: { $names }. If it went in like that, note the water as well.
+error_doubt_dive_plan = The plan is { $plan }: what was proved was proved for that.
+error_doubt_dive_rating = Deeper than the rating of { $names }: recorded so, it is out until somebody has looked it over.
+error_doubt_dive_unproved = Not proved: { $names }. No hold counts for it.
 error_doubt_deep_dive = Nothing on this rig is planned or rated for more than { $most }.
 error_slip_kind_absolute = An absolute gauge would show that: is it one?
 error_slip_kind_below = A vacuum gauge, which shows nothing with the valve open, would show that: is it one?
@@ -435,6 +441,7 @@ screen_loss_elsewhere = { $name } put elsewhere: opening where it was no longer 
 screen_loss_stored = { $name } said to be of a material that may lie longer than it lay
 screen_loss_added = { $name } put on the list after its housing was closed and held
 screen_loss_other_ring = another ring on the list for { $name }, after its housing was closed and held
+screen_rig_look_inside_open = Water was found: { $name } lies open. Look into it, then write what was done
 screen_rig_look_inside = Water was found: open and look into { $names } first, then write what was done
 screen_rig_defect = Defect: { $name }
 screen_rig_defect_at = Where
@@ -505,6 +512,7 @@ screen_rig_plugs_unseen = { $n ->
     [one] Plug of { $names }: only one has seen it
    *[other] Plugs of { $names }: only one has seen them
 }
+screen_rig_plugs_never_seen_why = Nobody else has looked at it yet; a forgotten plug floods the rig
 screen_rig_plugs_unseen_why = Put in since a second one looked; a forgotten plug floods the rig
 screen_rig_port = Port
 screen_rig_prep_all_done = Every step done; to be ended
@@ -520,6 +528,7 @@ screen_rig_recheck_changed = The vacuum has changed by more than the weather exp
 screen_rig_recheck_clock = The recheck lies in the future: the clock was set back
 screen_rig_recheck_dived = Rechecked before the last dive, not since
 screen_rig_recheck_plug = The plug came out after the recheck
+screen_rig_recheck_other_plan = Rechecked under the old plan: read the gauge once more
 screen_rig_recheck_none = Not rechecked since the hold
 screen_rig_recheck_old = The last recheck is { $age } old
 screen_rig_recheck_unclear = The last recheck could not tell
@@ -535,6 +544,7 @@ screen_rig_said_fails = Does not work: { $name }
 screen_rig_said_in_use = In use again: { $name }
 screen_rig_said_judged_again = Judged again for the plan as it is now
 screen_rig_said_lens = Lens changed
+screen_rig_said_looked_inside = Looked inside: { $name }
 screen_rig_said_opened = Opened: { $name }
 screen_rig_said_plan = Plan changed
 screen_rig_said_plug_off = Plug off: { $name }
@@ -595,6 +605,8 @@ screen_prep_interrupted = { $n ->
 screen_prep_is_done = Done
 screen_prep_is_skipped = Skipped
 screen_prep_is_waiting = Waits for other steps
+screen_prep_open_already = It is recorded as open already
+screen_prep_nothing_to_compare = No hold of it counts, so nothing says what its gauge should read. Air in it or a vacuum tells nothing of the dive: it is proved by a new hold
 screen_prep_open_confirm = Opening takes away the hold, recheck, plug and control tests of this enclosure. Is it open?
 screen_prep_place = { $section }, { $position } of { $of }
 screen_prep_reason = Reason
@@ -627,13 +639,15 @@ screen_hold_abandoned = Given up
 screen_hold_ambient = Barometer now
 screen_hold_conclude_confirm = Without a verdict the hold counts for nothing. End it?
 screen_hold_concluded = Ended { $when }, on { $n } readings over { $lasted }
+screen_hold_judged_again = Judged again for another plan or limit, { $when }; nothing was pumped or read for that
 screen_hold_ended_open = Ended without a verdict
 screen_hold_fast_leak = The vacuum runs away. Stop pumping and look for the way in.
 screen_hold_first_reading = Started: take a reading
 screen_hold_first_reading_why = One reading shows nothing yet; the next one in half a minute
 screen_hold_gauge = The gauge reads
+screen_hold_gauge_pumped = Pumped to about { $vacuum } below the air outside, valve closed
 screen_hold_gauge_hint = In the gauge's own unit
-screen_hold_instruction = With the valve open, see what the gauge shows. Then pump { $name } to about { $vacuum } below the air outside and close the valve
+screen_hold_instruction = Valve open: what does the gauge of { $name } show?
 screen_hold_kind = The gauge shows
 screen_hold_kind_absolute = Absolute pressure inside
 screen_hold_kind_below = Vacuum below ambient
@@ -655,6 +669,20 @@ screen_hold_limited_temperature = What limits it: the temperature of the gas
 screen_hold_limited_volume = What limits it: the free volume is not well known
 screen_hold_looks_mistyped = Looks mistyped; left out of the fit
 screen_hold_not_yet = Not yet: if it is tight, about { $time } more
+screen_hold_not_yet_between = Not yet: if it is tight, { $time } to { $most } more
+screen_hold_not_yet_or_longer = Not yet: if it is tight, { $time } more, or much longer
+screen_hold_wants_readings = { $n ->
+    [one] A verdict wants one more reading, whatever it shows
+   *[other] A verdict wants { $n } more readings, whatever they show
+}
+screen_hold_wants_readings_below = { $n ->
+    [one] That is below the limit, on too few readings: a verdict wants one more
+   *[other] That is below the limit, on too few readings: a verdict wants { $n } more
+}
+screen_hold_wants_time = That is below the limit, too early: a verdict wants { $time } more to see how the gas settles
+screen_hold_vacuum_lost = Most of the vacuum is gone: what is left shows nothing more. Look for the way in.
+screen_hold_thermometer_seldom = The temperature was not read for { $gap }, so the hold is judged as if it were not measured. Read it with every reading: it counts again once that gap is little of the hold.
+screen_hold_thermometer_unread = No temperature was read, so the hold is judged as if it were not measured. Read it with every reading.
 screen_hold_not_yet_never = Not yet, and how long it will take can't be said
 screen_hold_now = Gauge, last
 screen_hold_read_in = Next reading in { $time }
@@ -787,6 +815,7 @@ screen_recheck_camera_seen = { $n ->
     [one] This camera warms the gas by up to { $warms }: one reading with it on showed it
    *[other] This camera warms the gas by up to { $warms }: { $n } readings with it on showed it
 }
+screen_recheck_old_plan = { $value } was read under the old plan ({ $who }): read once more for the plan as it is now
 screen_recheck_proved = The hold proved it: tight to { $water } per dive
 screen_recheck_inside_less = Warm camera, or a leak known from the hold: { $amount } less vacuum
 screen_recheck_inside_more = Camera cooled, packs dried the air: { $amount } more vacuum

@@ -165,8 +165,25 @@ impl Day {
     /// Works a prep through, every step as it comes, the second member signing where asked.
     /// `stop_before` ends at the first step of that kind.
     pub fn work(&mut self, prep: &str, stop_before: Option<StepKind>) -> Result<usize, BookFault> {
+        self.work_some(prep, stop_before, usize::MAX)
+    }
+
+    /// Works one step.
+    pub fn work_one(&mut self, prep: &str) -> Result<usize, BookFault> {
+        self.work_some(prep, None, 1)
+    }
+
+    fn work_some(
+        &mut self,
+        prep: &str,
+        stop_before: Option<StepKind>,
+        most: usize,
+    ) -> Result<usize, BookFault> {
         let mut done = 0;
         loop {
+            if done == most {
+                return Ok(done);
+            }
             let facts = self.book.prep(prep)?;
             let Some(step) = Book::current_step(&facts).cloned() else {
                 return Ok(done);

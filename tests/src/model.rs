@@ -691,7 +691,7 @@ pub fn judge(told: &[Told], rig: &str, now: Now) -> Option<Answer> {
                 missing.insert(Missing::Hold(id()));
                 missing.insert(Missing::Recheck(id()));
             }
-            Some((start, concluded)) => {
+            Some((start, ended, concluded)) => {
                 let hold_id = live[start].subject.rsplit('/').next().unwrap_or_default();
                 let plug = last(&subject, &|f| matches!(f, Fact::PlugOn {}));
                 let taken_off = |t: &Told| {
@@ -712,7 +712,7 @@ pub fn judge(told: &[Told], rig: &str, now: Now) -> Option<Answer> {
                 // What nobody in particular put in, nobody can look at a second time.
                 let on = plug.filter(|&p| {
                     !crew.nobody(&live[p].author)
-                        && p > concluded
+                        && p > ended
                         && put_back.is_none_or(|u| p > u)
                         && !live[p + 1..].iter().any(|t| taken_off(t))
                 });
@@ -966,7 +966,7 @@ fn counting_hold(
     def: &RigDef,
     enclosure: &str,
     closed: usize,
-) -> Option<(usize, usize)> {
+) -> Option<(usize, usize, usize)> {
     let starts: Vec<usize> = (0..live.len())
         .filter(|&i| is_hold_start(live[i], rig, enclosure))
         .collect();
@@ -1001,6 +1001,8 @@ fn counting_hold(
         return None;
     }
     let (concluded, _, covers) = *said.last()?;
+    // A verdict given again on the same readings works no valve: the plug stays where it is.
+    let ended = said.first()?.0;
     // Nor does one count that does not cover all of them.
     let mut entries: Vec<String> = live
         .iter()
@@ -1050,7 +1052,7 @@ fn counting_hold(
         && def.plan.minutes <= result.minutes * tight
         && enclosure.limit() * tight >= result.limit_ml
         && enclosure.volume_l * 1e-3 <= result.volume_m3 * tight;
-    covered.then_some((start, concluded))
+    covered.then_some((start, ended, concluded))
 }
 
 /// Whether a recheck and what is said of it then are within five minutes by the clock that nobody can
@@ -1281,6 +1283,21 @@ fn signatures(
         .iter()
         .rposition(|t| t.subject == rig && matches!(t.fact, Fact::WalkedRound {}))
         .filter(|&w| put_back.is_none_or(|u| w > u))
+        // Of a rig that was closed when it was walked round.
+        .filter(|&w| {
+            def.enclosures.iter().all(|e| {
+                let of_it = |t: &&&Told| {
+                    (t.subject == at(&e.id)
+                        && matches!(
+                            t.fact,
+                            Fact::Closed {} | Fact::Opened { .. } | Fact::Changed {}
+                        ))
+                        || worked_on(t, &e.id, None)
+                };
+                let last = live[..w].iter().rev().find(of_it);
+                last.is_some_and(|t| matches!(t.fact, Fact::Closed {}))
+            })
+        })
         .filter(|&w| {
             !live[w + 1..].iter().any(|t| {
                 def.enclosures.iter().any(|e| {

@@ -6,15 +6,17 @@ use slackwater_checks::drive::{self, Day};
 use slackwater_checks::shell::{Shell, Target, filled, forms, submit, targets};
 use slackwater_checks::walk::copy_folder;
 use slackwater_core::domain::book::Book;
-use slackwater_core::domain::facts::{Fact, Finding};
+use slackwater_core::domain::facts::{Fact, Finding, HoldSetup, ValveOpen};
 use slackwater_core::domain::procedure::StepKind;
-use slackwater_core::domain::readiness::Obstacle;
+use slackwater_core::domain::readiness::{Obstacle, RecheckMissing, Unsigned};
 use slackwater_core::domain::rig::{RigDef, Seal, SealLimits};
 use slackwater_core::domain::rules::{faulty, past_limit};
 use slackwater_core::journal::FixedClock;
+use slackwater_core::physics::hold::{Desiccant, ShutIn};
 use slackwater_core::screens::Screen;
 use slackwater_core::screens::common::{Mark, Place};
 use slackwater_core::screens::desk::Desk;
+use slackwater_core::screens::hold::HoldScreen;
 use slackwater_core::screens::prep::PrepRow;
 
 fn rig_place(rig: &str) -> Place {
@@ -1041,4 +1043,539 @@ fn after_care_and_after_a_flood_no_recheck_is_offered() {
         });
         assert_eq!(offers(&shell), (false, false), "{procedure}");
     }
+}
+
+// ---- what a crew met that walked the app with its README alone ----
+
+fn obstacles(shell: &Shell, rig: &str) -> Vec<Obstacle> {
+    shell.desk.book().readiness(rig).unwrap().obstacles
+}
+
+fn main_label(shell: &Shell) -> String {
+    let all = targets(&shell.screen().unwrap());
+    let main = all.iter().find(|t| t.at == "main");
+    main.map(|t| t.label.clone()).unwrap_or_default()
+}
+
+fn labels(shell: &Shell) -> Vec<String> {
+    let all = targets(&shell.screen().unwrap());
+    let buttons = all
+        .into_iter()
+        .filter(|t| matches!(t.at, "main" | "others"));
+    buttons.map(|t| t.label).collect()
+}
+
+fn tap(shell: &mut Shell, label: &str) {
+    let t = target(shell, label);
+    assert!(t.enabled, "{label}: {:?}", t.why_not);
+    let outcome = shell.act(t.action).unwrap();
+    assert_eq!(outcome.faults, [], "{label}");
+}
+
+fn prep_place(prep: &str, step: Option<&str>) -> Place {
+    Place::Prep {
+        prep: prep.to_owned(),
+        step: step.map(str::to_owned),
+        form: None,
+    }
+}
+
+/// Seen: 'Go through it together and sign' of the flood procedure stood for the build's walk round the
+/// closed rig, while the housings lay open; so did 'Sign for the day' after a dive.
+#[test]
+fn what_is_signed_after_a_flood_is_no_walk_round() {
+    for procedure in ["flood", "after-dive"] {
+        let dir = folder();
+        let mut day = Day::dry_parts(dir.path()).unwrap();
+        day.ready().unwrap();
+        let rig = day.rig.clone();
+        let walked = day.book.rig(&rig).unwrap().walked.clone();
+        let prep = day.book.start_prep(&rig, procedure).unwrap();
+        day.work(&prep, None).unwrap();
+        assert_eq!(day.book.prep(&prep).unwrap().left(), 0);
+        assert_eq!(day.book.rig(&rig).unwrap().walked, walked, "{procedure}");
+        let asked = |day: &Day| {
+            let told = day.book.readiness(&rig).unwrap().obstacles;
+            told.iter().any(|o| {
+                matches!(
+                    o,
+                    Obstacle::WalkRound {
+                        why: Unsigned::NotDone,
+                        ..
+                    }
+                )
+            })
+        };
+        assert!(asked(&day), "{procedure}: open");
+        for e in ["main", "monitor"] {
+            if !day.book.is_closed(&day.book.rig(&rig).unwrap(), e) {
+                day.book.close_enclosure(&rig, e).unwrap();
+            }
+        }
+        assert!(asked(&day), "{procedure}: closed again");
+    }
+}
+
+/// Seen: while a build ran, 'Open the step' of the walk round that had been signed elsewhere led to the
+/// build's own step, which was not done.
+#[test]
+fn a_walk_round_outside_of_the_prep_is_signed_where_it_was_done() {
+    let dir = folder();
+    let mut day = Day::dry_parts(dir.path()).unwrap();
+    day.ready().unwrap();
+    let rig = day.rig.clone();
+    let prep = day.book.start_prep(&rig, "general-build").unwrap();
+    day.book.walk_round(&rig).unwrap();
+    let mut shell = shell_of(day);
+    let row = targets(&shell.screen().unwrap())
+        .into_iter()
+        .find(|t| t.at == "obstacles" && t.row.starts_with("Walk round"))
+        .expect("one has walked round, another has to sign");
+    shell.act(row.action).unwrap();
+    assert_eq!(shell.place(), prep_place(&prep, Some("@walk")));
+}
+
+/// Seen: after 'Judge for the new plan' the plug, which never came out, was to be refitted, 'Ended just
+/// now' and the old plan's figures stood beside the new verdict, and a recheck of minutes ago was none.
+#[test]
+fn a_hold_judged_again_for_another_plan_took_no_plug_out() {
+    let dir = folder();
+    let mut day = Day::dry_parts(dir.path()).unwrap();
+    day.ready().unwrap();
+    let rig = day.rig.clone();
+    day.minutes(10);
+    let hold = day.book.rig(&rig).unwrap().enclosures[0].holds[0]
+        .id
+        .clone();
+    let mut shell = shell_of(day);
+    let page = |shell: &Shell| {
+        let place = Place::Hold {
+            hold: hold.clone(),
+            form: None,
+        };
+        match shell.desk.show(&place).unwrap() {
+            Screen::Hold { screen } => screen,
+            other => panic!("{other:?}"),
+        }
+    };
+    let before = page(&shell);
+    shell.stack.push(Place::Rig {
+        rig: rig.clone(),
+        form: Some("plan".into()),
+    });
+    send(&mut shell, &[("depth", "40"), ("minutes", "60")]);
+    tap(&mut shell, "Judge for the new plan");
+    assert!(matches!(&shell.place(), Place::Hold { hold: h, .. } if *h == hold));
+    // The other housing too.
+    shell.stack = vec![rig_place(&rig)];
+    tap(&mut shell, "Judge for the new plan");
+    let told = obstacles(&shell, &rig);
+    let other_plan = |o: &Obstacle| {
+        matches!(
+            o,
+            Obstacle::NoRecheck {
+                why: RecheckMissing::OtherPlan,
+                ..
+            }
+        )
+    };
+    assert!(told.len() == 2 && told.iter().all(other_plan), "{told:?}");
+    shell.stack = vec![rig_place(&rig)];
+    let Screen::Rig { screen } = shell.screen().unwrap() else {
+        panic!("no rig");
+    };
+    let detail = &screen.obstacles[0].detail;
+    assert_eq!(
+        detail,
+        "Rechecked under the old plan: read the gauge once more"
+    );
+    let after = page(&shell);
+    let main = after.main.as_ref().map(|m| m.label.as_str());
+    assert_eq!(main, Some("To the rig"));
+    assert!(after.verdict.starts_with("Tight to"), "{}", after.verdict);
+    let line = |s: &HoldScreen, of: &str| {
+        let found = s.reasons.iter().find(|r| r.text.starts_with(of));
+        found.map(|r| r.text.clone()).unwrap_or_default()
+    };
+    assert_eq!(line(&after, "Ended"), line(&before, "Ended"));
+    assert!(line(&after, "Judged again").contains("just now"));
+    // Deeper and longer, so that the same readings leave more water possible: the figures say so, too.
+    assert_ne!(after.figures[0], before.figures[0]);
+    // Read once more, with nothing else to do, it is ready: the plugs are seen again, as after any recheck.
+    let book = shell.desk.book_mut();
+    drive::recheck_on(book, &rig).unwrap();
+    let left = obstacles(&shell, &rig);
+    let plugs = |o: &Obstacle| matches!(o, Obstacle::PlugUnseen { .. });
+    assert!(left.iter().all(plugs), "{left:?}");
+}
+
+/// Seen: 'To the rig' twice on a hold that had ended in a prep, and no way back to it nor to a new hold.
+#[test]
+fn a_hold_in_a_prep_leads_back_to_it_and_to_a_new_one() {
+    let dir = folder();
+    let mut day = Day::dry_parts(dir.path()).unwrap();
+    let rig = day.rig.clone();
+    let prep = day.book.start_prep(&rig, "general-build").unwrap();
+    day.work(&prep, Some(StepKind::Hold)).unwrap();
+    let hold = drive::begin_hold(&mut day.book, &rig, "main").unwrap();
+    let mut shell = shell_of(day);
+    shell.stack.push(prep_place(&prep, None));
+    shell.stack.push(Place::Hold {
+        hold: hold.clone(),
+        form: None,
+    });
+    let once = |shell: &Shell| {
+        let all = labels(shell);
+        let mut unique = all.clone();
+        unique.sort();
+        unique.dedup();
+        assert_eq!(unique.len(), all.len(), "{all:?}");
+        all
+    };
+    assert!(once(&shell).contains(&"Go on: Build and prove".to_owned()));
+    shell
+        .desk
+        .book_mut()
+        .abandon_hold(&hold, "wrong gauge")
+        .unwrap();
+    let all = once(&shell);
+    assert_eq!(main_label(&shell), "Start a hold");
+    assert!(
+        all.contains(&"Go on: Build and prove".to_owned()),
+        "{all:?}"
+    );
+    tap(&mut shell, "Go on: Build and prove");
+    assert_eq!(shell.place(), prep_place(&prep, None));
+    shell.stack.push(Place::Hold { hold, form: None });
+    tap(&mut shell, "Start a hold");
+    let wanted = Place::HoldSetup {
+        rig: rig.clone(),
+        enclosure: "main".into(),
+    };
+    assert_eq!(shell.place(), wanted);
+}
+
+/// Seen: water was found and the page led with 'Looked over'; beginning the flood procedure then noted a
+/// second defect; and a housing that lay open was to be opened.
+#[test]
+fn water_found_leads_to_the_flood_procedure_and_is_one_defect() {
+    let dir = folder();
+    let mut day = Day::dry_parts(dir.path()).unwrap();
+    day.ready().unwrap();
+    let rig = day.rig.clone();
+    // Deeper than its rating, too: that was what came first.
+    day.book.log_dive(&rig, 75.0, 20.0, "").unwrap();
+    day.book.open_closure(&rig, "main", Some("back")).unwrap();
+    day.book
+        .open_defect(&rig, "enclosure/main", true, true, "a spoon of water")
+        .unwrap();
+    let mut shell = shell_of(day);
+    assert_eq!(main_label(&shell), "Water inside");
+    let row = targets(&shell.screen().unwrap())
+        .into_iter()
+        .find(|t| t.at == "obstacles" && t.row.starts_with("Defect"))
+        .unwrap();
+    assert_eq!(row.label, "Looked inside Main housing");
+    let all = targets(&shell.screen().unwrap());
+    let main = all.into_iter().find(|t| t.at == "main").unwrap();
+    shell.act(main.action).unwrap();
+    let facts = shell.desk.book().rig(&rig).unwrap();
+    assert_eq!(facts.defects.len(), 1);
+    // Begun, it is what goes on.
+    shell.stack = vec![rig_place(&rig)];
+    assert_eq!(main_label(&shell), "Go on: Water inside");
+    // Its step for the open housing says that it is open, and asks no question.
+    let facts = shell.desk.book().rig(&rig).unwrap();
+    let prep = facts.unfinished[0].id.clone();
+    shell.stack.push(prep_place(&prep, Some("open@main")));
+    let Screen::Prep { screen } = shell.screen().unwrap() else {
+        panic!("no prep");
+    };
+    let state = screen.state.expect("it waits or says so").text;
+    assert!(
+        state.contains("open already") || state.starts_with("Waits"),
+        "{state}"
+    );
+    // Looked into, it can be put right.
+    shell.stack = vec![rig_place(&rig)];
+    shell.act(row.action).unwrap();
+    let row = targets(&shell.screen().unwrap())
+        .into_iter()
+        .find(|t| t.at == "obstacles" && t.row.starts_with("Defect"))
+        .unwrap();
+    assert_eq!(row.label, "Put right");
+}
+
+/// Seen: 58 m with a rating of 50 m, a plan of 30 m and the housing open was taken without a question.
+#[test]
+fn a_dive_that_the_rig_was_not_made_for_is_asked_about_and_can_be_recorded() {
+    let dir = folder();
+    let mut day = Day::dry_parts(dir.path()).unwrap();
+    day.ready().unwrap();
+    let rig = day.rig.clone();
+    let mut def = day.book.rig(&rig).unwrap().def.clone();
+    def.enclosures[0].depth_rating_m = 50.0;
+    day.book.edit_rig(&rig, def).unwrap();
+    let form = Place::Rig {
+        rig: rig.clone(),
+        form: Some("dive".into()),
+    };
+    let mut shell = shell_of(day);
+    let asked = |shell: &mut Shell, typed: &[(&str, &str)]| {
+        shell.stack = vec![rig_place(&rig), form.clone()];
+        let form = forms(&shell.screen().unwrap()).pop().unwrap();
+        let action = submit(&shell.place(), &form.key, filled(&form, typed)).unwrap();
+        let faults = shell.act(action).unwrap().faults;
+        faults.iter().map(|f| f.text.clone()).collect::<String>()
+    };
+    let dives = |shell: &Shell| shell.desk.book().rig(&rig).unwrap().dived.clone();
+    // As planned, in order: not a word.
+    let none = dives(&shell);
+    assert_eq!(asked(&mut shell, &[("depth", "18")]), "");
+    assert_ne!(dives(&shell), none);
+    let then = dives(&shell);
+    let over_plan = asked(&mut shell, &[("depth", "25")]);
+    assert!(over_plan.contains("The plan is 20\u{a0}m"), "{over_plan}");
+    let book = shell.desk.book_mut();
+    book.open_closure(&rig, "main", Some("back")).unwrap();
+    let open = asked(&mut shell, &[("depth", "18")]);
+    assert!(open.contains("Recorded as open: Main housing"), "{open}");
+    let all = asked(&mut shell, &[("depth", "58")]);
+    for part in ["rating of Main housing", "Recorded as open: Main housing"] {
+        assert!(all.contains(part), "{all}");
+    }
+    assert_eq!(dives(&shell), then, "nothing is recorded by a question");
+    // It was so: recorded, and what the rules do then follows.
+    let said = asked(
+        &mut shell,
+        &[("depth", "58"), ("sure:depth=58\u{a0}m", "yes")],
+    );
+    assert_eq!(said, "");
+    assert_ne!(dives(&shell), then);
+    let told = obstacles(&shell, &rig);
+    let deep = |o: &Obstacle| matches!(o, Obstacle::WasTooDeep { .. });
+    assert!(told.iter().any(deep), "{told:?}");
+}
+
+/// Seen: 'Log a dive' twice on one page; after 'End the prep' an empty form.
+#[test]
+fn no_action_stands_twice_on_a_page_and_ending_asks_nothing() {
+    for base in bases() {
+        let (_dir, crew) = begin(&base, 1);
+        let all = targets(&crew.shell.screen().unwrap());
+        let buttons = all.iter().filter(|t| matches!(t.at, "main" | "others"));
+        let mut seen: Vec<String> = buttons.map(|t| format!("{:?}", t.action)).collect();
+        let count = seen.len();
+        seen.sort();
+        seen.dedup();
+        assert_eq!(seen.len(), count, "{}", base.name);
+    }
+    let dir = folder();
+    let mut day = Day::dry_parts(dir.path()).unwrap();
+    let rig = day.rig.clone();
+    let prep = day.book.start_prep(&rig, "general-build").unwrap();
+    day.work(&prep, None).unwrap();
+    let mut shell = shell_of(day);
+    shell.stack.push(prep_place(&prep, None));
+    assert_eq!(forms(&shell.screen().unwrap()).len(), 0);
+    tap(&mut shell, "End the prep");
+    assert!(shell.desk.book().prep(&prep).unwrap().ended.is_some());
+    // On the rig's page with the dive's form, only the form logs it.
+    drive::recheck_on(shell.desk.book_mut(), &rig).unwrap();
+    shell.stack = vec![Place::Rig {
+        rig,
+        form: Some("dive".into()),
+    }];
+    assert!(!labels(&shell).contains(&"Log a dive".to_owned()));
+}
+
+/// Seen: 'You stopped here 36 min ago' after a hold that had run all that time.
+#[test]
+fn who_watched_a_hold_has_not_stopped() {
+    let dir = folder();
+    let mut day = Day::dry_parts(dir.path()).unwrap();
+    let rig = day.rig.clone();
+    let clock = day.clock.clone();
+    let prep = day.book.start_prep(&rig, "general-build").unwrap();
+    day.work(&prep, Some(StepKind::Hold)).unwrap();
+    let mut shell = shell_of(day);
+    shell.stack.push(prep_place(&prep, None));
+    tap(&mut shell, "Start a hold");
+    let hold = drive::begin_hold(shell.desk.book_mut(), &rig, "main").unwrap();
+    shell.stack.push(Place::Hold {
+        hold: hold.clone(),
+        form: None,
+    });
+    for _ in 0..36 {
+        clock.advance(60_000);
+        send(
+            &mut shell,
+            &[
+                ("gauge", "200.0"),
+                ("temperature", "25"),
+                ("ambient", "1013"),
+            ],
+        );
+    }
+    let stopped = |shell: &Shell| match shell.desk.show(&prep_place(&prep, None)).unwrap() {
+        Screen::Prep { screen } => screen.interruption,
+        other => panic!("{other:?}"),
+    };
+    assert_eq!(stopped(&shell), None);
+    clock.advance(600_000);
+    assert!(
+        stopped(&shell).unwrap().contains("10\u{a0}min"),
+        "who left has"
+    );
+}
+
+/// Seen: on a first build 'Put in since a second one looked', though nobody had; 'Every step done; to be
+/// ended' while signatures were waited for; and 'Done' alone for the gauge of a housing that nothing proved.
+#[test]
+fn what_is_said_of_plugs_signatures_and_gauges_is_so() {
+    let dir = folder();
+    let mut day = Day::dry_parts(dir.path()).unwrap();
+    let rig = day.rig.clone();
+    let prep = day.book.start_prep(&rig, "general-build").unwrap();
+    // Every step done, none signed by a second member.
+    loop {
+        let facts = day.book.prep(&prep).unwrap();
+        let Some(step) = Book::current_step(&facts).cloned() else {
+            break;
+        };
+        if !step.step.two_person {
+            let before = facts.left();
+            day.work_one(&prep).unwrap();
+            assert!(day.book.prep(&prep).unwrap().left() < before);
+            continue;
+        }
+        let known = day.book.rig(&rig).unwrap();
+        for (part, _) in Book::step_parts(&known, &step) {
+            day.book.tick_part(&prep, &step.key, &part, true).unwrap();
+        }
+        day.book.do_step(&prep, &step.key, "").unwrap();
+    }
+    let shell = shell_of(day);
+    let Screen::Rig { screen } = shell.screen().unwrap() else {
+        panic!("no rig");
+    };
+    let row = &screen.procedures[0].detail;
+    assert!(row.contains("second member"), "{row}");
+    let plugs = screen
+        .obstacles
+        .iter()
+        .find(|r| r.title.contains("only one has seen"));
+    let why = &plugs.expect("nobody looked at the plugs").detail;
+    assert!(why.starts_with("Nobody else has looked"), "{why}");
+
+    // A turnaround with a monitor housing that no hold proves.
+    let dir = folder();
+    let mut day = Day::dry_parts(dir.path()).unwrap();
+    day.ready().unwrap();
+    let rig = day.rig.clone();
+    day.book.open_closure(&rig, "monitor", None).unwrap();
+    let prep = day.book.start_prep(&rig, "turnaround").unwrap();
+    let mut shell = shell_of(day);
+    shell
+        .stack
+        .push(prep_place(&prep, Some("other-gauge@monitor")));
+    for step in ["look-for-water", "rinse", "dry"] {
+        shell.desk.book_mut().do_step(&prep, step, "").unwrap();
+    }
+    assert_eq!(main_label(&shell), "Go on: nothing to compare with");
+    let Screen::Prep { screen } = shell.screen().unwrap() else {
+        panic!("no prep");
+    };
+    let state = screen.state.unwrap().text;
+    assert!(state.starts_with("No hold of it counts"), "{state}");
+}
+
+/// Seen: a headline of seven lines over the set-up of a hold.
+#[test]
+fn the_set_up_of_a_hold_leads_with_what_is_first() {
+    let dir = folder();
+    let mut day = Day::dry_parts(dir.path()).unwrap();
+    day.ready().unwrap();
+    let rig = day.rig.clone();
+    let mut shell = shell_of(day);
+    shell.stack.push(Place::HoldSetup {
+        rig,
+        enclosure: "main".into(),
+    });
+    let Screen::HoldSetup { screen } = shell.screen().unwrap() else {
+        panic!("no set-up");
+    };
+    assert!(
+        screen.instruction.starts_with("Valve open"),
+        "{}",
+        screen.instruction
+    );
+    assert!(screen.instruction.chars().count() < 60);
+    // How far to pump stands where the number is typed.
+    let gauge = screen
+        .form
+        .fields
+        .iter()
+        .find(|f| f.key == "gauge")
+        .unwrap();
+    let hint = gauge.hint.clone().unwrap_or_default();
+    assert!(hint.contains("200\u{a0}mbar"), "{hint}");
+}
+
+/// Seen: read when it asked for it, a probe came to count for nothing, and the time foretold grew from
+/// minutes to hours.
+#[test]
+fn who_reads_when_it_is_asked_for_keeps_the_thermometer_followed() {
+    let dir = folder();
+    let mut day = Day::dry_parts(dir.path()).unwrap();
+    let rig = day.rig.clone();
+    let clock = day.clock.clone();
+    let prep = day.book.start_prep(&rig, "general-build").unwrap();
+    day.work(&prep, Some(StepKind::Hold)).unwrap();
+    let facts = day.book.rig(&rig).unwrap();
+    let setup = HoldSetup {
+        gauge_resolution_pa: 100.0,
+        shows_its_steps: true,
+        temperature_source: "surface".into(),
+        shut_in: ShutIn {
+            desiccant: Some(Desiccant::Fresh),
+            ..ShutIn::NOTHING
+        },
+        valve_open: Some(ValveOpen::Nothing),
+        ..Book::hold_setup(&facts.def.enclosures[0], &facts.def.plan)
+    };
+    let hold = day
+        .book
+        .start_hold(&rig, setup, drive::reading(200.0))
+        .unwrap();
+    let mut shell = shell_of(day);
+    shell.stack.push(Place::Hold { hold, form: None });
+    let (mut minutes, mut told) = (0, Vec::new());
+    for _ in 0..60 {
+        let Screen::Hold { screen } = shell.screen().unwrap() else {
+            panic!("no hold");
+        };
+        let lines = screen.reasons.iter().map(|r| r.text.as_str());
+        let of_it: Vec<&str> = lines.filter(|l| l.contains("was not read")).collect();
+        assert_eq!(of_it, Vec::<&str>::new(), "after {minutes} min");
+        told.push(screen.verdict.clone());
+        if screen.main.is_some() {
+            break;
+        }
+        // A minute late, as hands are.
+        let wait = screen.next_reading_s.unwrap().max(0) / 60 + 1;
+        minutes += wait;
+        clock.advance(wait * 60_000);
+        send(
+            &mut shell,
+            &[("gauge", "200"), ("temperature", "25"), ("ambient", "1013")],
+        );
+    }
+    // Where a time is told, it is told from good luck to bad.
+    let between = |t: &&String| t.contains(" to ") || t.contains("longer");
+    let timed: Vec<&String> = told
+        .iter()
+        .filter(|t| t.contains("if it is tight"))
+        .collect();
+    assert!(!timed.is_empty() && timed.iter().all(between), "{told:#?}");
 }

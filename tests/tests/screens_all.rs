@@ -511,12 +511,12 @@ fn a_dive_day_by_taps_alone_from_dry_parts_to_after_dive_care() {
     assert!(s.obstacles.is_empty(), "{:?}", s.obstacles);
     assert!(!s.caveat.is_empty());
     // The dive.
-    let dive = crew.find("others", "dive");
+    let dive = crew.find("main", "dive");
     crew.tap(&dive);
     crew.send(
         "dive",
         &[
-            ("depth", "18,5"),
+            ("depth", "14,5"),
             ("minutes", "45"),
             ("note", "Clear water"),
         ],

@@ -6,10 +6,10 @@
 //! put in outside any prep leaves nothing unsigned. Other steps for two are judged in their prep.
 
 use super::crew::Word;
-use super::procedure::{StepInstance, StepKind, Target};
+use super::procedure::{ProcedureKind, StepInstance, StepKind, Target};
 use super::readiness::Unsigned;
 use super::rules::counts::knows_shut;
-use super::rules::plug_of;
+use super::rules::{closed_since, plug_of};
 use super::state::{EnclosureFacts, RigFacts, StepFacts, StepState, Told};
 use slackwater_journal::Stamp;
 
@@ -22,6 +22,12 @@ pub fn is_plug_step(instance: &StepInstance, enclosure: &str) -> bool {
 /// Whether a step is the walk round the closed rig.
 pub fn is_walk_step(instance: &StepInstance) -> bool {
     instance.step.kind == StepKind::Sign && instance.target == Target::Rig
+}
+
+/// The same of a step of a prep of this kind: only a build or a turnaround ends in that walk. What two go
+/// through together after a dive or a flood, the housings open, is no look at a closed rig.
+pub fn is_walk_of(kind: ProcedureKind, instance: &StepInstance) -> bool {
+    matches!(kind, ProcedureKind::Build | ProcedureKind::Turnaround) && is_walk_step(instance)
 }
 
 /// When steps of the governing prep were said not to be done: opened again, or passed over.
@@ -52,14 +58,15 @@ pub fn plug_word(rig: &RigFacts, enclosure: &EnclosureFacts) -> Option<Word> {
 }
 
 /// Whose word stands behind the closed rig: walked round after the last closing and the last
-/// opening of every enclosure.
+/// opening of every enclosure, each of which is closed.
 ///
 /// # Errors
 /// Why nobody's does.
 pub fn walk_word(rig: &RigFacts) -> Result<Word, Unsigned> {
     let undone = undone(rig, is_walk_step);
     let stands = |walked: &Stamp| {
-        rig.enclosures.iter().all(|e| knows_shut(rig, e, walked))
+        (rig.enclosures.iter())
+            .all(|e| closed_since(rig, e).is_some() && knows_shut(rig, e, walked))
             && undone.iter().all(|u| rig.heard.after(walked, u))
     };
     match &rig.walked {

@@ -220,6 +220,9 @@ pub struct HoldFacts {
     pub setup: HoldSetup,
     /// When it was concluded, for people, with its stamp and result.
     pub concluded: Option<(Stamp, i64, HoldResult)>,
+    /// Every verdict given on as many of its entries as the one that stands, which is among them: when, and
+    /// that for people. A verdict given again, for another plan, works no valve.
+    pub ended: Vec<(Stamp, i64)>,
     /// Why it was given up.
     pub abandoned: Option<String>,
     /// How many entries of it are known, from any phone: readings, and readings set aside.
@@ -1708,7 +1711,21 @@ const HOLD: &str = "id, enclosure, started, started_ms, author, setup, concluded
                     AND m.subject = 'hold/' || hold.id AND m.key = 'steps stand'), \
                     (SELECT max(CAST(substr(m.key, 7) AS REAL)) FROM mark m \
                     WHERE m.rig = hold.rig AND m.subject = 'hold/' || hold.id \
-                    AND m.key > 'steps:' AND m.key < 'steps;')";
+                    AND m.key > 'steps:' AND m.key < 'steps;'), \
+                    (SELECT group_concat(hex(c.stamp) || ' ' || c.wall_ms) FROM conclusion c \
+                    WHERE c.hold = hold.id AND json_extract(c.result, '$.covers') \
+                    IS json_extract(hold.result, '$.covers'))";
+
+/// A stamp in hexadecimal digits and a time in ms.
+fn stamp_and_ms(text: &str) -> Option<(Stamp, i64)> {
+    let (digits, ms) = text.split_once(' ')?;
+    let pairs = (0..digits.len()).step_by(2).map(|i| digits.get(i..i + 2));
+    let bytes: Option<Vec<u8>> = pairs
+        .map(|pair| u8::from_str_radix(pair?, 16).ok())
+        .collect();
+    let stamp = Stamp::from_bytes(&bytes?);
+    (stamp != Stamp::NEVER).then_some((stamp, ms.parse().ok()?))
+}
 
 fn hold_of(r: &rusqlite::Row<'_>) -> rusqlite::Result<HoldFacts> {
     let mut setup: HoldSetup = parsed(&r.get::<_, String>(5)?)?;
@@ -1736,6 +1753,10 @@ fn hold_of(r: &rusqlite::Row<'_>) -> rusqlite::Result<HoldFacts> {
         author: r.get(4)?,
         setup,
         concluded,
+        ended: (r.get::<_, Option<String>>(15)?.iter())
+            .flat_map(|all| all.split(','))
+            .filter_map(stamp_and_ms)
+            .collect(),
         abandoned: if abandoned.is_some() {
             Some(r.get::<_, Option<String>>(10)?.unwrap_or_default())
         } else {
@@ -1902,7 +1923,7 @@ pub fn load_rechecks(db: &Connection, hold: &str) -> rusqlite::Result<Vec<Rechec
 /// What SQLite says.
 pub fn load_hold(db: &Connection, hold: &str) -> rusqlite::Result<Option<(String, HoldFacts)>> {
     db.prepare_cached(&format!("SELECT {HOLD}, rig FROM hold WHERE id = ?1"))?
-        .query_row([hold], |r| Ok((r.get(15)?, hold_of(r)?)))
+        .query_row([hold], |r| Ok((r.get("rig")?, hold_of(r)?)))
         .optional()
 }
 

@@ -16,6 +16,7 @@ use slackwater_domain::book::{Book, BookFault, Judged, NewReading, input_of};
 use slackwater_domain::facts::{HoldSetup, Loss, LossKind, Noticed, ValveOpen};
 use slackwater_domain::fold::IMPORTED;
 use slackwater_domain::hold_log::{self as log, LogFault};
+use slackwater_domain::procedure::{StepKind, Target};
 use slackwater_domain::rules::{
     HoldMissing, closed_since, counting_hold, needs_service, plug_refitted, still_told,
 };
@@ -68,6 +69,13 @@ pub enum HoldAction {
     PlugOn,
     /// Back to the rig.
     OpenRig,
+    /// Back to the prep that asks for this hold.
+    OpenPrep {
+        /// Prep id.
+        prep: String,
+    },
+    /// Sets up another hold of the same enclosure.
+    NewHold,
     /// Hands this hold on as a file.
     HandOver,
     /// Asks for the file of a logged hold.
@@ -150,7 +158,8 @@ pub struct HoldSetupScreen {
     pub rig: String,
     /// Enclosure's name.
     pub enclosure_name: String,
-    /// The instruction: 'Pump Main housing to 200 mbar below ambient, then close the valve'.
+    /// What comes first: 'Valve of Main housing open: what does its gauge show?'. How far to pump then
+    /// stands beside the number.
     pub instruction: String,
     /// What stands in the way of a hold that counts (not closed, a seal not serviced).
     pub obstacles: Vec<Line>,
@@ -336,10 +345,17 @@ pub(super) fn show_setup(
     .must();
     // Where more than one unit can be meant, that of the gauge chosen is.
     let one_unit = chosen.is_some() && gauges.iter().all(|(_, g)| g.unit == unit.symbol());
+    let pumped = cx.say(
+        "screen_hold_gauge_pumped",
+        &[(
+            "vacuum",
+            (&format!("{suggested}\u{a0}{}", unit.symbol())).into(),
+        )],
+    );
     fields.push(if one_unit {
-        reads.unit(unit.symbol())
+        reads.unit(unit.symbol()).hint(pumped)
     } else {
-        reads.hint(cx.t("screen_hold_gauge_hint"))
+        reads.hint(format!("{pumped}. {}", cx.t("screen_hold_gauge_hint")))
     });
     fields.push(temperature_field(cx));
     fields.extend(air_fields(cx, String::new(), true));
@@ -384,16 +400,7 @@ pub(super) fn show_setup(
         others,
         rig: rig_id.to_owned(),
         enclosure_name: def.name.clone(),
-        instruction: cx.say(
-            "screen_hold_instruction",
-            &[
-                ("name", (&def.name).into()),
-                (
-                    "vacuum",
-                    (&format!("{suggested}\u{a0}{}", unit.symbol())).into(),
-                ),
-            ],
-        ),
+        instruction: cx.say("screen_hold_instruction", &[("name", (&def.name).into())]),
         obstacles,
         form: if blocked {
             form(TO_RIG, String::new(), Vec::new(), cx.t("action_to_rig"))
@@ -744,7 +751,7 @@ pub(super) fn show(
     hold: &str,
     form_shown: Option<&str>,
 ) -> Result<HoldScreen, BookFault> {
-    let judged = cx.book.hold(hold)?;
+    let judged = cx.book.hold_as_concluded(hold)?;
     let rig = cx.book.rig(&judged.rig)?;
     let name = enclosure_name(&rig, &judged.hold.setup.enclosure);
     let running = judged.hold.concluded.is_none() && judged.hold.abandoned.is_none();
@@ -775,9 +782,15 @@ pub(super) fn show(
             HoldAction::PlugOn,
         ))
     } else {
-        Some(button(cx.t("action_to_rig"), HoldAction::OpenRig))
+        None
     };
     let mut others = Vec::new();
+    // What comes after it: the one that leads on first, each of them once.
+    let mut onward = ways_on(cx, &rig, &judged, running);
+    let main = match main {
+        None if !running && !onward.is_empty() => Some(onward.remove(0)),
+        main => main,
+    };
     let mut steps = if running {
         step_buttons(cx, &judged, unit)
     } else {
@@ -803,8 +816,8 @@ pub(super) fn show(
             },
         ));
     }
+    others.extend(onward);
     others.push(button(cx.t("action_hand_over_hold"), HoldAction::HandOver));
-    others.push(button(cx.t("action_to_rig"), HoldAction::OpenRig));
     let form = match (running, form_shown) {
         (true, Some("abandon")) => Some(form(
             "abandon",
@@ -885,6 +898,40 @@ pub(super) fn show(
         },
         caveat: cx.t("common_vacuum_caveat"),
     })
+}
+
+/// Where a hold leads on to: a new one where this proves nothing and one can be made, the prep that asked
+/// for it, the rig.
+fn ways_on(cx: &Cx<'_>, rig: &RigFacts, judged: &Judged, running: bool) -> Vec<HoldButton> {
+    let enclosure = judged.hold.enclosure.as_str();
+    let known = rig.enclosure(enclosure);
+    let prep = rig.prep.as_ref().filter(|p| p.ended.is_none());
+    let asked = prep.filter(|p| {
+        p.steps.iter().any(|s| {
+            s.step.kind == StepKind::Hold
+                && matches!(&s.target, Target::Enclosure { enclosure: e } if e == enclosure)
+        })
+    });
+    let back = asked.map(|p| {
+        let label = cx.say("action_go_on", &[("title", (&p.title).into())]);
+        button(label, HoldAction::OpenPrep { prep: p.id.clone() })
+    });
+    // Proved, or another is under way: no new one. Leaking: first something is put right.
+    let missing = known.and_then(|e| counting_hold(rig, e).err());
+    let closed = known.is_some_and(|e| closed_since(rig, e).is_some());
+    let wanted = !matches!(missing, None | Some(HoldMissing::Running { .. }));
+    let anew = (!running && closed && wanted)
+        .then(|| button(cx.t("action_start_hold"), HoldAction::NewHold));
+    let leaks = matches!(missing, Some(HoldMissing::Leaking { .. }));
+    let to_rig = Some(button(cx.t("action_to_rig"), HoldAction::OpenRig));
+    let order = if leaks && back.is_none() {
+        [to_rig, anew, back]
+    } else if leaks {
+        [back, anew, to_rig]
+    } else {
+        [anew, back, to_rig]
+    };
+    order.into_iter().flatten().collect()
 }
 
 struct Words {
@@ -1074,13 +1121,7 @@ fn verdict_words(cx: &Cx<'_>, judged: &Judged) -> Words {
             );
             (text, Mark::Half, Severity::Notice)
         }
-        Verdict::NotYet => {
-            let text = match j.minutes_to_go {
-                Some(m) => cx.say("screen_hold_not_yet", &[("time", (&foretold(m)).into())]),
-                None => cx.t("screen_hold_not_yet_never"),
-            };
-            (text, Mark::Half, Severity::Notice)
-        }
+        Verdict::NotYet => (not_yet(cx, j), Mark::Half, Severity::Notice),
     };
     if j.fast_leak {
         reasons.push(line(
@@ -1120,8 +1161,11 @@ fn verdict_words(cx: &Cx<'_>, judged: &Judged) -> Words {
             cx.say("screen_hold_at_most", &[("water", (&at_most).into())]),
         ));
     }
-    if concluded.is_none()
-        && judged.hold.abandoned.is_none()
+    let running = concluded.is_none() && judged.hold.abandoned.is_none();
+    if running && verdict == Verdict::NotYet {
+        reasons.extend(still_wanted(cx, judged, j, most < limit));
+    }
+    if running
         && verdict == Verdict::Holding
         && let Some((ml, minutes)) = tighter(judged, j)
     {
@@ -1192,21 +1236,100 @@ fn verdict_words(cx: &Cx<'_>, judged: &Judged) -> Words {
         ));
     }
     if let Some((ms, r)) = concluded {
+        // A verdict given again, for another plan, ends no hold.
+        let ended = judged.hold.ended.iter().map(|e| e.1).min();
         reasons.push(plain(cx.say(
             "screen_hold_concluded",
             &[
-                ("when", (&cx.ago(ms)).into()),
+                ("when", (&cx.ago(ended.unwrap_or(ms).min(ms))).into()),
                 ("n", (r.readings as usize).into()),
                 ("lasted", (&span((r.lasted_s * 1_000.0) as i64)).into()),
             ],
         )));
+        if judged.hold.ended.len() > 1 {
+            reasons.push(plain(cx.say(
+                "screen_hold_judged_again",
+                &[("when", (&cx.ago(ms)).into())],
+            )));
+        }
     }
+    once(&mut reasons);
     Words {
         verdict: sentence,
         mark,
         severity,
         reasons,
     }
+}
+
+/// A third of verdicts come before this share of what is foretold.
+const SOONER: f64 = 0.5;
+
+/// How long it still takes, from good luck to bad, both as roughly as they are known.
+fn not_yet(cx: &Cx<'_>, j: &Judgement) -> String {
+    let Some(likely) = j.minutes_to_go else {
+        return cx.t("screen_hold_not_yet_never");
+    };
+    // Readings that are wanted whatever they show are no matter of luck.
+    let sooner = if j.readings_wanted > 0 { 1.0 } else { SOONER };
+    let low = foretold(sooner * likely);
+    let time = ("time", (&low).into());
+    match j.minutes_at_most.map(foretold) {
+        Some(high) if high == low => cx.say("screen_hold_not_yet", &[time]),
+        Some(high) => cx.say(
+            "screen_hold_not_yet_between",
+            &[time, ("most", (&high).into())],
+        ),
+        None => cx.say("screen_hold_not_yet_or_longer", &[time]),
+    }
+}
+
+/// What a verdict still wants beside what limits it: readings, minutes, a thermometer that is read. `below`
+/// says that what is left possible is below the limit.
+fn still_wanted(cx: &Cx<'_>, judged: &Judged, j: &Judgement, below: bool) -> Vec<Line> {
+    let notice = |text: String| line(text, Severity::Notice, Some(Mark::Half));
+    let mut lines = Vec::new();
+    let seconds = (j.seconds_wanted * 1_000.0) as i64;
+    let readings = ("n", j.readings_wanted.into());
+    if j.readings_wanted > 0 && (below || seconds <= 0) {
+        let key = if below {
+            "screen_hold_wants_readings_below"
+        } else {
+            "screen_hold_wants_readings"
+        };
+        lines.push(notice(cx.say(key, &[readings])));
+    } else if below && seconds > 0 {
+        let time = span(seconds);
+        lines.push(notice(
+            cx.say("screen_hold_wants_time", &[("time", (&time).into())]),
+        ));
+    }
+    if j.vacuum_lost {
+        lines.push(notice(cx.t("screen_hold_vacuum_lost")));
+    }
+    if let Some(gap_s) = j.thermometer_unread_s {
+        let read = judged
+            .readings
+            .iter()
+            .any(|r| r.reading.temperature_k.is_some());
+        lines.push(notice(if read {
+            let gap = span((gap_s * 1_000.0) as i64);
+            cx.say("screen_hold_thermometer_seldom", &[("gap", (&gap).into())])
+        } else {
+            cx.t("screen_hold_thermometer_unread")
+        }));
+    }
+    lines
+}
+
+/// No line twice.
+pub(super) fn once(lines: &mut Vec<Line>) {
+    let mut seen: Vec<String> = Vec::new();
+    lines.retain(|l| {
+        let new = !seen.contains(&l.text);
+        seen.push(l.text.clone());
+        new
+    });
 }
 
 /// What waiting longer could show: the next round figure below what is shown already, and the
@@ -1388,7 +1511,9 @@ pub(super) fn reading_due(cx: &Cx<'_>, judged: &Judged) -> Option<i64> {
     let gap_ms = if last.reading.t_s < 120.0 {
         30_000
     } else {
-        ((to_go / 4.0).clamp(1.0, 20.0) * 60_000.0) as i64
+        // So close together that the thermometer is followed all along, also where one comes late.
+        let most = (0.45 * last.reading.t_s / 60.0).clamp(8.0, 20.0);
+        ((to_go / 4.0).clamp(1.0, most) * 60_000.0) as i64
     };
     Some(gap_ms.saturating_sub(since_ms))
 }
@@ -1630,6 +1755,7 @@ pub(super) fn act_setup(
 pub(super) fn act(desk: &mut Desk, hold: &str, action: HoldAction) -> Result<Outcome, BookFault> {
     let judged = desk.book.hold(hold)?;
     let rig = judged.rig.clone();
+    super::prep::still_at_it(desk, &rig);
     Ok(match action {
         HoldAction::Conclude => {
             let recorded = desk.book.conclude_hold(hold)?;
@@ -1657,6 +1783,18 @@ pub(super) fn act(desk: &mut Desk, hold: &str, action: HoldAction) -> Result<Out
             done(recorded, said)
         }
         HoldAction::OpenRig => go(Place::Rig { rig, form: None }),
+        HoldAction::OpenPrep { prep } => go(Place::Prep {
+            prep,
+            step: None,
+            form: None,
+        }),
+        HoldAction::NewHold => {
+            let facts = desk.book.rig(&rig)?;
+            Outcome {
+                leave: true,
+                ..go_to_hold(&facts, &judged.hold.enclosure)
+            }
+        }
         HoldAction::HandOver => {
             let text = desk.book.export_hold(hold)?;
             let name = enclosure_name(&*desk.book.rig(&rig)?, &judged.hold.setup.enclosure);

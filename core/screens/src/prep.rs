@@ -312,6 +312,22 @@ fn step_screen(
                 Mark::Hatched,
             )
         }
+        StepState::Open if lies_open(rig, instance) => (
+            Some(line(
+                cx.t("screen_prep_open_already"),
+                Severity::Notice,
+                None,
+            )),
+            Mark::Hollow,
+        ),
+        StepState::Open if nothing_to_compare(rig, instance) => (
+            Some(line(
+                cx.t("screen_prep_nothing_to_compare"),
+                Severity::Notice,
+                Some(Mark::Hatched),
+            )),
+            Mark::Hollow,
+        ),
         StepState::Open if instance.step.two_person => (
             Some(line(cx.t("screen_prep_two_person"), Severity::Plain, None)),
             Mark::Hollow,
@@ -430,7 +446,10 @@ fn step_screen(
     if !over {
         others.push(show_form(cx.t("action_hand_over"), "hand-over"));
     }
-    others.push(button(cx.t("action_to_rig"), PrepAction::OpenRig));
+    let to_rig = button(cx.t("action_to_rig"), PrepAction::OpenRig);
+    if main.as_ref().is_none_or(|m| m.action != to_rig.action) {
+        others.push(to_rig);
+    }
     Ok(PrepScreen {
         prep: facts.id.clone(),
         step: key.to_owned(),
@@ -468,10 +487,19 @@ fn finished(cx: &Cx<'_>, facts: &PrepFacts, rig: &RigFacts, form: Option<&str>) 
                 step: first.key.clone(),
             },
         )
-    } else if facts.ended.is_none() {
-        show_form(cx.t("action_end_prep"), "end")
-    } else {
+    } else if facts.ended.is_some() {
         button(cx.t("action_to_rig"), PrepAction::OpenRig)
+    } else if facts.left() == 0 {
+        // Nothing is asked: a form would be empty.
+        button(
+            cx.t("action_end_prep"),
+            PrepAction::Submit {
+                form: "end".into(),
+                values: Vec::new(),
+            },
+        )
+    } else {
+        show_form(cx.t("action_end_prep"), "end")
     };
     let left = facts.left();
     let care = matches!(facts.kind, ProcedureKind::AfterDive | ProcedureKind::Flood);
@@ -528,11 +556,14 @@ fn finished(cx: &Cx<'_>, facts: &PrepFacts, rig: &RigFacts, form: Option<&str>) 
         form: finish_form(cx, facts, form),
         photos: Vec::new(),
         photo_subject: format!("{}/prep/{}", facts.rig, facts.id),
-        main: Some(main),
-        others: vec![
+        others: [
             button(cx.t("action_all_steps"), PrepAction::ShowSteps),
             button(cx.t("action_to_rig"), PrepAction::OpenRig),
-        ],
+        ]
+        .into_iter()
+        .filter(|b| b.action != main.action)
+        .collect(),
+        main: Some(main),
         steps: Vec::new(),
         complete: left == 0,
     }
@@ -620,6 +651,14 @@ fn main_action(
         }
         StepKind::Seal => button(cx.t("action_seal_back"), PrepAction::Done { step: key }),
         StepKind::PlugOut => button(cx.t("action_plug_out"), PrepAction::Done { step: key }),
+        // It lies open already: nothing is taken away by saying so.
+        StepKind::Open if lies_open(rig, instance) => {
+            button(cx.t("action_opened"), PrepAction::Done { step: key })
+        }
+        StepKind::Recheck if !read => button(
+            cx.t("action_nothing_to_compare"),
+            PrepAction::Done { step: key },
+        ),
         StepKind::Open => PrepButton {
             confirm: Some(cx.t("screen_prep_open_confirm")),
             ..button(cx.t("action_opened"), PrepAction::Done { step: key })
@@ -729,6 +768,26 @@ pub(super) fn held_up(
         }
         _ => None,
     }
+}
+
+/// Whether a step opens what is recorded as open.
+fn lies_open(rig: &RigFacts, instance: &StepInstance) -> bool {
+    let (Target::Enclosure { enclosure } | Target::Closure { enclosure, .. }) = &instance.target
+    else {
+        return false;
+    };
+    let known = rig.enclosure(enclosure);
+    instance.step.kind == StepKind::Open
+        && known.is_some_and(|e| e.opened.is_some() && closed_since(rig, e).is_none())
+}
+
+/// Whether a step reads a gauge of which no hold says what it should read.
+fn nothing_to_compare(rig: &RigFacts, instance: &StepInstance) -> bool {
+    let Target::Enclosure { enclosure } = &instance.target else {
+        return false;
+    };
+    let known = rig.enclosure(enclosure);
+    instance.step.kind == StepKind::Recheck && known.is_some_and(|e| counting_hold(rig, e).is_err())
 }
 
 fn enclosure_is_closed(rig: &RigFacts, instance: &StepInstance) -> bool {
@@ -932,6 +991,19 @@ fn step_rows(cx: &Cx<'_>, rig: &RigFacts, facts: &PrepFacts) -> Vec<PrepRow> {
             }
         })
         .collect()
+}
+
+/// Whoever reads a gauge or pumps in the middle of a prep has not stopped: it goes on from there. Where
+/// that can't be noted, no more is lost than that.
+pub(super) fn still_at_it(desk: &mut Desk, rig: &str) {
+    let Ok(facts) = desk.book.rig(rig) else {
+        return;
+    };
+    if let Some(prep) = facts.prep.as_ref().filter(|p| p.ended.is_none()) {
+        let now = desk.book.now().wall_ms.to_string();
+        let noted = desk.book.set_local(&format!("stopped/{}", prep.id), &now);
+        drop(noted);
+    }
 }
 
 /// 'You stopped here 12 min ago; two steps were ticked since'.

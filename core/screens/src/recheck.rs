@@ -13,7 +13,9 @@ use slackwater_domain::facts::{HoldSetup, RecheckFact, VerdictFact};
 use slackwater_domain::readiness::{Obstacle, readiness};
 use slackwater_domain::rig::Enclosure;
 use slackwater_domain::rules::age::age_is_sure;
-use slackwater_domain::rules::{RecheckMissing, age_ms, changed_since, counting_hold, mistyped};
+use slackwater_domain::rules::{
+    RecheckMissing, age_ms, changed_since, counting_hold, mistyped, of_other_plan,
+};
 use slackwater_domain::state::{EnclosureFacts, RigFacts};
 use slackwater_physics::hold::{Camera, RecheckLimitedBy, RecheckResult};
 use slackwater_physics::units::PressureUnit;
@@ -405,12 +407,30 @@ fn item(
             ));
         }
     }
+    // What was read under the old plan was held against another leak.
+    if let Some((seen, fact)) = of_other_plan(rig, facts, hold) {
+        reasons.push(line(
+            cx.say(
+                "screen_recheck_old_plan",
+                &[
+                    (
+                        "value",
+                        (&amount_read(fact.reading.gauge_pa, &hold.setup)).into(),
+                    ),
+                    ("who", (&cx.who_when(&seen.author, seen.wall_ms)).into()),
+                ],
+            ),
+            Severity::Notice,
+            Some(Mark::Hatched),
+        ));
+    }
     // What was typed first stays where whoever signs sees it.
     reasons.extend(
         slips(cx, facts, &hold.setup)
             .into_iter()
             .map(|text| line(text, Severity::Notice, None)),
     );
+    super::hold::once(&mut reasons);
     let plug_off = readiness(rig, cx.now)
         .obstacles
         .contains(&Obstacle::PlugOff {
@@ -687,6 +707,7 @@ fn reading(air: Air, gauge_pa: f64) -> NewReading {
 /// Does an action.
 pub(super) fn act(desk: &mut Desk, rig: &str, action: RecheckAction) -> Result<Outcome, BookFault> {
     let facts = desk.book.rig(rig)?;
+    super::prep::still_at_it(desk, rig);
     Ok(match action {
         RecheckAction::PlugOn { enclosure } => {
             let recorded = desk.book.refit_plug(rig, &enclosure)?;

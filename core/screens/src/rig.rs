@@ -20,7 +20,7 @@ use slackwater_domain::rules::{
     HoldMissing, RecheckMissing, changed_since, closed_since, control_failed, counting_hold,
     differing, needs_service, plug_refitted, to_look_into, untested,
 };
-use slackwater_domain::state::RigFacts;
+use slackwater_domain::state::{DefectFacts, RigFacts, StepState};
 
 acting!(
     /// A button of the rig screen.
@@ -344,6 +344,24 @@ fn obstacle(cx: &Cx<'_>, rig: &RigFacts, o: &Obstacle) -> (String, String, Optio
                 .map(|d| cx.who_when(&d.author, d.opened_ms))
                 .unwrap_or_default();
             let shut = found.map_or_else(Vec::new, |d| to_look_into(rig, d));
+            if let Some(open) = shut.iter().find(|e| open_now(rig, e)) {
+                // It lay open when the water was found: nothing has to be opened to look.
+                let name = enclosure_name(rig, open);
+                let closure = (rig.enclosure(open)).and_then(|e| {
+                    let last = e.openings.iter().max_by_key(|(_, told)| told.stamp);
+                    last.map(|(closure, _)| closure.clone())
+                        .filter(|c| !c.is_empty())
+                });
+                let tap = button(
+                    named("action_looked_inside", &name),
+                    RigAction::OpenClosure {
+                        enclosure: (*open).to_owned(),
+                        closure,
+                    },
+                );
+                let why = named("screen_rig_look_inside_open", &name);
+                return (named("screen_rig_defect", &text), why, Some(tap));
+            }
             if let Some(first) = shut.first() {
                 let names: Vec<String> = shut.iter().map(|e| enclosure_name(rig, e)).collect();
                 let why = cx.say(
@@ -671,7 +689,7 @@ fn obstacle(cx: &Cx<'_>, rig: &RigFacts, o: &Obstacle) -> (String, String, Optio
                     ("names", (&enclosure_name(rig, enclosure)).into()),
                 ],
             ),
-            cx.t("screen_rig_plugs_unseen_why"),
+            cx.t(plug_why(rig, enclosure)),
             sign_button(cx, rig, super::signing::PLUGS),
         ),
         Obstacle::WalkRound { why, step } => {
@@ -680,14 +698,21 @@ fn obstacle(cx: &Cx<'_>, rig: &RigFacts, o: &Obstacle) -> (String, String, Optio
                 Unsigned::Skipped => cx.t("screen_rig_step_skipped_two"),
                 Unsigned::SecondMember => cx.t("screen_rig_step_second"),
             };
+            // Walked round outside of the prep: its step knows nothing of that.
+            let there = |prep: &str, step: &str| {
+                let known = rig.prep.as_ref().filter(|p| p.id == *prep);
+                *why == Unsigned::NotDone || known.is_some_and(|p| p.state(step) == StepState::Done)
+            };
             let tap = match step {
-                Some((prep, step)) if *why != Unsigned::Skipped => Some(button(
-                    cx.t("action_open_step"),
-                    RigAction::OpenStep {
-                        prep: prep.clone(),
-                        step: step.clone(),
-                    },
-                )),
+                Some((prep, step)) if *why != Unsigned::Skipped && there(prep, step) => {
+                    Some(button(
+                        cx.t("action_open_step"),
+                        RigAction::OpenStep {
+                            prep: prep.clone(),
+                            step: step.clone(),
+                        },
+                    ))
+                }
                 _ => sign_button(cx, rig, super::signing::WALK),
             };
             (cx.t("screen_sign_walk"), words, tap)
@@ -717,6 +742,7 @@ fn obstacle(cx: &Cx<'_>, rig: &RigFacts, o: &Obstacle) -> (String, String, Optio
                     "screen_rig_recheck_old",
                     &[("age", (&span(*age_ms)).into())],
                 ),
+                RecheckMissing::OtherPlan => cx.t("screen_rig_recheck_other_plan"),
                 RecheckMissing::Dived => cx.t("screen_rig_recheck_dived"),
                 RecheckMissing::PlugOut => cx.t("screen_rig_recheck_plug"),
                 RecheckMissing::Changed => cx.t("screen_rig_recheck_changed"),
@@ -725,6 +751,14 @@ fn obstacle(cx: &Cx<'_>, rig: &RigFacts, o: &Obstacle) -> (String, String, Optio
             };
             (named("screen_rig_recheck", &name), why, Some(tap))
         }
+    }
+}
+
+/// Why a plug is to be looked at: it was put in anew, or nobody has looked a second time yet.
+fn plug_why(rig: &RigFacts, enclosure: &str) -> &'static str {
+    match rig.enclosure(enclosure) {
+        Some(e) if e.plug_looks.is_empty() => "screen_rig_plugs_never_seen_why",
+        _ => "screen_rig_plugs_unseen_why",
     }
 }
 
@@ -753,6 +787,22 @@ fn sign_button(cx: &Cx<'_>, rig: &RigFacts, what: &str) -> Option<RigButton> {
         }
         None => tap,
     })
+}
+
+fn open_now(rig: &RigFacts, enclosure: &str) -> bool {
+    let known = rig.enclosure(enclosure);
+    known.is_some_and(|e| e.opened.is_some() && closed_since(rig, e).is_none())
+}
+
+/// Water that was found, and since which nobody has begun what follows a dive or a flood.
+fn fresh_water(rig: &RigFacts) -> Option<&DefectFacts> {
+    let begun = |d: &&DefectFacts| {
+        let mut surfaced = rig.surfaced.iter().flat_map(|s| s.all());
+        surfaced.any(|s| rig.heard.after(&s.stamp, &d.opened))
+    };
+    rig.defects
+        .iter()
+        .find(|d| d.blocks && d.water && !begun(d))
 }
 
 /// The remarks, with rings of unknown age in one line.
@@ -968,6 +1018,10 @@ pub(super) fn show(cx: &Cx<'_>, id: &str, form: Option<&str>) -> Result<RigScree
             )
         });
     }
+    // No action twice on one page; nor one beside its own form.
+    let shown = |b: &RigButton| matches!((&b.action, form), (RigAction::ShowForm { form: f }, Some(s)) if f == s);
+    let main = main.filter(|m| !shown(m));
+    others.retain(|b| !shown(b) && main.as_ref().is_none_or(|m| m.action != b.action));
     let controls = if form == Some("controls") {
         control_rows(cx, &rig)
     } else {
@@ -1026,6 +1080,17 @@ fn main_action(
             },
         )
     };
+    // Water was found: nothing else comes first.
+    if fresh_water(rig).is_some() {
+        let flood = cx.book.procedures()?.into_iter();
+        let mut flood = flood.filter(|p| p.kind == ProcedureKind::Flood);
+        if let Some(p) = flood.next() {
+            return Ok(Some(button(
+                p.title,
+                RigAction::StartPrep { procedure: p.id },
+            )));
+        }
+    }
     // Care after a dive or a flood is newer than the build it follows.
     let built = rig.prep.as_ref().map(|p| p.started);
     if let Some(u) = rig.unfinished.first().filter(|u| Some(u.started) > built) {
@@ -1277,7 +1342,13 @@ fn close_button(cx: &Cx<'_>, rig: &RigFacts, id: &str) -> RigButton {
 fn procedure_rows(cx: &Cx<'_>, rig: &RigFacts) -> Result<Vec<RigRow>, BookFault> {
     let mut rows = Vec::new();
     let governing = rig.prep.iter().filter(|p| p.ended.is_none()).map(|p| {
-        let detail = if p.left() == 0 {
+        let unsigned = p.steps.iter();
+        let unsigned = unsigned
+            .filter(|s| super::signing::unsigned(rig, p, s))
+            .count();
+        let detail = if p.left() == 0 && unsigned > 0 {
+            cx.say("screen_prep_signatures_left", &[("n", unsigned.into())])
+        } else if p.left() == 0 {
             cx.t("screen_rig_prep_all_done")
         } else {
             cx.say("screen_rig_prep_left", &[("n", p.left().into())])
@@ -1706,13 +1777,15 @@ pub(super) fn act(desk: &mut Desk, rig: &str, action: RigAction) -> Result<Outco
             form: None,
         }),
         RigAction::OpenClosure { enclosure, closure } => {
+            let key = if open_now(&facts, &enclosure) {
+                "screen_rig_said_looked_inside"
+            } else {
+                "screen_rig_said_opened"
+            };
             let recorded = desk
                 .book
                 .open_closure(rig, &enclosure, closure.as_deref())?;
-            done(
-                recorded,
-                said(desk, "screen_rig_said_opened", &name(&enclosure)),
-            )
+            done(recorded, said(desk, key, &name(&enclosure)))
         }
         RigAction::CloseEnclosure { enclosure } => {
             let recorded = desk.book.close_enclosure(rig, &enclosure)?;
@@ -1860,7 +1933,7 @@ fn submit(
             if !typed.faults.is_empty() {
                 return Ok(typed.faults().unwrap_or_default());
             }
-            if let Some(asked) = too_deep(desk, rig, depth_m, &typed)? {
+            if let Some(asked) = unlikely_dive(desk, rig, depth_m, &typed)? {
                 return Ok(asked);
             }
             // Of the planned water if that is of the kind said; else open sea, or none dissolved.
@@ -1975,11 +2048,12 @@ fn dive_at(rig: &str) -> String {
     format!("dive/{rig}")
 }
 
-/// A dive so much deeper than anything on the rig is made for, or than was planned, is asked about.
+/// A dive so much deeper than anything on the rig is made for, or than was planned, looks like a slip.
 const FAR_DEEPER: f64 = 1.5;
 
-/// What is asked of a dive's depth; none where nothing is, or it was answered.
-fn too_deep(
+/// What is asked of a dive before it is recorded; none where nothing is, or it was answered. What happened
+/// can be recorded, whatever it was: asked is whether it was so, and what follows is said.
+fn unlikely_dive(
     desk: &mut Desk,
     rig: &str,
     depth_m: f64,
@@ -1987,32 +2061,73 @@ fn too_deep(
 ) -> Result<Option<Outcome>, BookFault> {
     desk.asked = None;
     let facts = desk.book.rig(rig)?;
-    let ratings = facts.def.enclosures.iter().map(|e| e.depth_rating_m);
-    let most = FAR_DEEPER * ratings.fold(facts.def.plan.depth_m, f64::max);
-    let units = desk.cx()?.units;
+    let cx = desk.cx()?;
+    let units = cx.units;
     let value = format!("{}\u{a0}{}", typed.text("depth"), units.depth_symbol());
     let key = format!("{}depth={value}", super::asked::SURE);
-    if depth_m.is_nan() || depth_m <= most || typed.on(&key) {
+    let doubts = dive_doubts(&cx, &facts, depth_m);
+    if depth_m.is_nan() || doubts.is_empty() || typed.on(&key) {
         return Ok(None);
     }
-    let say = |key: &str, name: &str, value: &str| desk.texts.say(key, &[(name, value.into())]);
-    let mut text = say(
-        "error_doubt_deep_dive",
-        "most",
-        &units.depth(most / FAR_DEEPER),
-    );
-    // Feet typed where metres are wanted.
-    let feet = 0.3048 * units.from_m(depth_m);
-    if units.to_m(1.0) > 0.9 && feet <= most {
-        text = format!("{text} {}", say("error_slip_unit", "unit", "ft"));
-    }
-    text = format!("{text} {}", desk.texts.get("error_is_it_so"));
-    let sure = say("screen_hold_sure", "value", &value);
+    let text = format!("{} {}", doubts.join(" "), cx.t("error_is_it_so"));
+    let sure = cx.say("screen_hold_sure", &[("value", (&value).into())]);
     desk.asked = Some(super::desk::Asked {
         at: dive_at(rig),
         field: field(&key, sure, FieldKind::Switch, "no".into()),
     });
     Ok(Some(fault("depth", text)))
+}
+
+/// What speaks against a dive to this depth with the rig as it is known, each with what follows.
+fn dive_doubts(cx: &Cx<'_>, rig: &RigFacts, depth_m: f64) -> Vec<String> {
+    let mut doubts = Vec::new();
+    let plan_m = rig.def.plan.depth_m;
+    let names = |which: &dyn Fn(&str) -> bool| -> Vec<String> {
+        let all = rig.def.enclosures.iter().filter(|e| which(&e.id));
+        all.map(|e| e.name.clone()).collect()
+    };
+    let say = |key: &str, names: &[String]| cx.say(key, &[("names", (&names.join(", ")).into())]);
+    let ratings = rig.def.enclosures.iter().map(|e| e.depth_rating_m);
+    let most = FAR_DEEPER * ratings.fold(plan_m, f64::max);
+    if depth_m > most {
+        let limit = cx.units.depth(most / FAR_DEEPER);
+        doubts.push(cx.say("error_doubt_deep_dive", &[("most", (&limit).into())]));
+        // Feet typed where metres are wanted.
+        let feet = 0.3048 * cx.units.from_m(depth_m);
+        if cx.units.to_m(1.0) > 0.9 && feet <= most {
+            doubts.push(cx.say("error_slip_unit", &[("unit", "ft".into())]));
+        }
+    }
+    let over = |id: &str| {
+        rig.def
+            .enclosure(id)
+            .is_some_and(|e| depth_m > e.depth_rating_m)
+    };
+    let over = names(&over);
+    if !over.is_empty() {
+        doubts.push(say("error_doubt_dive_rating", &over));
+    } else if depth_m > plan_m {
+        let plan = cx.units.depth(plan_m);
+        doubts.push(cx.say("error_doubt_dive_plan", &[("plan", (&plan).into())]));
+    }
+    let open = |id: &str| {
+        rig.enclosure(id)
+            .is_none_or(|e| closed_since(rig, e).is_none())
+    };
+    let unproved = |id: &str| {
+        !open(id)
+            && rig
+                .enclosure(id)
+                .is_none_or(|e| counting_hold(rig, e).is_err())
+    };
+    let (open, unproved) = (names(&open), names(&unproved));
+    if !open.is_empty() {
+        doubts.push(say("error_doubt_dive_open", &open));
+    }
+    if !unproved.is_empty() {
+        doubts.push(say("error_doubt_dive_unproved", &unproved));
+    }
+    doubts
 }
 
 /// A button that can't be used yet, and what comes first.

@@ -462,6 +462,36 @@ impl Book {
         Ok(judged)
     }
 
+    /// A hold as it is shown: one that was judged again for another plan, limit or volume is reckoned for
+    /// those that its verdict was given for, so that its figures are of the same dive.
+    ///
+    /// # Errors
+    /// As [`Book::hold`].
+    pub fn hold_as_concluded(&self, id: &str) -> Result<Arc<Judged>, BookFault> {
+        let judged = self.hold(id)?;
+        let Some((_, _, result)) = &judged.hold.concluded else {
+            return Ok(judged);
+        };
+        let setup = as_judged(&judged.hold.setup, result);
+        if setup == judged.hold.setup {
+            return Ok(judged);
+        }
+        let used: Vec<ReadingFact> = (judged.judged_rows.iter())
+            .map(|&i| judged.readings[i].reading)
+            .collect();
+        let Ok(judgement) = judge_by_both_clocks(&setup, &used) else {
+            return Ok(judged);
+        };
+        Ok(Arc::new(Judged {
+            hold: HoldFacts {
+                setup,
+                ..judged.hold.clone()
+            },
+            judgement: Some(judgement),
+            ..(*judged).clone()
+        }))
+    }
+
     fn hold_facts(&self, id: &str) -> Result<(String, HoldFacts), BookFault> {
         self.journal
             .run("reading a hold", |db| state::load_hold(db, id))?
@@ -1416,11 +1446,11 @@ fn source_key(source: TemperatureSource) -> &'static str {
 
 /// The minutes that both tellings of a hold still take: of one that is settled none, and none known
 /// where one can't say.
-fn longer(a: &Judgement, b: &Judgement) -> Option<f64> {
+fn longer(a: &Judgement, b: &Judgement, told: impl Fn(&Judgement) -> Option<f64>) -> Option<f64> {
     match (a.verdict, b.verdict) {
-        (Verdict::NotYet, Verdict::NotYet) => Some(a.minutes_to_go?.max(b.minutes_to_go?)),
-        (Verdict::NotYet, _) => a.minutes_to_go,
-        _ => b.minutes_to_go,
+        (Verdict::NotYet, Verdict::NotYet) => Some(told(a)?.max(told(b)?)),
+        (Verdict::NotYet, _) => told(a),
+        _ => told(b),
     }
 }
 
@@ -1457,8 +1487,12 @@ pub fn judge_by_both_clocks(
         would_miss_below_ml: early.would_miss_below_ml.max(likely.would_miss_below_ml),
         at_most_ml: early.at_most_ml.max(likely.at_most_ml),
         minutes_to_go: (verdict == Verdict::NotYet)
-            .then(|| longer(&early, &likely))
+            .then(|| longer(&early, &likely, |j| j.minutes_to_go))
             .flatten(),
+        minutes_at_most: (verdict == Verdict::NotYet)
+            .then(|| longer(&early, &likely, |j| j.minutes_at_most))
+            .flatten(),
+        seconds_wanted: early.seconds_wanted.max(likely.seconds_wanted),
         limited_by: worse.limited_by,
         throughput_pa_m3_s: worse.throughput_pa_m3_s,
         throughput_per_ml: worse.throughput_per_ml,
@@ -1584,6 +1618,21 @@ fn as_now(setup: &HoldSetup, def: &Enclosure, plan: &Plan) -> HoldSetup {
         minutes: dive.minutes,
         salinity_g_kg: dive.salinity_g_kg,
         water_k: dive.water_k,
+        ..setup.clone()
+    }
+}
+
+/// A hold's set-up with the volume, the limit and the dive that a verdict on it was given for.
+fn as_judged(setup: &HoldSetup, result: &HoldResult) -> HoldSetup {
+    let scale = result.volume_m3 / setup.volume_m3;
+    HoldSetup {
+        volume_m3: result.volume_m3,
+        volume_sd_m3: setup.volume_sd_m3 * if scale.is_finite() { scale } else { 1.0 },
+        limit_ml: result.limit_ml,
+        depth_m: result.depth_m,
+        minutes: result.minutes,
+        salinity_g_kg: result.salinity_g_kg.unwrap_or(setup.salinity_g_kg),
+        water_k: result.water_k.unwrap_or(setup.water_k),
         ..setup.clone()
     }
 }

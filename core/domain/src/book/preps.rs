@@ -10,7 +10,7 @@ use super::super::procedure::{
 };
 use super::super::rig::{Closure, RigDef};
 use super::super::rules::{counting_hold, needs_service, untested, within_step};
-use super::super::signed::is_walk_step;
+use super::super::signed::is_walk_of;
 use super::super::state::{PrepFacts, RigFacts, StepState};
 use super::{Book, BookFault, Recorded, Refusal};
 
@@ -35,7 +35,9 @@ impl Book {
         let steps = procedure::expand(&found, &outline(&facts.def));
         let id = self.make_id();
         let mut record = Vec::new();
-        if found.kind == ProcedureKind::Flood {
+        // One that stands open says it already.
+        let known = facts.defects.iter().any(|d| d.water && d.blocks);
+        if found.kind == ProcedureKind::Flood && !known {
             // Water inside, or thought to be: the rig is out until someone puts it right.
             let defect = self.make_id();
             record.push((
@@ -334,7 +336,7 @@ impl Book {
                 }
                 record.push((at, Fact::PlugOn {}));
             }
-            StepKind::Sign if is_walk_step(instance) => {
+            StepKind::Sign if is_walk_of(prep.kind, instance) => {
                 record.push((rig.id.clone(), Fact::WalkedRound {}));
             }
             StepKind::Controls => {

@@ -2,9 +2,10 @@
 
 use super::super::crew::{Look, SECOND_LOOK_MS, SignedWith};
 use super::super::facts::Fact;
+use super::super::procedure::ProcedureKind;
 use super::super::procedure::{StepInstance, StepKind, Target};
 use super::super::rules::{plug_in, plug_of};
-use super::super::signed::{is_walk_step, plug_word};
+use super::super::signed::{is_walk_of, plug_word};
 use super::super::state::{RigFacts, Seen, StepState};
 use super::preps::{step_of, subject};
 use super::{Book, BookFault, Recorded, Refusal};
@@ -137,7 +138,7 @@ impl Book {
             },
         )];
         // What the step left on the rig is looked at with it.
-        if let Some((at, left)) = evidence_of(&rig, instance)
+        if let Some((at, left)) = evidence_of(&rig, facts.kind, instance)
             && left.author == done.author
         {
             let look = Look {
@@ -269,8 +270,12 @@ pub fn plugs_unseen(rig: &RigFacts) -> Vec<&str> {
 }
 
 /// What a step for two left on the rig: where, and what.
-fn evidence_of<'a>(rig: &'a RigFacts, instance: &StepInstance) -> Option<(String, &'a Seen)> {
-    if is_walk_step(instance) {
+fn evidence_of<'a>(
+    rig: &'a RigFacts,
+    kind: ProcedureKind,
+    instance: &StepInstance,
+) -> Option<(String, &'a Seen)> {
+    if is_walk_of(kind, instance) {
         return Some((rig.id.clone(), rig.walked.as_ref()?));
     }
     match (&instance.target, instance.step.kind) {

@@ -90,6 +90,7 @@ fn hold(id: &str, began: i64, ended: i64, verdict: VerdictFact) -> HoldFacts {
             shows_its_steps: false,
             noticed: vec![],
         },
+        ended: vec![(stamp(ended), ms(ended))],
         concluded: Some((
             stamp(ended),
             ms(ended),

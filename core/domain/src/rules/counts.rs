@@ -55,6 +55,8 @@ pub enum HoldMissing {
 pub enum RecheckMissing {
     /// None since the hold.
     None,
+    /// Made under a plan that the hold is no longer judged for.
+    OtherPlan,
     /// Older than the crew's limit.
     TooOld {
         /// Its age, ms.
@@ -249,7 +251,8 @@ fn stays_in(rig: &RigFacts, enclosure: &EnclosureFacts, on: &Seen) -> bool {
         && knows(rig, &on.stamp, &enclosure.added)
 }
 
-/// Whether the plug is on, refitted after a hold was concluded and not taken out since.
+/// Whether the plug is on, refitted after a hold was concluded and not taken out since. A verdict given
+/// again on the same readings, for another plan, takes no plug out.
 pub fn plug_refitted(rig: &RigFacts, enclosure: &EnclosureFacts, hold: &HoldFacts) -> bool {
     plug_after(rig, enclosure, hold).is_some()
 }
@@ -263,7 +266,7 @@ fn plug_after<'a>(
     let fitted = enclosure.plug_on.iter().flat_map(Told::all);
     let standing = fitted.filter(|on| {
         let after = |stamp: &Stamp| rig.heard.after(&on.stamp, stamp);
-        after(&concluded(hold))
+        ends(hold).any(|end| after(&end))
             && enclosure.holds.iter().all(|h| after(&h.started))
             && stays_in(rig, enclosure, on)
     });
@@ -277,6 +280,24 @@ pub fn plug_of<'a>(rig: &'a RigFacts, enclosure: &'a EnclosureFacts) -> Option<&
     hold.and_then(|h| plug_after(rig, enclosure, h))
         .or_else(|| plug_in(rig, enclosure))
         .or(enclosure.plug_on.as_deref())
+}
+
+/// When a hold's readings were over, for those who gave a verdict on all of them.
+fn ends(hold: &HoldFacts) -> impl Iterator<Item = Stamp> + '_ {
+    let given = hold.ended.iter().map(|e| e.0);
+    given.chain(hold.concluded.iter().map(|c| c.0))
+}
+
+/// A recheck under the plan that the verdict was given for before the one that stands.
+pub fn of_other_plan<'a>(
+    rig: &RigFacts,
+    enclosure: &'a EnclosureFacts,
+    hold: &HoldFacts,
+) -> Option<&'a (Seen, RecheckFact)> {
+    let last = enclosure.recheck.as_ref()?;
+    let after = |stamp: &Stamp| rig.heard.after(&last.0.stamp, stamp);
+    let before = !after(&concluded(hold)) && ends(hold).any(|end| after(&end));
+    (before && last.1.hold == hold.id && !mistyped(enclosure, &last.0)).then_some(last)
 }
 
 fn concluded(hold: &HoldFacts) -> Stamp {
@@ -299,6 +320,9 @@ pub fn counting_recheck(
         return Err(RecheckMissing::Changed);
     }
     let (seen, recheck) = enclosure.recheck.as_ref().ok_or(RecheckMissing::None)?;
+    if of_other_plan(rig, enclosure, hold).is_some() {
+        return Err(RecheckMissing::OtherPlan);
+    }
     if !rig.heard.after(&seen.stamp, &concluded(hold))
         || recheck.hold != hold.id
         || mistyped(enclosure, seen)

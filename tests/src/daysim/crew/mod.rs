@@ -404,14 +404,18 @@ impl Crew {
         self.tell(|_| format!("dives to {} m", plan.depth_m));
         self.wait_in(plan.minutes * 60.0, Some(plan.water_c + 273.15));
         let at = self.rig_place(Some("dive"));
-        self.send(
-            &at,
-            "dive",
-            &[
-                ("depth", &format!("{}", plan.depth_m)),
-                ("minutes", &format!("{}", plan.minutes)),
-            ],
-        )?;
+        let (depth, minutes) = (format!("{}", plan.depth_m), format!("{}", plan.minutes));
+        let typed = [("depth", depth.as_str()), ("minutes", minutes.as_str())];
+        self.send(&at, "dive", &typed)?;
+        // Asked whether it was so, they say that it was: it is what they did.
+        let asked = forms(&self.desk.show(&at)?)
+            .into_iter()
+            .flat_map(|f| f.fields);
+        let sure = asked.map(|f| f.key).find(|key| key.starts_with("sure:"));
+        if let Some(key) = sure {
+            let [depth, minutes] = typed;
+            self.send(&at, "dive", &[depth, minutes, (&key, "yes")])?;
+        }
         let wet = self.vessels.iter().any(|v| v.wet);
         if wet {
             let at = self.rig_place(Some("defect"));

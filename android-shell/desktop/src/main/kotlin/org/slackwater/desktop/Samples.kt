@@ -380,7 +380,7 @@ object Samples {
                 "hold-1",
                 RIG,
                 "Main housing",
-                if (running) "Not yet: if it is tight, about 14 min more" else "Tight to 8 mL per dive",
+                if (running) "Not yet: if it is tight, 7 min to 30 min more" else "Tight to 8 mL per dive",
                 if (running) M.HALF else M.FULL,
                 if (running) Severity.PLAIN else Severity.GOOD,
                 listOf(
@@ -1175,7 +1175,7 @@ object Samples {
             HoldSetupScreen(
                 RIG,
                 "Main housing",
-                "Pump Main housing to 200 mbar below ambient, then close the valve",
+                "Valve open: what does the gauge of Main housing show?",
                 listOf(line("Outer port ring is not serviced since it was disturbed", Severity.BLOCKING, M.STRUCK)),
                 Form(
                     "setup",

@@ -35,7 +35,6 @@ class DiveDayTest : RealAppTest() {
         if (app.screen !is Screen.Prep) tap("Start")
         work()
         tap("End the prep")
-        tap("End the prep")
         if (app.screen is Screen.Prep) tap("To the rig")
         assertTrue(
             "${rig.answer}: ${rig.obstacles.map { it.title }}",
@@ -64,7 +63,6 @@ class DiveDayTest : RealAppTest() {
         val afterDive = rig.procedures.first { it.detail == "After the last dive of the day" }.title
         tap(afterDive)
         work()
-        tap("End the prep")
         tap("End the prep")
         if (app.screen is Screen.Prep) tap("To the rig")
         assertTrue("opened for care, it is not ready: ${rig.answer}", rig.answer.startsWith("Not ready"))

@@ -329,9 +329,9 @@ class RealScreensTest : RealAppTest() {
         open(Place.Rigs(null), Place.Rig(rig, null))
         fun monitor() = (app.screen as Screen.Rig).screen.enclosures.last()
         val before = monitor().detail
-        tap("Monitor housing is closed")
+        tap("Mark Monitor housing closed")
         // Its ring is not serviced: the core asks, the second tap answers.
-        tap("Monitor housing is closed")
+        tap("Mark Monitor housing closed")
         assertFalse(before == monitor().detail)
         seeText("Closed: Monitor housing")
         tap("Undo")
