@@ -2,6 +2,7 @@
 
 pub mod columns;
 pub mod daysim;
+pub mod disk;
 pub mod drive;
 pub mod logs;
 pub mod model;

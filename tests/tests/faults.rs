@@ -3,7 +3,7 @@
 //!
 //! A killed process leaves the system's caches whole, so the kills prove the order of writes and
 //! the recovery, not the disk: that a commit waits for the disk (synchronous = FULL) is asked of
-//! SQLite below, and what the disk itself does with it can't be tried here.
+//! SQLite below. What a disk leaves when the power goes is tried in `failing_disk.rs`.
 
 use std::collections::BTreeMap;
 use std::fs;

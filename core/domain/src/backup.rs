@@ -12,11 +12,12 @@
 //! events are checked like those of any other device. So a new phone goes on under a key of its own,
 //! and no key ever signs two histories.
 
-use std::cell::Cell;
+use std::cell::{Cell, RefCell};
 use std::collections::{HashMap, HashSet};
 use std::fs::{self, File};
 use std::io::{BufRead, BufReader, BufWriter, ErrorKind, Read, Seek, SeekFrom, Write};
 use std::path::{Path, PathBuf};
+use std::rc::Rc;
 use std::sync::Arc;
 
 use data_encoding::HEXLOWER_PERMISSIVE;
@@ -30,7 +31,7 @@ use super::budget::{self, Stopwatch, Watch};
 use super::facts::Fact;
 use super::fold;
 use super::photos::{self, PhotoFault, PhotoHash, PhotoStore, Waiting};
-use slackwater_journal::store::IngestFault;
+use slackwater_journal::store::{IngestFault, sync_folder};
 use slackwater_journal::{DeviceId, Event, EventRef, Hlc, JournalFault};
 
 /// The format's name in `about.json`.
@@ -256,6 +257,8 @@ pub fn write(book: &Book, path: &Path) -> Result<Kept, BackupFault> {
     let part = PathBuf::from(part);
     let result = write_part(book, &part).and_then(|kept| {
         fs::rename(&part, path).map_err(io("naming", path))?;
+        let folder = path.parent().filter(|f| !f.as_os_str().is_empty());
+        sync_folder(folder.unwrap_or(Path::new("."))).map_err(io("naming", path))?;
         Ok(kept)
     });
     if result.is_err() {
@@ -267,8 +270,34 @@ pub fn write(book: &Book, path: &Path) -> Result<Kept, BackupFault> {
 fn write_part(book: &Book, path: &Path) -> Result<Kept, BackupFault> {
     const WRITING: &str = "writing";
     let file = File::create(path).map_err(io(WRITING, path))?;
-    let mut zip = ZipWriter::new(BufWriter::new(file));
+    let failed = Failed::default();
+    let mut zip = ZipWriter::new(Steady {
+        to: BufWriter::new(file),
+        at: 0,
+        end: 0,
+        failed: failed.clone(),
+    });
+    let kept = write_parts(book, path, &mut zip, &failed)?;
     let zipped = |e: zip::result::ZipError| io(WRITING, path)(e.into());
+    let written = zip.finish().map_err(zipped)?.to;
+    failed.said().map_err(io(WRITING, path))?;
+    let file = written
+        .into_inner()
+        .map_err(|e| io(WRITING, path)(e.into_error()))?;
+    file.sync_all().map_err(io(WRITING, path))?;
+    let bytes = file.metadata().map_err(io(WRITING, path))?.len();
+    Ok(Kept { bytes, ..kept })
+}
+
+fn write_parts(
+    book: &Book,
+    path: &Path,
+    zip: &mut ZipWriter<Steady>,
+    failed: &Failed,
+) -> Result<Kept, BackupFault> {
+    const WRITING: &str = "writing";
+    let zipped = |e: zip::result::ZipError| io(WRITING, path)(e.into());
+    let stands = || failed.said().map_err(io(WRITING, path));
     // A file of a season's photos may pass 4 GiB.
     let packed = SimpleFileOptions::default()
         .compression_method(CompressionMethod::Deflated)
@@ -282,7 +311,8 @@ fn write_part(book: &Book, path: &Path) -> Result<Kept, BackupFault> {
         let mut line = serde_json::to_vec(&Line::of(event))
             .map_err(|e| io(WRITING, path)(std::io::Error::other(e)))?;
         line.push(b'\n');
-        zip.write_all(&line).map_err(io(WRITING, path))
+        zip.write_all(&line).map_err(io(WRITING, path))?;
+        stands()
     })?;
 
     for name in book.photo_hashes().map_err(Box::new)? {
@@ -305,6 +335,7 @@ fn write_part(book: &Book, path: &Path) -> Result<Kept, BackupFault> {
         zip.start_file(format!("{PHOTOS}{hash}.{ending}"), stored)
             .map_err(zipped)?;
         zip.write_all(&bytes).map_err(io(WRITING, path))?;
+        stands()?;
         kept.photos += 1;
     }
 
@@ -318,14 +349,63 @@ fn write_part(book: &Book, path: &Path) -> Result<Kept, BackupFault> {
         .map_err(|e| io(WRITING, path)(std::io::Error::other(e)))?;
     zip.start_file(ABOUT, packed).map_err(zipped)?;
     zip.write_all(&about).map_err(io(WRITING, path))?;
-    let file = zip
-        .finish()
-        .map_err(zipped)?
-        .into_inner()
-        .map_err(|e| io(WRITING, path)(e.into_error()))?;
-    file.sync_all().map_err(io(WRITING, path))?;
-    kept.bytes = file.metadata().map_err(io(WRITING, path))?.len();
     Ok(kept)
+}
+
+/// What the disk said to a file that is being written, if it failed.
+#[derive(Clone, Default)]
+struct Failed(Rc<RefCell<Option<std::io::Error>>>);
+
+impl Failed {
+    fn said(&self) -> std::io::Result<()> {
+        self.0.take().map_or(Ok(()), Err)
+    }
+}
+
+/// A file under the zip's writer, which panics where a disk fails between two of its steps: what the disk
+/// says is kept, and the writer told that all is well until it is asked for.
+struct Steady {
+    to: BufWriter<File>,
+    at: u64,
+    end: u64,
+    failed: Failed,
+}
+
+impl Steady {
+    fn tries(&mut self, act: impl FnOnce(&mut BufWriter<File>) -> std::io::Result<()>) {
+        let mut failed = self.failed.0.borrow_mut();
+        if failed.is_none() {
+            *failed = act(&mut self.to).err();
+        }
+    }
+}
+
+impl Write for Steady {
+    fn write(&mut self, bytes: &[u8]) -> std::io::Result<usize> {
+        self.tries(|to| to.write_all(bytes));
+        self.at += bytes.len() as u64;
+        self.end = self.end.max(self.at);
+        Ok(bytes.len())
+    }
+
+    fn flush(&mut self) -> std::io::Result<()> {
+        self.tries(BufWriter::flush);
+        Ok(())
+    }
+}
+
+impl Seek for Steady {
+    fn seek(&mut self, to: SeekFrom) -> std::io::Result<u64> {
+        let at = match to {
+            SeekFrom::Start(n) => Some(n),
+            SeekFrom::Current(by) => self.at.checked_add_signed(by),
+            SeekFrom::End(by) => self.end.checked_add_signed(by),
+        };
+        let at = at.ok_or(ErrorKind::InvalidInput)?;
+        self.tries(|to| to.seek(SeekFrom::Start(at)).map(drop));
+        self.at = at;
+        Ok(at)
+    }
 }
 
 /// Adds what a file holds and isn't here yet, within its [`budget`]. The events go first, each checked

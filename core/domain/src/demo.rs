@@ -17,7 +17,7 @@ use super::rig::{BoxWeight, SealGland, SealGlandKind, Weighed};
 use super::spares::lot_fits;
 use super::state::{BoxLot, StepState};
 use super::trim::preset_water;
-use slackwater_journal::store::DB_FILE;
+use slackwater_journal::store::{DB_FILE, sync_folder};
 use slackwater_journal::{Env, FixedClock, JournalFault};
 use slackwater_physics::hold::ShutIn;
 use slackwater_physics::oring::GreaseBase;
@@ -56,6 +56,7 @@ pub fn fill_if_empty(folder: &Path, env: &Env) -> Result<(), BookFault> {
             fs::rename(&from, &to).map_err(io)?;
         }
     }
+    sync_folder(folder).map_err(io)?;
     fs::remove_dir_all(&making).map_err(io)
 }
 

@@ -221,12 +221,18 @@ impl Journal {
         known_version: i64,
         env: Env,
     ) -> Result<(Journal, Opening), JournalFault> {
-        fs::create_dir_all(folder).map_err(|e| JournalFault::from_io(folder, &e))?;
+        make_folder(folder).map_err(|e| JournalFault::from_io(folder, &e))?;
         let lock = lock(&folder.join(LOCK_FILE))?;
         let path = folder.join(DB_FILE);
         let suspect = folder.join(SUSPECT_FILE);
         let mut opening = Opening::default();
         let length = fs::metadata(&path).map(|m| m.len()).ok();
+        let (witness, said) = match Witness::open(folder) {
+            Ok((witness, said)) => (Some(witness), said),
+            Err(_) => (None, None),
+        };
+        // Made, and then the disk failed or the power: a beginning, unless something was acknowledged.
+        let length = length.filter(|l| *l > 0 || said.is_some_and(|said| said.seq > 0));
         let attempt = if let Some(length) = length.filter(|l| *l < SMALLEST_FILE) {
             // SQLite would take it for a new file and write over it.
             Err(JournalFault::Damaged {
@@ -238,6 +244,14 @@ impl Journal {
             })
         } else {
             open_database(&path, migrations, known_version, suspect.exists())
+        };
+        // A disk that fails to read once makes SQLite take a sound file for a damaged one: looked at again,
+        // and whole.
+        let attempt = match attempt {
+            Err(JournalFault::Damaged { .. }) if length >= Some(SMALLEST_FILE) => {
+                open_database(&path, migrations, known_version, true)
+            }
+            attempt => attempt,
         };
         let (conn, odd) = match attempt {
             Ok(opened) => opened,
@@ -251,10 +265,6 @@ impl Journal {
         opening.odd_event = odd;
         let _ = fs::remove_file(&suspect);
         let fault = |e| JournalFault::from_sqlite("finding this device", &path, e);
-        let (witness, said) = match Witness::open(folder) {
-            Ok((witness, said)) => (Some(witness), said),
-            Err(_) => (None, None),
-        };
         // Of a record that was set aside everything is told already.
         let said = said.filter(|_| opening.set_aside.is_none());
         if let Some(said) = &said {
@@ -292,6 +302,8 @@ impl Journal {
             && let Some(witness) = &mut journal.witness
         {
             let _ = witness.begin(now);
+            // It may be new. Without its name it is as one that can't be written.
+            let _ = sync_folder(folder);
         }
         Ok((journal, opening))
     }
@@ -351,6 +363,7 @@ impl Journal {
                 Ok(events)
             }
             Err(e) => {
+                self.drop_refused();
                 // A commit that failed may still have reached the file: ask the file.
                 if let Ok(head) = read_head(&self.conn, self.device_no, wall_ms) {
                     self.head = head;
@@ -433,7 +446,10 @@ impl Journal {
             taken += 1;
         }
         end(&tx)?;
-        tx.commit().map_err(fault)?;
+        if let Err(e) = tx.commit() {
+            self.drop_refused();
+            return Err(fault(e));
+        }
         self.head = head;
         self.note_head();
         self.news |= taken > 0;
@@ -441,19 +457,25 @@ impl Journal {
         Ok(taken)
     }
 
-    /// What counts here has changed: the clock and what was heard are found anew.
-    ///
-    /// # Errors
-    /// A fault of the file.
-    pub fn counts_anew(&mut self) -> Result<(), JournalFault> {
+    /// Takes what was refused out of the write-ahead log. Where only the log's sync failed, all of it lies
+    /// there, and a process that ended before the next commit would leave it to be found as recorded.
+    fn drop_refused(&self) {
+        let checkpoint = "PRAGMA wal_checkpoint(TRUNCATE)";
+        let _ = self.conn.query_row(checkpoint, [], |_| Ok(()));
+    }
+
+    /// What counts here has changed, and is recorded: the clock and what was heard are found anew. Where the
+    /// clock can't be read now, it is with the next opening; it orders only what people read.
+    pub fn counts_anew(&mut self) {
+        self.news = true;
+        self.heard.replace(None);
         let now_ms = self.env.clock.now_ms();
         let head = self.run("finding this device", |conn| {
             read_head(conn, self.device_no, now_ms)
-        })?;
-        self.head.hlc = self.head.hlc.max(head.hlc);
-        self.news = true;
-        self.heard.replace(None);
-        Ok(())
+        });
+        if let Ok(head) = head {
+            self.head.hlc = self.head.hlc.max(head.hlc);
+        }
     }
 
     /// Whether this device's key has signed another history than this one: a phone was restored from a
@@ -479,10 +501,15 @@ impl Journal {
         fold: impl FnMut(&Transaction<'_>, &Event) -> rusqlite::Result<()>,
     ) -> Result<(), JournalFault> {
         let folder = self.path.parent().unwrap_or(Path::new(".")).to_owned();
-        key_aside(&folder, &self.env)?;
-        let (key, _) = device_key(&folder, &self.env)?;
+        let io = |e: std::io::Error| JournalFault::from_io(&folder, &e);
+        let (temporary, seed) = new_key_file(&folder, &self.env)?;
+        let key = key_of(seed, &self.env);
         let public = DeviceId(key.verifying_key().to_bytes());
         self.append(vec![last(public)], fold)?;
+        // Only now: where that was refused the old key stands as before.
+        key_aside(&folder, &self.env)?;
+        fs::rename(&temporary, folder.join(KEY_FILE)).map_err(io)?;
+        sync_folder(&folder).map_err(io)?;
         let fault = |e| JournalFault::from_sqlite("beginning a new device", &self.path, e);
         self.device_no = own_device(&self.conn, &public).map_err(fault)?;
         self.key = key;
@@ -780,6 +807,40 @@ impl Journal {
     }
 }
 
+/// Makes a folder that is still there after a power failure, with those above it that there are not.
+fn make_folder(folder: &Path) -> std::io::Result<()> {
+    let new = folder
+        .ancestors()
+        .take_while(|f| !f.as_os_str().is_empty() && !f.exists());
+    let above: Vec<&Path> = new.filter_map(Path::parent).collect();
+    fs::create_dir_all(folder)?;
+    for folder in above {
+        // The folder above 'store' is the one that the program was started in.
+        let here = folder.as_os_str().is_empty();
+        sync_folder(if here { Path::new(".") } else { folder })?;
+    }
+    if !folder.join(DB_FILE).exists()
+        && let Some(above) = folder.parent()
+    {
+        // One that an opening before this one made and could not sync. Where the folder above can't be
+        // read the folder is not ours to make.
+        let _ = sync_folder(above);
+    }
+    Ok(())
+}
+
+/// Waits until the names in a folder are on the disk: a file's own sync promises only what is in it.
+///
+/// # Errors
+/// What the system says.
+pub fn sync_folder(folder: &Path) -> std::io::Result<()> {
+    // Elsewhere a folder can't be opened as a file, and a rename is written through.
+    if cfg!(unix) {
+        File::open(folder)?.sync_all()?;
+    }
+    Ok(())
+}
+
 fn lock(path: &Path) -> Result<File, JournalFault> {
     let file = OpenOptions::new()
         .create(true)
@@ -932,6 +993,8 @@ fn set_aside(folder: &Path, now_ms: i64) -> Result<PathBuf, JournalFault> {
         to.push(".key");
         fs::rename(&key, PathBuf::from(to)).map_err(|e| JournalFault::from_io(&key, &e))?;
     }
+    // Before anything new is begun: the old key must not come back beside a new file.
+    sync_folder(folder).map_err(|e| JournalFault::from_io(folder, &e))?;
     Ok(aside)
 }
 
@@ -940,6 +1003,11 @@ fn set_aside(folder: &Path, now_ms: i64) -> Result<PathBuf, JournalFault> {
 /// whole, and a device that can't sign would lock its crew out.
 fn device_key(folder: &Path, env: &Env) -> Result<(SigningKey, Option<SetAside>), JournalFault> {
     let (file, aside) = key_file(folder, env)?;
+    Ok((key_of(file, env), aside))
+}
+
+/// The key that the file beside the database makes, with the platform's secret where it keeps one.
+fn key_of(file: [u8; 32], env: &Env) -> SigningKey {
     let seed = match env.device_seed {
         None => file,
         // The file goes aside with a damaged database, so the key store's secret, which stays,
@@ -950,7 +1018,7 @@ fn device_key(folder: &Path, env: &Env) -> Result<(SigningKey, Option<SetAside>)
             .finalize()
             .into(),
     };
-    Ok((SigningKey::from_bytes(&seed), aside))
+    SigningKey::from_bytes(&seed)
 }
 
 fn key_file(folder: &Path, env: &Env) -> Result<([u8; 32], Option<SetAside>), JournalFault> {
@@ -970,9 +1038,19 @@ fn key_file(folder: &Path, env: &Env) -> Result<([u8; 32], Option<SetAside>), Jo
             }
         }
     }
+    let (temporary, seed) = new_key_file(folder, env)?;
+    fs::rename(&temporary, &path).map_err(io)?;
+    // Nothing is signed with a key that a power failure takes away.
+    sync_folder(folder).map_err(io)?;
+    Ok((seed, aside))
+}
+
+/// Writes a new key beside the one that signs now: where, and what it holds.
+fn new_key_file(folder: &Path, env: &Env) -> Result<(PathBuf, [u8; 32]), JournalFault> {
+    let temporary = folder.join("device.key.new");
+    let io = |e: std::io::Error| JournalFault::from_io(&temporary, &e);
     let mut seed = [0; 32];
     env.entropy.fill(&mut seed);
-    let temporary = folder.join("device.key.new");
     let mut options = OpenOptions::new();
     options.create(true).truncate(true).write(true);
     #[cfg(unix)]
@@ -981,8 +1059,7 @@ fn key_file(folder: &Path, env: &Env) -> Result<([u8; 32], Option<SetAside>), Jo
     file.write_all(&seed)
         .and_then(|()| file.sync_all())
         .map_err(io)?;
-    fs::rename(&temporary, &path).map_err(io)?;
-    Ok((seed, aside))
+    Ok((temporary, seed))
 }
 
 /// Which file a path leads to.
@@ -1681,7 +1758,7 @@ mod tests {
             |r| r.get(0),
         );
         counted::set(j.read(), no.unwrap(), 0, counted::ALL).unwrap();
-        j.counts_anew().unwrap();
+        j.counts_anew();
         append(&mut j, 4);
         assert!(j.newest() > theirs.hlc);
         assert_eq!(own(&j, 4).heard, Some(vec![theirs.reference()]));

@@ -456,7 +456,7 @@ impl Book {
     /// Puts into the record, where it isn't yet, what this phone takes for granted: its earlier keys, and
     /// the devices that were known before anyone was asked. So that who admits this phone knows them.
     pub(super) fn vouch(&mut self) -> Result<(), BookFault> {
-        if self.vouched.replace(true) {
+        if self.vouched.get() {
             return Ok(());
         }
         let this = self.journal.device();
@@ -482,6 +482,7 @@ impl Book {
             (subject(&device), fact)
         };
         let facts: Vec<_> = unsaid.into_iter().map(word).collect();
+        self.vouched.set(true);
         if facts.is_empty() {
             return Ok(());
         }
@@ -491,8 +492,23 @@ impl Book {
         said.map(drop)
     }
 
+    /// Goes on as a new device where this phone's key has signed a second history, also one that it met
+    /// before and could not leave then.
+    ///
+    /// # Errors
+    /// The file; then nothing may be signed.
+    pub(super) fn leave_second_self(&mut self) -> Result<(), JournalFault> {
+        if self.second_self.get() {
+            if self.journal.has_second_self()? {
+                self.renew_key()?;
+            }
+            self.second_self.set(false);
+        }
+        Ok(())
+    }
+
     /// Goes on as a new device, which the old one admits with its last event.
-    pub(super) fn renew_key(&mut self) -> Result<(), JournalFault> {
+    fn renew_key(&mut self) -> Result<(), JournalFault> {
         let author = self.me.clone();
         let last = |device: DeviceId| {
             let fact = Fact::DeviceAdmitted {

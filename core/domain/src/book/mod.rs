@@ -286,6 +286,8 @@ pub struct Book {
     changes: RefCell<HashMap<DeviceId, Arc<Changes>>>,
     /// What this phone takes for granted of other devices is in the record, for other phones to know.
     vouched: Cell<bool>,
+    /// Whether this phone's key has signed a second history is to be looked at before it signs again.
+    second_self: Cell<bool>,
 }
 
 impl Book {
@@ -313,6 +315,7 @@ impl Book {
             chosen: RefCell::default(),
             changes: RefCell::default(),
             vouched: Cell::new(false),
+            second_self: Cell::new(true),
         };
         // What an earlier version could not read, all of it or nothing. Where that can't be written
         // now (a full disk) it goes on standing in the way, and is read at the next opening.
@@ -458,6 +461,7 @@ impl Book {
         if facts.is_empty() {
             return Ok(Recorded::default());
         }
+        self.leave_second_self()?;
         self.vouch()?;
         self.record_now(author, facts)
     }
@@ -530,7 +534,7 @@ impl Book {
         self.latest_kept.set(latest);
         self.first_looks.replace(looks);
         if of_devices {
-            self.journal.counts_anew()?;
+            self.journal.counts_anew();
             self.forget_all();
         }
         let events: Vec<EventRef> = events.iter().map(|e| e.reference()).collect();
@@ -578,16 +582,15 @@ impl Book {
                 Ok(())
             },
         )?;
-        let rest = (|| {
-            if changed.get() {
-                self.journal.counts_anew()?;
-            }
-            if taken > 0 && self.journal.has_second_self()? {
-                self.renew_key()?;
-            }
-            Ok::<_, JournalFault>(())
-        })();
-        rest.map_err(IngestFault::from)?;
+        // All of it stands. What fails from here on is tried again before anything is signed, and takes
+        // nothing back.
+        if changed.get() {
+            self.journal.counts_anew();
+        }
+        if taken > 0 {
+            self.second_self.set(true);
+            let _ = self.leave_second_self();
+        }
         self.look_at_clock();
         self.forget_all();
         Ok(taken)

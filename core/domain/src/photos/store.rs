@@ -1,6 +1,6 @@
 //! Keeps originals under their hash, and knows what became of each.
 
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 use std::ffi::OsStr;
 use std::fs::{self, File, OpenOptions, TryLockError};
 use std::io::{self, BufReader, Cursor, ErrorKind, Read, Write};
@@ -42,6 +42,8 @@ pub struct PhotoStore {
     incoming: PathBuf,
     /// What was found on disk before, so that asking again costs one look at the file.
     known: Mutex<HashMap<PhotoHash, Known>>,
+    /// Folders whose own names are known to be on the disk.
+    settled: Mutex<HashSet<PathBuf>>,
     /// Held while a picture is decoded: one at a time bounds the memory.
     decoding: Mutex<()>,
 }
@@ -70,10 +72,12 @@ impl PhotoStore {
             thumbnails: dir.join("thumbnails"),
             incoming: dir.join("incoming"),
             known: Mutex::default(),
+            settled: Mutex::default(),
             decoding: Mutex::default(),
         };
-        make_synced_dir(dir)?;
-        make_synced_dir(&store.originals)?;
+        for needed in [dir, &store.originals] {
+            fs::create_dir_all(needed).map_err(|e| io_fault("making folder", needed, e))?;
+        }
         // These two may be lost without loss; what needs them makes them again.
         for spare in [&store.thumbnails, &store.incoming] {
             let _ = fs::create_dir(spare);
@@ -227,7 +231,7 @@ impl PhotoStore {
             }
             let place = self.place_of(photo.hash, photo.known);
             let was_there = place.exists();
-            make_synced_dir(&self.shelf(photo.hash))?;
+            self.make_shelf(photo.hash)?;
             fs::rename(&photo.path, &place)
                 .map_err(|e| io_fault("moving a photo to", &place, e))?;
             if !was_there {
@@ -492,14 +496,36 @@ impl PhotoStore {
     }
 
     fn keep(&self, draft: Draft, hash: PhotoHash, known: Known) -> Result<(), PhotoFault> {
-        make_synced_dir(&self.shelf(hash))?;
+        self.make_shelf(hash)?;
         draft.move_to(&self.place_of(hash, known))
     }
 
-    /// Makes the photo's name in its folder durable. Done also for a photo that was already there,
-    /// since the process that put it may have died just before.
+    fn make_shelf(&self, hash: PhotoHash) -> Result<(), PhotoFault> {
+        let shelf = self.shelf(hash);
+        fs::create_dir_all(&shelf).map_err(|e| io_fault("making folder", &shelf, e))
+    }
+
+    /// Makes the photo's name in its folder durable, and the names of that folder and of those above it.
+    /// Done also for what was already there, since who made it may have died just before, or been told
+    /// that the disk failed.
     fn settle(&self, hash: PhotoHash, known: Known) -> Result<(), PhotoFault> {
-        sync_dir(&self.shelf(hash))?;
+        let shelf = self.shelf(hash);
+        sync_dir(&shelf)?;
+        let store = self.originals.parent();
+        for folder in [Some(&*shelf), Some(&*self.originals), store]
+            .into_iter()
+            .flatten()
+        {
+            let mut settled = self.settled.lock().unwrap_or_else(PoisonError::into_inner);
+            if settled.contains(folder) {
+                continue;
+            }
+            match folder.parent() {
+                Some(above) if !above.as_os_str().is_empty() => sync_dir(above)?,
+                _ => {}
+            }
+            settled.insert(folder.to_owned());
+        }
         self.remember(hash, known, false);
         Ok(())
     }
@@ -713,18 +739,6 @@ fn fill_piece(source: &mut impl Read, piece: &mut [u8]) -> io::Result<usize> {
         }
     }
     Ok(filled)
-}
-
-/// Makes a folder (and those above it) and its entry in the folder above durable.
-fn make_synced_dir(dir: &Path) -> Result<(), PhotoFault> {
-    if dir.is_dir() {
-        return Ok(());
-    }
-    fs::create_dir_all(dir).map_err(|e| io_fault("making folder", dir, e))?;
-    match dir.parent() {
-        Some(above) if !above.as_os_str().is_empty() => sync_dir(above),
-        _ => Ok(()),
-    }
 }
 
 fn sync_dir(dir: &Path) -> Result<(), PhotoFault> {
