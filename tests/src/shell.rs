@@ -26,15 +26,13 @@ pub struct Target {
 }
 
 macro_rules! buttons {
-    ($out:ident, $variant:ident, $at:literal, $buttons:expr) => {
+    ($out:ident, $at:literal, $buttons:expr) => {
         for b in IntoIterator::into_iter($buttons) {
             $out.push(Target {
                 at: $at,
                 row: String::new(),
                 label: b.label.clone(),
-                action: Action::$variant {
-                    action: b.action.clone(),
-                },
+                action: b.action.clone(),
                 enabled: b.enabled,
                 why_not: b.why_not.clone(),
                 confirm: b.confirm.clone(),
@@ -44,16 +42,14 @@ macro_rules! buttons {
 }
 
 macro_rules! rows {
-    ($out:ident, $variant:ident, $at:literal, $rows:expr) => {
+    ($out:ident, $at:literal, $rows:expr) => {
         for r in $rows {
             for b in r.tap.iter().chain(&r.other) {
                 $out.push(Target {
                     at: $at,
                     row: r.title.clone(),
                     label: b.label.clone(),
-                    action: Action::$variant {
-                        action: b.action.clone(),
-                    },
+                    action: b.action.clone(),
                     enabled: b.enabled,
                     why_not: b.why_not.clone(),
                     confirm: b.confirm.clone(),
@@ -68,94 +64,89 @@ pub fn targets(screen: &Screen) -> Vec<Target> {
     let mut out = Vec::new();
     match screen {
         Screen::Rigs { screen: s } => {
-            rows!(out, Rigs, "rigs", &s.rigs);
-            rows!(out, Rigs, "retired", &s.retired);
-            buttons!(out, Rigs, "main", &s.main);
-            buttons!(out, Rigs, "others", &s.others);
+            rows!(out, "rigs", &s.rigs);
+            rows!(out, "retired", &s.retired);
+            buttons!(out, "main", &s.main);
+            buttons!(out, "others", &s.others);
         }
         Screen::Rig { screen: s } => {
-            rows!(out, Rig, "obstacles", &s.obstacles);
-            rows!(out, Rig, "enclosures", &s.enclosures);
-            rows!(out, Rig, "defects", &s.defects);
-            rows!(out, Rig, "procedures", &s.procedures);
-            rows!(out, Rig, "controls", &s.controls);
-            buttons!(out, Rig, "main", &s.main);
-            buttons!(out, Rig, "others", &s.others);
+            rows!(out, "obstacles", &s.obstacles);
+            rows!(out, "enclosures", &s.enclosures);
+            rows!(out, "defects", &s.defects);
+            rows!(out, "procedures", &s.procedures);
+            rows!(out, "controls", &s.controls);
+            buttons!(out, "main", &s.main);
+            buttons!(out, "others", &s.others);
         }
         Screen::RigEdit { screen: s } => {
             for section in &s.sections {
-                rows!(out, RigEdit, "section", &section.rows);
-                buttons!(out, RigEdit, "add", [&section.add]);
+                rows!(out, "section", &section.rows);
+                buttons!(out, "add", [&section.add]);
             }
-            buttons!(out, RigEdit, "main", &s.main);
-            buttons!(out, RigEdit, "others", &s.others);
+            buttons!(out, "main", &s.main);
+            buttons!(out, "others", &s.others);
         }
         Screen::Prep { screen: s } => {
-            rows!(out, Prep, "parts", &s.parts);
-            rows!(out, Prep, "steps", &s.steps);
-            buttons!(out, Prep, "main", &s.main);
-            buttons!(out, Prep, "others", &s.others);
+            rows!(out, "parts", &s.parts);
+            rows!(out, "steps", &s.steps);
+            buttons!(out, "main", &s.main);
+            buttons!(out, "others", &s.others);
         }
-        Screen::HoldSetup { screen: s } => buttons!(out, Hold, "others", &s.others),
+        Screen::HoldSetup { screen: s } => buttons!(out, "others", &s.others),
         Screen::Hold { screen: s } => {
-            rows!(out, Hold, "readings", &s.readings);
-            buttons!(out, Hold, "main", &s.main);
-            buttons!(out, Hold, "others", &s.others);
+            rows!(out, "readings", &s.readings);
+            buttons!(out, "main", &s.main);
+            buttons!(out, "others", &s.others);
         }
         Screen::Recheck { screen: s } => {
-            buttons!(
-                out,
-                Recheck,
-                "next",
-                s.items.iter().filter_map(|i| i.next.as_ref())
-            );
-            buttons!(out, Recheck, "main", &s.main);
+            buttons!(out, "next", s.items.iter().filter_map(|i| i.next.as_ref()));
+            buttons!(out, "main", &s.main);
         }
         Screen::Seals { screen: s } => {
-            rows!(out, Seals, "seals", &s.seals);
-            buttons!(out, Seals, "main", &s.main);
-            buttons!(out, Seals, "others", &s.others);
+            rows!(out, "seals", &s.seals);
+            buttons!(out, "main", &s.main);
+            buttons!(out, "others", &s.others);
         }
         Screen::Seal { screen: s } => {
-            rows!(out, Seals, "sizes", &s.sizes);
-            rows!(out, Seals, "history", &s.history);
-            buttons!(out, Seals, "main", &s.main);
-            buttons!(out, Seals, "others", &s.others);
+            rows!(out, "sizes", &s.sizes);
+            rows!(out, "history", &s.history);
+            buttons!(out, "main", &s.main);
+            buttons!(out, "others", &s.others);
         }
         Screen::Service { screen: s } => {
-            rows!(out, Service, "choices", &s.choices);
-            buttons!(out, Service, "main", &s.main);
-            buttons!(out, Service, "others", &s.others);
+            rows!(out, "choices", &s.choices);
+            buttons!(out, "main", &s.main);
+            buttons!(out, "others", &s.others);
         }
         Screen::RingBox { screen: s } => {
-            rows!(out, RingBox, "lots", &s.lots);
-            buttons!(out, RingBox, "main", &s.main);
+            rows!(out, "lots", &s.lots);
+            buttons!(out, "main", &s.main);
         }
         Screen::Spares { screen: s } => {
-            rows!(out, Spares, "due", &s.due);
-            rows!(out, Spares, "spares", &s.spares);
-            buttons!(out, Spares, "main", &s.main);
-            buttons!(out, Spares, "others", &s.others);
+            rows!(out, "due", &s.due);
+            rows!(out, "spares", &s.spares);
+            buttons!(out, "main", &s.main);
+            buttons!(out, "others", &s.others);
         }
         Screen::Trim { screen: s } => {
-            rows!(out, Trim, "list", &s.list);
-            rows!(out, Trim, "swaps", &s.swaps);
-            rows!(out, Trim, "what-ifs", &s.what_ifs);
-            rows!(out, Trim, "lessons", &s.lessons);
-            buttons!(out, Trim, "main", &s.main);
-            buttons!(out, Trim, "others", &s.others);
+            rows!(out, "list", &s.list);
+            rows!(out, "swaps", &s.swaps);
+            rows!(out, "what-ifs", &s.what_ifs);
+            rows!(out, "lessons", &s.lessons);
+            buttons!(out, "main", &s.main);
+            buttons!(out, "others", &s.others);
         }
-        Screen::Journal { screen: s } => rows!(out, Journal, "entries", &s.entries),
-        Screen::Entry { screen: s } => buttons!(out, Journal, "others", &s.others),
+        Screen::Journal { screen: s } => rows!(out, "entries", &s.entries),
+        Screen::Entry { screen: s } => buttons!(out, "others", &s.others),
         Screen::Photo { screen: s } => {
-            rows!(out, Photo, "places", &s.places);
-            buttons!(out, Photo, "others", &s.others);
+            rows!(out, "places", &s.places);
+            buttons!(out, "others", &s.others);
         }
         Screen::Crew { screen: s } => {
-            rows!(out, Crew, "members", &s.members);
-            rows!(out, Crew, "choices", &s.choices);
-            buttons!(out, Crew, "main", &s.main);
-            buttons!(out, Crew, "others", &s.others);
+            rows!(out, "members", &s.members);
+            rows!(out, "choices", &s.choices);
+            buttons!(out, "main", &s.main);
+            buttons!(out, "others", &s.others);
         }
     }
     out

@@ -20,7 +20,7 @@ use slackwater_core::domain::schema;
 use slackwater_core::domain::state;
 use slackwater_core::journal::{Clock, DeviceId, Event, FixedClock, Heard, Hlc};
 use slackwater_core::screens::common::{Document, Line, Place};
-use slackwater_core::screens::crew::{CrewAction, CrewScreen};
+use slackwater_core::screens::crew::CrewScreen;
 use slackwater_core::screens::desk::Desk;
 use slackwater_core::screens::rigs::{RigsAction, RigsButton};
 use slackwater_core::screens::{Action, Screen};
@@ -234,7 +234,7 @@ fn the_first_page_of_a_new_phone_joins_a_crew() {
     };
     let join = |b: &&RigsButton| b.action == RigsAction::JoinCrew;
     let join = screen.others.iter().find(join).unwrap().action.clone();
-    let asked = desk.act(&first, Action::Rigs { action: join }).unwrap();
+    let asked = desk.act(&first, join).unwrap();
     let paper = Document {
         name: "all.zip".into(),
         media_type: "application/zip".into(),
@@ -901,12 +901,7 @@ fn the_crew_page_leads_to_a_phones_entries_and_to_the_question() {
         .find(|r| r.title == "Ilse's phone")
         .unwrap();
     assert!(row.footnote.unwrap().contains("Said to be of the crew: "));
-    let go = |desk: &mut Desk, action: CrewAction| {
-        desk.act(&page, Action::Crew { action })
-            .unwrap()
-            .go
-            .unwrap()
-    };
+    let go = |desk: &mut Desk, action: Action| desk.act(&page, action).unwrap().go.unwrap();
     let entries = go(&mut desk, row.other.unwrap().action);
     match desk.show(&entries).unwrap() {
         Screen::Journal { screen } => assert_eq!(screen.title, "Ilse's phone"),

@@ -1259,7 +1259,9 @@ fn a_coarse_gauge_said_to_be_fine_is_asked_about_before_the_hold_is_tight() {
         ("stood", "here"),
     ]);
     let asks = |s: &HoldScreen| match &s.main.as_ref().unwrap().action {
-        HoldAction::GaugeSteps { step_pa } => step_pa.map(|pa| pa.round()),
+        Action::Hold {
+            action: HoldAction::GaugeSteps { step_pa },
+        } => step_pa.map(|pa| pa.round()),
         other => panic!("{other:?}"),
     };
     let (_dir, mut desk, clock, place) = desk();

@@ -512,10 +512,12 @@ fn the_page_offers_no_second_typing_after_a_change() {
         item.state
     );
     assert_eq!(item.form.unwrap().key, "slip/main");
-    assert!(
-        item.next
-            .is_some_and(|n| matches!(n.action, RecheckAction::Hold { .. }))
-    );
+    assert!(item.next.is_some_and(|n| matches!(
+        n.action,
+        Action::Recheck {
+            action: RecheckAction::Hold { .. }
+        }
+    )));
     clock.advance(6 * 60_000);
     let item = recheck_screen(&mut desk, &rig).items.remove(0);
     assert_eq!((item.mark, item.form), (Mark::Struck, None));

@@ -440,11 +440,10 @@ fn loss_page(desk: &mut Desk, rig: &str) -> (Place, PrepScreen) {
     let Screen::Rig { screen } = desk.show(&at).unwrap() else {
         panic!("no rig");
     };
-    let to_sign =
-        |a: &RigAction| matches!(a, RigAction::OpenStep { step, .. } if step.starts_with("@loss/"));
+    let to_sign = |a: &Action| matches!(a, Action::Rig { action: RigAction::OpenStep { step, .. } } if step.starts_with("@loss/"));
     let taps = screen.obstacles.into_iter().filter_map(|o| o.tap);
     let tap = taps.into_iter().find(|t| to_sign(&t.action)).unwrap();
-    let out = desk.act(&at, Action::Rig { action: tap.action }).unwrap();
+    let out = desk.act(&at, tap.action).unwrap();
     let place = out.go.unwrap();
     match desk.show(&place).unwrap() {
         Screen::Prep { screen } => (place, screen),
@@ -467,14 +466,7 @@ fn an_edit_is_signed_for_on_the_page_of_signing() {
     assert!(told("Hold of"), "{:?}", page.parts);
     let sign = page.main.unwrap();
     assert!(sign.enabled && sign.label.contains("Ilse"), "{sign:?}");
-    let out = desk
-        .act(
-            &place,
-            Action::Prep {
-                action: sign.action,
-            },
-        )
-        .unwrap();
+    let out = desk.act(&place, sign.action).unwrap();
     assert!(out.faults.is_empty(), "{:?}", out.faults);
     let says = desk.book().readiness(&rig).unwrap();
     assert!(says.is_ready(), "{:?}", says.obstacles);
@@ -493,7 +485,12 @@ fn who_has_no_code_yet_is_told_before_anything_is_typed() {
     let (_, page) = loss_page(&mut desk, &rig);
     assert!(page.form.is_none());
     let sign = page.main.unwrap();
-    assert!(matches!(sign.action, PrepAction::Sign { .. }));
+    assert!(matches!(
+        sign.action,
+        Action::Prep {
+            action: PrepAction::Sign { .. }
+        }
+    ));
     assert!(!sign.enabled);
     assert!(sign.why_not.unwrap().starts_with("Ilse has no code yet"));
 }

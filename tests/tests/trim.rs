@@ -51,8 +51,8 @@ fn send(desk: &mut Desk, place: &Place, typed: &[(&str, &str)]) -> Outcome {
     desk.act(place, action).unwrap()
 }
 
-fn tap(desk: &mut Desk, rig: &str, action: TrimAction) -> Outcome {
-    desk.act(&at(rig, None), Action::Trim { action }).unwrap()
+fn tap(desk: &mut Desk, rig: &str, action: impl Into<Action>) -> Outcome {
+    desk.act(&at(rig, None), action).unwrap()
 }
 
 fn fault_at<'a>(outcome: &'a Outcome, field: &str) -> &'a str {
@@ -104,7 +104,7 @@ fn from_the_pool_to_the_sea_by_the_list() {
     assert!(remark(&desk));
     let first = trim(&desk, &reef, None);
     assert!(first.answer.ends_with("to change"), "{}", first.answer);
-    let open: Vec<TrimAction> = first
+    let open: Vec<Action> = first
         .list
         .iter()
         .filter(|r| r.mark == Some(Mark::Hollow))

@@ -62,7 +62,7 @@ class Smoke(unittest.TestCase):
 
     def reef_rig(self, store):
         row = next(r for r in self.rigs(store).rigs if r.title == "Reef rig")
-        return store.screens().act(Place.RIGS(form=None), Action.RIGS(action=row.tap.action)).go
+        return store.screens().act(Place.RIGS(form=None), row.tap.action).go
 
     # SlackwaterError.X is a class only at run time.
     def refused(self, kind, call, *args):
@@ -140,11 +140,11 @@ class Smoke(unittest.TestCase):
             if main is not None:
                 break
         self.assertIsNotNone(main, "60 readings and no verdict")
-        self.assertTrue(main.action.is_CONCLUDE(), main.action)
-        screens.act(hold, Action.HOLD(action=main.action))
+        self.assertTrue(main.action.action.is_CONCLUDE(), main.action)
+        screens.act(hold, main.action)
         main = screens.show(hold).screen.main
-        self.assertTrue(main.action.is_PLUG_ON(), main.action)
-        screens.act(hold, Action.HOLD(action=main.action))
+        self.assertTrue(main.action.action.is_PLUG_ON(), main.action)
+        screens.act(hold, main.action)
 
         recheck = Place.RECHECK(rig=rig.rig)
 
@@ -159,15 +159,15 @@ class Smoke(unittest.TestCase):
             send(item.form.key, gauge=item.expected.value)
         for item in screens.show(recheck).screen.items:
             if item.next is not None:
-                self.assertTrue(item.next.action.is_PLUG_ON(), item.next.action)
-                screens.act(recheck, Action.RECHECK(action=item.next.action))
+                self.assertTrue(item.next.action.action.is_PLUG_ON(), item.next.action)
+                screens.act(recheck, item.next.action)
         # Two have to see the plugs: the other member is asked by name, and signs.
         (plugs,) = on_rig().obstacles
-        asked = do_rig(plugs.tap.action).go
-        page = screens.act(asked, Action.PREP(action=screens.show(asked).screen.main.action)).go
+        asked = screens.act(rig, plugs.tap.action).go
+        page = screens.act(asked, screens.show(asked).screen.main.action).go
         signing = screens.show(page).screen.main
-        self.assertTrue(signing.action.is_SIGN(), signing.action)
-        self.assertEqual(screens.act(page, Action.PREP(action=signing.action)).faults, [])
+        self.assertTrue(signing.action.action.is_SIGN(), signing.action)
+        self.assertEqual(screens.act(page, signing.action).faults, [])
         screen = on_rig()
         self.assertEqual([row.title for row in screen.obstacles], [])
         self.assertEqual(screen.mark, sw.Mark.FULL, screen.answer)

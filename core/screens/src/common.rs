@@ -314,44 +314,38 @@ pub struct PhotoTile {
     pub broken: bool,
 }
 
-/// Declares the button and row records of one screen, whose actions are `$action`.
-macro_rules! acting {
-    ($(#[$b:meta])* $button:ident, $(#[$r:meta])* $row:ident, $action:ty) => {
-        $(#[$b])*
-        #[derive(Debug, Clone, PartialEq, uniffi::Record)]
-        pub struct $button {
-            /// What it says.
-            pub label: String,
-            /// What it sends.
-            pub action: $action,
-            /// False where it can't be used now; `why_not` says why and is shown beneath.
-            pub enabled: bool,
-            /// Why it can't be used now.
-            pub why_not: Option<String>,
-            /// Where it can't be undone: the question that a second, deliberate tap elsewhere on
-            /// the screen answers.
-            pub confirm: Option<String>,
-        }
-
-        $(#[$r])*
-        #[derive(Debug, Clone, PartialEq, uniffi::Record)]
-        pub struct $row {
-            /// First line.
-            pub title: String,
-            /// State or reason, in words.
-            pub detail: String,
-            /// Never needed to act.
-            pub footnote: Option<String>,
-            /// Its mark.
-            pub mark: Option<$crate::common::Mark>,
-            /// Its weight.
-            pub severity: $crate::common::Severity,
-            /// What a tap on the row does, and how that is called. A tap that only opens what the
-            /// row names is called as the row is.
-            pub tap: Option<$button>,
-            /// A second target beside it, where there are two ways ('It works', 'It does not').
-            pub other: Option<$button>,
-        }
-    };
+/// Something that can be tapped.
+#[derive(Debug, Clone, PartialEq, uniffi::Record)]
+pub struct Button {
+    /// What it says.
+    pub label: String,
+    /// What it sends.
+    pub action: super::Action,
+    /// False where it can't be used now; `why_not` says why and is shown beneath.
+    pub enabled: bool,
+    /// Why it can't be used now.
+    pub why_not: Option<String>,
+    /// Where it can't be undone: the question that a second, deliberate tap elsewhere on the screen
+    /// answers.
+    pub confirm: Option<String>,
 }
-pub(crate) use acting;
+
+/// A row of a list: what it is, how it stands, what can be done with it.
+#[derive(Debug, Clone, PartialEq, uniffi::Record)]
+pub struct Row {
+    /// First line.
+    pub title: String,
+    /// State or reason, in words.
+    pub detail: String,
+    /// Never needed to act.
+    pub footnote: Option<String>,
+    /// Its mark.
+    pub mark: Option<Mark>,
+    /// Its weight.
+    pub severity: Severity,
+    /// What a tap on the row does, and how that is called. A tap that only opens what the row names is
+    /// called as the row is.
+    pub tap: Option<Button>,
+    /// A second target beside it, where there are two ways ('It works', 'It does not').
+    pub other: Option<Button>,
+}

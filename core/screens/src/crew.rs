@@ -3,9 +3,7 @@
 use std::collections::HashMap;
 use std::path::{Path, PathBuf};
 
-use super::common::{
-    Document, FieldKind, FieldValue, Form, Line, Mark, Outcome, Place, Severity, acting,
-};
+use super::common::{Document, FieldKind, FieldValue, Form, Line, Mark, Outcome, Place, Severity};
 use super::cx::{Cx, FieldExt, Typed, done, fault, field, form, go, leave, line, said};
 use super::desk::Desk;
 use super::measures::{file_size, plain};
@@ -25,13 +23,7 @@ use slackwater_physics::hold::GaugeKind;
 use slackwater_physics::hold::gauge::compare;
 use slackwater_physics::units::PressureUnit;
 
-acting!(
-    /// A button of the crew screen.
-    CrewButton,
-    /// A member, or a choice.
-    CrewRow,
-    CrewAction
-);
+pub use super::common::{Button as CrewButton, Row as CrewRow};
 
 /// What the crew screen accepts.
 #[derive(Debug, Clone, PartialEq, uniffi::Enum)]
@@ -1119,7 +1111,7 @@ fn show_form(label: String, form: &str) -> CrewButton {
 pub(super) fn button(label: String, action: CrewAction) -> CrewButton {
     CrewButton {
         label,
-        action,
+        action: action.into(),
         enabled: true,
         why_not: None,
         confirm: None,

@@ -75,7 +75,8 @@ impl Desk {
     ///
     /// # Errors
     /// The thing isn't there; the file. What was entered wrongly is in [`Outcome::faults`].
-    pub fn act(&mut self, place: &Place, action: Action) -> Result<Outcome, BookFault> {
+    pub fn act(&mut self, place: &Place, action: impl Into<Action>) -> Result<Outcome, BookFault> {
+        let action = action.into();
         let is_form = action.form().is_some();
         if let Some((form, values)) = action.form() {
             if !takes_form(place, form) {

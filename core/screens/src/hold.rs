@@ -3,7 +3,7 @@
 use super::asked::{OfGauge, as_typed, confirmed, wrong};
 use super::common::{
     Document, Field, FieldKind, FieldValue, Form, Line, Mark, Outcome, PhotoTile, Place, Quantity,
-    Severity, acting,
+    Severity,
 };
 use super::cx::{Cx, FieldExt, Typed, done, fault, field, form, go, leave, line, said};
 use super::desk::{Desk, WaitingLog};
@@ -28,13 +28,7 @@ use slackwater_physics::hold::{
 };
 use slackwater_physics::units::{LeakUnit, PressureUnit, convert_leak};
 
-acting!(
-    /// A button of the hold screen.
-    HoldButton,
-    /// A row of the hold screen: a reading.
-    HoldRow,
-    HoldAction
-);
+pub use super::common::{Button as HoldButton, Row as HoldRow};
 
 /// What the hold screens accept.
 #[derive(Debug, Clone, PartialEq, uniffi::Enum)]
@@ -1853,7 +1847,7 @@ pub(super) fn act(desk: &mut Desk, hold: &str, action: HoldAction) -> Result<Out
 fn button(label: String, action: HoldAction) -> HoldButton {
     HoldButton {
         label,
-        action,
+        action: action.into(),
         enabled: true,
         why_not: None,
         confirm: None,

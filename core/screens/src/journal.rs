@@ -1,6 +1,6 @@
 //! The journal. Its one question: what was done to this, and by whom?
 
-use super::common::{Line, Mark, Outcome, PhotoTile, Place, Severity, acting};
+use super::common::{Line, Mark, Outcome, PhotoTile, Place, Severity};
 use super::cx::{Cx, go, line};
 use super::names::{finding_name, lot_name};
 use super::phones;
@@ -13,13 +13,7 @@ use slackwater_domain::state::RigFacts;
 use slackwater_journal::store::{Cursor, Entry};
 use slackwater_journal::{Event, EventRef};
 
-acting!(
-    /// A button of the journal screens.
-    JournalButton,
-    /// An entry: what was done; the detail says to what; the footnote who and when.
-    JournalRow,
-    JournalAction
-);
+pub use super::common::{Button as JournalButton, Row as JournalRow};
 
 /// What the journal screens accept.
 #[derive(Debug, Clone, PartialEq, uniffi::Enum)]
@@ -701,7 +695,7 @@ pub(super) fn act(action: JournalAction) -> Result<Outcome, BookFault> {
 fn button(label: String, action: JournalAction) -> JournalButton {
     JournalButton {
         label,
-        action,
+        action: action.into(),
         enabled: true,
         why_not: None,
         confirm: None,

@@ -235,4 +235,45 @@ pub enum Action {
     },
 }
 
+macro_rules! of_one_screen {
+    ($($variant:ident($action:ty)),* $(,)?) => {$(
+        impl From<$action> for Action {
+            fn from(action: $action) -> Action {
+                Action::$variant { action }
+            }
+        }
+        impl TryFrom<Action> for $action {
+            type Error = Action;
+            fn try_from(action: Action) -> Result<$action, Action> {
+                match action {
+                    Action::$variant { action } => Ok(action),
+                    other => Err(other),
+                }
+            }
+        }
+        impl PartialEq<$action> for Action {
+            fn eq(&self, other: &$action) -> bool {
+                matches!(self, Action::$variant { action } if action == other)
+            }
+        }
+    )*};
+}
+
+of_one_screen! {
+    Crew(crew::CrewAction),
+    Hold(hold::HoldAction),
+    Journal(journal::JournalAction),
+    Photo(photo::PhotoAction),
+    Prep(prep::PrepAction),
+    Recheck(recheck::RecheckAction),
+    Rig(rig::RigAction),
+    RigEdit(rig_edit::RigEditAction),
+    Rigs(rigs::RigsAction),
+    RingBox(ring_box::RingBoxAction),
+    Seals(seals::SealsAction),
+    Service(service::ServiceAction),
+    Spares(spares::SparesAction),
+    Trim(trim::TrimAction),
+}
+
 uniffi::setup_scaffolding!("slackwater_core");

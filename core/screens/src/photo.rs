@@ -1,6 +1,6 @@
 //! One photo, large. Its one question: what does it show?
 
-use super::common::{Document, Line, Mark, Outcome, Place, Severity, acting};
+use super::common::{Document, Line, Mark, Outcome, Place, Severity};
 use super::cx::{Cx, PHOTOS_SHOWN, go, line};
 use super::desk::Desk;
 use super::measures::file_size;
@@ -9,13 +9,7 @@ use slackwater_domain::fold::Subject;
 use slackwater_domain::photos::{PhotoHash, PhotoState};
 use slackwater_domain::state::RigFacts;
 
-acting!(
-    /// A button of the photo screen.
-    PhotoButton,
-    /// Where the photo is noted: at what, with which note, by whom.
-    PhotoRow,
-    PhotoAction
-);
+pub use super::common::{Button as PhotoButton, Row as PhotoRow};
 
 /// What the photo screen accepts.
 #[derive(Debug, Clone, PartialEq, uniffi::Enum)]
@@ -81,7 +75,8 @@ pub(super) fn show(cx: &Cx<'_>, photo: &str) -> Result<PhotoScreen, BookFault> {
                     label: cx.t("action_open_rig"),
                     action: PhotoAction::OpenRig {
                         rig: place.rig.clone(),
-                    },
+                    }
+                    .into(),
                     enabled: true,
                     why_not: None,
                     confirm: None,
@@ -137,7 +132,8 @@ pub(super) fn show(cx: &Cx<'_>, photo: &str) -> Result<PhotoScreen, BookFault> {
                 label: cx.t("screen_photo_without_location"),
                 action: PhotoAction::HandOn {
                     keep_location: false,
-                },
+                }
+                .into(),
                 enabled: drawable,
                 why_not: (!drawable).then(|| cx.t("screen_photo_cannot_clean")),
                 confirm: None,
@@ -146,7 +142,8 @@ pub(super) fn show(cx: &Cx<'_>, photo: &str) -> Result<PhotoScreen, BookFault> {
                 label: cx.t("screen_photo_as_it_is"),
                 action: PhotoAction::HandOn {
                     keep_location: true,
-                },
+                }
+                .into(),
                 enabled: true,
                 why_not: None,
                 confirm: Some(cx.t("screen_photo_as_it_is_question")),

@@ -1,8 +1,6 @@
 //! A prep, one step at a time. Its one question: what do I do now, and how do I know it is right?
 
-use super::common::{
-    FieldKind, FieldValue, Form, Line, Mark, Outcome, PhotoTile, Place, Severity, acting,
-};
+use super::common::{FieldKind, FieldValue, Form, Line, Mark, Outcome, PhotoTile, Place, Severity};
 use super::cx::{Cx, FieldExt, Typed, done, fault, field, form, go, leave, line};
 use super::desk::Desk;
 use super::names::{finding_fields, finding_of, seal_part};
@@ -20,13 +18,7 @@ use slackwater_domain::state::{PrepFacts, RigFacts, StepState};
 use slackwater_domain::trim::untrimmed;
 use slackwater_physics::fasteners::{Shape, crossing_order};
 
-acting!(
-    /// A button of the prep screen.
-    PrepButton,
-    /// A row of the prep screen: a part of a step to confirm, a control to test, or another step.
-    PrepRow,
-    PrepAction
-);
+pub use super::common::{Button as PrepButton, Row as PrepRow};
 
 /// What the prep screen accepts.
 #[derive(Debug, Clone, PartialEq, uniffi::Enum)]
@@ -1524,7 +1516,7 @@ pub(super) fn show_form(label: String, form: &str) -> PrepButton {
 pub(super) fn button(label: String, action: PrepAction) -> PrepButton {
     PrepButton {
         label,
-        action,
+        action: action.into(),
         enabled: true,
         why_not: None,
         confirm: None,

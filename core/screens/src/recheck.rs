@@ -2,7 +2,7 @@
 
 use super::asked::{OfGauge, as_typed, confirmed, wrong};
 use super::common::{
-    Field, FieldKind, FieldValue, Form, Line, Mark, Outcome, Place, Quantity, Severity, acting,
+    Field, FieldKind, FieldValue, Form, Line, Mark, Outcome, Place, Quantity, Severity,
 };
 use super::cx::{Cx, FieldExt, Typed, done, field, form, go, line, said};
 use super::desk::Desk;
@@ -20,13 +20,7 @@ use slackwater_domain::state::{EnclosureFacts, RigFacts};
 use slackwater_physics::hold::{Camera, RecheckLimitedBy, RecheckResult};
 use slackwater_physics::units::PressureUnit;
 
-acting!(
-    /// A button of the recheck screen.
-    RecheckButton,
-    /// A row of the recheck screen.
-    RecheckRow,
-    RecheckAction
-);
+pub use super::common::{Button as RecheckButton, Row as RecheckRow};
 
 /// What the recheck screen accepts.
 #[derive(Debug, Clone, PartialEq, uniffi::Enum)]
@@ -864,7 +858,7 @@ fn plug_button(cx: &Cx<'_>, rig: &RigFacts, enclosure: &str) -> RecheckButton {
 fn button(label: String, action: RecheckAction) -> RecheckButton {
     RecheckButton {
         label,
-        action,
+        action: action.into(),
         enabled: true,
         why_not: None,
         confirm: None,

@@ -1,7 +1,7 @@
 //! One rig, readiness on top. Its one question: may it go in now, and if not, what next?
 
 use super::common::{
-    FieldKind, FieldValue, Form, Line, Mark, Outcome, PhotoTile, Place, Quantity, Severity, acting,
+    FieldKind, FieldValue, Form, Line, Mark, Outcome, PhotoTile, Place, Quantity, Severity,
 };
 use super::cx::{Cx, FieldExt, Typed, done, fault, field, form, go, leave, line};
 use super::desk::Desk;
@@ -22,13 +22,7 @@ use slackwater_domain::rules::{
 };
 use slackwater_domain::state::{DefectFacts, RigFacts, StepState};
 
-acting!(
-    /// A button of the rig screen.
-    RigButton,
-    /// A row of the rig screen: what stands in the way, an enclosure, a procedure, a defect.
-    RigRow,
-    RigAction
-);
+pub use super::common::{Button as RigButton, Row as RigRow};
 
 /// What the rig screen accepts.
 #[derive(Debug, Clone, PartialEq, uniffi::Enum)]
@@ -1019,7 +1013,9 @@ pub(super) fn show(cx: &Cx<'_>, id: &str, form: Option<&str>) -> Result<RigScree
         });
     }
     // No action twice on one page; nor one beside its own form.
-    let shown = |b: &RigButton| matches!((&b.action, form), (RigAction::ShowForm { form: f }, Some(s)) if f == s);
+    let shown = |b: &RigButton| {
+        form.is_some_and(|f| b.action == RigAction::ShowForm { form: f.to_owned() })
+    };
     let main = main.filter(|m| !shown(m));
     others.retain(|b| !shown(b) && main.as_ref().is_none_or(|m| m.action != b.action));
     let controls = if form == Some("controls") {
@@ -2160,7 +2156,7 @@ fn show_form(label: String, form: &str) -> RigButton {
 fn button(label: String, action: RigAction) -> RigButton {
     RigButton {
         label,
-        action,
+        action: action.into(),
         enabled: true,
         why_not: None,
         confirm: None,

@@ -1,6 +1,6 @@
 //! Editing a rig: its enclosures, closures, seals, controls, lenses and the rest.
 
-use super::common::{Field, FieldKind, FieldValue, Form, Line, Outcome, Place, Severity, acting};
+use super::common::{Field, FieldKind, FieldValue, Form, Line, Outcome, Place, Severity};
 use super::cx::{Cx, FieldExt, Typed, done, fault, field, form, go, leave, line};
 use super::desk::Desk;
 use super::measures::plain;
@@ -22,13 +22,7 @@ use slackwater_physics::oring::GreaseBase;
 use slackwater_physics::trim::PartError;
 use slackwater_physics::water::{preset, presets};
 
-acting!(
-    /// A button of the editor.
-    RigEditButton,
-    /// A thing of the rig that can be opened.
-    RigEditRow,
-    RigEditAction
-);
+pub use super::common::{Button as RigEditButton, Row as RigEditRow};
 
 /// What the editor accepts.
 #[derive(Debug, Clone, PartialEq, uniffi::Enum)]
@@ -1943,7 +1937,7 @@ fn change(def: &mut RigDef, path: &str, typed: &mut Typed<'_>, units: &super::me
 fn button(label: String, action: RigEditAction) -> RigEditButton {
     RigEditButton {
         label,
-        action,
+        action: action.into(),
         enabled: true,
         why_not: None,
         confirm: None,

@@ -1,19 +1,13 @@
 //! All rigs. Its one question: which rig, and can it go in the water?
 
-use super::common::{FieldKind, FieldValue, Form, Line, Mark, Outcome, Place, Severity, acting};
+use super::common::{FieldKind, FieldValue, Form, Line, Mark, Outcome, Place, Severity};
 use super::cx::{Cx, FieldExt, Typed, field, form, go, line};
 use super::desk::Desk;
 use super::times::span;
 use slackwater_domain::book::BookFault;
 use slackwater_domain::rig::templates;
 
-acting!(
-    /// A button of the rigs screen.
-    RigsButton,
-    /// A rig: name, and its readiness in words as the detail.
-    RigsRow,
-    RigsAction
-);
+pub use super::common::{Button as RigsButton, Row as RigsRow};
 
 /// What the rigs screen accepts.
 #[derive(Debug, Clone, PartialEq, uniffi::Enum)]
@@ -263,7 +257,7 @@ pub(super) fn act(desk: &mut Desk, action: RigsAction) -> Result<Outcome, BookFa
 fn button(label: String, action: RigsAction) -> RigsButton {
     RigsButton {
         label,
-        action,
+        action: action.into(),
         enabled: true,
         why_not: None,
         confirm: None,

@@ -1,6 +1,6 @@
 //! The crew's box of rings. Its one question: what is there, and may it still be fitted?
 
-use super::common::{FieldKind, FieldValue, Form, Line, Mark, Outcome, Place, Severity, acting};
+use super::common::{FieldKind, FieldValue, Form, Line, Mark, Outcome, Place, Severity};
 use super::cx::{Cx, FieldExt, Typed, done, field, form, go, leave, line};
 use super::desk::Desk;
 use super::names::{cured_fields, lot_detail, lot_name, lot_until_words, material_field, whole};
@@ -9,13 +9,7 @@ use slackwater_domain::facts::RingLot;
 use slackwater_domain::spares::{lot_until, today};
 use slackwater_domain::state::BoxLot;
 
-acting!(
-    /// A button of the box.
-    RingBoxButton,
-    /// Rings of one kind.
-    RingBoxRow,
-    RingBoxAction
-);
+pub use super::common::{Button as RingBoxButton, Row as RingBoxRow};
 
 /// What the box accepts.
 #[derive(Debug, Clone, PartialEq, uniffi::Enum)]
@@ -248,7 +242,7 @@ fn show_form(label: String, form: &str) -> RingBoxButton {
 fn button(label: String, action: RingBoxAction) -> RingBoxButton {
     RingBoxButton {
         label,
-        action,
+        action: action.into(),
         enabled: true,
         why_not: None,
         confirm: None,

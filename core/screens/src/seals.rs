@@ -1,7 +1,7 @@
 //! The seals of a rig. Its one question: which ring next, and why?
 
 use super::common::{
-    FieldKind, FieldValue, Form, Line, Mark, Outcome, PhotoTile, Place, Quantity, Severity, acting,
+    FieldKind, FieldValue, Form, Line, Mark, Outcome, PhotoTile, Place, Quantity, Severity,
 };
 use super::cx::{Cx, FieldExt, Typed, done, field, form, go, leave, line};
 use super::desk::Desk;
@@ -18,13 +18,7 @@ use slackwater_domain::rules::{
 use slackwater_domain::state::{RigFacts, SealFacts};
 use slackwater_physics::oring::{self, Candidate, Designation, Fit, Measured, OringError, Span};
 
-acting!(
-    /// A button of the seal screens.
-    SealsButton,
-    /// A seal with what is due, or an entry of its history.
-    SealsRow,
-    SealsAction
-);
+pub use super::common::{Button as SealsButton, Row as SealsRow};
 
 /// What the seal screens accept.
 #[derive(Debug, Clone, PartialEq, uniffi::Enum)]
@@ -869,7 +863,7 @@ fn show_form(label: String, form: &str) -> SealsButton {
 fn button(label: String, action: SealsAction) -> SealsButton {
     SealsButton {
         label,
-        action,
+        action: action.into(),
         enabled: true,
         why_not: None,
         confirm: None,

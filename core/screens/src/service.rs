@@ -4,9 +4,7 @@
 //! recorded before the last tap. From the seal's screen to the record it takes five taps, six where
 //! a ring goes back that must not.
 
-use super::common::{
-    FieldKind, FieldValue, Form, Line, Mark, Outcome, PhotoTile, Place, Severity, acting,
-};
+use super::common::{FieldKind, FieldValue, Form, Line, Mark, Outcome, PhotoTile, Place, Severity};
 use super::cx::{Cx, FieldExt, Typed, done, field, form, go, line};
 use super::desk::Desk;
 use super::names::{
@@ -19,13 +17,7 @@ use slackwater_domain::rig::Seal;
 use slackwater_domain::rules::{MaterialDoubt, material_doubts};
 use slackwater_domain::spares::{lot_fits, lot_until, today};
 
-acting!(
-    /// A button of the service.
-    ServiceButton,
-    /// What may have been found, or a ring that may go in.
-    ServiceRow,
-    ServiceAction
-);
+pub use super::common::{Button as ServiceButton, Row as ServiceRow};
 
 /// What the service accepts.
 #[derive(Debug, Clone, PartialEq, uniffi::Enum)]
@@ -527,7 +519,7 @@ fn show_form(label: String, form: &str) -> ServiceButton {
 fn button(label: String, action: ServiceAction) -> ServiceButton {
     ServiceButton {
         label,
-        action,
+        action: action.into(),
         enabled: true,
         why_not: None,
         confirm: None,

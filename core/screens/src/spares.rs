@@ -2,9 +2,7 @@
 
 use chrono::{Days, NaiveDate};
 
-use super::common::{
-    FieldKind, FieldValue, Form, Line, Mark, Outcome, Place, Quantity, Severity, acting,
-};
+use super::common::{FieldKind, FieldValue, Form, Line, Mark, Outcome, Place, Quantity, Severity};
 use super::cx::{Cx, FieldExt, Typed, done, field, form, go, leave, line};
 use super::desk::Desk;
 use super::measures::exact;
@@ -15,13 +13,7 @@ use slackwater_domain::fold::SALT_G_KG;
 use slackwater_domain::spares::{self, SealForecast, Spare, today};
 use slackwater_domain::state::RigFacts;
 
-acting!(
-    /// A button of the spares.
-    SparesButton,
-    /// What falls due, or rings to pack.
-    SparesRow,
-    SparesAction
-);
+pub use super::common::{Button as SparesButton, Row as SparesRow};
 
 /// What the spares accept.
 #[derive(Debug, Clone, PartialEq, uniffi::Enum)]
@@ -419,7 +411,7 @@ fn show_form(label: String, form: &str) -> SparesButton {
 fn button(label: String, action: SparesAction) -> SparesButton {
     SparesButton {
         label,
-        action,
+        action: action.into(),
         enabled: true,
         why_not: None,
         confirm: None,

@@ -1,8 +1,6 @@
 //! How a rig hangs. Its one question: what do I hang where?
 
-use super::common::{
-    FieldKind, FieldValue, Form, Line, Mark, Outcome, Place, Quantity, Severity, acting,
-};
+use super::common::{FieldKind, FieldValue, Form, Line, Mark, Outcome, Place, Quantity, Severity};
 use super::cx::{Cx, FieldExt, Typed, done, fault, field, form, go, leave, line};
 use super::desk::Desk;
 use super::measures::{deserved, exact, plain, significant, uncertain};
@@ -17,13 +15,7 @@ use slackwater_domain::trim::{TrimNow, preset_water, untrimmed, water, water_now
 use slackwater_physics::trim::{Attitude, Balance, Estimate, Plan, gram_force};
 use slackwater_physics::water::{preset, presets};
 
-acting!(
-    /// A button of the trim screen.
-    TrimButton,
-    /// A weight to hang, a thing that might be otherwise, or something learnt in the water.
-    TrimRow,
-    TrimAction
-);
+pub use super::common::{Button as TrimButton, Row as TrimRow};
 
 /// What the trim screen accepts.
 #[derive(Debug, Clone, PartialEq, uniffi::Enum)]
@@ -1084,7 +1076,7 @@ fn edit(label: String, part: Option<&str>) -> TrimButton {
 fn button(label: String, action: TrimAction) -> TrimButton {
     TrimButton {
         label,
-        action,
+        action: action.into(),
         enabled: true,
         why_not: None,
         confirm: None,

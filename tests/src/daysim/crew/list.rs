@@ -35,11 +35,12 @@ impl Crew {
             }
             let title = row.title.clone();
             self.tell(|_| format!("in the way: {title}"));
-            let Some(tap) = row.tap.clone() else {
+            let action = row.tap.clone().and_then(|tap| tap.action.try_into().ok());
+            let Some(action) = action else {
                 return Ok(Fate::Stuck(name));
             };
             self.wait_s(20.0);
-            let fate = self.works_off_one(&place, tap.action)?;
+            let fate = self.works_off_one(&place, action)?;
             if let Fate::Stuck(why) = fate {
                 return Ok(Fate::Stuck(format!("{name}: {why}")));
             }

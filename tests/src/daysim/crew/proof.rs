@@ -278,7 +278,8 @@ impl Crew {
                 self.tell(|_| "the camera is off for 35 min".into());
             } else {
                 let next = self.item(&place, enclosure)?.and_then(|i| i.next);
-                if let Some(RecheckAction::Hold { .. }) = next.map(|b| b.action) {
+                let next = next.and_then(|b| RecheckAction::try_from(b.action).ok());
+                if let Some(RecheckAction::Hold { .. }) = next {
                     return self.hold(enclosure);
                 }
             }
@@ -342,7 +343,7 @@ impl Crew {
                 self.sends(&place, Some(form), &form.key, v, &mut said, Some(&q.value))?;
                 next = self.item(&place, &item.enclosure)?.and_then(|i| i.next);
             }
-            match next.map(|b| b.action) {
+            match next.and_then(|b| RecheckAction::try_from(b.action).ok()) {
                 Some(RecheckAction::PlugOn { enclosure }) => {
                     if self.fires(Wrong::PlugAfterGauge).is_some() {
                         continue;

@@ -13,11 +13,12 @@ import org.slackwater.core.RigsAction
 import org.slackwater.core.Screen
 import org.slackwater.desktop.filled
 import org.slackwater.desktop.went
+import org.slackwater.ui.core.own
 
 /** The rig with this in its name. */
 fun RealCore.rigNamed(name: String): String {
     val row = (show(Place.Rigs(null)) as Screen.Rigs).screen.rigs.first { name in it.title }
-    return (row.tap?.action as RigsAction.OpenRig).rig
+    return (row.tap?.action?.own as RigsAction.OpenRig).rig
 }
 
 /** A hold of a rig's last enclosure under way, begun when this is made. */
@@ -31,7 +32,7 @@ class WatchedHold(private val core: RealCore, rig: String) {
 
     init {
         val enclosures = (core.show(Place.Rig(rig, null)) as Screen.Rig).screen.enclosures
-        val enclosure = (enclosures.last().tap?.action as RigAction.CloseEnclosure).enclosure
+        val enclosure = (enclosures.last().tap?.action?.own as RigAction.CloseEnclosure).enclosure
         core.act(Place.Rig(rig, null), Action.Rig(RigAction.CloseEnclosure(enclosure)))
         val at = Place.HoldSetup(rig, enclosure)
         val form = (core.show(at) as Screen.HoldSetup).screen.form

@@ -8,15 +8,16 @@ import org.slackwater.core.FieldValue
 import org.slackwater.core.Form
 import org.slackwater.core.HoldAction
 import org.slackwater.core.JournalAction
-import org.slackwater.core.JournalRow
 import org.slackwater.core.Outcome
 import org.slackwater.core.Place
 import org.slackwater.core.PrepAction
 import org.slackwater.core.RecheckAction
 import org.slackwater.core.RigAction
 import org.slackwater.core.RigsAction
+import org.slackwater.core.Row
 import org.slackwater.core.Screen
 import org.slackwater.ui.core.Photo
+import org.slackwater.ui.core.own
 
 /** The real core on the demo crew, at one moment that never moves by itself: pictures and tests repeat. */
 object Demo {
@@ -36,7 +37,7 @@ object Demo {
         fun rigNamed(name: String): String {
             val row =
                 rigs.firstOrNull { name in it.title } ?: error("no $name in the demo, only ${rigs.map { it.title }}")
-            return (row.tap?.action as RigsAction.OpenRig).rig
+            return (row.tap?.action?.own as RigsAction.OpenRig).rig
         }
         val reef = rigNamed("Reef")
         val pool = rigNamed("Pool")
@@ -86,7 +87,7 @@ object Demo {
         all["journal"] = Place.Journal(null, null)
         all["journal-of-rig"] = Place.Journal(reef, null)
         val entries = (core.show(Place.Journal(null, null)) as Screen.Journal).screen.entries
-        all["entry"] = Place.Entry((entries.first().tap?.action as JournalAction.OpenEntry).event)
+        all["entry"] = Place.Entry((entries.first().tap?.action?.own as JournalAction.OpenEntry).event)
         for (form in listOf(null, "member", "limits", "units")) all["crew" + (form?.let { "-$it" } ?: "")] =
             Place.Crew(form)
 
@@ -101,7 +102,7 @@ object Demo {
         val prep = (start.went() as Place.Prep).prep
         val steps =
             (core.show(Place.Prep(prep, null, "steps")) as Screen.Prep).screen.steps.mapNotNull {
-                (it.tap?.action as? PrepAction.GoTo)?.step
+                (it.tap?.action?.own as? PrepAction.GoTo)?.step
             }
         val shown = steps.map { it to (core.show(Place.Prep(prep, it, null)) as Screen.Prep).screen }
         fun first(of: (Pair<String, org.slackwater.core.PrepScreen>) -> Boolean) = shown.firstOrNull(of)?.first
@@ -112,7 +113,7 @@ object Demo {
                 "prep-skip" to Place.Prep(prep, steps.first(), "skip"),
             )
         first { it.second.drawing != null }?.let { all["prep-screws"] = Place.Prep(prep, it, null) }
-        first { step -> step.second.parts.any { it.tap?.action is PrepAction.Tick } }
+        first { step -> step.second.parts.any { it.tap?.action?.own is PrepAction.Tick } }
             ?.let { all["prep-parts"] = Place.Prep(prep, it, null) }
         first { step -> step.second.parts.any { it.other != null } }
             ?.let { all["prep-controls"] = Place.Prep(prep, it, null) }
@@ -137,8 +138,8 @@ object Demo {
         return null
     }
 
-    private fun holdOf(core: RealCore, row: JournalRow): Place.Hold? {
-        val event = (row.tap?.action as? JournalAction.OpenEntry)?.event ?: return null
+    private fun holdOf(core: RealCore, row: Row): Place.Hold? {
+        val event = (row.tap?.action?.own as? JournalAction.OpenEntry)?.event ?: return null
         val record = (core.show(Place.Entry(event)) as Screen.Entry).screen.photoSubject
         val hold = record.substringAfter("/hold/", "").substringBefore("/")
         return if (hold.isEmpty()) null else Place.Hold(hold, null)
@@ -154,7 +155,7 @@ object Demo {
         overnight(core, reef)?.let { all["hold-overnight"] = it }
         // A hold under way on the pool rig's monitor housing.
         val rig = (core.show(Place.Rig(pool, null)) as Screen.Rig).screen
-        val enclosure = (rig.enclosures.last().tap?.action as? RigAction.CloseEnclosure)?.enclosure ?: return all
+        val enclosure = (rig.enclosures.last().tap?.action?.own as? RigAction.CloseEnclosure)?.enclosure ?: return all
         core.act(Place.Rig(pool, null), Action.Rig(RigAction.CloseEnclosure(enclosure)))
         val setup = (core.show(Place.HoldSetup(pool, enclosure)) as Screen.HoldSetup).screen
         val started =

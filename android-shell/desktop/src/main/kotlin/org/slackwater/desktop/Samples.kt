@@ -1,7 +1,10 @@
 package org.slackwater.desktop
 
 import org.slackwater.core.*
+import org.slackwater.core.Action
+import org.slackwater.core.Button
 import org.slackwater.core.Mark as M
+import org.slackwater.core.Row
 
 internal const val CAVEAT =
     "A vacuum proves the seals at a fraction of an atmosphere from the other side. " + "It can't prove them at depth."
@@ -33,19 +36,19 @@ object Samples {
 
     private const val RIG = "rig-1"
 
-    private fun rigsTap(label: String, action: RigsAction) = RigsButton(label, action, true, null, null)
+    private fun rigsTap(label: String, action: RigsAction) = Button(label, Action.Rigs(action), true, null, null)
 
     private fun rigTap(label: String, action: RigAction, confirm: String? = null, whyNot: String? = null) =
-        RigButton(label, action, whyNot == null, whyNot, confirm)
+        Button(label, Action.Rig(action), whyNot == null, whyNot, confirm)
 
     private fun prepTap(label: String, action: PrepAction, whyNot: String? = null) =
-        PrepButton(label, action, whyNot == null, whyNot, null)
+        Button(label, Action.Prep(action), whyNot == null, whyNot, null)
 
     private fun holdTap(label: String, action: HoldAction, confirm: String? = null) =
-        HoldButton(label, action, true, null, confirm)
+        Button(label, Action.Hold(action), true, null, confirm)
 
     private fun sealTap(label: String, action: SealsAction, confirm: String? = null) =
-        SealsButton(label, action, true, null, confirm)
+        Button(label, Action.Seals(action), true, null, confirm)
 
     private val defectForm =
         Form(
@@ -109,7 +112,7 @@ object Samples {
                 if (!full) emptyList()
                 else
                     listOf(
-                        RigsRow(
+                        Row(
                             "Main rig, 24 mm prime",
                             "Ready until 14:20",
                             "Held overnight, rechecked 8 min ago",
@@ -118,7 +121,7 @@ object Samples {
                             rigsTap("", RigsAction.OpenRig(RIG)),
                             null,
                         ),
-                        RigsRow(
+                        Row(
                             LONG_NAME,
                             "Not ready: 3 things",
                             null,
@@ -130,7 +133,7 @@ object Samples {
                     ),
                 if (full)
                     listOf(
-                        RigsRow(
+                        Row(
                             "Old housing",
                             "Retired 3 weeks ago",
                             null,
@@ -163,7 +166,7 @@ object Samples {
                 if (ready) emptyList()
                 else
                     listOf(
-                        RigRow(
+                        Row(
                             "Outer port ring",
                             "Disturbed by the opening of the port 12 min ago",
                             null,
@@ -172,7 +175,7 @@ object Samples {
                             rigTap("Service it", RigAction.OpenSeals("port-outer")),
                             null,
                         ),
-                        RigRow(
+                        Row(
                             "Main housing",
                             "No hold since it was closed",
                             null,
@@ -181,7 +184,7 @@ object Samples {
                             rigTap("Start a hold", RigAction.Hold("main")),
                             null,
                         ),
-                        RigRow(
+                        Row(
                             "Record trigger",
                             "Not tested since the closing",
                             null,
@@ -193,7 +196,7 @@ object Samples {
                     ),
                 listOf(line("Inner port ring is due in 3 days of diving", Severity.NOTICE, M.HATCHED)),
                 listOf(
-                    RigRow(
+                    Row(
                         "Main housing",
                         if (ready) "Tight to 3 mL per dive, plug on" else "Open since 12 min",
                         "Held overnight, 9 h 40 min",
@@ -209,7 +212,7 @@ object Samples {
                         else rigTap("It is closed again", RigAction.CloseEnclosure("main")),
                         null,
                     ),
-                    RigRow(
+                    Row(
                         "Monitor housing",
                         "Tight to 1 mL per dive, plug on",
                         null,
@@ -222,7 +225,7 @@ object Samples {
                 if (ready) emptyList()
                 else
                     listOf(
-                        RigRow(
+                        Row(
                             "Scratch on the dome",
                             "Seen by Ana 2 days ago; does not stand in the way",
                             null,
@@ -233,7 +236,7 @@ object Samples {
                         )
                     ),
                 listOf(
-                    RigRow(
+                    Row(
                         "Full prep",
                         "Stopped at Closing, 4 of 9, 12 min ago",
                         null,
@@ -242,7 +245,7 @@ object Samples {
                         rigTap("Go on", RigAction.ResumePrep("prep-1")),
                         null,
                     ),
-                    RigRow(
+                    Row(
                         "Flood response",
                         "If a leak shows under water or water is found",
                         null,
@@ -254,7 +257,7 @@ object Samples {
                 ),
                 if (form == "controls")
                     (1..9).map {
-                        RigRow(
+                        Row(
                             "Control $it: focus",
                             if (it < 4) "Works, 5 min ago" else "Not tested",
                             null,
@@ -309,7 +312,7 @@ object Samples {
                             "back" to "Put back, not twisted",
                         )
                         .mapIndexed { i, (k, t) ->
-                            PrepRow(
+                            Row(
                                 t,
                                 "",
                                 null,
@@ -353,7 +356,7 @@ object Samples {
                 ),
                 if (form == "steps")
                     (1..9).map {
-                        PrepRow(
+                        Row(
                             "Step $it of the closing",
                             if (it < 4) "Done by Noor 20 min ago" else "Waits",
                             null,
@@ -409,7 +412,7 @@ object Samples {
                     chart.spoken,
                 ),
                 (9 downTo 1).map {
-                    HoldRow(
+                    Row(
                         "${190 + it} mbar",
                         "24.5 °C, 1013 mbar",
                         "Noor, 13:${10 + it}",
@@ -500,7 +503,8 @@ object Samples {
                         number("At the hold", "198", "mbar"),
                         emptyList(),
                         null,
-                        if (air) RecheckButton("Start a new hold", RecheckAction.Hold("monitor"), true, null, null)
+                        if (air)
+                            Button("Start a new hold", Action.Recheck(RecheckAction.Hold("monitor")), true, null, null)
                         else null,
                     ),
                 ),
@@ -524,7 +528,7 @@ object Samples {
                             LONG_NAME to LONG_NOTE,
                         )
                         .mapIndexed { i, (t, d) ->
-                            SealsRow(
+                            Row(
                                 t,
                                 d,
                                 "Nitrile, 70 Shore A, 3.53 mm",
@@ -579,7 +583,7 @@ object Samples {
                                 "In the series of ISO 3601-1. Unlikely: off by 2.10 mm inside, 0.05 mm in thickness",
                         )
                         .map { (t, d) ->
-                            SealsRow(
+                            Row(
                                 t,
                                 d,
                                 null,
@@ -609,7 +613,7 @@ object Samples {
                     )
                 else null,
                 listOf(
-                    SealsRow(
+                    Row(
                         "Fitted new",
                         "Nitrile, from the spare bag",
                         "Ana, 12 March, 09:40",
@@ -634,7 +638,7 @@ object Samples {
         )
 
     private fun serviceTap(label: String, action: ServiceAction, confirm: String? = null) =
-        ServiceButton(label, action, true, null, confirm)
+        Button(label, Action.Service(action), true, null, confirm)
 
     private fun service(stage: String) =
         Screen.Service(
@@ -652,7 +656,7 @@ object Samples {
                 if (stage == "look") {
                     listOf("Nothing" to "", "A hair or fibre, taken off" to "", "A nick or cut" to "Wants a new ring")
                         .map { (t, d) ->
-                            ServiceRow(
+                            Row(
                                 t,
                                 d,
                                 null,
@@ -668,7 +672,7 @@ object Samples {
                             "New ring: $LONG_NAME" to LONG_NOTE,
                         )
                         .map { (t, d) ->
-                            ServiceRow(
+                            Row(
                                 t,
                                 d,
                                 null,
@@ -703,7 +707,7 @@ object Samples {
             )
         )
 
-    private fun boxTap(label: String, action: RingBoxAction) = RingBoxButton(label, action, true, null, null)
+    private fun boxTap(label: String, action: RingBoxAction) = Button(label, Action.RingBox(action), true, null, null)
 
     private fun box(form: String?) =
         Screen.RingBox(
@@ -715,7 +719,7 @@ object Samples {
                 if (form == "none") emptyList()
                 else
                     listOf(
-                        RingBoxRow(
+                        Row(
                             "AS568-258, NBR, 70 Shore A",
                             "4 in the box, pack A1, cured 2Q25",
                             "May be fitted until 2032-04-01 (ISO 2230)",
@@ -724,7 +728,7 @@ object Samples {
                             boxTap("Count them", RingBoxAction.ShowForm("count/l1")),
                             boxTap("Take one out", RingBoxAction.TakeOne("l1")),
                         ),
-                        RingBoxRow(
+                        Row(
                             LONG_NAME,
                             "2 more taken than put in, pack B7, cured 1Q14",
                             "Too old to be fitted since 2024-01-01 (ISO 2230)",
@@ -757,7 +761,7 @@ object Samples {
             )
         )
 
-    private fun sparesTap(label: String, action: SparesAction) = SparesButton(label, action, true, null, null)
+    private fun sparesTap(label: String, action: SparesAction) = Button(label, Action.Spares(action), true, null, null)
 
     private fun spares(full: Boolean, form: String?) =
         Screen.Spares(
@@ -780,7 +784,7 @@ object Samples {
                 else emptyList(),
                 if (full)
                     listOf(
-                        SparesRow(
+                        Row(
                             LONG_NAME,
                             "Day 4, 2026-06-06. Opened 20 times since fitted; the limit is 20",
                             "Stands in the way from: Day 9, 2026-06-11",
@@ -793,7 +797,7 @@ object Samples {
                 else emptyList(),
                 if (full)
                     listOf(
-                        SparesRow(
+                        Row(
                             "AS568-258, NBR",
                             "Take 4: one for each of 2 seals and 2 that fall due. The box has 1: order 3.",
                             LONG_NAME,
@@ -823,10 +827,10 @@ object Samples {
         )
 
     private fun trimTap(label: String, action: TrimAction, confirm: String? = null) =
-        TrimButton(label, action, true, null, confirm)
+        Button(label, Action.Trim(action), true, null, confirm)
 
     private fun trimTick(title: String, on: Boolean, detail: String = "") =
-        TrimRow(
+        Row(
             title,
             detail,
             null,
@@ -896,7 +900,7 @@ object Samples {
                     number("Nose up", "2.1", "°", "give or take 3 °"),
                 ),
                 listOf(
-                    TrimRow(
+                    Row(
                         "Large battery",
                         "In place of Battery",
                         null,
@@ -908,7 +912,7 @@ object Samples {
                 ),
                 if (form == "what-if")
                     listOf(
-                        TrimRow(
+                        Row(
                             "Open sea instead of Pool",
                             "+310 g of lift; add 100 g at Front left and Rear right",
                             null,
@@ -917,7 +921,7 @@ object Samples {
                             null,
                             null,
                         ),
-                        TrimRow(
+                        Row(
                             "Large battery instead of Battery",
                             "−120 g of lift; nothing to change",
                             "without Battery −40 g, Large battery −80 g",
@@ -929,7 +933,7 @@ object Samples {
                     )
                 else emptyList(),
                 listOf(
-                    TrimRow(
+                    Row(
                         "Floated up by 60 g; nose up",
                         "Main housing: volume 14600 cm³ → 14540 cm³, centre of volume 3 mm aft",
                         "Noor, 8 min ago",
@@ -981,13 +985,13 @@ object Samples {
                 if (full) "1 240 entries" else "No entries",
                 if (full)
                     (1..12).map {
-                        JournalRow(
+                        Row(
                             "Plug refitted",
                             "Main housing",
                             "Noor, 12 March, ${10 + it}:40, this phone",
                             null,
                             Severity.PLAIN,
-                            JournalButton("", JournalAction.OpenEntry("e$it"), true, null, null),
+                            Button("", Action.Journal(JournalAction.OpenEntry("e$it")), true, null, null),
                             null,
                         )
                     }
@@ -1010,7 +1014,7 @@ object Samples {
                 line("Signed, and in its place in the chain", Severity.GOOD, M.FULL),
                 "event/e1",
                 """{"kind":"plug_on","enclosure":"main","at":"2026-03-12T09:40:00Z","note":"$LONG_NOTE"}""",
-                listOf(JournalButton("Open the rig", JournalAction.OpenRig(RIG), true, null, null)),
+                listOf(Button("Open the rig", Action.Journal(JournalAction.OpenRig(RIG)), true, null, null)),
             )
         )
 
@@ -1027,21 +1031,21 @@ object Samples {
                     line("4032 × 3024 pixels"),
                 ),
                 listOf(
-                    PhotoRow(
+                    Row(
                         "Main rig: Main housing, back",
                         LONG_NOTE,
                         "Noor, 12 min ago",
                         null,
                         Severity.PLAIN,
-                        PhotoButton("Open the rig", PhotoAction.OpenRig(RIG), true, null, null),
+                        Button("Open the rig", Action.Photo(PhotoAction.OpenRig(RIG)), true, null, null),
                         null,
                     )
                 ),
                 listOf(
-                    PhotoButton("Hand on without its location", PhotoAction.HandOn(false), true, null, null),
-                    PhotoButton(
+                    Button("Hand on without its location", Action.Photo(PhotoAction.HandOn(false)), true, null, null),
+                    Button(
                         "Hand on as the camera made it",
-                        PhotoAction.HandOn(true),
+                        Action.Photo(PhotoAction.HandOn(true)),
                         true,
                         null,
                         "The file may tell where it was taken. Hand it on so?",
@@ -1058,35 +1062,35 @@ object Samples {
                 listOf("Noor" to "Assistant", "Ana" to "Director of photography", "Ben" to "Assistant").mapIndexed {
                     i,
                     (n, r) ->
-                    CrewRow(
+                    Row(
                         n,
                         r,
                         null,
                         if (i == 0) M.FULL else M.HOLLOW,
                         Severity.PLAIN,
                         if (i == 0) null
-                        else CrewButton("Hand the phone over", CrewAction.HoldPhone("m$i"), true, null, null),
+                        else Button("Hand the phone over", Action.Crew(CrewAction.HoldPhone("m$i")), true, null, null),
                         null,
                     )
                 },
                 null,
                 listOf(
-                    CrewRow(
+                    Row(
                         "Water let in at most",
                         "20 mL per dive",
                         null,
                         null,
                         Severity.PLAIN,
-                        CrewButton("Change", CrewAction.ShowForm("limits"), true, null, null),
+                        Button("Change", Action.Crew(CrewAction.ShowForm("limits")), true, null, null),
                         null,
                     ),
-                    CrewRow(
+                    Row(
                         "Pressure",
                         "mbar",
                         null,
                         null,
                         Severity.PLAIN,
-                        CrewButton("Change", CrewAction.ShowForm("units"), true, null, null),
+                        Button("Change", Action.Crew(CrewAction.ShowForm("units")), true, null, null),
                         null,
                     ),
                 ),
@@ -1106,8 +1110,8 @@ object Samples {
                         "Add",
                     )
                 else null,
-                CrewButton("Add a member", CrewAction.ShowForm("member"), true, null, null),
-                listOf(CrewButton("Add a gauge", CrewAction.ShowForm("gauge"), true, null, null)),
+                Button("Add a member", Action.Crew(CrewAction.ShowForm("member")), true, null, null),
+                listOf(Button("Add a gauge", Action.Crew(CrewAction.ShowForm("gauge")), true, null, null)),
                 listOf(line("Slackwater 0.1.0"), line("This phone: 7F3A")),
             )
         )
@@ -1123,17 +1127,17 @@ object Samples {
                         EditSection(
                             t,
                             (1..2).map {
-                                RigEditRow(
+                                Row(
                                     "$t $it",
                                     "12 L, rated to 60 m",
                                     null,
                                     null,
                                     Severity.PLAIN,
-                                    RigEditButton("", RigEditAction.OpenPart("$k/$it"), true, null, null),
+                                    Button("", Action.RigEdit(RigEditAction.OpenPart("$k/$it")), true, null, null),
                                     null,
                                 )
                             },
-                            RigEditButton("Add to ${t.lowercase()}", RigEditAction.Add(k), true, null, null),
+                            Button("Add to ${t.lowercase()}", Action.RigEdit(RigEditAction.Add(k)), true, null, null),
                         )
                     }
                 else emptyList(),
@@ -1159,9 +1163,9 @@ object Samples {
                 if (part == null) emptyList()
                 else
                     listOf(
-                        RigEditButton(
+                        Button(
                             "Take it off the rig",
-                            RigEditAction.Remove(part),
+                            Action.RigEdit(RigEditAction.Remove(part)),
                             true,
                             null,
                             "Take Main housing off the rig? Its history stays.",
@@ -1188,7 +1192,7 @@ object Samples {
                     "The valve is closed: start",
                 ),
                 emptyList(),
-                listOf(HoldButton("Look at a logged hold from a file", HoldAction.Bring, true, null, null)),
+                listOf(Button("Look at a logged hold from a file", Action.Hold(HoldAction.Bring), true, null, null)),
                 CAVEAT,
             )
         )

@@ -11,6 +11,7 @@ import org.slackwater.core.PrepAction
 import org.slackwater.core.PrepScreen
 import org.slackwater.core.RigScreen
 import org.slackwater.core.Screen
+import org.slackwater.ui.core.own
 
 /** A whole dive day by taps: dry parts, ready, the dive, the care after it. */
 class DiveDayTest : RealAppTest() {
@@ -78,10 +79,10 @@ class DiveDayTest : RealAppTest() {
         while (prep.step.isNotEmpty()) {
             val before = prep
             core.advanceClock(45_000)
-            for (part in before.parts) confirm(part.title, part.tap?.action, part.tap?.label, part.mark)
+            for (part in before.parts) confirm(part.title, part.tap?.action?.own, part.tap?.label, part.mark)
             if (stepsDone.size % 7 == 0) assertGoodTargets()
             if (wentElsewhere(before)) continue
-            val ask = prep.main?.action
+            val ask = prep.main?.action?.own
             if (ask is PrepAction.ShowForm && ask.form.startsWith("sign/")) sign()
             if (prep.step == before.step && prep.state == before.state) {
                 stuck++
@@ -106,11 +107,11 @@ class DiveDayTest : RealAppTest() {
         when {
             prep.form != null && main == null -> measure()
             main == null -> fail("nothing to do at ${before.place}: ${before.instruction}")
-            main.action is PrepAction.Hold -> {
+            main.action.own is PrepAction.Hold -> {
                 tap(main.label)
                 proveTight()
             }
-            main.action is PrepAction.OpenTrim -> {
+            main.action.own is PrepAction.OpenTrim -> {
                 tap(main.label)
                 trim()
             }
@@ -122,7 +123,7 @@ class DiveDayTest : RealAppTest() {
                 if (now.confirm != null) tap(now.label)
             }
         }
-        return main?.action is PrepAction.Hold || main?.action is PrepAction.OpenTrim
+        return main?.action?.own is PrepAction.Hold || main?.action?.own is PrepAction.OpenTrim
     }
 
     /** Hangs what the list says, one weight after the other, and keeps the trim. */
@@ -138,7 +139,7 @@ class DiveDayTest : RealAppTest() {
         back()
     }
 
-    private fun confirm(title: String, action: PrepAction?, label: String?, mark: Mark?) {
+    private fun confirm(title: String, action: Any?, label: String?, mark: Mark?) {
         when (action) {
             is PrepAction.Tick -> if (action.on) tap(title)
             is PrepAction.ControlTested -> if (mark != Mark.FULL) tapDescribed("$title: $label")

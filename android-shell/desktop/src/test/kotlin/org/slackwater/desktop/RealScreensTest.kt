@@ -20,13 +20,14 @@ import org.slackwater.core.RigAction
 import org.slackwater.core.RigsAction
 import org.slackwater.core.Screen
 import org.slackwater.ui.core.AppState
+import org.slackwater.ui.core.own
 import org.slackwater.ui.design.Light
 
 /** Each screen on the real core, by what stands on it and what a tap does. */
 class RealScreensTest : RealAppTest() {
     private fun rigId(name: String): String {
         val rows = (core.show(Place.Rigs(null)) as Screen.Rigs).screen.rigs
-        return (rows.first { it.title == name }.tap?.action as RigsAction.OpenRig).rig
+        return (rows.first { it.title == name }.tap?.action?.own as RigsAction.OpenRig).rig
     }
 
     @Test

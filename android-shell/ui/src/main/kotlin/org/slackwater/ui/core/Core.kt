@@ -15,7 +15,7 @@ import org.slackwater.core.ShellWords
  *
  * Every call may wait for the disk and is made off the UI thread, one at a time.
  */
-interface Core : HearsPhone, AutoCloseable {
+interface Core : HearsPhone, TakesFiles, AutoCloseable {
     /** What stands at [place]. Throws [CoreProblem]. */
     fun show(place: Place): Screen
 
@@ -24,21 +24,6 @@ interface Core : HearsPhone, AutoCloseable {
 
     /** Takes back what [token] stands for. Throws [CoreProblem]. */
     fun undo(token: String): Outcome
-
-    /** Brings in the file that an outcome asked for by [wanted]. Throws [CoreProblem]. */
-    fun bring(place: Place, wanted: String, document: Document): Outcome
-
-    /** Takes a file that another app handed in, or says why not. Throws [CoreProblem]. */
-    fun receive(place: Place, document: Document): Outcome
-
-    /**
-     * How much of the file that [bring] or [receive] takes in is done, in words; null while none comes in. Answers at
-     * once, from any thread, also while the core is asked something else.
-     */
-    fun bringing(): String? = null
-
-    /** Gives up the file that is coming in. Answers at once, from any thread. */
-    fun giveUp() = Unit
 
     /** Keeps a photo, as the camera made it, with a note. Throws [CoreProblem]. */
     fun addPhoto(subject: String, note: String, photo: Photo): Outcome
@@ -84,4 +69,22 @@ interface HearsPhone {
 
     /** The readings that running holds want next. Throws [CoreProblem]. */
     fun due(): List<DueReading> = emptyList()
+}
+
+/** How the core takes files in. But for what says otherwise, called as [Core] is. */
+interface TakesFiles {
+    /** Brings in the file that an outcome asked for by [wanted]. Throws [CoreProblem]. */
+    fun bring(place: Place, wanted: String, document: Document): Outcome
+
+    /** Takes a file that another app handed in, or says why not. Throws [CoreProblem]. */
+    fun receive(place: Place, document: Document): Outcome
+
+    /**
+     * How much of the file that [bring] or [receive] takes in is done, in words; null while none comes in. Answers at
+     * once, from any thread, also while the core is asked something else.
+     */
+    fun bringing(): String? = null
+
+    /** Gives up the file that is coming in. Answers at once, from any thread. */
+    fun giveUp() = Unit
 }

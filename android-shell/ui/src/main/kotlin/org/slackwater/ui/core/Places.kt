@@ -1,5 +1,6 @@
 package org.slackwater.ui.core
 
+import org.slackwater.core.Action
 import org.slackwater.core.Place
 
 /** The form or list a place shows alone, if any. */
@@ -99,3 +100,23 @@ fun moved(stack: List<Place>, leave: Boolean, go: Place?): List<Place> {
     }
     return next.ifEmpty { listOf(Place.Rigs(null)) }
 }
+
+/** What an action is on its own screen. */
+val Action.own: Any
+    get() =
+        when (this) {
+            is Action.Rigs -> action
+            is Action.Rig -> action
+            is Action.RigEdit -> action
+            is Action.Prep -> action
+            is Action.Hold -> action
+            is Action.Recheck -> action
+            is Action.Seals -> action
+            is Action.Service -> action
+            is Action.RingBox -> action
+            is Action.Spares -> action
+            is Action.Trim -> action
+            is Action.Journal -> action
+            is Action.Photo -> action
+            is Action.Crew -> action
+        }

@@ -3,8 +3,6 @@ package org.slackwater.ui.screens
 import androidx.compose.runtime.Composable
 import org.slackwater.core.Action
 import org.slackwater.core.CrewAction
-import org.slackwater.core.CrewButton
-import org.slackwater.core.CrewRow
 import org.slackwater.core.CrewScreen
 import org.slackwater.ui.core.form
 import org.slackwater.ui.design.Answer
@@ -35,8 +33,3 @@ fun CrewPage(frame: Frame, screen: CrewScreen) {
         lines(screen.about)
     }
 }
-
-private fun CrewButton.tap(frame: Frame) = Tap(label, enabled, whyNot, confirm) { frame.send(Action.Crew(action)) }
-
-private fun CrewRow.item(frame: Frame) =
-    Item(title, detail, footnote, mark, severity, tap?.tap(frame), other?.tap(frame))

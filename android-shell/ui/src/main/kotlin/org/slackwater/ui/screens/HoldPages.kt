@@ -11,9 +11,7 @@ import kotlin.time.Duration.Companion.seconds
 import kotlinx.coroutines.delay
 import org.slackwater.core.Action
 import org.slackwater.core.HoldAction
-import org.slackwater.core.HoldButton
 import org.slackwater.core.HoldChart
-import org.slackwater.core.HoldRow
 import org.slackwater.core.HoldScreen
 import org.slackwater.core.HoldSetupScreen
 import org.slackwater.ui.core.form
@@ -116,8 +114,3 @@ private fun HoldChart.content() =
         yUnit = yUnit,
         spoken = spoken,
     )
-
-private fun HoldButton.tap(frame: Frame) = Tap(label, enabled, whyNot, confirm) { frame.send(Action.Hold(action)) }
-
-private fun HoldRow.item(frame: Frame) =
-    Item(title, detail, footnote, mark, severity, tap?.tap(frame), other?.tap(frame))

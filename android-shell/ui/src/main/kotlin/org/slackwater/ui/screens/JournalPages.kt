@@ -4,13 +4,8 @@ import androidx.compose.runtime.Composable
 import androidx.compose.runtime.getValue
 import androidx.compose.runtime.produceState
 import androidx.compose.ui.graphics.ImageBitmap
-import org.slackwater.core.Action
 import org.slackwater.core.EntryScreen
-import org.slackwater.core.JournalButton
-import org.slackwater.core.JournalRow
 import org.slackwater.core.JournalScreen
-import org.slackwater.core.PhotoButton
-import org.slackwater.core.PhotoRow
 import org.slackwater.core.PhotoScreen
 import org.slackwater.core.Place
 import org.slackwater.ui.design.Answer
@@ -63,14 +58,3 @@ fun PhotoPage(frame: Frame, screen: PhotoScreen) {
         part { Footnote(screen.record) }
     }
 }
-
-private fun PhotoButton.tap(frame: Frame) = Tap(label, enabled, whyNot, confirm) { frame.send(Action.Photo(action)) }
-
-private fun PhotoRow.item(frame: Frame) =
-    Item(title, detail, footnote, mark, severity, tap?.tap(frame), other?.tap(frame))
-
-private fun JournalButton.tap(frame: Frame) =
-    Tap(label, enabled, whyNot, confirm) { frame.send(Action.Journal(action)) }
-
-private fun JournalRow.item(frame: Frame) =
-    Item(title, detail, footnote, mark, severity, tap?.tap(frame), other?.tap(frame))

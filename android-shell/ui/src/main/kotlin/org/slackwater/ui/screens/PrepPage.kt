@@ -4,10 +4,10 @@ import androidx.compose.runtime.Composable
 import org.slackwater.core.Action
 import org.slackwater.core.DrawingShape
 import org.slackwater.core.PrepAction
-import org.slackwater.core.PrepButton
-import org.slackwater.core.PrepRow
 import org.slackwater.core.PrepScreen
+import org.slackwater.core.Row as CoreRow
 import org.slackwater.ui.core.form
+import org.slackwater.ui.core.own
 import org.slackwater.ui.design.BodyText
 import org.slackwater.ui.design.Caution
 import org.slackwater.ui.design.CrossingOrder
@@ -68,16 +68,12 @@ fun PrepPage(frame: Frame, screen: PrepScreen) {
 
 /** A part that is ticked stands as a box to tick; anything else as a row. */
 @Composable
-private fun StepPart(frame: Frame, row: PrepRow) {
-    val action = row.tap?.action
-    if (action is PrepAction.Tick && row.tap?.enabled == true && row.tap?.confirm == null) {
-        TickRow(row.title, !action.on, { frame.send(Action.Prep(action)) }, detail = row.detail.ifEmpty { null })
+private fun StepPart(frame: Frame, row: CoreRow) {
+    val tap = row.tap
+    val tick = tap?.action?.own as? PrepAction.Tick
+    if (tick != null && tap.enabled && tap.confirm == null) {
+        TickRow(row.title, !tick.on, { frame.send(tap.action) }, detail = row.detail.ifEmpty { null })
     } else {
         frame.ItemRow(row.item(frame))
     }
 }
-
-private fun PrepButton.tap(frame: Frame) = Tap(label, enabled, whyNot, confirm) { frame.send(Action.Prep(action)) }
-
-private fun PrepRow.item(frame: Frame) =
-    Item(title, detail, footnote, mark, severity, tap?.tap(frame), other?.tap(frame))

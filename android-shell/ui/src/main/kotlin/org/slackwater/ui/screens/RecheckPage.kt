@@ -5,7 +5,6 @@ import org.slackwater.core.Action
 import org.slackwater.core.FieldValue
 import org.slackwater.core.Mark as CoreMark
 import org.slackwater.core.RecheckAction
-import org.slackwater.core.RecheckButton
 import org.slackwater.core.RecheckScreen
 import org.slackwater.ui.design.FactRow
 import org.slackwater.ui.design.Footnote
@@ -54,6 +53,3 @@ fun RecheckPage(frame: Frame, screen: RecheckScreen) {
         if (screen.caveat.isNotEmpty()) part { Footnote(screen.caveat) }
     }
 }
-
-private fun RecheckButton.tap(frame: Frame) =
-    Tap(label, enabled, whyNot, confirm) { frame.send(Action.Recheck(action)) }

@@ -3,8 +3,6 @@ package org.slackwater.ui.screens
 import androidx.compose.runtime.Composable
 import org.slackwater.core.Action
 import org.slackwater.core.RigEditAction
-import org.slackwater.core.RigEditButton
-import org.slackwater.core.RigEditRow
 import org.slackwater.core.RigEditScreen
 import org.slackwater.ui.design.Icon
 import org.slackwater.ui.design.SectionTitle
@@ -25,9 +23,3 @@ fun RigEditPage(frame: Frame, screen: RigEditScreen) {
         taps(frame, null, screen.others.map { it.tap(frame) })
     }
 }
-
-private fun RigEditButton.tap(frame: Frame) =
-    Tap(label, enabled, whyNot, confirm) { frame.send(Action.RigEdit(action)) }
-
-private fun RigEditRow.item(frame: Frame) =
-    Item(title, detail, footnote, mark, severity, tap?.tap(frame), other?.tap(frame))

@@ -3,8 +3,6 @@ package org.slackwater.ui.screens
 import androidx.compose.runtime.Composable
 import org.slackwater.core.Action
 import org.slackwater.core.RigAction
-import org.slackwater.core.RigButton
-import org.slackwater.core.RigRow
 import org.slackwater.core.RigScreen
 import org.slackwater.ui.core.form
 import org.slackwater.ui.design.BodyText
@@ -46,8 +44,3 @@ fun RigPage(frame: Frame, screen: RigScreen) {
         if (screen.caveat.isNotEmpty()) part { Footnote(screen.caveat) }
     }
 }
-
-private fun RigButton.tap(frame: Frame) = Tap(label, enabled, whyNot, confirm) { frame.send(Action.Rig(action)) }
-
-private fun RigRow.item(frame: Frame) =
-    Item(title, detail, footnote, mark, severity, tap?.tap(frame), other?.tap(frame))

@@ -3,8 +3,6 @@ package org.slackwater.ui.screens
 import androidx.compose.runtime.Composable
 import org.slackwater.core.Action
 import org.slackwater.core.RigsAction
-import org.slackwater.core.RigsButton
-import org.slackwater.core.RigsRow
 import org.slackwater.core.RigsScreen
 import org.slackwater.ui.core.form
 import org.slackwater.ui.design.AnswerRow
@@ -54,8 +52,3 @@ private fun RigCard(frame: Frame, item: Item) {
 @Composable
 private fun LightChoice(frame: Frame, light: Light, label: String) =
     ChoiceRow(label, frame.state.light == light, { frame.state.light = light })
-
-private fun RigsButton.tap(frame: Frame) = Tap(label, enabled, whyNot, confirm) { frame.send(Action.Rigs(action)) }
-
-private fun RigsRow.item(frame: Frame) =
-    Item(title, detail, footnote, mark, severity, tap?.tap(frame), other?.tap(frame))

@@ -3,12 +3,8 @@ package org.slackwater.ui.screens
 import androidx.compose.runtime.Composable
 import org.slackwater.core.Action
 import org.slackwater.core.RingBoxAction
-import org.slackwater.core.RingBoxButton
-import org.slackwater.core.RingBoxRow
 import org.slackwater.core.RingBoxScreen
 import org.slackwater.core.SparesAction
-import org.slackwater.core.SparesButton
-import org.slackwater.core.SparesRow
 import org.slackwater.core.SparesScreen
 import org.slackwater.ui.design.MarkedAnswer
 import org.slackwater.ui.design.part
@@ -46,14 +42,3 @@ fun SparesPage(frame: Frame, screen: SparesScreen) {
         taps(frame, frame.words.more, screen.others.map { it.tap(frame) })
     }
 }
-
-private fun RingBoxButton.tap(frame: Frame) =
-    Tap(label, enabled, whyNot, confirm) { frame.send(Action.RingBox(action)) }
-
-private fun RingBoxRow.item(frame: Frame) =
-    Item(title, detail, footnote, mark, severity, tap?.tap(frame), other?.tap(frame))
-
-private fun SparesButton.tap(frame: Frame) = Tap(label, enabled, whyNot, confirm) { frame.send(Action.Spares(action)) }
-
-private fun SparesRow.item(frame: Frame) =
-    Item(title, detail, footnote, mark, severity, tap?.tap(frame), other?.tap(frame))

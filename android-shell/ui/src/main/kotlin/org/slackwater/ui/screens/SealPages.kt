@@ -4,12 +4,8 @@ import androidx.compose.runtime.Composable
 import org.slackwater.core.Action
 import org.slackwater.core.SealScreen
 import org.slackwater.core.SealsAction
-import org.slackwater.core.SealsButton
-import org.slackwater.core.SealsRow
 import org.slackwater.core.SealsScreen
 import org.slackwater.core.ServiceAction
-import org.slackwater.core.ServiceButton
-import org.slackwater.core.ServiceRow
 import org.slackwater.core.ServiceScreen
 import org.slackwater.ui.core.form
 import org.slackwater.ui.design.Answer
@@ -69,14 +65,3 @@ fun ServicePage(frame: Frame, screen: ServiceScreen) {
         photos(frame, screen.photos, screen.photoSubject)
     }
 }
-
-private fun SealsButton.tap(frame: Frame) = Tap(label, enabled, whyNot, confirm) { frame.send(Action.Seals(action)) }
-
-private fun SealsRow.item(frame: Frame) =
-    Item(title, detail, footnote, mark, severity, tap?.tap(frame), other?.tap(frame))
-
-private fun ServiceButton.tap(frame: Frame) =
-    Tap(label, enabled, whyNot, confirm) { frame.send(Action.Service(action)) }
-
-private fun ServiceRow.item(frame: Frame) =
-    Item(title, detail, footnote, mark, severity, tap?.tap(frame), other?.tap(frame))

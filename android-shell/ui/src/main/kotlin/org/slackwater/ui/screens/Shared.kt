@@ -11,11 +11,13 @@ import androidx.compose.ui.Modifier
 import androidx.compose.ui.graphics.ImageBitmap
 import androidx.compose.ui.platform.LocalDensity
 import org.slackwater.core.Action
+import org.slackwater.core.Button
 import org.slackwater.core.Line
 import org.slackwater.core.Mark as CoreMark
 import org.slackwater.core.PhotoTile
 import org.slackwater.core.Place
 import org.slackwater.core.Quantity
+import org.slackwater.core.Row as CoreRow
 import org.slackwater.core.Severity
 import org.slackwater.core.ShellWords
 import org.slackwater.ui.core.AppState
@@ -57,7 +59,7 @@ class Frame(val state: AppState, val confirm: Confirm, val place: Place) {
     fun send(action: Action) = state.act(action)
 }
 
-/** A button of any screen: the records have one type each, the layout needs one for all. */
+/** A button as the layout needs it. */
 class Tap(
     val label: String,
     private val enabled: Boolean,
@@ -70,7 +72,7 @@ class Tap(
         get() = if (enabled) null else whyNot ?: ""
 }
 
-/** A row of any screen. */
+/** A row as the layout needs it. */
 class Item(
     val title: String,
     val detail: String,
@@ -80,6 +82,10 @@ class Item(
     val tap: Tap?,
     val other: Tap?,
 )
+
+fun Button.tap(frame: Frame) = Tap(label, enabled, whyNot, confirm) { frame.send(action) }
+
+fun CoreRow.item(frame: Frame) = Item(title, detail, footnote, mark, severity, tap?.tap(frame), other?.tap(frame))
 
 val CoreMark.shape: Mark
     get() =

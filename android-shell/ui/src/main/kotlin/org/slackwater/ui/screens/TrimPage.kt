@@ -3,13 +3,13 @@ package org.slackwater.ui.screens
 import androidx.compose.foundation.lazy.LazyListScope
 import androidx.compose.runtime.Composable
 import org.slackwater.core.Action
+import org.slackwater.core.Row as CoreRow
 import org.slackwater.core.TrimAction
-import org.slackwater.core.TrimButton
 import org.slackwater.core.TrimDrawing
-import org.slackwater.core.TrimRow
 import org.slackwater.core.TrimScreen
 import org.slackwater.core.TrimShapeKind
 import org.slackwater.ui.core.form
+import org.slackwater.ui.core.own
 import org.slackwater.ui.design.BodyText
 import org.slackwater.ui.design.Footnote
 import org.slackwater.ui.design.MarkedAnswer
@@ -60,7 +60,7 @@ fun TrimPage(frame: Frame, screen: TrimScreen) {
     }
 }
 
-private fun LazyListScope.ticks(frame: Frame, title: String, rows: List<TrimRow>) {
+private fun LazyListScope.ticks(frame: Frame, title: String, rows: List<CoreRow>) {
     if (rows.isEmpty()) return
     part { SectionTitle(title) }
     for (row in rows) part { Tick(frame, row) }
@@ -68,9 +68,9 @@ private fun LazyListScope.ticks(frame: Frame, title: String, rows: List<TrimRow>
 
 /** What is hung or fitted stands as a box to tick. */
 @Composable
-private fun Tick(frame: Frame, row: TrimRow) {
+private fun Tick(frame: Frame, row: CoreRow) {
     val on =
-        when (val action = row.tap?.action) {
+        when (val action = row.tap?.action?.own) {
             is TrimAction.Tick -> action.on
             is TrimAction.Fit -> action.on
             else -> null
@@ -80,7 +80,7 @@ private fun Tick(frame: Frame, row: TrimRow) {
         TickRow(
             row.title,
             !on,
-            { row.tap?.let { frame.send(Action.Trim(it.action)) } },
+            { row.tap?.let { frame.send(it.action) } },
             detail = row.detail.ifEmpty { null },
         )
 }
@@ -104,8 +104,3 @@ private fun TrimDrawing.view() =
         labels.map { SpotLabel(Spot(it.at.x, it.at.y), it.text) },
         spoken,
     )
-
-private fun TrimButton.tap(frame: Frame) = Tap(label, enabled, whyNot, confirm) { frame.send(Action.Trim(action)) }
-
-private fun TrimRow.item(frame: Frame) =
-    Item(title, detail, footnote, mark, severity, tap?.tap(frame), other?.tap(frame))
