@@ -4,7 +4,7 @@ use std::collections::HashMap;
 use std::path::{Path, PathBuf};
 
 use super::common::{Document, FieldKind, FieldValue, Form, Line, Mark, Outcome, Place, Severity};
-use super::cx::{Cx, FieldExt, Typed, done, fault, field, form, go, leave, line, said};
+use super::cx::{Cx, FieldExt, Typed, done, fault, field, form, go, line, said};
 use super::desk::Desk;
 use super::measures::{file_size, plain};
 use super::phones;
@@ -39,8 +39,6 @@ pub enum CrewAction {
         /// Which.
         form: String,
     },
-    /// Hides the form.
-    HideForm,
     /// Writes everything to one file and offers it.
     KeepEverything,
     /// Asks for a file of everything, to be brought in.
@@ -746,7 +744,6 @@ pub(super) fn act(desk: &mut Desk, action: CrewAction) -> Result<Outcome, BookFa
             )
         }
         CrewAction::ShowForm { form } => go(Place::Crew { form: Some(form) }),
-        CrewAction::HideForm => leave(),
         CrewAction::KeepEverything => keep_everything(desk)?,
         CrewAction::BringEverything => Outcome {
             bring: Some(BRINGS.to_owned()),

@@ -47,8 +47,6 @@ pub enum HoldAction {
         /// Which form.
         form: String,
     },
-    /// Hides the form.
-    HideForm,
     /// Sets a reading aside as mistyped (it stays in the record).
     SetAside {
         /// Event reference of the reading.
@@ -1763,7 +1761,6 @@ pub(super) fn act(desk: &mut Desk, hold: &str, action: HoldAction) -> Result<Out
             hold: hold.to_owned(),
             form: Some(form),
         }),
-        HoldAction::HideForm => leave(),
         HoldAction::SetAside { reading } => {
             let recorded = desk.book.set_reading_aside(hold, &reading)?;
             done(recorded, desk.texts.get("screen_hold_said_aside"))

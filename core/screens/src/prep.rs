@@ -1,7 +1,7 @@
 //! A prep, one step at a time. Its one question: what do I do now, and how do I know it is right?
 
 use super::common::{FieldKind, FieldValue, Form, Line, Mark, Outcome, PhotoTile, Place, Severity};
-use super::cx::{Cx, FieldExt, Typed, done, fault, field, form, go, leave, line};
+use super::cx::{Cx, FieldExt, Typed, done, fault, field, form, go, line};
 use super::desk::Desk;
 use super::names::{finding_fields, finding_of, seal_part};
 use super::signing::{self, PLUGS, Signed, WALK, unsigned};
@@ -58,8 +58,6 @@ pub enum PrepAction {
         /// Which.
         form: String,
     },
-    /// Hides the form.
-    HideForm,
     /// Goes through the service of the step's seal one thing at a time.
     Service {
         /// Step instance key.
@@ -1309,7 +1307,6 @@ pub(super) fn act(
             go(at(step.as_deref(), Some(&form)))
         }
         PrepAction::ShowSteps => go(at(step, Some("steps"))),
-        PrepAction::HideForm => leave(),
         PrepAction::GoTo { step } => go(at(Some(&step), None)),
         PrepAction::Reopen { step } => {
             let recorded = desk.book.reopen_step(prep, &step)?;

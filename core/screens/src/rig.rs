@@ -3,7 +3,7 @@
 use super::common::{
     FieldKind, FieldValue, Form, Line, Mark, Outcome, PhotoTile, Place, Quantity, Severity,
 };
-use super::cx::{Cx, FieldExt, Typed, done, fault, field, form, go, leave, line};
+use super::cx::{Cx, FieldExt, Typed, done, fault, field, form, go, line};
 use super::desk::Desk;
 use super::measures::{exact, plain};
 use super::names::{
@@ -97,8 +97,6 @@ pub enum RigAction {
         /// Which.
         form: String,
     },
-    /// Hides the form.
-    HideForm,
     /// Sends a form.
     Submit {
         /// [`Form::key`].
@@ -1864,7 +1862,6 @@ pub(super) fn act(desk: &mut Desk, rig: &str, action: RigAction) -> Result<Outco
             form: None,
         }),
         RigAction::ShowForm { form } => go(at(Some(form))),
-        RigAction::HideForm => leave(),
         RigAction::CloseDefect { defect } => go(at(Some(format!("close-defect/{defect}")))),
         RigAction::EditPart { part } => go(Place::RigEdit {
             rig: rig.to_owned(),

@@ -1,7 +1,7 @@
 //! Editing a rig: its enclosures, closures, seals, controls, lenses and the rest.
 
 use super::common::{Field, FieldKind, FieldValue, Form, Line, Outcome, Place, Severity};
-use super::cx::{Cx, FieldExt, Typed, done, fault, field, form, go, leave, line};
+use super::cx::{Cx, FieldExt, Typed, done, fault, field, form, go, line};
 use super::desk::Desk;
 use super::measures::plain;
 use super::names::{enclosure_name, grease_name, material_field, whole};
@@ -42,8 +42,6 @@ pub enum RigEditAction {
         /// Its path.
         part: String,
     },
-    /// Hides the form.
-    HideForm,
     /// Sends a form.
     Submit {
         /// [`Form::key`].
@@ -1203,7 +1201,6 @@ pub(super) fn act(
     Ok(match action {
         RigEditAction::OpenPart { part } => go(at(Some(part))),
         RigEditAction::Add { kind } => go(at(Some(format!("add/{kind}")))),
-        RigEditAction::HideForm => leave(),
         RigEditAction::Remove { part } => {
             let facts = desk.book.rig(rig)?;
             let kept = ["add/", "rig/", "gland/", "volume-", "part-weigh/"]

@@ -1,7 +1,7 @@
 //! The crew's box of rings. Its one question: what is there, and may it still be fitted?
 
 use super::common::{FieldKind, FieldValue, Form, Line, Mark, Outcome, Place, Severity};
-use super::cx::{Cx, FieldExt, Typed, done, field, form, go, leave, line};
+use super::cx::{Cx, FieldExt, Typed, done, field, form, go, line};
 use super::desk::Desk;
 use super::names::{cured_fields, lot_detail, lot_name, lot_until_words, material_field, whole};
 use slackwater_domain::book::BookFault;
@@ -19,8 +19,6 @@ pub enum RingBoxAction {
         /// Which.
         form: String,
     },
-    /// Hides the form.
-    HideForm,
     /// One ring of a lot left the box without being fitted.
     TakeOne {
         /// Lot id.
@@ -189,7 +187,6 @@ fn box_form(cx: &Cx<'_>, lots: &[BoxLot], which: &str) -> Option<Form> {
 pub(super) fn act(desk: &mut Desk, action: RingBoxAction) -> Result<Outcome, BookFault> {
     Ok(match action {
         RingBoxAction::ShowForm { form } => go(Place::RingBox { form: Some(form) }),
-        RingBoxAction::HideForm => leave(),
         RingBoxAction::TakeOne { lot } => {
             let recorded = desk.book.take_rings(&lot, 1, "")?;
             done(recorded, desk.texts.get("screen_box_said_taken"))

@@ -3,7 +3,7 @@
 use super::common::{
     FieldKind, FieldValue, Form, Line, Mark, Outcome, PhotoTile, Place, Quantity, Severity,
 };
-use super::cx::{Cx, FieldExt, Typed, done, field, form, go, leave, line};
+use super::cx::{Cx, FieldExt, Typed, done, field, form, go, line};
 use super::desk::Desk;
 use super::measures::exact;
 use super::names::{
@@ -40,8 +40,6 @@ pub enum SealsAction {
         /// Which.
         form: String,
     },
-    /// Hides the form.
-    HideForm,
     /// Records the opening of the closure this seal belongs to (needs the second tap), or asks
     /// which was opened.
     OpenClosure,
@@ -727,7 +725,6 @@ pub(super) fn act(
     Ok(match action {
         SealsAction::OpenSeal { seal } => go(place(&seal, None)),
         SealsAction::ShowForm { form } => go(place(here, Some(form))),
-        SealsAction::HideForm => leave(),
         SealsAction::OpenRig => go(Place::Rig {
             rig: rig.to_owned(),
             form: None,

@@ -3,7 +3,7 @@
 use chrono::{Days, NaiveDate};
 
 use super::common::{FieldKind, FieldValue, Form, Line, Mark, Outcome, Place, Quantity, Severity};
-use super::cx::{Cx, FieldExt, Typed, done, field, form, go, leave, line};
+use super::cx::{Cx, FieldExt, Typed, done, field, form, go, line};
 use super::desk::Desk;
 use super::measures::exact;
 use super::names::{past_words, seal_name, whole};
@@ -23,8 +23,6 @@ pub enum SparesAction {
         /// Which.
         form: String,
     },
-    /// Hides the form.
-    HideForm,
     /// Sends a form.
     Submit {
         /// [`Form::key`].
@@ -359,7 +357,6 @@ pub(super) fn act(desk: &mut Desk, rig: &str, action: SparesAction) -> Result<Ou
             rig: rig.to_owned(),
             form: Some(form),
         }),
-        SparesAction::HideForm => leave(),
         SparesAction::OpenSeal { seal } => go(Place::Seal {
             rig: rig.to_owned(),
             seal,

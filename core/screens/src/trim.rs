@@ -1,7 +1,7 @@
 //! How a rig hangs. Its one question: what do I hang where?
 
 use super::common::{FieldKind, FieldValue, Form, Line, Mark, Outcome, Place, Quantity, Severity};
-use super::cx::{Cx, FieldExt, Typed, done, fault, field, form, go, leave, line};
+use super::cx::{Cx, FieldExt, Typed, done, fault, field, form, go, line};
 use super::desk::Desk;
 use super::measures::{deserved, exact, plain, significant, uncertain};
 use super::trim_words::{
@@ -52,8 +52,6 @@ pub enum TrimAction {
         /// Which.
         form: String,
     },
-    /// Hides the form.
-    HideForm,
     /// Sends a form.
     Submit {
         /// [`Form::key`].
@@ -869,7 +867,6 @@ pub(super) fn act(desk: &mut Desk, rig: &str, action: TrimAction) -> Result<Outc
             super::cx::said(desk.texts.get("screen_trim_said_taken_back"))
         }
         TrimAction::ShowForm { form } => go(at(Some(form))),
-        TrimAction::HideForm => leave(),
         TrimAction::Edit { part } => go(Place::RigEdit {
             rig: rig.to_owned(),
             part,
