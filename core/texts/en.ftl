@@ -32,6 +32,7 @@ action_it_fails = It does not work
 action_it_works = It works
 action_join_crew = Join a crew: bring in its file
 action_journal = Journal
+action_judge_readings = Judge with all its readings
 action_judge_again = Judge for the new plan
 action_keep = Keep the change
 action_keep_everything = Keep everything in a file
@@ -672,10 +673,6 @@ screen_hold_not_yet = Not yet: if it is tight, about { $time } more
 screen_hold_not_yet_between = Not yet: if it is tight, { $time } to { $most } more
 screen_hold_not_yet_or_longer = Not yet: if it is tight, { $time } more, or much longer
 screen_hold_wants_readings = { $n ->
-    [one] A verdict wants one more reading, whatever it shows
-   *[other] A verdict wants { $n } more readings, whatever they show
-}
-screen_hold_wants_readings_below = { $n ->
     [one] That is below the limit, on too few readings: a verdict wants one more
    *[other] That is below the limit, on too few readings: a verdict wants { $n } more
 }

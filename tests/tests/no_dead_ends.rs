@@ -1579,3 +1579,56 @@ fn who_reads_when_it_is_asked_for_keeps_the_thermometer_followed() {
         .collect();
     assert!(!timed.is_empty() && timed.iter().all(between), "{told:#?}");
 }
+
+/// Seen: 'up to 48 mL possible' under a limit of 60 and yet 'Not yet', without a word on what was missing;
+/// and a probe recommended where the source was one.
+#[test]
+fn what_a_hold_still_wants_is_said_on_its_page() {
+    let dir = folder();
+    let mut day = Day::dry_parts(dir.path()).unwrap();
+    let rig = day.rig.clone();
+    let prep = day.book.start_prep(&rig, "general-build").unwrap();
+    day.work(&prep, Some(StepKind::Hold)).unwrap();
+    let facts = day.book.rig(&rig).unwrap();
+    let setup = HoldSetup {
+        gauge_resolution_pa: 10.0,
+        temperature_source: "surface".into(),
+        shut_in: ShutIn {
+            desiccant: Some(Desiccant::Fresh),
+            ..ShutIn::NOTHING
+        },
+        valve_open: Some(ValveOpen::Nothing),
+        ..Book::hold_setup(&facts.def.enclosures[0], &facts.def.plan)
+    };
+    let first = drive::reading(200.0);
+    let hold = day.book.start_hold(&rig, setup, first).unwrap();
+    let place = Place::Hold {
+        hold: hold.clone(),
+        form: None,
+    };
+    let clock = day.clock.clone();
+    let mut shell = shell_of(day);
+    let read = |shell: &mut Shell, minutes: i64, gauge: f64| {
+        clock.advance(minutes * 60_000);
+        let book = shell.desk.book_mut();
+        book.add_reading(&hold, drive::reading(gauge)).unwrap();
+    };
+    let lines = |shell: &Shell| {
+        let Screen::Hold { screen } = shell.desk.show(&place).unwrap() else {
+            panic!("no hold");
+        };
+        assert!(screen.verdict.starts_with("Not yet"), "{}", screen.verdict);
+        let all: Vec<String> = screen.reasons.iter().map(|r| r.text.clone()).collect();
+        all.join("\n")
+    };
+    // The packs take 8 mbar; read at 5, 10, 20, 30 and 50 min.
+    for (minutes, gauge) in [(5, 200.8), (5, 201.6), (10, 202.9), (10, 203.9)] {
+        read(&mut shell, minutes, gauge);
+    }
+    let few = lines(&shell);
+    assert!(few.contains("wants 2 more"), "{few}");
+    read(&mut shell, 20, 205.4);
+    let seldom = lines(&shell);
+    assert!(seldom.contains("was not read for 20\u{a0}min"), "{seldom}");
+    assert!(!seldom.contains("With a probe on the housing"), "{seldom}");
+}

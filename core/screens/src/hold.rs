@@ -1283,13 +1283,9 @@ fn still_wanted(cx: &Cx<'_>, judged: &Judged, j: &Judgement, below: bool) -> Vec
     let mut lines = Vec::new();
     let seconds = (j.seconds_wanted * 1_000.0) as i64;
     let readings = ("n", j.readings_wanted.into());
-    if j.readings_wanted > 0 && (below || seconds <= 0) {
-        let key = if below {
-            "screen_hold_wants_readings_below"
-        } else {
-            "screen_hold_wants_readings"
-        };
-        lines.push(notice(cx.say(key, &[readings])));
+    // Above the limit more is wanted than these, and they come with it.
+    if j.readings_wanted > 0 && below {
+        lines.push(notice(cx.say("screen_hold_wants_readings", &[readings])));
     } else if below && seconds > 0 {
         let time = span(seconds);
         lines.push(notice(

@@ -571,9 +571,8 @@ fn obstacle(cx: &Cx<'_>, rig: &RigFacts, o: &Obstacle) -> (String, String, Optio
             };
             let label = match why {
                 HoldMissing::Running { .. } => cx.t("action_see_hold"),
-                HoldMissing::OtherPlan { .. } | HoldMissing::MoreReadings { .. } => {
-                    cx.t("action_judge_again")
-                }
+                HoldMissing::OtherPlan { .. } => cx.t("action_judge_again"),
+                HoldMissing::MoreReadings { .. } => cx.t("action_judge_readings"),
                 _ => cx.t("action_start_hold"),
             };
             let tap = button(
