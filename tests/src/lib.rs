@@ -4,6 +4,7 @@ pub mod columns;
 pub mod daysim;
 pub mod disk;
 pub mod drive;
+pub mod fuzz;
 pub mod logs;
 pub mod model;
 pub mod nature;

@@ -63,8 +63,9 @@ fn a_record_is_there_from_its_first_entry_on() {
 /// Seen: 'database disk image is malformed', and a sound record set aside.
 #[test]
 fn a_read_that_fails_once_at_opening_sets_nothing_aside() {
-    holds(60, 0, 0, |act, op| {
-        act == "restart again" && op.kind == Kind::Read && op.path.is_empty()
+    holds(70, 0, 0, |act, op| {
+        // The first, before any act, finds a file that is just made.
+        (act.is_empty() || act == "restart again") && op.kind == Kind::Read
     });
 }
 

@@ -606,6 +606,31 @@ fn a_damaged_file_is_set_aside_whole_and_the_first_screen_says_so() {
     }
 }
 
+/// Seen: the app ended before anybody had read that the record was set aside, and when it was opened again an
+/// empty one was all there was, without a word.
+#[test]
+fn that_a_record_was_set_aside_is_said_until_something_is_recorded() {
+    let (dir, _) = store_with(30);
+    let path = dir.path().join(DB_FILE);
+    let bytes = fs::read(&path).unwrap();
+    fs::write(&path, &bytes[..bytes.len() / 2]).unwrap();
+    let aside = open(dir.path()).unwrap().opening.set_aside.clone();
+    assert!(aside.is_some());
+    for _ in 0..2 {
+        let book = open(dir.path()).unwrap();
+        assert_eq!(book.opening.set_aside, aside);
+        assert_eq!(book.opening.lost, None);
+        let desk = Desk::new(book, 0);
+        let page = format!("{:?}", desk.show(&Place::Rigs { form: None }).unwrap());
+        let name = aside.as_ref().unwrap().path.file_name().unwrap();
+        assert!(page.contains(name.to_str().unwrap()), "{page}");
+    }
+    let mut book = open(dir.path()).unwrap();
+    book.record(defect(1, "seen and begun anew")).unwrap();
+    drop(book);
+    assert_eq!(open(dir.path()).unwrap().opening.set_aside, None);
+}
+
 #[test]
 fn a_flipped_bit_anywhere_is_found_or_does_no_harm() {
     let (good, events) = store_with(40);

@@ -246,6 +246,26 @@ impl Line {
     }
 }
 
+/// An event as a line of a file of everything, with the line's end.
+///
+/// # Errors
+/// None known: every event can be written.
+pub fn line_of(event: Event) -> Result<Vec<u8>, serde_json::Error> {
+    let mut line = serde_json::to_vec(&Line::of(event))?;
+    line.push(b'\n');
+    Ok(line)
+}
+
+/// An event from a line of a file of everything. Whether it is what its device signed is not looked at.
+///
+/// # Errors
+/// What is wrong with it.
+pub fn event_of(line: &[u8]) -> Result<Event, String> {
+    serde_json::from_slice::<Line>(line)
+        .map_err(|e| e.to_string())
+        .and_then(Line::event)
+}
+
 /// Writes everything to `path`, which is replaced if it is there. It has that name only once it is
 /// whole and on the disk.
 ///
@@ -308,9 +328,7 @@ fn write_parts(
     zip.start_file(EVENTS, packed).map_err(zipped)?;
     book.journal().each_event(|event| {
         kept.events += 1;
-        let mut line = serde_json::to_vec(&Line::of(event))
-            .map_err(|e| io(WRITING, path)(std::io::Error::other(e)))?;
-        line.push(b'\n');
+        let line = line_of(event).map_err(|e| io(WRITING, path)(std::io::Error::other(e)))?;
         zip.write_all(&line).map_err(io(WRITING, path))?;
         stands()
     })?;
@@ -659,13 +677,10 @@ where
             (self.last)(&self.named)?;
             return Ok(None);
         };
-        let event = serde_json::from_slice::<Line>(&text)
-            .map_err(|e| e.to_string())
-            .and_then(Line::event)
-            .map_err(|why| BackupFault::Line {
-                line: self.line,
-                why,
-            })?;
+        let event = event_of(&text).map_err(|why| BackupFault::Line {
+            line: self.line,
+            why,
+        })?;
         drop(text);
         if self.clock.is_over(&event) {
             return Err(BackupFault::TooMuch {

@@ -2,7 +2,7 @@
 
 use std::cell::RefCell;
 use std::fs::{self, File, OpenOptions, TryLockError};
-use std::io::Write;
+use std::io::{ErrorKind, Write};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
@@ -27,6 +27,9 @@ const KEY_FILE: &str = "device.key";
 const SMALLEST_FILE: u64 = 512;
 /// Present when a read met damage; the next opening then checks the whole file.
 const SUSPECT_FILE: &str = "slackwater.suspect";
+/// What was set aside and why, until the new record has its first entry: a process that ends before anybody
+/// read it leaves nothing unsaid.
+const ASIDE_FILE: &str = "slackwater.set-aside";
 
 /// The journal's own tables, migration 1. The triggers make 'append-only' more than a habit.
 pub const SCHEMA_1: &str = "
@@ -138,6 +141,8 @@ pub struct Journal {
     witness: Option<Witness>,
     /// Which file was opened.
     identity: Option<FileIdentity>,
+    /// It is still to be told that a record was set aside.
+    tells_aside: bool,
     /// Held for as long as the journal is open; the system lets go of it with the process.
     _lock: File,
 }
@@ -248,7 +253,7 @@ impl Journal {
         // A disk that fails to read once makes SQLite take a sound file for a damaged one: looked at again,
         // and whole.
         let attempt = match attempt {
-            Err(JournalFault::Damaged { .. }) if length >= Some(SMALLEST_FILE) => {
+            Err(JournalFault::Damaged { .. }) if length.is_none_or(|l| l >= SMALLEST_FILE) => {
                 open_database(&path, migrations, known_version, true)
             }
             attempt => attempt,
@@ -256,13 +261,14 @@ impl Journal {
         let (conn, odd) = match attempt {
             Ok(opened) => opened,
             Err(JournalFault::Damaged { why, .. }) => {
-                let aside = set_aside(folder, env.clock.now_ms())?;
+                let aside = set_aside(folder, env.clock.now_ms(), &why)?;
                 opening.set_aside = Some(SetAside { path: aside, why });
                 open_database(&path, migrations, known_version, false)?
             }
             Err(fault) => return Err(fault),
         };
         opening.odd_event = odd;
+        opening.set_aside = opening.set_aside.or_else(|| set_aside_before(folder));
         let _ = fs::remove_file(&suspect);
         let fault = |e| JournalFault::from_sqlite("finding this device", &path, e);
         // Of a record that was set aside everything is told already.
@@ -295,6 +301,7 @@ impl Journal {
             heard: RefCell::new(None),
             witness,
             identity: FileIdentity::of(&folder.join(DB_FILE)),
+            tells_aside: opening.set_aside.is_some(),
             _lock: lock,
         };
         let now = journal.witnessed();
@@ -533,6 +540,9 @@ impl Journal {
     /// Tells the witness how far this device has come. The events are in the database: one that can't be
     /// told (a full disk) is no reason to refuse them.
     fn note_head(&mut self) {
+        if std::mem::take(&mut self.tells_aside) {
+            let _ = fs::remove_file(self.path.with_file_name(ASIDE_FILE));
+        }
         let head = self.witnessed();
         if let Some(witness) = &mut self.witness {
             let _ = witness.note(head);
@@ -835,10 +845,22 @@ fn make_folder(folder: &Path) -> std::io::Result<()> {
 /// What the system says.
 pub fn sync_folder(folder: &Path) -> std::io::Result<()> {
     // Elsewhere a folder can't be opened as a file, and a rename is written through.
-    if cfg!(unix) {
-        File::open(folder)?.sync_all()?;
+    if !cfg!(unix) {
+        return Ok(());
     }
-    Ok(())
+    match File::open(folder).and_then(|folder| folder.sync_all()) {
+        // A file system that knows no such sync, or a folder that may be written and not read: a crew is
+        // not to be locked out for that.
+        Err(e)
+            if matches!(
+                e.kind(),
+                ErrorKind::InvalidInput | ErrorKind::Unsupported | ErrorKind::PermissionDenied
+            ) =>
+        {
+            Ok(())
+        }
+        synced => synced,
+    }
 }
 
 fn lock(path: &Path) -> Result<File, JournalFault> {
@@ -975,9 +997,17 @@ fn aside_name(path: &Path, now_ms: i64) -> PathBuf {
 
 /// Renames the database with its companions and the device key. A new key goes with the new file,
 /// so that no device ever writes two histories under one key.
-fn set_aside(folder: &Path, now_ms: i64) -> Result<PathBuf, JournalFault> {
+fn set_aside(folder: &Path, now_ms: i64, why: &str) -> Result<PathBuf, JournalFault> {
     let path = folder.join(DB_FILE);
     let aside = aside_name(&path, now_ms);
+    let note = folder.join(ASIDE_FILE);
+    let name = aside.file_name().unwrap_or_default().to_string_lossy();
+    File::create(&note)
+        .and_then(|mut file| {
+            file.write_all(format!("{name}\n{why}").as_bytes())?;
+            file.sync_all()
+        })
+        .map_err(|e| JournalFault::from_io(&note, &e))?;
     for suffix in ["-wal", "-shm"] {
         let from = folder.join(format!("{DB_FILE}{suffix}"));
         if from.exists() {
@@ -996,6 +1026,18 @@ fn set_aside(folder: &Path, now_ms: i64) -> Result<PathBuf, JournalFault> {
     // Before anything new is begun: the old key must not come back beside a new file.
     sync_folder(folder).map_err(|e| JournalFault::from_io(folder, &e))?;
     Ok(aside)
+}
+
+/// What an earlier opening set aside, and nobody has recorded anything since.
+fn set_aside_before(folder: &Path) -> Option<SetAside> {
+    let note = fs::read_to_string(folder.join(ASIDE_FILE)).ok()?;
+    let (name, why) = note.split_once('\n')?;
+    let path = folder.join(name);
+    // One that was not set aside after all is no news.
+    (!name.is_empty() && path.is_file()).then(|| SetAside {
+        path,
+        why: why.to_owned(),
+    })
 }
 
 /// The device's key, made where there is none. A file that can't be a key (cut short, or zeros as
@@ -2025,7 +2067,7 @@ mod tests {
         assert_eq!(open(Some(4)).0.device(), first, "the same device again");
         assert_ne!(open(Some(5)).0.device(), first, "a copy on another phone");
         assert_ne!(open(None).0.device(), first, "the file alone is no key");
-        set_aside(dir.path(), 1).unwrap();
+        set_aside(dir.path(), 1, "a test").unwrap();
         assert_ne!(open(Some(4)).0.device(), first, "a new history, a new key");
     }
 

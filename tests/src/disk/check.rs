@@ -12,6 +12,7 @@ use slackwater_core::domain::facts::Fact;
 use slackwater_core::domain::fold;
 use slackwater_core::domain::photos::PhotoState;
 use slackwater_core::domain::readiness::Obstacle;
+use slackwater_core::journal::store::SetAside;
 use slackwater_core::journal::{DeviceId, EventRef, FixedClock, JournalFault};
 use slackwater_core::screens::desk::Desk;
 
@@ -116,6 +117,7 @@ fn events(book: &Book) -> Result<Acknowledged, String> {
 pub fn look(folder: &Path, acknowledged: &Acknowledged) -> Result<Found, String> {
     let book = open(folder)?;
     let told = (book.opening.lost, book.opening.set_aside.clone());
+    let aside = book.opening.set_aside.clone();
     let there = events(&book)?;
     let missing: Vec<&EventRef> = acknowledged
         .iter()
@@ -175,7 +177,7 @@ pub fn look(folder: &Path, acknowledged: &Acknowledged) -> Result<Found, String>
         (lost, aside) => return Err(format!("told {lost:?}, {aside:?}, missing {missing:?}")),
     };
     drop(desk);
-    goes_on(folder, acknowledged, &there)?;
+    goes_on(folder, acknowledged, &there, aside)?;
     Ok(found)
 }
 
@@ -224,10 +226,16 @@ fn sound(book: &Book) -> Result<(), String> {
 }
 
 /// One more entry, under a number that nobody has seen signed; and it is there when opened again.
-fn goes_on(folder: &Path, acknowledged: &Acknowledged, there: &Acknowledged) -> Result<(), String> {
+fn goes_on(
+    folder: &Path,
+    acknowledged: &Acknowledged,
+    there: &Acknowledged,
+    aside: Option<SetAside>,
+) -> Result<(), String> {
     let mut book = open(folder)?;
-    if let Some(aside) = &book.opening.set_aside {
-        return Err(format!("opened again, it is set aside: {}", aside.why));
+    // Nothing was recorded since: it is said again.
+    if book.opening.set_aside != aside {
+        return Err(format!("opened again: {:?}", book.opening));
     }
     book.add_member("Mika", slackwater_core::domain::facts::Role::Assistant)
         .map_err(|e| format!("nothing more can be recorded: {e}"))?;

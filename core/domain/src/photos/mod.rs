@@ -30,6 +30,27 @@ use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
 pub use store::{Kept, PhotoStore, Waiting};
 
+/// What a picture's bytes are, without keeping them: all of a [`StoredPhoto`].
+///
+/// # Errors
+/// As [`PhotoStore::put`], but for those of the disk.
+pub fn look_at(bytes: &[u8]) -> Result<StoredPhoto, PhotoFault> {
+    store::look_at(bytes)
+}
+
+/// The bytes of a picture without what tells where it was taken, as [`PhotoStore::export`] hands them out.
+///
+/// # Errors
+/// As [`PhotoStore::export`], but for those of the disk.
+pub fn without_location(bytes: &[u8]) -> Result<Vec<u8>, PhotoFault> {
+    let photo = look_at(bytes)?;
+    let (hash, kind) = (photo.hash, photo.kind);
+    if kind == PhotoKind::Heif {
+        return Err(PhotoFault::CannotClean { hash, kind });
+    }
+    privacy::without_location(hash, kind, bytes)
+}
+
 /// The largest original that is taken in, in bytes: 64 MiB. A phone's photo is 2–15 MB.
 pub const MAX_PHOTO_BYTES: u64 = 64 * 1024 * 1024;
 /// The largest picture that is decoded for a thumbnail, in pixels (width times height): 100 million.

@@ -701,6 +701,20 @@ fn describe(hash: PhotoHash, known: Known, headers: Headers, places: PlaceSigns)
     }
 }
 
+/// As [`super::look_at`].
+pub(super) fn look_at(bytes: &[u8]) -> Result<StoredPhoto, PhotoFault> {
+    check_length(bytes.len() as u64)?;
+    let kind = kind_of(bytes)?;
+    let known = Known {
+        bytes: bytes.len() as u64,
+        kind,
+        damaged: false,
+    };
+    let hash = PhotoHash(*blake3::hash(bytes).as_bytes());
+    let headers = inspect::read_headers(kind, &mut Cursor::new(bytes));
+    Ok(describe(hash, known, headers, inspect::place_signs(bytes)))
+}
+
 fn check_length(bytes: u64) -> Result<(), PhotoFault> {
     match bytes {
         0 => Err(PhotoFault::Empty),
