@@ -59,7 +59,12 @@ fn a_reading_mistyped_tenfold_anywhere_costs_no_verdict() {
         let said = &lines(&out)[0];
         assert!(out.status.success(), "{mistyped:?}: {said}");
         assert_eq!(said["first_verdict"], "holding", "{mistyped:?}: {said}");
-        assert_eq!(said["final_verdict"], "holding", "{mistyped:?}: {said}");
+        // The last one may be a slip or the beginning of a leak: the next would tell.
+        let end = match mistyped {
+            Some((119, _)) => "not_yet",
+            _ => "holding",
+        };
+        assert_eq!(said["final_verdict"], end, "{mistyped:?}: {said}");
         assert!(said["low"].as_f64().unwrap() <= 0.0, "{mistyped:?}: {said}");
     }
 }

@@ -1,4 +1,4 @@
-//! Layer 1: physics and catalogues. Pure functions, SI units inside, no clock and no store.
+//! Floor 1: physics and catalogues. Pure functions, SI units inside, no clock and no store.
 //!
 //! Nothing here may import [`slackwater_journal`], [`slackwater_domain`] or [`slackwater_screens`].
 

@@ -39,6 +39,7 @@ mod worlds;
 
 use serde::{Deserialize, Serialize};
 
+pub use model::common_error;
 pub use recheck::{WORTH_SEEING, recheck};
 pub use series::zeroed;
 pub use verdict::{judge, judge_briefly};

@@ -115,6 +115,20 @@ pub(super) struct Spread {
 pub(super) const INSIDE_SD_K: f64 = 0.1;
 /// The same of a shaded probe on the enclosure.
 pub(super) const SURFACE_SD_K: f64 = 0.3;
+/// How far a phone's barometer may change over hours, Pa (1 sd). Common practice.
+const COMMON_BAROMETER_PA: f64 = 15.0;
+
+/// What is taken for an instrument that nobody has measured, by the name of its error: K of a thermometer
+/// ('inside_k', 'surface_k'), Pa of a barometer ('barometer_pa'); for any other nothing, since its place
+/// and not its error decides. Common practice.
+pub fn common_error(of: &str) -> f64 {
+    match of {
+        "inside_k" => INSIDE_SD_K,
+        "surface_k" => SURFACE_SD_K,
+        "barometer_pa" => COMMON_BAROMETER_PA,
+        _ => 0.0,
+    }
+}
 
 /// Spreads for a source over `span` seconds. `measured` is how far the gas may be from what the
 /// thermometer says at one moment, K (1 sd), where the crew has measured it.
@@ -143,7 +157,7 @@ pub(super) fn spread(
     };
     // A phone's barometer: change over hours within 0.15 mbar. None: the weather, about 0.5 mbar/h.
     let barometer = if barometer {
-        15.0
+        COMMON_BAROMETER_PA
     } else {
         20.0 + 60.0 * hours.min(8.0)
     };

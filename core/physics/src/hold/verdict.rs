@@ -98,6 +98,10 @@ fn judged(input: &HoldInput, forecast: bool) -> Result<Judgement, HoldFault> {
                 .any(|w| w.get(i) == Some(&true))
         })
         .collect();
+    // A last reading that stands out is a slip or the beginning of a leak: the next one tells.
+    let open_end = [&wrong, &wrong_t, &wrong_p]
+        .iter()
+        .any(|w| w.last() == Some(&true));
     // Once the vacuum is all but gone, what drives the leak is lost in the barometer's own error.
     let lost = vacuum_lost(input.gauge, &series, &wrong);
     for w in wrong.iter_mut().skip(lost.unwrap_or(usize::MAX)) {
@@ -118,13 +122,21 @@ fn judged(input: &HoldInput, forecast: bool) -> Result<Judgement, HoldFault> {
         _ => 0.0,
     };
     let grew = !now.sane() || stepped_up(input, &series, &ground, &wrong);
+    let falls = falls_away(input, &series, &ground, &found, &wrong);
+    let open_end = open_end || falls;
     let verdict = match now.verdict(input.limit_ml, long, t.len()) {
-        Verdict::Holding if lost.is_some() || grew => Verdict::NotYet,
+        Verdict::Holding if lost.is_some() || grew || open_end => Verdict::NotYet,
         v => v,
     };
     let (low_ml, high_ml) = now.interval(Z_95);
     let at_most_ml = now.at_most(input.limit_ml, long);
-    let (minutes_to_go, minutes_at_most, ways) = if forecast && verdict == Verdict::NotYet {
+    let only_open = open_end && now.verdict(input.limit_ml, long, t.len()) == Verdict::Holding;
+    let (minutes_to_go, minutes_at_most, ways) = if only_open && lost.is_none() && !grew {
+        // The next reading tells.
+        let gap = t.windows(2).last().map_or(60.0, |w| w[1] - w[0]);
+        let next = Some((gap / 60.0).max(1.0));
+        (next, next, Vec::new())
+    } else if forecast && verdict == Verdict::NotYet {
         let plan = Plan::new(input, &series, &found, &facts, &now, long);
         let minutes = plan.minutes_to_go();
         (minutes, plan.minutes_at_most(minutes), plan.ways(minutes))
@@ -146,7 +158,7 @@ fn judged(input: &HoldInput, forecast: bool) -> Result<Judgement, HoldFault> {
         at_most_ml,
         minutes_to_go,
         minutes_at_most,
-        readings_wanted: wanted(undecided, t.len()),
+        readings_wanted: wanted(undecided, t.len()).max(usize::from(undecided && open_end)),
         seconds_wanted: if undecided {
             (HOLDING_FROM_S - long).max(0.0)
         } else {
@@ -807,6 +819,20 @@ fn stepped_up(h: &HoldInput, s: &Series, g: &Ground, wrong: &[bool]) -> bool {
             + UNSEEN_STEPS * h.gauge_resolution_pa
             + UNSEEN_STEP_PA;
         inside(w[0]) - inside(w[1]) > most
+    })
+}
+
+/// Whether the last reading lies below the curve of all, in vacuum, by more than gauge and barometer jump by
+/// themselves, and than the curve is sure of: a leak that began late, which a long quiet hold before it
+/// outweighs. The next one tells.
+fn falls_away(h: &HoldInput, s: &Series, g: &Ground, f: &Fit, wrong: &[bool]) -> bool {
+    const SURE: f64 = 3.0;
+    let jump = UNSEEN_STEPS * h.gauge_resolution_pa + UNSEEN_STEP_PA;
+    let last = (0..s.t.len()).rfind(|&i| wrong.get(i) != Some(&true));
+    last.is_some_and(|i| {
+        let (p, var) = f.curve(g, i);
+        let inside = Series::inside(h.gauge, s.gauge[i], s.ambient[i]) * g.t_mean / s.temp[i];
+        inside - p > jump.max(SURE * var.sqrt())
     })
 }
 
@@ -1554,6 +1580,39 @@ mod tests {
         let j = judge(&h).unwrap();
         assert_eq!(j.suspects, vec![40]);
         assert_eq!(j.verdict, Verdict::Holding);
+    }
+
+    /// Seen: 200 mbar for three minutes, then 172 typed: 'Tight', since the program took its newest reading for
+    /// mistyped; a fall of the gauge brought the verdict.
+    #[test]
+    fn a_last_reading_that_stands_out_waits_for_the_next() {
+        let tight = hold(0.0, 40.0, 10.0);
+        let dt = tight.readings[1].t_s - tight.readings[0].t_s;
+        let n = tight.readings.len();
+        let last = *tight.readings.last().unwrap();
+        let typed = |after: &[f64]| {
+            let mut h = tight.clone();
+            for (k, less) in after.iter().enumerate() {
+                h.readings.push(Reading {
+                    t_s: last.t_s + dt * (k + 1) as f64,
+                    gauge_pa: last.gauge_pa - less,
+                    ..last
+                });
+            }
+            judge(&h).unwrap()
+        };
+        assert_eq!(typed(&[0.0]).verdict, Verdict::Holding);
+        for fall in [500.0, 2_800.0, -2_800.0] {
+            let open = typed(&[fall]);
+            assert_eq!(open.verdict, Verdict::NotYet, "{fall}");
+            assert!(open.suspects == [n] && open.readings_wanted == 1, "{fall}");
+            // The next confirms the one or the other.
+            let slip = typed(&[fall, 0.0]);
+            assert!(slip.suspects == [n], "{fall}: {:?}", slip.suspects);
+            assert_eq!(slip.verdict, Verdict::Holding, "{fall}");
+            let on = typed(&[fall, 1.5 * fall]);
+            assert_ne!(on.verdict, Verdict::Holding, "{fall}: {:?}", on.suspects);
+        }
     }
 
     #[test]
