@@ -1,4 +1,4 @@
-//! Layer 2a: the journal. Signed, hash-chained, append-only events in SQLite.
+//! Floor 2: the journal. Signed, hash-chained, append-only events in SQLite.
 //!
 //! What an event means is not known here: [`slackwater_domain`] folds it into its tables, in the same
 //! transaction in which the event is written. Start reading at [`store::Journal`].

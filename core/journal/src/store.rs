@@ -21,6 +21,8 @@ use super::witness::{self, Witness};
 
 /// Name of the database in its folder.
 pub const DB_FILE: &str = "slackwater.db";
+/// SQLite's log of what is not yet in the file.
+const LOG_FILE: &str = "slackwater.db-wal";
 const LOCK_FILE: &str = "slackwater.lock";
 const KEY_FILE: &str = "device.key";
 /// The smallest page that a database can have, bytes (SQLite file format, 1.3.2).
@@ -236,8 +238,11 @@ impl Journal {
             Ok((witness, said)) => (Some(witness), said),
             Err(_) => (None, None),
         };
-        // Made, and then the disk failed or the power: a beginning, unless something was acknowledged.
-        let length = length.filter(|l| *l > 0 || said.is_some_and(|said| said.seq > 0));
+        // Made, and then the disk failed or the power: a beginning, unless something was acknowledged, or
+        // what comes later lies there already: a key, a log with something in it.
+        let log = fs::metadata(folder.join(LOG_FILE)).is_ok_and(|log| log.len() > 0);
+        let begun = log || folder.join(KEY_FILE).exists() || said.is_some_and(|said| said.seq > 0);
+        let length = length.filter(|l| *l > 0 || begun);
         let attempt = if let Some(length) = length.filter(|l| *l < SMALLEST_FILE) {
             // SQLite would take it for a new file and write over it.
             Err(JournalFault::Damaged {
