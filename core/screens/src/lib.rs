@@ -1,4 +1,4 @@
-//! Layer 3: for each screen a plain record of exactly what is shown, and the actions it takes.
+//! Floor 4: for each screen a plain record of exactly what is shown, and the actions it takes.
 //!
 //! Shells lay these records out and send actions back; they compute nothing and decide nothing.
 //! Every text is already in the crew's language and units. A record never holds a bare number that
