@@ -261,6 +261,8 @@ error_doubt_air_moved = That is { $value } away from the barometer's reading bef
 error_doubt_dive_open = Recorded as open: { $names }. If it went in like that, note the water as well.
 error_doubt_dive_plan = The plan is { $plan }: what was proved was proved for that.
 error_doubt_dive_rating = Deeper than the rating of { $names }: recorded so, it is out until somebody has looked it over.
+error_lens_is_on = That lens is on. To take its port off and put it on again, open the closure.
+error_doubt_dive_plug = The plug of { $names } is not recorded as in: a dive with it out floods.
 error_doubt_dive_unproved = Not proved: { $names }. No hold counts for it.
 error_doubt_deep_dive = Nothing on this rig is planned or rated for more than { $most }.
 error_slip_kind_absolute = An absolute gauge would show that: is it one?
@@ -439,6 +441,7 @@ screen_loss_volume = free volume of { $name } from { $from } to { $to }, so that
 screen_loss_volume_error = free volume of { $name } said to be known within { $to } instead of { $from }
 screen_loss_plug = the gauge of { $name } said to be read with its plug in
 screen_loss_elsewhere = { $name } put elsewhere: opening where it was no longer asks for it
+screen_loss_other_lens = Another lens chosen: { $name }
 screen_loss_stored = { $name } said to be of a material that may lie longer than it lay
 screen_loss_added = { $name } put on the list after its housing was closed and held
 screen_loss_other_ring = another ring on the list for { $name }, after its housing was closed and held
@@ -463,6 +466,8 @@ screen_rig_hold_after_closing = Comes after closing
 screen_rig_hold_leaking = The last hold leaked
 screen_rig_hold_none = No hold since it was closed
 screen_rig_hold_not_yet = The last hold ended without a verdict
+screen_rig_leaked_before = { $name }: the hold before this one found a leak, and nothing was opened since. If it was not the hose or the valve, it is there still.
+screen_rig_dived_open = Dived as recorded open: look inside
 screen_rig_unlikely = { $name }: a number that its proof rests on looked unlikely and was confirmed. See its hold.
 screen_rig_hold_more_readings = Readings have come in that its verdict does not cover
 screen_rig_hold_other_plan = The plan is deeper, longer or stricter than what it was judged for
@@ -1221,6 +1226,10 @@ screen_phones_more = { $n ->
 screen_phones_nameless = A phone of this crew
 screen_phones_no = Not ours: it stays apart and counts for nothing
 screen_phones_no_more = No longer ours
+screen_phones_lost = { $n ->
+    [one] A phone of yours would count no longer: that one dismissed it
+   *[other] { $n } phones of yours would count no longer: that one dismissed them
+}
 screen_phones_not_chosen = not set
 screen_phones_not_ready = not ready
 screen_phones_nothing = Nothing that this phone tells you now would change.

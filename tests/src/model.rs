@@ -383,18 +383,20 @@ pub fn judge(told: &[Told], rig: &str, now: Now) -> Option<Answer> {
         if matches!(t.fact, Fact::TookAway { .. }) && (t.subject == rig || t.subject == "crew") {
             // Two people: who made it, and another; two others where nobody was named, or one of a crew of
             // one.
-            let look = |s: &Told| signs(s, &t.subject, &t.reference).is_some();
-            let signers = (i + 1..live.len()).filter(|&k| look(live[k]));
-            let first = match crew.nobody(&t.author) {
-                true => signers.clone().find(|&k| !crew.nobody(&live[k].author)),
-                false => Some(i),
+            let by_two = |reference: &str| {
+                let look = |s: &Told| signs(s, &t.subject, reference).is_some();
+                let mut signers = (i + 1..live.len()).filter(|&k| look(live[k]));
+                let first = match crew.nobody(&t.author) {
+                    true => signers.find(|&k| !crew.nobody(&live[k].author)),
+                    false => Some(i),
+                };
+                first.is_some_and(|first| {
+                    (crew.nobody(&t.author) && crew.alone())
+                        || crew
+                            .two(first, &|s| signs(s, &t.subject, reference))
+                            .is_some()
+                })
             };
-            let by_two = first.is_some_and(|first| {
-                (crew.nobody(&t.author) && crew.alone())
-                    || crew
-                        .two(first, &|s| signs(s, &t.subject, &t.reference))
-                        .is_some()
-            });
             // What may merely have been missing on the list is proved with the next closing, too.
             let closed_since = |e: &str| {
                 live[i + 1..].iter().any(|c| {
@@ -411,21 +413,22 @@ pub fn judge(told: &[Told], rig: &str, now: Now) -> Option<Answer> {
                 u.subject.split('/').next() == Some(rig)
                     && u.stamp.writer() != t.stamp.writer()
                     && u.stamp.seq() > known
-                    && matches!(u.fact, Fact::PrepStarted { .. } | Fact::HoldStarted { .. })
+                    && is_use(&u.fact)
             });
-            let what: Vec<&Loss> = match used_unheard {
-                true => what.iter().chain(unheard).collect(),
-                false if what.is_empty() && !unheard.is_empty() => continue,
-                false => what.iter().collect(),
-            };
-            let proved = what.iter().all(|l| {
-                matches!(l.kind, LossKind::Added | LossKind::OtherRing)
-                    && of_which(def, l).is_none_or(|e| {
-                        closed_since(e) || !def.enclosures.iter().any(|x| x.id == e)
-                    })
-            });
-            if !by_two && !proved {
-                missing.insert(Missing::Loss(t.reference.clone()));
+            let later = format!("{}~unheard", t.reference);
+            // Each is signed for by itself.
+            let known = (!what.is_empty() || unheard.is_empty()).then_some((&t.reference, what));
+            let out = (used_unheard && !unheard.is_empty()).then_some((&later, unheard));
+            for (reference, what) in known.into_iter().chain(out) {
+                let proved = what.iter().all(|l| {
+                    matches!(l.kind, LossKind::Added | LossKind::OtherRing)
+                        && of_which(def, l).is_none_or(|e| {
+                            closed_since(e) || !def.enclosures.iter().any(|x| x.id == e)
+                        })
+                });
+                if !by_two(reference) && !proved {
+                    missing.insert(Missing::Loss(reference.clone()));
+                }
             }
         }
     }
@@ -1093,6 +1096,27 @@ fn signed_at<'a>(t: &'a Told, prep: &str, step: &str) -> Option<&'a Look> {
 }
 
 /// A signature for what an edit took away, with how it was given.
+/// Whether a rig is in use by it: what was done is something that an edit could take away.
+fn is_use(fact: &Fact) -> bool {
+    matches!(
+        fact,
+        Fact::Opened { .. }
+            | Fact::Closed {}
+            | Fact::PlugOn {}
+            | Fact::PlugOff {}
+            | Fact::SealServiced { .. }
+            | Fact::SealFitted { .. }
+            | Fact::SealFaulty { .. }
+            | Fact::ControlTested { .. }
+            | Fact::HoldStarted { .. }
+            | Fact::HoldImported { .. }
+            | Fact::Rechecked { .. }
+            | Fact::PrepStarted { .. }
+            | Fact::DiveLogged { .. }
+            | Fact::WalkedRound {}
+    )
+}
+
 fn signs<'a>(t: &'a Told, subject: &str, edit: &str) -> Option<&'a Look> {
     match &t.fact {
         Fact::LossSigned { event, look } if event == edit && t.subject == subject => Some(look),

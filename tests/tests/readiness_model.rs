@@ -1046,7 +1046,13 @@ fn act(phone: &mut Phone, action: &Action, mends: bool) -> bool {
                 .collect();
             if let Some(edit) = pick(&edits, *which) {
                 author = MEMBERS[usize::from(*member)];
-                let event = edit.reference;
+                // What came out later is signed for by itself.
+                let later =
+                    matches!(&edit.fact, Fact::TookAway { unheard, .. } if !unheard.is_empty());
+                let event = match later && which.is_multiple_of(2) {
+                    true => format!("{}~unheard", edit.reference),
+                    false => edit.reference,
+                };
                 let look = Look::default();
                 facts.push((edit.subject, Fact::LossSigned { event, look }));
             }

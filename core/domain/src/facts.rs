@@ -616,6 +616,8 @@ pub enum LossKind {
     Added,
     /// A ring of another size, material or hardness on the list of such an enclosure.
     OtherRing,
+    /// Another lens chosen by who knew of no housing to be opened for it.
+    OtherLens,
 }
 
 impl LossKind {
@@ -1271,6 +1273,7 @@ mod tests {
                         LossKind::Stored,
                         LossKind::Added,
                         LossKind::OtherRing,
+                        LossKind::OtherLens,
                     ]
                     .map(|kind| Loss {
                         at: s("a"),
@@ -1281,7 +1284,7 @@ mod tests {
                     })
                     .into(),
                 },
-                r#"{"fact":"took_away","what":[{"at":"a","name":"A","kind":"volume"},{"at":"a","name":"A","kind":"volume_error"},{"at":"a","name":"A","kind":"plug_stays_in"},{"at":"a","name":"A","kind":"elsewhere"},{"at":"a","name":"A","kind":"stored"},{"at":"a","name":"A","kind":"added"},{"at":"a","name":"A","kind":"other_ring"}]}"#,
+                r#"{"fact":"took_away","what":[{"at":"a","name":"A","kind":"volume"},{"at":"a","name":"A","kind":"volume_error"},{"at":"a","name":"A","kind":"plug_stays_in"},{"at":"a","name":"A","kind":"elsewhere"},{"at":"a","name":"A","kind":"stored"},{"at":"a","name":"A","kind":"added"},{"at":"a","name":"A","kind":"other_ring"},{"at":"a","name":"A","kind":"other_lens"}]}"#,
             ),
             (
                 Fact::UnreadAnswered {

@@ -732,9 +732,26 @@ fn settle_verdict(db: &Connection, id: &str) -> rusqlite::Result<()> {
             ))
         })?
         .collect::<rusqlite::Result<_>>()?;
+    let results: Vec<Option<HoldResult>> = (all.iter())
+        .map(|(.., text)| serde_json::from_str(text).ok())
+        .collect();
+    let stamps: Vec<Stamp> = all.iter().map(|(stamp, ..)| *stamp).collect();
+    let heard = Heard::among(db, &stamps)?;
+    // Judged for another question by who knew of it, as when a plan was mistyped, it is no longer the answer;
+    // for the same one it stands if it is the worse.
+    let answered = |n: usize, of: &HoldResult| {
+        let later = |(stamp, result): (&Stamp, &Option<HoldResult>)| {
+            result.as_ref().is_some_and(|r| {
+                r.covers >= of.covers && !same_question(r, of) && heard.after(stamp, &stamps[n])
+            })
+        };
+        stamps.iter().zip(&results).any(later)
+    };
     let mut read: Vec<(_, bool, Stamp, i64, &str)> = Vec::new();
-    for (stamp, wall_ms, text) in &all {
-        if let Ok(result) = serde_json::from_str::<HoldResult>(text) {
+    for (n, (stamp, wall_ms, text)) in all.iter().enumerate() {
+        if let Some(result) = &results[n]
+            && !answered(n, result)
+        {
             let leaking = result.verdict == VerdictFact::Leaking;
             let standing = (result.covers, rank(result.verdict));
             read.push((standing, leaking, *stamp, *wall_ms, text));
@@ -756,6 +773,16 @@ fn settle_verdict(db: &Connection, id: &str) -> rusqlite::Result<()> {
         standing.is_some_and(|(_, leaking, ..)| *leaking)
     ])
     .map(drop)
+}
+
+/// Whether two verdicts on the same readings answer the same question: plan, water, limit, volume.
+fn same_question(a: &HoldResult, b: &HoldResult) -> bool {
+    a.depth_m == b.depth_m
+        && a.minutes == b.minutes
+        && a.limit_ml == b.limit_ml
+        && a.volume_m3 == b.volume_m3
+        && a.salinity_g_kg == b.salinity_g_kg
+        && a.water_k == b.water_k
 }
 
 /// Works out which of those who called a defect put right was the last; none leaves it open.

@@ -1,4 +1,4 @@
-//! Layer 2b: what the events mean. Rigs, preps, holds, seals, readiness, crew, photos: the state
+//! Floor 3: what the events mean. Rigs, preps, holds, seals, readiness, crew, photos: the state
 //! folded from the journal. Never imports [`slackwater_screens`].
 //!
 //! * [`facts`]: what can be recorded; a file format.

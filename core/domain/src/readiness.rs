@@ -32,13 +32,13 @@ use super::rules::age::{CLOCK_SLACK_MS, DAY_MS, age_is_sure};
 use super::rules::counts::seals_of;
 use super::rules::{
     closed_since, control_failed, control_proved, counting_hold, counting_recheck,
-    edited_unknowing, faulty, loss_word, material_doubts, needs_service, past_limit, plug_refitted,
-    proved_since, standing_faults, still_told, too_deep,
+    edited_unknowing, faulty, leaked_before, loss_word, material_doubts, needs_service, past_limit,
+    plug_refitted, proved_since, standing_faults, still_told, too_deep,
 };
 use super::signed::{
     attests_the_same, by_the_rig, plug_undone, plug_word, step_word, walk_step, walk_word,
 };
-use super::state::{PrepFacts, RigFacts, SealFacts, StepState};
+use super::state::{HoldFacts, PrepFacts, RigFacts, SealFacts, StepState};
 use super::trim::{Untrimmed, untrimmed};
 
 pub use super::rules::{HoldMissing, MaterialDoubt, Now, PastLimit, RecheckMissing};
@@ -280,6 +280,11 @@ pub enum Remark {
         /// Enclosure id.
         enclosure: String,
     },
+    /// The hold before the one that counts found a leak, and nothing was opened since.
+    LeakedBefore {
+        /// Enclosure id.
+        enclosure: String,
+    },
     /// The device's clock is behind the newest event.
     ClockBehind {
         /// By how much, ms.
@@ -469,6 +474,10 @@ pub fn readiness(rig: &RigFacts, now: Now) -> Readiness {
             && (hold.unlikely || rechecked.is_some_and(|(_, f)| f.reading.confirmed))
         {
             remarks.push(Remark::Unlikely { enclosure: id() });
+        }
+        let leaked = |hold: &&HoldFacts| leaked_before(rig, enclosure, hold);
+        if proof.as_ref().is_ok_and(leaked) {
+            remarks.push(Remark::LeakedBefore { enclosure: id() });
         }
         match proof {
             Ok(hold) if plug_refitted(rig, enclosure, hold) && !plug_undone(rig, enclosure) => {

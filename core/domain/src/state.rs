@@ -2,6 +2,7 @@
 //! judges it without a store, and tests build it by hand.
 
 use rusqlite::{Connection, OptionalExtension, params};
+use slackwater_physics::hold;
 use std::collections::HashMap;
 use std::collections::hash_map::Entry;
 use std::sync::Arc;
@@ -1228,6 +1229,9 @@ fn edits_of<'a>(
 ) -> impl Iterator<Item = LossFacts> + 'a {
     marks.iter().filter_map(move |((subject, key), seen)| {
         let event = key.strip_prefix(prefix).filter(|_| subject == "rig")?;
+        // What came out later is signed for by itself: who signed for the rest had not seen it.
+        let unheard = if prefix == TOOK_UNHEARD { UNHEARD } else { "" };
+        let event = format!("{event}{unheard}");
         let by = format!("{LOSS_SIGNED}{event}:");
         let mut signed: Vec<Seen> = marks
             .iter()
@@ -1236,7 +1240,7 @@ fn edits_of<'a>(
             .collect();
         signed.sort_by_key(|s| s.stamp);
         Some(LossFacts {
-            event: event.to_owned(),
+            event,
             of_crew,
             what: serde_json::from_str(&seen.value).ok()?,
             seen: seen.last.clone(),
@@ -1244,6 +1248,9 @@ fn edits_of<'a>(
         })
     })
 }
+
+/// Stands behind the reference of an edit where what it took away came out later.
+const UNHEARD: &str = "~unheard";
 
 /// Adds what edits took away from a rig of whose use on another phone their writers had not heard, and
 /// which whoever used it had not heard either.
@@ -1253,8 +1260,12 @@ fn add_unheard(
     marks: &Marks,
     losses: &mut Vec<LossFacts>,
 ) -> rusqlite::Result<()> {
+    let mut edits = edits_of(marks, TOOK_UNHEARD, false).peekable();
+    if edits.peek().is_none() || of.devices.len() < 2 {
+        return Ok(());
+    }
     let first = uses_after(of, rig, |_| 0)?;
-    for edit in edits_of(marks, TOOK_UNHEARD, false) {
+    for edit in edits {
         let at = &edit.seen.stamp;
         // Mostly everything was done with the rig as it then was.
         if first.iter().all(|u| of.heard.after(u, at)) {
@@ -1263,55 +1274,43 @@ fn add_unheard(
         let next = uses_after(of, rig, |w| of.heard.up_to(at, w).unwrap_or(0))?;
         let apart = |u: &Stamp| u.writer() != at.writer() && !of.heard.after(u, at);
         if next.iter().any(apart) {
-            match losses.iter_mut().find(|l| l.event == edit.event) {
-                Some(known) => known.what.extend(edit.what),
-                None => losses.push(edit),
-            }
+            losses.push(edit);
         }
     }
     Ok(())
 }
 
-/// Each phone's first preps and holds of a rig after one of its events: what a rig is in use by.
+/// What is done with a rig that an edit could take away: the kinds of event that `rules::in_use` goes by.
+const USES: &str = "'opened', 'closed', 'plug_on', 'plug_off', 'seal_serviced', 'seal_fitted', \
+    'seal_faulty', 'control_tested', 'hold_started', 'hold_imported', 'rechecked', 'prep_started', \
+    'dive_logged', 'walked_round'";
+
+/// Each phone's first use of a rig after one of its events.
 fn uses_after(
     of: &Sources<'_>,
     rig: &str,
     after: impl Fn(Writer) -> u64,
 ) -> rusqlite::Result<Vec<Stamp>> {
     let mut uses = Vec::new();
-    let mut first = |sql: &str, of_what: &str| -> rusqlite::Result<()> {
-        let mut statement = of.db.prepare_cached(sql)?;
-        for writer in of.devices {
-            let after = after(*writer).to_be_bytes();
-            let found: Option<Vec<u8>> = statement
-                .query_row(params![rig, of_what, &writer.0[..], &after[..]], |r| {
-                    r.get(0)
-                })
-                .optional()?;
-            uses.extend(found.map(|stamp| Stamp::from_bytes(&stamp)));
-        }
-        Ok(())
-    };
-    for kind in ProcedureKind::ALL {
-        first(
-            "SELECT started FROM prep WHERE rig = ?1 AND kind = ?2 AND substr(started, 9, 8) = ?3 \
-             AND substr(started, 17, 8) > ?4 ORDER BY substr(started, 17, 8) LIMIT 1",
-            kind.word(),
-        )?;
-    }
-    // Also of what is on the rig no more.
-    let mut next = of
-        .db
-        .prepare_cached("SELECT min(enclosure) FROM hold WHERE rig = ?1 AND enclosure > ?2")?;
-    let mut enclosure = String::new();
-    while let Some(held) = next.query_row([rig, &enclosure], |r| r.get::<_, Option<String>>(0))? {
-        enclosure = held;
-        first(
-            "SELECT started FROM hold WHERE rig = ?1 AND enclosure = ?2 \
-             AND substr(started, 9, 8) = ?3 AND substr(started, 17, 8) > ?4 \
-             ORDER BY substr(started, 17, 8) LIMIT 1",
-            &enclosure,
-        )?;
+    // By the device's sequence, which its first use is near the beginning of.
+    let mut first = of.db.prepare_cached(&format!(
+        "SELECT e.hlc, e.seq FROM device d JOIN event e ON e.device = d.no \
+         WHERE substr(d.key, 1, 8) = ?1 AND e.seq > ?2 AND e.seq <= d.counts_to \
+         AND +e.root = ?3 AND e.kind IN ({USES}) ORDER BY e.seq LIMIT 1"
+    ))?;
+    for writer in of.devices {
+        let found: Option<(i64, i64)> = first
+            .query_row(params![&writer.0[..], after(*writer) as i64, rig], |r| {
+                Ok((r.get(0)?, r.get(1)?))
+            })
+            .optional()?;
+        uses.extend(found.map(|(hlc, seq)| {
+            let mut stamp = [0; 24];
+            stamp[..8].copy_from_slice(&hlc.to_be_bytes());
+            stamp[8..16].copy_from_slice(&writer.0);
+            stamp[16..].copy_from_slice(&seq.to_be_bytes());
+            Stamp::from_bytes(&stamp)
+        }));
     }
     Ok(uses)
 }
@@ -2173,8 +2172,8 @@ fn choices(db: &Connection, heard: &Heard, choice: &str) -> rusqlite::Result<Vec
 /// Stands before the crew's choices that are errors of its instruments, 1 sd.
 const ERRORS: &str = "sd_";
 
-/// The crew's choices. Of errors of its instruments that were said apart the largest counts, and one that
-/// somebody took back is not known; of other choices the last said, which are judged where it matters.
+/// The crew's choices. Of errors of its instruments that were said apart the largest counts; one that
+/// somebody took back is as large as is common. Of other choices the last said, which are judged where it matters.
 ///
 /// # Errors
 /// What SQLite says.
@@ -2188,7 +2187,9 @@ pub fn crew_choices(db: &Connection, heard: &Heard) -> rusqlite::Result<HashMap<
         .query_map([], |r| r.get(0))?
         .collect::<rusqlite::Result<_>>()?;
     for choice in apart.into_iter().filter(|c| c.starts_with(ERRORS)) {
-        let error = |value: &str| value.parse::<f64>().unwrap_or(f64::INFINITY);
+        // One that was taken back is as large as is common.
+        let common = hold::common_error(choice.strip_prefix(ERRORS).unwrap_or_default());
+        let error = |value: &str| value.parse::<f64>().unwrap_or(common);
         let said = choices(db, heard, &choice)?.into_iter();
         let largest = said.max_by(|a, b| error(&a.1).total_cmp(&error(&b.1)));
         if let Some((_, value)) = largest {
@@ -2220,6 +2221,7 @@ pub fn load_gauges(db: &Connection, heard: &Heard) -> rusqlite::Result<Vec<(Stri
             gauge.resolution_pa = gauge.resolution_pa.max(other.resolution_pa);
             let accuracies = gauge.accuracy_pa.zip(other.accuracy_pa);
             gauge.accuracy_pa = accuracies.map(|(a, b)| a.max(b));
+            gauge.retired |= other.retired;
         }
         gauges.push((id.to_owned(), gauge));
     }

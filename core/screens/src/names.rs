@@ -121,6 +121,7 @@ fn loss_words(cx: &Cx<'_>, loss: &Loss) -> String {
         LossKind::Stored => return cx.say("screen_loss_stored", &name),
         LossKind::Added => return cx.say("screen_loss_added", &name),
         LossKind::OtherRing => return cx.say("screen_loss_other_ring", &name),
+        LossKind::OtherLens => return cx.say("screen_loss_other_lens", &name),
     };
     let limit = |v: Option<f64>| v.map_or_else(|| cx.t("screen_loss_none"), shown);
     let (from, to) = (limit(loss.from), limit(loss.to));

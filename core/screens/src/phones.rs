@@ -409,6 +409,10 @@ fn changed(cx: &Cx<'_>, changes: &Changes) -> Vec<Line> {
         let text = cx.say("screen_phones_others", &[("n", changes.phones.into())]);
         some(vec![(text, Severity::Notice)]);
     }
+    if changes.phones_lost > 0 {
+        let text = cx.say("screen_phones_lost", &[("n", changes.phones_lost.into())]);
+        lines.push(line(text, Severity::Notice, Some(Mark::Hatched)));
+    }
     if lines.is_empty() {
         let nothing = cx.t("screen_phones_nothing");
         lines.push(line(nothing, Severity::Plain, None));

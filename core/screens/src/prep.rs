@@ -7,8 +7,8 @@ use super::names::{finding_fields, finding_of, seal_part};
 use super::signing::{self, PLUGS, Signed, WALK, unsigned};
 use super::times::span;
 use slackwater_domain::book::{
-    Book, BookFault, Signer, asked_after_end, look_wants_service, on_rig, seals_before_closing,
-    waits_for, wants_service,
+    Book, BookFault, Refit, Signer, asked_after_end, look_wants_service, on_rig,
+    seals_before_closing, waits_for, wants_service,
 };
 use slackwater_domain::facts::Finding;
 use slackwater_domain::procedure::{self, ProcedureKind, StepInstance, StepKind, Target};
@@ -1449,6 +1449,25 @@ fn submit(
         "finding" => {
             let finding = finding_of(typed.text("finding")).unwrap_or(Finding::Clean);
             let note = typed.text("note").to_owned();
+            let target = facts.steps.iter().find(|s| s.key == key).map(|s| &s.target);
+            // A ring that must not go back is news at once; how it goes on is its service.
+            if let Some(Target::Seal { seal, .. }) = target
+                && finding.needs_new_ring()
+            {
+                let refit = Refit::Same { finding, note };
+                let recorded = desk.book.refit_seal(&facts.rig, seal, refit, None)?;
+                let found = desk.texts.get("screen_prep_said_finding");
+                let go = Place::Seal {
+                    rig: facts.rig.clone(),
+                    seal: seal.clone(),
+                    form: None,
+                };
+                return Ok(Outcome {
+                    leave: true,
+                    go: Some(go),
+                    ..done(recorded, found)
+                });
+            }
             let recorded = desk.book.do_step_finding(prep, key, "", finding, &note)?;
             Ok(on(desk, recorded, "screen_prep_said_finding", true))
         }

@@ -18,9 +18,9 @@ use slackwater_domain::readiness::{EndsBy, Obstacle, Readiness, Remark, Unsigned
 use slackwater_domain::rig::{Control, Plan, RigDef};
 use slackwater_domain::rules::{
     HoldMissing, RecheckMissing, changed_since, closed_since, control_failed, counting_hold,
-    differing, needs_service, plug_refitted, to_look_into, untested,
+    differing, needs_service, plug_in, plug_refitted, to_look_into, untested,
 };
-use slackwater_domain::state::{DefectFacts, RigFacts, StepState};
+use slackwater_domain::state::{DefectFacts, EnclosureFacts, RigFacts, StepState};
 
 pub use super::common::{Button as RigButton, Row as RigRow};
 
@@ -899,6 +899,10 @@ fn remark(cx: &Cx<'_>, rig: &RigFacts, r: &Remark) -> Option<Line> {
         Remark::CrewOfOne => cx.t("screen_rig_crew_of_one"),
         Remark::Unlikely { enclosure } => cx.say(
             "screen_rig_unlikely",
+            &[("name", (&enclosure_name(rig, enclosure)).into())],
+        ),
+        Remark::LeakedBefore { enclosure } => cx.say(
+            "screen_rig_leaked_before",
             &[("name", (&enclosure_name(rig, enclosure)).into())],
         ),
         Remark::ClockBehind { by_ms } => cx.say(
@@ -1935,15 +1939,31 @@ fn submit(
                 ("no", true) => 0.0,
                 _ => planned,
             };
+            let open = went_in_open(&*desk.book.rig(rig)?);
             let recorded = desk
                 .book
                 .log_dive_in(rig, depth_m, minutes, &note, salinity)?;
+            // What was open, or without its plug, is looked into before anything counts of it.
+            let why = desk.texts.get("screen_rig_dived_open");
+            for enclosure in &open {
+                let at = format!("enclosure/{enclosure}");
+                desk.book.open_defect(rig, &at, true, true, &why)?;
+            }
+            if !open.is_empty() {
+                return Ok(Outcome {
+                    leave: true,
+                    ..super::cx::said(desk.texts.get("screen_rig_said_dive"))
+                });
+            }
             Ok(left(recorded, desk.texts.get("screen_rig_said_dive")))
         }
         "lens" => {
             let lens = typed.must_text("lens").to_owned();
             if let Some(faults) = typed.faults() {
                 return Ok(faults);
+            }
+            if desk.book.rig(rig)?.def.lens.as_deref() == Some(lens.as_str()) {
+                return Ok(fault("lens", desk.texts.get("error_lens_is_on")));
             }
             let recorded = desk.book.choose_lens(rig, &lens)?;
             Ok(left(recorded, desk.texts.get("screen_rig_said_lens")))
@@ -2056,8 +2076,9 @@ fn unlikely_dive(
     let cx = desk.cx()?;
     let units = cx.units;
     let value = format!("{}\u{a0}{}", typed.text("depth"), units.depth_symbol());
-    let key = format!("{}depth={value}", super::asked::SURE);
     let doubts = dive_doubts(&cx, &facts, depth_m);
+    // A yes is to what was asked: another doubt, since then, is another question.
+    let key = format!("{}depth={value} {}", super::asked::SURE, doubts.join(" "));
     if depth_m.is_nan() || doubts.is_empty() || typed.on(&key) {
         return Ok(None);
     }
@@ -2068,6 +2089,16 @@ fn unlikely_dive(
         field: field(&key, sure, FieldKind::Switch, "no".into()),
     });
     Ok(Some(fault("depth", text)))
+}
+
+/// The enclosures that are recorded as open, or as proved and without their plug.
+fn went_in_open(rig: &RigFacts) -> Vec<String> {
+    let open = |e: &&EnclosureFacts| {
+        let proved = counting_hold(rig, e).is_ok();
+        closed_since(rig, e).is_none() || (proved && plug_in(rig, e).is_none())
+    };
+    let all = rig.enclosures.iter().filter(open);
+    all.map(|e| e.id.clone()).collect()
 }
 
 /// What speaks against a dive to this depth with the rig as it is known, each with what follows.
@@ -2112,7 +2143,14 @@ fn dive_doubts(cx: &Cx<'_>, rig: &RigFacts, depth_m: f64) -> Vec<String> {
                 .enclosure(id)
                 .is_none_or(|e| counting_hold(rig, e).is_err())
     };
+    let plug_out = |id: &str| {
+        !open(id) && !unproved(id) && rig.enclosure(id).is_none_or(|e| plug_in(rig, e).is_none())
+    };
+    let plug_out = names(&plug_out);
     let (open, unproved) = (names(&open), names(&unproved));
+    if !plug_out.is_empty() {
+        doubts.push(say("error_doubt_dive_plug", &plug_out));
+    }
     if !open.is_empty() {
         doubts.push(say("error_doubt_dive_open", &open));
     }

@@ -97,6 +97,8 @@ pub struct Changes {
     pub procedures: Vec<String>,
     /// How many other phones would come with it, since it admitted them.
     pub phones: usize,
+    /// How many phones that count would count no longer, or less far, since it dismissed them.
+    pub phones_lost: usize,
 }
 
 impl Book {
@@ -647,7 +649,7 @@ struct Snapshot {
     gauges: BTreeMap<String, String>,
     rings: BTreeMap<String, String>,
     procedures: BTreeMap<String, String>,
-    devices: BTreeSet<DeviceId>,
+    devices: BTreeMap<DeviceId, u64>,
 }
 
 fn look_ahead(db: &Connection, devices: &[DeviceId], now: Now) -> Result<Snapshot, Unsettled> {
@@ -691,21 +693,23 @@ impl Snapshot {
         });
         Ok(Snapshot {
             rigs,
-            choices: pairs("SELECT choice, value FROM choice WHERE last")?,
+            choices: state::crew_choices(db, &heard)?.into_iter().collect(),
             members: members.collect(),
             codes: pairs(
                 "SELECT rtrim(subject, '/'), value FROM mark WHERE rig = 'crew' AND key = 'code' AND last",
             )?,
-            gauges: pairs(
-                "SELECT subject, value FROM mark WHERE rig = 'crew' AND key = 'defined' AND last",
-            )?,
+            gauges: (state::load_gauges(db, &heard)?.into_iter())
+                .map(|(id, g)| (id, serde_json::to_string(&g).unwrap_or_default()))
+                .collect(),
             rings: (state::load_box(db, &heard)?.into_iter())
                 .map(|lot| (lot.id, format!("{:?} {}", lot.lot, lot.count)))
                 .collect(),
             procedures: pairs("SELECT id, source FROM procedure WHERE last")?,
             devices: db
-                .prepare_cached("SELECT key FROM device WHERE counts_to > 0")?
-                .query_map([], |r| Ok(DeviceId(r.get(0)?)))?
+                .prepare_cached("SELECT key, counts_to FROM device WHERE counts_to > 0")?
+                .query_map([], |r| {
+                    Ok((DeviceId(r.get(0)?), r.get::<_, i64>(1)? as u64))
+                })?
                 .collect::<rusqlite::Result<_>>()?,
         })
     }
@@ -747,8 +751,11 @@ impl Snapshot {
             procedures: differing(&self.procedures, &then.procedures)
                 .map(|(id, _, _)| id.clone())
                 .collect(),
-            phones: (then.devices.difference(&self.devices))
-                .filter(|d| !asked.contains(d))
+            phones: (then.devices.keys())
+                .filter(|d| !self.devices.contains_key(d) && !asked.contains(d))
+                .count(),
+            phones_lost: (self.devices.iter())
+                .filter(|(d, to)| then.devices.get(d).is_none_or(|then| then < to))
                 .count(),
         }
     }

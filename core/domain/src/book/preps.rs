@@ -35,10 +35,9 @@ impl Book {
         let steps = procedure::expand(&found, &outline(&facts.def));
         let id = self.make_id();
         let mut record = Vec::new();
-        // One that stands open says it already.
-        let known = facts.defects.iter().any(|d| d.water && d.blocks);
-        if found.kind == ProcedureKind::Flood && !known {
-            // Water inside, or thought to be: the rig is out until someone puts it right.
+        if found.kind == ProcedureKind::Flood {
+            // Water inside, or thought to be: the rig is out until someone puts it right. Noted also where
+            // water stands noted: that may have been put right meanwhile by who hasn't heard of this.
             let defect = self.make_id();
             record.push((
                 format!("{rig}/defect/{defect}"),

@@ -5,7 +5,7 @@ use super::super::facts::{Fact, Finding};
 use super::super::names;
 use super::super::rig::{Part, RigDef, Seal, out_of_range, templates};
 use super::super::rules::{
-    closed_since, counting_hold, losses, losses_unheard, needs_service, to_look_into,
+    closed_since, counting_hold, in_use, losses, losses_unheard, needs_service, to_look_into,
 };
 use super::super::signed::is_plug_step;
 use super::super::state::{RigFacts, StepState};
@@ -72,27 +72,7 @@ impl Book {
     pub fn edit_rig(&mut self, rig: &str, def: RigDef) -> Result<Recorded, BookFault> {
         let before = self.rig(rig)?;
         def.validate().map_err(BookFault::Rig)?;
-        let mut record = changed_by(&before.def, &def, rig);
-        // What one of several edits made apart had taken off is put back by keeping the others.
-        for (_, apart) in &before.edited_apart {
-            for put_back in changed_by(apart, &def, rig) {
-                if !record.contains(&put_back) {
-                    record.push(put_back);
-                }
-            }
-        }
-        let (what, unheard) = (losses(&before, &def), losses_unheard(&before, &def));
-        if !what.is_empty() || !unheard.is_empty() {
-            record.push((rig.to_owned(), Fact::TookAway { what, unheard }));
-        }
-        record.push((
-            rig.to_owned(),
-            Fact::RigDefined {
-                rig: Box::new(def),
-                from: String::new(),
-            },
-        ));
-        self.record(record)
+        self.record(edited(&before, def, rig))
     }
 
     /// Retires a rig, or takes it back into use.
@@ -578,7 +558,9 @@ impl Book {
             })
             .any(|(d, s)| !needs_service(&facts, d, s));
         let other = facts.def.lens.as_deref() != Some(lens);
-        if self.is_closed(&facts, &def.enclosure) || (other && undisturbed) {
+        // Another phone may have closed and proved it meanwhile: of a rig in use it is always news.
+        let news = other && (undisturbed || in_use(&facts));
+        if news || self.is_closed(&facts, &def.enclosure) {
             record.push((
                 format!("{rig}/enclosure/{}", def.enclosure),
                 Fact::Opened {
@@ -586,17 +568,26 @@ impl Book {
                 },
             ));
         }
+        // What is on now comes off where it is on.
+        let was = (facts.def.lens.as_deref()).filter(|_| other);
+        let was = was.and_then(|was| facts.def.lenses.iter().find(|l| l.id == was));
+        if let Some(was) = was
+            && (&was.enclosure, &was.closure) != (&def.enclosure, &def.closure)
+            && facts.def.enclosure(&was.enclosure).is_some()
+            && (news || self.is_closed(&facts, &was.enclosure))
+        {
+            record.push((
+                format!("{rig}/enclosure/{}", was.enclosure),
+                Fact::Opened {
+                    closure: Some(was.closure.clone()),
+                },
+            ));
+        }
         let changed = RigDef {
             lens: Some(lens.to_owned()),
             ..facts.def.clone()
         };
-        record.push((
-            rig.to_owned(),
-            Fact::RigDefined {
-                rig: Box::new(changed),
-                from: String::new(),
-            },
-        ));
+        record.extend(edited(&facts, changed, rig));
         self.record(record)
     }
 
@@ -605,6 +596,29 @@ impl Book {
         rig.enclosure(enclosure)
             .is_some_and(|e| closed_since(rig, e).is_some())
     }
+}
+
+/// What an edit records: what it changes and puts back, what it takes away, and the definition.
+fn edited(before: &RigFacts, def: RigDef, rig: &str) -> Vec<(String, Fact)> {
+    let mut record = changed_by(&before.def, &def, rig);
+    // What one of several edits made apart had taken off is put back by keeping the others.
+    for (_, apart) in &before.edited_apart {
+        for put_back in changed_by(apart, &def, rig) {
+            if !record.contains(&put_back) {
+                record.push(put_back);
+            }
+        }
+    }
+    let (what, unheard) = (losses(before, &def), losses_unheard(before, &def));
+    if !what.is_empty() || !unheard.is_empty() {
+        record.push((rig.to_owned(), Fact::TookAway { what, unheard }));
+    }
+    let rig_defined = Fact::RigDefined {
+        rig: Box::new(def),
+        from: String::new(),
+    };
+    record.push((rig.to_owned(), rig_defined));
+    record
 }
 
 /// Seals that an edit adds or puts elsewhere, controls that it adds or gives another function or

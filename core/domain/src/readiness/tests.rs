@@ -1780,6 +1780,14 @@ type Taken<T> = (LossKind, T, Option<(f64, f64)>);
 fn taken(before: impl FnOnce(&mut RigFacts), edit: impl FnOnce(&mut RigDef)) -> Vec<Taken<String>> {
     let mut rig = with_walls();
     before(&mut rig);
+    // Held as it is defined.
+    for (def, known) in rig.def.enclosures.iter().zip(&mut rig.enclosures) {
+        for hold in &mut known.holds {
+            hold.setup.volume_m3 = 1e-3 * def.volume_l;
+            hold.setup.volume_sd_m3 = 1e-3 * def.volume_sd_l;
+            hold.setup.limit_ml = def.limit();
+        }
+    }
     let mut after = rig.def.clone();
     edit(&mut after);
     let told = losses(&rig, &after).into_iter();
@@ -1966,7 +1974,7 @@ fn what_was_never_held_or_follows_from_the_volume_takes_nothing_away() {
     let sure: fn(&mut RigFacts) = |r| r.def.enclosures[0].volume_sd_l = 0.0;
     assert_eq!(taken(sure, |d| d.enclosures[0].volume_l = 9.96), []);
     assert_eq!(taken(sure, |d| d.enclosures[0].volume_l = 9.94).len(), 1);
-    // The plug's staying in was said before, or there was no valve to have one.
+    // The plug's staying in was said before. Of a valve that was off the list nothing was.
     let stays: fn(&mut RigDef) = |d| {
         let valve = Valve {
             name: "Valve".into(),
@@ -1975,7 +1983,8 @@ fn what_was_never_held_or_follows_from_the_volume_takes_nothing_away() {
         d.enclosures[0].valve = Some(valve);
     };
     assert_eq!(taken(|r| stays(&mut r.def), stays), []);
-    assert_eq!(taken(|r| r.def.enclosures[0].valve = None, stays), []);
+    let off = taken(|r| r.def.enclosures[0].valve = None, stays);
+    assert_eq!(off.first().map(|l| l.0), Some(LossKind::PlugStaysIn));
     // Too old in a material that keeps for ten years, and not in one that keeps for fifteen.
     let old: fn(&mut RigFacts) = |r| {
         r.enclosures[0].holds.clear();

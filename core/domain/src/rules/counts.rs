@@ -167,6 +167,12 @@ fn counts<'a>(
     if result.covers.is_some_and(|covers| covers < last.entries) {
         return Err(HoldMissing::MoreReadings { hold: hold() });
     }
+    let plan = rig.def.plan;
+    // Without a verdict for another plan, as one that was mistyped: judged for this one it may have one.
+    let other = plan.depth_m != result.depth_m || plan.minutes != result.minutes;
+    if result.verdict == VerdictFact::NotYet && other {
+        return Err(HoldMissing::OtherPlan { hold: hold() });
+    }
     match result.verdict {
         VerdictFact::Leaking => return Err(HoldMissing::Leaking { hold: hold() }),
         VerdictFact::NotYet => return Err(HoldMissing::NotYet { hold: hold() }),
@@ -200,6 +206,18 @@ fn counts<'a>(
         return Err(HoldMissing::OtherPlan { hold: hold() });
     }
     Ok(())
+}
+
+/// Whether the hold before one that counts found a leak, and nothing was opened in between: hose and valve may have
+/// been it, or it is there still.
+pub fn leaked_before(rig: &RigFacts, enclosure: &EnclosureFacts, counts: &HoldFacts) -> bool {
+    enclosure.holds.iter().any(|h| {
+        let leaked = (h.concluded.as_ref()).filter(|(_, _, r)| r.verdict == VerdictFact::Leaking);
+        h.id != counts.id
+            && leaked.is_some_and(|(stamp, ..)| {
+                rig.heard.after(&counts.started, stamp) && !opened_after(rig, enclosure, &h.started)
+            })
+    })
 }
 
 /// Whether an enclosure was opened by somebody who knew of what bears a stamp: recorded as an opening,

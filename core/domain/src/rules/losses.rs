@@ -33,6 +33,7 @@
 //! | control `function`, `record_trigger`, `enclosure` | nothing: what it does now is to be tried | its test; off, signed ([`LossKind::Unassigned`]) |
 //! | lens `enclosure`, `closure` | changing it no longer opens what it did | signed ([`LossKind::Elsewhere`]) |
 //! | lens chosen, added, taken off | nothing: choosing one records an opening | |
+//! | lens chosen, the rig in use unheard | it is on, and nobody opened anything for it | signed ([`LossKind::OtherLens`]) |
 //! | `plan` deeper, longer, thinner water | more comes in | judged again |
 //! | `plan` shallower, shorter | another question, and every page says which | |
 //! | `name`, `note` anywhere, `cables`, `strip_list`, lens `port`, `rings`, `drives` | words | |
@@ -44,9 +45,9 @@ use super::counts::closed_since;
 use super::is_known;
 use super::rings::stored_too_long;
 use crate::crew::Word;
-use crate::facts::{Loss, LossKind};
+use crate::facts::{HoldSetup, Loss, LossKind};
 use crate::rig::{Enclosure, LensConfig, RigDef, Seal, SealLimits};
-use crate::state::{EnclosureFacts, GoneFault, LossFacts, RigFacts, Seen};
+use crate::state::{EnclosureFacts, GoneFault, HoldFacts, LossFacts, RigFacts, Seen};
 use slackwater_physics::oring;
 
 /// A volume may be said less by its own stated error (1 sd), and by this share for rounding.
@@ -83,7 +84,7 @@ fn lost_by(before: &RigFacts, after: &RigDef, supposed: bool) -> Vec<Loss> {
             None => lost.push(loss(LossKind::Removed, "enclosure", &old.id, &old.name)),
             Some(new) => {
                 let held = supposed || !known.holds.is_empty();
-                of_enclosure(old, new, held, &mut lost);
+                of_enclosure(old, new, held, known.holds.first(), &mut lost);
                 of_its_wall(old, new, proved(known), &mut lost);
             }
         }
@@ -104,9 +105,10 @@ fn lost_by(before: &RigFacts, after: &RigDef, supposed: bool) -> Vec<Loss> {
         if sealed.is_some_and(proved) && other_ring(old, new) {
             lost.push(lose(LossKind::OtherRing));
         }
-        if stored_too_long(old, known, true).is_some()
-            && stored_too_long(new, known, true).is_none()
-        {
+        // Unheard an old ring may have gone in, which the new material would pass.
+        let unheard = supposed && other_ring(old, new);
+        let lay_too_long = stored_too_long(old, known, true).is_some();
+        if unheard || (lay_too_long && stored_too_long(new, known, true).is_none()) {
             lost.push(lose(LossKind::Stored));
         }
     }
@@ -117,6 +119,16 @@ fn lost_by(before: &RigFacts, after: &RigDef, supposed: bool) -> Vec<Loss> {
             Some(new) if !new.assigned() => lost.push(lose(LossKind::Unassigned)),
             Some(_) => {}
         }
+    }
+    // Who knows the rig in use records an opening with it.
+    if let Some(chosen) = after.lens.as_deref()
+        && supposed
+        && def.lens.as_deref() != Some(chosen)
+        && !in_use(before)
+    {
+        let lens = after.lenses.iter().find(|l| l.id == chosen);
+        let name = lens.map_or(chosen, |l| &l.name);
+        lost.push(loss(LossKind::OtherLens, "lens", chosen, name));
     }
     for old in &def.lenses {
         let mut same = after.lenses.iter().filter(|l| l.id == old.id);
@@ -152,17 +164,38 @@ fn is_proved(rig: &RigFacts, enclosure: &EnclosureFacts) -> bool {
     })
 }
 
-fn of_enclosure(old: &Enclosure, new: &Enclosure, held: bool, lost: &mut Vec<Loss>) {
+/// `held`: a fall of its gauge was judged, by the last hold's figures if one is known. Against those, too, an edit
+/// is measured, so that many small ones are one large one.
+fn of_enclosure(
+    old: &Enclosure,
+    new: &Enclosure,
+    held: bool,
+    last: Option<&HoldFacts>,
+    lost: &mut Vec<Loss>,
+) {
+    let setup = last.map(|h| &h.setup);
+    let figure = |of: f64, of_hold: &dyn Fn(&HoldSetup) -> f64, stricter: fn(f64, f64) -> f64| {
+        setup.map_or(of, |s| stricter(of, of_hold(s)))
+    };
+    let volume = figure(old.volume_l, &|s| 1e3 * s.volume_m3, f64::max);
+    let known_to = figure(old.volume_sd_l, &|s| 1e3 * s.volume_sd_m3, f64::min);
+    let error = figure(old.volume_sd_l, &|s| 1e3 * s.volume_sd_m3, f64::max);
+    let limit = figure(old.limit(), &|s| s.limit_ml, f64::min);
     let tight = 1.0 + 1e-9;
     // A limit that follows from the volume isn't loosened by a volume that was measured.
     let follows = new.limit_ml.is_none() && old.limit_ml.is_none();
-    let least = old.volume_l - old.volume_sd_l.max(ROUNDING * old.volume_l);
-    let matters = old.volume_sd_l > ERROR_MATTERS * old.volume_l;
+    let least = volume - known_to.max(ROUNDING * volume);
+    let matters = error > ERROR_MATTERS * old.volume_l;
+    let (smaller, surer) = (
+        new.volume_l * tight < old.volume_l,
+        new.volume_sd_l * tight < old.volume_sd_l,
+    );
+    let set = new.limit_ml != old.limit_ml && new.limit() > limit * tight;
     for (kind, looser, from, to) in [
         (
             LossKind::LeakLimit,
-            new.limit() > old.limit() * tight && !follows,
-            old.limit(),
+            (set || new.limit() > old.limit() * tight) && !follows,
+            limit,
             new.limit(),
         ),
         (
@@ -173,14 +206,14 @@ fn of_enclosure(old: &Enclosure, new: &Enclosure, held: bool, lost: &mut Vec<Los
         ),
         (
             LossKind::Volume,
-            held && new.volume_l * tight < least,
-            old.volume_l,
+            held && smaller && new.volume_l * tight < least,
+            volume,
             new.volume_l,
         ),
         (
             LossKind::VolumeError,
-            held && matters && new.volume_sd_l < 0.5 * old.volume_sd_l,
-            old.volume_sd_l,
+            held && matters && surer && new.volume_sd_l < 0.5 * error,
+            error,
             new.volume_sd_l,
         ),
     ] {
@@ -193,7 +226,8 @@ fn of_enclosure(old: &Enclosure, new: &Enclosure, held: bool, lost: &mut Vec<Los
         }
     }
     let stays_in = |e: &Enclosure| e.valve.as_ref().is_some_and(|v| v.reads_with_plug_on);
-    if old.valve.is_some() && stays_in(new) && !stays_in(old) {
+    // A valve that was off the list says nothing of a plug: taken off and put on again it would hide it.
+    if stays_in(new) && !stays_in(old) {
         lost.push(loss(LossKind::PlugStaysIn, "enclosure", &new.id, &new.name));
     }
 }

@@ -25,8 +25,8 @@ pub use age::{ClockSetBack, Now, age_days, age_ms};
 pub use apart::{differing, edited_unknowing, together, unknowing};
 pub use counts::{
     HoldMissing, RecheckMissing, changed_since, closed_since, control_failed, control_proved,
-    counting_hold, counting_recheck, faulty, mistyped, needs_service, of_other_plan, plug_in,
-    plug_of, plug_refitted, to_look_into, too_deep, untested, wet, within_step,
+    counting_hold, counting_recheck, faulty, leaked_before, mistyped, needs_service, of_other_plan,
+    plug_in, plug_of, plug_refitted, to_look_into, too_deep, untested, wet, within_step,
 };
 pub use losses::{
     in_use, loss_word, losses, losses_unheard, proved_since, standing_faults, still_told,
