@@ -617,10 +617,14 @@ fn last_of(db: &Connection, stamps: &[Stamp]) -> rusqlite::Result<Option<Stamp>>
     if let [] | [_] = stamps {
         return Ok(stamps.first().copied());
     }
-    let heard = Heard::among(db, stamps)?;
+    Ok(last_among(&Heard::among(db, stamps)?, stamps))
+}
+
+/// As [`last_of`], by what is known of who had heard whom.
+fn last_among(heard: &Heard, stamps: &[Stamp]) -> Option<Stamp> {
     let last = stamps.iter().filter(|a| heard.is_last(a, stamps));
     // Where each had heard of another (which needs a lie), the latest by the clock.
-    Ok(last.max().or_else(|| stamps.iter().max()).copied())
+    last.max().or_else(|| stamps.iter().max()).copied()
 }
 
 /// One change of a lot of rings in the box.
@@ -760,7 +764,7 @@ fn settle_verdict(db: &Connection, id: &str) -> rusqlite::Result<()> {
     let most = read.iter().map(|(standing, ..)| *standing).max();
     read.retain(|(standing, ..)| Some(*standing) == most);
     let stamps: Vec<Stamp> = read.iter().map(|(_, _, stamp, ..)| *stamp).collect();
-    let last = last_of(db, &stamps)?;
+    let last = last_among(&heard, &stamps);
     let standing = read.iter().find(|(_, _, stamp, ..)| Some(*stamp) == last);
     db.prepare_cached(
         "UPDATE hold SET concluded = ?2, concluded_ms = ?3, result = ?4, leaking = ?5 WHERE id = ?1",

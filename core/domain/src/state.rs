@@ -876,8 +876,9 @@ pub fn load(db: &Connection, heard: &Arc<Heard>, rig: &str) -> rusqlite::Result<
     let built = last_preps(&of, rig, &[ProcedureKind::Build])?;
     let built: Vec<Stamp> = built.into_iter().map(|(_, seen)| seen.stamp).collect();
     let defects = open_defects(db, heard, rig, &enclosures)?;
-    let mut losses = losses_of(&marks_of, false);
-    losses.extend(losses_of(&marks(db, "crew", "rig", "rig0")?, true));
+    let mut losses: Vec<LossFacts> = edits_of(&marks_of, TOOK_AWAY, false).collect();
+    let of_crew = marks(db, "crew", "rig", "rig0")?;
+    losses.extend(edits_of(&of_crew, TOOK_AWAY, true));
     add_unheard(&of, rig, &marks_of, &mut losses)?;
     losses.sort_by_key(|l| l.seen.stamp);
     let unread = unread_of(db, rig, &marks_of)?;
@@ -1215,10 +1216,6 @@ fn not_here(db: &Connection, marks: &Marks) -> rusqlite::Result<Vec<NotHere>> {
         .collect::<rusqlite::Result<_>>()?;
     missing.retain(|m| !is_answered(marks, &m.event));
     Ok(missing)
-}
-
-fn losses_of(marks: &Marks, of_crew: bool) -> Vec<LossFacts> {
-    edits_of(marks, TOOK_AWAY, of_crew).collect()
 }
 
 /// What edits took away, by the marks under a prefix.

@@ -4,7 +4,7 @@ use std::collections::HashMap;
 use std::path::{Path, PathBuf};
 
 use super::common::{Document, FieldKind, FieldValue, Form, Line, Mark, Outcome, Place, Severity};
-use super::cx::{Cx, FieldExt, Typed, done, fault, field, form, go, line, said};
+use super::cx::{Cx, FieldExt, Typed, button, done, fault, field, form, go, line, said};
 use super::desk::Desk;
 use super::measures::{file_size, plain};
 use super::phones;
@@ -1103,14 +1103,4 @@ fn show_form(label: String, form: &str) -> CrewButton {
             form: form.to_owned(),
         },
     )
-}
-
-pub(super) fn button(label: String, action: CrewAction) -> CrewButton {
-    CrewButton {
-        label,
-        action: action.into(),
-        enabled: true,
-        why_not: None,
-        confirm: None,
-    }
 }

@@ -310,6 +310,17 @@ pub fn said(text: String) -> Outcome {
     }
 }
 
+/// A button that can be used now and asks nothing.
+pub fn button(label: String, action: impl Into<super::Action>) -> super::common::Button {
+    super::common::Button {
+        label,
+        action: action.into(),
+        enabled: true,
+        why_not: None,
+        confirm: None,
+    }
+}
+
 /// An outcome that goes somewhere.
 pub fn go(place: super::common::Place) -> Outcome {
     Outcome {

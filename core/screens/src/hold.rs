@@ -5,7 +5,7 @@ use super::common::{
     Document, Field, FieldKind, FieldValue, Form, Line, Mark, Outcome, PhotoTile, Place, Quantity,
     Severity,
 };
-use super::cx::{Cx, FieldExt, Typed, done, fault, field, form, go, leave, line, said};
+use super::cx::{Cx, FieldExt, Typed, button, done, fault, field, form, go, leave, line, said};
 use super::desk::{Desk, WaitingLog};
 use super::hold_chart;
 use super::measures::{exact, plain, scientific, significant, uncertain};
@@ -1835,14 +1835,4 @@ pub(super) fn act(desk: &mut Desk, hold: &str, action: HoldAction) -> Result<Out
             done(recorded, desk.texts.get("screen_hold_said_reading"))
         }
     })
-}
-
-fn button(label: String, action: HoldAction) -> HoldButton {
-    HoldButton {
-        label,
-        action: action.into(),
-        enabled: true,
-        why_not: None,
-        confirm: None,
-    }
 }

@@ -1,7 +1,7 @@
 //! The journal. Its one question: what was done to this, and by whom?
 
 use super::common::{Line, Mark, Outcome, PhotoTile, Place, Severity};
-use super::cx::{Cx, go, line};
+use super::cx::{Cx, button, go, line};
 use super::names::{finding_name, lot_name};
 use super::phones;
 use super::times::span;
@@ -690,16 +690,6 @@ pub(super) fn act(action: JournalAction) -> Result<Outcome, BookFault> {
         JournalAction::OpenEntry { event } => go(Place::Entry { event }),
         JournalAction::OpenRig { rig } => go(Place::Rig { rig, form: None }),
     })
-}
-
-fn button(label: String, action: JournalAction) -> JournalButton {
-    JournalButton {
-        label,
-        action: action.into(),
-        enabled: true,
-        why_not: None,
-        confirm: None,
-    }
 }
 
 /// A gauge's reading as it showed it: in its unit, to its step; the crew's unit where its hold isn't

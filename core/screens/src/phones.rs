@@ -2,8 +2,8 @@
 //! and what would change if it were of this crew.
 
 use super::common::{FieldKind, Form, Line, Mark, Outcome, Place, Severity};
-use super::crew::{CrewAction, CrewRow, button};
-use super::cx::{Cx, FieldExt, Typed, field, form, line, said};
+use super::crew::{CrewAction, CrewRow};
+use super::cx::{Cx, FieldExt, Typed, button, field, form, line, said};
 use super::desk::Desk;
 use super::names::choice_name;
 use super::texts::Arg;

@@ -1,7 +1,7 @@
 //! A prep, one step at a time. Its one question: what do I do now, and how do I know it is right?
 
 use super::common::{FieldKind, FieldValue, Form, Line, Mark, Outcome, PhotoTile, Place, Severity};
-use super::cx::{Cx, FieldExt, Typed, done, fault, field, form, go, line};
+use super::cx::{Cx, FieldExt, Typed, button, done, fault, field, form, go, line};
 use super::desk::Desk;
 use super::names::{finding_fields, finding_of, seal_part};
 use super::signing::{self, PLUGS, Signed, WALK, unsigned};
@@ -1527,14 +1527,4 @@ pub(super) fn show_form(label: String, form: &str) -> PrepButton {
             form: form.to_owned(),
         },
     )
-}
-
-pub(super) fn button(label: String, action: PrepAction) -> PrepButton {
-    PrepButton {
-        label,
-        action: action.into(),
-        enabled: true,
-        why_not: None,
-        confirm: None,
-    }
 }

@@ -4,7 +4,7 @@ use super::asked::{OfGauge, as_typed, confirmed, wrong};
 use super::common::{
     Field, FieldKind, FieldValue, Form, Line, Mark, Outcome, Place, Quantity, Severity,
 };
-use super::cx::{Cx, FieldExt, Typed, done, field, form, go, line, said};
+use super::cx::{Cx, FieldExt, Typed, button, done, field, form, go, line, said};
 use super::desk::Desk;
 use super::measures::{exact, significant, uncertain};
 use super::names::enclosure_name;
@@ -853,14 +853,4 @@ fn plug_button(cx: &Cx<'_>, rig: &RigFacts, enclosure: &str) -> RecheckButton {
             enclosure: enclosure.to_owned(),
         },
     )
-}
-
-fn button(label: String, action: RecheckAction) -> RecheckButton {
-    RecheckButton {
-        label,
-        action: action.into(),
-        enabled: true,
-        why_not: None,
-        confirm: None,
-    }
 }

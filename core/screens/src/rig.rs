@@ -3,7 +3,7 @@
 use super::common::{
     FieldKind, FieldValue, Form, Line, Mark, Outcome, PhotoTile, Place, Quantity, Severity,
 };
-use super::cx::{Cx, FieldExt, Typed, done, fault, field, form, go, line};
+use super::cx::{Cx, FieldExt, Typed, button, done, fault, field, form, go, line};
 use super::desk::Desk;
 use super::measures::{exact, plain};
 use super::names::{
@@ -2091,12 +2091,30 @@ fn unlikely_dive(
     Ok(Some(fault("depth", text)))
 }
 
+/// How an enclosure stands that a dive is said of.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum WentIn {
+    Proved,
+    PlugOut,
+    Unproved,
+    Open,
+}
+
+fn went_in(rig: &RigFacts, e: &EnclosureFacts) -> WentIn {
+    if closed_since(rig, e).is_none() {
+        WentIn::Open
+    } else if counting_hold(rig, e).is_err() {
+        WentIn::Unproved
+    } else if plug_in(rig, e).is_none() {
+        WentIn::PlugOut
+    } else {
+        WentIn::Proved
+    }
+}
+
 /// The enclosures that are recorded as open, or as proved and without their plug.
 fn went_in_open(rig: &RigFacts) -> Vec<String> {
-    let open = |e: &&EnclosureFacts| {
-        let proved = counting_hold(rig, e).is_ok();
-        closed_since(rig, e).is_none() || (proved && plug_in(rig, e).is_none())
-    };
+    let open = |e: &&EnclosureFacts| matches!(went_in(rig, e), WentIn::Open | WentIn::PlugOut);
     let all = rig.enclosures.iter().filter(open);
     all.map(|e| e.id.clone()).collect()
 }
@@ -2133,29 +2151,15 @@ fn dive_doubts(cx: &Cx<'_>, rig: &RigFacts, depth_m: f64) -> Vec<String> {
         let plan = cx.units.depth(plan_m);
         doubts.push(cx.say("error_doubt_dive_plan", &[("plan", (&plan).into())]));
     }
-    let open = |id: &str| {
-        rig.enclosure(id)
-            .is_none_or(|e| closed_since(rig, e).is_none())
-    };
-    let unproved = |id: &str| {
-        !open(id)
-            && rig
-                .enclosure(id)
-                .is_none_or(|e| counting_hold(rig, e).is_err())
-    };
-    let plug_out = |id: &str| {
-        !open(id) && !unproved(id) && rig.enclosure(id).is_none_or(|e| plug_in(rig, e).is_none())
-    };
-    let plug_out = names(&plug_out);
-    let (open, unproved) = (names(&open), names(&unproved));
-    if !plug_out.is_empty() {
-        doubts.push(say("error_doubt_dive_plug", &plug_out));
-    }
-    if !open.is_empty() {
-        doubts.push(say("error_doubt_dive_open", &open));
-    }
-    if !unproved.is_empty() {
-        doubts.push(say("error_doubt_dive_unproved", &unproved));
+    for (how, key) in [
+        (WentIn::PlugOut, "error_doubt_dive_plug"),
+        (WentIn::Open, "error_doubt_dive_open"),
+        (WentIn::Unproved, "error_doubt_dive_unproved"),
+    ] {
+        let so = names(&|id| rig.enclosure(id).is_some_and(|e| went_in(rig, e) == how));
+        if !so.is_empty() {
+            doubts.push(say(key, &so));
+        }
     }
     doubts
 }
@@ -2185,14 +2189,4 @@ fn show_form(label: String, form: &str) -> RigButton {
             form: form.to_owned(),
         },
     )
-}
-
-fn button(label: String, action: RigAction) -> RigButton {
-    RigButton {
-        label,
-        action: action.into(),
-        enabled: true,
-        why_not: None,
-        confirm: None,
-    }
 }

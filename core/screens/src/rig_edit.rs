@@ -1,7 +1,7 @@
 //! Editing a rig: its enclosures, closures, seals, controls, lenses and the rest.
 
 use super::common::{Field, FieldKind, FieldValue, Form, Line, Outcome, Place, Severity};
-use super::cx::{Cx, FieldExt, Typed, done, fault, field, form, go, line};
+use super::cx::{Cx, FieldExt, Typed, button, done, fault, field, form, go, line};
 use super::desk::Desk;
 use super::measures::plain;
 use super::names::{enclosure_name, grease_name, material_field, whole};
@@ -1928,15 +1928,5 @@ fn change(def: &mut RigDef, path: &str, typed: &mut Typed<'_>, units: &super::me
             };
             put(&mut def.mounting_points, item, |p| p.id == id);
         }
-    }
-}
-
-fn button(label: String, action: RigEditAction) -> RigEditButton {
-    RigEditButton {
-        label,
-        action: action.into(),
-        enabled: true,
-        why_not: None,
-        confirm: None,
     }
 }

@@ -1,7 +1,7 @@
 //! All rigs. Its one question: which rig, and can it go in the water?
 
 use super::common::{FieldKind, FieldValue, Form, Line, Mark, Outcome, Place, Severity};
-use super::cx::{Cx, FieldExt, Typed, field, form, go, line};
+use super::cx::{Cx, FieldExt, Typed, button, field, form, go, line};
 use super::desk::Desk;
 use super::times::span;
 use slackwater_domain::book::BookFault;
@@ -252,14 +252,4 @@ pub(super) fn act(desk: &mut Desk, action: RigsAction) -> Result<Outcome, BookFa
             }
         }
     })
-}
-
-fn button(label: String, action: RigsAction) -> RigsButton {
-    RigsButton {
-        label,
-        action: action.into(),
-        enabled: true,
-        why_not: None,
-        confirm: None,
-    }
 }

@@ -1,7 +1,7 @@
 //! The crew's box of rings. Its one question: what is there, and may it still be fitted?
 
 use super::common::{FieldKind, FieldValue, Form, Line, Mark, Outcome, Place, Severity};
-use super::cx::{Cx, FieldExt, Typed, done, field, form, go, line};
+use super::cx::{Cx, FieldExt, Typed, button, done, field, form, go, line};
 use super::desk::Desk;
 use super::names::{cured_fields, lot_detail, lot_name, lot_until_words, material_field, whole};
 use slackwater_domain::book::BookFault;
@@ -234,14 +234,4 @@ fn show_form(label: String, form: &str) -> RingBoxButton {
             form: form.to_owned(),
         },
     )
-}
-
-fn button(label: String, action: RingBoxAction) -> RingBoxButton {
-    RingBoxButton {
-        label,
-        action: action.into(),
-        enabled: true,
-        why_not: None,
-        confirm: None,
-    }
 }

@@ -3,7 +3,7 @@
 use super::common::{
     FieldKind, FieldValue, Form, Line, Mark, Outcome, PhotoTile, Place, Quantity, Severity,
 };
-use super::cx::{Cx, FieldExt, Typed, done, field, form, go, line};
+use super::cx::{Cx, FieldExt, Typed, button, done, field, form, go, line};
 use super::desk::Desk;
 use super::measures::exact;
 use super::names::{
@@ -855,14 +855,4 @@ fn show_form(label: String, form: &str) -> SealsButton {
             form: form.to_owned(),
         },
     )
-}
-
-fn button(label: String, action: SealsAction) -> SealsButton {
-    SealsButton {
-        label,
-        action: action.into(),
-        enabled: true,
-        why_not: None,
-        confirm: None,
-    }
 }

@@ -5,7 +5,7 @@
 //! a ring goes back that must not.
 
 use super::common::{FieldKind, FieldValue, Form, Line, Mark, Outcome, PhotoTile, Place, Severity};
-use super::cx::{Cx, FieldExt, Typed, done, field, form, go, line};
+use super::cx::{Cx, FieldExt, Typed, button, done, field, form, go, line};
 use super::desk::Desk;
 use super::names::{
     cured_fields, enclosure_name, finding_name, finding_of, grease_words, lot_detail, lot_name,
@@ -514,14 +514,4 @@ fn show_form(label: String, form: &str) -> ServiceButton {
             form: form.to_owned(),
         },
     )
-}
-
-fn button(label: String, action: ServiceAction) -> ServiceButton {
-    ServiceButton {
-        label,
-        action: action.into(),
-        enabled: true,
-        why_not: None,
-        confirm: None,
-    }
 }

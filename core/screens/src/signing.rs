@@ -5,10 +5,10 @@
 //! round the rig ([`WALK`]), what an edit took away ([`loss_key`]).
 
 use super::common::{FieldKind, Line, Mark, Outcome, Place, Severity};
-use super::cx::{Cx, FieldExt, done, field, form, line};
+use super::cx::{Cx, FieldExt, button, done, field, form, line};
 use super::desk::Desk;
 use super::names::{enclosure_name, losses_words};
-use super::prep::{PrepAction, PrepButton, PrepRow, PrepScreen, button, show_form};
+use super::prep::{PrepAction, PrepButton, PrepRow, PrepScreen, show_form};
 use slackwater_domain::book::{BookFault, Member, Signer, plugs_unseen};
 use slackwater_domain::crew::SignedWith;
 use slackwater_domain::facts::{Loss, VerdictFact};

@@ -3,7 +3,7 @@
 use chrono::{Days, NaiveDate};
 
 use super::common::{FieldKind, FieldValue, Form, Line, Mark, Outcome, Place, Quantity, Severity};
-use super::cx::{Cx, FieldExt, Typed, done, field, form, go, line};
+use super::cx::{Cx, FieldExt, Typed, button, done, field, form, go, line};
 use super::desk::Desk;
 use super::measures::exact;
 use super::names::{past_words, seal_name, whole};
@@ -403,14 +403,4 @@ fn show_form(label: String, form: &str) -> SparesButton {
             form: form.to_owned(),
         },
     )
-}
-
-fn button(label: String, action: SparesAction) -> SparesButton {
-    SparesButton {
-        label,
-        action: action.into(),
-        enabled: true,
-        why_not: None,
-        confirm: None,
-    }
 }

@@ -1,7 +1,7 @@
 //! How a rig hangs. Its one question: what do I hang where?
 
 use super::common::{FieldKind, FieldValue, Form, Line, Mark, Outcome, Place, Quantity, Severity};
-use super::cx::{Cx, FieldExt, Typed, done, fault, field, form, go, line};
+use super::cx::{Cx, FieldExt, Typed, button, done, fault, field, form, go, line};
 use super::desk::Desk;
 use super::measures::{deserved, exact, plain, significant, uncertain};
 use super::trim_words::{
@@ -1068,14 +1068,4 @@ fn edit(label: String, part: Option<&str>) -> TrimButton {
             part: part.map(str::to_owned),
         },
     )
-}
-
-fn button(label: String, action: TrimAction) -> TrimButton {
-    TrimButton {
-        label,
-        action: action.into(),
-        enabled: true,
-        why_not: None,
-        confirm: None,
-    }
 }

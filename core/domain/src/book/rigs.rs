@@ -3,7 +3,7 @@
 use super::super::crew::Look;
 use super::super::facts::{Fact, Finding};
 use super::super::names;
-use super::super::rig::{Part, RigDef, Seal, out_of_range, templates};
+use super::super::rig::{LensConfig, Part, RigDef, Seal, out_of_range, templates};
 use super::super::rules::{
     closed_since, counting_hold, in_use, losses, losses_unheard, needs_service, to_look_into,
 };
@@ -560,13 +560,13 @@ impl Book {
         let other = facts.def.lens.as_deref() != Some(lens);
         // Another phone may have closed and proved it meanwhile: of a rig in use it is always news.
         let news = other && (undisturbed || in_use(&facts));
+        let opened = |lens: &LensConfig| {
+            let closure = Some(lens.closure.clone());
+            let at = format!("{rig}/enclosure/{}", lens.enclosure);
+            (at, Fact::Opened { closure })
+        };
         if news || self.is_closed(&facts, &def.enclosure) {
-            record.push((
-                format!("{rig}/enclosure/{}", def.enclosure),
-                Fact::Opened {
-                    closure: Some(def.closure.clone()),
-                },
-            ));
+            record.push(opened(def));
         }
         // What is on now comes off where it is on.
         let was = (facts.def.lens.as_deref()).filter(|_| other);
@@ -576,12 +576,7 @@ impl Book {
             && facts.def.enclosure(&was.enclosure).is_some()
             && (news || self.is_closed(&facts, &was.enclosure))
         {
-            record.push((
-                format!("{rig}/enclosure/{}", was.enclosure),
-                Fact::Opened {
-                    closure: Some(was.closure.clone()),
-                },
-            ));
+            record.push(opened(was));
         }
         let changed = RigDef {
             lens: Some(lens.to_owned()),
@@ -609,7 +604,8 @@ fn edited(before: &RigFacts, def: RigDef, rig: &str) -> Vec<(String, Fact)> {
             }
         }
     }
-    let (what, unheard) = (losses(before, &def), losses_unheard(before, &def));
+    let what = losses(before, &def);
+    let unheard = losses_unheard(before, &def, &what);
     if !what.is_empty() || !unheard.is_empty() {
         record.push((rig.to_owned(), Fact::TookAway { what, unheard }));
     }

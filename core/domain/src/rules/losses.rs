@@ -66,9 +66,8 @@ pub fn losses(before: &RigFacts, after: &RigDef) -> Vec<Loss> {
     }
 }
 
-/// What it takes away besides if the rig was in use, closed and held by who had not been heard.
-pub fn losses_unheard(before: &RigFacts, after: &RigDef) -> Vec<Loss> {
-    let known = losses(before, after);
+/// What it takes away besides what is `known` of it ([`losses`]) if the rig was in use, closed and held by who had not been heard.
+pub fn losses_unheard(before: &RigFacts, after: &RigDef, known: &[Loss]) -> Vec<Loss> {
     let mut unheard = lost_by(before, after, true);
     unheard.retain(|l| !known.contains(l));
     unheard

@@ -122,28 +122,28 @@ fn judged(input: &HoldInput, forecast: bool) -> Result<Judgement, HoldFault> {
         _ => 0.0,
     };
     let grew = !now.sane() || stepped_up(input, &series, &ground, &wrong);
-    let falls = falls_away(input, &series, &ground, &found, &wrong);
-    let open_end = open_end || falls;
-    let verdict = match now.verdict(input.limit_ml, long, t.len()) {
-        Verdict::Holding if lost.is_some() || grew || open_end => Verdict::NotYet,
+    let open_end = open_end || falls_away(input, &series, &ground, &found, &wrong);
+    let fitted = now.verdict(input.limit_ml, long, t.len());
+    let moved = lost.is_some() || grew;
+    let verdict = match fitted {
+        Verdict::Holding if moved || open_end => Verdict::NotYet,
         v => v,
     };
     let (low_ml, high_ml) = now.interval(Z_95);
     let at_most_ml = now.at_most(input.limit_ml, long);
-    let only_open = open_end && now.verdict(input.limit_ml, long, t.len()) == Verdict::Holding;
-    let (minutes_to_go, minutes_at_most, ways) = if only_open && lost.is_none() && !grew {
+    let undecided = verdict == Verdict::NotYet;
+    let (minutes_to_go, minutes_at_most, ways) = if !forecast || !undecided {
+        (None, None, Vec::new())
+    } else if fitted == Verdict::Holding && !moved {
         // The next reading tells.
         let gap = t.windows(2).last().map_or(60.0, |w| w[1] - w[0]);
         let next = Some((gap / 60.0).max(1.0));
         (next, next, Vec::new())
-    } else if forecast && verdict == Verdict::NotYet {
+    } else {
         let plan = Plan::new(input, &series, &found, &facts, &now, long);
         let minutes = plan.minutes_to_go();
         (minutes, plan.minutes_at_most(minutes), plan.ways(minutes))
-    } else {
-        (None, None, Vec::new())
     };
-    let undecided = verdict == Verdict::NotYet;
     let conductance = found.mean / ground.ml_per_c;
     let last_ambient = series.ambient.last().copied().unwrap_or(gas::ATM);
     let drive = last_ambient.powi(2) - ground.p_mean.powi(2);
