@@ -249,7 +249,8 @@ impl Day {
     fn look_again(&mut self, subject: &str) -> Result<(), BookFault> {
         if self.alone {
             self.minutes(5);
-            self.book.add_photo(subject, "looked at again", &png())?;
+            let shot = picture(slackwater_core::journal::Clock::now_ms(&*self.clock));
+            self.book.add_photo(subject, "looked at again", &shot)?;
         }
         Ok(())
     }
@@ -331,8 +332,16 @@ pub fn recheck_on(book: &mut Book, rig: &str) -> Result<(), BookFault> {
 
 /// A small valid PNG.
 pub fn png() -> Vec<u8> {
+    picture(0)
+}
+
+/// A small valid PNG, another for each `shade` of the lowest 16 bits.
+pub fn picture(shade: i64) -> Vec<u8> {
+    let [low, high, ..] = shade.to_le_bytes();
     let mut bytes = Vec::new();
-    let image = image::RgbImage::from_fn(32, 24, |x, y| image::Rgb([x as u8, y as u8, 90]));
+    let image = image::RgbImage::from_fn(32, 24, |x, y| {
+        image::Rgb([x as u8 ^ low, y as u8 ^ high, 90])
+    });
     image
         .write_to(
             &mut std::io::Cursor::new(&mut bytes),

@@ -1,7 +1,7 @@
 //! Two people sign, whatever was worked through, edited, merged or named. Each test says what was
 //! called ready before it was mended.
 
-use slackwater_checks::drive::{Day, env, one_crew, png, reading};
+use slackwater_checks::drive::{Day, env, one_crew, picture, png, reading};
 use slackwater_core::domain::book::{Book, BookFault, Refusal, Signer};
 use slackwater_core::domain::facts::{Fact, Finding, Role};
 use slackwater_core::domain::procedure::StepKind;
@@ -352,7 +352,14 @@ fn a_crew_of_one_looks_twice_and_ready_says_so() {
         matches!(no_photo, Err(BookFault::Refused(Refusal::FreshPhotoWanted))),
         "{no_photo:?}"
     );
+    // Seen: the picture of before, handed in once more, passed for one of how it was now.
     day.book.add_photo(&subject, "now", &png()).unwrap();
+    let no_photo = day.book.sign_step(&prep, &key, &noor);
+    assert!(
+        matches!(no_photo, Err(BookFault::Refused(Refusal::FreshPhotoWanted))),
+        "{no_photo:?}"
+    );
+    day.book.add_photo(&subject, "now", &picture(1)).unwrap();
     day.book.sign_step(&prep, &key, &noor).unwrap();
     // The rest of the build, and the recheck, the same way.
     day.dp = noor.clone();
@@ -366,6 +373,29 @@ fn a_crew_of_one_looks_twice_and_ready_says_so() {
     // Someone joins the crew: what one person said is one person's.
     day.book.add_member("Teo", Role::Other).unwrap();
     assert!(!day.book.readiness(&rig).unwrap().is_ready());
+}
+
+/// Seen: one photo served as the fresh one of two looks.
+#[test]
+fn one_photo_serves_one_look_of_a_crew_of_one() {
+    let (_dir, mut day) = ready_day();
+    let (rig, noor) = (day.rig.clone(), day.assistant.clone());
+    day.book.retire_member(&day.dp.clone(), true).unwrap();
+    day.book.choose(&[("crew_of_one", "yes")]).unwrap();
+    day.book.plug_off(&rig, "main").unwrap();
+    day.minutes(1);
+    day.book.plug_on(&rig, "main").unwrap();
+    day.book.walk_round(&rig).unwrap();
+    day.minutes(6);
+    day.book.add_photo(&rig, "now", &picture(1)).unwrap();
+    day.book.sign_plugs(&rig, &noor).unwrap();
+    let spent = day.book.sign_walk(&rig, &noor);
+    assert!(
+        matches!(spent, Err(BookFault::Refused(Refusal::FreshPhotoWanted))),
+        "{spent:?}"
+    );
+    day.book.add_photo(&rig, "and now", &picture(2)).unwrap();
+    day.book.sign_walk(&rig, &noor).unwrap();
 }
 
 /// Seen: the clock set five minutes ahead, a photo, and a crew of one had looked twice within ten seconds.
@@ -403,7 +433,7 @@ fn the_second_look_of_a_crew_of_one_waits_by_a_clock_that_nobody_can_set() {
     too_soon(&mut day);
     // Five minutes by that clock are five minutes, though the time of day was set back meanwhile.
     day.minutes(5);
-    day.book.add_photo(&rig, "now", &png()).unwrap();
+    day.book.add_photo(&rig, "now", &picture(2)).unwrap();
     day.clock.jump(-10 * 60_000);
     day.book.sign_plugs(&rig, &noor).unwrap();
     assert_eq!(to_sign(&day), []);

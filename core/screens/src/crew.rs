@@ -732,6 +732,12 @@ fn crew_form(cx: &Cx<'_>, which: &str) -> Option<Form> {
     })
 }
 
+/// Leads to the crew's page; where nobody is in the crew, to the form of the first.
+pub(super) fn go_to_crew(desk: &Desk) -> Result<Outcome, BookFault> {
+    let form = desk.book.members()?.is_empty().then(|| "member".into());
+    Ok(go(Place::Crew { form }))
+}
+
 /// Does an action.
 pub(super) fn act(desk: &mut Desk, action: CrewAction) -> Result<Outcome, BookFault> {
     Ok(match action {

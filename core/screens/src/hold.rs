@@ -68,6 +68,8 @@ pub enum HoldAction {
     },
     /// Sets up another hold of the same enclosure.
     NewHold,
+    /// Opens the rig's page where it asks what of the enclosure was opened.
+    OpenEnclosure,
     /// Hands this hold on as a file.
     HandOver,
     /// Asks for the file of a logged hold.
@@ -631,13 +633,15 @@ fn shut_in_words(cx: &Cx<'_>, what: ShutIn) -> String {
 }
 
 /// What is shut in, as tapped; `last` is what was said of the hold before.
-fn typed_shut_in(typed: &Typed<'_>, last: ShutIn) -> ShutIn {
+///
+/// 'As last time' beside another answer is a fault: half of it would count that nobody meant.
+fn typed_shut_in(typed: &mut Typed<'_>, last: ShutIn) -> ShutIn {
     let same = if typed.text("inside") == "same" {
         last
     } else {
         ShutIn::default()
     };
-    ShutIn {
+    let said = ShutIn {
         camera: match typed.text("camera") {
             "cold" => Some(Camera::Cold),
             "warm" => Some(Camera::Warm),
@@ -654,7 +658,11 @@ fn typed_shut_in(typed: &Typed<'_>, last: ShutIn) -> ShutIn {
             "moved" => Some(Stood::Moved),
             _ => same.stood,
         },
+    };
+    if typed.text("inside") == "same" && said != last {
+        typed.wrong("inside", "error_inside_as_last_and_not");
     }
+    said
 }
 
 fn temperature_field(cx: &Cx<'_>) -> super::common::Field {
@@ -916,12 +924,20 @@ fn ways_on(cx: &Cx<'_>, rig: &RigFacts, judged: &Judged, running: bool) -> Vec<H
         .then(|| button(cx.t("action_start_hold"), HoldAction::NewHold));
     let leaks = matches!(missing, Some(HoldMissing::Leaking { .. }));
     let to_rig = Some(button(cx.t("action_to_rig"), HoldAction::OpenRig));
-    let order = if leaks && back.is_none() {
-        [to_rig, anew, back]
-    } else if leaks {
-        [back, anew, to_rig]
+    let name = enclosure_name(rig, enclosure);
+    let open = (leaks && closed).then(|| {
+        let label = cx.say("action_open_and_look", &[("name", (&name).into())]);
+        button(label, HoldAction::OpenEnclosure)
+    });
+    // One that counts is proof; a new one is the crew's to want, and asks, since it takes its place.
+    let again = (!running && closed && missing.is_none()).then(|| HoldButton {
+        confirm: Some(cx.t("screen_hold_again_confirm")),
+        ..button(cx.t("action_hold_again"), HoldAction::NewHold)
+    });
+    let order = if leaks {
+        [open, back, anew, again, to_rig]
     } else {
-        [anew, back, to_rig]
+        [anew, back, to_rig, again, open]
     };
     order.into_iter().flatten().collect()
 }
@@ -1154,6 +1170,13 @@ fn verdict_words(cx: &Cx<'_>, judged: &Judged) -> Words {
         ));
     }
     let running = concluded.is_none() && judged.hold.abandoned.is_none();
+    if running && verdict == Verdict::NotYet && likely_leaks(j, limit) {
+        let text = cx.say(
+            "screen_hold_likely_leaks",
+            &[("water", (&cx.units.water(j.leak_ml)).into())],
+        );
+        reasons.insert(0, line(text, Severity::Notice, Some(Mark::Hatched)));
+    }
     if running && verdict == Verdict::NotYet {
         reasons.extend(still_wanted(cx, judged, j, most < limit));
     }
@@ -1252,6 +1275,15 @@ fn verdict_words(cx: &Cx<'_>, judged: &Judged) -> Words {
         severity,
         reasons,
     }
+}
+
+/// A leak is said to be likely where even the least that the readings allow is this share of the limit.
+const LIKELY: f64 = 0.25;
+
+/// Whether the best estimate is over the limit though it is not proved: with much unknown that proof may
+/// take hours, and nobody should wait for it who can look for the leak.
+fn likely_leaks(j: &Judgement, limit_ml: f64) -> bool {
+    j.leak_ml > limit_ml && j.low_ml > LIKELY * limit_ml
 }
 
 /// A third of verdicts come before this share of what is foretold.
@@ -1697,7 +1729,7 @@ pub(super) fn act_setup(
         temperature_sd_k,
         barometer_sd_pa,
         humidity: humidity.map(|h| h / 100.0),
-        shut_in: typed_shut_in(&typed, last),
+        shut_in: typed_shut_in(&mut typed, last),
         valve_open,
         gauge: record.map(|(id, _)| id),
         absolute,
@@ -1770,6 +1802,10 @@ pub(super) fn act(desk: &mut Desk, hold: &str, action: HoldAction) -> Result<Out
             done(recorded, said)
         }
         HoldAction::OpenRig => go(Place::Rig { rig, form: None }),
+        HoldAction::OpenEnclosure => go(Place::Rig {
+            rig,
+            form: Some(format!("open/{}", judged.hold.enclosure)),
+        }),
         HoldAction::OpenPrep { prep } => go(Place::Prep {
             prep,
             step: None,

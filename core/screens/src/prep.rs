@@ -98,6 +98,8 @@ pub enum PrepAction {
     OpenTrim,
     /// Back to the rig.
     OpenRig,
+    /// Opens the crew: who may be asked, and whether it is a crew of one.
+    OpenCrew,
 }
 
 /// The shape a fastener pattern lies in.
@@ -1373,6 +1375,7 @@ pub(super) fn act(
         PrepAction::OpenRecheck => go(Place::Recheck {
             rig: facts.rig.clone(),
         }),
+        PrepAction::OpenCrew => super::crew::go_to_crew(desk)?,
         PrepAction::OpenRig => go(Place::Rig {
             rig: facts.rig.clone(),
             form: None,

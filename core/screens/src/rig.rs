@@ -123,6 +123,8 @@ pub enum RigAction {
     },
     /// Opens the rig's journal.
     OpenJournal,
+    /// Opens the crew: who holds the phone.
+    OpenCrew,
 }
 
 /// The rig screen.
@@ -1013,6 +1015,12 @@ pub(super) fn show(cx: &Cx<'_>, id: &str, form: Option<&str>) -> Result<RigScree
             )
         });
     }
+    // Where nobody holds the phone nothing can be signed for.
+    if cx.book.me().is_empty() {
+        others.insert(0, button(cx.t("action_say_who"), RigAction::OpenCrew));
+    } else {
+        others.push(button(cx.t("action_crew"), RigAction::OpenCrew));
+    }
     // No action twice on one page; nor one beside its own form.
     let shown = |b: &RigButton| {
         form.is_some_and(|f| b.action == RigAction::ShowForm { form: f.to_owned() })
@@ -1883,6 +1891,7 @@ pub(super) fn act(desk: &mut Desk, rig: &str, action: RigAction) -> Result<Outco
             };
             done(recorded, said(desk, key, &facts.def.name))
         }
+        RigAction::OpenCrew => super::crew::go_to_crew(desk)?,
         RigAction::OpenJournal => go(Place::Journal {
             rig: Some(rig.to_owned()),
             before: None,
@@ -1929,7 +1938,7 @@ fn submit(
             if !typed.faults.is_empty() {
                 return Ok(typed.faults().unwrap_or_default());
             }
-            if let Some(asked) = unlikely_dive(desk, rig, depth_m, &typed)? {
+            if let Some(asked) = unlikely_dive(desk, rig, depth_m, minutes, &typed)? {
                 return Ok(asked);
             }
             // Of the planned water if that is of the kind said; else open sea, or none dissolved.
@@ -2063,12 +2072,16 @@ fn dive_at(rig: &str) -> String {
 /// A dive so much deeper than anything on the rig is made for, or than was planned, looks like a slip.
 const FAR_DEEPER: f64 = 1.5;
 
+/// So much longer than planned a dive is asked about: what was proved was proved for the time planned.
+const LONGER: f64 = 1.1;
+
 /// What is asked of a dive before it is recorded; none where nothing is, or it was answered. What happened
 /// can be recorded, whatever it was: asked is whether it was so, and what follows is said.
 fn unlikely_dive(
     desk: &mut Desk,
     rig: &str,
     depth_m: f64,
+    minutes: f64,
     typed: &Typed<'_>,
 ) -> Result<Option<Outcome>, BookFault> {
     desk.asked = None;
@@ -2076,7 +2089,20 @@ fn unlikely_dive(
     let cx = desk.cx()?;
     let units = cx.units;
     let value = format!("{}\u{a0}{}", typed.text("depth"), units.depth_symbol());
-    let doubts = dive_doubts(&cx, &facts, depth_m);
+    let mut doubts = dive_doubts(&cx, &facts, depth_m);
+    let at = if doubts.is_empty() {
+        "minutes"
+    } else {
+        "depth"
+    };
+    let mut of = vec![value.clone()];
+    let planned = facts.def.plan.minutes;
+    if minutes > LONGER * planned {
+        let planned = format!("{}\u{a0}min", plain(planned, 3));
+        doubts.push(cx.say("error_doubt_dive_longer", &[("plan", (&planned).into())]));
+        of.push(format!("{}\u{a0}min", typed.text("minutes")));
+    }
+    let value = of.join(", ");
     // A yes is to what was asked: another doubt, since then, is another question.
     let key = format!("{}depth={value} {}", super::asked::SURE, doubts.join(" "));
     if depth_m.is_nan() || doubts.is_empty() || typed.on(&key) {
@@ -2088,7 +2114,7 @@ fn unlikely_dive(
         at: dive_at(rig),
         field: field(&key, sure, FieldKind::Switch, "no".into()),
     });
-    Ok(Some(fault("depth", text)))
+    Ok(Some(fault(at, text)))
 }
 
 /// How an enclosure stands that a dive is said of.

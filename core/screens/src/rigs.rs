@@ -230,10 +230,7 @@ pub(super) fn act(desk: &mut Desk, action: RigsAction) -> Result<Outcome, BookFa
             rig: None,
             before: None,
         }),
-        RigsAction::OpenCrew => {
-            let form = desk.book.members()?.is_empty().then(|| "member".into());
-            go(Place::Crew { form })
-        }
+        RigsAction::OpenCrew => super::crew::go_to_crew(desk)?,
         RigsAction::JoinCrew => Outcome {
             bring: Some(super::crew::BRINGS.to_owned()),
             ..Outcome::default()

@@ -15,8 +15,8 @@ use slackwater_domain::facts::{Loss, VerdictFact};
 use slackwater_domain::procedure::{self, StepInstance, StepKind, Target};
 use slackwater_domain::readiness::Unsigned;
 use slackwater_domain::rules::{
-    changed_since, closed_since, counting_hold, counting_recheck, loss_word, mistyped, plug_in,
-    plug_of,
+    changed_since, closed_since, counting_hold, counting_recheck, leaked_before, loss_word,
+    mistyped, plug_in, plug_of,
 };
 use slackwater_domain::signed::{is_walk_step, plug_word, walk_word};
 use slackwater_domain::state::{LossFacts, PrepFacts, RigFacts, Seen, StepState, Told};
@@ -162,7 +162,8 @@ pub(super) fn ask(
             why_not: Some(cx.t("screen_sign_nobody")),
             ..button(cx.t("action_ask_another"), PrepAction::OpenRig)
         };
-        return (nobody, Vec::new());
+        let crew = button(cx.t("action_crew"), PrepAction::OpenCrew);
+        return (nobody, vec![crew]);
     }
     let main = all.remove(0);
     (main, all)
@@ -616,6 +617,11 @@ fn enclosure_rows(cx: &Cx<'_>, rig: &RigFacts, id: &str) -> Result<Vec<PrepRow>,
             words.join("; "),
             Mark::Full,
         ));
+    }
+    // Who signs should know that the hold before it found a leak that nothing was opened for.
+    if leaked_before(rig, known, hold) {
+        let words = cx.say("screen_rig_leaked_before", &[("name", (&name).into())]);
+        rows.push(row(name.clone(), words, Mark::Hatched));
     }
     let title = cx.say("screen_rig_recheck", &[("name", (&name).into())]);
     if let Some(changed) = changed_since(known, &hold.id) {

@@ -2,6 +2,7 @@
 
 use super::super::crew::{Look, SECOND_LOOK_MS, SignedWith};
 use super::super::facts::Fact;
+use super::super::fold::LOOK;
 use super::super::procedure::ProcedureKind;
 use super::super::procedure::{StepInstance, StepKind, Target};
 use super::super::rules::{plug_in, plug_of};
@@ -230,7 +231,8 @@ impl Book {
         Ok(true)
     }
 
-    /// A photo of what was done, taken at least as long after it as a second look is.
+    /// A photo of what was done, first noted at least as long after it as a second look is. One that was
+    /// there before, or that another look rests on, shows nothing of how it is now.
     ///
     /// # Errors
     /// The file.
@@ -243,9 +245,32 @@ impl Book {
         let path = at.strip_prefix(&rig.id).map(|p| p.trim_start_matches('/'));
         let path = path.filter(|p| !p.is_empty()).unwrap_or("rig");
         let newest = self.photo_notes(&rig.id, path, 1)?.pop();
-        Ok(newest
-            .filter(|p| p.wall_ms.saturating_sub(done.wall_ms) >= SECOND_LOOK_MS)
-            .map(|p| p.photo))
+        let Some(newest) = newest else {
+            return Ok(None);
+        };
+        let first = self.first_noted(&newest.photo)?.unwrap_or(newest.wall_ms);
+        let fresh = first.saturating_sub(done.wall_ms) >= SECOND_LOOK_MS;
+        let spent = fresh && self.looked_with(&rig.id, &newest.photo)?;
+        Ok((fresh && !spent).then_some(newest.photo))
+    }
+
+    /// When a photo was first noted anywhere, ms.
+    fn first_noted(&self, photo: &str) -> Result<Option<i64>, BookFault> {
+        Ok(self.journal.run("reading photo notes", |db| {
+            db.prepare_cached("SELECT min(wall_ms) FROM photo WHERE photo = ?1")?
+                .query_row([photo], |r| r.get(0))
+        })?)
+    }
+
+    /// Whether a second look at the rig rests on the photo already.
+    fn looked_with(&self, rig: &str, photo: &str) -> Result<bool, BookFault> {
+        Ok(self.journal.run("reading looks", |db| {
+            db.prepare_cached(
+                "SELECT EXISTS (SELECT 1 FROM mark WHERE rig = ?1 AND key GLOB ?2 || '*' \
+                 AND instr(value, ?3))",
+            )?
+            .query_row(rusqlite::params![rig, LOOK, photo], |r| r.get(0))
+        })?)
     }
 
     /// The reference of the event that says something.
