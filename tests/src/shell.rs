@@ -2,8 +2,10 @@
 //! how an outcome moves the stack of places, and what of it a person reads.
 
 use slackwater_core::domain::book::BookFault;
-use slackwater_core::screens::common::{FieldValue, Form, Outcome, Place};
+use slackwater_core::screens::common::{FieldValue, Form, Mark, Outcome, Place};
 use slackwater_core::screens::desk::Desk;
+use slackwater_core::screens::navigation::Stack;
+use slackwater_core::screens::page::{Block, Page};
 use slackwater_core::screens::{Action, Screen};
 
 /// Something that can be tapped.
@@ -164,30 +166,83 @@ pub fn forms(screen: &Screen) -> Vec<Form> {
 
 /// The action that sends a form of the screen at `place`; none where that screen has no forms.
 pub fn submit(place: &Place, form: &str, values: Vec<FieldValue>) -> Option<Action> {
-    use slackwater_core::screens as s;
-    let form = form.to_owned();
-    macro_rules! made {
-        ($variant:ident, $module:ident, $action:ident) => {
-            Action::$variant {
-                action: s::$module::$action::Submit { form, values },
+    Action::submit(place, form, values)
+}
+
+/// All that a page sends when it is tapped, forms aside.
+fn sent(page: &Page) -> Vec<&Action> {
+    let mut all: Vec<&Action> = page.main.iter().map(|b| &b.action).collect();
+    for block in &page.blocks {
+        match block {
+            Block::Rows { rows, .. } => {
+                let taps = rows.iter().flat_map(|r| r.tap.iter().chain(&r.other));
+                all.extend(taps.map(|b| &b.action));
             }
-        };
+            Block::Buttons { buttons, .. } => all.extend(buttons.iter().map(|b| &b.action)),
+            Block::Ticks { ticks, .. } => all.extend(ticks.iter().map(|t| &t.action)),
+            _ => {}
+        }
     }
-    Some(match place {
-        Place::Rigs { .. } => made!(Rigs, rigs, RigsAction),
-        Place::Rig { .. } => made!(Rig, rig, RigAction),
-        Place::RigEdit { .. } => made!(RigEdit, rig_edit, RigEditAction),
-        Place::Prep { .. } => made!(Prep, prep, PrepAction),
-        Place::HoldSetup { .. } | Place::Hold { .. } => made!(Hold, hold, HoldAction),
-        Place::Recheck { .. } => made!(Recheck, recheck, RecheckAction),
-        Place::Seals { .. } | Place::Seal { .. } => made!(Seals, seals, SealsAction),
-        Place::Service { .. } => made!(Service, service, ServiceAction),
-        Place::RingBox { .. } => made!(RingBox, ring_box, RingBoxAction),
-        Place::Spares { .. } => made!(Spares, spares, SparesAction),
-        Place::Trim { .. } => made!(Trim, trim, TrimAction),
-        Place::Crew { .. } => made!(Crew, crew, CrewAction),
-        Place::Journal { .. } | Place::Entry { .. } | Place::Photo { .. } => return None,
-    })
+    all
+}
+
+/// What of a screen its page leaves out, and what a page must not be.
+pub fn page_lacks(place: &Place, screen: &Screen, page: &Page) -> Vec<String> {
+    let mut wrong = Vec::new();
+    if page.title.trim().is_empty() {
+        wrong.push("a page without a title".to_owned());
+    }
+    let at_thumb = |b: &&Block| matches!(b, Block::Fields { at_thumb: true, .. });
+    let thumbs = page.blocks.iter().filter(at_thumb).count() + usize::from(page.main.is_some());
+    if thumbs > 1 {
+        wrong.push(format!("{thumbs} things at the thumb"));
+    }
+    let empty = |b: &&Block| match b {
+        Block::Rows { rows, .. } => rows.is_empty(),
+        Block::Lines { lines } => lines.is_empty(),
+        Block::Ticks { ticks, .. } => ticks.is_empty(),
+        Block::Buttons { buttons, .. } => buttons.is_empty(),
+        Block::Figures { figures, .. } => figures.is_empty(),
+        Block::Text { text, .. } | Block::Title { text } | Block::Caution { text } => {
+            text.is_empty()
+        }
+        _ => false,
+    };
+    wrong.extend(
+        page.blocks
+            .iter()
+            .find(empty)
+            .map(|b| format!("nothing in {b:?}")),
+    );
+    // One that reads as it should needs no second reading.
+    let read = |form: &Form| match screen {
+        Screen::Recheck { screen } => {
+            (screen.items.iter()).any(|i| i.mark == Mark::Full && i.form.as_ref() == Some(form))
+        }
+        _ => false,
+    };
+    for form in screen.forms() {
+        if !read(form)
+            && !page
+                .forms()
+                .any(|f| f.key == form.key && f.fields == form.fields)
+        {
+            wrong.push(format!("the form {} is not on the page", form.key));
+        }
+    }
+    // A form or list that is asked for stands alone.
+    let asked_for = !format!("{place:?}").contains("form: None");
+    let alone = asked_for && (screen.forms().len() == 1 || page.answer.is_none());
+    let sent = sent(page);
+    for target in targets(screen) {
+        if !alone && !sent.contains(&&target.action) {
+            wrong.push(format!(
+                "'{}' of {} is not on the page",
+                target.label, target.at
+            ));
+        }
+    }
+    wrong
 }
 
 /// The values a form starts from.
@@ -368,7 +423,7 @@ fn quoted(shown: &str) -> Vec<&str> {
     all
 }
 
-/// The stack of places of a shell over a desk.
+/// A shell over a desk.
 pub struct Shell {
     /// The desk.
     pub desk: Desk,
@@ -381,16 +436,13 @@ impl Shell {
     pub fn new(desk: Desk) -> Shell {
         Shell {
             desk,
-            stack: vec![Place::Rigs { form: None }],
+            stack: Stack::default().places().to_vec(),
         }
     }
 
     /// Where it is.
     pub fn place(&self) -> Place {
-        self.stack
-            .last()
-            .cloned()
-            .unwrap_or(Place::Rigs { form: None })
+        Stack::of(self.stack.clone()).place()
     }
 
     /// What is shown.
@@ -401,9 +453,7 @@ impl Shell {
         self.desk.show(&self.place())
     }
 
-    /// Sends an action and moves as a shell does: `leave` pops, then `go` is pushed; where that
-    /// place is in the stack already, the stack is cut back to it; a prep without a form takes the
-    /// place of the same prep without one, and of what was opened since.
+    /// Sends an action and moves as it says.
     ///
     /// # Errors
     /// As [`Desk::act`].
@@ -415,24 +465,8 @@ impl Shell {
 
     /// Moves as an outcome says.
     pub fn follow(&mut self, outcome: &Outcome) {
-        if outcome.leave && self.stack.len() > 1 {
-            self.stack.pop();
-        }
-        let Some(go) = &outcome.go else { return };
-        if let Some(at) = self.stack.iter().position(|p| p == go) {
-            self.stack.truncate(at + 1);
-            return;
-        }
-        if let Place::Prep {
-            prep, form: None, ..
-        } = go
-        {
-            let same =
-                |p: &Place| matches!(p, Place::Prep { prep: q, form: None, .. } if q == prep);
-            if let Some(at) = self.stack.iter().position(same) {
-                self.stack.truncate(at);
-            }
-        }
-        self.stack.push(go.clone());
+        let mut stack = Stack::of(std::mem::take(&mut self.stack));
+        stack.follow(outcome);
+        self.stack = stack.places().to_vec();
     }
 }

@@ -13,7 +13,7 @@ use slackwater_core::screens::desk::Desk;
 use slackwater_core::screens::{Action, Screen};
 
 use crate::drive::env;
-use crate::shell::{filled, forms, preset, reads_badly, submit, targets};
+use crate::shell::{filled, forms, page_lacks, preset, reads_badly, submit, targets};
 
 /// A store that can be spoiled and had anew.
 pub struct Copies {
@@ -170,6 +170,13 @@ pub fn walk(folder: &Path, now_ms: i64, most: usize) -> Walk {
             }
         };
         look(&mut walk.problems, &place, &screen, "");
+        match copies.desk().page(&place) {
+            Ok(page) => {
+                let lacks = page_lacks(&place, &screen, &page).into_iter();
+                (walk.problems).extend(lacks.map(|w| format!("{place:?}: {w}")));
+            }
+            Err(e) => walk.problems.push(format!("{place:?}: has no page: {e}")),
+        }
         if let Screen::Journal { screen } = &screen
             && let Some(before) = &screen.older
             && let Place::Journal { rig, .. } = &place

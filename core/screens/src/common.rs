@@ -113,7 +113,7 @@ pub struct Form {
 }
 
 /// What was typed into one field.
-#[derive(Debug, Clone, PartialEq, Eq, uniffi::Record)]
+#[derive(Debug, Clone, PartialEq, Eq, serde::Serialize, serde::Deserialize, uniffi::Record)]
 pub struct FieldValue {
     /// [`Field::key`].
     pub key: String,
@@ -133,7 +133,7 @@ pub struct FieldFault {
 /// Where the app can be. The shell keeps a stack of these and nothing else; each can be stored and
 /// comes back as it was. A `form` is one the screen shows on request ('defect', 'skip', 'steps'),
 /// so that Back closes it.
-#[derive(Debug, Clone, PartialEq, Eq, Hash, uniffi::Enum)]
+#[derive(Debug, Clone, PartialEq, Eq, Hash, serde::Serialize, serde::Deserialize, uniffi::Enum)]
 pub enum Place {
     /// All rigs.
     Rigs {

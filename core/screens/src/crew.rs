@@ -7,8 +7,9 @@ use super::common::{Document, FieldKind, FieldValue, Form, Line, Mark, Outcome, 
 use super::cx::{Cx, FieldExt, Typed, button, done, fault, field, form, go, line, said};
 use super::desk::Desk;
 use super::measures::{file_size, plain};
+use super::page::{Draft, Page};
 use super::phones;
-use super::texts::Arg;
+use super::texts::{Arg, Texts};
 use super::times::span;
 use slackwater_domain::admission::code;
 use slackwater_domain::backup::{self, BackupFault};
@@ -26,7 +27,7 @@ use slackwater_physics::units::PressureUnit;
 pub use super::common::{Button as CrewButton, Row as CrewRow};
 
 /// What the crew screen accepts.
-#[derive(Debug, Clone, PartialEq, uniffi::Enum)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize, serde::Deserialize, uniffi::Enum)]
 pub enum CrewAction {
     /// The phone is now in this member's hands.
     HoldPhone {
@@ -1109,4 +1110,36 @@ fn show_form(label: String, form: &str) -> CrewButton {
             form: form.to_owned(),
         },
     )
+}
+
+impl CrewScreen {
+    pub(super) fn page(self, texts: &Texts, form: Option<&str>) -> Page {
+        let title = texts.get("shell_crew_title");
+        if let (Some(form), true) = (self.form.clone(), form.is_some()) {
+            if self.notices.is_empty() {
+                return Draft::form_page(&title, &self.answer, form).done();
+            }
+            let name = form.title.clone();
+            let untitled = Form {
+                title: String::new(),
+                ..form
+            };
+            return Draft::new(&name, &title)
+                .lines(self.notices)
+                .fields(Some(untitled), true)
+                .done();
+        }
+        let at_thumb = self.main.is_none();
+        Draft::new(&title, "")
+            .answer(&self.answer, None, Severity::Plain)
+            .lines(self.empty)
+            .rows(&texts.get("shell_members"), self.members)
+            .fields(self.form, at_thumb)
+            .rows(&texts.get("shell_choices"), self.choices)
+            .buttons(&texts.get("shell_more"), self.others)
+            .title(&texts.get("shell_about"))
+            .lines(self.about)
+            .main(self.main)
+            .done()
+    }
 }

@@ -3,6 +3,7 @@
 use super::common::{FieldKind, FieldValue, Outcome, Place};
 use super::cx::{Typed, fault};
 use super::desk::Desk;
+use super::page::{Page, form_of};
 use super::{
     Action, Screen, crew, hold, journal, photo, prep, recheck, rig, rig_edit, rigs, ring_box,
     seals, service, spares, trim,
@@ -71,6 +72,42 @@ impl Desk {
         })
     }
 
+    /// The page of a place.
+    ///
+    /// # Errors
+    /// As [`Desk::show`].
+    pub fn page(&self, place: &Place) -> Result<Page, BookFault> {
+        let (texts, form) = (self.texts, form_of(place));
+        let page = match self.show(place)? {
+            Screen::Rigs { screen } => screen.page(texts, form),
+            Screen::Rig { screen } => screen.page(texts, form),
+            Screen::RigEdit { screen } => screen.page(),
+            Screen::Prep { screen } => screen.page(texts, form),
+            Screen::HoldSetup { screen } => screen.page(texts),
+            Screen::Hold { screen } => screen.page(texts, form),
+            Screen::Recheck { screen } => screen.page(texts),
+            Screen::Seals { screen } => screen.page(texts),
+            Screen::Seal { screen } => screen.page(texts, form),
+            Screen::Service { screen } => screen.page(),
+            Screen::RingBox { screen } => screen.page(),
+            Screen::Spares { screen } => screen.page(texts),
+            Screen::Trim { screen } => screen.page(texts, form),
+            Screen::Journal { screen } => {
+                let Place::Journal { rig, .. } = place else {
+                    return Ok(Page::default());
+                };
+                screen.page(texts, rig.as_deref())
+            }
+            Screen::Entry { screen } => screen.page(texts),
+            Screen::Photo { screen } => screen.page(texts),
+            Screen::Crew { screen } => screen.page(texts, form),
+        };
+        Ok(Page {
+            at: super::navigation::written(place),
+            ..page
+        })
+    }
+
     /// Does an action on a place.
     ///
     /// # Errors
@@ -87,6 +124,7 @@ impl Desk {
             }
         }
         let result = match (place, action) {
+            (_, Action::Go { place }) => Ok(super::cx::go(place)),
             (Place::Rigs { .. }, Action::Rigs { action }) => rigs::act(self, action),
             (Place::Rig { rig, .. }, Action::Rig { action }) => rig::act(self, rig, action),
             (Place::RigEdit { rig, part }, Action::RigEdit { action }) => {

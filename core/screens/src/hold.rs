@@ -10,7 +10,9 @@ use super::desk::{Desk, WaitingLog};
 use super::hold_chart;
 use super::measures::{exact, plain, scientific, significant, uncertain};
 use super::names::{enclosure_name, gauge_fields, took_away, typed_gauge};
+use super::page::{Block, Draft, Page, Watch};
 use super::phone::{Air, air_hint, remarks};
+use super::texts::Texts;
 use super::times::span;
 use slackwater_domain::book::{Book, BookFault, Judged, NewReading, input_of};
 use slackwater_domain::facts::{HoldSetup, Loss, LossKind, Noticed, ValveOpen};
@@ -31,7 +33,7 @@ use slackwater_physics::units::{LeakUnit, PressureUnit, convert_leak};
 pub use super::common::{Button as HoldButton, Row as HoldRow};
 
 /// What the hold screens accept.
-#[derive(Debug, Clone, PartialEq, uniffi::Enum)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize, serde::Deserialize, uniffi::Enum)]
 pub enum HoldAction {
     /// Sends a form: 'setup' starts the hold, 'reading' adds a reading.
     Submit {
@@ -1871,4 +1873,54 @@ pub(super) fn act(desk: &mut Desk, hold: &str, action: HoldAction) -> Result<Out
             done(recorded, desk.texts.get("screen_hold_said_reading"))
         }
     })
+}
+
+impl HoldSetupScreen {
+    pub(super) fn page(self, texts: &Texts) -> Page {
+        Draft::new(&texts.get("shell_hold_title"), &self.enclosure_name)
+            .answer(&self.instruction, None, Severity::Plain)
+            .lines(self.obstacles)
+            .fields(Some(self.form), true)
+            .lines(self.brought)
+            .buttons(&texts.get("shell_more"), self.others)
+            .footnote("", &self.caveat)
+            .done()
+    }
+}
+
+impl HoldScreen {
+    pub(super) fn page(self, texts: &Texts, form: Option<&str>) -> Page {
+        let watch = Watch {
+            hold: self.hold,
+            readings: self.readings.len() as u32,
+            running: self.running,
+            next_s: self.next_reading_s,
+            reached: self.reached,
+        };
+        if let (Some(form), true) = (self.form.clone(), form.is_some()) {
+            return Draft::form_page(&self.enclosure_name, &self.verdict, form)
+                .watch(watch)
+                .done();
+        }
+        let at_thumb = self.main.is_none();
+        let mut draft = Draft::new(&texts.get("shell_hold_title"), &self.enclosure_name)
+            .answer(&self.verdict, Some(self.mark), self.severity)
+            .words(self.next_reading.as_deref().unwrap_or_default(), true)
+            .lines(self.phone);
+        if let Some(chart) = self.chart {
+            draft = draft.block(Block::Chart { chart });
+        }
+        draft
+            .fields(self.form, at_thumb)
+            .lines(self.reasons)
+            .figures(&texts.get("shell_figures"), self.figures)
+            .figures(&self.details_title, self.details)
+            .rows(&texts.get("shell_readings"), self.readings)
+            .buttons(&texts.get("shell_more"), self.others)
+            .photos(self.photos, &self.photo_subject)
+            .footnote("", &self.caveat)
+            .main(self.main)
+            .watch(watch)
+            .done()
+    }
 }

@@ -3,7 +3,9 @@
 use super::common::{Line, Mark, Outcome, PhotoTile, Place, Severity};
 use super::cx::{Cx, button, go, line};
 use super::names::{finding_name, lot_name};
+use super::page::{Draft, Page};
 use super::phones;
+use super::texts::Texts;
 use super::times::span;
 use slackwater_domain::admission;
 use slackwater_domain::book::BookFault;
@@ -16,7 +18,7 @@ use slackwater_journal::{Event, EventRef};
 pub use super::common::{Button as JournalButton, Row as JournalRow};
 
 /// What the journal screens accept.
-#[derive(Debug, Clone, PartialEq, uniffi::Enum)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize, serde::Deserialize, uniffi::Enum)]
 pub enum JournalAction {
     /// Opens an entry.
     OpenEntry {
@@ -703,4 +705,34 @@ fn as_read(cx: &Cx<'_>, rig: Option<&RigFacts>, hold: &str, pa: f64) -> String {
         return cx.units.pressure(pa, 100.0);
     };
     super::recheck::amount_read(pa, setup.1)
+}
+
+impl JournalScreen {
+    pub(super) fn page(self, texts: &Texts, rig: Option<&str>) -> Page {
+        let older = self.older.map(|before| {
+            let place = Place::Journal {
+                rig: rig.map(str::to_owned),
+                before: Some(before),
+            };
+            button(texts.get("shell_older"), super::Action::Go { place })
+        });
+        Draft::new(&self.title, &self.count)
+            .lines(self.empty)
+            .rows("", self.entries)
+            .main(older)
+            .done()
+    }
+}
+
+impl EntryScreen {
+    pub(super) fn page(self, texts: &Texts) -> Page {
+        Draft::new(&texts.get("shell_history"), "")
+            .answer(&self.title, None, Severity::Plain)
+            .lines(self.lines)
+            .lines([self.seal])
+            .photos(self.photos, &self.photo_subject)
+            .buttons(&texts.get("shell_more"), self.others)
+            .footnote(&texts.get("shell_record"), &self.record)
+            .done()
+    }
 }

@@ -21,6 +21,8 @@ mod hold_chart;
 pub mod journal;
 pub mod measures;
 mod names;
+pub mod navigation;
+pub mod page;
 pub mod phone;
 mod phones;
 pub mod photo;
@@ -161,8 +163,13 @@ impl Screen {
 }
 
 /// What a person did, on the screen of the same name.
-#[derive(Debug, Clone, PartialEq, uniffi::Enum)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize, serde::Deserialize, uniffi::Enum)]
 pub enum Action {
+    /// Goes to a place, and does nothing else.
+    Go {
+        /// Where.
+        place: common::Place,
+    },
     /// On [`common::Place::Rigs`].
     Rigs {
         /// The action.

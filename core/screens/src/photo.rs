@@ -4,6 +4,8 @@ use super::common::{Document, Line, Mark, Outcome, Place, Severity};
 use super::cx::{Cx, PHOTOS_SHOWN, go, line};
 use super::desk::Desk;
 use super::measures::file_size;
+use super::page::{Block, Draft, Page};
+use super::texts::Texts;
 use slackwater_domain::book::{BookFault, PhotoPlace};
 use slackwater_domain::fold::Subject;
 use slackwater_domain::photos::{PhotoHash, PhotoState};
@@ -12,7 +14,7 @@ use slackwater_domain::state::RigFacts;
 pub use super::common::{Button as PhotoButton, Row as PhotoRow};
 
 /// What the photo screen accepts.
-#[derive(Debug, Clone, PartialEq, uniffi::Enum)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize, serde::Deserialize, uniffi::Enum)]
 pub enum PhotoAction {
     /// Offers the file to another app or person.
     HandOn {
@@ -219,4 +221,21 @@ fn thing(rig: &RigFacts, place: &PhotoPlace) -> String {
 
 fn wrong(text: String) -> Line {
     line(text, Severity::Blocking, Some(Mark::Struck))
+}
+
+impl PhotoScreen {
+    pub(super) fn page(self, texts: &Texts) -> Page {
+        Draft::new(&texts.get("shell_photos"), "")
+            .answer(&self.title, None, Severity::Plain)
+            .block(Block::LargePhoto {
+                photo: self.photo,
+                broken: self.broken,
+                spoken: self.spoken,
+            })
+            .rows("", self.places)
+            .lines(self.lines)
+            .buttons(&texts.get("shell_more"), self.others)
+            .footnote(&texts.get("shell_record"), &self.record)
+            .done()
+    }
 }

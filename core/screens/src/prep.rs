@@ -4,7 +4,9 @@ use super::common::{FieldKind, FieldValue, Form, Line, Mark, Outcome, PhotoTile,
 use super::cx::{Cx, FieldExt, Typed, button, done, fault, field, form, go, line};
 use super::desk::Desk;
 use super::names::{finding_fields, finding_of, seal_part};
+use super::page::{Block, Draft, Page};
 use super::signing::{self, PLUGS, Signed, WALK, unsigned};
+use super::texts::Texts;
 use super::times::span;
 use slackwater_domain::book::{
     Book, BookFault, Refit, Signer, asked_after_end, look_wants_service, on_rig,
@@ -21,7 +23,7 @@ use slackwater_physics::fasteners::{Shape, crossing_order};
 pub use super::common::{Button as PrepButton, Row as PrepRow};
 
 /// What the prep screen accepts.
-#[derive(Debug, Clone, PartialEq, uniffi::Enum)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize, serde::Deserialize, uniffi::Enum)]
 pub enum PrepAction {
     /// The step is done.
     Done {
@@ -1530,4 +1532,46 @@ pub(super) fn show_form(label: String, form: &str) -> PrepButton {
             form: form.to_owned(),
         },
     )
+}
+
+impl PrepScreen {
+    pub(super) fn page(self, texts: &Texts, form: Option<&str>) -> Page {
+        if let (Some(form), true) = (self.form.clone(), form.is_some()) {
+            return Draft::form_page(&self.place, &self.instruction, form).done();
+        }
+        let steps = texts.get("shell_steps");
+        if form.is_some() && !self.steps.is_empty() {
+            return Draft::new(&steps, &self.procedure)
+                .rows("", self.steps)
+                .done();
+        }
+        let of = [self.rig_name, self.procedure];
+        let of: Vec<String> = of.into_iter().filter(|t| !t.is_empty()).collect();
+        let stopped = self.interruption.map(|text| Line {
+            text,
+            severity: Severity::Plain,
+            mark: Some(Mark::Hatched),
+        });
+        let at_thumb = self.main.is_none();
+        let mark = self.state.as_ref().map(|_| self.mark);
+        let mut draft = Draft::new(&self.place, &of.join(", "))
+            .step(&self.step)
+            .answer(&self.instruction, mark, Severity::Plain)
+            .beneath(&self.text)
+            .caution(self.caution)
+            .lines(stopped)
+            .lines(self.state);
+        if let Some(drawing) = self.drawing {
+            let spoken = drawing.spoken.clone();
+            draft = draft.block(Block::Screws { drawing }).text(&spoken);
+        }
+        draft
+            .ticks("", self.parts)
+            .fields(self.form, at_thumb)
+            .rows(&steps, self.steps)
+            .buttons(&texts.get("shell_more"), self.others)
+            .photos(self.photos, &self.photo_subject)
+            .main(self.main)
+            .done()
+    }
 }

@@ -8,6 +8,8 @@ use super::cx::{Cx, FieldExt, Typed, button, done, field, form, go, line, said};
 use super::desk::Desk;
 use super::measures::{exact, significant, uncertain};
 use super::names::enclosure_name;
+use super::page::{Draft, Page};
+use super::texts::Texts;
 use slackwater_domain::book::{BookFault, NewReading, NewRecheck, RecheckPreview};
 use slackwater_domain::facts::{HoldSetup, RecheckFact, VerdictFact};
 use slackwater_domain::readiness::{Obstacle, readiness};
@@ -23,7 +25,7 @@ use slackwater_physics::units::PressureUnit;
 pub use super::common::{Button as RecheckButton, Row as RecheckRow};
 
 /// What the recheck screen accepts.
-#[derive(Debug, Clone, PartialEq, uniffi::Enum)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize, serde::Deserialize, uniffi::Enum)]
 pub enum RecheckAction {
     /// Sends a form: 'air' (temperature and barometer on deck now), or 'reading/ENCLOSURE'.
     Submit {
@@ -853,4 +855,44 @@ fn plug_button(cx: &Cx<'_>, rig: &RigFacts, enclosure: &str) -> RecheckButton {
             enclosure: enclosure.to_owned(),
         },
     )
+}
+
+impl RecheckScreen {
+    pub(super) fn page(self, texts: &Texts) -> Page {
+        let waits_for_air = self.main.is_none() && self.items.iter().all(|i| i.form.is_none());
+        // One thing at a time at the thumb: the air first, then the first gauge that is not read yet.
+        let next = (self.items.iter())
+            .find(|i| i.form.is_some() && i.mark == Mark::Hollow)
+            .filter(|_| self.main.is_none())
+            .map(|i| i.enclosure.clone());
+        let mut draft = Draft::new(&texts.get("shell_recheck_title"), &self.rig_name).answer(
+            &self.answer,
+            Some(self.mark),
+            self.severity,
+        );
+        // It keeps its place: what it asks of the camera is said before each reading.
+        if !waits_for_air && self.air.title.is_empty() {
+            draft = draft.title(&texts.get("shell_air"));
+        }
+        draft = draft.fields(Some(self.air), waits_for_air);
+        for item in self.items {
+            let state = Line {
+                text: item.state,
+                severity: item.severity,
+                mark: Some(item.mark),
+            };
+            // One that reads as it should needs no second reading.
+            let form = item.form.filter(|_| item.mark != Mark::Full);
+            let at_thumb = next.as_deref() == Some(item.enclosure.as_str());
+            draft = draft
+                .title(&item.name)
+                .lines([state])
+                .figures("", item.expected)
+                .fields_of(form, at_thumb, &item.name)
+                .figures("", item.then)
+                .lines(item.reasons)
+                .buttons("", item.next.into_iter().collect());
+        }
+        draft.footnote("", &self.caveat).main(self.main).done()
+    }
 }

@@ -10,6 +10,8 @@ use super::names::{
     enclosure_name, finding_name, finding_of, function_of, grease_words, losses_words, past_words,
     seal_name, took_away,
 };
+use super::page::{Draft, Page};
+use super::texts::Texts;
 use super::times::span;
 use slackwater_domain::book::{Book, BookFault};
 use slackwater_domain::fold::SALT_G_KG;
@@ -25,7 +27,7 @@ use slackwater_domain::state::{DefectFacts, EnclosureFacts, RigFacts, StepState}
 pub use super::common::{Button as RigButton, Row as RigRow};
 
 /// What the rig screen accepts.
-#[derive(Debug, Clone, PartialEq, uniffi::Enum)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize, serde::Deserialize, uniffi::Enum)]
 pub enum RigAction {
     /// Starts a prep by a procedure.
     StartPrep {
@@ -2215,4 +2217,35 @@ fn show_form(label: String, form: &str) -> RigButton {
             form: form.to_owned(),
         },
     )
+}
+
+impl RigScreen {
+    pub(super) fn page(self, texts: &Texts, form: Option<&str>) -> Page {
+        if let (Some(form), true) = (self.form.clone(), form.is_some()) {
+            return Draft::form_page(&self.name, &self.answer, form).done();
+        }
+        if form.is_some() && !self.controls.is_empty() {
+            return Draft::new(&texts.get("shell_controls"), &self.name)
+                .rows("", self.controls)
+                .done();
+        }
+        let at_thumb = self.main.is_none();
+        Draft::new(&self.name, "")
+            .answer(&self.answer, Some(self.mark), self.severity)
+            .beneath(&self.reason)
+            // The answer has counted them: they follow it without a title between.
+            .rows("", self.obstacles)
+            .lines(self.notices)
+            .rows(&texts.get("shell_enclosures"), self.enclosures)
+            .rows(&texts.get("shell_defects"), self.defects)
+            .rows(&texts.get("shell_controls"), self.controls)
+            .rows(&texts.get("shell_procedures"), self.procedures)
+            .fields(self.form, at_thumb)
+            .figures(&texts.get("shell_plan"), self.plan)
+            .buttons(&texts.get("shell_more"), self.others)
+            .photos(self.photos, &self.photo_subject)
+            .footnote("", &self.caveat)
+            .main(self.main)
+            .done()
+    }
 }

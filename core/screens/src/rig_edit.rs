@@ -5,6 +5,7 @@ use super::cx::{Cx, FieldExt, Typed, button, done, fault, field, form, go, line}
 use super::desk::Desk;
 use super::measures::plain;
 use super::names::{enclosure_name, grease_name, material_field, whole};
+use super::page::{Block, Draft, Page};
 use slackwater_domain::book::BookFault;
 use slackwater_domain::rig::{
     BoxWeight, Cable, Closure, ClosureKind, Control, Enclosure, FastenerPattern, Foam, LensConfig,
@@ -25,7 +26,7 @@ use slackwater_physics::water::{preset, presets};
 pub use super::common::{Button as RigEditButton, Row as RigEditRow};
 
 /// What the editor accepts.
-#[derive(Debug, Clone, PartialEq, uniffi::Enum)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize, serde::Deserialize, uniffi::Enum)]
 pub enum RigEditAction {
     /// Opens a part ('enclosure/main', 'seal/main-port').
     OpenPart {
@@ -1928,5 +1929,25 @@ fn change(def: &mut RigDef, path: &str, typed: &mut Typed<'_>, units: &super::me
             };
             put(&mut def.mounting_points, item, |p| p.id == id);
         }
+    }
+}
+
+impl RigEditScreen {
+    pub(super) fn page(self) -> Page {
+        let at_thumb = self.main.is_none();
+        let mut draft = Draft::new(&self.title, "")
+            .lines(self.notice)
+            .fields(self.form, at_thumb);
+        for section in self.sections {
+            draft = draft
+                .title(&section.title)
+                .rows("", section.rows)
+                .block(Block::Buttons {
+                    title: String::new(),
+                    buttons: vec![section.add],
+                    adds_to: section.title,
+                });
+        }
+        draft.buttons("", self.others).main(self.main).done()
     }
 }

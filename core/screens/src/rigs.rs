@@ -3,6 +3,8 @@
 use super::common::{FieldKind, FieldValue, Form, Line, Mark, Outcome, Place, Severity};
 use super::cx::{Cx, FieldExt, Typed, button, field, form, go, line};
 use super::desk::Desk;
+use super::page::{Block, Draft, Page};
+use super::texts::Texts;
 use super::times::span;
 use slackwater_domain::book::BookFault;
 use slackwater_domain::rig::templates;
@@ -10,7 +12,7 @@ use slackwater_domain::rig::templates;
 pub use super::common::{Button as RigsButton, Row as RigsRow};
 
 /// What the rigs screen accepts.
-#[derive(Debug, Clone, PartialEq, uniffi::Enum)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize, serde::Deserialize, uniffi::Enum)]
 pub enum RigsAction {
     /// Opens a rig.
     OpenRig {
@@ -249,4 +251,23 @@ pub(super) fn act(desk: &mut Desk, action: RigsAction) -> Result<Outcome, BookFa
             }
         }
     })
+}
+
+impl RigsScreen {
+    pub(super) fn page(self, texts: &Texts, form: Option<&str>) -> Page {
+        if let (Some(form), true) = (self.form.clone(), form.is_some()) {
+            return Draft::form_page(&self.title, "", form).done();
+        }
+        let at_thumb = self.main.is_none();
+        Draft::new(&self.title, &self.holder)
+            .lines(self.notices)
+            .large_rows(self.rigs)
+            .lines(self.empty)
+            .fields(self.form, at_thumb)
+            .buttons(&texts.get("shell_more"), self.others)
+            .rows(&texts.get("shell_retired"), self.retired)
+            .block(Block::Lights)
+            .main(self.main)
+            .done()
+    }
 }

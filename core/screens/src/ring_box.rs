@@ -4,6 +4,7 @@ use super::common::{FieldKind, FieldValue, Form, Line, Mark, Outcome, Place, Sev
 use super::cx::{Cx, FieldExt, Typed, button, done, field, form, go, line};
 use super::desk::Desk;
 use super::names::{cured_fields, lot_detail, lot_name, lot_until_words, material_field, whole};
+use super::page::{Draft, Page};
 use slackwater_domain::book::BookFault;
 use slackwater_domain::facts::RingLot;
 use slackwater_domain::spares::{lot_until, today};
@@ -12,7 +13,7 @@ use slackwater_domain::state::BoxLot;
 pub use super::common::{Button as RingBoxButton, Row as RingBoxRow};
 
 /// What the box accepts.
-#[derive(Debug, Clone, PartialEq, uniffi::Enum)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize, serde::Deserialize, uniffi::Enum)]
 pub enum RingBoxAction {
     /// Shows a form: 'add', 'count/LOT'.
     ShowForm {
@@ -234,4 +235,18 @@ fn show_form(label: String, form: &str) -> RingBoxButton {
             form: form.to_owned(),
         },
     )
+}
+
+impl RingBoxScreen {
+    pub(super) fn page(self) -> Page {
+        if let Some(form) = self.form {
+            return Draft::form_page(&self.title, &self.answer, form).done();
+        }
+        Draft::new(&self.title, "")
+            .answer(&self.answer, Some(self.mark), self.severity)
+            .lines(self.empty)
+            .rows("", self.lots)
+            .main(self.main)
+            .done()
+    }
 }

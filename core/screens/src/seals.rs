@@ -9,6 +9,8 @@ use super::measures::exact;
 use super::names::{
     cured_fields, enclosure_name, finding_name, finding_of, grease_words, material_name, past_words,
 };
+use super::page::{Draft, Page};
+use super::texts::Texts;
 use slackwater_domain::book::BookFault;
 use slackwater_domain::fold::fact_of;
 use slackwater_domain::rig::{Plan, Seal};
@@ -21,7 +23,7 @@ use slackwater_physics::oring::{self, Candidate, Designation, Fit, Measured, Ori
 pub use super::common::{Button as SealsButton, Row as SealsRow};
 
 /// What the seal screens accept.
-#[derive(Debug, Clone, PartialEq, uniffi::Enum)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize, serde::Deserialize, uniffi::Enum)]
 pub enum SealsAction {
     /// Opens one seal.
     OpenSeal {
@@ -855,4 +857,38 @@ fn show_form(label: String, form: &str) -> SealsButton {
             form: form.to_owned(),
         },
     )
+}
+
+impl SealsScreen {
+    pub(super) fn page(self, texts: &Texts) -> Page {
+        Draft::new(&texts.get("shell_seals_title"), &self.rig_name)
+            .answer(&self.answer, Some(self.mark), self.severity)
+            .lines(self.empty)
+            .rows("", self.seals)
+            .buttons(&texts.get("shell_more"), self.others)
+            .main(self.main)
+            .done()
+    }
+}
+
+impl SealScreen {
+    pub(super) fn page(self, texts: &Texts, form: Option<&str>) -> Page {
+        if let (Some(form), true) = (self.form.clone(), form.is_some()) {
+            return Draft::form_page(&self.name, &self.answer, form).done();
+        }
+        if !self.sizes.is_empty() {
+            return Draft::new(&self.name, "").rows("", self.sizes).done();
+        }
+        let at_thumb = self.main.is_none();
+        Draft::new(&self.name, "")
+            .answer(&self.answer, Some(self.mark), self.severity)
+            .lines(self.notices)
+            .fields(self.form, at_thumb)
+            .figures(&texts.get("shell_figures"), self.figures)
+            .buttons(&texts.get("shell_more"), self.others)
+            .rows(&texts.get("shell_history"), self.history)
+            .photos(self.photos, &self.photo_subject)
+            .main(self.main)
+            .done()
+    }
 }

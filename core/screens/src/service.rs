@@ -11,6 +11,7 @@ use super::names::{
     cured_fields, enclosure_name, finding_name, finding_of, grease_words, lot_detail, lot_name,
     lot_until_words,
 };
+use super::page::{Draft, Page};
 use slackwater_domain::book::{BookFault, NewRing, Refit};
 use slackwater_domain::facts::Finding;
 use slackwater_domain::rig::Seal;
@@ -20,7 +21,7 @@ use slackwater_domain::spares::{lot_fits, lot_until, today};
 pub use super::common::{Button as ServiceButton, Row as ServiceRow};
 
 /// What the service accepts.
-#[derive(Debug, Clone, PartialEq, uniffi::Enum)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize, serde::Deserialize, uniffi::Enum)]
 pub enum ServiceAction {
     /// The ring was looked at, and this was found.
     Found {
@@ -514,4 +515,19 @@ fn show_form(label: String, form: &str) -> ServiceButton {
             form: form.to_owned(),
         },
     )
+}
+
+impl ServiceScreen {
+    pub(super) fn page(self) -> Page {
+        Draft::new(&self.name, &self.place)
+            .answer(&self.instruction, None, Severity::Plain)
+            .beneath(&self.text)
+            .lines(self.notices)
+            .rows("", self.choices)
+            .fields(self.form, self.main.is_none())
+            .buttons("", self.others)
+            .photos(self.photos, &self.photo_subject)
+            .main(self.main)
+            .done()
+    }
 }

@@ -7,6 +7,8 @@ use super::cx::{Cx, FieldExt, Typed, button, done, field, form, go, line};
 use super::desk::Desk;
 use super::measures::exact;
 use super::names::{past_words, seal_name, whole};
+use super::page::{Draft, Page};
+use super::texts::Texts;
 use slackwater_domain::book::BookFault;
 use slackwater_domain::facts::Shoot;
 use slackwater_domain::fold::SALT_G_KG;
@@ -16,7 +18,7 @@ use slackwater_domain::state::RigFacts;
 pub use super::common::{Button as SparesButton, Row as SparesRow};
 
 /// What the spares accept.
-#[derive(Debug, Clone, PartialEq, uniffi::Enum)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize, serde::Deserialize, uniffi::Enum)]
 pub enum SparesAction {
     /// Shows a form: 'plan'.
     ShowForm {
@@ -403,4 +405,22 @@ fn show_form(label: String, form: &str) -> SparesButton {
             form: form.to_owned(),
         },
     )
+}
+
+impl SparesScreen {
+    pub(super) fn page(self, texts: &Texts) -> Page {
+        if let Some(form) = self.form {
+            return Draft::form_page(&self.title, &self.rig_name, form).done();
+        }
+        Draft::new(&self.title, &self.rig_name)
+            .answer(&self.answer, Some(self.mark), self.severity)
+            .lines(self.empty)
+            .rows(&texts.get("shell_to_pack"), self.spares)
+            .rows(&texts.get("shell_falls_due"), self.due)
+            .lines(self.notices)
+            .figures(&texts.get("shell_plan"), self.plan)
+            .buttons(&texts.get("shell_more"), self.others)
+            .main(self.main)
+            .done()
+    }
 }

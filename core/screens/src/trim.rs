@@ -4,6 +4,8 @@ use super::common::{FieldKind, FieldValue, Form, Line, Mark, Outcome, Place, Qua
 use super::cx::{Cx, FieldExt, Typed, button, done, fault, field, form, go, line};
 use super::desk::Desk;
 use super::measures::{deserved, exact, plain, significant, uncertain};
+use super::page::{Block, Draft, Page};
+use super::texts::Texts;
 use super::trim_words::{
     angle_is_known, attitude_words, cause_words, fault_words, lesson_words, plan_fault_words,
     seen_words, shortfall_words, todo_words, untrimmed_words, water_name, what_if_title,
@@ -18,7 +20,7 @@ use slackwater_physics::water::{preset, presets};
 pub use super::common::{Button as TrimButton, Row as TrimRow};
 
 /// What the trim screen accepts.
-#[derive(Debug, Clone, PartialEq, uniffi::Enum)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize, serde::Deserialize, uniffi::Enum)]
 pub enum TrimAction {
     /// So many weights of a size hang at a point now.
     Tick {
@@ -1068,4 +1070,38 @@ fn edit(label: String, part: Option<&str>) -> TrimButton {
             part: part.map(str::to_owned),
         },
     )
+}
+
+impl TrimScreen {
+    pub(super) fn page(self, texts: &Texts, form: Option<&str>) -> Page {
+        let title = texts.get("shell_trim_title");
+        if let (Some(form), true) = (self.form.clone(), form.is_some()) {
+            return Draft::form_page(&title, &self.rig_name, form).done();
+        }
+        if form.is_some() && !self.what_ifs.is_empty() {
+            return Draft::new(&texts.get("shell_trim_what_ifs"), &self.rig_name)
+                .text(&self.reason)
+                .rows("", self.what_ifs)
+                .done();
+        }
+        let mut draft = Draft::new(&title, &self.rig_name)
+            .answer(&self.answer, Some(self.mark), self.severity)
+            .beneath(&self.reason)
+            .ticks(&texts.get("shell_trim_list"), self.list)
+            .lines(self.notices);
+        if !self.drawings.is_empty() {
+            draft = draft.block(Block::Views {
+                drawings: self.drawings,
+                legend: self.legend,
+            });
+        }
+        draft
+            .figures(&texts.get("shell_figures"), self.figures)
+            .ticks(&texts.get("shell_trim_swaps"), self.swaps)
+            .rows(&texts.get("shell_trim_lessons"), self.lessons)
+            .buttons(&texts.get("shell_more"), self.others)
+            .footnote("", &self.caveat)
+            .main(self.main)
+            .done()
+    }
 }
