@@ -18,10 +18,10 @@ use slackwater_core::domain::photos;
 use slackwater_core::domain::procedure::{self, OutlineEnclosure, RigOutline};
 use slackwater_core::journal::{Event, FixedClock, Hlc};
 use slackwater_core::physics::hold::judge_briefly;
+use slackwater_core::screens::Action;
 use slackwater_core::screens::common::Place;
 use slackwater_core::screens::desk::Desk;
-use slackwater_core::screens::{Action, UniFfiTag};
-use uniffi::FfiConverter;
+use slackwater_core::screens::navigation::Stack;
 
 use crate::disk::day::shown;
 use crate::drive::{Day, MORNING_MS, env, events_of, folded, png};
@@ -533,25 +533,20 @@ fn file_of_everything(bytes: &[u8]) {
     });
 }
 
-/// A place and an action as a shell hands them over: shown, done, shown again.
+/// What a phone kept and an action, each a line, as a shell hands them over: shown, done, shown again.
 fn boundary(bytes: &[u8]) {
-    let mut at = bytes;
-    let Ok(place) = <Place as FfiConverter<UniFfiTag>>::try_read(&mut at) else {
-        return;
-    };
-    let action = <Action as FfiConverter<UniFfiTag>>::try_read(&mut at).ok();
+    let text = String::from_utf8_lossy(bytes);
+    let (kept, action) = text.split_once('\n').unwrap_or((&text, ""));
+    let mut stack = Stack::read(kept);
     with_copy(|copy| {
         let desk = copy.desk();
-        let _ = desk.show(&place);
-        if let Some(action) = action {
-            let outcome = desk.act(&place, action);
-            if let Ok(outcome) = outcome {
-                if let Some(go) = &outcome.go {
-                    let _ = desk.show(go);
-                }
-                if let Some(undo) = &outcome.undo {
-                    let _ = desk.undo(&undo.token);
-                }
+        let _ = desk.top(&stack);
+        if let Ok(action) = serde_json::from_str::<Action>(action)
+            && let Ok(reply) = desk.act_at(&mut stack, action)
+        {
+            let _ = desk.top(&stack);
+            if let Some(undo) = &reply.undo {
+                let _ = desk.undo(&undo.token);
             }
         }
         if copy.changed() {
@@ -669,10 +664,9 @@ fn taps() -> Vec<Vec<u8>> {
             continue;
         };
         for target in targets(&screen) {
-            let mut bytes = Vec::new();
-            <Place as FfiConverter<UniFfiTag>>::write(place.clone(), &mut bytes);
-            <Action as FfiConverter<UniFfiTag>>::write(target.action.clone(), &mut bytes);
-            all.push(bytes);
+            let kept = Stack::of(vec![place.clone()]).kept();
+            let action = serde_json::to_string(&target.action).expect("a text");
+            all.push(format!("{kept}\n{action}").into_bytes());
             let led = copy.desk().act(&place, target.action);
             if let Ok(outcome) = led
                 && let Some(go) = outcome.go

@@ -8,6 +8,7 @@ use slackwater_core::screens::Screen;
 use slackwater_core::screens::common::{Mark, Place};
 use slackwater_core::screens::desk::Desk;
 use slackwater_core::screens::hold::{HoldScreen, Reached};
+use slackwater_core::screens::navigation::Stack;
 use slackwater_core::screens::phone::{Calls, PhoneState};
 
 fn hold(desk: &Desk, id: &str) -> HoldScreen {
@@ -191,13 +192,15 @@ fn each_running_hold_has_one_reading_due_and_an_ended_one_none() {
     let due = desk.due_readings().unwrap();
     assert_eq!(due.len(), 1);
     assert_eq!(due[0].hold, id);
-    assert_eq!(
-        due[0].place,
-        Place::Hold {
-            hold: id.clone(),
-            form: None
-        }
-    );
+    let mut stack = Stack::default();
+    stack.go_to(&due[0].at);
+    let there = Place::Hold {
+        hold: id.clone(),
+        form: None,
+    };
+    assert_eq!(stack.place(), there);
+    stack.go_to("tide");
+    assert_eq!(stack.place(), there, "nonsense leads nowhere");
     assert!(due[0].title.contains("Main housing"), "{}", due[0].title);
     assert_eq!(
         due[0].wait_ms, 30_000,

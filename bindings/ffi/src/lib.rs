@@ -10,8 +10,7 @@
 
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::Path;
-use std::sync::atomic::{AtomicBool, AtomicU64, Ordering};
-use std::sync::{Arc, Mutex, MutexGuard, PoisonError, Weak};
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 use slackwater_core::domain::book::{Book, BookFault};
 use slackwater_core::domain::budget::Watch;
@@ -20,12 +19,14 @@ use slackwater_core::domain::photos::PhotoHash;
 use slackwater_core::journal::{
     Clock, Env, FixedClock, JournalFault, SeededEntropy, SystemClock, SystemEntropy,
 };
-use slackwater_core::screens::common::{Document, Outcome, Place};
+use slackwater_core::screens::Action;
+use slackwater_core::screens::common::{Document, FieldValue};
 use slackwater_core::screens::desk::Desk;
+use slackwater_core::screens::navigation::{Reply, Stack};
+use slackwater_core::screens::page::Page;
 use slackwater_core::screens::phone::{AirReading, DueReading, PhoneState};
 use slackwater_core::screens::texts::Texts;
 use slackwater_core::screens::words::ShellWords;
-use slackwater_core::screens::{Action, Screen};
 
 uniffi::setup_scaffolding!("slackwater");
 // The core's own namespace leaves through the same library.
@@ -153,70 +154,19 @@ pub struct LanguageFile {
     pub source: String,
 }
 
-/// Told after each change.
-///
-/// Called on a thread whose call made a change, after what was recorded is on the disk and before
-/// that call returns; once at subscription with the present revision. Calls for one subscription
-/// never overlap, and revisions only grow: where several threads make changes at once, one call may
-/// stand for several of them, and a change that is made while the listener runs is told by the thread
-/// that is in it, after the call that made it may have returned. No lock is held meanwhile, so a
-/// listener may call back or wait for another thread's action; noting the revision and showing again
-/// from your own thread is better. What a listener throws is dropped.
-#[uniffi::export(with_foreign)]
-pub trait ChangeListener: Send + Sync {
-    /// The store is now at this revision.
-    fn changed(&self, revision: u64);
-}
-
 struct Inner {
     /// None once closed.
-    desk: Mutex<Option<Desk>>,
+    open: Mutex<Option<Open>>,
     /// How far a file has come in: looked at while the desk is busy with it.
     watch: Arc<Watch>,
     texts: &'static Texts,
     fixed: Option<Arc<FixedClock>>,
-    revision: AtomicU64,
-    listeners: Mutex<Vec<Weak<Listening>>>,
 }
 
-struct Listening {
-    listener: Arc<dyn ChangeListener>,
-    on: AtomicBool,
-    told: Mutex<Told>,
-}
-
-/// How far a listener was told. Its lock is never held while the listener runs: one that waits for
-/// another thread's action would wait for ever, and every later action with it.
-#[derive(Default)]
-struct Told {
-    /// The newest revision told, none before the first.
-    newest: Option<u64>,
-    /// A thread is inside the listener; it tells what comes meanwhile before it goes on.
-    inside: bool,
-}
-
-impl Listening {
-    /// Tells the newest revision, unless it was told or a thread that is inside the listener will.
-    /// What a listener throws is its own affair: the change is on the disk, and whoever made it must
-    /// not take it for failed.
-    fn tell(&self, revision: &AtomicU64) {
-        let mut told = held(&self.told);
-        if told.inside {
-            return;
-        }
-        loop {
-            let newest = revision.load(Ordering::SeqCst);
-            let news = told.newest.is_none_or(|t| t < newest);
-            if !news || !self.on.load(Ordering::SeqCst) {
-                told.inside = false;
-                return;
-            }
-            (told.newest, told.inside) = (Some(newest), true);
-            drop(told);
-            let _ = catch_unwind(AssertUnwindSafe(|| self.listener.changed(newest)));
-            told = held(&self.told);
-        }
-    }
+/// An open store, and where in it the app is.
+struct Open {
+    desk: Desk,
+    stack: Stack,
 }
 
 fn held<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
@@ -259,32 +209,14 @@ fn guarded<T>(call: impl FnOnce() -> Answer<T>) -> Answer<T> {
 }
 
 impl Inner {
-    fn with<T>(&self, call: impl FnOnce(&mut Desk) -> Result<T, BookFault>) -> Answer<T> {
+    fn with<T>(&self, call: impl FnOnce(&mut Open) -> Result<T, BookFault>) -> Answer<T> {
         guarded(|| {
-            let mut desk = held(&self.desk);
-            let desk = desk.as_mut().ok_or_else(|| SlackwaterError::Closed {
+            let mut open = held(&self.open);
+            let open = open.as_mut().ok_or_else(|| SlackwaterError::Closed {
                 reason: "Slackwater was closed".to_owned(),
             })?;
-            Ok(call(desk)?)
+            Ok(call(open)?)
         })
-    }
-
-    fn changing<T>(&self, call: impl FnOnce(&mut Desk) -> Result<T, BookFault>) -> Answer<T> {
-        let answer = self.with(call)?;
-        self.revision.fetch_add(1, Ordering::SeqCst);
-        self.tell_all();
-        Ok(answer)
-    }
-
-    fn tell_all(&self) {
-        let listening: Vec<Arc<Listening>> = {
-            let mut all = held(&self.listeners);
-            all.retain(|l| l.strong_count() > 0);
-            all.iter().filter_map(Weak::upgrade).collect()
-        };
-        for l in listening {
-            l.tell(&self.revision);
-        }
     }
 }
 
@@ -353,12 +285,13 @@ impl Slackwater {
             let texts = desk.texts();
             Ok(Arc::new(Slackwater {
                 inner: Arc::new(Inner {
-                    desk: Mutex::new(Some(desk)),
+                    open: Mutex::new(Some(Open {
+                        desk,
+                        stack: Stack::default(),
+                    })),
                     watch,
                     texts,
                     fixed,
-                    revision: AtomicU64::new(0),
-                    listeners: Mutex::new(Vec::new()),
                 }),
             }))
         })
@@ -383,20 +316,7 @@ impl Slackwater {
     /// # Errors
     /// `Closed`.
     pub fn words(&self) -> Answer<ShellWords> {
-        self.inner.with(|desk| Ok(desk.words()))
-    }
-
-    /// Tells a listener of each change from now on, and of the present revision at once.
-    /// Dropping or closing the subscription ends it.
-    pub fn subscribe(&self, listener: Arc<dyn ChangeListener>) -> Arc<Subscription> {
-        let listening = Arc::new(Listening {
-            listener,
-            on: AtomicBool::new(true),
-            told: Mutex::default(),
-        });
-        held(&self.inner.listeners).push(Arc::downgrade(&listening));
-        listening.tell(&self.inner.revision);
-        Arc::new(Subscription { listening })
+        self.inner.with(|open| Ok(open.desk.words()))
     }
 
     /// The phone is in another zone now, so many minutes east of UTC.
@@ -405,8 +325,8 @@ impl Slackwater {
     /// `BadInput` beyond a day; `Closed`.
     pub fn set_utc_offset(&self, minutes: i32) -> Answer<()> {
         let minutes = zone(minutes)?;
-        self.inner.changing(|desk| {
-            desk.set_utc_offset(minutes);
+        self.inner.with(|open| {
+            open.desk.set_utc_offset(minutes);
             Ok(())
         })
     }
@@ -420,7 +340,7 @@ impl Slackwater {
             Some(clock) => {
                 time(clock.now_ms().checked_add(ms))?;
                 clock.advance(ms);
-                self.inner.changing(|_| Ok(()))
+                self.inner.with(|_| Ok(()))
             }
             None => Err(SlackwaterError::BadInput {
                 reason: "only a fixed clock can be moved".to_owned(),
@@ -436,7 +356,7 @@ impl Slackwater {
     /// Closes the store: waits for the call under way, lets go of the file and its locks. Later
     /// calls answer `Closed`. Closing twice is no error.
     pub fn close(&self) {
-        held(&self.inner.desk).take();
+        held(&self.inner.open).take();
     }
 }
 
@@ -448,54 +368,71 @@ pub struct Screens {
 
 #[uniffi::export]
 impl Screens {
-    /// What a place shows now.
+    /// The page that stands now.
     ///
     /// # Errors
-    /// `NotFound` where the thing isn't there; `Closed`; the file's.
-    pub fn show(&self, place: Place) -> Answer<Screen> {
-        self.inner.with(|desk| desk.show(&place))
+    /// `NotFound` where what it is of isn't there: go back; `Closed`; the file's.
+    pub fn page(&self) -> Answer<Page> {
+        self.inner.with(|open| open.desk.top(&open.stack))
     }
 
-    /// Does an action on a place. When this returns, what it recorded is on the disk.
+    /// Does what was tapped on the page that bears `at` ([`Page::at`]), and goes where that leads. When
+    /// this returns, what it recorded is on the disk. From a page that is gone it does nothing.
     ///
     /// # Errors
-    /// `NotFound`, `StorageFull`, `Closed`, the file's. What a person entered wrongly is no error
-    /// but in [`Outcome::faults`].
-    pub fn act(&self, place: Place, action: Action) -> Answer<Outcome> {
-        self.inner.changing(|desk| desk.act(&place, action))
-    }
-
-    /// Brings a procedure file in (`core/procedures/FORMAT.md`). What is wrong with it comes as
-    /// faults, each with its line; nothing is taken then.
-    ///
-    /// # Errors
-    /// As [`Screens::act`].
-    pub fn add_procedure(&self, bytes: Vec<u8>) -> Answer<Outcome> {
-        self.inner.changing(|desk| desk.add_procedure(&bytes))
-    }
-
-    /// Brings a logged hold in, to be looked at; it proves nothing. What is wrong with the file
-    /// comes as faults; with `keep_good` the good rows are taken all the same.
-    ///
-    /// # Errors
-    /// As [`Screens::act`].
-    pub fn import_hold(
-        &self,
-        rig: String,
-        enclosure: String,
-        text: String,
-        keep_good: bool,
-    ) -> Answer<Outcome> {
+    /// `NotFound`, `StorageFull`, `Closed`, the file's; then nothing was recorded and the page is the
+    /// same. `BadInput` for what is no action of the core's. What a person entered wrongly is no error
+    /// but in [`Reply::faults`].
+    pub fn act(&self, at: String, action: String) -> Answer<Reply> {
+        let action: Action =
+            serde_json::from_str(&action).map_err(|e| SlackwaterError::BadInput {
+                reason: format!("that is no action: {e}"),
+            })?;
         self.inner
-            .changing(|desk| desk.import_hold(&rig, &enclosure, &text, keep_good))
+            .with(|open| open.desk.act_from(&mut open.stack, &at, action))
     }
 
-    /// A hold as a log file, to hand on.
+    /// Sends a form of the page, as [`Screens::act`] does.
     ///
     /// # Errors
-    /// `NotFound`, `Closed`, the file's.
-    pub fn export_hold(&self, hold: String) -> Answer<String> {
-        self.inner.with(|desk| desk.book().export_hold(&hold))
+    /// As [`Screens::act`].
+    pub fn submit(&self, at: String, form: String, values: Vec<FieldValue>) -> Answer<Reply> {
+        self.inner
+            .with(|open| open.desk.submit_from(&mut open.stack, &at, &form, values))
+    }
+
+    /// Goes back one page; stays at the first.
+    ///
+    /// # Errors
+    /// `Closed`.
+    pub fn back(&self) -> Answer<()> {
+        self.inner.with(|open| {
+            open.stack.back();
+            Ok(())
+        })
+    }
+
+    /// Goes to a page that needs no action: that of a photo, of a reading that is due. Stays where the
+    /// text names none.
+    ///
+    /// # Errors
+    /// `Closed`.
+    pub fn go(&self, at: String) -> Answer<()> {
+        self.inner.with(|open| {
+            open.stack.go_to(&at);
+            Ok(())
+        })
+    }
+
+    /// Goes where the app was when [`Page::kept`] was kept; to the rigs where that can't be read.
+    ///
+    /// # Errors
+    /// `Closed`.
+    pub fn restore(&self, kept: String) -> Answer<()> {
+        self.inner.with(|open| {
+            open.stack = Stack::read(&kept);
+            Ok(())
+        })
     }
 
     /// The air pressure outside, by this phone's own barometer. Forms that ask for the pressure offer
@@ -505,8 +442,8 @@ impl Screens {
     /// # Errors
     /// `Closed`.
     pub fn offer_air_pressure(&self, reading: AirReading) -> Answer<()> {
-        self.inner.with(|desk| {
-            desk.offer_air_pressure(&reading);
+        self.inner.with(|open| {
+            open.desk.offer_air_pressure(&reading);
             Ok(())
         })
     }
@@ -517,8 +454,8 @@ impl Screens {
     /// # Errors
     /// `Closed`.
     pub fn offer_phone(&self, state: PhoneState) -> Answer<()> {
-        self.inner.with(|desk| {
-            desk.hear_phone(state);
+        self.inner.with(|open| {
+            open.desk.hear_phone(state);
             Ok(())
         })
     }
@@ -529,26 +466,27 @@ impl Screens {
     /// # Errors
     /// `Closed`; the file's.
     pub fn due_readings(&self) -> Answer<Vec<DueReading>> {
-        self.inner.with(|desk| desk.due_readings())
+        self.inner.with(|open| open.desk.due_readings())
     }
 
-    /// A file that the person chose, for what an outcome asked for by [`Outcome::bring`], at the
-    /// place where it was asked. What is wrong with the file comes as faults.
+    /// A file that the person chose, for what a reply asked for by [`Reply::bring`]. What is wrong with
+    /// the file comes as faults.
     ///
     /// # Errors
     /// As [`Screens::act`].
-    pub fn bring(&self, place: Place, wanted: String, paper: Document) -> Answer<Outcome> {
+    pub fn bring(&self, wanted: String, paper: Document) -> Answer<Reply> {
         self.inner
-            .changing(|desk| desk.bring(&place, &wanted, &paper))
+            .with(|open| open.desk.bring_at(&mut open.stack, &wanted, &paper))
     }
 
-    /// A file that another app handed in while this place was shown. The core tells what it is by how
-    /// it begins and takes it, or says in faults why not.
+    /// A file that another app handed in. The core tells what it is by how it begins and takes it, or
+    /// says in faults why not.
     ///
     /// # Errors
     /// As [`Screens::act`].
-    pub fn receive(&self, place: Place, paper: Document) -> Answer<Outcome> {
-        self.inner.changing(|desk| desk.receive(&place, &paper))
+    pub fn receive(&self, paper: Document) -> Answer<Reply> {
+        self.inner
+            .with(|open| open.desk.receive_at(&mut open.stack, &paper))
     }
 
     /// How much of the file that is coming in is done, in words; none while none comes in. Answers at
@@ -568,8 +506,8 @@ impl Screens {
     ///
     /// # Errors
     /// As [`Screens::act`].
-    pub fn undo(&self, token: String) -> Answer<Outcome> {
-        self.inner.changing(|desk| desk.undo(&token))
+    pub fn undo(&self, token: String) -> Answer<Reply> {
+        self.inner.with(|open| Ok(open.desk.undo(&token)?.into()))
     }
 }
 
@@ -594,18 +532,20 @@ impl Photos {
     ///
     /// # Errors
     /// `BadInput` for what is no photo or too large, `StorageFull`, `Closed`.
-    pub fn add(&self, subject: String, note: String, bytes: Vec<u8>) -> Answer<Outcome> {
+    pub fn add(&self, subject: String, note: String, bytes: Vec<u8>) -> Answer<Reply> {
         self.inner
-            .changing(|desk| desk.add_photo(&subject, &note, &bytes))
+            .with(|open| Ok(open.desk.add_photo(&subject, &note, &bytes)?.into()))
     }
 
     /// As [`Photos::add`], from a file that stays where it is.
     ///
     /// # Errors
     /// As [`Photos::add`]; `NotFound` where there is no such file.
-    pub fn add_file(&self, subject: String, note: String, path: String) -> Answer<Outcome> {
-        self.inner
-            .changing(|desk| desk.add_photo_file(&subject, &note, Path::new(&path)))
+    pub fn add_file(&self, subject: String, note: String, path: String) -> Answer<Reply> {
+        self.inner.with(|open| {
+            let path = Path::new(&path);
+            Ok(open.desk.add_photo_file(&subject, &note, path)?.into())
+        })
     }
 
     /// File of a photo's upright thumbnail, made now if it isn't there. Takes about a tenth of a
@@ -614,9 +554,15 @@ impl Photos {
     /// # Errors
     /// `NotFound` for a missing photo, `BadInput` for one that can't be drawn.
     pub fn thumbnail(&self, hash: String) -> Answer<String> {
-        self.inner.with(|desk| {
+        self.inner.with(|open| {
             let hash = photo_hash(&hash)?;
-            Ok(desk.book().photos().thumbnail(hash)?.display().to_string())
+            Ok(open
+                .desk
+                .book()
+                .photos()
+                .thumbnail(hash)?
+                .display()
+                .to_string())
         })
     }
 
@@ -626,35 +572,10 @@ impl Photos {
     /// # Errors
     /// As [`Photos::thumbnail`].
     pub fn large(&self, hash: String) -> Answer<Vec<u8>> {
-        self.inner.with(|desk| {
+        self.inner.with(|open| {
             let hash = photo_hash(&hash)?;
-            Ok(desk.book().photos().large(hash)?)
+            Ok(open.desk.book().photos().large(hash)?)
         })
-    }
-
-    /// A photo's bytes to hand on, without its location unless the crew wants that kept.
-    ///
-    /// # Errors
-    /// `NotFound`; `BadInput` for a kind whose location can't be taken out.
-    pub fn export(&self, hash: String, keep_location: bool) -> Answer<Vec<u8>> {
-        self.inner.with(|desk| {
-            let hash = photo_hash(&hash)?;
-            Ok(desk.book().photos().export(hash, keep_location)?)
-        })
-    }
-}
-
-/// Ends when dropped or closed.
-#[derive(uniffi::Object)]
-pub struct Subscription {
-    listening: Arc<Listening>,
-}
-
-#[uniffi::export]
-impl Subscription {
-    /// Ends it: no call begins after this returns.
-    pub fn close(&self) {
-        self.listening.on.store(false, Ordering::SeqCst);
     }
 }
 

@@ -1,6 +1,6 @@
 """Slackwater's core: what the phone shells use, for scripts and tests.
 
-Objects, listener and errors come from ``bindings/ffi``; the records and enums of the screens from
+Objects and errors come from ``bindings/ffi``; the records and enums of the screens from
 ``core/screens/src``. Both are written by ``cargo xtask bindings``, with the library beside them.
 """
 

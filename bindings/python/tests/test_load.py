@@ -14,8 +14,9 @@ class Load(unittest.TestCase):
         self.assertEqual(len(libraries), 1, libraries)
 
     def test_records_are_values(self):
-        self.assertEqual(slackwater.Place.RIGS(form=None), slackwater.Place.RIGS(form=None))
-        self.assertNotEqual(slackwater.Place.RIGS(form=None), slackwater.Place.RIGS(form="new"))
+        block = slackwater.Block.TITLE
+        self.assertEqual(block(text="Seals"), block(text="Seals"))
+        self.assertNotEqual(block(text="Seals"), block(text="Controls"))
 
 
 if __name__ == "__main__":

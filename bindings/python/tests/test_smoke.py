@@ -1,12 +1,13 @@
 """The scenario of ``bindings/SMOKE.md``, step by step."""
 
+import json
 import pathlib
 import tempfile
 import threading
 import unittest
 
 import slackwater as sw
-from slackwater import Action, Place, SlackwaterError
+from slackwater import SlackwaterError
 
 MORNING_MS = 1780293600000
 NO_NUMBERS = ["NaN", "inf", "-inf", "1e999", "twelve"]
@@ -16,23 +17,20 @@ def typed(**values):
     return [sw.FieldValue(key=key, value=value) for key, value in values.items()]
 
 
-class Ear(sw.ChangeListener):
-    """Notes what it hears, and whether two calls were ever under way at once."""
-
-    def __init__(self):
-        self.heard, self.overlaps, self.inside = [], 0, threading.Lock()
-
-    def changed(self, revision):
-        if not self.inside.acquire(blocking=False):
-            self.overlaps += 1
-            return
-        self.heard.append(revision)
-        self.inside.release()
+def blocks(page, kind):
+    return [b for b in page.blocks if isinstance(b, kind)]
 
 
-class Broken(sw.ChangeListener):
-    def changed(self, revision):
-        raise ValueError("the listener broke")
+def rows(page, title=None):
+    return [r for b in blocks(page, sw.Block.ROWS) if title in (None, b.title) for r in b.rows]
+
+
+def lines(page):
+    return [line for b in blocks(page, sw.Block.LINES) for line in b.lines]
+
+
+def buttons(page):
+    return [button for b in blocks(page, sw.Block.BUTTONS) for button in b.buttons]
 
 
 class Smoke(unittest.TestCase):
@@ -52,17 +50,26 @@ class Smoke(unittest.TestCase):
         self.addCleanup(store.close)
         return store
 
+    def show(self, store, kind=None, **parts):
+        """The page of what is named, over the rigs."""
+        places = [{"Rigs": {"form": None}}] + ([{kind: parts}] if kind else [])
+        store.screens().restore(json.dumps(places))
+        return store.screens().page()
+
     def rigs(self, store):
-        return store.screens().show(Place.RIGS(form=None)).screen
+        return [r.title for r in rows(self.show(store))]
 
     def new_rig(self, store, name):
+        page = self.show(store, "Rigs", form="new")
         values = typed(name=name, template="housing-and-monitor")
-        action = sw.RigsAction.SUBMIT(form="new", values=values)
-        return store.screens().act(Place.RIGS(form="new"), Action.RIGS(action=action))
+        return store.screens().submit(page.at, "new", values)
 
     def reef_rig(self, store):
-        row = next(r for r in self.rigs(store).rigs if r.title == "Reef rig")
-        return store.screens().act(Place.RIGS(form=None), row.tap.action).go
+        """Opens the demo's rig by its row, and gives its id."""
+        page = self.show(store)
+        row = next(r for r in rows(page) if r.title == "Reef rig")
+        store.screens().act(page.at, row.tap.action)
+        return json.loads(store.screens().page().at)["Rig"]["rig"]
 
     # SlackwaterError.X is a class only at run time.
     def refused(self, kind, call, *args):
@@ -72,117 +79,119 @@ class Smoke(unittest.TestCase):
 
     def test_01_fresh(self):
         store = self.open()
-        screen = self.rigs(store)
-        self.assertEqual(screen.rigs, [])
-        self.assertTrue(screen.empty.text)
+        page = store.screens().page()
+        self.assertEqual(rows(page), [])
+        self.assertTrue([line for line in lines(page) if line.text])
+        self.assertFalse(page.back)
         self.assertTrue(store.build_id().startswith("slackwater "), store.build_id())
 
-    def test_02_listener(self):
-        store, ear = self.open(), Ear()
-        self.new_rig(store, "Before")
-        subscription = store.subscribe(ear)
-        self.assertEqual(len(ear.heard), 1)
-        present = ear.heard[0]
-        self.assertGreater(present, 0)
-        self.rigs(store)
-        self.assertEqual(ear.heard, [present])
-        self.new_rig(store, "After")
-        self.assertEqual(len(ear.heard), 2)
-        self.assertGreater(ear.heard[1], present)
-        subscription.close()
-        self.new_rig(store, "Unheard")
-        self.assertEqual(len(ear.heard), 2)
+    def test_02_back_and_kept(self):
+        store = self.open(demo=True)
+        screens = store.screens()
+        self.reef_rig(store)
+        rig = screens.page()
+        self.assertTrue(rig.back)
+        seals = next(b for b in buttons(rig) if b.label == "Seals")
+        screens.act(rig.at, seals.action)
+        kept = screens.page().kept
+        screens.back()
+        self.assertEqual(screens.page(), rig)
+        # A tap that comes late, from a page that is gone, does nothing.
+        self.assertEqual(len(screens.act("elsewhere", seals.action).faults), 1)
+        self.assertEqual(screens.page(), rig)
+        screens.restore("nonsense")
+        self.assertFalse(screens.page().back)
+        screens.restore(kept)
+        self.assertEqual(screens.page().kept, kept)
 
     def test_03_not_a_number(self):
         store = self.open(demo=True)
-        screens, rig = store.screens(), self.reef_rig(store).rig
-        recheck, journal = Place.RECHECK(rig=rig), Place.JOURNAL(rig=None, before=None)
-        before = screens.show(journal)
+        rig = self.reef_rig(store)
+        before = self.show(store, "Journal", rig=None, before=None)
         for text in NO_NUMBERS:
+            at = self.show(store, "Recheck", rig=rig).at
             values = typed(temperature=text, ambient="1012")
-            action = sw.RecheckAction.SUBMIT(form="air", values=values)
-            outcome = screens.act(recheck, Action.RECHECK(action=action))
-            self.assertEqual([f.field for f in outcome.faults], ["temperature"], text)
-            self.assertTrue(outcome.faults[0].text)
-        self.assertEqual(screens.show(journal), before)
+            reply = store.screens().submit(at, "air", values)
+            self.assertEqual([f.field for f in reply.faults], ["temperature"], text)
+            self.assertTrue(reply.faults[0].text)
+        self.assertEqual(self.show(store, "Journal", rig=None, before=None), before)
 
     def test_04_a_day_on_deck(self):
         store = self.open(demo=True)
         screens, rig = store.screens(), self.reef_rig(store)
 
         def on_rig():
-            return screens.show(rig).screen
+            return self.show(store, "Rig", rig=rig, form=None)
 
-        def do_rig(action):
-            return screens.act(rig, Action.RIG(action=action))
+        def in_the_way():
+            return rows(on_rig(), "")
 
-        screen = on_rig()
-        self.assertNotEqual(screen.mark, sw.Mark.FULL)
-        self.assertTrue(screen.obstacles)
-        for row in screen.obstacles:
+        def send(form, **values):
+            reply = screens.submit(screens.page().at, form, typed(**values))
+            self.assertEqual(reply.faults, [])
+
+        def tap(button):
+            self.assertEqual(screens.act(screens.page().at, button.action).faults, [], button.label)
+
+        self.assertNotEqual(on_rig().answer.mark, sw.Mark.FULL)
+        self.assertTrue(in_the_way())
+        for row in in_the_way():
             self.assertIsNotNone(row.tap, row.title)
 
-        setup = do_rig(sw.RigAction.HOLD(enclosure="monitor")).go
-        values = typed(
+        self.show(store, "HoldSetup", rig=rig, enclosure="monitor")
+        send(
+            "setup",
             gauge="203.4", temperature="24", ambient="1012", unit="mbar", open="nothing",
             resolution="0.1", source="inside", camera="cold", desiccant="none", stood="here",
         )
-        action = sw.HoldAction.SUBMIT(form="setup", values=values)
-        outcome = screens.act(setup, Action.HOLD(action=action))
-        self.assertEqual(outcome.faults, [])
-        hold = outcome.go
         for _ in range(60):
             store.advance_clock(60_000)
-            values = typed(gauge="203.4", temperature="24", ambient="1012")
-            action = sw.HoldAction.SUBMIT(form="reading", values=values)
-            self.assertEqual(screens.act(hold, Action.HOLD(action=action)).faults, [])
-            main = screens.show(hold).screen.main
-            if main is not None:
+            send("reading", gauge="203.4", temperature="24", ambient="1012")
+            if screens.page().main is not None:
                 break
-        self.assertIsNotNone(main, "60 readings and no verdict")
-        self.assertTrue(main.action.action.is_CONCLUDE(), main.action)
-        screens.act(hold, main.action)
-        main = screens.show(hold).screen.main
-        self.assertTrue(main.action.action.is_PLUG_ON(), main.action)
-        screens.act(hold, main.action)
+        for label in ["End the hold with this verdict", "Plug is on: Monitor housing"]:
+            main = screens.page().main
+            self.assertIsNotNone(main, "60 readings and no verdict")
+            self.assertEqual(main.label, label)
+            tap(main)
 
-        recheck = Place.RECHECK(rig=rig.rig)
+        def recheck():
+            return self.show(store, "Recheck", rig=rig)
 
-        def send(form, **values):
-            action = sw.RecheckAction.SUBMIT(form=form, values=typed(**values))
-            outcome = screens.act(recheck, Action.RECHECK(action=action))
-            self.assertEqual(outcome.faults, [])
-
-        cameras = {f.key: "off" for f in screens.show(recheck).screen.air.fields if "camera" in f.key}
+        air = blocks(recheck(), sw.Block.FIELDS)[0].form
+        cameras = {f.key: "off" for f in air.fields if "camera" in f.key}
         send("air", temperature="24", ambient="1012", **cameras)
-        for item in screens.show(recheck).screen.items:
-            send(item.form.key, gauge=item.expected.value)
-        for item in screens.show(recheck).screen.items:
-            if item.next is not None:
-                self.assertTrue(item.next.action.action.is_PLUG_ON(), item.next.action)
-                screens.act(recheck, item.next.action)
+        while gauge := next((b for b in blocks(recheck(), sw.Block.FIELDS) if b.at_thumb), None):
+            page = recheck()
+            # What is foretold stands before the field.
+            before = page.blocks[: page.blocks.index(gauge)]
+            foretold = [b for b in before if isinstance(b, sw.Block.FIGURES)][-1].figures[0]
+            send(gauge.form.key, gauge=foretold.value)
+        for button in buttons(recheck()):
+            self.assertTrue(button.label.startswith("Plug is on"), button.label)
+            recheck()
+            tap(button)
         # Two have to see the plugs: the other member is asked by name, and signs.
-        (plugs,) = on_rig().obstacles
-        asked = screens.act(rig, plugs.tap.action).go
-        page = screens.act(asked, screens.show(asked).screen.main.action).go
-        signing = screens.show(page).screen.main
-        self.assertTrue(signing.action.action.is_SIGN(), signing.action)
-        self.assertEqual(screens.act(page, signing.action).faults, [])
-        screen = on_rig()
-        self.assertEqual([row.title for row in screen.obstacles], [])
-        self.assertEqual(screen.mark, sw.Mark.FULL, screen.answer)
+        (plugs,) = in_the_way()
+        on_rig()
+        tap(plugs.tap)
+        tap(screens.page().main)
+        tap(screens.page().main)
+        self.assertEqual([row.title for row in in_the_way()], [])
+        self.assertEqual(on_rig().answer.mark, sw.Mark.FULL, on_rig().answer)
 
-        do_rig(sw.RigAction.OPEN_CLOSURE(enclosure="monitor", closure=None))
-        screen = on_rig()
-        self.assertNotEqual(screen.mark, sw.Mark.FULL, screen.answer)
-        self.assertTrue(screen.obstacles)
+        monitor = next(r for r in rows(on_rig(), "Enclosures") if r.title == "Monitor housing")
+        self.assertIsNotNone(monitor.tap.confirm, "it asks first")
+        tap(monitor.tap)
+        self.assertNotEqual(on_rig().answer.mark, sw.Mark.FULL, on_rig().answer)
+        self.assertTrue(in_the_way())
 
     def test_05_absent(self):
-        screens = self.open().screens()
-        place = Place.RIG(rig="nowhere", form=None)
-        reason = self.refused(SlackwaterError.NotFound, screens.show, place)
+        store = self.open()
+        show = lambda: self.show(store, "Rig", rig="nowhere", form=None)
+        reason = self.refused(SlackwaterError.NotFound, show)
         self.assertIn("nowhere", reason)
-        self.refused(SlackwaterError.NotFound, screens.undo, "nothing")
+        self.refused(SlackwaterError.NotFound, store.screens().undo, "nothing")
 
     def test_06_bad_input(self):
         bad = SlackwaterError.BadInput
@@ -195,9 +204,8 @@ class Smoke(unittest.TestCase):
         reason = self.refused(bad, store.photos().add, "rig/x", "", b"no photo at all")
         self.assertIn("photo", reason)
         self.assertIn("clock", self.refused(bad, store.advance_clock, 1))
-        outcome = store.screens().add_procedure(b"this = is not\n[a procedure")
-        self.assertTrue(outcome.faults)
-        self.assertIn("ine ", outcome.faults[0].text)
+        paper = sw.Document(name="wrong.toml", media_type="text/plain", bytes=b"this = is not\n[a procedure")
+        self.assertTrue(store.screens().receive(paper).faults)
 
     def test_07_busy(self):
         first = self.open()
@@ -210,8 +218,8 @@ class Smoke(unittest.TestCase):
         database = next(pathlib.Path(self.folder).glob("*.db"))
         nonsense = b"nonsense " * 4096
         database.write_bytes(nonsense)
-        screen = self.rigs(self.open())
-        self.assertTrue([n for n in screen.notices if n.severity == sw.Severity.BLOCKING])
+        page = self.show(self.open())
+        self.assertTrue([n for n in lines(page) if n.severity == sw.Severity.BLOCKING])
         kept = [p for p in pathlib.Path(self.folder).iterdir() if p.is_file()]
         self.assertIn(nonsense, [p.read_bytes() for p in kept])
 
@@ -223,26 +231,25 @@ class Smoke(unittest.TestCase):
 
     def test_10_closed(self):
         store = self.open()
-        place = self.new_rig(store, "Kept").go
+        self.new_rig(store, "Kept")
         screens, photos = store.screens(), store.photos()
         store.close()
         store.close()
-        action = Action.RIGS(action=sw.RigsAction.OPEN_CREW())
         for call in [
-            lambda: screens.show(place),
-            lambda: screens.act(Place.RIGS(form=None), action),
+            screens.page,
+            lambda: screens.submit("x", "new", []),
+            screens.back,
+            lambda: screens.restore(""),
             lambda: screens.undo("x"),
-            lambda: screens.add_procedure(b""),
             lambda: photos.add("x", "", b""),
             lambda: photos.add_file("x", "", "y"),
             lambda: photos.thumbnail("x"),
-            lambda: photos.export("x", False),
             store.words,
             lambda: store.set_utc_offset(0),
             lambda: store.advance_clock(1),
         ]:
             self.refused(SlackwaterError.Closed, call)
-        self.assertEqual([r.title for r in self.rigs(self.open()).rigs], ["Kept"])
+        self.assertEqual(self.rigs(self.open()), ["Kept"])
 
     def test_11_absurd_numbers(self):
         store = self.open()
@@ -254,37 +261,45 @@ class Smoke(unittest.TestCase):
         ]:
             for number in numbers:
                 self.refused(SlackwaterError.BadInput, call, number)
-                self.assertEqual([r.title for r in self.rigs(store).rigs], ["Kept"])
+                self.assertEqual(self.rigs(store), ["Kept"])
 
     def test_12_texts(self):
         store = self.open()
         name = "שלום 🐠 مرحبا"
-        place = self.new_rig(store, name).go
-        self.assertEqual(store.screens().show(place).screen.name, name)
+        self.new_rig(store, name)
+        self.assertEqual(store.screens().page().title, name)
         outcome = self.new_rig(store, "x" * 10_000)
         self.assertEqual([f.field for f in outcome.faults], ["name"])
 
     def test_13_threads(self):
-        store, ear = self.open(), Ear()
-        broken = store.subscribe(Broken())
-        store.set_utc_offset(0)
-        broken.close()
-        subscription = store.subscribe(ear)
-        first = ear.heard[0]
+        store = self.open()
+        screens = store.screens()
 
-        def change():
-            for minutes in range(25):
-                store.set_utc_offset(minutes)
+        def make(name):
+            # The page is everybody's: what is sent from one that is gone does nothing.
+            values = typed(name=name, template="housing-and-monitor")
+            while True:
+                screens.restore("")
+                if not screens.submit(screens.page().at, "new", values).faults:
+                    return
 
-        threads = [threading.Thread(target=change) for _ in range(4)]
+        def change(n):
+            for i in range(5):
+                make(f"Rig {n} {i}")
+
+        threads = [threading.Thread(target=change, args=(n,)) for n in range(4)]
         for thread in threads:
             thread.start()
         for thread in threads:
             thread.join()
-        self.assertEqual(ear.overlaps, 0)
-        self.assertEqual(ear.heard, sorted(set(ear.heard)))
-        self.assertEqual(ear.heard[-1], first + 100)
-        subscription.close()
+        self.assertEqual(sorted(self.rigs(store)), [f"Rig {n} {i}" for n in range(4) for i in range(5)])
+
+    def test_14_no_action(self):
+        store = self.open()
+        before = self.show(store)
+        for nonsense in ["", "tide", '{"Rig":{}}', "[" * 10_000]:
+            self.refused(SlackwaterError.BadInput, store.screens().act, before.at, nonsense)
+        self.assertEqual(store.screens().page(), before)
 
 
 if __name__ == "__main__":

@@ -410,6 +410,7 @@ pub fn test_sources() -> Vec<PathBuf> {
     let desktop = "src/test/kotlin/org/slackwater/desktop";
     vec![
         shell.join("app/src/test/kotlin"),
+        shell.join("desktop/src/main/kotlin/org/slackwater/desktop/At.kt"),
         shell.join("desktop/src/main/kotlin/org/slackwater/desktop/Demo.kt"),
         shell.join("desktop").join(desktop).join("Rules.kt"),
         shell.join("desktop").join(desktop).join("DiveDayTest.kt"),

@@ -133,7 +133,7 @@ pub struct FieldFault {
 /// Where the app can be. The shell keeps a stack of these and nothing else; each can be stored and
 /// comes back as it was. A `form` is one the screen shows on request ('defect', 'skip', 'steps'),
 /// so that Back closes it.
-#[derive(Debug, Clone, PartialEq, Eq, Hash, serde::Serialize, serde::Deserialize, uniffi::Enum)]
+#[derive(Debug, Clone, PartialEq, Eq, Hash, serde::Serialize, serde::Deserialize)]
 pub enum Place {
     /// All rigs.
     Rigs {
@@ -263,7 +263,7 @@ pub struct Undo {
 }
 
 /// What an action did.
-#[derive(Debug, Clone, PartialEq, Eq, Default, uniffi::Record)]
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Outcome {
     /// Go there (pushed on the stack), if any.
     pub go: Option<Place>,
@@ -276,11 +276,9 @@ pub struct Outcome {
     /// What was wrong with the form; nothing was recorded if this is not empty.
     pub faults: Vec<FieldFault>,
     /// A file to offer to whatever the phone can hand it to, if any.
-    #[uniffi(default = None)]
     pub document: Option<Document>,
     /// The shell should let the person choose a file and send it to `Screens.bring` with this, at the
     /// same place. The core knows what it is for.
-    #[uniffi(default = None)]
     pub bring: Option<String>,
 }
 
@@ -302,6 +300,8 @@ pub struct Document {
 /// A photo as it is shown.
 #[derive(Debug, Clone, PartialEq, Eq, uniffi::Record)]
 pub struct PhotoTile {
+    /// Where it stands large, for `Screens.go`.
+    pub at: String,
     /// BLAKE3 of the original, hex.
     pub hash: String,
     /// File of the upright thumbnail; none where the photo is missing or damaged.

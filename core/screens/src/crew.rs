@@ -27,7 +27,7 @@ use slackwater_physics::units::PressureUnit;
 pub use super::common::{Button as CrewButton, Row as CrewRow};
 
 /// What the crew screen accepts.
-#[derive(Debug, Clone, PartialEq, serde::Serialize, serde::Deserialize, uniffi::Enum)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize, serde::Deserialize)]
 pub enum CrewAction {
     /// The phone is now in this member's hands.
     HoldPhone {
@@ -59,7 +59,7 @@ pub enum CrewAction {
 }
 
 /// The crew screen.
-#[derive(Debug, Clone, PartialEq, uniffi::Record)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct CrewScreen {
     /// Who holds the phone now.
     pub answer: String,
@@ -79,7 +79,6 @@ pub struct CrewScreen {
     pub about: Vec<Line>,
     /// What is to be known before the form is answered: of a phone that this crew doesn't know, and
     /// what would change if it were of this crew.
-    #[uniffi(default = [])]
     pub notices: Vec<Line>,
 }
 

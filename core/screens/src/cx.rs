@@ -2,10 +2,11 @@
 
 use super::common::{
     Field, FieldChoice, FieldFault, FieldKind, FieldValue, Form, Line, Mark, Outcome, PhotoTile,
-    Severity, Undo,
+    Place, Severity, Undo,
 };
 use super::desk::{Asked, WaitingLog};
 use super::measures::{Units, number, plain};
+use super::navigation::written;
 use super::phone::{Air, Phone, PhoneState};
 use super::texts::{Arg, Texts};
 use super::times::LocalTime;
@@ -123,6 +124,9 @@ impl<'a> Cx<'a> {
                     PhotoState::Present => n.note,
                 };
                 PhotoTile {
+                    at: written(&Place::Photo {
+                        photo: n.photo.clone(),
+                    }),
                     hash: n.photo,
                     thumbnail: thumbnail.map(|p| p.display().to_string()),
                     caption,

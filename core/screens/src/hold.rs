@@ -33,7 +33,7 @@ use slackwater_physics::units::{LeakUnit, PressureUnit, convert_leak};
 pub use super::common::{Button as HoldButton, Row as HoldRow};
 
 /// What the hold screens accept.
-#[derive(Debug, Clone, PartialEq, serde::Serialize, serde::Deserialize, uniffi::Enum)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize, serde::Deserialize)]
 pub enum HoldAction {
     /// Sends a form: 'setup' starts the hold, 'reading' adds a reading.
     Submit {
@@ -148,7 +148,7 @@ pub struct HoldChart {
 }
 
 /// Setting up a hold.
-#[derive(Debug, Clone, PartialEq, uniffi::Record)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct HoldSetupScreen {
     /// Rig id.
     pub rig: String,
@@ -170,7 +170,7 @@ pub struct HoldSetupScreen {
 }
 
 /// A hold under way or ended.
-#[derive(Debug, Clone, PartialEq, uniffi::Record)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct HoldScreen {
     /// Hold id.
     pub hold: String,
@@ -211,18 +211,14 @@ pub struct HoldScreen {
     /// What a vacuum hold can't prove.
     pub caveat: String,
     /// Title of the details.
-    #[uniffi(default = "")]
     pub details_title: String,
     /// For who wants to know more: leak rate in the usual units, the hole it would be, what limits.
-    #[uniffi(default = [])]
     pub details: Vec<Quantity>,
     /// What the readings have come to while it runs; none before, and none once it has ended. The
     /// shell calls for attention when this changes to something while the screen stands.
-    #[uniffi(default = None)]
     pub reached: Option<Reached>,
     /// What the phone itself puts in the way while it runs: little room, a low battery, calls that
     /// come late.
-    #[uniffi(default = [])]
     pub phone: Vec<Line>,
 }
 

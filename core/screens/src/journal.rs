@@ -18,7 +18,7 @@ use slackwater_journal::{Event, EventRef};
 pub use super::common::{Button as JournalButton, Row as JournalRow};
 
 /// What the journal screens accept.
-#[derive(Debug, Clone, PartialEq, serde::Serialize, serde::Deserialize, uniffi::Enum)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize, serde::Deserialize)]
 pub enum JournalAction {
     /// Opens an entry.
     OpenEntry {
@@ -33,7 +33,7 @@ pub enum JournalAction {
 }
 
 /// One page of the journal, newest first.
-#[derive(Debug, Clone, PartialEq, uniffi::Record)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct JournalScreen {
     /// Title: the rig's name, or the journal of everything.
     pub title: String,
@@ -48,7 +48,7 @@ pub struct JournalScreen {
 }
 
 /// One entry.
-#[derive(Debug, Clone, PartialEq, uniffi::Record)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct EntryScreen {
     /// What was done.
     pub title: String,

@@ -45,7 +45,7 @@ mod trim_words;
 pub mod words;
 
 /// What a place shows.
-#[derive(Debug, Clone, PartialEq, uniffi::Enum)]
+#[derive(Debug, Clone, PartialEq)]
 pub enum Screen {
     /// For [`common::Place::Rigs`].
     Rigs {
@@ -163,7 +163,7 @@ impl Screen {
 }
 
 /// What a person did, on the screen of the same name.
-#[derive(Debug, Clone, PartialEq, serde::Serialize, serde::Deserialize, uniffi::Enum)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize, serde::Deserialize)]
 pub enum Action {
     /// Goes to a place, and does nothing else.
     Go {
@@ -282,5 +282,12 @@ of_one_screen! {
     Spares(spares::SparesAction),
     Trim(trim::TrimAction),
 }
+
+// An action goes out to the phone and comes back as a text that only the core reads: what it does is the
+// core's business, and whatever comes back is looked at as if it came from anybody.
+uniffi::custom_type!(Action, String, {
+    lower: |action| serde_json::to_string(&action).unwrap_or_default(),
+    try_lift: |text| Ok(serde_json::from_str(&text)?),
+});
 
 uniffi::setup_scaffolding!("slackwater_core");

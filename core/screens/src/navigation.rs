@@ -51,6 +51,11 @@ pub(super) fn written(place: &Place) -> String {
     serde_json::to_string(place).unwrap_or_default()
 }
 
+/// What [`written`] wrote; none for anything else.
+fn read(at: &str) -> Option<Place> {
+    serde_json::from_str(at).ok()
+}
+
 /// The places from the rigs to the one shown; never none.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Stack(Vec<Place>);
@@ -117,6 +122,13 @@ impl Stack {
         }
     }
 
+    /// Goes to a place by its text ([`super::common::PhotoTile::at`]); stays where that is none.
+    pub fn go_to(&mut self, at: &str) {
+        if let Some(place) = read(at) {
+            self.go(place);
+        }
+    }
+
     /// Goes to a place.
     pub fn go(&mut self, go: Place) {
         // Back where one was: what was opened since is closed.
@@ -163,20 +175,63 @@ impl Desk {
         Ok(outcome.into())
     }
 
-    /// Sends a form of the page at the top of a stack.
+    /// As [`Desk::act_at`], of what was tapped on the page that bears `at`. A tap that comes late, when
+    /// another page stands there, does nothing.
     ///
     /// # Errors
     /// As [`Desk::act_at`].
-    pub fn submit_at(
+    pub fn act_from(
         &mut self,
         stack: &mut Stack,
+        at: &str,
+        action: Action,
+    ) -> Result<Reply, BookFault> {
+        if written(&stack.place()) != at {
+            return Ok(fault("", self.texts.get("error_other_screen")).into());
+        }
+        self.act_at(stack, action)
+    }
+
+    /// Sends a form of the page that bears `at`.
+    ///
+    /// # Errors
+    /// As [`Desk::act_at`].
+    pub fn submit_from(
+        &mut self,
+        stack: &mut Stack,
+        at: &str,
         form: &str,
         values: Vec<FieldValue>,
     ) -> Result<Reply, BookFault> {
         match Action::submit(&stack.place(), form, values) {
-            Some(action) => self.act_at(stack, action),
+            Some(action) => self.act_from(stack, at, action),
             None => Ok(fault("", self.texts.get("error_other_screen")).into()),
         }
+    }
+
+    /// A file that the person chose for what a reply asked for, as [`Desk::bring`].
+    ///
+    /// # Errors
+    /// As [`Desk::act_at`].
+    pub fn bring_at(
+        &mut self,
+        stack: &mut Stack,
+        wanted: &str,
+        paper: &Document,
+    ) -> Result<Reply, BookFault> {
+        let outcome = self.bring(&stack.place(), wanted, paper)?;
+        stack.follow(&outcome);
+        Ok(outcome.into())
+    }
+
+    /// A file that another app handed in, as [`Desk::receive`].
+    ///
+    /// # Errors
+    /// As [`Desk::act_at`].
+    pub fn receive_at(&mut self, stack: &mut Stack, paper: &Document) -> Result<Reply, BookFault> {
+        let outcome = self.receive(&stack.place(), paper)?;
+        stack.follow(&outcome);
+        Ok(outcome.into())
     }
 }
 

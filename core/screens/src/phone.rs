@@ -5,6 +5,7 @@ use super::cx::{Cx, line};
 use super::hold::reading_due;
 use super::measures::plain;
 use super::names::enclosure_name;
+use super::navigation::written;
 use slackwater_domain::book::BookFault;
 use slackwater_domain::rules::{HoldMissing, counting_hold};
 use slackwater_domain::state::RigFacts;
@@ -61,8 +62,8 @@ pub struct DueReading {
     pub text: String,
     /// What such calls are named in the phone's own settings.
     pub kind: String,
-    /// Where the reading is entered.
-    pub place: Place,
+    /// Where the reading is entered, for `Screens.go`.
+    pub at: String,
 }
 
 /// What was last heard of the phone. Nothing of it is recorded.
@@ -204,10 +205,10 @@ pub(super) fn due_readings(cx: &Cx<'_>) -> Result<Vec<DueReading>, BookFault> {
                 title: cx.say("common_call_title", &[("name", (&name).into())]),
                 text: cx.say("common_call_text", &[("rig", (&entry.name).into())]),
                 kind: cx.t("common_call_kind"),
-                place: Place::Hold {
+                at: written(&Place::Hold {
                     hold: hold.clone(),
                     form: None,
-                },
+                }),
                 hold,
                 wait_ms,
             });

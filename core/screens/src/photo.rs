@@ -14,7 +14,7 @@ use slackwater_domain::state::RigFacts;
 pub use super::common::{Button as PhotoButton, Row as PhotoRow};
 
 /// What the photo screen accepts.
-#[derive(Debug, Clone, PartialEq, serde::Serialize, serde::Deserialize, uniffi::Enum)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize, serde::Deserialize)]
 pub enum PhotoAction {
     /// Offers the file to another app or person.
     HandOn {
@@ -29,7 +29,7 @@ pub enum PhotoAction {
 }
 
 /// One photo.
-#[derive(Debug, Clone, PartialEq, uniffi::Record)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct PhotoScreen {
     /// What it shows: the note, or the name of the thing.
     pub title: String,

@@ -23,7 +23,7 @@ use slackwater_physics::fasteners::{Shape, crossing_order};
 pub use super::common::{Button as PrepButton, Row as PrepRow};
 
 /// What the prep screen accepts.
-#[derive(Debug, Clone, PartialEq, serde::Serialize, serde::Deserialize, uniffi::Enum)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize, serde::Deserialize)]
 pub enum PrepAction {
     /// The step is done.
     Done {
@@ -137,7 +137,7 @@ pub struct FastenerDrawing {
 }
 
 /// The prep screen.
-#[derive(Debug, Clone, PartialEq, uniffi::Record)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct PrepScreen {
     /// Prep id.
     pub prep: String,

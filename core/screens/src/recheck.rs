@@ -25,7 +25,7 @@ use slackwater_physics::units::PressureUnit;
 pub use super::common::{Button as RecheckButton, Row as RecheckRow};
 
 /// What the recheck screen accepts.
-#[derive(Debug, Clone, PartialEq, serde::Serialize, serde::Deserialize, uniffi::Enum)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize, serde::Deserialize)]
 pub enum RecheckAction {
     /// Sends a form: 'air' (temperature and barometer on deck now), or 'reading/ENCLOSURE'.
     Submit {
@@ -49,7 +49,7 @@ pub enum RecheckAction {
 }
 
 /// One enclosure of the recheck.
-#[derive(Debug, Clone, PartialEq, uniffi::Record)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct RecheckItem {
     /// Enclosure id.
     pub enclosure: String,
@@ -74,7 +74,7 @@ pub struct RecheckItem {
 }
 
 /// The recheck screen.
-#[derive(Debug, Clone, PartialEq, uniffi::Record)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct RecheckScreen {
     /// Rig id.
     pub rig: String,

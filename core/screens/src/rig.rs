@@ -27,7 +27,7 @@ use slackwater_domain::state::{DefectFacts, EnclosureFacts, RigFacts, StepState}
 pub use super::common::{Button as RigButton, Row as RigRow};
 
 /// What the rig screen accepts.
-#[derive(Debug, Clone, PartialEq, serde::Serialize, serde::Deserialize, uniffi::Enum)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize, serde::Deserialize)]
 pub enum RigAction {
     /// Starts a prep by a procedure.
     StartPrep {
@@ -130,7 +130,7 @@ pub enum RigAction {
 }
 
 /// The rig screen.
-#[derive(Debug, Clone, PartialEq, uniffi::Record)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct RigScreen {
     /// Rig id.
     pub rig: String,

@@ -26,7 +26,7 @@ use slackwater_physics::water::{preset, presets};
 pub use super::common::{Button as RigEditButton, Row as RigEditRow};
 
 /// What the editor accepts.
-#[derive(Debug, Clone, PartialEq, serde::Serialize, serde::Deserialize, uniffi::Enum)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize, serde::Deserialize)]
 pub enum RigEditAction {
     /// Opens a part ('enclosure/main', 'seal/main-port').
     OpenPart {
@@ -53,7 +53,7 @@ pub enum RigEditAction {
 }
 
 /// A group of parts.
-#[derive(Debug, Clone, PartialEq, uniffi::Record)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct EditSection {
     /// Its title ('Seals').
     pub title: String,
@@ -64,7 +64,7 @@ pub struct EditSection {
 }
 
 /// The editor.
-#[derive(Debug, Clone, PartialEq, uniffi::Record)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct RigEditScreen {
     /// Rig id.
     pub rig: String,

@@ -12,7 +12,7 @@ use slackwater_domain::rig::templates;
 pub use super::common::{Button as RigsButton, Row as RigsRow};
 
 /// What the rigs screen accepts.
-#[derive(Debug, Clone, PartialEq, serde::Serialize, serde::Deserialize, uniffi::Enum)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize, serde::Deserialize)]
 pub enum RigsAction {
     /// Opens a rig.
     OpenRig {
@@ -37,7 +37,7 @@ pub enum RigsAction {
 }
 
 /// The rigs screen.
-#[derive(Debug, Clone, PartialEq, uniffi::Record)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct RigsScreen {
     /// Title.
     pub title: String,

@@ -13,7 +13,7 @@ use slackwater_domain::state::BoxLot;
 pub use super::common::{Button as RingBoxButton, Row as RingBoxRow};
 
 /// What the box accepts.
-#[derive(Debug, Clone, PartialEq, serde::Serialize, serde::Deserialize, uniffi::Enum)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize, serde::Deserialize)]
 pub enum RingBoxAction {
     /// Shows a form: 'add', 'count/LOT'.
     ShowForm {
@@ -35,7 +35,7 @@ pub enum RingBoxAction {
 }
 
 /// The box.
-#[derive(Debug, Clone, PartialEq, uniffi::Record)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct RingBoxScreen {
     /// Title.
     pub title: String,

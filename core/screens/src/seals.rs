@@ -23,7 +23,7 @@ use slackwater_physics::oring::{self, Candidate, Designation, Fit, Measured, Ori
 pub use super::common::{Button as SealsButton, Row as SealsRow};
 
 /// What the seal screens accept.
-#[derive(Debug, Clone, PartialEq, serde::Serialize, serde::Deserialize, uniffi::Enum)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize, serde::Deserialize)]
 pub enum SealsAction {
     /// Opens one seal.
     OpenSeal {
@@ -66,7 +66,7 @@ pub enum SealsAction {
 }
 
 /// The seals of a rig, due first.
-#[derive(Debug, Clone, PartialEq, uniffi::Record)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct SealsScreen {
     /// Rig id.
     pub rig: String,
@@ -89,7 +89,7 @@ pub struct SealsScreen {
 }
 
 /// One seal.
-#[derive(Debug, Clone, PartialEq, uniffi::Record)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct SealScreen {
     /// Rig id.
     pub rig: String,

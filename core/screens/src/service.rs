@@ -21,7 +21,7 @@ use slackwater_domain::spares::{lot_fits, lot_until, today};
 pub use super::common::{Button as ServiceButton, Row as ServiceRow};
 
 /// What the service accepts.
-#[derive(Debug, Clone, PartialEq, serde::Serialize, serde::Deserialize, uniffi::Enum)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize, serde::Deserialize)]
 pub enum ServiceAction {
     /// The ring was looked at, and this was found.
     Found {
@@ -54,7 +54,7 @@ pub enum ServiceAction {
 }
 
 /// One step of a service.
-#[derive(Debug, Clone, PartialEq, uniffi::Record)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct ServiceScreen {
     /// Rig id.
     pub rig: String,

@@ -18,7 +18,7 @@ use slackwater_domain::state::RigFacts;
 pub use super::common::{Button as SparesButton, Row as SparesRow};
 
 /// What the spares accept.
-#[derive(Debug, Clone, PartialEq, serde::Serialize, serde::Deserialize, uniffi::Enum)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize, serde::Deserialize)]
 pub enum SparesAction {
     /// Shows a form: 'plan'.
     ShowForm {
@@ -42,7 +42,7 @@ pub enum SparesAction {
 }
 
 /// Rings for a planned shoot.
-#[derive(Debug, Clone, PartialEq, uniffi::Record)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct SparesScreen {
     /// Rig id.
     pub rig: String,

@@ -20,7 +20,7 @@ use slackwater_physics::water::{preset, presets};
 pub use super::common::{Button as TrimButton, Row as TrimRow};
 
 /// What the trim screen accepts.
-#[derive(Debug, Clone, PartialEq, serde::Serialize, serde::Deserialize, uniffi::Enum)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize, serde::Deserialize)]
 pub enum TrimAction {
     /// So many weights of a size hang at a point now.
     Tick {
@@ -141,7 +141,7 @@ pub struct TrimDrawing {
 }
 
 /// The trim screen.
-#[derive(Debug, Clone, PartialEq, uniffi::Record)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct TrimScreen {
     /// Rig id.
     pub rig: String,

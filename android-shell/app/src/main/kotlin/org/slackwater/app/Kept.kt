@@ -13,8 +13,7 @@ private const val PHOTO_PARTS = 3
 
 /** Writes where the app is and what was typed, so that it outlives the process. */
 fun Bundle.write(kept: Kept) {
-    putInt(PLACES, kept.places.size)
-    kept.places.forEachIndexed { i, texts -> putStringArray("$PLACES.$i", texts.toTypedArray()) }
+    putString(PLACES, kept.places)
     putBundle(TYPED, Bundle().apply { kept.drafts.forEach { (key, value) -> putString(key, value) } })
     putString(AWAITED, kept.awaited)
     putString(WANTED, kept.wanted)
@@ -23,12 +22,11 @@ fun Bundle.write(kept: Kept) {
 
 /** Reads what [write] wrote. */
 fun Bundle.readKept(): Kept {
-    val places = (0 until getInt(PLACES)).map { getStringArray("$PLACES.$it").orEmpty().toList() }
     val typed = getBundle(TYPED) ?: Bundle()
     val photo =
         getStringArray(PHOTO)
             ?.takeIf { it.size == PHOTO_PARTS }
             ?.let { (subject, path, note) -> KeptPhoto(subject, path, note) }
     val drafts = typed.keySet().associateWith { typed.getString(it).orEmpty() }
-    return Kept(places, drafts, getString(AWAITED), getString(WANTED), photo)
+    return Kept(getString(PLACES).orEmpty(), drafts, getString(AWAITED), getString(WANTED), photo)
 }

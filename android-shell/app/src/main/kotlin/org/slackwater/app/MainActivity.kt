@@ -24,7 +24,6 @@ import androidx.core.view.WindowCompat
 import java.io.File
 import org.slackwater.ui.R as UiR
 import org.slackwater.ui.core.Photo
-import org.slackwater.ui.core.readPlace
 import org.slackwater.ui.design.paletteFor
 import org.slackwater.ui.screens.FailedApp
 import org.slackwater.ui.screens.SlackwaterApp
@@ -109,7 +108,7 @@ class MainActivity : ComponentActivity() {
             Intent.ACTION_SEND -> IntentCompat.getParcelableExtra(intent, Intent.EXTRA_STREAM, Uri::class.java)
             else -> null
         }?.let { app.handedIn(it) }
-        intent.getStringArrayExtra(PLACE)?.let { readPlace(it.toList()) }?.let { app.state?.go(it) }
+        intent.getStringExtra(PLACE)?.let { app.state?.go(it) }
     }
 
     override fun onStart() {
@@ -157,7 +156,7 @@ class MainActivity : ComponentActivity() {
     companion object {
         private const val ASKED = "asked"
 
-        /** Where an intent leads: a place as it is written. */
+        /** Where an intent leads: a page, in the core's words. */
         const val PLACE = "place"
     }
 }

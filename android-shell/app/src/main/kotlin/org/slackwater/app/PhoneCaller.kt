@@ -16,15 +16,11 @@ import android.net.Uri
 import android.os.Build
 import android.os.Handler
 import android.os.Looper
-import org.json.JSONArray
 import org.json.JSONException
 import org.json.JSONObject
 import org.slackwater.core.Calls
 import org.slackwater.core.DueReading
-import org.slackwater.core.Place
 import org.slackwater.ui.core.Caller
-import org.slackwater.ui.core.readPlace
-import org.slackwater.ui.core.written
 
 private const val CHANNEL = "readings"
 private const val NOTE = 1
@@ -37,7 +33,7 @@ private class Call(
     val title: String,
     val text: String,
     val kind: String,
-    val place: Place,
+    val page: String,
 ) {
     fun written(): String =
         JSONObject()
@@ -45,7 +41,7 @@ private class Call(
             .put("title", title)
             .put("text", text)
             .put("kind", kind)
-            .put("place", JSONArray(place.written().map { it ?: JSONObject.NULL }))
+            .put("page", page)
             .toString()
 
     companion object {
@@ -53,19 +49,14 @@ private class Call(
         fun read(hold: String, written: String): Call? =
             try {
                 val json = JSONObject(written)
-                val texts = json.getJSONArray("place")
-                val place =
-                    readPlace((0 until texts.length()).map { if (texts.isNull(it)) null else texts.getString(it) })
-                place?.let {
-                    Call(
-                        hold,
-                        json.getLong("at"),
-                        json.getString("title"),
-                        json.getString("text"),
-                        json.getString("kind"),
-                        it,
-                    )
-                }
+                Call(
+                    hold,
+                    json.getLong("at"),
+                    json.getString("title"),
+                    json.getString("text"),
+                    json.getString("kind"),
+                    json.getString("page"),
+                )
             } catch (_: JSONException) {
                 null
             }
@@ -92,7 +83,7 @@ class PhoneCaller(private val context: Context) : Caller {
             if (reading.waitMs <= 0) continue
             notes.cancel(reading.hold, NOTE)
             val at = System.currentTimeMillis() + reading.waitMs
-            set(Call(reading.hold, at, reading.title, reading.text, reading.kind, reading.place))
+            set(Call(reading.hold, at, reading.title, reading.text, reading.kind, reading.at))
         }
         if (due.isNotEmpty()) askOnce()
     }
@@ -117,9 +108,9 @@ class PhoneCaller(private val context: Context) : Caller {
         }
 
     /** The alarm of a hold went off. Says nothing where the hold is in front of the person, or has ended meanwhile. */
-    fun ring(hold: String, inFront: Place?) {
+    fun ring(hold: String, inFront: String?) {
         val call = kept.getString(hold, null)?.let { Call.read(hold, it) } ?: return
-        if (call.place != inFront) notify(call)
+        if (call.page != inFront) notify(call)
     }
 
     private fun exact() = Build.VERSION.SDK_INT < Build.VERSION_CODES.S || alarms.canScheduleExactAlarms()
@@ -156,7 +147,7 @@ class PhoneCaller(private val context: Context) : Caller {
         val there =
             Intent(context, MainActivity::class.java)
                 .setData(Uri.fromParts("hold", call.hold, null))
-                .putExtra(MainActivity.PLACE, call.place.written().toTypedArray())
+                .putExtra(MainActivity.PLACE, call.page)
                 .addFlags(Intent.FLAG_ACTIVITY_NEW_TASK)
         val open =
             PendingIntent.getActivity(

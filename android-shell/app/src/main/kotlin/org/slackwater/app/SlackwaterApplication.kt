@@ -18,7 +18,6 @@ import kotlinx.coroutines.launch
 import kotlinx.coroutines.withContext
 import org.slackwater.bridge.RealCore
 import org.slackwater.bridge.Where
-import org.slackwater.core.Place
 import org.slackwater.ui.core.AppState
 import org.slackwater.ui.core.CoreProblem
 import org.slackwater.ui.core.Kept
@@ -41,9 +40,9 @@ open class SlackwaterApplication : Application() {
     /** An activity is in front. */
     var isInFront = false
 
-    /** What the person is looking at. */
-    val inFront: Place?
-        get() = state?.shownAt?.takeIf { isInFront }
+    /** Which page the person is looking at. */
+    val inFront: String?
+        get() = state?.page?.at?.takeIf { isInFront }
 
     /** Why the store can't be opened; then there is no [state]. */
     var problem: String? by mutableStateOf(null)

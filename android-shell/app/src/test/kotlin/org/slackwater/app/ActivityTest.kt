@@ -2,7 +2,7 @@ package org.slackwater.app
 
 import org.junit.Assert.assertTrue
 import org.junit.Test
-import org.slackwater.core.Place
+import org.slackwater.desktop.At
 import org.slackwater.desktop.RealAppTest
 
 /** What Android does to an activity: back, turning, ending and bringing back. */
@@ -11,10 +11,10 @@ class ActivityTest : RealAppTest() {
     fun theBackGestureLeavesOnePlaceAndAtLastTheApp() {
         start()
         tap("Crew")
-        assertTrue(app.place is Place.Crew)
+        assertTrue(At.isA(app.at, "Crew"))
         scenario!!.onActivity { it.onBackPressedDispatcher.onBackPressed() }
         rule.waitForIdle()
-        assertPlace(Place.Rigs(null))
+        assertPlace(At.rigs())
         scenario!!.onActivity {
             it.onBackPressedDispatcher.onBackPressed()
             assertTrue("back at the first place leaves the app", it.isFinishing)

@@ -13,7 +13,7 @@ import org.junit.Assert.assertEquals
 import org.junit.Assert.assertTrue
 import org.junit.Assume.assumeTrue
 import org.junit.Test
-import org.slackwater.core.Place
+import org.slackwater.desktop.At
 import org.slackwater.desktop.Demo
 import org.slackwater.desktop.RealAppTest
 import org.slackwater.desktop.acts
@@ -34,7 +34,7 @@ class EdgesTest : RealAppTest() {
         val places = Demo.places(core)
         inset(bars, notch, Insets.NONE)
         for ((name, place) in places) {
-            open(*setOf(Place.Rigs(null), place).toTypedArray())
+            open(*setOf(At.rigs(), place).toTypedArray())
             val problems = covered(bars.top, bars.bottom, notch.left)
             assertTrue("$name: ${problems.joinToString()}", problems.isEmpty())
         }
@@ -44,7 +44,7 @@ class EdgesTest : RealAppTest() {
     fun theActionStandsAboveTheKeyboard() {
         start()
         val place = Demo.places(core).getValue("hold-setup")
-        open(Place.Rigs(null), place)
+        open(At.rigs(), place)
         val before = covered(bars.top, keyboard.bottom, 0)
         assertTrue("without the keyboard the action stands lower", before.any { "Valve is closed: start" in it })
         inset(bars, Insets.NONE, keyboard)

@@ -9,10 +9,10 @@ import org.junit.Assert.assertEquals
 import org.junit.Assert.assertTrue
 import org.junit.Test
 import org.robolectric.Robolectric
-import org.slackwater.core.Place
-import org.slackwater.core.Screen
+import org.slackwater.desktop.At
 import org.slackwater.desktop.Demo
 import org.slackwater.desktop.RealAppTest
+import org.slackwater.desktop.forms
 
 /** Where the first process has left what the second finds; not set in the first. */
 private const val LEFT = "slackwater.left"
@@ -36,14 +36,14 @@ class FreshProcessTest : RealAppTest() {
         scenario?.close()
         scenario = null
         val activity = Robolectric.buildActivity(MainActivity::class.java).setup()
-        val rig = places.getValue("rig-dry") as Place.Rig
-        open(Place.Rigs(null), places.getValue("hold-running"))
+        val rig = At.partOf(places.getValue("rig-dry"), "rig")
+        open(At.rigs(), places.getValue("hold-running"))
         type("The gauge reads", "201.8")
-        app.go(Place.Rig(rig.rig, "defect"))
+        app.go(At.rig(rig, "defect"))
         type("What is wrong", "Crack beside the la")
         val folder = createTempDirectory("slackwater-left").toFile()
         try {
-            folder.resolve("places").writeText(app.places.toString())
+            folder.resolve("places").writeText(app.kept().places)
             val kept = Bundle()
             activity.pause().stop().saveInstanceState(kept).destroy()
             folder.resolve("parcel").writeBytes(kept.marshalled())
@@ -86,16 +86,16 @@ class FreshProcessTest : RealAppTest() {
         val kept = unmarshalled(folder.resolve("parcel").readBytes())
         val activity = Robolectric.buildActivity(MainActivity::class.java).setup(kept)
         rule.waitForIdle()
-        assertEquals(folder.resolve("places").readText(), app.places.toString())
+        assertEquals(folder.resolve("places").readText(), app.kept().places)
         seeText("Crack beside the la")
         back()
-        val hold = (app.screen as Screen.Hold).screen
-        assertTrue("the hold still runs", hold.running)
-        assertEquals("201.8", app.value(requireNotNull(hold.form), "gauge", ""))
+        val hold = requireNotNull(app.page)
+        assertTrue("the hold still runs", requireNotNull(hold.watch).running)
+        assertEquals("201.8", app.value(hold.forms.single(), "gauge", ""))
         type("Temperature", "24.0")
         type("Barometer now", "1012")
         tap("Add the reading")
-        assertEquals(hold.readings.size + 1, (app.screen as Screen.Hold).screen.readings.size)
+        assertEquals(requireNotNull(hold.watch).readings + 1u, app.page?.watch?.readings)
         activity.pause().stop().destroy()
     }
 }

@@ -14,13 +14,12 @@ import org.junit.Assert.assertNull
 import org.junit.Assert.assertTrue
 import org.junit.Test
 import org.robolectric.Shadows.shadowOf
-import org.slackwater.core.Action
-import org.slackwater.core.CrewAction
 import org.slackwater.core.Document
-import org.slackwater.core.FieldValue
-import org.slackwater.core.Place
+import org.slackwater.desktop.At
 import org.slackwater.desktop.Demo
 import org.slackwater.desktop.RealAppTest
+import org.slackwater.desktop.button
+import org.slackwater.desktop.forms
 
 private const val LOG =
     "# hold-log: 1\n# volume_L: 12\n# gauge: below_ambient\n# gauge_unit: mbar\n" +
@@ -49,8 +48,9 @@ class HandedInTest : RealAppTest() {
     private fun everythingOfAnother(): Uri {
         val document: Document
         Demo.open(elsewhere).use { other ->
-            val outcome = other.act(Place.Crew(null), Action.Crew(CrewAction.KeepEverything))
-            document = requireNotNull(outcome.document) { "${outcome.faults}" }
+            val page = Demo.show(other, At.crew())
+            val reply = other.act(page.at, page.button("Keep everything in a file").action)
+            document = requireNotNull(reply.document) { "${reply.faults}" }
         }
         PhoneSharing(phone).offer(document)
         val chooser = shadowOf(phone).nextStartedActivity
@@ -74,9 +74,10 @@ class HandedInTest : RealAppTest() {
 
     /** Nothing of a phone that isn't known counts before somebody says whose it is. */
     private fun sayThatItIsOurs() {
-        val form = (app.place as Place.Crew).form.orEmpty()
-        assertTrue(form, form.startsWith("device/"))
-        app.act(Action.Crew(CrewAction.Submit(form, listOf(FieldValue("ours", "yes")))))
+        assertTrue(app.at, At.partOf(app.at, "form").startsWith("device/"))
+        val form = requireNotNull(app.page).forms.single()
+        app.type(form, "ours", "yes")
+        app.submit(form)
         rule.waitForIdle()
         assertNull(app.problem)
     }
@@ -91,7 +92,7 @@ class HandedInTest : RealAppTest() {
         assertNull(app.problem)
         assertTrue("${app.bar}", app.bar?.says.orEmpty().contains("new of"))
         sayThatItIsOurs()
-        open(Place.Rigs(null))
+        open(At.rigs())
         seeText("Reef rig", substring = true)
         seeText("Pool rig", substring = true)
         assertEquals(emptyList<String>(), leftBehind())
@@ -103,7 +104,7 @@ class HandedInTest : RealAppTest() {
         scenario = ActivityScenario.launch(sending(everythingOfAnother()))
         rule.waitForIdle()
         sayThatItIsOurs()
-        open(Place.Rigs(null))
+        open(At.rigs())
         seeText("Reef rig", substring = true)
         val events = texts()
         scenario!!.recreate()
@@ -114,7 +115,7 @@ class HandedInTest : RealAppTest() {
     @Test
     fun whatIsNotKnownIsSaidAndTheAppStaysWhereItWas() {
         start()
-        open(Place.Rigs(null), Place.Crew(null))
+        open(At.rigs(), At.crew())
         for ((name, bytes, says) in
             listOf(
                 Triple("nothing.bin", ByteArray(0), "nothing.bin is empty"),
@@ -125,7 +126,7 @@ class HandedInTest : RealAppTest() {
             )) {
             handIn(viewing(given(name, bytes)))
             assertTrue("$name: ${app.problem}", app.problem.orEmpty().contains(says, ignoreCase = true))
-            assertPlace(Place.Crew(null))
+            assertPlace(At.crew())
             seeText(app.problem.orEmpty())
         }
         assertEquals(emptyList<String>(), leftBehind())
@@ -150,10 +151,10 @@ class HandedInTest : RealAppTest() {
     @Test
     fun aLoggedHoldIsTakenWhereItsHoldIsSetUp() {
         start()
-        open(Place.Rigs(null), Place.HoldSetup(core.rigNamed("Pool"), "main"))
+        open(At.rigs(), At.setup(core.rigNamed("Pool"), "main"))
         handIn(sending(given("night.csv", LOG.toByteArray())))
         assertNull(app.problem)
-        assertTrue("${app.place}", app.place is Place.Hold)
+        assertTrue("${app.at}", At.isA(app.at, "Hold"))
     }
 
     @Test
@@ -190,7 +191,7 @@ class HandedInTest : RealAppTest() {
     fun aFileOfEverythingIsChosenInAndroidsOwnList() {
         phone.openedAtMs = ANOTHER_HOUR_MS
         start(demo = false)
-        open(Place.Rigs(null), Place.Crew(null))
+        open(At.rigs(), At.crew())
         val file = everythingOfAnother()
         tap("Bring in a file of everything")
         choose(null)
@@ -199,14 +200,14 @@ class HandedInTest : RealAppTest() {
         tap("Bring in a file of everything")
         choose(file)
         assertNull(app.problem)
-        open(Place.Rigs(null))
+        open(At.rigs())
         seeText("Reef rig", substring = true)
     }
 
     @Test
     fun aLargeFileGoesByItsFileAndIsRemovedAfterwards() {
         start()
-        open(Place.Rigs(null), Place.HoldSetup(core.rigNamed("Pool"), "main"))
+        open(At.rigs(), At.setup(core.rigNamed("Pool"), "main"))
         tap("Look at a logged hold from a file")
         choose(given("huge.csv", ByteArray(17 * 1024 * 1024)))
         assertTrue("${app.problem}", app.problem.orEmpty().contains("too large"))
@@ -216,7 +217,7 @@ class HandedInTest : RealAppTest() {
     @Test
     fun aListThatCantBeReadOrShownIsSaid() {
         start()
-        open(Place.Rigs(null), Place.Crew(null))
+        open(At.rigs(), At.crew())
         tap("Bring in a file of everything")
         val revoked = Uri.parse("content://org.example.files/2")
         shadowOf(phone.contentResolver).registerInputStreamSupplier(revoked) { throw SecurityException("revoked") }

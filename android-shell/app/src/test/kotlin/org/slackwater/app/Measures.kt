@@ -9,10 +9,10 @@ import kotlin.time.measureTime
 import org.junit.Assert.assertTrue
 import org.junit.Test as Measurement
 import org.robolectric.Robolectric
-import org.slackwater.core.Place
-import org.slackwater.core.Screen
+import org.slackwater.desktop.At
 import org.slackwater.desktop.Demo
 import org.slackwater.desktop.RealAppTest
+import org.slackwater.desktop.rows
 
 /** Later than the last event of any store that is measured. */
 private val LATER_MS = Demo.NOW_MS + (20 * 365).days.inWholeMilliseconds
@@ -44,7 +44,7 @@ class Measures : RealAppTest() {
                 val took = measureTime {
                     val activity = Robolectric.buildActivity(MainActivity::class.java).setup()
                     rule.waitForIdle()
-                    assertTrue("${app.screen}", app.screen is Screen.Rigs && texts().isNotEmpty())
+                    assertTrue(app.at, At.isA(app.at, "Rigs") && texts().isNotEmpty())
                     activity.pause().stop().destroy()
                 }
                 if (n > 0) taken += took.inWholeMicroseconds / 1000.0
@@ -66,17 +66,18 @@ class Measures : RealAppTest() {
         println("MEASURE leafing through the journal: pages, entries, used heap MiB, resident MiB")
         var pages = 0
         var entries = 0
-        open(Place.Rigs(null), Place.Journal(null, null))
+        open(At.rigs(), At.journal())
         while (true) {
-            val screen = (app.screen as Screen.Journal).screen
-            entries += screen.entries.size
-            if (pages % PAGES_BETWEEN == 0 || screen.older == null)
+            val page = requireNotNull(app.page)
+            val rows = page.rows()
+            entries += rows.size
+            if (pages % PAGES_BETWEEN == 0 || page.main == null)
                 println("MEASURE %5d %7d %6.1f %6.0f".format(pages, entries, heapMiB(), residentMiB()))
             rule.onNode(hasScrollToIndexAction()).performSemanticsAction(SemanticsActions.ScrollToIndex) {
-                it(screen.entries.size - 1)
+                it(rows.size - 1)
             }
             rule.waitForIdle()
-            app.go(Place.Journal(null, screen.older ?: break))
+            app.act((page.main ?: break).action)
             rule.waitForIdle()
             pages++
         }

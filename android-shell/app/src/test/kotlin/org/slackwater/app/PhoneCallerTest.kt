@@ -23,11 +23,8 @@ import org.junit.Test
 import org.robolectric.Shadows.shadowOf
 import org.robolectric.shadows.ShadowAlarmManager
 import org.robolectric.shadows.ShadowStatFs
-import org.slackwater.core.Action
 import org.slackwater.core.Calls
-import org.slackwater.core.FieldValue
-import org.slackwater.core.HoldAction
-import org.slackwater.core.Place
+import org.slackwater.desktop.At
 import org.slackwater.desktop.RealAppTest
 
 /** What the phone does for a hold while nobody looks, and what it says of itself. */
@@ -71,7 +68,7 @@ class PhoneCallerTest : RealAppTest() {
         ShadowAlarmManager.setCanScheduleExactAlarms(true)
         start()
         assertTrue(set.isEmpty())
-        val hold = WatchedHold(core, pool)
+        val hold = WatchedHold(core, pool) { app.again() }
         rule.waitForIdle()
         val first = set.single()
         assertEquals(AlarmManager.RTC_WAKEUP, first.getType())
@@ -83,7 +80,7 @@ class PhoneCallerTest : RealAppTest() {
         rule.waitForIdle()
         val later = set.single()
         assertTrue(later.triggerAtMs > first.triggerAtMs)
-        core.act(hold.place, Action.Hold(HoldAction.Submit("abandon", listOf(FieldValue("reason", "wet")))))
+        hold.giveUp()
         rule.waitForIdle()
         assertTrue("a hold that has ended calls nobody", set.isEmpty())
     }
@@ -91,7 +88,7 @@ class PhoneCallerTest : RealAppTest() {
     @Test
     fun laidAsideItCallsAndTheCallLeadsToTheHold() {
         start()
-        val hold = WatchedHold(core, pool)
+        val hold = WatchedHold(core, pool) { app.again() }
         rule.waitForIdle()
         layAside()
         untilTheAlarm()
@@ -104,7 +101,7 @@ class PhoneCallerTest : RealAppTest() {
         assertEquals(NotificationManager.IMPORTANCE_HIGH, channel.importance)
         assertEquals(android.media.AudioAttributes.USAGE_ALARM, channel.audioAttributes.usage)
 
-        assertPlace(Place.Rigs(null))
+        assertPlace(At.rigs())
         inHand()
         val intent = shadowOf(note.contentIntent).savedIntent
         assertEquals(MainActivity::class.java.name, intent.component?.className)
@@ -120,7 +117,7 @@ class PhoneCallerTest : RealAppTest() {
     @Test
     fun aCallOpensTheAppWhereItWasEnded() {
         start()
-        val hold = WatchedHold(core, pool)
+        val hold = WatchedHold(core, pool) { app.again() }
         rule.waitForIdle()
         layAside()
         untilTheAlarm()
@@ -134,8 +131,8 @@ class PhoneCallerTest : RealAppTest() {
     @Test
     fun aHoldThatIsLookedAtIsNotCalledForASecondTime() {
         start()
-        val hold = WatchedHold(core, pool)
-        open(Place.Rigs(null), hold.place)
+        val hold = WatchedHold(core, pool) { app.again() }
+        open(At.rigs(), hold.place)
         untilTheAlarm()
         assertTrue("the screen itself rings", shown.isEmpty())
         layAside()
@@ -150,12 +147,12 @@ class PhoneCallerTest : RealAppTest() {
         if (Build.VERSION.SDK_INT < 31) return
         ShadowAlarmManager.setCanScheduleExactAlarms(false)
         start()
-        val hold = WatchedHold(core, pool)
+        val hold = WatchedHold(core, pool) { app.again() }
         rule.waitForIdle()
         assertTrue("one is set all the same", set.single().isAllowWhileIdle)
         assertTrue("that may come late", set.single().windowLengthMs != ShadowAlarmManager.WINDOW_EXACT)
         assertEquals(Calls.MAY_BE_LATE, phone.caller.standing())
-        open(Place.Rigs(null), hold.place)
+        open(At.rigs(), hold.place)
         seeText("some minutes late", substring = true)
     }
 
@@ -166,10 +163,10 @@ class PhoneCallerTest : RealAppTest() {
         shadowOf(notes).setNotificationsEnabled(false)
         start()
         assertNull("nothing is asked before it is needed", askedFor())
-        val hold = WatchedHold(core, pool)
+        val hold = WatchedHold(core, pool) { app.again() }
         rule.waitForIdle()
         assertEquals(Manifest.permission.POST_NOTIFICATIONS, askedFor())
-        open(Place.Rigs(null), hold.place)
+        open(At.rigs(), hold.place)
         seeText("no notifications of Slackwater", substring = true)
         hold.read("203.4")
         rule.waitForIdle()
@@ -192,12 +189,12 @@ class PhoneCallerTest : RealAppTest() {
     @Test
     fun afterThePhoneWasOffAlarmsAreSetAnewAndWhatWasMissedIsCalledFor() {
         start()
-        val hold = WatchedHold(core, pool)
+        val hold = WatchedHold(core, pool) { app.again() }
         rule.waitForIdle()
         layAside()
         // A phone that was off has lost its alarms; nothing else of the app is running.
         fun off() {
-            val intent = Intent(phone, ReadingDue::class.java).setData(Uri.fromParts("hold", hold.place.hold, null))
+            val intent = Intent(phone, ReadingDue::class.java).setData(Uri.fromParts("hold", hold.hold, null))
             alarms.cancel(PendingIntent.getBroadcast(phone, 0, intent, PendingIntent.FLAG_IMMUTABLE))
         }
         off()
@@ -209,11 +206,8 @@ class PhoneCallerTest : RealAppTest() {
         assertTrue(shown.isEmpty())
         off()
         val kept = phone.getSharedPreferences("calls", 0)
-        val call = JSONObject(kept.getString(hold.place.hold, null).orEmpty())
-        kept
-            .edit()
-            .putString(hold.place.hold, call.put("at", System.currentTimeMillis() - 3_600_000).toString())
-            .commit()
+        val call = JSONObject(kept.getString(hold.hold, null).orEmpty())
+        kept.edit().putString(hold.hold, call.put("at", System.currentTimeMillis() - 3_600_000).toString()).commit()
         AfterStart().onReceive(phone, Intent(Intent.ACTION_BOOT_COMPLETED))
         assertEquals("an hour late, and said at once", 1, shown.size)
         val heard = phone.packageManager.queryBroadcastReceivers(Intent(Intent.ACTION_BOOT_COMPLETED), 0)
@@ -237,11 +231,11 @@ class PhoneCallerTest : RealAppTest() {
         battery.setIsCharging(false)
         ShadowStatFs.registerStats(phone.filesDir.path, 1_000_000, 30_000, 30_000)
         start()
-        open(Place.Rig(pool, null))
+        open(At.rig(pool))
         seeText("nearly full: 122\u00A0MB", substring = true)
         assertFalse(texts().any { "battery is at" in it })
-        val hold = WatchedHold(core, pool)
-        open(Place.Rigs(null), hold.place)
+        val hold = WatchedHold(core, pool) { app.again() }
+        open(At.rigs(), hold.place)
         seeText("battery is at 12\u00A0%", substring = true)
         battery.setIsCharging(true)
         ShadowStatFs.registerStats(phone.filesDir.path, 1_000_000, 900_000, 900_000)

@@ -21,9 +21,7 @@ import org.robolectric.shadows.ShadowSensor
 import org.robolectric.shadows.ShadowSystemClock
 import org.robolectric.shadows.ShadowVibrator
 import org.robolectric.util.ReflectionHelpers
-import org.slackwater.core.Action
-import org.slackwater.core.HoldAction
-import org.slackwater.core.Place
+import org.slackwater.desktop.At
 import org.slackwater.desktop.RealAppTest
 import org.slackwater.ui.core.AirPressure
 import org.xmlpull.v1.XmlPullParser
@@ -61,12 +59,12 @@ class PhoneServicesTest : RealAppTest() {
         assertTrue(shadowOf(sensors).hasListener(phone.barometer))
         reads(sensor, 1012.8f, nanos = 1_000_000_000)
         reads(sensor, 1012.84f, nanos = 1_200_000_000)
-        open(Place.HoldSetup(core.rigNamed("Reef"), "main"))
+        open(At.setup(core.rigNamed("Reef"), "main"))
         seeText("By this phone: 1012.8\u00A0mbar, give or take 4\u00A0mbar")
         seeText("states no error", substring = true)
         seeText("in steps of 0.01\u00A0mbar", substring = true)
         seeText("every 0.2\u00A0s", substring = true)
-        open(Place.Recheck(pool))
+        open(At.recheck(pool))
         seeText("By this phone: 1012.8\u00A0mbar", substring = true)
     }
 
@@ -74,7 +72,7 @@ class PhoneServicesTest : RealAppTest() {
     fun aPhoneWithoutABarometerAsksForTheNumber() {
         start()
         assertTrue(shadowOf(sensors).listeners.isEmpty())
-        open(Place.HoldSetup(core.rigNamed("Reef"), "main"))
+        open(At.setup(core.rigNamed("Reef"), "main"))
         assertTrue(texts().none { "By this phone" in it })
         assertNull(phone.barometer.now())
     }
@@ -125,20 +123,17 @@ class PhoneServicesTest : RealAppTest() {
     @Test
     fun theScreenStaysOnWhileARunningHoldIsShown() {
         start()
-        val hold = WatchedHold(core, pool)
+        val hold = WatchedHold(core, pool) { app.again() }
         assertFalse(lit())
-        open(Place.Rigs(null), hold.place)
+        open(At.rigs(), hold.place)
         assertTrue(lit())
         scenario!!.recreate()
         rule.waitForIdle()
         assertTrue("turned, it is still lit", lit())
         back()
         assertFalse("not for another screen", lit())
-        core.act(
-            hold.place,
-            Action.Hold(HoldAction.Submit("abandon", listOf(org.slackwater.core.FieldValue("reason", "wet")))),
-        )
-        open(Place.Rigs(null), hold.place)
+        hold.giveUp()
+        open(At.rigs(), hold.place)
         assertFalse("not for a hold that has ended", lit())
     }
 
@@ -147,8 +142,8 @@ class PhoneServicesTest : RealAppTest() {
     @Test
     fun aVerdictIsFeltWhenItIsReachedAndNotWhenItIsOpened() {
         start()
-        val hold = WatchedHold(core, pool)
-        open(Place.Rigs(null), hold.place)
+        val hold = WatchedHold(core, pool) { app.again() }
+        open(At.rigs(), hold.place)
         assertNull(hold.reached)
         ShadowVibrator.reset()
         var minutes = 0
@@ -163,15 +158,15 @@ class PhoneServicesTest : RealAppTest() {
         read(hold, "203.4")
         scenario!!.recreate()
         rule.waitForIdle()
-        open(Place.Rigs(null), hold.place)
+        open(At.rigs(), hold.place)
         assertNull("the same verdict is not told again", shaken())
     }
 
     @Test
     fun aLeakIsFeltApart() {
         start()
-        val hold = WatchedHold(core, pool)
-        open(Place.Rigs(null), hold.place)
+        val hold = WatchedHold(core, pool) { app.again() }
+        open(At.rigs(), hold.place)
         ShadowVibrator.reset()
         for (minute in 1..40) if (hold.reached == null)
             read(hold, "%.1f".format(java.util.Locale.ROOT, 203.4 - 2.0 * minute))

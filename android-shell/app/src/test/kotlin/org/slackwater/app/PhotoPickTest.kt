@@ -15,8 +15,9 @@ import org.junit.Assert.assertNull
 import org.junit.Assert.assertTrue
 import org.junit.Test
 import org.robolectric.Shadows.shadowOf
-import org.slackwater.core.Place
-import org.slackwater.core.Screen
+import org.slackwater.core.Block
+import org.slackwater.desktop.At
+import org.slackwater.desktop.Demo
 import org.slackwater.desktop.RealAppTest
 import org.slackwater.desktop.jpegOf
 
@@ -24,9 +25,10 @@ import org.slackwater.desktop.jpegOf
 class PhotoPickTest : RealAppTest() {
     private val chosen = Uri.parse("content://media/picker/0/1")
 
-    private val seal by lazy { Place.Seal(core.rigNamed("Pool"), "main-back", null) }
+    private val seal by lazy { At.seal(core.rigNamed("Pool"), "main-back") }
 
-    private fun photos() = (core.show(seal) as Screen.Seal).screen.photos
+    private fun photos() =
+        Demo.aside(core) { Demo.show(core, seal) }.blocks.filterIsInstance<Block.Photos>().flatMap { it.tiles }
 
     private fun gives(bytes: ByteArray) =
         shadowOf(phone.contentResolver).registerInputStreamSupplier(chosen) { ByteArrayInputStream(bytes) }
@@ -58,7 +60,7 @@ class PhotoPickTest : RealAppTest() {
     @Test
     fun aPhotoOfThePhonesIsKeptWithItsNoteAndStandsUpright() {
         start()
-        open(Place.Rigs(null), seal)
+        open(At.rigs(), seal)
         val before = photos().size
         gives(turned())
         pick(chosen)
@@ -85,7 +87,7 @@ class PhotoPickTest : RealAppTest() {
     @Test
     fun noneChosenIsNone() {
         start()
-        open(Place.Rigs(null), seal)
+        open(At.rigs(), seal)
         pick(null)
         assertNull(app.pendingPhoto)
         assertNull(app.problem)
@@ -95,7 +97,7 @@ class PhotoPickTest : RealAppTest() {
     @Test
     fun aPhotoThatCantBeReadIsSaid() {
         start()
-        open(Place.Rigs(null), seal)
+        open(At.rigs(), seal)
         shadowOf(phone.contentResolver).registerInputStreamSupplier(chosen) { throw SecurityException("revoked") }
         pick(chosen)
         assertEquals(app.words.fileUnreadable, app.problem)
@@ -106,7 +108,7 @@ class PhotoPickTest : RealAppTest() {
     @Test
     fun aPhoneWithoutACameraAppSaysSoAndGoesOn() {
         start()
-        open(Place.Rigs(null), seal)
+        open(At.rigs(), seal)
         shadowOf(phone).checkActivities(true)
         rule.runOnUiThread { app.takePhoto("seal") }
         rule.waitForIdle()
@@ -118,7 +120,7 @@ class PhotoPickTest : RealAppTest() {
     @Test
     fun whatIsNoPhotoIsRefusedAndStillThere() {
         start()
-        open(Place.Rigs(null), seal)
+        open(At.rigs(), seal)
         gives("eggs".toByteArray())
         pick(chosen)
         app.keepPhoto()
@@ -142,7 +144,7 @@ class PhotoPickTest : RealAppTest() {
     @Test
     fun aPhotoAndItsHalfWrittenNoteComeBackInANewProcess() {
         start()
-        open(Place.Rigs(null), seal)
+        open(At.rigs(), seal)
         tap("Add a photo")
         type("Note on the photo", "Groove after cl")
         val parcel = Parcel.obtain()

@@ -28,7 +28,7 @@ import org.junit.Assert.assertNull
 import org.junit.Assert.assertTrue
 import org.junit.Test
 import org.robolectric.RuntimeEnvironment
-import org.slackwater.core.Place
+import org.slackwater.desktop.At
 import org.slackwater.desktop.Demo
 import org.slackwater.desktop.RealAppTest
 import org.slackwater.desktop.targetProblems
@@ -76,14 +76,14 @@ class PicturesTest : RealAppTest() {
         assertTrue(problems.distinct().joinToString("\n"), problems.isEmpty())
     }
 
-    private fun everywhere(places: Map<String, Place>, window: String, look: (String) -> Unit) {
+    private fun everywhere(places: Map<String, String>, window: String, look: (String) -> Unit) {
         RuntimeEnvironment.setQualifiers(window)
         for (s in scales) {
             scale = s
             for (light in Light.entries) {
                 app.light = light
                 for ((name, place) in places) {
-                    open(*setOf(Place.Rigs(null), place).toTypedArray())
+                    open(*setOf(At.rigs(), place).toTypedArray())
                     assertNull("$name: ${app.problem}", app.problem)
                     assertEquals(light, app.light)
                     look("$name-${light.name.lowercase()}-$s")

@@ -26,10 +26,11 @@ import org.robolectric.Robolectric
 import org.robolectric.RuntimeEnvironment
 import org.robolectric.android.controller.ActivityController
 import org.robolectric.util.ReflectionHelpers
-import org.slackwater.core.Place
-import org.slackwater.core.Screen
+import org.slackwater.desktop.At
 import org.slackwater.desktop.Demo
 import org.slackwater.desktop.RealAppTest
+import org.slackwater.desktop.forms
+import org.slackwater.desktop.rows
 
 private const val HALF = "Half a w"
 
@@ -54,45 +55,42 @@ class RecreateTest : RealAppTest() {
     fun aHoldInProgressGoesOnInANewProcess() {
         val places = startInAProcess()
         val place = places.getValue("hold-running")
-        open(Place.Rigs(null), place)
-        fun hold() = (app.screen as Screen.Hold).screen
+        open(At.rigs(), place)
+        fun hold() = requireNotNull(app.page)
         val before = hold()
         type("The gauge reads", "201.8")
         endAndBegin(phone.openedAtMs + 5.minutes.inWholeMilliseconds)
-        assertEquals(listOf(Place.Rigs(null), place), app.places)
-        assertTrue("the hold still runs", hold().running)
-        assertEquals(before.readings.map { it.title }, hold().readings.map { it.title })
-        assertEquals("201.8", app.value(requireNotNull(hold().form), "gauge", ""))
+        assertEquals(At.down(place), app.kept().places)
+        assertTrue("the hold still runs", requireNotNull(hold().watch).running)
+        assertEquals(before.rows("Readings").map { it.title }, hold().rows("Readings").map { it.title })
+        assertEquals("201.8", app.value(hold().forms.single(), "gauge", ""))
         type("Temperature", "24.0")
         type("Barometer now", "1012")
         tap("Add the reading")
-        assertEquals(before.readings.size + 1, hold().readings.size)
+        assertEquals(before.rows("Readings").size + 1, hold().rows("Readings").size)
     }
 
     @Test
     fun theStepOfAPrepAndAHalfWrittenNoteComeBackInANewProcess() {
         val places = startInAProcess()
-        val step = places.getValue("prep-controls") as Place.Prep
-        val rig = places.getValue("rig-dry") as Place.Rig
-        val noting = Place.Rig(rig.rig, "defect")
-        open(Place.Rigs(null), rig, step)
-        val shown = (app.screen as Screen.Prep).screen
+        val step = places.getValue("prep-controls")
+        val rig = places.getValue("rig-dry")
+        val noting = At.rig(At.partOf(rig, "rig"), "defect")
+        open(At.rigs(), rig, step)
+        val shown = requireNotNull(app.page)
         app.go(noting)
         type("What is wrong", "Crack beside the latch, seen on the")
         endAndBegin(phone.openedAtMs + 5.minutes.inWholeMilliseconds)
-        assertEquals(listOf(Place.Rigs(null), rig, step, noting), app.places)
+        assertEquals(At.kept(At.rigs(), rig, step, noting), app.kept().places)
         see(fieldWith("Crack beside the latch, seen on the"))
         back()
-        val found = (app.screen as Screen.Prep).screen
-        assertEquals(
-            listOf(shown.place, shown.step, shown.instruction),
-            listOf(found.place, found.step, found.instruction),
-        )
+        val found = requireNotNull(app.page)
+        assertEquals(listOf(shown.title, shown.step, shown.answer), listOf(found.title, found.step, found.answer))
         // What was typed waits where it was typed, and is what gets noted.
         app.go(noting)
         rule.waitForIdle()
         tap("Note a defect")
-        open(Place.Rigs(null), rig)
+        open(At.rigs(), rig)
         seeText("Defect: Crack beside the latch, seen on the")
     }
 
@@ -100,7 +98,7 @@ class RecreateTest : RealAppTest() {
     fun theNoteOnAPhotoIsStillThereWhenThePhoneIsTurned() {
         start()
         val seal = everyPlace().getValue("seal-open")
-        open(Place.Rigs(null), seal)
+        open(At.rigs(), seal)
         tap("Add a photo")
         type("Note on the photo", "Groove after cl")
         scenario?.recreate()
@@ -114,29 +112,29 @@ class RecreateTest : RealAppTest() {
     fun aQuestionIsAskedAnewWhenThePhoneIsTurned() {
         start()
         val rig = everyPlace().getValue("rig-to-recheck")
-        open(Place.Rigs(null), rig)
-        val before = (app.screen as Screen.Rig).screen
+        open(At.rigs(), rig)
+        val before = requireNotNull(app.page)
         tap("Open Monitor housing")
         seeText("Opening Monitor housing takes away its hold", substring = true)
         scenario?.recreate()
         assertFalse(texts().any { it.startsWith("Opening Monitor housing") })
-        assertEquals(before.answer, (app.screen as Screen.Rig).screen.answer)
+        assertEquals(before.answer, app.page?.answer)
     }
 
     /** The places of the demo; every kind of place is among them. */
-    private fun everyPlace(): Map<String, Place> {
+    private fun everyPlace(): Map<String, String> {
         val places = Demo.places(core)
-        val kinds = Place::class.java.declaredClasses.filter { Place::class.java.isAssignableFrom(it) }
-        assertTrue("$kinds", kinds.size > 10)
-        assertEquals(kinds.toSet(), places.values.map { it.javaClass }.toSet())
+        val kinds = places.values.map { it.substringBefore(':') }.toSet()
+        assertEquals("$kinds", 17, kinds.size)
+        app.again()
         return places
     }
 
     /** Leaves each place half way, lets it come back, and compares. */
-    private fun everywhere(places: Map<String, Place>, comesBack: () -> Unit) {
+    private fun everywhere(places: Map<String, String>, comesBack: () -> Unit) {
         var typed = 0
         for ((name, place) in places) {
-            open(*setOf(Place.Rigs(null), place).toTypedArray())
+            open(*setOf(At.rigs(), place).toTypedArray())
             assertNull("$name: ${app.problem}", app.problem)
             if (typeHalf()) typed++
             rule.onNode(hasScrollAction()).performSemanticsAction(SemanticsActions.ScrollBy) { it(0f, 90f) }
@@ -178,7 +176,7 @@ class RecreateTest : RealAppTest() {
     }
 
     /** Where the app is, what was typed, and what can be read where. */
-    private class Seen(val places: List<Place>, val typed: Map<String, String>, val read: List<Pair<String, Rect>>)
+    private class Seen(val places: String, val typed: Map<String, String>, val read: List<Pair<String, Rect>>)
 
     private fun seen(): Seen {
         val nodes = rule.onAllNodes(SemanticsMatcher("any") { true }, useUnmergedTree = true).fetchSemanticsNodes()
@@ -187,8 +185,8 @@ class RecreateTest : RealAppTest() {
             nodes
                 .filter { it.layoutInfo.isPlaced && it.boundsInRoot.height > 0 }
                 .flatMap { n -> n.read().map { it to n.boundsInRoot } }
-        assertTrue("nothing to read on ${app.place}", read.isNotEmpty())
-        return Seen(app.places, app.kept().drafts, read)
+        assertTrue("nothing to read on ${app.at}", read.isNotEmpty())
+        return Seen(app.kept().places, app.kept().drafts, read)
     }
 
     /** The same place on the screen; a list counts in whole pixels what a finger moves in parts of one. */
@@ -203,7 +201,7 @@ class RecreateTest : RealAppTest() {
     private var activity: ActivityController<MainActivity>? = null
 
     /** Opens the demo in a process that can be ended; its places. */
-    private fun startInAProcess(): Map<String, Place> {
+    private fun startInAProcess(): Map<String, String> {
         start()
         val places = everyPlace()
         scenario?.close()

@@ -31,7 +31,7 @@ import org.robolectric.RuntimeEnvironment
 import org.robolectric.Shadows.shadowOf
 import org.robolectric.util.ReflectionHelpers
 import org.robolectric.util.ReflectionHelpers.ClassParameter
-import org.slackwater.core.Place
+import org.slackwater.desktop.At
 import org.slackwater.desktop.Demo
 import org.slackwater.desktop.RealAppTest
 
@@ -117,7 +117,7 @@ class SpokenOrderTest : RealAppTest() {
         for (s in listOf(1f, 2f)) {
             scale = s
             for ((name, place) in places) {
-                open(*setOf(Place.Rigs(null), place).toTypedArray())
+                open(*setOf(At.rigs(), place).toTypedArray())
                 assertNull("$name: ${app.problem}", app.problem)
                 look("$name at $s")
             }
@@ -153,7 +153,7 @@ class SpokenOrderTest : RealAppTest() {
     @Test
     fun whatCannotBeDoneIsSaidWithItsReason() {
         startSpoken()
-        open(Place.Rigs(null), Demo.places(core).getValue("prep-parts"))
+        open(At.rigs(), Demo.places(core).getValue("prep-parts"))
         val main = stops().last()
         assertFalse("$main can be tapped", main.info.isEnabled || main.info.isClickable)
         assertTrue("$main", main.says.startsWith("Done, ") && "still to be confirmed" in main.says)
@@ -163,13 +163,13 @@ class SpokenOrderTest : RealAppTest() {
     fun whatIsTickedOrChosenIsSaid() {
         startSpoken()
         val places = Demo.places(core)
-        open(Place.Rigs(null), places.getValue("prep-parts"))
+        open(At.rigs(), places.getValue("prep-parts"))
         fun box() = stops().first { it.kind == "CheckBox" }
         val before = box()
         assertEquals(CHECKED_STATE_FALSE, before.info.checked)
         tap(before.says)
         assertEquals(CHECKED_STATE_TRUE, box().info.checked)
-        open(Place.Rigs(null), places.getValue("rig-defect"))
+        open(At.rigs(), places.getValue("rig-defect"))
         val where = stops().filter { it.kind == "RadioButton" }
         assertEquals(
             listOf("The rig as a whole"),
@@ -181,7 +181,7 @@ class SpokenOrderTest : RealAppTest() {
     @Test
     fun whatIsWrongWithAFieldIsSaidAtOnceAndAtTheField() {
         startSpoken()
-        open(Place.Rigs(null), Demo.places(core).getValue("rig-plan"))
+        open(At.rigs(), Demo.places(core).getValue("rig-plan"))
         type("Planned depth", "-3")
         tap("Change the planned dive")
         see(hasText("-3"))

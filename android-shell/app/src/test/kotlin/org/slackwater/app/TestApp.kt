@@ -10,12 +10,10 @@ import org.robolectric.shadows.ShadowAlarmManager
 import org.slackwater.bridge.RealCore
 import org.slackwater.bridge.Where
 import org.slackwater.core.Document
-import org.slackwater.core.Place
 import org.slackwater.desktop.Demo
 import org.slackwater.ui.core.AppState
 import org.slackwater.ui.core.Kept
 import org.slackwater.ui.core.Sharing
-import org.slackwater.ui.core.written
 
 /** Remembers what was offered, and offers it. */
 class KeptSharing(private val live: Sharing) : Sharing {
@@ -81,7 +79,7 @@ class TestApp : SlackwaterApplication() {
     override fun utcOffsetMinutes() = Demo.OFFSET_MINUTES
 
     /** Another run of the app on the same store, at these places. */
-    fun again(places: List<Place>) = follow(stateOn(openCore), Kept(places.map { it.written() }, emptyMap()))
+    fun again(places: String) = follow(stateOn(openCore), Kept(places, emptyMap()))
 
     /** Another run of the app on the same store, with what was [kept] of the last. */
     fun again(kept: Kept) = follow(stateOn(openCore), kept)

@@ -40,7 +40,6 @@ import org.slackwater.app.PhoneSettings
 import org.slackwater.app.PhoneSharing
 import org.slackwater.app.TestApp
 import org.slackwater.bridge.RealCore
-import org.slackwater.core.Place
 import org.slackwater.ui.core.Alarm
 import org.slackwater.ui.core.AppState
 import org.slackwater.ui.core.Camera
@@ -101,8 +100,8 @@ abstract class RealAppTest {
     }
 
     /** Another run of the app, at these places. */
-    protected fun open(vararg places: Place) {
-        phone.again(places.toList())
+    protected fun open(vararg places: String) {
+        phone.again(At.kept(*places))
         rule.waitForIdle()
     }
 
@@ -117,7 +116,7 @@ abstract class RealAppTest {
             try {
                 rule.onNode(hasScrollAction()).performScrollToNode(matcher)
             } catch (e: AssertionError) {
-                throw AssertionError("${matcher.description} is not on ${app.place}, which shows: ${texts()}", e)
+                throw AssertionError("${matcher.description} is not on ${app.at}, which shows: ${texts()}", e)
             }
         }
     }
@@ -143,7 +142,7 @@ abstract class RealAppTest {
         scenario?.onActivity { takePhotoIfAsked(it) }
         rule.waitForIdle()
         val problem = app.problem
-        if (problem != null) throw AssertionError("tapping ${matcher.description} on ${app.place}: $problem")
+        if (problem != null) throw AssertionError("tapping ${matcher.description} on ${app.at}: $problem")
     }
 
     /** What the camera app does: it writes into the file it was given and returns. */
@@ -169,12 +168,12 @@ abstract class RealAppTest {
 
     protected fun back() = tapDescribed("Back")
 
-    protected fun assertPlace(place: Place) = assertEquals(place, app.place)
+    protected fun assertPlace(place: String) = assertEquals(place, app.at)
 
     protected fun assertGoodTargets() {
         rule.waitForIdle()
         val problems = rule.targetProblems()
-        assertTrue("${app.place}: ${problems.joinToString()}", problems.isEmpty())
+        assertTrue("${app.at}: ${problems.joinToString()}", problems.isEmpty())
     }
 
     companion object {

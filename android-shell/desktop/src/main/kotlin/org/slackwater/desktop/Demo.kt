@@ -3,21 +3,13 @@ package org.slackwater.desktop
 import java.io.File
 import org.slackwater.bridge.RealCore
 import org.slackwater.bridge.Where
-import org.slackwater.core.Action
+import org.slackwater.core.Block
 import org.slackwater.core.FieldValue
 import org.slackwater.core.Form
-import org.slackwater.core.HoldAction
-import org.slackwater.core.JournalAction
-import org.slackwater.core.Outcome
-import org.slackwater.core.Place
-import org.slackwater.core.PrepAction
-import org.slackwater.core.RecheckAction
-import org.slackwater.core.RigAction
-import org.slackwater.core.RigsAction
-import org.slackwater.core.Row
-import org.slackwater.core.Screen
+import org.slackwater.core.Page
+import org.slackwater.core.Reply
+import org.slackwater.ui.core.Core
 import org.slackwater.ui.core.Photo
-import org.slackwater.ui.core.own
 
 /** The real core on the demo crew, at one moment that never moves by itself: pictures and tests repeat. */
 object Demo {
@@ -28,188 +20,202 @@ object Demo {
     fun open(folder: File, demo: Boolean = true): RealCore =
         RealCore.open(Where(folder.path, OFFSET_MINUTES, demo, NOW_MS))
 
+    /** What stands at [at]. */
+    fun show(core: Core, at: String): Page {
+        core.restore(At.down(at))
+        return core.page()
+    }
+
+    /** Does [call] elsewhere and comes back to where the app was. */
+    fun <T> aside(core: Core, call: () -> T): T {
+        val kept = core.page().kept
+        return try {
+            call()
+        } finally {
+            core.restore(kept)
+        }
+    }
+
+    /** Sends the form of the page at [at]. */
+    fun send(core: Core, at: String, vararg typed: Pair<String, String>): Page {
+        val page = show(core, at)
+        val form = page.forms.first()
+        return page.did(core) { core.submit(page.at, form.key, form.filled(*typed)) }
+    }
+
+    private fun Page.did(core: Core, call: () -> Reply): Page {
+        val faults = call().faults
+        check(faults.isEmpty()) { "on $at: ${faults.map { "${it.field}: ${it.text}" }}" }
+        return core.page()
+    }
+
+    /** The rig with this in its name. */
+    fun rigNamed(core: Core, name: String): String =
+        aside(core) {
+            val page = show(core, At.rigs())
+            val row =
+                page.rows().firstOrNull { name in it.title } ?: error("no $name, only ${page.rows().map { it.title }}")
+            core.act(page.at, requireNotNull(row.tap).action)
+            At.partOf(core.page().at, "rig")
+        }
+
     /**
-     * Leads the demo on to what is worth seeing, and names the places. Everything goes through the same actions as a
+     * Leads the demo on to what is worth seeing, and names the pages. Everything goes through the same actions as a
      * tap.
      */
-    fun places(core: RealCore): Map<String, Place> {
-        val rigs = (core.show(Place.Rigs(null)) as Screen.Rigs).screen.rigs
-        fun rigNamed(name: String): String {
-            val row =
-                rigs.firstOrNull { name in it.title } ?: error("no $name in the demo, only ${rigs.map { it.title }}")
-            return (row.tap?.action?.own as RigsAction.OpenRig).rig
-        }
-        val reef = rigNamed("Reef")
-        val pool = rigNamed("Pool")
+    fun places(core: RealCore): Map<String, String> {
+        val reef = rigNamed(core, "Reef")
+        val pool = rigNamed(core, "Pool")
         val all =
-            linkedMapOf<String, Place>(
-                "rigs" to Place.Rigs(null),
-                "rigs-new" to Place.Rigs("new"),
-                "rig-to-recheck" to Place.Rig(reef, null),
-                "rig-dry" to Place.Rig(pool, null),
+            linkedMapOf(
+                "rigs" to At.rigs(),
+                "rigs-new" to At.rigs("new"),
+                "rig-to-recheck" to At.rig(reef),
+                "rig-dry" to At.rig(pool),
             )
-        for (form in listOf("defect", "dive", "lens", "plan", "copy", "controls")) all["rig-$form"] =
-            Place.Rig(reef, form)
-        all["rig-edit"] = Place.RigEdit(reef, null)
-        all["rig-edit-part"] = Place.RigEdit(reef, "enclosure/main")
-        all["seals"] = Place.Seals(reef)
-        all["seal"] = Place.Seal(reef, "main-back", null)
-        val seal = (core.show(Place.Seal(reef, "main-back", null)) as Screen.Seal).screen
-        core.addPhoto(
-            seal.photoSubject,
-            "Groove after cleaning, a hair at the hinge side",
-            Photo.Bytes(jpegOf(1200, 900)),
-        )
-        all["seal-photo"] =
-            Place.Photo((core.show(Place.Seal(reef, "main-back", null)) as Screen.Seal).screen.photos.first().hash)
-        all["seal-gland"] = Place.Seal(reef, "main-port-base", null)
-        all["seal-monitor"] = Place.Seal(reef, "monitor-frame", null)
-        all["seal-measure"] = Place.Seal(reef, "main-back", "measure")
-        all["seal-sizes"] = Place.Seal(reef, "main-back", "sizes/279.2/3.5/mm")
-        all["seal-age"] = Place.Seal(pool, "main-back", "age")
-        all["seal-open"] = Place.Seal(pool, "main-port", null)
+        for (form in listOf("defect", "dive", "lens", "plan", "copy", "controls")) all["rig-$form"] = At.rig(reef, form)
+        all["rig-edit"] = At.edit(reef)
+        all["rig-edit-part"] = At.edit(reef, "enclosure/main")
+        all["seals"] = At.seals(reef)
+        all["seal"] = At.seal(reef, "main-back")
+        val subject = requireNotNull(show(core, At.seal(reef, "main-back")).photoSubject)
+        core.addPhoto(subject, "Groove after cleaning, a hair at the hinge side", Photo.Bytes(jpegOf(1200, 900)))
+        val tiles = show(core, At.seal(reef, "main-back")).blocks.filterIsInstance<Block.Photos>().single().tiles
+        all["seal-photo"] = tiles.first().at
+        all["seal-gland"] = At.seal(reef, "main-port-base")
+        all["seal-monitor"] = At.seal(reef, "monitor-frame")
+        all["seal-measure"] = At.seal(reef, "main-back", "measure")
+        all["seal-sizes"] = At.seal(reef, "main-back", "sizes/279.2/3.5/mm")
+        all["seal-age"] = At.seal(pool, "main-back", "age")
+        all["seal-open"] = At.seal(pool, "main-port")
         for (stage in
             listOf("look", "clean/hair", "grease/nick", "back/clean", "back/nick", "note/hair", "fit/clean")) {
-            all["service-" + stage.replace('/', '-')] = Place.Service(pool, "main-port", stage, null, null)
+            all["service-" + stage.replace('/', '-')] = At.service(pool, "main-port", stage)
         }
-        all["service-monitor-grease"] = Place.Service(pool, "monitor-frame", "grease/clean", null, null)
-        all["box"] = Place.RingBox(null)
-        all["box-add"] = Place.RingBox("add")
-        all["spares"] = Place.Spares(reef, null)
-        all["spares-none"] = Place.Spares(pool, null)
-        all["spares-plan"] = Place.Spares(reef, "plan")
-        all["gland-edit"] = Place.RigEdit(reef, "gland/main-port-base")
-        all["seal-edit"] = Place.RigEdit(reef, "seal/main-back")
+        all["service-monitor-grease"] = At.service(pool, "monitor-frame", "grease/clean")
+        all["box"] = At.box()
+        all["box-add"] = At.box("add")
+        all["spares"] = At.spares(reef)
+        all["spares-none"] = At.spares(pool)
+        all["spares-plan"] = At.spares(reef, "plan")
+        all["gland-edit"] = At.edit(reef, "gland/main-port-base")
+        all["seal-edit"] = At.edit(reef, "seal/main-back")
         for (form in listOf(null, "water", "hang", "seen", "aim", "what-if")) all[
-            "trim" + (form?.let { "-$it" } ?: "")] = Place.Trim(reef, form)
-        all["trim-part"] = Place.RigEdit(reef, "part/housing")
-        all["trim-weigh"] = Place.RigEdit(reef, "part-weigh/housing")
-        all["journal"] = Place.Journal(null, null)
-        all["journal-of-rig"] = Place.Journal(reef, null)
-        val entries = (core.show(Place.Journal(null, null)) as Screen.Journal).screen.entries
-        all["entry"] = Place.Entry((entries.first().tap?.action?.own as JournalAction.OpenEntry).event)
+            "trim" + (form?.let { "-$it" } ?: "")] = At.trim(reef, form)
+        all["trim-part"] = At.edit(reef, "part/housing")
+        all["trim-weigh"] = At.edit(reef, "part-weigh/housing")
+        all["journal"] = At.journal()
+        all["journal-of-rig"] = At.journal(reef)
+        val journal = show(core, At.journal())
+        core.act(journal.at, requireNotNull(journal.rows().first().tap).action)
+        all["entry"] = core.page().at
         for (form in listOf(null, "member", "limits", "units")) all["crew" + (form?.let { "-$it" } ?: "")] =
-            Place.Crew(form)
-
+            At.crew(form)
         all += prepPlaces(core, pool)
         all += holdPlaces(core, reef, pool)
         all += recheckPlaces(core, reef)
         return all
     }
 
-    private fun prepPlaces(core: RealCore, rig: String): Map<String, Place> {
-        val start = core.act(Place.Rig(rig, null), Action.Rig(RigAction.StartPrep("general-build")))
-        val prep = (start.went() as Place.Prep).prep
+    private fun prepPlaces(core: Core, rig: String): Map<String, String> {
+        val started = show(core, At.rig(rig))
+        val build = started.rows().first { it.title == "Build and prove" }.tap
+        core.act(started.at, requireNotNull(build).action)
+        val prep = At.partOf(core.page().at, "prep")
         val steps =
-            (core.show(Place.Prep(prep, null, "steps")) as Screen.Prep).screen.steps.mapNotNull {
-                (it.tap?.action?.own as? PrepAction.GoTo)?.step
-            }
-        val shown = steps.map { it to (core.show(Place.Prep(prep, it, null)) as Screen.Prep).screen }
-        fun first(of: (Pair<String, org.slackwater.core.PrepScreen>) -> Boolean) = shown.firstOrNull(of)?.first
+            show(core, At.prep(prep, form = "steps"))
+                .rows()
+                .mapNotNull { it.tap }
+                .map {
+                    core.restore(At.kept(At.rigs(), At.prep(prep, form = "steps")))
+                    core.act(core.page().at, it.action)
+                    core.page()
+                }
         val all =
-            linkedMapOf<String, Place>(
-                "prep" to Place.Prep(prep, null, null),
-                "prep-steps" to Place.Prep(prep, null, "steps"),
-                "prep-skip" to Place.Prep(prep, steps.first(), "skip"),
+            linkedMapOf(
+                "prep" to At.prep(prep),
+                "prep-steps" to At.prep(prep, form = "steps"),
+                "prep-skip" to At.prep(prep, steps.first().step, "skip"),
             )
-        first { it.second.drawing != null }?.let { all["prep-screws"] = Place.Prep(prep, it, null) }
-        first { step -> step.second.parts.any { it.tap?.action?.own is PrepAction.Tick } }
-            ?.let { all["prep-parts"] = Place.Prep(prep, it, null) }
-        first { step -> step.second.parts.any { it.other != null } }
-            ?.let { all["prep-controls"] = Place.Prep(prep, it, null) }
-        first { it.second.caution != null }?.let { all["prep-caution"] = Place.Prep(prep, it, null) }
-        first { it.second.form != null }?.let { all["prep-measure"] = Place.Prep(prep, it, null) }
+        fun first(name: String, of: (Page) -> Boolean) = steps.firstOrNull(of)?.let { all[name] = it.at }
+        first("prep-screws") { page -> page.blocks.any { it is Block.Screws } }
+        first("prep-parts") { page -> page.blocks.any { it is Block.Ticks } }
+        first("prep-controls") { page -> page.rows().any { it.other != null } }
+        first("prep-caution") { page -> page.blocks.any { it is Block.Caution } }
+        first("prep-measure") { page -> page.forms.isNotEmpty() }
         return all
     }
 
     /** The night's hold of the demo, found through the journal as a person would. */
-    private fun overnight(core: RealCore, rig: String): Place.Hold? {
-        var page: Place.Journal? = Place.Journal(rig, null)
-        while (page != null) {
-            val screen = (core.show(page) as Screen.Journal).screen
-            val holds = screen.entries.mapNotNull { holdOf(core, it) }
+    private fun overnight(core: Core, rig: String): String? {
+        core.restore(At.kept(At.rigs(), At.journal(rig)))
+        while (true) {
+            val page = core.page()
+            val holds =
+                page.rows().mapNotNull { row ->
+                    core.restore(page.kept)
+                    val tap = row.tap ?: return@mapNotNull null
+                    core.act(page.at, tap.action)
+                    holdOf(core.page())
+                }
             holds
-                .lastOrNull { tookANight(core, it) }
+                .distinct()
+                .lastOrNull { tookANight(show(core, it)) }
                 ?.let {
                     return it
                 }
-            page = screen.older?.let { Place.Journal(rig, it) }
+            core.restore(page.kept)
+            core.act(page.at, (page.main ?: return null).action)
         }
-        return null
     }
 
-    private fun holdOf(core: RealCore, row: Row): Place.Hold? {
-        val event = (row.tap?.action?.own as? JournalAction.OpenEntry)?.event ?: return null
-        val record = (core.show(Place.Entry(event)) as Screen.Entry).screen.photoSubject
-        val hold = record.substringAfter("/hold/", "").substringBefore("/")
-        return if (hold.isEmpty()) null else Place.Hold(hold, null)
+    private fun holdOf(entry: Page): String? {
+        val hold = entry.photoSubject.orEmpty().substringAfter("/hold/", "").substringBefore("/")
+        return if (hold.isEmpty()) null else At.hold(hold)
     }
 
-    private fun tookANight(core: RealCore, hold: Place.Hold): Boolean {
-        val chart = (core.show(hold) as Screen.Hold).screen.chart ?: return false
+    private fun tookANight(page: Page): Boolean {
+        val chart = page.blocks.firstNotNullOfOrNull { (it as? Block.Chart)?.chart } ?: return false
         return chart.xUnit != "min" || chart.xMax > 600
     }
 
-    private fun holdPlaces(core: RealCore, reef: String, pool: String): Map<String, Place> {
-        val all = linkedMapOf<String, Place>("hold-setup" to Place.HoldSetup(reef, "main"))
+    private fun holdPlaces(core: RealCore, reef: String, pool: String): Map<String, String> {
+        val all = linkedMapOf("hold-setup" to At.setup(reef, "main"))
         overnight(core, reef)?.let { all["hold-overnight"] = it }
         // A hold under way on the pool rig's monitor housing.
-        val rig = (core.show(Place.Rig(pool, null)) as Screen.Rig).screen
-        val enclosure = (rig.enclosures.last().tap?.action?.own as? RigAction.CloseEnclosure)?.enclosure ?: return all
-        core.act(Place.Rig(pool, null), Action.Rig(RigAction.CloseEnclosure(enclosure)))
-        val setup = (core.show(Place.HoldSetup(pool, enclosure)) as Screen.HoldSetup).screen
-        val started =
-            core.act(
-                Place.HoldSetup(pool, enclosure),
-                Action.Hold(
-                    HoldAction.Submit(
-                        "setup",
-                        setup.form.filled(
-                            "open" to "nothing",
-                            "gauge" to "203.4",
-                            "temperature" to "24.1",
-                            "ambient" to "1012",
-                            "resolution" to "0.1",
-                            "source" to "surface",
-                            "camera" to "cold",
-                            "desiccant" to "none",
-                            "stood" to "here",
-                        ),
-                    )
-                ),
-            )
-        val place = started.went() as Place.Hold
+        val rig = show(core, At.rig(pool))
+        val close = rig.rows("Enclosures").last().tap ?: return all
+        core.act(rig.at, close.action)
+        val at =
+            send(
+                    core,
+                    At.setup(pool, "monitor"),
+                    "open" to "nothing",
+                    "gauge" to "203.4",
+                    "temperature" to "24.1",
+                    "ambient" to "1012",
+                    "resolution" to "0.1",
+                    "source" to "surface",
+                    "camera" to "cold",
+                    "desiccant" to "none",
+                    "stood" to "here",
+                )
+                .at
         for ((i, gauge) in listOf("202.6", "202.3", "202.1", "202.0", "201.9", "202.0", "201.9").withIndex()) {
             core.advanceClock(90_000)
-            val form = (core.show(place) as Screen.Hold).screen.form ?: break
-            core.act(
-                place,
-                Action.Hold(
-                    HoldAction.Submit(
-                        form.key,
-                        form.filled("gauge" to gauge, "temperature" to "24.${(i + 1) % 2}", "ambient" to "1012"),
-                    )
-                ),
-            )
+            if (show(core, at).forms.isEmpty()) break
+            send(core, at, "gauge" to gauge, "temperature" to "24.${(i + 1) % 2}", "ambient" to "1012")
         }
-        all["hold-running"] = place
-        all["hold-abandon"] = Place.Hold(place.hold, "abandon")
+        all["hold-running"] = at
+        all["hold-abandon"] = At.hold(At.partOf(at, "hold"), "abandon")
         return all
     }
 
-    private fun recheckPlaces(core: RealCore, rig: String): Map<String, Place> {
-        val place = Place.Recheck(rig)
-        val air = (core.show(place) as Screen.Recheck).screen.air
-        core.act(
-            place,
-            Action.Recheck(RecheckAction.Submit("air", air.filled("temperature" to "21.5", "ambient" to "1009"))),
-        )
-        return mapOf("recheck" to place)
+    private fun recheckPlaces(core: Core, rig: String): Map<String, String> {
+        send(core, At.recheck(rig), "temperature" to "21.5", "ambient" to "1009")
+        return mapOf("recheck" to At.recheck(rig))
     }
 }
-
-/** Where an action led; says what was wrong if it led nowhere. */
-fun Outcome.went(): Place = go ?: error("went nowhere: ${faults.map { "${it.field}: ${it.text}" }} $said")
 
 /** The form's own values, with these in their place. */
 fun Form.filled(vararg typed: Pair<String, String>): List<FieldValue> {

@@ -5,9 +5,9 @@ import java.io.ByteArrayOutputStream
 import javax.imageio.ImageIO
 import org.slackwater.core.Action
 import org.slackwater.core.Document
-import org.slackwater.core.Outcome
-import org.slackwater.core.Place
-import org.slackwater.core.Screen
+import org.slackwater.core.FieldValue
+import org.slackwater.core.Page
+import org.slackwater.core.Reply
 import org.slackwater.ui.core.AirPressure
 import org.slackwater.ui.core.Core
 import org.slackwater.ui.core.CoreProblem
@@ -23,17 +23,22 @@ fun jpegOf(width: Int, height: Int): ByteArray {
     return ByteArrayOutputStream().also { ImageIO.write(image, "jpg", it) }.toByteArray()
 }
 
-/** A core that shows the samples, remembers what was asked of it and answers as told. */
+/** A core that shows the samples, remembers what was asked of it and answers as told. Its pages bear their names. */
 class SampleCore : Core {
-    val acted = mutableListOf<Pair<Place, Action>>()
+    private val first = Samples.pages.keys.first()
+    private var stack = listOf(first)
+
+    val acted = mutableListOf<Pair<String, Action>>()
+    val submitted = mutableListOf<Pair<String, List<FieldValue>>>()
     val undone = mutableListOf<String>()
     val offered = mutableListOf<AirPressure>()
     val brought = mutableListOf<Pair<String, Document>>()
-    val received = mutableListOf<Pair<Place, Document>>()
+    val received = mutableListOf<Document>()
     val photos = mutableListOf<Pair<String, String>>()
 
-    /** What the next action answers. */
-    var answer = Outcome(null, false, null, null, emptyList())
+    /** What the next action answers, and which page it leads to; null to stay. */
+    var answer = Reply(null, null, emptyList())
+    var leads: String? = null
 
     /** What bringing a file in answers. */
     var broughtAnswer = answer
@@ -43,14 +48,38 @@ class SampleCore : Core {
 
     private fun <T> orFail(value: () -> T): T = failing?.let { throw CoreProblem(it) } ?: value()
 
-    override fun show(place: Place): Screen = orFail { Samples.show(place) }
+    override fun page(): Page = orFail {
+        val at = stack.last()
+        val page = Samples.pages[at] ?: throw CoreProblem("There is no $at.")
+        page.copy(at = at, step = stepOf(at), back = stack.size > 1, kept = stack.joinToString("/"))
+    }
 
-    override fun act(place: Place, action: Action): Outcome = orFail {
-        acted += place to action
+    /** Another step of the place that is shown; to try what a step that follows the last one does. */
+    var step = ""
+
+    private fun stepOf(at: String) = if (at == "ticks") step else ""
+
+    override fun act(at: String, action: Action): Reply = orFail {
+        acted += at to action
+        leads?.let { stack = stack + it }
         answer
     }
 
-    override fun undo(token: String): Outcome = orFail {
+    override fun submit(at: String, form: String, values: List<FieldValue>): Reply = orFail {
+        submitted += form to values
+        leads?.let { stack = stack.dropLast(1) + it }
+        answer
+    }
+
+    override fun back() = orFail { if (stack.size > 1) stack = stack.dropLast(1) }
+
+    override fun go(at: String) = orFail { stack = stack + at }
+
+    override fun restore(kept: String) = orFail {
+        stack = kept.split("/").filter { it.isNotEmpty() }.ifEmpty { listOf(first) }
+    }
+
+    override fun undo(token: String): Reply = orFail {
         undone += token
         answer
     }
@@ -60,24 +89,20 @@ class SampleCore : Core {
         Unit
     }
 
-    override fun bring(place: Place, wanted: String, document: Document): Outcome = orFail {
+    override fun bring(wanted: String, document: Document): Reply = orFail {
         brought += wanted to document
         broughtAnswer
     }
 
-    override fun receive(place: Place, document: Document): Outcome = orFail {
-        received += place to document
+    override fun receive(document: Document): Reply = orFail {
+        received += document
+        leads?.let { stack = stack + it }
         broughtAnswer
     }
 
-    override fun addPhoto(subject: String, note: String, photo: Photo): Outcome = orFail {
+    override fun addPhoto(subject: String, note: String, photo: Photo): Reply = orFail {
         photos += subject to note
         answer
-    }
-
-    override fun listen(changed: () -> Unit): AutoCloseable {
-        changed()
-        return AutoCloseable {}
     }
 
     override fun words() = Samples.words

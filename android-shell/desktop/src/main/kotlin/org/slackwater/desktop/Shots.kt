@@ -12,7 +12,6 @@ import kotlin.time.TimeSource
 import kotlinx.coroutines.CoroutineScope
 import kotlinx.coroutines.Dispatchers
 import org.jetbrains.skia.EncodedImageFormat
-import org.slackwater.core.Place
 import org.slackwater.ui.core.AppState
 import org.slackwater.ui.core.Core
 import org.slackwater.ui.design.Light
@@ -71,9 +70,9 @@ class Shots(
         }
     }
 
-    /** Each place of [places], under its name, as [core] answers. */
-    fun places(core: Core, places: Map<String, Place>) {
-        for ((name, place) in places) each(name) { light ->
+    /** Each page of [places], under its name, as [core] answers. */
+    fun places(core: Core, places: Map<String, String>) {
+        for ((name, kept) in places) each(name) { light ->
             // The core is asked in place: a picture is of one moment.
             val state =
                 AppState(
@@ -82,7 +81,7 @@ class Shots(
                     CoroutineScope(Dispatchers.Unconfined),
                     Dispatchers.Unconfined,
                     refreshEvery = null,
-                    start = listOf(Place.Rigs(null), place).distinct(),
+                    start = kept,
                 )
             state.begin()
             return@each { SlackwaterApp(state, letters, calm = true) }
@@ -100,10 +99,10 @@ fun main(args: Array<String>) {
     val started = TimeSource.Monotonic.markNow()
     val shots = Shots(directory, Light.entries, scales, only)
     if ("--parts" in args) shots.gallery()
-    if ("--samples" in args) shots.places(SampleCore(), Samples.places.mapKeys { "sample-${it.key}" })
+    if ("--samples" in args) shots.places(SampleCore(), Samples.pages.keys.associateBy { "sample-$it" })
     val store = createTempDirectory("slackwater-shots").toFile()
     try {
-        Demo.open(store).use { core -> shots.places(core, Demo.places(core)) }
+        Demo.open(store).use { core -> shots.places(core, Demo.places(core).mapValues { At.down(it.value) }) }
     } finally {
         store.deleteRecursively()
     }

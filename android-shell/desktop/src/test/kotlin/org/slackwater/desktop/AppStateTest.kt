@@ -14,16 +14,10 @@ import org.junit.Assert.assertNotNull
 import org.junit.Assert.assertNull
 import org.junit.Assert.assertTrue
 import org.junit.Test
-import org.slackwater.core.Action
-import org.slackwater.core.CrewAction
 import org.slackwater.core.Document
 import org.slackwater.core.FieldFault
 import org.slackwater.core.Form
-import org.slackwater.core.Outcome
-import org.slackwater.core.Place
-import org.slackwater.core.PrepAction
-import org.slackwater.core.RigsAction
-import org.slackwater.core.Screen
+import org.slackwater.core.Reply
 import org.slackwater.core.Undo
 import org.slackwater.ui.core.AirPressure
 import org.slackwater.ui.core.AppState
@@ -40,10 +34,10 @@ import org.slackwater.ui.design.Light
 
 class AppStateTest {
     private val core = SampleCore()
-    private val nothing = Outcome(null, false, null, null, emptyList())
+    private val nothing = Reply(null, null, emptyList())
 
     private fun state(
-        start: List<Place> = listOf(Place.Rigs(null)),
+        start: String = "",
         photo: Photo? = null,
         settle: Duration = Duration.ZERO,
     ) =
@@ -59,44 +53,42 @@ class AppStateTest {
             .apply { begin() }
 
     private val AppState.form: Form
-        get() = requireNotNull((screen as Screen.Crew).screen.form)
-
-    private fun submit(form: Form, state: AppState) = Action.Crew(CrewAction.Submit(form.key, state.values(form)))
+        get() = requireNotNull(page).forms.first()
 
     @Test
-    fun anActionThatGoesShowsTheNextPlaceAndBackReturns() {
+    fun anActionThatGoesShowsTheNextPageAndBackReturns() {
         val state = state()
-        core.answer = nothing.copy(go = Place.Rig("ready", null))
-        state.act(Action.Rigs(RigsAction.OpenRig("ready")))
-        assertEquals(Place.Rig("ready", null), state.shownAt)
-        assertTrue(state.screen is Screen.Rig)
+        core.leads = "not-ready"
+        state.act("open")
+        assertEquals("not-ready", state.at)
+        assertEquals("rigs" to "open", core.acted.single())
+        assertTrue(state.canGoBack)
         state.back()
-        assertEquals(Place.Rigs(null), state.shownAt)
+        assertEquals("rigs", state.at)
         assertFalse(state.canGoBack)
         state.back()
-        assertEquals(Place.Rigs(null), state.place)
+        assertEquals("rigs", state.at)
     }
 
     @Test
     fun theSecondHalfOfADoubleTapDoesNothing() {
-        val state = state(listOf(Place.Rigs(null), Place.Prep("prep-1", "screws", null)), settle = 80.milliseconds)
-        state.act(Action.Prep(PrepAction.Done("screws")))
-        assertEquals("a screen that just came up", 0, core.acted.size)
+        val state = state("rigs/ticks", settle = 80.milliseconds)
+        state.act("done")
+        assertEquals("a page that just came up", 0, core.acted.size)
         Thread.sleep(100)
-        core.answer = nothing.copy(go = Place.Prep("prep-1", "seal", null))
-        state.act(Action.Prep(PrepAction.Done("screws")))
-        state.act(Action.Prep(PrepAction.Done("seal")))
+        core.step = "2"
+        state.act("done")
+        state.act("done")
         assertEquals("the next step is not done by a drop", 1, core.acted.size)
         Thread.sleep(100)
-        core.answer = nothing
-        state.act(Action.Prep(PrepAction.Tick("seal", "cleaned", true)))
-        state.act(Action.Prep(PrepAction.Tick("seal", "greased", true)))
+        state.act("cleaned")
+        state.act("greased")
         assertEquals("on one and the same step taps follow each other freely", 3, core.acted.size)
     }
 
     @Test
     fun faultsStandAtTheFieldAndKeepWhatWasTyped() {
-        val state = state(listOf(Place.Rigs(null), Place.Crew("member")))
+        val state = state("rigs/fields")
         val form = state.form
         state.type(form, "name", "  ")
         core.answer =
@@ -106,56 +98,53 @@ class AppStateTest {
                         FieldFault("name", "Give a name."),
                         FieldFault("", "Nothing was kept."),
                         FieldFault("gone", "Lost."),
-                    )
+                    ),
+                barStays = true,
             )
-        state.act(submit(form, state), form)
+        state.submit(form)
         assertEquals("Give a name.", state.faultOf(form, "name"))
         assertEquals("a fault of no field stands at the form", "Nothing was kept. Lost.", state.faultOf(form, ""))
         assertNull(state.faultOf(form, "role"))
         assertNull("another form is not blamed", state.faultOf(form.copy(key = "limits"), "name"))
         assertEquals("  ", state.value(form, "name", ""))
-        assertEquals(Place.Crew("member"), state.place)
+        assertEquals("fields", state.at)
 
         state.type(form, "name", "Ana")
-        core.answer = nothing.copy(leave = true, said = "Ana is in the crew")
-        state.act(submit(form, state), form)
-        assertEquals(
-            "Ana",
-            ((core.acted.last().second as Action.Crew).action as CrewAction.Submit)
-                .values
-                .first { it.key == "name" }
-                .value,
-        )
-        assertEquals(Place.Rigs(null), state.place)
-        state.go(Place.Crew("member"))
+        core.answer = nothing.copy(said = "Ana is in the crew")
+        core.leads = "not-ready"
+        state.submit(form)
+        assertEquals("Ana", core.submitted.last().second.first { it.key == "name" }.value)
+        assertEquals("not-ready", state.at)
+        state.go("fields")
         assertEquals("what was sent is forgotten", "", state.value(form, "name", ""))
+        assertNull(state.faultOf(form, "name"))
     }
 
     @Test
     fun theBarStaysUntilTheNextActionAndUndoes() {
         val state = state()
         core.answer = nothing.copy(said = "Plug refitted", undo = Undo("Undo: plug refitted", "t1"))
-        state.act(Action.Rigs(RigsAction.NewRig))
+        state.act("a")
         assertEquals(Bar("Plug refitted", Undo("Undo: plug refitted", "t1")), state.bar)
-        core.answer = nothing.copy(go = Place.Crew(null))
-        state.act(Action.Rigs(RigsAction.OpenCrew))
+        core.answer = nothing.copy(barStays = true)
+        state.act("b")
         assertNotNull("going elsewhere is no action", state.bar)
         core.answer = nothing.copy(said = "Taken back")
         state.undo()
         assertEquals(listOf("t1"), core.undone)
         assertEquals(Bar("Taken back", null), state.bar)
         core.answer = nothing
-        state.act(Action.Rigs(RigsAction.NewRig))
+        state.act("c")
         assertNull(state.bar)
     }
 
     @Test
     fun aProblemIsSaidAndNothingIsLost() {
-        val state = state(listOf(Place.Rigs(null), Place.Crew("member")), photo = Photo.Bytes(byteArrayOf(1)))
+        val state = state("rigs/fields", photo = Photo.Bytes(byteArrayOf(1)))
         val form = state.form
         state.type(form, "name", "Ana")
         core.failing = "The storage is full. Free some space, then try again."
-        state.act(submit(form, state), form)
+        state.submit(form)
         assertEquals(core.failing, state.problem)
         assertEquals("Ana", state.value(form, "name", ""))
         state.takePhoto("step/1")
@@ -171,23 +160,28 @@ class AppStateTest {
     @Test
     fun whatCannotBeShownIsSaidAndTriedAgain() {
         core.failing = "This rig is not on this phone."
-        val state = state(listOf(Place.Rigs(null), Place.Rig("gone", null)))
-        assertNull(state.screen)
+        val state = state("rigs/not-ready")
+        assertNull(state.page)
         assertEquals("This rig is not on this phone.", state.problem)
+        assertTrue("and one can leave it", state.canGoBack)
         core.failing = null
+        core.restore("rigs/not-ready")
         state.again()
-        assertTrue(state.screen is Screen.Rig)
+        assertEquals("not-ready", state.at)
         assertNull(state.problem)
     }
 
     @Test
-    fun placesAndTypedTextOutliveTheProcess() {
-        val before = state(listOf(Place.Rigs(null), Place.Crew("member")))
+    fun pagesAndTypedTextOutliveTheProcess() {
+        val before = state("rigs/fields")
         before.type(before.form, "name", "An")
         val kept = before.kept()
-        val after = state().apply { restore(kept) }
-        after.again()
-        assertEquals(Place.Crew("member"), after.place)
+        core.restore("")
+        val after =
+            AppState(core, quietPlatform(), CoroutineScope(Dispatchers.Unconfined), Dispatchers.Unconfined, null)
+        after.restore(kept)
+        after.begin()
+        assertEquals("fields", after.at)
         assertEquals("An", after.value(after.form, "name", ""))
     }
 
@@ -244,11 +238,11 @@ class AppStateTest {
         val state = with(intake = Gives(file))
         core.answer = nothing.copy(bring = "hold-log")
         core.broughtAnswer = nothing.copy(faults = listOf(FieldFault("", "Line 1: not a log")))
-        state.act(Action.Rigs(RigsAction.OpenRig("ready")))
+        state.act("bring")
         assertEquals(listOf("hold-log" to file), core.brought)
         assertEquals("Line 1: not a log", state.problem)
         val none = with(intake = Gives(null))
-        none.act(Action.Rigs(RigsAction.OpenRig("ready")))
+        none.act("bring")
         assertEquals("nothing chosen, nothing sent", 1, core.brought.size)
     }
 
@@ -262,7 +256,7 @@ class AppStateTest {
                     }
             )
         core.answer = nothing.copy(bring = "hold-log")
-        state.act(Action.Rigs(RigsAction.OpenRig("ready")))
+        state.act("bring")
         assertEquals("No such file", state.problem)
     }
 
@@ -270,10 +264,11 @@ class AppStateTest {
     fun aFileThatIsHandedInWaitsForTheCallUnderWayAndIsNotLost() {
         val file = Document("all.zip", "application/zip", byteArrayOf(1))
         val state = with()
-        core.broughtAnswer = nothing.copy(go = Place.Crew(null), said = "Brought in")
+        core.broughtAnswer = nothing.copy(said = "Brought in")
+        core.leads = "not-ready"
         state.receive(Result.success(file))
-        assertEquals(listOf(Place.Rigs(null) to file), core.received)
-        assertEquals(Place.Crew(null), state.place)
+        assertEquals(listOf(file), core.received)
+        assertEquals("not-ready", state.at)
         core.broughtAnswer = nothing.copy(faults = listOf(FieldFault("", "all.zip is empty")))
         state.receive(Result.success(file))
         assertEquals("all.zip is empty", state.problem)
@@ -288,7 +283,7 @@ class AppStateTest {
         val given = CountDownLatch(1)
         val slow =
             object : Core by core {
-                override fun receive(place: Place, document: Document): Outcome {
+                override fun receive(document: Document): Reply {
                     assertTrue(given.await(20, TimeUnit.SECONDS))
                     return nothing.copy(faults = listOf(FieldFault("", "Given up")))
                 }

@@ -4,25 +4,20 @@ import kotlin.math.exp
 import org.junit.Assert.assertTrue
 import org.junit.Assert.fail
 import org.junit.Test
+import org.slackwater.core.Block
 import org.slackwater.core.FieldKind
-import org.slackwater.core.HoldScreen
 import org.slackwater.core.Mark
-import org.slackwater.core.PrepAction
-import org.slackwater.core.PrepScreen
-import org.slackwater.core.RigScreen
-import org.slackwater.core.Screen
-import org.slackwater.ui.core.own
+import org.slackwater.core.Page
 
 /** A whole dive day by taps: dry parts, ready, the dive, the care after it. */
 class DiveDayTest : RealAppTest() {
-    private val prep: PrepScreen
-        get() = (app.screen as? Screen.Prep)?.screen ?: error("not on a prep but ${app.place}: ${app.problem}")
+    private val page: Page
+        get() = app.page ?: error("nothing stands there: ${app.problem}")
 
-    private val rig: RigScreen
-        get() = (app.screen as? Screen.Rig)?.screen ?: error("not on a rig but ${app.place}: ${app.problem}")
+    private val answer: String
+        get() = page.answer?.text.orEmpty()
 
-    private val hold: HoldScreen
-        get() = (app.screen as? Screen.Hold)?.screen ?: error("not on a hold but ${app.place}: ${app.problem}")
+    private fun onPrep() = At.isA(app.at, "Prep")
 
     private val stepsDone = mutableListOf<String>()
 
@@ -30,17 +25,15 @@ class DiveDayTest : RealAppTest() {
     fun fromDryPartsToReadyTheDiveAndTheCareAfterIt() {
         start()
         tap("Pool rig")
-        assertTrue(rig.answer, rig.answer.startsWith("Not ready"))
+        assertTrue(answer, answer.startsWith("Not ready"))
         tap("Build and prove")
         // From the row of the procedure or from the obstacle, the prep is begun.
-        if (app.screen !is Screen.Prep) tap("Start")
+        if (!onPrep()) tap("Start")
         work()
         tap("End the prep")
-        if (app.screen is Screen.Prep) tap("To the rig")
-        assertTrue(
-            "${rig.answer}: ${rig.obstacles.map { it.title }}",
-            rig.obstacles.all { it.title.startsWith("Recheck") },
-        )
+        if (onPrep()) tap("To the rig")
+        val left = page.rows("").map { it.title }
+        assertTrue("$answer: $left", left.all { it.startsWith("Recheck") })
         assertTrue("a day's build has many steps, not ${stepsDone.size}", stepsDone.size > 30)
 
         core.advanceClock(40 * 60_000)
@@ -48,9 +41,9 @@ class DiveDayTest : RealAppTest() {
         recheck()
         tap("To the rig")
         // The plugs were out for the recheck: another member sees them in again.
-        tap(requireNotNull(rig.main).label)
+        tap(requireNotNull(page.main).label)
         sign()
-        assertTrue(rig.answer, rig.answer.startsWith("Ready until"))
+        assertTrue(answer, answer.startsWith("Ready until"))
         seeText("A vacuum hold proves the seals at a fraction of an atmosphere", substring = true)
 
         core.advanceClock(30 * 60_000)
@@ -61,33 +54,37 @@ class DiveDayTest : RealAppTest() {
         seeText("Dive logged")
 
         core.advanceClock(90 * 60_000)
-        val afterDive = rig.procedures.first { it.detail == "After the last dive of the day" }.title
+        val afterDive = page.rows().first { it.detail == "After the last dive of the day" }.title
         tap(afterDive)
         work()
         tap("End the prep")
-        if (app.screen is Screen.Prep) tap("To the rig")
-        assertTrue("opened for care, it is not ready: ${rig.answer}", rig.answer.startsWith("Not ready"))
+        if (onPrep()) tap("To the rig")
+        assertTrue("opened for care, it is not ready: $answer", answer.startsWith("Not ready"))
 
         // The day stands in the journal.
         tap("Journal")
-        assertTrue((app.screen as Screen.Journal).screen.entries.size >= 40)
+        assertTrue(page.rows().size >= 40)
     }
 
     /** Works the prep on the screen through to its last step. */
     private fun work() {
         var stuck = 0
-        while (prep.step.isNotEmpty()) {
-            val before = prep
+        while (page.step.isNotEmpty()) {
+            val before = page
             core.advanceClock(45_000)
-            for (part in before.parts) confirm(part.title, part.tap?.action?.own, part.tap?.label, part.mark)
+            for (tick in before.blocks.filterIsInstance<Block.Ticks>().flatMap { it.ticks }) if (!tick.done)
+                tap(tick.title)
+            for (row in before.rows("")) {
+                val works = row.tap?.takeIf { row.other != null && row.mark != Mark.FULL } ?: continue
+                tapDescribed("${row.title}: ${works.label}")
+            }
             if (stepsDone.size % 7 == 0) assertGoodTargets()
-            if (wentElsewhere(before)) continue
-            val ask = prep.main?.action?.own
-            if (ask is PrepAction.ShowForm && ask.form.startsWith("sign/")) sign()
-            if (prep.step == before.step && prep.state == before.state) {
+            goOn(before)
+            if (!onPrep()) leaveIt(before)
+            if (page.main?.label?.startsWith("Ask ") == true) sign()
+            if (page.step == before.step && page.blocks == before.blocks) {
                 stuck++
-                if (stuck > 2)
-                    fail("stuck at ${before.place}: ${before.instruction}: ${app.bar} ${app.problem} ${texts()}")
+                if (stuck > 2) fail("stuck at ${before.title}: ${before.answer}: ${app.bar} ${app.problem} ${texts()}")
             } else {
                 stuck = 0
                 stepsDone += before.step
@@ -97,54 +94,45 @@ class DiveDayTest : RealAppTest() {
 
     /** Asks the other member to look, who looks and signs. */
     private fun sign() {
-        tap(requireNotNull(prep.main).label)
-        tap(requireNotNull(prep.main).label)
+        tap(requireNotNull(page.main).label)
+        tap(requireNotNull(page.main).label)
     }
 
-    /** Does what the step asks for; true if that was done on another screen, which is left again. */
-    private fun wentElsewhere(before: PrepScreen): Boolean {
-        val main = prep.main
+    /** Does what the step asks for at the thumb. */
+    private fun goOn(before: Page) {
+        val main = page.main
         when {
-            prep.form != null && main == null -> measure()
-            main == null -> fail("nothing to do at ${before.place}: ${before.instruction}")
-            main.action.own is PrepAction.Hold -> {
-                tap(main.label)
-                proveTight()
-            }
-            main.action.own is PrepAction.OpenTrim -> {
-                tap(main.label)
-                trim()
-            }
+            page.forms.isNotEmpty() && main == null -> measure()
+            main == null -> fail("nothing to do at ${before.title}: ${before.answer}")
             else -> {
                 if (!main.enabled && "photo" in main.whyNot.orEmpty()) addPhoto()
-                val now = requireNotNull(prep.main)
-                if (!now.enabled) fail("${before.instruction}: ${now.whyNot}")
+                val now = requireNotNull(page.main)
+                if (!now.enabled) fail("${before.answer}: ${now.whyNot}")
                 tap(now.label)
                 if (now.confirm != null) tap(now.label)
             }
         }
-        return main?.action?.own is PrepAction.Hold || main?.action?.own is PrepAction.OpenTrim
     }
+
+    /** Some steps are done on a page of their own, from which one comes back. */
+    private fun leaveIt(before: Page) =
+        when {
+            At.isA(app.at, "HoldSetup") -> proveTight()
+            At.isA(app.at, "Trim") -> trim()
+            else -> fail("${before.title} led to ${app.at}")
+        }
 
     /** Hangs what the list says, one weight after the other, and keeps the trim. */
     private fun trim() {
-        fun screen() = (app.screen as? Screen.Trim)?.screen ?: error("not on the trim but ${app.place}: ${app.problem}")
+        fun list() = page.blocks.filterIsInstance<Block.Ticks>().first { it.title == "What to hang" }.ticks
         assertGoodTargets()
-        val list = screen().list.filter { it.mark != Mark.FULL }
-        assertTrue("nothing to hang: ${screen().answer}", list.isNotEmpty())
-        for (row in list) tap(row.title)
-        assertTrue("${screen().list.map { it.title to it.mark }}", screen().list.all { it.mark == Mark.FULL })
-        tap(requireNotNull(screen().main).label)
-        assertTrue(screen().answer, screen().answer == "Trimmed")
+        val left = list().filter { !it.done }
+        assertTrue("nothing to hang: $answer", left.isNotEmpty())
+        for (tick in left) tap(tick.title)
+        assertTrue("${list().map { it.title to it.done }}", list().all { it.done })
+        tap(requireNotNull(page.main).label)
+        assertTrue(answer, answer == "Trimmed")
         back()
-    }
-
-    private fun confirm(title: String, action: Any?, label: String?, mark: Mark?) {
-        when (action) {
-            is PrepAction.Tick -> if (action.on) tap(title)
-            is PrepAction.ControlTested -> if (mark != Mark.FULL) tapDescribed("$title: $label")
-            else -> Unit
-        }
     }
 
     private fun addPhoto() {
@@ -154,7 +142,7 @@ class DiveDayTest : RealAppTest() {
     }
 
     private fun measure() {
-        val form = requireNotNull(prep.form)
+        val form = page.forms.single()
         for (field in form.fields) {
             val limits = Regex("""\d+(\.\d+)?""").findAll(field.hint.orEmpty()).map { it.value.toDouble() }.toList()
             val value = if (limits.isEmpty()) 1.0 else limits.average()
@@ -184,11 +172,10 @@ class DiveDayTest : RealAppTest() {
         assertGoodTargets()
         tap("Valve is closed: start")
         var minutes = 0.0
-        while (hold.main == null) {
+        while (page.main == null) {
             val wait = if (minutes < 5) 0.5 else 4.0
             minutes += wait
-            if (minutes > 300)
-                fail("no verdict after $minutes minutes: ${hold.verdict} ${hold.reasons.map { it.text }}")
+            if (minutes > 300) fail("no verdict after $minutes minutes: $answer ${texts()}")
             core.advanceClock((wait * 60_000).toLong())
             type("The gauge reads", typed(gauge(minutes)))
             type("Temperature", "24.0")
@@ -196,34 +183,29 @@ class DiveDayTest : RealAppTest() {
             tap("Add the reading")
         }
         assertGoodTargets()
-        assertTrue(hold.verdict, hold.verdict.startsWith("Tight"))
+        assertTrue(answer, answer.startsWith("Tight"))
         tap("End the hold with this verdict")
-        assertTrue(hold.verdict, hold.verdict.startsWith("Tight"))
+        assertTrue(answer, answer.startsWith("Tight"))
         back()
     }
 
     private fun recheck() {
         // Each camera is asked about in the same words: answered by the question's own key.
-        val air = (app.screen as Screen.Recheck).screen.air
+        val air = page.forms.first { it.key == "air" }
         for (field in air.fields.filter { "camera" in it.key }) rule.runOnIdle { app.type(air, field.key, "off") }
         type("Temperature", "24.0")
         type("Barometer now", "1012")
         tap("This is the air now")
-        val count = (app.screen as Screen.Recheck).screen.items.size
-        repeat(count) {
-            val screen = (app.screen as Screen.Recheck).screen
-            val item = screen.items.first { it.mark == Mark.HOLLOW }
-            val expected = requireNotNull(item.expected) { "${item.name} has no expected reading" }
-            type("${item.name}: ${item.form!!.fields.first().label}", expected.value)
+        while (true) {
+            val gauge = page.blocks.filterIsInstance<Block.Fields>().firstOrNull { it.atThumb } ?: break
+            // What is foretold stands just before the field.
+            val before = page.blocks.take(page.blocks.indexOf(gauge)).filterIsInstance<Block.Figures>().last()
+            type("${gauge.of}: ${gauge.form.fields.first().label}", before.figures.first().value)
             tap("That is what it reads")
         }
-        val screen = (app.screen as Screen.Recheck).screen
-        for (item in screen.items) item.next?.let { tap(it.label) }
-        val after = (app.screen as Screen.Recheck).screen.items
-        assertTrue(
-            after.joinToString { "${it.name}: ${it.state} ${it.expected?.value} ${it.reasons.map { r -> r.text }}" },
-            after.all { it.mark == Mark.FULL },
-        )
+        for (button in page.blocks.filterIsInstance<Block.Buttons>().flatMap { it.buttons }) tap(button.label)
+        val states = page.blocks.filterIsInstance<Block.Lines>().flatMap { it.lines }.filter { it.mark != null }
+        assertTrue("$states", states.isNotEmpty() && states.all { it.mark == Mark.FULL })
         assertGoodTargets()
     }
 }

@@ -30,7 +30,6 @@ import org.junit.Assert.assertEquals
 import org.junit.Assert.assertTrue
 import org.junit.Rule
 import org.slackwater.bridge.RealCore
-import org.slackwater.core.Place
 import org.slackwater.ui.core.AppState
 import org.slackwater.ui.core.Photo
 import org.slackwater.ui.screens.SlackwaterApp
@@ -58,7 +57,7 @@ abstract class RealAppTest {
     protected fun start(demo: Boolean = true) {
         if (demo) demoStore.copyRecursively(folder, overwrite = true)
         core = Demo.open(folder, demo)
-        open(Place.Rigs(null))
+        open(At.rigs())
         rule.setContent {
             CompositionLocalProvider(LocalDensity provides Density(LocalDensity.current.density, scale)) {
                 state?.let { key(it) { SlackwaterApp(it, letters, calm = true) } }
@@ -70,7 +69,7 @@ abstract class RealAppTest {
     protected val sharing = KeptSharing()
 
     /** Another run of the app, at these places. */
-    protected fun open(vararg places: Place) {
+    protected fun open(vararg places: String) {
         state =
             AppState(
                     core,
@@ -79,7 +78,7 @@ abstract class RealAppTest {
                     Dispatchers.Unconfined,
                     refreshEvery = null,
                     settle = Duration.ZERO,
-                    start = places.toList(),
+                    start = At.kept(*places),
                 )
                 .apply { begin() }
     }
@@ -98,7 +97,7 @@ abstract class RealAppTest {
             try {
                 rule.onNode(hasScrollAction()).performScrollToNode(matcher)
             } catch (e: AssertionError) {
-                throw AssertionError("${matcher.description} is not on ${app.place}, which shows: ${texts()}", e)
+                throw AssertionError("${matcher.description} is not on ${app.at}, which shows: ${texts()}", e)
             }
         }
     }
@@ -122,7 +121,7 @@ abstract class RealAppTest {
         rule.onAllNodes(matcher)[0].performClick()
         rule.waitForIdle()
         val problem = app.problem
-        if (problem != null) throw AssertionError("tapping ${matcher.description} on ${app.place}: $problem")
+        if (problem != null) throw AssertionError("tapping ${matcher.description} on ${app.at}: $problem")
     }
 
     /** Types into the field whose spoken name begins with [label]. */
@@ -136,12 +135,12 @@ abstract class RealAppTest {
 
     protected fun back() = tapDescribed("Back")
 
-    protected fun assertPlace(place: Place) = assertEquals(place, app.place)
+    protected fun assertPlace(place: String) = assertEquals(place, app.at)
 
     protected fun assertGoodTargets() {
         rule.waitForIdle()
         val problems = rule.targetProblems()
-        assertTrue("${app.place}: ${problems.joinToString()}", problems.isEmpty())
+        assertTrue("${app.at}: ${problems.joinToString()}", problems.isEmpty())
     }
 
     companion object {

@@ -14,21 +14,16 @@ import org.junit.Assert.assertFalse
 import org.junit.Assert.assertNull
 import org.junit.Assert.assertTrue
 import org.junit.Test
-import org.slackwater.core.Action
-import org.slackwater.core.Place
-import org.slackwater.core.RigAction
-import org.slackwater.core.RigsAction
-import org.slackwater.core.Screen
+import org.slackwater.core.Block
 import org.slackwater.ui.core.AppState
-import org.slackwater.ui.core.own
 import org.slackwater.ui.design.Light
 
 /** Each screen on the real core, by what stands on it and what a tap does. */
 class RealScreensTest : RealAppTest() {
-    private fun rigId(name: String): String {
-        val rows = (core.show(Place.Rigs(null)) as Screen.Rigs).screen.rigs
-        return (rows.first { it.title == name }.tap?.action?.own as RigsAction.OpenRig).rig
-    }
+    private fun rigId(name: String): String = Demo.rigNamed(core, name)
+
+    private val page
+        get() = requireNotNull(app.page) { "nothing stands there: ${app.problem}" }
 
     @Test
     fun anEmptyStoreSaysWhatWillStandHereAndAsksWhoHoldsThePhone() {
@@ -47,15 +42,15 @@ class RealScreensTest : RealAppTest() {
     fun aNewRigNeedsAName() {
         start()
         tap("New rig")
-        assertPlace(Place.Rigs("new"))
+        assertPlace(At.rigs("new"))
         tap("Make the rig")
         seeText("Something must stand here")
         type("Name of the rig", "Night rig")
         tap("Make the rig")
-        assertTrue(app.place is Place.Rig)
+        assertTrue(At.isA(app.at, "Rig"))
         seeText("Not ready", substring = true)
         back()
-        assertPlace(Place.Rigs(null))
+        assertPlace(At.rigs())
         seeText("Night rig")
     }
 
@@ -69,9 +64,7 @@ class RealScreensTest : RealAppTest() {
         seeText("Defect noted")
         seeText("Defect: Crack beside the latch 🦀 شق صغير")
         tap("Put right")
-        if (app.place == Place.Rig(rigId("Reef rig"), null))
-            assertTrue((app.screen as Screen.Rig).screen.defects.isEmpty())
-        else assertGoodTargets()
+        if (app.at == At.rig(rigId("Reef rig"))) assertTrue(page.rows("Defects").isEmpty()) else assertGoodTargets()
     }
 
     @Test
@@ -79,10 +72,10 @@ class RealScreensTest : RealAppTest() {
         start()
         val note = "Überdruckventil ".repeat(625)
         val rig = rigId("Reef rig")
-        open(Place.Rigs(null), Place.Rig(rig, null), Place.Rig(rig, "defect"))
+        open(At.rigs(), At.rig(rig), At.rig(rig, "defect"))
         type("What is wrong", note)
         tap("Note a defect")
-        val defect = (app.screen as Screen.Rig).screen.defects.first().title
+        val defect = page.rows("Defects").first().title
         assertEquals(note.trim(), defect.trim())
         assertGoodTargets()
     }
@@ -91,13 +84,13 @@ class RealScreensTest : RealAppTest() {
     fun absurdReadingsAreRefusedWhereTheyWereTyped() {
         start()
         val rig = rigId("Reef rig")
-        open(Place.Rigs(null), Place.Rig(rig, null), Place.HoldSetup(rig, "main"))
+        open(At.rigs(), At.rig(rig), At.setup(rig, "main"))
         tap("Nothing: it is a vacuum gauge")
         for (wrong in listOf("abc", "NaN", "1e99", "-5000", "")) {
             type("The gauge reads", wrong)
             tap("Valve is closed: start")
-            assertTrue("'$wrong' was taken", app.place is Place.HoldSetup)
-            val form = (app.screen as Screen.HoldSetup).screen.form
+            assertTrue("'$wrong' was taken", At.isA(app.at, "HoldSetup"))
+            val form = page.forms.single()
             assertEquals("what was typed stays", wrong, app.value(form, "gauge", ""))
             val fault = app.faultOf(form, "gauge") ?: app.faultOf(form, "")
             assertTrue("'$wrong' has no fault", !fault.isNullOrEmpty())
@@ -109,19 +102,19 @@ class RealScreensTest : RealAppTest() {
     fun openingAsksFirstAndTakesTheProofAway() {
         start()
         val rig = rigId("Reef rig")
-        open(Place.Rigs(null), Place.Rig(rig, null))
+        open(At.rigs(), At.rig(rig))
         tap("Open Monitor housing")
         seeText("Opening Monitor housing takes away its hold", substring = true)
         tap("No, leave it")
-        val before = (app.screen as Screen.Rig).screen
+        val before = page.rows("").size
         tap("Open Monitor housing")
         tap("Open Monitor housing")
-        val after = (app.screen as Screen.Rig).screen
-        assertTrue("${after.obstacles.map { it.title }}", after.obstacles.size > before.obstacles.size)
+        val after = page.rows("")
+        assertTrue("${after.map { it.title }}", after.size > before)
         seeText("Opened: Monitor housing")
         // Where there is a choice, it is asked which closure.
         tap("Open Main housing")
-        assertPlace(Place.Rig(rig, "open/main"))
+        assertPlace(At.rig(rig, "open/main"))
         seeText("Opening Main housing takes away its hold", substring = true)
         assertGoodTargets()
     }
@@ -130,25 +123,25 @@ class RealScreensTest : RealAppTest() {
     fun theLensThePlanAndACopyAreForms() {
         start()
         val rig = rigId("Reef rig")
-        open(Place.Rigs(null), Place.Rig(rig, null))
+        open(At.rigs(), At.rig(rig))
         tap("Change the planned dive")
         type("Planned depth", "-3")
         tap("Change the planned dive")
-        assertPlace(Place.Rig(rig, "plan"))
+        assertPlace(At.rig(rig, "plan"))
         type("Planned depth", "18")
         tap("Change the planned dive")
-        assertPlace(Place.Rig(rig, null))
+        assertPlace(At.rig(rig))
         seeText("Plan changed")
         tap("Copy this rig")
         assertGoodTargets()
         back()
-        assertPlace(Place.Rig(rig, null))
+        assertPlace(At.rig(rig))
     }
 
     @Test
     fun theEditorOpensKeepsAndAdds() {
         start()
-        open(Place.Rigs(null), Place.RigEdit(rigId("Pool rig"), null))
+        open(At.rigs(), At.edit(rigId("Pool rig")))
         tap("Main housing")
         type("Name", "Big housing")
         tap("Keep the change")
@@ -156,27 +149,25 @@ class RealScreensTest : RealAppTest() {
         tapDescribed("Seals: Add")
         assertGoodTargets()
         back()
-        assertTrue((app.screen as Screen.RigEdit).screen.sections.isNotEmpty())
+        assertTrue(page.rows().isNotEmpty())
     }
 
     @Test
     fun theSealsSayWhichIsNextAndWhy() {
         start()
-        open(Place.Rigs(null), Place.Rig(rigId("Reef rig"), null))
+        open(At.rigs(), At.rig(rigId("Reef rig")))
         tap("Seals")
-        val seals = (app.screen as Screen.Seals).screen
-        seeText(seals.answer)
-        tap(seals.seals.first().title)
-        val seal = (app.screen as Screen.Seal).screen
-        seeText(seal.answer)
-        assertTrue(seal.history.isNotEmpty())
+        seeText(requireNotNull(page.answer).text)
+        tap(page.rows().first().title)
+        seeText(requireNotNull(page.answer).text)
+        assertTrue(page.rows("History").isNotEmpty())
         tap("Add a photo")
         type("Note on the photo", "Groove after cleaning")
         tap("Keep the photo")
         seeText("Groove after cleaning")
         assertGoodTargets()
         tap("Groove after cleaning")
-        val photo = (app.screen as Screen.Photo).screen
+        val photo = page.blocks.filterIsInstance<Block.LargePhoto>().single()
         rule.onNodeWithContentDescription(photo.spoken).assertIsDisplayed()
         seeText("BLAKE3", substring = true)
         assertGoodTargets()
@@ -190,8 +181,8 @@ class RealScreensTest : RealAppTest() {
     fun aSealIsServicedInFiveTapsAndBackGoesOneStep() {
         start()
         val pool = rigId("Pool rig")
-        val seal = Place.Seal(pool, "main-port", null)
-        open(Place.Rigs(null), seal)
+        val seal = At.seal(pool, "main-port")
+        open(At.rigs(), seal)
         tap("The ring is out")
         assertGoodTargets()
         tap("A nick or cut")
@@ -214,14 +205,14 @@ class RealScreensTest : RealAppTest() {
     fun aRingThatMustNotGoBackAsksFirstAndANewOneLeavesTheBox() {
         start()
         val pool = rigId("Pool rig")
-        val place = Place.Service(pool, "main-port", "back/nick", null, null)
-        open(Place.Rigs(null), Place.Seal(pool, "main-port", null), place)
+        val place = At.service(pool, "main-port", "back/nick")
+        open(At.rigs(), At.seal(pool, "main-port"), place)
         tap("The old ring went back")
         tap("No, leave it")
         assertPlace(place)
         tap("New ring: AS568-258, NBR, 70 Shore A")
         seeText("New ring fitted")
-        open(Place.Rigs(null), Place.RingBox(null))
+        open(At.rigs(), At.box())
         seeText("2 in the box, pack bag 1, cured 2Q25")
         tapDescribed("AS568-258, NBR, 70 Shore A: Take one out")
         seeText("One taken out")
@@ -231,7 +222,7 @@ class RealScreensTest : RealAppTest() {
     @Test
     fun theBoxRefusesWhatIsNoRing() {
         start()
-        open(Place.Rigs(null), Place.RingBox(null))
+        open(At.rigs(), At.box())
         tap("Put rings in the box")
         type("Size", "AS568-999")
         type("How many", "-2")
@@ -250,12 +241,11 @@ class RealScreensTest : RealAppTest() {
     fun theShootSaysWhatFallsDueAndWhatToOrder() {
         start()
         val reef = rigId("Reef rig")
-        open(Place.Rigs(null), Place.Seals(reef))
+        open(At.rigs(), At.seals(reef))
         tap("Rings for a shoot")
-        val spares = (app.screen as Screen.Spares).screen
-        seeText(spares.answer)
-        assertTrue(spares.due.isNotEmpty())
-        assertTrue(spares.spares.isNotEmpty())
+        seeText(requireNotNull(page.answer).text)
+        assertTrue(page.rows("Falls due").isNotEmpty())
+        assertTrue(page.rows("To pack").isNotEmpty())
         assertGoodTargets()
         tap("Change the planned shoot")
         type("Days", "0")
@@ -270,7 +260,7 @@ class RealScreensTest : RealAppTest() {
     fun aRingMeasuredGivesItsSize() {
         start()
         val pool = rigId("Pool rig")
-        open(Place.Rigs(null), Place.Seal(pool, "main-back", null))
+        open(At.rigs(), At.seal(pool, "main-back"))
         tap("Find the size by measuring")
         type("Inside diameter", "152.1")
         type("Thickness of the ring", "3.5")
@@ -278,19 +268,20 @@ class RealScreensTest : RealAppTest() {
         assertGoodTargets()
         tap("AS568-258")
         seeText("Size is AS568-258")
-        assertPlace(Place.Seal(pool, "main-back", null))
+        assertPlace(At.seal(pool, "main-back"))
     }
 
     @Test
     fun theJournalTurnsPagesAndAnEntryShowsItsProof() {
         start()
         tap("Journal")
-        val first = (app.screen as Screen.Journal).screen.entries.map { it.title to it.footnote }
+        fun entries() = page.rows().map { it.title to it.footnote }
+        val first = entries()
         tap("Older entries")
-        assertFalse(first == (app.screen as Screen.Journal).screen.entries.map { it.title to it.footnote })
+        assertFalse(first == entries())
         back()
-        assertEquals(first, (app.screen as Screen.Journal).screen.entries.map { it.title to it.footnote })
-        tap((app.screen as Screen.Journal).screen.entries.first().title)
+        assertEquals(first, entries())
+        tap(first.first().first)
         seeText("Signed by its device and unchanged since")
         assertGoodTargets()
     }
@@ -314,12 +305,12 @@ class RealScreensTest : RealAppTest() {
         tap("Crew")
         tap("Ilse holds the phone")
         seeText("Ilse holds the phone")
-        open(Place.Rigs(null), Place.Crew("units"))
+        open(At.rigs(), At.crew("units"))
         tap("psi")
-        tap((app.screen as Screen.Crew).screen.form!!.submit)
-        open(Place.Rigs(null), Place.Crew("limits"))
+        tap(page.forms.single().submit)
+        open(At.rigs(), At.crew("limits"))
         type("Minutes", "3")
-        tap((app.screen as Screen.Crew).screen.form!!.submit)
+        tap(page.forms.single().submit)
         seeText("Between 5 minutes and 24 hours")
     }
 
@@ -327,8 +318,8 @@ class RealScreensTest : RealAppTest() {
     fun whatWasDoneIsTakenBackFromTheBar() {
         start()
         val rig = rigId("Pool rig")
-        open(Place.Rigs(null), Place.Rig(rig, null))
-        fun monitor() = (app.screen as Screen.Rig).screen.enclosures.last()
+        open(At.rigs(), At.rig(rig))
+        fun monitor() = page.rows("Enclosures").last()
         val before = monitor().detail
         tap("Mark Monitor housing closed")
         // Its ring is not serviced: the core asks, the second tap answers.
@@ -358,7 +349,7 @@ class RealScreensTest : RealAppTest() {
             name in places,
         )
         for ((name, place) in places) {
-            open(Place.Rigs(null), place)
+            open(At.rigs(), place)
             rule.waitForIdle()
             assertNull("$name: ${app.problem}", app.problem)
             assertGoodTargets()
@@ -368,15 +359,15 @@ class RealScreensTest : RealAppTest() {
     @Test
     fun whatIsGoneSaysSoAndLeadsBack() {
         start()
-        open(Place.Rigs(null), Place.Rig("no-such-rig", null))
-        assertNull(app.screen)
+        open(At.rigs(), At.rig("no-such-rig"))
+        assertNull(app.page)
         assertTrue(requireNotNull(app.problem).isNotBlank())
         rule.waitForIdle()
         seeText(requireNotNull(app.problem))
     }
 
     @Test
-    fun theCoreIsAskedOffTheCallersThreadAndChangesShowByThemselves() {
+    fun theCoreIsAskedOffTheCallersThread() {
         start()
         val rig = rigId("Reef rig")
         val io = Executors.newSingleThreadExecutor { Thread(it, "core") }
@@ -390,16 +381,13 @@ class RealScreensTest : RealAppTest() {
                     io.asCoroutineDispatcher(),
                     refreshEvery = null,
                     settle = Duration.ZERO,
-                    start = listOf(Place.Rigs(null), Place.Rig(rig, null)),
+                    start = At.down(At.rig(rig)),
                 )
             runBlocking {
                 val following = state.begin()
-                withTimeout(10_000) { while (state.screen == null) delay(5) }
-                // Somebody else's change, from another thread.
-                core.act(Place.Rig(rig, null), Action.Rig(RigAction.OpenClosure("main", null)))
-                withTimeout(10_000) {
-                    while ((state.screen as Screen.Rig).screen.enclosures.first().detail.startsWith("Tight")) delay(5)
-                }
+                withTimeout(10_000) { while (state.page == null) delay(5) }
+                state.act(requireNotNull(state.page).button("Note a defect").action)
+                withTimeout(10_000) { while (state.at != At.rig(rig, "defect")) delay(5) }
                 following.cancel()
             }
         } finally {

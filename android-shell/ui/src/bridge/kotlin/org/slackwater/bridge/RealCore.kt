@@ -4,12 +4,11 @@ import org.slackwater.core.Action
 import org.slackwater.core.AirReading
 import org.slackwater.core.Document
 import org.slackwater.core.DueReading
-import org.slackwater.core.Outcome
+import org.slackwater.core.FieldValue
+import org.slackwater.core.Page
 import org.slackwater.core.PhoneState
-import org.slackwater.core.Place
-import org.slackwater.core.Screen
+import org.slackwater.core.Reply
 import org.slackwater.core.ShellWords
-import org.slackwater.ffi.ChangeListener
 import org.slackwater.ffi.InternalException
 import org.slackwater.ffi.OpenOptions
 import org.slackwater.ffi.Slackwater
@@ -40,11 +39,21 @@ class RealCore private constructor(private val slackwater: Slackwater) : Core {
     private val screens = slackwater.screens()
     private val photos = slackwater.photos()
 
-    override fun show(place: Place): Screen = said { screens.show(place) }
+    override fun page(): Page = said { screens.page() }
 
-    override fun act(place: Place, action: Action): Outcome = said { screens.act(place, action) }
+    override fun act(at: String, action: Action): Reply = said { screens.act(at, action) }
 
-    override fun undo(token: String): Outcome = said { screens.undo(token) }
+    override fun submit(at: String, form: String, values: List<FieldValue>): Reply = said {
+        screens.submit(at, form, values)
+    }
+
+    override fun back() = said { screens.back() }
+
+    override fun go(at: String) = said { screens.go(at) }
+
+    override fun restore(kept: String) = said { screens.restore(kept) }
+
+    override fun undo(token: String): Reply = said { screens.undo(token) }
 
     override fun offer(air: AirPressure) = said {
         screens.offerAirPressure(AirReading(air.pascals, air.errorPascals, air.stepPascals, air.everySeconds))
@@ -54,33 +63,18 @@ class RealCore private constructor(private val slackwater: Slackwater) : Core {
 
     override fun due(): List<DueReading> = said { screens.dueReadings() }
 
-    override fun bring(place: Place, wanted: String, document: Document): Outcome = said {
-        screens.bring(place, wanted, document)
-    }
+    override fun bring(wanted: String, document: Document): Reply = said { screens.bring(wanted, document) }
 
-    override fun receive(place: Place, document: Document): Outcome = said { screens.receive(place, document) }
+    override fun receive(document: Document): Reply = said { screens.receive(document) }
 
     override fun bringing(): String? = said { screens.bringing() }
 
     override fun giveUp() = said { screens.giveUp() }
 
-    override fun addPhoto(subject: String, note: String, photo: Photo): Outcome = said {
+    override fun addPhoto(subject: String, note: String, photo: Photo): Reply = said {
         when (photo) {
             is Photo.File -> photos.addFile(subject, note, photo.path)
             is Photo.Bytes -> photos.add(subject, note, photo.bytes)
-        }
-    }
-
-    override fun listen(changed: () -> Unit): AutoCloseable = said {
-        val subscription =
-            slackwater.subscribe(
-                object : ChangeListener {
-                    override fun changed(revision: ULong) = changed()
-                }
-            )
-        AutoCloseable {
-            subscription.cancel()
-            subscription.close()
         }
     }
 

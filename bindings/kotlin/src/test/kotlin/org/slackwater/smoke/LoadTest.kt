@@ -4,7 +4,7 @@ import org.junit.Assert.assertEquals
 import org.junit.Assert.assertNotEquals
 import org.junit.Assert.assertNotNull
 import org.junit.Test
-import org.slackwater.core.Place
+import org.slackwater.core.Block
 
 /** The library comes out of the jar and belongs to the binding that was compiled. */
 class LoadTest {
@@ -20,7 +20,7 @@ class LoadTest {
 
     @Test
     fun recordsAreValues() {
-        assertEquals(Place.Rigs(form = null), Place.Rigs(form = null))
-        assertNotEquals(Place.Rigs(form = null), Place.Rigs(form = "new"))
+        assertEquals(Block.Title("Seals"), Block.Title("Seals"))
+        assertNotEquals(Block.Title("Seals"), Block.Title("Controls"))
     }
 }

@@ -1,32 +1,23 @@
 package org.slackwater.smoke
 
 import java.io.File
-import java.util.Collections
-import java.util.concurrent.atomic.AtomicInteger
 import kotlin.concurrent.thread
 import org.junit.After
 import org.junit.Assert.assertEquals
+import org.junit.Assert.assertFalse
 import org.junit.Assert.assertNotEquals
 import org.junit.Assert.assertNotNull
 import org.junit.Assert.assertTrue
 import org.junit.Rule
 import org.junit.Test
 import org.junit.rules.TemporaryFolder
-import org.slackwater.core.Action
+import org.slackwater.core.Block
+import org.slackwater.core.Document
 import org.slackwater.core.FieldValue
-import org.slackwater.core.HoldAction
 import org.slackwater.core.Mark
-import org.slackwater.core.Outcome
-import org.slackwater.core.Place
-import org.slackwater.core.PrepAction
-import org.slackwater.core.RecheckAction
-import org.slackwater.core.RigAction
-import org.slackwater.core.RigScreen
-import org.slackwater.core.RigsAction
-import org.slackwater.core.RigsScreen
-import org.slackwater.core.Screen
+import org.slackwater.core.Page
+import org.slackwater.core.Reply
 import org.slackwater.core.Severity
-import org.slackwater.ffi.ChangeListener
 import org.slackwater.ffi.LanguageFile
 import org.slackwater.ffi.OpenOptions
 import org.slackwater.ffi.Slackwater
@@ -43,19 +34,6 @@ class SmokeTest {
 
     @After fun closeAll() = opened.forEach { it.close() }
 
-    /** Notes what it hears, and whether two calls were ever under way at once. */
-    private class Ear : ChangeListener {
-        val heard: MutableList<ULong> = Collections.synchronizedList(mutableListOf())
-        val overlaps = AtomicInteger()
-        private val inside = AtomicInteger()
-
-        override fun changed(revision: ULong) {
-            if (inside.incrementAndGet() > 1) overlaps.incrementAndGet()
-            heard += revision
-            inside.decrementAndGet()
-        }
-    }
-
     private fun open(
         demo: Boolean = false,
         time: Long? = MORNING_MS,
@@ -65,19 +43,36 @@ class SmokeTest {
 
     private fun typed(vararg values: Pair<String, String>) = values.map { (key, value) -> FieldValue(key, value) }
 
-    private fun rigs(store: Slackwater): RigsScreen = (store.screens().show(Place.Rigs(null)) as Screen.Rigs).screen
+    /** The page of what is named, over the rigs. */
+    private fun Slackwater.show(kind: String? = null, vararg parts: Pair<String, String?>): Page {
+        val named =
+            parts.joinToString(",") { (key, value) -> "\"$key\":" + if (value == null) "null" else "\"$value\"" }
+        val top = if (kind == null) "" else ",{\"$kind\":{$named}}"
+        screens().restore("[{\"Rigs\":{\"form\":null}}$top]")
+        return screens().page()
+    }
 
-    private fun newRig(store: Slackwater, name: String): Outcome =
-        store
-            .screens()
-            .act(
-                Place.Rigs("new"),
-                Action.Rigs(RigsAction.Submit("new", typed("name" to name, "template" to "housing-and-monitor"))),
-            )
+    private fun Page.rows(title: String? = null) =
+        blocks.filterIsInstance<Block.Rows>().filter { title == null || it.title == title }.flatMap { it.rows }
 
-    private fun reefRig(store: Slackwater): Place.Rig {
-        val tap = rigs(store).rigs.first { it.title == "Reef rig" }.tap!!
-        return store.screens().act(Place.Rigs(null), tap.action).go as Place.Rig
+    private val Page.forms
+        get() = blocks.filterIsInstance<Block.Fields>()
+
+    private val Page.lines
+        get() = blocks.filterIsInstance<Block.Lines>().flatMap { it.lines }
+
+    private fun rigs(store: Slackwater) = store.show().rows().map { it.title }
+
+    private fun newRig(store: Slackwater, name: String): Reply {
+        val page = store.show("Rigs", "form" to "new")
+        return store.screens().submit(page.at, "new", typed("name" to name, "template" to "housing-and-monitor"))
+    }
+
+    /** Opens the demo's rig by its row, and gives its id. */
+    private fun reefRig(store: Slackwater): String {
+        val page = store.show()
+        store.screens().act(page.at, page.rows().first { it.title == "Reef rig" }.tap!!.action)
+        return Regex("\"rig\":\"([^\"]+)").find(store.screens().page().at)!!.groupValues[1]
     }
 
     private inline fun <reified E : SlackwaterException> refused(call: () -> Unit): E {
@@ -93,45 +88,47 @@ class SmokeTest {
     @Test
     fun s01Fresh() {
         val store = open()
-        val screen = rigs(store)
-        assertTrue(screen.rigs.isEmpty())
-        assertTrue(screen.empty!!.text.isNotBlank())
+        val page = store.screens().page()
+        assertTrue(page.rows().isEmpty())
+        assertTrue(page.lines.any { it.text.isNotBlank() })
+        assertFalse(page.back)
         assertTrue(store.buildId(), store.buildId().startsWith("slackwater "))
     }
 
     @Test
-    fun s02Listener() {
-        val store = open()
-        val ear = Ear()
-        newRig(store, "Before")
-        val subscription = store.subscribe(ear)
-        assertEquals(1, ear.heard.size)
-        val present = ear.heard[0]
-        assertTrue(present > 0uL)
-        rigs(store)
-        assertEquals(listOf(present), ear.heard)
-        newRig(store, "After")
-        assertEquals(2, ear.heard.size)
-        assertTrue(ear.heard[1] > present)
-        subscription.close()
-        newRig(store, "Unheard")
-        assertEquals(2, ear.heard.size)
+    fun s02BackAndKept() {
+        val store = open(demo = true)
+        val screens = store.screens()
+        reefRig(store)
+        val rig = screens.page()
+        assertTrue(rig.back)
+        val seals = rig.blocks.filterIsInstance<Block.Buttons>().flatMap { it.buttons }.first { it.label == "Seals" }
+        screens.act(rig.at, seals.action)
+        val kept = screens.page().kept
+        screens.back()
+        assertEquals(rig, screens.page())
+        // A tap that comes late, from a page that is gone, does nothing.
+        assertEquals(1, screens.act("elsewhere", seals.action).faults.size)
+        assertEquals(rig, screens.page())
+        screens.restore("nonsense")
+        assertFalse(screens.page().back)
+        screens.restore(kept)
+        assertEquals(kept, screens.page().kept)
     }
 
     @Test
     fun s03NotANumber() {
         val store = open(demo = true)
-        val screens = store.screens()
-        val recheck = Place.Recheck(reefRig(store).rig)
-        val journal = Place.Journal(null, null)
-        val before = screens.show(journal)
+        val rig = reefRig(store)
+        fun journal() = store.show("Journal", "rig" to null, "before" to null)
+        val before = journal()
         for (text in listOf("NaN", "inf", "-inf", "1e999", "twelve")) {
-            val values = typed("temperature" to text, "ambient" to "1012")
-            val outcome = screens.act(recheck, Action.Recheck(RecheckAction.Submit("air", values)))
-            assertEquals(text, listOf("temperature"), outcome.faults.map { it.field })
-            assertTrue(outcome.faults[0].text.isNotBlank())
+            val at = store.show("Recheck", "rig" to rig).at
+            val reply = store.screens().submit(at, "air", typed("temperature" to text, "ambient" to "1012"))
+            assertEquals(text, listOf("temperature"), reply.faults.map { it.field })
+            assertTrue(reply.faults[0].text.isNotBlank())
         }
-        assertEquals(before, screens.show(journal))
+        assertEquals(before, journal())
     }
 
     @Test
@@ -139,78 +136,82 @@ class SmokeTest {
         val store = open(demo = true)
         val screens = store.screens()
         val rig = reefRig(store)
-        fun onRig(): RigScreen = (screens.show(rig) as Screen.Rig).screen
-        fun doRig(action: RigAction) = screens.act(rig, Action.Rig(action))
+        fun onRig() = store.show("Rig", "rig" to rig, "form" to null)
+        fun mark() = onRig().answer!!.mark
+        fun inTheWay() = onRig().rows("")
+        fun sent(form: String, vararg values: Pair<String, String>) {
+            val reply = screens.submit(screens.page().at, form, typed(*values))
+            assertEquals(emptyList<Any>(), reply.faults)
+        }
+        fun tap(action: String) {
+            assertEquals(emptyList<Any>(), screens.act(screens.page().at, action).faults)
+        }
 
-        assertNotEquals(Mark.FULL, onRig().mark)
-        assertTrue(onRig().obstacles.isNotEmpty())
-        for (row in onRig().obstacles) assertNotNull(row.title, row.tap)
+        assertNotEquals(Mark.FULL, mark())
+        assertTrue(inTheWay().isNotEmpty())
+        for (row in inTheWay()) assertNotNull(row.title, row.tap)
 
-        val setup = doRig(RigAction.Hold("monitor")).go!!
-        val given =
-            typed(
-                "gauge" to "203.4",
-                "temperature" to "24",
-                "ambient" to "1012",
-                "unit" to "mbar",
-                "open" to "nothing",
-                "resolution" to "0.1",
-                "source" to "inside",
-                "camera" to "cold",
-                "desiccant" to "none",
-                "stood" to "here",
-            )
-        val started = screens.act(setup, Action.Hold(HoldAction.Submit("setup", given)))
-        assertEquals(emptyList<Any>(), started.faults)
-        val hold = started.go!!
-        fun main() = (screens.show(hold) as Screen.Hold).screen.main
+        store.show("HoldSetup", "rig" to rig, "enclosure" to "monitor")
+        sent(
+            "setup",
+            "gauge" to "203.4",
+            "temperature" to "24",
+            "ambient" to "1012",
+            "unit" to "mbar",
+            "open" to "nothing",
+            "resolution" to "0.1",
+            "source" to "inside",
+            "camera" to "cold",
+            "desiccant" to "none",
+            "stood" to "here",
+        )
         var readings = 0
-        while (main() == null && readings < 60) {
+        while (screens.page().main == null && readings < 60) {
             store.advanceClock(60_000)
-            val reading = typed("gauge" to "203.4", "temperature" to "24", "ambient" to "1012")
-            assertEquals(emptyList<Any>(), screens.act(hold, Action.Hold(HoldAction.Submit("reading", reading))).faults)
+            sent("reading", "gauge" to "203.4", "temperature" to "24", "ambient" to "1012")
             readings++
         }
-        for (due in listOf(HoldAction.Conclude, HoldAction.PlugOn)) {
-            assertEquals("after $readings readings", Action.Hold(due), main()?.action)
-            screens.act(hold, Action.Hold(due))
+        for (due in listOf("End the hold with this verdict", "Plug is on: Monitor housing")) {
+            assertEquals("after $readings readings", due, screens.page().main?.label)
+            tap(screens.page().main!!.action)
         }
 
-        val recheck = Place.Recheck(rig.rig)
-        fun items() = (screens.show(recheck) as Screen.Recheck).screen.items
-        fun send(form: String, vararg values: Pair<String, String>) {
-            val outcome = screens.act(recheck, Action.Recheck(RecheckAction.Submit(form, typed(*values))))
-            assertEquals(emptyList<Any>(), outcome.faults)
+        fun recheck() = store.show("Recheck", "rig" to rig)
+        val cameras = recheck().forms.first().form.fields.map { it.key }.filter { "camera" in it }.map { it to "off" }
+        sent("air", "temperature" to "24", "ambient" to "1012", *cameras.toTypedArray())
+        while (true) {
+            val blocks = recheck().blocks
+            val gauge = blocks.filterIsInstance<Block.Fields>().firstOrNull { it.atThumb } ?: break
+            // What is foretold stands before the field.
+            val foretold = blocks.take(blocks.indexOf(gauge)).filterIsInstance<Block.Figures>().last().figures.first()
+            sent(gauge.form.key, "gauge" to foretold.value)
         }
-        val air = (screens.show(recheck) as Screen.Recheck).screen.air
-        val cameras = air.fields.map { it.key }.filter { "camera" in it }.map { it to "off" }
-        send("air", "temperature" to "24", "ambient" to "1012", *cameras.toTypedArray())
-        for (item in items()) send(item.form!!.key, "gauge" to item.expected!!.value)
-        for (next in items().mapNotNull { it.next }) {
-            assertTrue("${next.action}", (next.action as? Action.Recheck)?.action is RecheckAction.PlugOn)
-            screens.act(recheck, next.action)
+        for (button in recheck().blocks.filterIsInstance<Block.Buttons>().flatMap { it.buttons }) {
+            assertTrue(button.label, button.label.startsWith("Plug is on"))
+            recheck()
+            tap(button.action)
         }
         // Two have to see the plugs: the other member is asked by name, and signs.
-        val asked = screens.act(rig, onRig().obstacles.single().tap!!.action).go!!
-        fun prep(at: Place) = (screens.show(at) as Screen.Prep).screen.main!!
-        val page = screens.act(asked, prep(asked).action).go!!
-        val signing = prep(page)
-        assertTrue("${signing.action}", (signing.action as? Action.Prep)?.action is PrepAction.Sign)
-        assertEquals(emptyList<Any>(), screens.act(page, signing.action).faults)
-        assertEquals(emptyList<String>(), onRig().obstacles.map { it.title })
-        assertEquals(onRig().answer, Mark.FULL, onRig().mark)
+        val plugs = inTheWay().single()
+        onRig()
+        tap(plugs.tap!!.action)
+        repeat(2) { tap(screens.page().main!!.action) }
+        assertEquals(emptyList<String>(), inTheWay().map { it.title })
+        assertEquals(onRig().answer!!.text, Mark.FULL, mark())
 
-        doRig(RigAction.OpenClosure("monitor", null))
-        assertNotEquals(onRig().answer, Mark.FULL, onRig().mark)
-        assertTrue(onRig().obstacles.isNotEmpty())
+        val open = onRig().rows("Enclosures").first { it.title == "Monitor housing" }.tap!!
+        assertNotNull("it asks first", open.confirm)
+        tap(open.action)
+        assertNotEquals(onRig().answer!!.text, Mark.FULL, mark())
+        assertTrue(inTheWay().isNotEmpty())
     }
 
     @Test
     fun s05Absent() {
-        val screens = open().screens()
-        val why = refused<SlackwaterException.NotFound> { screens.show(Place.Rig("nowhere", null)) }
+        val store = open()
+        val why = refused<SlackwaterException.NotFound> { store.show("Rig", "rig" to "nowhere", "form" to null) }
         assertTrue(why.reason, "nowhere" in why.reason)
-        refused<SlackwaterException.NotFound> { screens.undo("nothing") }
+        refused<SlackwaterException.NotFound> { store.screens().undo("nothing") }
     }
 
     @Test
@@ -224,8 +225,9 @@ class SmokeTest {
         val store = open(time = null)
         told("photo") { store.photos().add("rig/x", "", "no photo at all".toByteArray()) }
         told("clock") { store.advanceClock(1) }
-        val faults = store.screens().addProcedure("this = is not\n[a procedure".toByteArray()).faults
-        assertTrue("$faults", faults.isNotEmpty() && "ine " in faults[0].text)
+        val paper = Document("wrong.toml", "text/plain", "this = is not\n[a procedure".toByteArray())
+        val faults = store.screens().receive(paper).faults
+        assertTrue("$faults", faults.isNotEmpty())
     }
 
     @Test
@@ -241,7 +243,7 @@ class SmokeTest {
         open().close()
         val nonsense = "nonsense ".repeat(4096).toByteArray()
         folder.listFiles()!!.single { it.extension == "db" }.writeBytes(nonsense)
-        assertTrue(rigs(open()).notices.any { it.severity == Severity.BLOCKING })
+        assertTrue(open().show().lines.any { it.severity == Severity.BLOCKING })
         assertTrue(folder.listFiles()!!.any { it.isFile && it.readBytes().contentEquals(nonsense) })
     }
 
@@ -255,27 +257,27 @@ class SmokeTest {
     @Test
     fun s10Closed() {
         val store = open()
-        val place = newRig(store, "Kept").go!!
+        newRig(store, "Kept")
         val screens = store.screens()
         val photos = store.photos()
         store.shut()
         store.shut()
         val calls =
             listOf<() -> Unit>(
-                { screens.show(place) },
-                { screens.act(Place.Rigs(null), Action.Rigs(RigsAction.OpenCrew)) },
+                { screens.page() },
+                { screens.submit("x", "new", emptyList()) },
+                { screens.back() },
+                { screens.restore("") },
                 { screens.undo("x") },
-                { screens.addProcedure(byteArrayOf()) },
                 { photos.add("x", "", byteArrayOf()) },
                 { photos.addFile("x", "", "y") },
                 { photos.thumbnail("x") },
-                { photos.export("x", false) },
                 { store.words() },
                 { store.setUtcOffset(0) },
                 { store.advanceClock(1) },
             )
         for (call in calls) refused<SlackwaterException.Closed> { call() }
-        assertEquals(listOf("Kept"), rigs(open()).rigs.map { it.title })
+        assertEquals(listOf("Kept"), rigs(open()))
     }
 
     @Test
@@ -293,7 +295,7 @@ class SmokeTest {
             )
         for (call in calls) {
             refused<SlackwaterException.BadInput> { call() }
-            assertEquals(listOf("Kept"), rigs(store).rigs.map { it.title })
+            assertEquals(listOf("Kept"), rigs(store))
         }
     }
 
@@ -301,29 +303,34 @@ class SmokeTest {
     fun s12Texts() {
         val store = open()
         val name = "שלום 🐠 مرحبا"
-        val place = newRig(store, name).go!!
-        assertEquals(name, (store.screens().show(place) as Screen.Rig).screen.name)
+        newRig(store, name)
+        assertEquals(name, store.screens().page().title)
         assertEquals(listOf("name"), newRig(store, "x".repeat(10_000)).faults.map { it.field })
     }
 
     @Test
     fun s13Threads() {
         val store = open()
-        val broken =
-            store.subscribe(
-                object : ChangeListener {
-                    override fun changed(revision: ULong): Unit = throw IllegalStateException("the listener broke")
-                }
-            )
-        store.setUtcOffset(0)
-        broken.close()
-        val ear = Ear()
-        val subscription = store.subscribe(ear)
-        val first = ear.heard[0]
-        List(4) { thread { repeat(25) { store.setUtcOffset(it) } } }.forEach { it.join() }
-        assertEquals(0, ear.overlaps.get())
-        assertEquals(ear.heard.toSortedSet().toList(), ear.heard.toList())
-        assertEquals(first + 100uL, ear.heard.last())
-        subscription.close()
+        fun make(name: String) {
+            // The page is everybody's: what is sent from one that is gone does nothing.
+            do {
+                store.screens().restore("")
+                val at = store.screens().page().at
+                val sent = typed("name" to name, "template" to "housing-and-monitor")
+                val reply = store.screens().submit(at, "new", sent)
+            } while (reply.faults.isNotEmpty())
+        }
+        List(4) { n -> thread { repeat(5) { make("Rig $n $it") } } }.forEach { it.join() }
+        assertEquals((0..3).flatMap { n -> (0..4).map { "Rig $n $it" } }.toSet(), rigs(store).toSet())
+    }
+
+    @Test
+    fun s14NoAction() {
+        val store = open()
+        val before = store.show()
+        for (nonsense in listOf("", "tide", "{\"Rig\":{}}", "[".repeat(10_000))) {
+            refused<SlackwaterException.BadInput> { store.screens().act(before.at, nonsense) }
+        }
+        assertEquals(before, store.screens().page())
     }
 }

@@ -21,10 +21,9 @@ import org.slackwater.core.Document
 import org.slackwater.core.FieldFault
 import org.slackwater.core.FieldValue
 import org.slackwater.core.Form
-import org.slackwater.core.Outcome
+import org.slackwater.core.Page
 import org.slackwater.core.PhotoTile
-import org.slackwater.core.Place
-import org.slackwater.core.Screen
+import org.slackwater.core.Reply
 import org.slackwater.core.ShellWords
 import org.slackwater.core.Undo
 import org.slackwater.ui.design.Light
@@ -36,8 +35,8 @@ data class Bar(val says: String?, val undo: Undo?)
 class PendingPhoto(val subject: String, val photo: Photo)
 
 /**
- * Where the app is and what it shows. Asks the core off the UI thread, one call after the other; everything else here
- * belongs to the UI thread, which is [scope]'s.
+ * What the app shows. Asks the core off the UI thread, one call after the other; everything else here belongs to the UI
+ * thread, which is [scope]'s.
  *
  * @param core asked by [io] only, which must run one call at a time.
  * @param refreshEvery how often the screen is asked for again while nothing changes, in milliseconds ("8 min ago" grows
@@ -53,30 +52,24 @@ class AppState(
     private val io: CoroutineDispatcher,
     private val refreshEvery: Long? = 15_000,
     private val settle: Duration = 350.milliseconds,
-    start: List<Place> = listOf(Place.Rigs(null)),
+    private var start: String = "",
 ) {
-    private var stack: List<Place> by mutableStateOf(start.ifEmpty { listOf(Place.Rigs(null)) })
     private val drafts = mutableStateMapOf<String, String>()
 
     val words: ShellWords = core.words()
 
-    /** Where the app is. */
-    val place: Place
-        get() = stack.last()
-
-    /** All places down to here, for keeping. */
-    val places: List<Place>
-        get() = stack
-
-    /** What stands at [shownAt]; null before the first answer. */
-    var screen: Screen? by mutableStateOf(null)
+    /** What stands there; null before the first answer, and where it can't be had. */
+    var page: Page? by mutableStateOf(null)
         private set
 
-    /** The place that [screen] belongs to; lags behind [place] while the core is asked. */
-    var shownAt: Place? by mutableStateOf(null)
-        private set
+    /** Which page stands there; the last one that did where none does. */
+    val at: String
+        get() = page?.at ?: lastAt
 
-    /** Why the present place can't be shown, or the last action not be done. */
+    private var lastAt = ""
+    private var lastKept = start
+
+    /** Why the present page can't be shown, or the last action not be done. */
     var problem: String? by mutableStateOf(null)
         private set
 
@@ -109,75 +102,61 @@ class AppState(
         }
 
     val canGoBack: Boolean
-        get() = stack.size > 1 || pendingPhoto != null
+        get() = page?.back == true || unshown || pendingPhoto != null
 
     /** One waiting wish to show is enough, however many changes there were. */
     private val wishes = Channel<Unit>(Channel.CONFLATED)
 
-    /** Something was recorded since the phone was last told what is due. */
-    @Volatile private var changed = false
+    /** Something may have been recorded since the phone was last told what is due. */
+    private var changed = true
 
-    /** Begins to show, and to follow changes. Cancelling what this returns ends it. */
+    /** Begins to show. Cancelling what this returns ends it. */
     fun begin(): Job = scope.launch {
-        val listening =
-            withContext(io) {
-                core.listen {
-                    changed = true
+        val from = start
+        ask { core.restore(from) }.onFailure { problem = it.message }
+        if (refreshEvery != null)
+            launch {
+                while (true) {
+                    delay(refreshEvery)
                     wishes.trySend(Unit)
                 }
             }
-        try {
-            if (refreshEvery != null)
-                launch {
-                    while (true) {
-                        delay(refreshEvery)
-                        wishes.trySend(Unit)
-                    }
-                }
-            wishes.trySend(Unit)
-            for (wish in wishes) showNow()
-        } finally {
-            listening.close()
-        }
+        wishes.trySend(Unit)
+        for (wish in wishes) showNow()
     }
 
-    /** Which screen, and which step of a prep, stands there, and since when. */
-    private var shownIdentity: Any? = null
+    /** Which page, and which step of it, stands there, and since when. */
+    private var shownIdentity: Pair<String, String>? = null
 
-    /** The present place could not be shown. */
-    private var unshown = false
+    /** The present page could not be shown. */
+    private var unshown: Boolean by mutableStateOf(false)
     private var cameUp = TimeSource.Monotonic.markNow() - settle
 
     private suspend fun showNow() {
-        val at = place
         val answer = ask {
             platform.barometer.now()?.let { core.offer(it) }
             platform.condition.now()?.let { core.offer(it) }
-            core.show(at)
+            core.page()
         }
         if (changed) {
             // Before the question: what is recorded meanwhile is asked for anew.
             changed = false
             ask { platform.caller.set(core.due()) }.onFailure { problem = it.message }
         }
-        // Meanwhile the person may have gone on: an answer that comes too late is dropped.
-        if (at != place) {
-            wishes.trySend(Unit)
-            return
-        }
         answer.onSuccess {
-            val identity = at to (it as? Screen.Prep)?.screen?.step
+            val identity = it.at to it.step
             if (identity != shownIdentity) cameUp = TimeSource.Monotonic.markNow()
             shownIdentity = identity
-            screen = it
-            // The complaint about an action stands until the next one; that of a place goes with it.
-            if (shownAt != at || unshown) problem = null
+            // The complaint about an action stands until the next one; that of a page goes with it.
+            if (it.at != lastAt) faults = emptyList()
+            if (it.at != lastAt || unshown) problem = null
             unshown = false
-            shownAt = at
+            lastAt = it.at
+            lastKept = it.kept
+            page = it
         }
         answer.onFailure {
-            screen = null
-            shownAt = at
+            page = null
             unshown = true
             problem = it.message
         }
@@ -194,13 +173,21 @@ class AppState(
         }
 
     /** Sends what was tapped. */
-    fun act(action: Action, form: Form? = null) =
-        work(call = { at -> core.act(at, action) }) { at, outcome ->
-            faultyForm = form?.key
+    fun act(action: Action) =
+        work({ at -> core.act(at, action) }) { _, reply ->
+            faultyForm = null
             // What is wrong with an action that sent no form has no field to stand at.
-            if (form == null && outcome.faults.isNotEmpty()) complaint = outcome.faults.joinToString(" ") { it.text }
-            if (form != null && outcome.faults.isEmpty()) forget(at, form)
+            if (reply.faults.isNotEmpty()) complaint = reply.faults.joinToString(" ") { it.text }
         }
+
+    /** Sends a form with what stands in it now. */
+    fun submit(form: Form) {
+        val values = values(form)
+        work({ at -> core.submit(at, form.key, values) }) { at, reply ->
+            faultyForm = form.key
+            if (reply.faults.isEmpty()) forget(at, form)
+        }
+    }
 
     /** Takes back what the bar names. */
     fun undo() {
@@ -208,44 +195,50 @@ class AppState(
         work({ core.undo(token) })
     }
 
-    private fun work(call: (Place) -> Outcome, done: (Place, Outcome) -> Unit = { _, _ -> }) {
+    private fun work(call: (String) -> Reply, done: (String, Reply) -> Unit = { _, _ -> }) {
         if (busy || cameUp.elapsedNow() < settle) return
         busy = true
         scope.launch { carryOut(call, done) }
     }
 
-    private suspend fun carryOut(call: (Place) -> Outcome, done: (Place, Outcome) -> Unit) {
-        val at = place
+    private suspend fun carryOut(call: (String) -> Reply, done: (String, Reply) -> Unit) {
+        val from = at
         var asks: String? = null
         try {
-            ask { call(at) }
-                .onSuccess { outcome ->
-                    done(at, outcome)
-                    take(outcome)
-                    asks = outcome.bring
+            ask { call(from) }
+                .onSuccess { reply ->
+                    done(from, reply)
+                    take(reply)
+                    asks = reply.bring
                 }
                 .onFailure { problem = it.message }
         } finally {
             busy = false
+            // Also after a failure: what stands there is asked for anew.
+            changed = true
+            wishes.trySend(Unit)
         }
-        asks?.let { bring(at, it) }
+        asks?.let { bring(from, it) }
     }
 
     private var complaint: String? = null
 
     /** What is wrong with a file has no field to stand at. */
-    private fun complainOf(outcome: Outcome) {
+    private fun complainOf(reply: Reply) {
         faultyForm = null
-        if (outcome.faults.isNotEmpty()) complaint = outcome.faults.joinToString(" ") { it.text }
+        if (reply.faults.isNotEmpty()) complaint = reply.faults.joinToString(" ") { it.text }
     }
 
     // Files: chosen where the core asked for one, or handed in by another app.
 
-    /** What the file now being chosen is for, and the place that asked; kept, since the process may end meanwhile. */
-    private var wanted: Pair<Place, String>? = null
+    /**
+     * What the file now being chosen is for, and the page that asked; kept, since the process may end meanwhile, and
+     * then the page is the one that comes up.
+     */
+    private var wanted: Pair<String?, String>? = null
 
-    private fun bring(at: Place, what: String) {
-        wanted = at to what
+    private fun bring(from: String, what: String) {
+        wanted = from to what
         try {
             platform.intake.take(::documentTaken)
         } catch (e: CoreProblem) {
@@ -254,14 +247,14 @@ class AppState(
         }
     }
 
-    /** A file was chosen, or none, or one that can't be read. It goes to the place that asked. */
+    /** A file was chosen, or none, or one that can't be read. It goes to the page that asked. */
     fun documentTaken(taken: Result<Document?>) {
-        val (at, what) = wanted ?: return
+        val (from, what) = wanted ?: return
         wanted = null
         taken
             .onFailure { unreadable() }
             .onSuccess { document ->
-                if (document != null && at == place) takeIn { read(document) { core.bring(at, what, it) } }
+                if (document != null && (from == null || from == at)) takeIn { read(document) { core.bring(what, it) } }
             }
     }
 
@@ -270,11 +263,11 @@ class AppState(
         val document = handed.getOrElse {
             return unreadable()
         }
-        takeIn { at -> read(document) { core.receive(at, it) } }
+        takeIn { read(document) { core.receive(it) } }
     }
 
     /** Takes a file in, and says meanwhile how far it has come. */
-    private fun takeIn(call: (Place) -> Outcome) {
+    private fun takeIn(call: (String) -> Reply) {
         scope.launch {
             while (busy) delay(WAIT_MS)
             busy = true
@@ -285,7 +278,7 @@ class AppState(
                 }
             }
             try {
-                carryOut(call) { _, outcome -> complainOf(outcome) }
+                carryOut(call) { _, reply -> complainOf(reply) }
             } finally {
                 watching.cancel()
                 bringing = null
@@ -300,74 +293,59 @@ class AppState(
         problem = words.fileUnreadable
     }
 
-    private fun read(document: Document, call: (Document) -> Outcome): Outcome =
+    private fun read(document: Document, call: (Document) -> Reply): Reply =
         try {
             call(document)
         } finally {
             platform.intake.release(document)
         }
 
-    private fun take(outcome: Outcome) {
+    private fun take(reply: Reply) {
         problem = complaint
         complaint = null
-        faults = outcome.faults
-        outcome.document?.let { document ->
+        faults = reply.faults
+        reply.document?.let { document ->
             try {
                 platform.sharing.offer(document)
             } catch (e: CoreProblem) {
                 problem = e.message
             }
         }
-        val onlyMoves =
-            (outcome.leave || outcome.go != null || outcome.document != null) &&
-                outcome.said == null &&
-                outcome.undo == null
-        if (!onlyMoves && outcome.faults.isEmpty()) {
-            bar = if (outcome.said == null && outcome.undo == null) null else Bar(outcome.said, outcome.undo)
+        if (!reply.barStays) bar = if (reply.said == null && reply.undo == null) null else Bar(reply.said, reply.undo)
+    }
+
+    private fun move(how: () -> Unit) {
+        scope.launch {
+            problem = null
+            ask(how).onFailure { problem = it.message }
+            wishes.trySend(Unit)
         }
-        moveTo(moved(stack, outcome.leave, outcome.go))
-        wishes.trySend(Unit)
     }
 
-    private fun moveTo(next: List<Place>) {
-        val from = place
-        stack = next
-        if (from != place) faults = emptyList()
-    }
+    /** Goes to a page that needs no action, such as that of a photo. */
+    fun go(to: String) = move { core.go(to) }
 
-    /** Goes to a place that needs no action, such as an older page. */
-    fun go(to: Place) {
-        moveTo(moved(stack, false, to))
-        wishes.trySend(Unit)
-    }
-
-    /** Goes back one place. Does nothing at the first. */
+    /** Goes back one page. Does nothing at the first. */
     fun back() {
-        if (pendingPhoto != null) {
-            dropPhoto()
-            return
-        }
-        if (stack.size < 2) return
-        problem = null
-        moveTo(moved(stack, true, null))
-        wishes.trySend(Unit)
+        if (pendingPhoto != null) dropPhoto() else move { core.back() }
     }
 
-    /** Asks for the present screen again. */
+    /** Asks for the page again, and what is due: something may have changed. */
     fun again() {
         problem = null
+        changed = true
         wishes.trySend(Unit)
     }
 
     // What was typed and not yet sent.
 
-    private fun draftKey(at: Place, form: Form, field: String) = "${at.written()}|${form.key}|$field"
+    private fun draftKey(at: String, form: Form, field: String) = "$at|${form.key}|$field"
 
     /** What stands in a field: what was typed, or else what the record gave. */
-    fun value(form: Form, key: String, given: String): String = drafts[draftKey(place, form, key)] ?: given
+    fun value(form: Form, key: String, given: String): String = drafts[draftKey(at, form, key)] ?: given
 
     fun type(form: Form, key: String, value: String) {
-        drafts[draftKey(place, form, key)] = value
+        drafts[draftKey(at, form, key)] = value
     }
 
     /** What is wrong with a field; with the form as a whole, or with a field it doesn't have, for an empty [field]. */
@@ -381,7 +359,7 @@ class AppState(
     /** All values of a form, typed or given. */
     fun values(form: Form): List<FieldValue> = form.fields.map { FieldValue(it.key, value(form, it.key, it.value)) }
 
-    private fun forget(at: Place, form: Form) {
+    private fun forget(at: String, form: Form) {
         val start = draftKey(at, form, "")
         drafts.keys.filter { it.startsWith(start) }.forEach { drafts.remove(it) }
     }
@@ -452,20 +430,21 @@ class AppState(
         return withContext(io) { platform.pictures.read(bytes) }
     }
 
-    // Keeping: the stack and what was typed outlive the process.
+    // Keeping: where the app is and what was typed outlive the process.
 
     fun kept(): Kept {
         val file = pendingPhoto?.photo as? Photo.File
         val photo = file?.let { KeptPhoto(pendingPhoto?.subject.orEmpty(), it.path, photoNote) }
-        return Kept(stack.map { it.written() }, drafts.toMap(), awaited, wanted?.second, photo)
+        return Kept(lastKept, drafts.toMap(), awaited, wanted?.second, photo)
     }
 
+    /** Goes on where [kept] was kept; before [begin]. */
     fun restore(kept: Kept) {
-        val places = kept.places.mapNotNull { readPlace(it) }
-        if (places.isNotEmpty()) stack = places
+        start = kept.places
+        lastKept = kept.places
         drafts.putAll(kept.drafts)
         awaited = kept.awaited
-        wanted = kept.wanted?.let { place to it }
+        wanted = kept.wanted?.let { null to it }
         val photo = kept.photo ?: return
         // The phone may have emptied its cache meanwhile.
         val file = Photo.File(photo.path)
@@ -486,11 +465,12 @@ class AppState(
 /**
  * What the phone keeps of the app while it is not running.
  *
+ * @param places where the app was, in the core's words.
  * @param awaited what the photo now being taken belongs to.
  * @param wanted what the file now being chosen is for.
  */
 data class Kept(
-    val places: List<List<String?>>,
+    val places: String,
     val drafts: Map<String, String>,
     val awaited: String? = null,
     val wanted: String? = null,

@@ -3,10 +3,10 @@ package org.slackwater.ui.core
 import org.slackwater.core.Action
 import org.slackwater.core.Document
 import org.slackwater.core.DueReading
-import org.slackwater.core.Outcome
+import org.slackwater.core.FieldValue
+import org.slackwater.core.Page
 import org.slackwater.core.PhoneState
-import org.slackwater.core.Place
-import org.slackwater.core.Screen
+import org.slackwater.core.Reply
 import org.slackwater.core.ShellWords
 
 /**
@@ -15,24 +15,21 @@ import org.slackwater.core.ShellWords
  *
  * Every call may wait for the disk and is made off the UI thread, one at a time.
  */
-interface Core : HearsPhone, TakesFiles, AutoCloseable {
-    /** What stands at [place]. Throws [CoreProblem]. */
-    fun show(place: Place): Screen
+interface Core : Moves, HearsPhone, TakesFiles, AutoCloseable {
+    /** The page that stands now. Throws [CoreProblem]. */
+    fun page(): Page
 
-    /** Does [action], which was taken on [place]. Throws [CoreProblem]; then nothing was recorded. */
-    fun act(place: Place, action: Action): Outcome
+    /** Does [action], which was tapped on the page that bears [at]. Throws [CoreProblem]; then nothing was recorded. */
+    fun act(at: String, action: Action): Reply
+
+    /** Sends a form of the page that bears [at], as [act] does. */
+    fun submit(at: String, form: String, values: List<FieldValue>): Reply
 
     /** Takes back what [token] stands for. Throws [CoreProblem]. */
-    fun undo(token: String): Outcome
+    fun undo(token: String): Reply
 
     /** Keeps a photo, as the camera made it, with a note. Throws [CoreProblem]. */
-    fun addPhoto(subject: String, note: String, photo: Photo): Outcome
-
-    /**
-     * Calls [changed] now and after every change, from any thread. It must return at once. Closing what this returns
-     * ends it.
-     */
-    fun listen(changed: () -> Unit): AutoCloseable
+    fun addPhoto(subject: String, note: String, photo: Photo): Reply
 
     /** The words that belong to the shell and to no record. */
     fun words(): ShellWords
@@ -42,6 +39,18 @@ interface Core : HearsPhone, TakesFiles, AutoCloseable {
 
     /** A photo upright and as large as a screen, as the bytes of a picture. Throws [CoreProblem]. */
     fun large(hash: String): ByteArray
+}
+
+/** How the core is led from page to page where no action does. Called as [Core] is. */
+interface Moves {
+    /** Goes back one page; stays at the first. */
+    fun back()
+
+    /** Goes to the page that a record names by [at]. */
+    fun go(at: String)
+
+    /** Goes where the app was when [kept] was kept; to the first page for what is none. */
+    fun restore(kept: String)
 }
 
 /** A photo on its way to the core. */
@@ -73,11 +82,11 @@ interface HearsPhone {
 
 /** How the core takes files in. But for what says otherwise, called as [Core] is. */
 interface TakesFiles {
-    /** Brings in the file that an outcome asked for by [wanted]. Throws [CoreProblem]. */
-    fun bring(place: Place, wanted: String, document: Document): Outcome
+    /** Brings in the file that a reply asked for by [wanted]. Throws [CoreProblem]. */
+    fun bring(wanted: String, document: Document): Reply
 
     /** Takes a file that another app handed in, or says why not. Throws [CoreProblem]. */
-    fun receive(place: Place, document: Document): Outcome
+    fun receive(document: Document): Reply
 
     /**
      * How much of the file that [bring] or [receive] takes in is done, in words; null while none comes in. Answers at

@@ -6,10 +6,8 @@ import androidx.compose.runtime.getValue
 import androidx.compose.runtime.mutableStateOf
 import androidx.compose.runtime.saveable.rememberSaveable
 import androidx.compose.runtime.setValue
-import org.slackwater.core.Action
 import org.slackwater.core.Field
 import org.slackwater.core.FieldKind
-import org.slackwater.core.FieldValue
 import org.slackwater.core.Form
 import org.slackwater.ui.design.BodyText
 import org.slackwater.ui.design.ChoiceRow
@@ -27,27 +25,19 @@ import org.slackwater.ui.design.part
 /** More choices than this are folded up once one is chosen. */
 private const val FEW = 6
 
-/** A form whose action sends it by [submit]. */
-class Filled(val form: Form, val submit: (form: String, values: List<FieldValue>) -> Action)
-
-/** Sends the form with what stands in it now. */
-fun Frame.send(filled: Filled) = state.act(filled.submit(filled.form.key, state.values(filled.form)), filled.form)
-
 /** The form's action as the main one. */
-fun Frame.submit(filled: Filled): Main = Main(filled.form.submit) { send(filled) }
+fun Frame.submit(form: Form): Main = Main(form.submit) { state.submit(form) }
 
 /** The fields; with [inline] also the action that sends them. */
-fun LazyListScope.form(frame: Frame, filled: Filled, inline: Boolean, titled: Boolean = true, of: String? = null) {
-    val form = filled.form
-    if (titled && form.title.isNotEmpty()) part { SectionTitle(form.title) }
+fun LazyListScope.form(frame: Frame, form: Form, inline: Boolean, of: String?) {
+    if (form.title.isNotEmpty()) part { SectionTitle(form.title) }
     frame.state.faultOf(form, "")?.let { fault -> part { FieldError(fault) } }
-    for (field in form.fields) part(key = "${form.key}/${field.key}") { FormField(frame, filled, field, of) }
-    if (inline) part { MainAction(form.submit, { frame.send(filled) }) }
+    for (field in form.fields) part(key = "${form.key}/${field.key}") { FormField(frame, form, field, of) }
+    if (inline) part { MainAction(form.submit, { frame.state.submit(form) }) }
 }
 
 @Composable
-private fun FormField(frame: Frame, filled: Filled, field: Field, of: String?) {
-    val form = filled.form
+private fun FormField(frame: Frame, form: Form, field: Field, of: String?) {
     val value = frame.state.value(form, field.key, field.value)
     val fault = frame.state.faultOf(form, field.key)
     fun type(new: String) = frame.state.type(form, field.key, new)

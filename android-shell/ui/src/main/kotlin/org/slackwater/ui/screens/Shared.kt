@@ -15,7 +15,6 @@ import org.slackwater.core.Button
 import org.slackwater.core.Line
 import org.slackwater.core.Mark as CoreMark
 import org.slackwater.core.PhotoTile
-import org.slackwater.core.Place
 import org.slackwater.core.Quantity
 import org.slackwater.core.Row as CoreRow
 import org.slackwater.core.Severity
@@ -43,7 +42,7 @@ import org.slackwater.ui.design.rememberTrigger
 import org.slackwater.ui.design.tells
 
 /** What every screen needs beside its record. */
-class Frame(val state: AppState, val confirm: Confirm, val place: Place) {
+class Frame(val state: AppState, val confirm: Confirm) {
     val words: ShellWords
         get() = state.words
 
@@ -267,6 +266,6 @@ private fun Photo(frame: Frame, tile: PhotoTile) {
         tile.broken,
         tile.caption,
         tile.footnote,
-        onClick = { frame.state.go(Place.Photo(tile.hash)) },
+        onClick = { frame.state.go(tile.at) },
     )
 }

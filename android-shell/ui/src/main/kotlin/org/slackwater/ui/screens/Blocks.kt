@@ -1,0 +1,190 @@
+package org.slackwater.ui.screens
+
+import androidx.compose.foundation.lazy.LazyListScope
+import androidx.compose.runtime.Composable
+import androidx.compose.runtime.DisposableEffect
+import androidx.compose.runtime.LaunchedEffect
+import androidx.compose.runtime.getValue
+import androidx.compose.runtime.mutableStateOf
+import androidx.compose.runtime.produceState
+import androidx.compose.runtime.saveable.rememberSaveable
+import androidx.compose.runtime.setValue
+import androidx.compose.ui.graphics.ImageBitmap
+import kotlin.time.Duration.Companion.seconds
+import kotlinx.coroutines.delay
+import org.slackwater.core.Answer as CoreAnswer
+import org.slackwater.core.Block
+import org.slackwater.core.Form
+import org.slackwater.core.Page as CorePageRecord
+import org.slackwater.core.Row as CoreRow
+import org.slackwater.core.Watch
+import org.slackwater.ui.core.Bar
+import org.slackwater.ui.design.Answer
+import org.slackwater.ui.design.AnswerRow
+import org.slackwater.ui.design.BodyText
+import org.slackwater.ui.design.Caution
+import org.slackwater.ui.design.ChoiceRow
+import org.slackwater.ui.design.FactRow
+import org.slackwater.ui.design.Footnote
+import org.slackwater.ui.design.HoldChart
+import org.slackwater.ui.design.Icon
+import org.slackwater.ui.design.LargePhoto
+import org.slackwater.ui.design.Light
+import org.slackwater.ui.design.Mark
+import org.slackwater.ui.design.MarkedAnswer
+import org.slackwater.ui.design.Page
+import org.slackwater.ui.design.SectionTitle
+import org.slackwater.ui.design.StrokeLegend
+import org.slackwater.ui.design.StrongText
+import org.slackwater.ui.design.TickRow
+import org.slackwater.ui.design.Undo
+import org.slackwater.ui.design.ViewDrawing
+import org.slackwater.ui.design.Weight
+import org.slackwater.ui.design.part
+
+/** Any page of the core: its answer, its blocks in their order, and the one thing at the thumb. */
+@Composable
+fun CorePage(frame: Frame, page: CorePageRecord) {
+    page.watch?.let { Watched(frame, it) }
+    Page(
+        page.title,
+        page.detail.ifEmpty { null },
+        frame.back,
+        main = frame.main(page.main?.tap(frame)) ?: page.formAtThumb?.let { frame.submit(it) },
+        undo =
+            frame.state.bringing?.let { Undo(it, frame.words.giveUp) { frame.state.giveUp() } }
+                ?: frame.state.bar?.undo(frame),
+        confirm = frame.confirm,
+        scrollKey = page.step,
+    ) {
+        frame.state.problem?.let { part { FactRow(it, mark = Mark.Struck, weight = Weight.Blocks) } }
+        page.answer?.let { part { AnswerPart(it) } }
+        for (block in page.blocks) block(frame, block)
+    }
+}
+
+/** The form whose action stands at the thumb. */
+private val CorePageRecord.formAtThumb: Form?
+    get() = blocks.firstNotNullOfOrNull { block -> (block as? Block.Fields)?.takeIf { it.atThumb }?.form }
+
+private fun Bar.undo(frame: Frame): Undo {
+    val token = undo
+    return if (token == null) Undo(says ?: "", null) {}
+    else Undo(says ?: token.label, frame.words.undo) { frame.state.undo() }
+}
+
+@Composable
+private fun AnswerPart(answer: CoreAnswer) {
+    val mark = answer.mark
+    if (mark == null) Answer(answer.text) else MarkedAnswer(answer.text, mark.shape, weight = answer.severity.weight)
+    if (answer.beneath.isNotEmpty()) BodyText(answer.beneath)
+}
+
+private fun LazyListScope.block(frame: Frame, block: Block) =
+    when (block) {
+        is Block.Title -> part { SectionTitle(block.text) }
+        is Block.Lines -> lines(block.lines)
+        is Block.Text -> part { if (block.strong) StrongText(block.text) else BodyText(block.text) }
+        is Block.Caution -> part { Caution(block.text) }
+        is Block.Rows -> {
+            title(block.title)
+            for (row in block.rows) part { if (block.large) LargeRow(frame, row) else frame.ItemRow(row.item(frame)) }
+        }
+        is Block.Ticks -> {
+            title(block.title)
+            for (tick in block.ticks) part {
+                TickRow(tick.title, tick.done, { frame.send(tick.action) }, detail = tick.detail.ifEmpty { null })
+            }
+        }
+        is Block.Fields -> form(frame, block.form, inline = !block.atThumb, of = block.of.ifEmpty { null })
+        is Block.Figures -> quantities(block.title, block.figures)
+        is Block.Buttons -> {
+            title(block.title)
+            val of = block.addsTo.ifEmpty { null }
+            for (button in block.buttons) part { frame.TapRow(button.tap(frame), of?.let { Icon.Add }, of) }
+        }
+        is Block.Chart -> part { HoldChart(block.chart.content()) }
+        is Block.Screws -> part { CrossingOrder(block.drawing) }
+        is Block.Views -> {
+            for (drawing in block.drawings) {
+                part { SectionTitle(drawing.title) }
+                part { ViewDrawing(drawing.view()) }
+            }
+            if (block.legend.isNotEmpty()) part { StrokeLegend(block.legend.map { it.kind.stroke to it.text }) }
+            else Unit
+        }
+        is Block.Photos -> photos(frame, block.tiles, block.subject)
+        is Block.LargePhoto -> part { LargePhotoPart(frame, block) }
+        is Block.Footnote -> {
+            title(block.title)
+            part { Footnote(block.text) }
+        }
+        is Block.Lights -> lights(frame)
+    }
+
+private fun LazyListScope.title(text: String) {
+    if (text.isNotEmpty()) part { SectionTitle(text) }
+}
+
+/** What one came to read stands largest. */
+@Composable
+private fun LargeRow(frame: Frame, row: CoreRow) {
+    val item = row.item(frame)
+    val tap = item.tap
+    if (tap == null) frame.ItemRow(item)
+    else
+        AnswerRow(
+            item.title,
+            item.detail,
+            item.mark?.shape,
+            tap.act,
+            weight = item.severity.weight,
+            footnote = item.footnote,
+        )
+}
+
+@Composable
+private fun LargePhotoPart(frame: Frame, block: Block.LargePhoto) {
+    val picture by
+        produceState<ImageBitmap?>(null, block.photo, block.broken) {
+            value = if (block.broken) null else frame.state.largePicture(block.photo)
+        }
+    LargePhoto(picture, block.broken, block.spoken)
+}
+
+/** The phone's own choice of light; nothing the crew shares. */
+private fun LazyListScope.lights(frame: Frame) {
+    val words = frame.words
+    part { SectionTitle(words.lightTitle) }
+    for ((light, label) in
+        listOf(Light.Day to words.lightDay, Light.Sun to words.lightSun, Light.Night to words.lightNight)) part {
+        ChoiceRow(label, frame.state.light == light, { frame.state.light = light })
+    }
+}
+
+/** A hold is watched with hands that can't touch the phone: it stays lit, calls, and tells by a shake. */
+@Composable
+private fun Watched(frame: Frame, watch: Watch) {
+    val platform = frame.state.platform
+    val seconds = watch.nextS
+    if (watch.running && seconds != null && seconds > 0) {
+        // One alarm for each number of readings: a refresh of the page doesn't ring again.
+        LaunchedEffect(watch.hold, watch.readings) {
+            delay(seconds.seconds)
+            platform.alarm.ring()
+            frame.state.again()
+        }
+    }
+    // When the readings come to something, or to something else, while this stands; not when it comes up so.
+    var told by rememberSaveable(watch.hold) { mutableStateOf(watch.reached?.name) }
+    LaunchedEffect(watch.hold, watch.reached) {
+        val reached = watch.reached
+        if (reached != null && reached.name != told) platform.alarm.verdict(reached)
+        told = reached?.name
+    }
+    if (watch.running)
+        DisposableEffect(frame.state) {
+            platform.awake.keep(true)
+            onDispose { platform.awake.keep(false) }
+        }
+}
