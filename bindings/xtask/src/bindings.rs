@@ -54,6 +54,8 @@ pub fn build(o: &Options) -> Result<PathBuf> {
         generator.arg("--offline");
     }
     generator.arg("--").arg(&library).arg(&config).arg(&out);
+    // Cargo is silent here, for minutes where the generator itself is to be built.
+    println!("bindings: building their generator and running it (the first time takes minutes)");
     run(&mut generator)?;
     package(&library, &out)?;
     put(&stamp_path, stamp.as_bytes())?;
@@ -75,6 +77,7 @@ fn library(o: &Options) -> Result<(PathBuf, PathBuf)> {
     if o.offline {
         build.arg("--offline");
     }
+    println!("bindings: building the core's library (the first time takes minutes)");
     let messages = output(&mut build)?;
     let wanted = format!(
         "{}slackwater{}",
