@@ -340,7 +340,7 @@ fn what_would_change_is_told_before_a_member_says_yes() {
     let told = crew(&desk, &asked).notices;
     for change in [
         "Reef rig: ready → not ready",
-        "A recheck counts for: not set → 100000",
+        "A recheck counts for: 2\u{a0}h → 69\u{a0}d",
         "Ilse would be called Mallory",
         &admission::code(&stranger),
     ] {

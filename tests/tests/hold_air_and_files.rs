@@ -973,7 +973,10 @@ fn one_number_says_how_tight_it_is() {
     );
     assert!(shown.contains(&format!("{:?}", screen.verdict)), "{shown}");
     assert!(
-        journal.contains(&format!("{:?}", screen.verdict)),
+        journal.contains(&format!(
+            "{:?}",
+            format!("Main housing: {}", screen.verdict)
+        )),
         "{journal}"
     );
     assert!(screen.reasons.iter().all(|r| !r.text.contains("missed")));

@@ -1164,11 +1164,11 @@ fn a_hold_judged_again_for_another_plan_took_no_plug_out() {
         form: Some("plan".into()),
     });
     send(&mut shell, &[("depth", "40"), ("minutes", "60")]);
-    tap(&mut shell, "Judge for the new plan");
+    tap(&mut shell, "Judge it again");
     assert!(matches!(&shell.place(), Place::Hold { hold: h, .. } if *h == hold));
     // The other housing too.
     shell.stack = vec![rig_place(&rig)];
-    tap(&mut shell, "Judge for the new plan");
+    tap(&mut shell, "Judge it again");
     let told = obstacles(&shell, &rig);
     let other_plan = |o: &Obstacle| {
         matches!(
@@ -1275,7 +1275,7 @@ fn water_found_leads_to_the_flood_procedure() {
         .into_iter()
         .find(|t| t.at == "obstacles" && t.row.starts_with("Defect"))
         .unwrap();
-    assert_eq!(row.label, "Looked inside Main housing");
+    assert_eq!(row.label, "Record a look inside Main housing");
     let all = targets(&shell.screen().unwrap());
     let main = all.into_iter().find(|t| t.at == "main").unwrap();
     shell.act(main.action).unwrap();
@@ -1303,7 +1303,7 @@ fn water_found_leads_to_the_flood_procedure() {
         .into_iter()
         .find(|t| t.at == "obstacles" && t.row.starts_with("Defect"))
         .unwrap();
-    assert_eq!(row.label, "Put right");
+    assert_eq!(row.label, "Put it right");
 }
 
 /// Seen: 58 m with a rating of 50 m, a plan of 30 m and the housing open was taken without a question.

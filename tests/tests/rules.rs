@@ -754,7 +754,7 @@ fn a_dive_far_below_anything_planned_or_rated_is_asked_about() {
         panic!("no rig");
     };
     let main = screen.main.unwrap();
-    assert_eq!(main.label, "Looked over");
+    assert_eq!(main.label, "Look it over");
 }
 
 #[test]

@@ -149,7 +149,7 @@ class Smoke(unittest.TestCase):
             send("reading", gauge="203.4", temperature="24", ambient="1012")
             if screens.page().main is not None:
                 break
-        for label in ["End the hold with this verdict", "Plug is on: Monitor housing"]:
+        for label in ["End the hold with this verdict", "Record the plug in: Monitor housing"]:
             main = screens.page().main
             self.assertIsNotNone(main, "60 readings and no verdict")
             self.assertEqual(main.label, label)
@@ -168,7 +168,7 @@ class Smoke(unittest.TestCase):
             foretold = [b for b in before if isinstance(b, sw.Block.FIGURES)][-1].figures[0]
             send(gauge.form.key, gauge=foretold.value)
         for button in buttons(recheck()):
-            self.assertTrue(button.label.startswith("Plug is on"), button.label)
+            self.assertTrue(button.label.startswith("Record the plug in"), button.label)
             recheck()
             tap(button)
         # Two have to see the plugs: the other member is asked by name, and signs.

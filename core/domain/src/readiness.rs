@@ -329,7 +329,9 @@ impl Readiness {
 pub fn readiness(rig: &RigFacts, now: Now) -> Readiness {
     let mut obstacles = Vec::new();
     let mut remarks = Vec::new();
+    // Whose word stands behind what was signed for: one person's, two's.
     let mut one_word = false;
+    let mut two_words = false;
     let mut until: Option<(i64, EndsBy)> = None;
     let mut ends = |at: i64, by: EndsBy| {
         if until.as_ref().is_none_or(|(t, _)| at < *t) {
@@ -376,6 +378,7 @@ pub fn readiness(rig: &RigFacts, now: Now) -> Readiness {
             Some(word) => {
                 if still_told(rig, loss) {
                     one_word |= word == Word::One;
+                    two_words |= word == Word::Two;
                     remarks.push(Remark::TookAway {
                         event: loss.event.clone(),
                     });
@@ -482,7 +485,10 @@ pub fn readiness(rig: &RigFacts, now: Now) -> Readiness {
         match proof {
             Ok(hold) if plug_refitted(rig, enclosure, hold) && !plug_undone(rig, enclosure) => {
                 match plug_word(rig, enclosure) {
-                    Some(word) => one_word |= word == Word::One,
+                    Some(word) => {
+                        one_word |= word == Word::One;
+                        two_words |= word == Word::Two;
+                    }
                     None => obstacles.push(Obstacle::PlugUnseen { enclosure: id() }),
                 }
             }
@@ -519,16 +525,22 @@ pub fn readiness(rig: &RigFacts, now: Now) -> Readiness {
         }
     }
     match walk_word(rig) {
-        Ok(word) => one_word |= word == Word::One,
+        Ok(word) => {
+            one_word |= word == Word::One;
+            two_words |= word == Word::Two;
+        }
         Err(why) => obstacles.push(Obstacle::WalkRound {
             why,
             step: walk_step(rig),
         }),
     }
-    one_word |= prep_obstacles(rig, &mut obstacles, &mut remarks);
+    for word in prep_obstacles(rig, &mut obstacles, &mut remarks) {
+        one_word |= word == Word::One;
+        two_words |= word == Word::Two;
+    }
     if one_word {
         remarks.push(Remark::OneWord);
-    } else if rig.crew.alone {
+    } else if rig.crew.alone && two_words {
         remarks.push(Remark::CrewOfOne);
     }
     if let Some(why) = untrimmed(rig) {
@@ -570,16 +582,16 @@ pub fn readiness(rig: &RigFacts, now: Now) -> Readiness {
 }
 
 /// What the preps leave to sign: the one that governs, and the last build with the turnarounds
-/// since, where no later one attests the same. Says whether a signature was a crew of one's.
+/// since, where no later one attests the same. Gives whose word stands behind what was signed.
 fn prep_obstacles(
     rig: &RigFacts,
     obstacles: &mut Vec<Obstacle>,
     remarks: &mut Vec<Remark>,
-) -> bool {
-    let mut one_word = false;
+) -> Vec<Word> {
+    let mut words = Vec::new();
     let Some(governing) = &rig.prep else {
         obstacles.push(Obstacle::NoPrep);
-        return one_word;
+        return words;
     };
     let preps: Vec<&PrepFacts> = [governing].into_iter().chain(&rig.earlier).collect();
     for (n, prep) in preps.iter().enumerate() {
@@ -606,7 +618,7 @@ fn prep_obstacles(
                 continue;
             }
             match step_word(rig, &facts) {
-                Ok(word) => one_word |= word == Word::One,
+                Ok(word) => words.push(word),
                 Err(why) => obstacles.push(Obstacle::Unsigned {
                     prep: prep.id.clone(),
                     step: instance.key.clone(),
@@ -632,7 +644,7 @@ fn prep_obstacles(
             left,
         });
     }
-    one_word
+    words
 }
 
 #[cfg(test)]

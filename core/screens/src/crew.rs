@@ -264,11 +264,7 @@ fn signing_rows(
             &[("n", (SECOND_LOOK_MIN as usize).into())],
         )
     } else {
-        cx.t(match with {
-            SignedWith::Name => "screen_crew_signing_name",
-            SignedWith::Code => "screen_crew_signing_code",
-            SignedWith::Phone => "screen_crew_signing_phone",
-        })
+        cx.t(super::names::signed_with_key(with))
     };
     let mut rows = vec![choice(cx.t("screen_crew_signing"), words, "signing")];
     let me = cx.book.me();

@@ -1109,7 +1109,11 @@ fn verdict_words(cx: &Cx<'_>, judged: &Judged) -> Words {
             Severity::Blocking,
         ),
         Verdict::NotYet if concluded.is_some() => (
-            cx.t("screen_hold_ended_open"),
+            cx.t(if judged.hold.ended.len() > 1 {
+                "screen_hold_judged_open"
+            } else {
+                "screen_hold_ended_open"
+            }),
             Mark::Hatched,
             Severity::Notice,
         ),

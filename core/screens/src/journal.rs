@@ -2,7 +2,7 @@
 
 use super::common::{Line, Mark, Outcome, PhotoTile, Place, Severity};
 use super::cx::{Cx, button, go, line};
-use super::names::{finding_name, lot_name};
+use super::names::{CHOICES, choice_name, choice_value, finding_name, lot_name};
 use super::page::{Draft, Page};
 use super::phones;
 use super::texts::Texts;
@@ -295,7 +295,24 @@ pub(super) fn words(cx: &Cx<'_>, event: &Event, fact: &Fact) -> Words {
                 ),
                 VerdictFact::NotYet => cx.t("screen_hold_ended_open"),
             };
-            made(cx.t("screen_journal_hold_concluded"), text)
+            let known = rig.iter().flat_map(|r| &r.enclosures);
+            let hold = known.flat_map(|e| &e.holds).find(|h| h.id == subject.id);
+            // A verdict given again ends no hold.
+            let first = hold.and_then(|h| h.ended.iter().map(|e| e.0).min());
+            let again =
+                first.is_some_and(|f| f.writer() != event.device.into() || f.seq() != event.seq);
+            let key = if again {
+                "screen_journal_hold_judged_again"
+            } else {
+                "screen_journal_hold_concluded"
+            };
+            let text = match (hold, rig.as_deref()) {
+                (Some(h), Some(r)) => {
+                    format!("{}: {text}", super::names::enclosure_name(r, &h.enclosure))
+                }
+                _ => text,
+            };
+            made(cx.t(key), text)
         }
         Fact::HoldAbandoned { reason } => {
             made(cx.t("screen_journal_hold_abandoned"), reason.clone())
@@ -445,7 +462,12 @@ pub(super) fn words(cx: &Cx<'_>, event: &Event, fact: &Fact) -> Words {
         Fact::MemberDefined { name, .. } => made(cx.t("screen_journal_member"), name.clone()),
         Fact::CrewChose { choice, value } => made(
             cx.t("screen_journal_chose"),
-            format!("{}: {value}", super::names::choice_name(cx, choice)),
+            if CHOICES.contains(&choice.as_str()) {
+                let value = choice_value(cx, choice, value);
+                format!("{}: {value}", choice_name(cx, choice))
+            } else {
+                choice_name(cx, choice)
+            },
         ),
         Fact::ProcedureAdded { .. } => {
             made(cx.t("screen_journal_procedure"), subject.kind.to_owned())
@@ -546,16 +568,27 @@ pub(super) fn show(
     let older = (page.len() == PAGE as usize)
         .then(|| page.last().map(|e| e.cursor.to_text()))
         .flatten();
+    // On a page of several rigs each entry says which it is of.
+    let several = (rig.is_none() || phone.is_some()) && cx.book.rigs()?.len() > 1;
     let entries: Vec<JournalRow> = page
         .iter()
         .map(|entry| {
             let e = &entry.event;
             let fact = fact_of(e);
             let words = words(cx, e, &fact);
+            let who = cx.who_when(&e.author, e.wall_ms);
+            let of = several.then(|| of_rig(cx, e, &words)).flatten();
+            let footnote = match of {
+                Some(rig) => {
+                    let args = [("rig", (&rig).into()), ("who", (&who).into())];
+                    cx.say("screen_journal_of_rig", &args)
+                }
+                None => who,
+            };
             JournalRow {
                 title: words.title.clone(),
                 detail: words.detail,
-                footnote: Some(cx.who_when(&e.author, e.wall_ms)),
+                footnote: Some(footnote),
                 mark: None,
                 severity: severity(&fact),
                 tap: Some(button(
@@ -577,6 +610,13 @@ pub(super) fn show(
         entries,
         older,
     })
+}
+
+/// The rig that an entry is of, where its words don't name it already.
+fn of_rig(cx: &Cx<'_>, event: &Event, words: &Words) -> Option<String> {
+    let rig = cx.book.rig(Subject::parse(&event.subject).root).ok()?;
+    let name = &rig.def.name;
+    (words.detail != *name && words.title != *name).then(|| name.clone())
 }
 
 /// A page of what one phone wrote, under its name, and how much there is.

@@ -44,6 +44,8 @@ mod trim_drawing;
 mod trim_words;
 pub mod words;
 
+pub use names::CHOICES;
+
 /// What a place shows.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Screen {

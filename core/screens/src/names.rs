@@ -3,14 +3,15 @@
 
 use super::common::{Field, FieldKind};
 use super::cx::{Cx, FieldExt, Typed, field};
-use super::measures::plain;
+use super::measures::{NBSP, Units, plain};
 use super::times::span;
 use slackwater_domain::book::SEAL_PARTS;
+use slackwater_domain::crew::{ALONE, SIGNED_WITH, SignedWith};
 use slackwater_domain::facts::{Finding, Loss, LossKind, RingLot};
 use slackwater_domain::rig::{Control, Seal};
-use slackwater_domain::rules::{MaterialDoubt, PastLimit};
+use slackwater_domain::rules::{Differs, Figure, MaterialDoubt, PastLimit};
 use slackwater_domain::spares::{lot_until, today};
-use slackwater_domain::state::{BoxLot, RigFacts};
+use slackwater_domain::state::{BoxLot, RECHECK_LIMIT, RigFacts, recheck_limit_ms};
 use slackwater_physics::oring::{self, GreaseBase};
 use slackwater_physics::units::PressureUnit;
 
@@ -331,21 +332,129 @@ pub fn finding_of(key: &str) -> Option<Finding> {
     Finding::ALL.into_iter().find(|f| f.key() == key)
 }
 
+/// Every choice of a crew that this version knows, by its key.
+pub const CHOICES: [&str; 12] = [
+    RECHECK_LIMIT,
+    "sd_inside_k",
+    "sd_surface_k",
+    "sd_air_k",
+    "sd_barometer_pa",
+    "unit_pressure",
+    "unit_temperature",
+    "unit_depth",
+    "unit_water",
+    "unit_weight",
+    ALONE,
+    SIGNED_WITH,
+];
+
 /// A choice's name, as people read it.
 pub fn choice_name(cx: &Cx<'_>, choice: &str) -> String {
+    cx.t(match choice {
+        RECHECK_LIMIT => "screen_crew_recheck_limit",
+        "sd_inside_k" => "screen_crew_choice_error_inside",
+        "sd_surface_k" => "screen_crew_choice_error_surface",
+        "sd_air_k" => "screen_crew_choice_error_air",
+        "sd_barometer_pa" => "screen_crew_choice_error_barometer",
+        "unit_pressure" => "screen_crew_choice_unit_pressure",
+        "unit_temperature" => "screen_crew_choice_unit_temperature",
+        "unit_depth" => "screen_crew_choice_unit_depth",
+        "unit_water" => "screen_crew_choice_unit_water",
+        "unit_weight" => "screen_crew_choice_unit_weight",
+        ALONE => "screen_crew_alone",
+        SIGNED_WITH => "screen_crew_signing",
+        _ => "screen_crew_choice_unknown",
+    })
+}
+
+/// What was chosen, with its unit, as people read it. What was never chosen is what then counts.
+pub fn choice_value(cx: &Cx<'_>, choice: &str, value: &str) -> String {
+    let number = |shown: &dyn Fn(f64) -> String| {
+        let known = value.parse::<f64>().ok().filter(|v| v.is_finite());
+        known.map_or_else(|| cx.t("screen_crew_choice_common"), shown)
+    };
+    let unit = |units: Units| match choice {
+        "unit_pressure" => units.pressure.symbol(),
+        "unit_temperature" => units.temperature_symbol(),
+        "unit_depth" => units.depth_symbol(),
+        "unit_water" => units.water_symbol(),
+        _ => units.weight_symbol(),
+    };
     match choice {
-        "recheck_limit_min" => cx.t("screen_crew_recheck_limit"),
-        "sd_inside_k" => cx.t("screen_crew_error_inside"),
-        "sd_surface_k" => cx.t("screen_crew_error_surface"),
-        "sd_air_k" => cx.t("screen_crew_error_air"),
-        "sd_barometer_pa" => cx.t("screen_crew_error_barometer"),
-        "unit_pressure" => cx.t("screen_crew_unit_pressure"),
-        "unit_temperature" => cx.t("screen_crew_unit_temperature"),
-        "unit_depth" => cx.t("screen_crew_unit_depth"),
-        "unit_water" => cx.t("screen_crew_unit_water"),
-        "unit_weight" => cx.t("screen_crew_unit_weight"),
-        other => other.to_owned(),
+        RECHECK_LIMIT => span(recheck_limit_ms(Some(value))),
+        "sd_inside_k" | "sd_surface_k" | "sd_air_k" => number(&|k| {
+            let per = if cx.units.fahrenheit { 1.8 } else { 1.0 };
+            format!(
+                "{}{NBSP}{}",
+                plain(k * per, 3),
+                cx.units.temperature_symbol()
+            )
+        }),
+        "sd_barometer_pa" => number(&|pa| {
+            let unit = cx.units.pressure;
+            format!("{}{NBSP}{}", plain(unit.from_pa(pa), 3), unit.symbol())
+        }),
+        ALONE => cx.t(if value == "yes" {
+            "screen_crew_choice_yes"
+        } else {
+            "screen_crew_choice_no"
+        }),
+        SIGNED_WITH => cx.t(signed_with_key(SignedWith::of(value))),
+        c if c.starts_with("unit_") => {
+            let said = [(c.to_owned(), value.to_owned())].into_iter().collect();
+            unit(Units::of(&said)).to_owned()
+        }
+        _ => cx.t("screen_crew_choice_other"),
     }
+}
+
+/// The words of what a second signature asks for.
+pub fn signed_with_key(with: SignedWith) -> &'static str {
+    match with {
+        SignedWith::Name => "screen_crew_signing_name",
+        SignedWith::Code => "screen_crew_signing_code",
+        SignedWith::Phone => "screen_crew_signing_phone",
+    }
+}
+
+/// 'depth rating of Main housing from 60 m to 80 m'.
+pub fn figure_words(cx: &Cx<'_>, d: &Differs) -> String {
+    let with = |text: String, unit: &str| format!("{text}{NBSP}{unit}");
+    let whole = |v: f64| plain(v, 6);
+    let (key, shown): (&str, &dyn Fn(f64) -> String) = match d.figure {
+        Figure::Depth => ("screen_figure_depth", &|v| cx.units.depth(v)),
+        Figure::Minutes => ("screen_figure_minutes", &|v| with(plain(v, 3), "min")),
+        Figure::Salinity => ("screen_figure_salinity", &|v| with(plain(v, 3), "g/kg")),
+        Figure::Water => ("screen_figure_water", &|v| {
+            let degrees = plain(cx.units.from_k(v + 273.15), 3);
+            with(degrees, cx.units.temperature_symbol())
+        }),
+        Figure::Rating => ("screen_figure_rating", &|v| cx.units.depth(v)),
+        Figure::Limit => ("screen_figure_limit", &|v| cx.units.water(v)),
+        Figure::Volume => ("screen_figure_volume", &|v| with(plain(v, 3), "L")),
+        Figure::SealDays => ("screen_figure_days", &whole),
+        Figure::SealOpenings => ("screen_figure_openings", &whole),
+        Figure::SealDives => ("screen_figure_dives", &whole),
+        Figure::There => {
+            let key = if d.to.is_some() {
+                "screen_figure_comes"
+            } else {
+                "screen_figure_goes"
+            };
+            return cx.say(key, &[("name", (&d.name).into())]);
+        }
+    };
+    let limit = |v: Option<f64>| v.map_or_else(|| cx.t("screen_loss_none"), shown);
+    let (from, to) = (limit(d.from), limit(d.to));
+    let what = cx.say(key, &[("name", (&d.name).into())]);
+    cx.say(
+        "screen_figure_from_to",
+        &[
+            ("what", (&what).into()),
+            ("from", (&from).into()),
+            ("to", (&to).into()),
+        ],
+    )
 }
 
 /// What has to be known of a gauge: unit, kind, resolution (Pa).

@@ -5,10 +5,10 @@ use super::common::{FieldKind, Form, Line, Mark, Outcome, Place, Severity};
 use super::crew::{CrewAction, CrewRow};
 use super::cx::{Cx, FieldExt, Typed, button, field, form, line, said};
 use super::desk::Desk;
-use super::names::choice_name;
+use super::names::{CHOICES, choice_name, choice_value, figure_words};
 use super::texts::Arg;
 use slackwater_domain::admission::{code, device_of};
-use slackwater_domain::book::{Book, BookFault, Changes, Phone, Standing};
+use slackwater_domain::book::{Becomes, Book, BookFault, Changes, Phone, Standing};
 use slackwater_domain::names::{self, NAME_MAX};
 use slackwater_journal::DeviceId;
 
@@ -54,6 +54,12 @@ pub(super) fn name_of(cx: &Cx<'_>, phone: &Phone) -> String {
         Standing::Unknown => return cx.t("screen_phones_unknown"),
         _ if name.is_some() && !member.is_empty() => shown(&cx.name(member)),
         _ => String::new(),
+    };
+    // A member of whom only the id is known here has no name to go by.
+    let name = if name == cx.t("common_somebody") {
+        String::new()
+    } else {
+        name
     };
     if name.is_empty() {
         cx.t("screen_phones_nameless")
@@ -364,18 +370,36 @@ fn changed(cx: &Cx<'_>, changes: &Changes) -> Vec<Line> {
         (text, severity)
     });
     some(rigs.collect());
-    let choices = changes.choices.iter().map(|(key, now, then)| {
-        let value = |v: &str| match shown(v) {
-            v if v.is_empty() => cx.t("screen_phones_not_chosen"),
-            v => v,
-        };
-        let (choice, now, then) = (shown(&choice_name(cx, key)), value(now), value(then));
+    let figures = changes.rigs.iter().flat_map(|rig| {
+        let name = shown(rig.name.as_ref().unwrap_or(&rig.then));
+        rig.figures.iter().map(move |d| {
+            let mut d = d.clone();
+            d.name = shown(&d.name);
+            let what = figure_words(cx, &d);
+            let args = [("rig", (&name).into()), ("what", (&what).into())];
+            (cx.say("screen_phones_figure", &args), Severity::Notice)
+        })
+    });
+    some(figures.collect());
+    // What would count as it does now is no change to a person.
+    let choices = changes.choices.iter().filter_map(|(key, now, then)| {
+        let choice = choice_name(cx, key);
+        let (now, then) = (choice_value(cx, key, now), choice_value(cx, key, then));
+        let known = CHOICES.contains(&key.as_str());
+        if known && now == then {
+            return None;
+        }
         let args = [
             ("choice", (&choice).into()),
             ("now", (&now).into()),
             ("then", (&then).into()),
         ];
-        (cx.say("screen_phones_choice", &args), Severity::Notice)
+        let text = if known {
+            cx.say("screen_phones_choice", &args)
+        } else {
+            choice
+        };
+        Some((text, Severity::Notice))
     });
     some(choices.collect());
     let members = changes.members.iter().map(|(now, then)| {
@@ -394,17 +418,39 @@ fn changed(cx: &Cx<'_>, changes: &Changes) -> Vec<Line> {
         (text, Severity::Notice)
     });
     some(members.collect());
-    let named = |key: &str, names: &[String]| -> Vec<(String, Severity)> {
-        let text = |name: &String| cx.say(key, &[("name", (&shown(name)).into())]);
-        names.iter().map(|n| (text(n), Severity::Notice)).collect()
+    let named = |keys: [&str; 3], all: &[(String, Becomes)]| -> Vec<(String, Severity)> {
+        let text = |(name, becomes): &(String, Becomes)| {
+            let key = match becomes {
+                Becomes::New => keys[0],
+                Becomes::Other => keys[1],
+                Becomes::Gone => keys[2],
+            };
+            cx.say(key, &[("name", (&shown(name)).into())])
+        };
+        all.iter().map(|n| (text(n), Severity::Notice)).collect()
     };
-    some(named("screen_phones_code", &changes.codes));
-    some(named("screen_phones_gauge", &changes.gauges));
+    let keys = [
+        "screen_phones_code_new",
+        "screen_phones_code",
+        "screen_phones_code_gone",
+    ];
+    some(named(keys, &changes.codes));
+    let keys = [
+        "screen_phones_gauge_new",
+        "screen_phones_gauge",
+        "screen_phones_gauge_gone",
+    ];
+    some(named(keys, &changes.gauges));
     if changes.rings > 0 {
         let text = cx.say("screen_phones_rings", &[("n", changes.rings.into())]);
         some(vec![(text, Severity::Notice)]);
     }
-    some(named("screen_phones_procedure", &changes.procedures));
+    let keys = [
+        "screen_phones_procedure_new",
+        "screen_phones_procedure",
+        "screen_phones_procedure_gone",
+    ];
+    some(named(keys, &changes.procedures));
     if changes.phones > 0 {
         let text = cx.say("screen_phones_others", &[("n", changes.phones.into())]);
         some(vec![(text, Severity::Notice)]);

@@ -5,6 +5,7 @@ use super::cx::{Cx, FieldExt, Typed, button, done, fault, field, form, go, line}
 use super::desk::Desk;
 use super::names::{finding_fields, finding_of, seal_part};
 use super::page::{Block, Draft, Page};
+use super::rig::by_crew;
 use super::signing::{self, PLUGS, Signed, WALK, unsigned};
 use super::texts::Texts;
 use super::times::span;
@@ -14,9 +15,11 @@ use slackwater_domain::book::{
 };
 use slackwater_domain::facts::Finding;
 use slackwater_domain::procedure::{self, ProcedureKind, StepInstance, StepKind, Target};
-use slackwater_domain::rig::PatternShape;
-use slackwater_domain::rules::{closed_since, counting_hold, untested, within_step};
-use slackwater_domain::state::{PrepFacts, RigFacts, StepState};
+use slackwater_domain::rig::{Control, PatternShape};
+use slackwater_domain::rules::{
+    closed_since, control_failed, counting_hold, open_at, untested, within_step,
+};
+use slackwater_domain::state::{ControlFacts, PrepFacts, RigFacts, StepState};
 use slackwater_domain::trim::untrimmed;
 use slackwater_physics::fasteners::{Shape, crossing_order};
 
@@ -132,7 +135,7 @@ pub struct FastenerDrawing {
     pub shape: DrawingShape,
     /// The screws, in crossing order.
     pub dots: Vec<FastenerDot>,
-    /// How to follow the numbers drawn, and the passes, in words.
+    /// How to follow the numbers drawn, and the rounds, in words.
     pub spoken: String,
 }
 
@@ -272,7 +275,7 @@ fn step_screen(
                 text = format!("{text}: {value}");
             }
             if unsigned {
-                let text = format!("{text}. {}", cx.t("screen_prep_wants_second"));
+                let text = format!("{text}. {}", wants_second(cx, rig));
                 (
                     Some(line(text, Severity::Notice, Some(Mark::Half))),
                     Mark::Half,
@@ -308,7 +311,7 @@ fn step_screen(
         }
         StepState::Open if lies_open(rig, instance) => (
             Some(line(
-                cx.t("screen_prep_open_already"),
+                open_already(cx, rig, instance),
                 Severity::Notice,
                 None,
             )),
@@ -323,7 +326,16 @@ fn step_screen(
             Mark::Hollow,
         ),
         StepState::Open if instance.step.two_person => (
-            Some(line(cx.t("screen_prep_two_person"), Severity::Plain, None)),
+            Some(line(
+                by_crew(
+                    cx,
+                    rig,
+                    "screen_prep_two_person",
+                    "screen_prep_two_person_alone",
+                ),
+                Severity::Plain,
+                None,
+            )),
             Mark::Hollow,
         ),
         StepState::Open => (None, Mark::Hollow),
@@ -505,11 +517,13 @@ fn finished(cx: &Cx<'_>, facts: &PrepFacts, rig: &RigFacts, form: Option<&str>) 
         )
     } else if !open_two.is_empty() {
         (
-            cx.t("screen_prep_signatures"),
-            cx.say(
-                "screen_prep_signatures_left",
-                &[("n", open_two.len().into())],
+            by_crew(
+                cx,
+                rig,
+                "screen_prep_signatures",
+                "screen_prep_signatures_alone",
             ),
+            signatures_left(cx, rig, open_two.len()),
         )
     } else if facts.ended.is_some() {
         (cx.t("error_prep_ended"), cx.t("screen_prep_ended_text"))
@@ -561,6 +575,26 @@ fn finished(cx: &Cx<'_>, facts: &PrepFacts, rig: &RigFacts, form: Option<&str>) 
         steps: Vec::new(),
         complete: left == 0,
     }
+}
+
+/// That somebody looks a second time.
+pub(super) fn wants_second(cx: &Cx<'_>, rig: &RigFacts) -> String {
+    by_crew(
+        cx,
+        rig,
+        "screen_prep_wants_second",
+        "screen_prep_wants_second_alone",
+    )
+}
+
+/// 'Two steps wait for their second member'.
+pub(super) fn signatures_left(cx: &Cx<'_>, rig: &RigFacts, n: usize) -> String {
+    let key = if rig.crew.alone {
+        "screen_prep_signatures_left_alone"
+    } else {
+        "screen_prep_signatures_left"
+    };
+    cx.say(key, &[("n", n.into())])
 }
 
 /// Whether the trim is the thing to go to: something can be hung, and it isn't trimmed as it is.
@@ -695,7 +729,9 @@ fn first_before<'a>(facts: &'a PrepFacts, instance: &StepInstance) -> Option<&'a
 /// hold that counts, a hold a closed enclosure with a valve, control tests closed enclosures.
 pub(super) fn stuck_at<'a>(rig: &'a RigFacts, instance: &'a StepInstance) -> Option<&'a str> {
     if instance.step.kind == StepKind::Controls {
-        return untestable(rig);
+        // One that failed is put right with its housing open.
+        let failed = failed(rig).next().map(|(c, _)| c.enclosure.as_str());
+        return untestable(rig).or(failed);
     }
     let Target::Enclosure { enclosure } = &instance.target else {
         return None;
@@ -719,6 +755,12 @@ fn untestable(rig: &RigFacts) -> Option<&str> {
     assigned
         .find(|c| !shut(&c.enclosure))
         .map(|c| c.enclosure.as_str())
+}
+
+/// The controls that were tried since their enclosure was closed, and failed.
+fn failed(rig: &RigFacts) -> impl Iterator<Item = (&Control, &ControlFacts)> {
+    let all = rig.def.controls.iter().zip(&rig.controls);
+    all.filter(|(c, f)| c.assigned() && control_failed(rig, c, f))
 }
 
 /// Why a step of a prep can't be done before something else is done to the rig; none where it can, or
@@ -773,6 +815,31 @@ fn lies_open(rig: &RigFacts, instance: &StepInstance) -> bool {
     let known = rig.enclosure(enclosure);
     instance.step.kind == StepKind::Open
         && known.is_some_and(|e| e.opened.is_some() && closed_since(rig, e).is_none())
+}
+
+/// That an enclosure is recorded as open: there, or where else.
+fn open_already(cx: &Cx<'_>, rig: &RigFacts, instance: &StepInstance) -> String {
+    let Target::Closure { enclosure, closure } = &instance.target else {
+        return cx.t("screen_prep_open_already");
+    };
+    let at = rig
+        .enclosure(enclosure)
+        .map_or_else(Vec::new, |e| open_at(rig, e));
+    let here = |c: &Option<&str>| c.is_none_or(|c| c == closure);
+    if at.is_empty() || at.iter().any(here) {
+        return cx.t("screen_prep_open_already");
+    }
+    let def = rig.def.enclosure(enclosure);
+    let names: Vec<String> = (at.iter().flatten())
+        .map(|id| {
+            let known = def.and_then(|e| e.closures.iter().find(|c| c.id == *id));
+            known.map_or_else(|| (*id).to_owned(), |c| c.name.clone())
+        })
+        .collect();
+    cx.say(
+        "screen_prep_open_elsewhere",
+        &[("names", (&names.join(", ")).into())],
+    )
 }
 
 /// Whether a step reads a gauge of which no hold says what it should read.
@@ -908,8 +975,10 @@ fn control_parts(cx: &Cx<'_>, rig: &RigFacts, step: &str) -> Vec<PrepRow> {
     rig.def
         .controls
         .iter()
-        .filter(|c| c.assigned())
-        .map(|c| {
+        .zip(&rig.controls)
+        .filter(|(c, _)| c.assigned())
+        .map(|(c, f)| {
+            let failed = f.fails.as_ref().filter(|_| control_failed(rig, c, f));
             let open = left.contains(&c.id.as_str());
             let closed = rig
                 .enclosure(&c.enclosure)
@@ -925,12 +994,22 @@ fn control_parts(cx: &Cx<'_>, rig: &RigFacts, step: &str) -> Vec<PrepRow> {
                 )),
                 title: c.name.clone(),
                 detail: super::names::function_of(cx, c),
-                footnote: None,
-                mark: Some(if open { Mark::Hollow } else { Mark::Full }),
-                severity: if open {
-                    Severity::Plain
-                } else {
-                    Severity::Good
+                footnote: failed.map(|s| {
+                    let fails = cx.say(
+                        "screen_rig_control_fails",
+                        &[("when", (&cx.ago(s.wall_ms)).into())],
+                    );
+                    format!("{fails}. {}", cx.t("screen_rig_control_mend"))
+                }),
+                mark: Some(match (failed, open) {
+                    (Some(_), _) => Mark::Struck,
+                    (None, true) => Mark::Hollow,
+                    (None, false) => Mark::Full,
+                }),
+                severity: match (failed, open) {
+                    (Some(_), _) => Severity::Blocking,
+                    (None, true) => Severity::Plain,
+                    (None, false) => Severity::Good,
                 },
                 tap: Some(PrepButton {
                     enabled: closed,
@@ -959,9 +1038,7 @@ fn step_rows(cx: &Cx<'_>, rig: &RigFacts, facts: &PrepFacts) -> Vec<PrepRow> {
         .map(|s| {
             let state = facts.state(&s.key);
             let (detail, mark) = match state {
-                StepState::Done if unsigned(rig, facts, s) => {
-                    (cx.t("screen_prep_wants_second"), Mark::Half)
-                }
+                StepState::Done if unsigned(rig, facts, s) => (wants_second(cx, rig), Mark::Half),
                 StepState::Done => (cx.t("screen_prep_is_done"), Mark::Full),
                 StepState::Skipped => (cx.t("screen_prep_is_skipped"), Mark::Struck),
                 StepState::Open if waits_for(facts, s).is_empty() => {
@@ -1252,7 +1329,12 @@ pub(super) fn act(
     Ok(match action {
         PrepAction::Done { step } if step == WALK => {
             let recorded = desk.book.walk_round(&facts.rig)?;
-            let said = desk.texts.get("screen_sign_said_walked");
+            let alone = desk.book.rig(&facts.rig)?.crew.alone;
+            let said = desk.texts.get(if alone {
+                "screen_sign_said_walked_alone"
+            } else {
+                "screen_sign_said_walked"
+            });
             done(recorded, said)
         }
         PrepAction::Done { step } => {

@@ -7,22 +7,23 @@ use super::cx::{Cx, FieldExt, Typed, button, done, fault, field, form, go, line}
 use super::desk::Desk;
 use super::measures::{exact, plain};
 use super::names::{
-    enclosure_name, finding_name, finding_of, function_of, grease_words, losses_words, past_words,
-    seal_name, took_away,
+    enclosure_name, figure_words, finding_name, finding_of, function_of, grease_words,
+    losses_words, past_words, seal_name, took_away,
 };
 use super::page::{Draft, Page};
 use super::texts::Texts;
 use super::times::span;
 use slackwater_domain::book::{Book, BookFault};
 use slackwater_domain::fold::SALT_G_KG;
-use slackwater_domain::procedure::ProcedureKind;
+use slackwater_domain::procedure::{ProcedureKind, StepKind};
 use slackwater_domain::readiness::{EndsBy, Obstacle, Readiness, Remark, Unsigned};
 use slackwater_domain::rig::{Control, Plan, RigDef};
 use slackwater_domain::rules::{
     HoldMissing, RecheckMissing, changed_since, closed_since, control_failed, counting_hold,
-    differing, needs_service, plug_in, plug_refitted, to_look_into, untested,
+    differing, needs_service, plug_in, plug_refitted, since_judged, to_look_into, untested,
 };
 use slackwater_domain::state::{DefectFacts, EnclosureFacts, RigFacts, StepState};
+use slackwater_domain::trim::Untrimmed;
 
 pub use super::common::{Button as RigButton, Row as RigRow};
 
@@ -263,6 +264,7 @@ fn enclosure_of<'a>(rig: &'a RigFacts, o: &'a Obstacle) -> Option<&'a str> {
         | Obstacle::NotClosed { enclosure }
         | Obstacle::NoHold { enclosure, .. }
         | Obstacle::PlugOff { enclosure } => Some(enclosure),
+        Obstacle::Control { control, .. } => rig.def.control(control).map(|c| c.enclosure.as_str()),
         _ => None,
     }
 }
@@ -288,13 +290,7 @@ fn thing_words(
                 _ => None,
             })
             .collect();
-        let title = cx.say(
-            "screen_rig_plugs_unseen",
-            &[
-                ("n", names.len().into()),
-                ("names", (&names.join(", ")).into()),
-            ],
-        );
+        let title = plugs_unseen_words(cx, rig, &names);
         return (title, words.1, words.2);
     }
     let controls: Vec<&Control> = thing
@@ -314,6 +310,66 @@ fn thing_words(
     );
     let names: Vec<String> = controls.iter().map(|c| function_of(cx, c)).collect();
     (title, names.join(", "), words.2)
+}
+
+/// Of two texts the one for a crew of one, where it is one: nobody else is asked for then.
+pub(super) fn by_crew(cx: &Cx<'_>, rig: &RigFacts, two: &str, one: &str) -> String {
+    cx.t(if rig.crew.alone { one } else { two })
+}
+
+/// Why something that is looked at twice isn't signed.
+fn unsigned_words(cx: &Cx<'_>, rig: &RigFacts, why: Unsigned) -> String {
+    match why {
+        Unsigned::NotDone => by_crew(
+            cx,
+            rig,
+            "screen_rig_step_not_done",
+            "screen_rig_step_not_done_alone",
+        ),
+        Unsigned::Skipped => by_crew(
+            cx,
+            rig,
+            "screen_rig_step_skipped_two",
+            "screen_rig_step_skipped_two_alone",
+        ),
+        Unsigned::SecondMember => by_crew(
+            cx,
+            rig,
+            "screen_rig_step_second",
+            "screen_rig_step_second_alone",
+        ),
+    }
+}
+
+/// 'Plug of Main housing: only one has seen it'.
+fn plugs_unseen_words(cx: &Cx<'_>, rig: &RigFacts, names: &[String]) -> String {
+    let key = if rig.crew.alone {
+        "screen_rig_plugs_unseen_alone"
+    } else {
+        "screen_rig_plugs_unseen"
+    };
+    cx.say(
+        key,
+        &[
+            ("n", names.len().into()),
+            ("names", (&names.join(", ")).into()),
+        ],
+    )
+}
+
+/// What a hold is to be judged again for: what is otherwise than what it was judged for.
+fn other_plan_words(cx: &Cx<'_>, rig: &RigFacts, hold: &str) -> String {
+    let mut holds = rig.enclosures.iter().flat_map(|e| &e.holds);
+    let differs = holds.find(|h| h.id == hold);
+    let differs = differs.map_or_else(Vec::new, |h| since_judged(rig, h));
+    let what: Vec<String> = differs.iter().map(|d| figure_words(cx, d)).collect();
+    if what.is_empty() {
+        return cx.t("screen_rig_hold_other_plan");
+    }
+    cx.say(
+        "screen_rig_hold_other_plan_named",
+        &[("what", (&what.join("; ")).into())],
+    )
 }
 
 /// An obstacle in words: what, why, and what clears it.
@@ -360,10 +416,20 @@ fn obstacle(cx: &Cx<'_>, rig: &RigFacts, o: &Obstacle) -> (String, String, Optio
             }
             if let Some(first) = shut.first() {
                 let names: Vec<String> = shut.iter().map(|e| enclosure_name(rig, e)).collect();
-                let why = cx.say(
+                let mut why = cx.say(
                     "screen_rig_look_inside",
                     &[("names", (&names.join(", ")).into())],
                 );
+                // One that is proved loses its proof by that, dry or not.
+                let proved =
+                    |e: &&&str| (rig.enclosure(e)).is_some_and(|e| counting_hold(rig, e).is_ok());
+                let proved: Vec<String> = (shut.iter().filter(proved))
+                    .map(|e| enclosure_name(rig, e))
+                    .collect();
+                if !proved.is_empty() {
+                    let takes = named("screen_rig_open_takes", &proved.join(", "));
+                    why = format!("{why}. {takes}");
+                }
                 let tap = open_button(cx, rig, first);
                 return (named("screen_rig_defect", &text), why, Some(tap));
             }
@@ -386,7 +452,14 @@ fn obstacle(cx: &Cx<'_>, rig: &RigFacts, o: &Obstacle) -> (String, String, Optio
             let why =
                 loss.map_or_else(String::new, |l| cx.who_when(&l.seen.author, l.seen.wall_ms));
             (
-                cx.say("screen_rig_loss", &[("what", (&what).into())]),
+                cx.say(
+                    if rig.crew.alone {
+                        "screen_rig_loss_alone"
+                    } else {
+                        "screen_rig_loss"
+                    },
+                    &[("what", (&what).into())],
+                ),
                 why,
                 sign_button(cx, rig, &super::signing::loss_key(event)),
             )
@@ -481,7 +554,7 @@ fn obstacle(cx: &Cx<'_>, rig: &RigFacts, o: &Obstacle) -> (String, String, Optio
                 ],
             ),
             Some(show_form(
-                cx.t("action_inspected"),
+                cx.t("action_inspect"),
                 &format!("inspect/enclosure/{enclosure}"),
             )),
         ),
@@ -567,10 +640,18 @@ fn obstacle(cx: &Cx<'_>, rig: &RigFacts, o: &Obstacle) -> (String, String, Optio
                 HoldMissing::None if open => cx.t("screen_rig_hold_after_closing"),
                 HoldMissing::None => cx.t("screen_rig_hold_none"),
                 HoldMissing::Running { .. } => cx.t("screen_rig_hold_running"),
-                HoldMissing::NotYet { .. } => cx.t("screen_rig_hold_not_yet"),
+                HoldMissing::NotYet { hold } => {
+                    let mut holds = rig.enclosures.iter().flat_map(|e| &e.holds);
+                    let again = holds.any(|h| h.id == *hold && h.ended.len() > 1);
+                    cx.t(if again {
+                        "screen_hold_judged_open"
+                    } else {
+                        "screen_rig_hold_not_yet"
+                    })
+                }
                 HoldMissing::Leaking { .. } => cx.t("screen_rig_hold_leaking"),
                 HoldMissing::Abandoned { .. } => cx.t("screen_rig_hold_abandoned"),
-                HoldMissing::OtherPlan { .. } => cx.t("screen_rig_hold_other_plan"),
+                HoldMissing::OtherPlan { hold } => other_plan_words(cx, rig, hold),
                 HoldMissing::MoreReadings { .. } => cx.t("screen_rig_hold_more_readings"),
             };
             let label = match why {
@@ -636,7 +717,12 @@ fn obstacle(cx: &Cx<'_>, rig: &RigFacts, o: &Obstacle) -> (String, String, Optio
         }
         Obstacle::NoPrep => (
             cx.t("screen_rig_no_prep"),
-            cx.t("screen_rig_no_prep_why"),
+            by_crew(
+                cx,
+                rig,
+                "screen_rig_no_prep_why",
+                "screen_rig_no_prep_why_alone",
+            ),
             Some(button(
                 cx.t("action_start_build"),
                 RigAction::StartPrep {
@@ -652,11 +738,7 @@ fn obstacle(cx: &Cx<'_>, rig: &RigFacts, o: &Obstacle) -> (String, String, Optio
                 .find(|s| s.key == *step)
                 .map(|s| s.step.title.clone())
                 .unwrap_or_default();
-            let why = match why {
-                Unsigned::NotDone => cx.t("screen_rig_step_not_done"),
-                Unsigned::Skipped => cx.t("screen_rig_step_skipped_two"),
-                Unsigned::SecondMember => cx.t("screen_rig_step_second"),
-            };
+            let why = unsigned_words(cx, rig, *why);
             let tap = button(
                 cx.t("action_open_step"),
                 RigAction::OpenStep {
@@ -677,21 +759,14 @@ fn obstacle(cx: &Cx<'_>, rig: &RigFacts, o: &Obstacle) -> (String, String, Optio
             (named("screen_rig_unsigned", &title), why, Some(tap))
         }
         Obstacle::PlugUnseen { enclosure } => (
-            cx.say(
-                "screen_rig_plugs_unseen",
-                &[
-                    ("n", 1.into()),
-                    ("names", (&enclosure_name(rig, enclosure)).into()),
-                ],
-            ),
+            plugs_unseen_words(cx, rig, &[enclosure_name(rig, enclosure)]),
             cx.t(plug_why(rig, enclosure)),
             sign_button(cx, rig, super::signing::PLUGS),
         ),
         Obstacle::WalkRound { why, step } => {
             let words = match why {
                 Unsigned::NotDone => cx.t("screen_rig_walk_not_done"),
-                Unsigned::Skipped => cx.t("screen_rig_step_skipped_two"),
-                Unsigned::SecondMember => cx.t("screen_rig_step_second"),
+                why => unsigned_words(cx, rig, *why),
             };
             // Walked round outside of the prep: its step knows nothing of that.
             let there = |prep: &str, step: &str| {
@@ -710,7 +785,8 @@ fn obstacle(cx: &Cx<'_>, rig: &RigFacts, o: &Obstacle) -> (String, String, Optio
                 }
                 _ => sign_button(cx, rig, super::signing::WALK),
             };
-            (cx.t("screen_sign_walk"), words, tap)
+            let title = by_crew(cx, rig, "screen_sign_walk", "screen_sign_walk_alone");
+            (title, words, tap)
         }
         Obstacle::NoRecheck { enclosure, why } => {
             let name = enclosure_name(rig, enclosure);
@@ -752,6 +828,7 @@ fn obstacle(cx: &Cx<'_>, rig: &RigFacts, o: &Obstacle) -> (String, String, Optio
 /// Why a plug is to be looked at: it was put in anew, or nobody has looked a second time yet.
 fn plug_why(rig: &RigFacts, enclosure: &str) -> &'static str {
     match rig.enclosure(enclosure) {
+        _ if rig.crew.alone => "screen_rig_plugs_unseen_why_alone",
         Some(e) if e.plug_looks.is_empty() => "screen_rig_plugs_never_seen_why",
         _ => "screen_rig_plugs_unseen_why",
     }
@@ -833,6 +910,43 @@ fn gone_name(rig: &RigFacts, at: &str) -> String {
     )
 }
 
+/// How it isn't trimmed; and where a step of the prep to trim it was done since, that.
+fn untrimmed_words(cx: &Cx<'_>, rig: &RigFacts, why: &Untrimmed) -> String {
+    let words = super::trim_words::untrimmed_words(cx, why);
+    let trimmed = rig.trim.trimmed.as_ref().map(|(seen, _)| seen.stamp);
+    let done = rig.prep.as_ref().and_then(|p| {
+        let mut trims = p.steps.iter().filter(|s| s.step.kind == StepKind::Trim);
+        trims.find_map(|s| {
+            let known = p.step(&s.key);
+            let done = known
+                .standing(&p.heard)
+                .filter(|d| Some(d.stamp) > trimmed)?;
+            let is_done = known.state(&p.heard) == StepState::Done;
+            is_done.then(|| {
+                (
+                    s.step.title.clone(),
+                    cx.who_when(&done.author, done.wall_ms),
+                )
+            })
+        })
+    });
+    let Some((step, who)) = done else {
+        return words;
+    };
+    let key = match why {
+        Untrimmed::Never => "screen_trim_never_but_step",
+        _ => "screen_trim_step_since",
+    };
+    cx.say(
+        key,
+        &[
+            ("why", (&words).into()),
+            ("step", (&step).into()),
+            ("who", (&who).into()),
+        ],
+    )
+}
+
 fn remark(cx: &Cx<'_>, rig: &RigFacts, r: &Remark) -> Option<Line> {
     let text = match r {
         Remark::UnreadOfCrew { events } => {
@@ -894,7 +1008,7 @@ fn remark(cx: &Cx<'_>, rig: &RigFacts, r: &Remark) -> Option<Line> {
                 ),
             ],
         ),
-        Remark::Untrimmed { why } => super::trim_words::untrimmed_words(cx, why),
+        Remark::Untrimmed { why } => untrimmed_words(cx, rig, why),
         // Together in one line.
         Remark::SealAgeUnknown { .. } => return None,
         // Stands among the defects.
@@ -1044,7 +1158,12 @@ pub(super) fn show(cx: &Cx<'_>, id: &str, form: Option<&str>) -> Result<RigScree
         answer: words.answer,
         mark: words.mark,
         severity: words.severity,
-        reason: words.reason,
+        // Not ready, what comes first stands first among the rows: once is enough.
+        reason: if readiness.is_ready() {
+            words.reason
+        } else {
+            String::new()
+        },
         obstacles,
         notices: notices(cx, &rig, &readiness.remarks)
             .into_iter()
@@ -1354,7 +1473,7 @@ fn procedure_rows(cx: &Cx<'_>, rig: &RigFacts) -> Result<Vec<RigRow>, BookFault>
             .filter(|s| super::signing::unsigned(rig, p, s))
             .count();
         let detail = if p.left() == 0 && unsigned > 0 {
-            cx.say("screen_prep_signatures_left", &[("n", unsigned.into())])
+            super::prep::signatures_left(cx, rig, unsigned)
         } else if p.left() == 0 {
             cx.t("screen_rig_prep_all_done")
         } else {
@@ -1429,9 +1548,13 @@ fn control_rows(cx: &Cx<'_>, rig: &RigFacts) -> Vec<RigRow> {
             let failed = left && control_failed(rig, c, f);
             let (detail, mark, severity) = match (&f.works, &f.fails) {
                 (_, Some(s)) if failed => (
-                    cx.say(
-                        "screen_rig_control_fails",
-                        &[("when", (&cx.ago(s.wall_ms)).into())],
+                    format!(
+                        "{}. {}",
+                        cx.say(
+                            "screen_rig_control_fails",
+                            &[("when", (&cx.ago(s.wall_ms)).into())],
+                        ),
+                        cx.t("screen_rig_control_mend")
                     ),
                     Mark::Struck,
                     Severity::Blocking,
@@ -1451,13 +1574,18 @@ fn control_rows(cx: &Cx<'_>, rig: &RigFacts) -> Vec<RigRow> {
                 ),
             };
             RigRow {
-                other: Some(button(
-                    cx.t("action_it_fails"),
-                    RigAction::ControlTested {
-                        control: c.id.clone(),
-                        works: false,
-                    },
-                )),
+                // One that is known not to work is put right with its housing open.
+                other: Some(if failed {
+                    open_button(cx, rig, &c.enclosure)
+                } else {
+                    button(
+                        cx.t("action_it_fails"),
+                        RigAction::ControlTested {
+                            control: c.id.clone(),
+                            works: false,
+                        },
+                    )
+                }),
                 title: format!("{}: {}", c.name, function_of(cx, c)),
                 detail,
                 footnote: Some(enclosure_name(rig, &c.enclosure)),
@@ -1749,7 +1877,7 @@ fn rig_form(cx: &Cx<'_>, rig: &RigFacts, which: &str) -> Option<Form> {
                     )
                     .must(),
                 ],
-                cx.t("action_close_defect"),
+                cx.t("action_defect_closed"),
             )
         }
     })

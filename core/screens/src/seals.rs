@@ -129,9 +129,14 @@ const HISTORY_SHOWN: u32 = 20;
 /// Below this misfit a size is likely (two standard uncertainties).
 const LIKELY: f64 = 2.0;
 
+/// The rank of a ring that is in order, and of which nobody said how old it is.
+const AGE_UNKNOWN: (u8, i64) = (2, 1);
+
 /// How pressing a seal is, with its reason.
 struct Due {
     rank: (u8, i64),
+    /// What is left of the limit that is nearest: '3 days'.
+    left: Option<String>,
     words: String,
     mark: Mark,
     severity: Severity,
@@ -140,6 +145,7 @@ struct Due {
 fn due(cx: &Cx<'_>, rig: &RigFacts, def: &Seal, facts: &SealFacts) -> Due {
     let made = |rank, words: String, mark, severity| Due {
         rank,
+        left: None,
         words,
         mark,
         severity,
@@ -179,8 +185,8 @@ fn due(cx: &Cx<'_>, rig: &RigFacts, def: &Seal, facts: &SealFacts) -> Due {
             Severity::Notice,
         );
     }
-    // What is left of each limit.
     let l = def.limits;
+    // What is left of each limit.
     let left_of = |used: i64, soft: Option<u32>, hard: Option<u32>| {
         soft.or(hard).map(|limit| i64::from(limit) - used)
     };
@@ -219,8 +225,19 @@ fn due(cx: &Cx<'_>, rig: &RigFacts, def: &Seal, facts: &SealFacts) -> Due {
             .collect();
         cx.say("screen_seals_left", &[("what", (&parts.join(", ")).into())])
     };
-    let nearest = left.iter().map(|l| l.1).min().unwrap_or(i64::MAX);
-    made((3, nearest), words, Mark::Full, Severity::Good)
+    // Nobody can say when it is due.
+    if facts.fitted_ms().is_none() && l.soft_days.or(l.hard_days).is_some() {
+        let unknown = cx.t("screen_seals_age_unknown");
+        let words = [words, unknown].into_iter().filter(|w| !w.is_empty());
+        let words = words.collect::<Vec<_>>().join(". ");
+        return made(AGE_UNKNOWN, words, Mark::Full, Severity::Good);
+    }
+    let nearest = left.iter().min_by_key(|l| l.1);
+    let rank = (3, nearest.map_or(i64::MAX, |l| l.1));
+    Due {
+        left: nearest.map(|(key, n)| cx.say(key, &[("n", ((*n).max(0) as usize).into())])),
+        ..made(rank, words, Mark::Full, Severity::Good)
+    }
 }
 
 /// Builds the list.
@@ -251,21 +268,22 @@ pub(super) fn show(cx: &Cx<'_>, id: &str) -> Result<SealsScreen, BookFault> {
         ),
         Some((first, def)) => {
             let name = &def.name;
-            let answer = cx.say(
-                if first.rank.0 < 3 {
-                    "screen_seals_next"
-                } else {
-                    "screen_seals_all_right"
-                },
-                &[("name", name.into())],
-            );
+            let args = [("name", name.into())];
+            let answer = match (&first.left, first.rank) {
+                (_, AGE_UNKNOWN) => cx.say("screen_seals_next_unknown", &args),
+                (Some(left), _) => cx.say(
+                    "screen_seals_next_in",
+                    &[("name", name.into()), ("left", left.into())],
+                ),
+                (None, (0..3, _)) => cx.say("screen_seals_next", &args),
+                (None, _) => cx.t("screen_seals_all_right"),
+            };
             let label = cx.say("action_open_named", &[("name", name.into())]);
-            (
-                answer,
-                first.mark,
-                first.severity,
-                Some(open_button(def, label)),
-            )
+            let (mark, severity) = match first.rank {
+                AGE_UNKNOWN => (Mark::Hatched, Severity::Notice),
+                _ => (first.mark, first.severity),
+            };
+            (answer, mark, severity, Some(open_button(def, label)))
         }
     };
     let rows = seals

@@ -9,6 +9,7 @@ use super::cx::{Cx, FieldExt, button, done, field, form, line};
 use super::desk::Desk;
 use super::names::{enclosure_name, losses_words};
 use super::prep::{PrepAction, PrepButton, PrepRow, PrepScreen, show_form};
+use super::rig::by_crew;
 use slackwater_domain::book::{BookFault, Member, Signer, plugs_unseen};
 use slackwater_domain::crew::SignedWith;
 use slackwater_domain::facts::{Loss, VerdictFact};
@@ -25,6 +26,9 @@ use slackwater_domain::state::{LossFacts, PrepFacts, RigFacts, Seen, StepState, 
 pub(super) const PLUGS: &str = "@plugs";
 /// Stands for a step: the walk round the closed rig.
 pub(super) const WALK: &str = "@walk";
+
+/// Most photos that are counted; nobody takes so many of one thing.
+const PHOTOS_COUNTED: u32 = 1_000;
 
 /// Before the event of an edit that took something away.
 const LOSS: &str = "@loss/";
@@ -240,7 +244,7 @@ pub(super) fn page(
             "screen_sign_text"
         },
         &[
-            ("what", (&title(cx, signed)).into()),
+            ("what", (&title(cx, rig, signed)).into()),
             ("who", (&who.unwrap_or_default()).into()),
         ],
     );
@@ -306,7 +310,7 @@ pub(super) fn first_page(
             Some(Mark::Full),
         )),
         Some(Unsigned::SecondMember) => Some(line(
-            cx.t("screen_prep_wants_second"),
+            super::prep::wants_second(cx, rig),
             Severity::Notice,
             Some(Mark::Half),
         )),
@@ -314,11 +318,16 @@ pub(super) fn first_page(
     };
     let at = photo_path(facts, signed);
     Ok(PrepScreen {
-        instruction: title(cx, signed),
+        instruction: title(cx, rig, signed),
         text: match signed {
             Signed::Plugs => cx.t("screen_sign_plugs_text"),
             Signed::Loss(l) => loss_text(cx, l),
-            _ => cx.t("screen_sign_walk_text"),
+            _ => by_crew(
+                cx,
+                rig,
+                "screen_sign_walk_text",
+                "screen_sign_walk_text_alone",
+            ),
         },
         state,
         mark,
@@ -366,11 +375,11 @@ fn blank(rig: &RigFacts, facts: &PrepFacts, signed: Signed<'_>) -> PrepScreen {
     }
 }
 
-fn title(cx: &Cx<'_>, signed: Signed<'_>) -> String {
+fn title(cx: &Cx<'_>, rig: &RigFacts, signed: Signed<'_>) -> String {
     match signed {
         Signed::Step(s) => s.step.title.clone(),
         Signed::Plugs => cx.t("screen_sign_plugs"),
-        Signed::Walk => cx.t("screen_sign_walk"),
+        Signed::Walk => by_crew(cx, rig, "screen_sign_walk", "screen_sign_walk_alone"),
         Signed::Loss(l) => losses_words(cx, &l.what),
     }
 }
@@ -567,6 +576,10 @@ fn enclosure_rows(cx: &Cx<'_>, rig: &RigFacts, id: &str) -> Result<Vec<PrepRow>,
     };
     rows.push(row(name.clone(), states.join("; "), mark));
     let Ok(hold) = counting_hold(rig, known) else {
+        // Of what stands open there is no hold to speak of.
+        if closed.is_none() {
+            return Ok(rows);
+        }
         rows.push(row(
             cx.say("screen_sign_hold", &[("name", (&name).into())]),
             cx.t("screen_rig_closed_unproved"),
@@ -651,10 +664,7 @@ fn enclosure_rows(cx: &Cx<'_>, rig: &RigFacts, id: &str) -> Result<Vec<PrepRow>,
 }
 
 fn photo_row(cx: &Cx<'_>, rig: &RigFacts, path: &str) -> Result<Option<PrepRow>, BookFault> {
-    let n = cx
-        .book
-        .photo_notes(&rig.id, path, super::cx::PHOTOS_SHOWN)?
-        .len();
+    let n = cx.book.photo_notes(&rig.id, path, PHOTOS_COUNTED)?.len();
     Ok((n > 0).then(|| {
         row(
             cx.say("screen_sign_photos", &[("n", n.into())]),

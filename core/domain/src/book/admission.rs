@@ -10,7 +10,9 @@ use rusqlite::{Connection, OptionalExtension, params};
 use super::super::admission::{self as who, Unsettled};
 use super::super::crew::CrewFacts;
 use super::super::facts::{Admitted, Fact};
+use super::super::procedure;
 use super::super::readiness::{Now, readiness};
+use super::super::rules::{Differs, figures_differ};
 use super::super::state::{self, RigFacts};
 use super::{Book, BookFault, Recorded, Refusal};
 use slackwater_journal::counted::ALL;
@@ -66,7 +68,7 @@ pub struct Phone {
 }
 
 /// What would be otherwise with a rig.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct RigChange {
     /// Its name now; none where it is new.
     pub name: Option<String>,
@@ -76,10 +78,33 @@ pub struct RigChange {
     pub ready: bool,
     /// Whether it is ready then.
     pub ready_then: bool,
+    /// What of its definition would be otherwise: ratings, limits, the plan.
+    pub figures: Vec<Differs>,
+}
+
+/// What becomes of a thing.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Becomes {
+    /// It isn't here, and would be.
+    New,
+    /// It is here, and would be another.
+    Other,
+    /// It would be gone.
+    Gone,
+}
+
+impl Becomes {
+    fn of<V>(now: Option<V>, then: Option<V>) -> Becomes {
+        match (now, then) {
+            (None, _) => Becomes::New,
+            (Some(_), Some(_)) => Becomes::Other,
+            (Some(_), None) => Becomes::Gone,
+        }
+    }
 }
 
 /// What would change.
-#[derive(Debug, Clone, PartialEq, Eq, Default)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct Changes {
     /// Rigs of which something else would be known.
     pub rigs: Vec<RigChange>,
@@ -87,14 +112,14 @@ pub struct Changes {
     pub choices: Vec<(String, String, String)>,
     /// Members: the name now and then, where there is one.
     pub members: Vec<(Option<String>, Option<String>)>,
-    /// Names of members whose own code would be another.
-    pub codes: Vec<String>,
-    /// Names of gauges that would be others.
-    pub gauges: Vec<String>,
+    /// Members, by name, whose own code would come, be another or go.
+    pub codes: Vec<(String, Becomes)>,
+    /// Gauges, by name, that would come, be others or go.
+    pub gauges: Vec<(String, Becomes)>,
     /// How many kinds of ring in the box would be others, or counted otherwise.
     pub rings: usize,
-    /// Ids of procedures that would be others.
-    pub procedures: Vec<String>,
+    /// Procedures, by title, that would come, be others or go.
+    pub procedures: Vec<(String, Becomes)>,
     /// How many other phones would come with it, since it admitted them.
     pub phones: usize,
     /// How many phones that count would count no longer, or less far, since it dismissed them.
@@ -726,6 +751,9 @@ impl Snapshot {
                 then: facts.def.name.clone(),
                 ready: now.is_some_and(|(_, ready)| *ready),
                 ready_then: *ready_then,
+                figures: now.map_or_else(Vec::new, |(before, _)| {
+                    figures_differ(&before.def, &facts.def)
+                }),
             })
         });
         let choices = differing(&self.choices, &then.choices).map(|(key, now, then)| {
@@ -742,14 +770,19 @@ impl Snapshot {
             choices: choices.collect(),
             members: members.collect(),
             codes: differing(&self.codes, &then.codes)
-                .filter_map(|(id, _, _)| name(id))
+                .filter_map(|(id, now, then)| Some((name(id)?, Becomes::of(now, then))))
                 .collect(),
             gauges: differing(&self.gauges, &then.gauges)
-                .filter_map(|(_, now, then)| gauge_name(now.or(then)?))
+                .filter_map(|(_, now, then)| {
+                    Some((gauge_name(now.or(then)?)?, Becomes::of(now, then)))
+                })
                 .collect(),
             rings: differing(&self.rings, &then.rings).count(),
             procedures: differing(&self.procedures, &then.procedures)
-                .map(|(id, _, _)| id.clone())
+                .map(|(id, now, then)| {
+                    let title = then.or(now).and_then(|source| title_of(source));
+                    (title.unwrap_or_else(|| id.clone()), Becomes::of(now, then))
+                })
                 .collect(),
             phones: (then.devices.keys())
                 .filter(|d| !self.devices.contains_key(d) && !asked.contains(d))
@@ -767,6 +800,11 @@ fn about_itself(rig: &RigFacts) -> RigFacts {
         crew: CrewFacts::default(),
         ..rig.clone()
     }
+}
+
+/// What a procedure calls itself.
+fn title_of(source: &str) -> Option<String> {
+    procedure::parse(source).ok().map(|p| p.title)
 }
 
 fn gauge_name(body: &str) -> Option<String> {

@@ -22,7 +22,7 @@ use std::sync::Arc;
 
 use rusqlite::OptionalExtension;
 
-pub use admission::{Changes, Phone, RigChange, Standing};
+pub use admission::{Becomes, Changes, Phone, RigChange, Standing};
 pub use crew::{CODE_LEAST, Member};
 pub use holds::{
     AsTyped, Doubts, Judged, NewReading, NewRecheck, RecheckPreview, input_of, recheck_verdict,

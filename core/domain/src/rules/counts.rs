@@ -84,6 +84,21 @@ pub fn closed_since<'a>(rig: &'a RigFacts, enclosure: &'a EnclosureFacts) -> Opt
     Some(standing.fold(first, |a, b| if b.stamp > a.stamp { b } else { a }))
 }
 
+/// Where an enclosure that isn't closed was opened since it last was: its closures by id, none for 'not
+/// known which'.
+pub fn open_at<'a>(rig: &'a RigFacts, enclosure: &'a EnclosureFacts) -> Vec<Option<&'a str>> {
+    if closed_since(rig, enclosure).is_some() {
+        return Vec::new();
+    }
+    let mut at: Vec<Option<&str>> = opened_by_hand(enclosure)
+        .filter(|(_, seen)| !is_known(rig, &enclosure.closed, &seen.stamp))
+        .map(|(closure, _)| closure)
+        .collect();
+    at.sort_unstable();
+    at.dedup();
+    at
+}
+
 /// Whether what bears a stamp was written knowing every opening of an enclosure: recorded as one, to be
 /// concluded from a seal's service or a look at its ring, or while it was off the rig, where nobody records
 /// what is done to it.
@@ -237,7 +252,7 @@ fn opened_after(rig: &RigFacts, enclosure: &EnclosureFacts, stamp: &Stamp) -> bo
 
 /// Whether the same leak lets in more water on the planned dive than on the one a hold was judged for:
 /// warm fresh water is thinner than cold salt water.
-fn more_water(setup: &HoldSetup, result: &HoldResult, plan: &Plan) -> bool {
+pub(super) fn more_water(setup: &HoldSetup, result: &HoldResult, plan: &Plan) -> bool {
     let judged = Dive {
         depth_m: result.depth_m,
         minutes: result.minutes,

@@ -7,6 +7,7 @@
 //! * [`rings`]: when a ring may no longer be dived.
 //! * [`losses`]: what an edit takes away, and who signs for it.
 //! * [`apart`]: one rig edited on two phones.
+//! * [`figures`]: the figures that something was judged by, and in what they differ now.
 //! * [`age`]: how old something is, by whichever clock says more.
 //!
 //! What comes after what is a matter of who had heard what ([`slackwater_journal::Heard`]): evidence counts
@@ -17,6 +18,7 @@
 pub mod age;
 pub mod apart;
 pub mod counts;
+pub mod figures;
 pub mod losses;
 pub mod rings;
 pub mod voids;
@@ -26,8 +28,9 @@ pub use apart::{differing, edited_unknowing, together, unknowing};
 pub use counts::{
     HoldMissing, RecheckMissing, changed_since, closed_since, control_failed, control_proved,
     counting_hold, counting_recheck, faulty, leaked_before, mistyped, needs_service, of_other_plan,
-    plug_in, plug_of, plug_refitted, to_look_into, too_deep, untested, wet, within_step,
+    open_at, plug_in, plug_of, plug_refitted, to_look_into, too_deep, untested, wet, within_step,
 };
+pub use figures::{Differs, Figure, figures_differ, since_judged};
 pub use losses::{
     in_use, loss_word, losses, losses_unheard, proved_since, standing_faults, still_told,
 };

@@ -46,7 +46,7 @@ class EdgesTest : RealAppTest() {
         val place = Demo.places(core).getValue("hold-setup")
         open(At.rigs(), place)
         val before = covered(bars.top, keyboard.bottom, 0)
-        assertTrue("without the keyboard the action stands lower", before.any { "Valve is closed: start" in it })
+        assertTrue("without the keyboard the action stands lower", before.any { "Start with the valve closed" in it })
         inset(bars, Insets.NONE, keyboard)
         assertEquals(emptyList<String>(), covered(bars.top, keyboard.bottom, 0))
     }

@@ -414,7 +414,7 @@ object Samples {
                     Severity.PLAIN,
                     "Now it floats by 310 g, give or take 440 g",
                 ),
-                button("All of it hangs"),
+                button("Record all of it hung"),
                 null,
                 Block.Ticks(
                     "What to hang",

@@ -170,7 +170,7 @@ class DiveDayTest : RealAppTest() {
         tap("No desiccant, or spent packs")
         tap("Stood here")
         assertGoodTargets()
-        tap("Valve is closed: start")
+        tap("Start with the valve closed")
         var minutes = 0.0
         while (page.main == null) {
             val wait = if (minutes < 5) 0.5 else 4.0

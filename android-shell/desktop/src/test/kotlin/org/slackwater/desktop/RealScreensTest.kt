@@ -63,7 +63,7 @@ class RealScreensTest : RealAppTest() {
         tap("Note a defect")
         seeText("Defect noted")
         seeText("Defect: Crack beside the latch 🦀 شق صغير")
-        tap("Put right")
+        tap("Put it right")
         if (app.at == At.rig(rigId("Reef rig"))) assertTrue(page.rows("Defects").isEmpty()) else assertGoodTargets()
     }
 
@@ -88,7 +88,7 @@ class RealScreensTest : RealAppTest() {
         tap("Nothing: it is a vacuum gauge")
         for (wrong in listOf("abc", "NaN", "1e99", "-5000", "")) {
             type("The gauge reads", wrong)
-            tap("Valve is closed: start")
+            tap("Start with the valve closed")
             assertTrue("'$wrong' was taken", At.isA(app.at, "HoldSetup"))
             val form = page.forms.single()
             assertEquals("what was typed stays", wrong, app.value(form, "gauge", ""))
@@ -144,7 +144,7 @@ class RealScreensTest : RealAppTest() {
         open(At.rigs(), At.edit(rigId("Pool rig")))
         tap("Main housing")
         type("Name", "Big housing")
-        tap("Keep the change")
+        tap("Save")
         seeText("Big housing")
         tapDescribed("Seals: Add")
         assertGoodTargets()

@@ -171,7 +171,7 @@ class SmokeTest {
             sent("reading", "gauge" to "203.4", "temperature" to "24", "ambient" to "1012")
             readings++
         }
-        for (due in listOf("End the hold with this verdict", "Plug is on: Monitor housing")) {
+        for (due in listOf("End the hold with this verdict", "Record the plug in: Monitor housing")) {
             assertEquals("after $readings readings", due, screens.page().main?.label)
             tap(screens.page().main!!.action)
         }
@@ -187,7 +187,7 @@ class SmokeTest {
             sent(gauge.form.key, "gauge" to foretold.value)
         }
         for (button in recheck().blocks.filterIsInstance<Block.Buttons>().flatMap { it.buttons }) {
-            assertTrue(button.label, button.label.startsWith("Plug is on"))
+            assertTrue(button.label, button.label.startsWith("Record the plug in"))
             recheck()
             tap(button.action)
         }
