@@ -24,16 +24,17 @@ import androidx.core.view.WindowCompat
 import java.io.File
 import org.slackwater.ui.R as UiR
 import org.slackwater.ui.core.Photo
+import org.slackwater.ui.design.Head
 import org.slackwater.ui.design.paletteFor
 import org.slackwater.ui.screens.FailedApp
 import org.slackwater.ui.screens.SlackwaterApp
+import org.slackwater.ui.screens.head
 
 /** The bundled letters, from the same files as on the desktop. */
 private val letters =
     FontFamily(
-        Font(UiR.font.open_sans_regular, FontWeight.Normal),
-        Font(UiR.font.open_sans_semibold, FontWeight.SemiBold),
-        Font(UiR.font.open_sans_bold, FontWeight.Bold),
+        Font(UiR.font.b612_regular, FontWeight.Normal),
+        Font(UiR.font.b612_bold, FontWeight.Bold),
     )
 
 /** The one activity. Everything it shows lives in [SlackwaterApplication]. */
@@ -78,9 +79,10 @@ class MainActivity : ComponentActivity() {
                 }
             } else {
                 BackHandler(state.canGoBack) { state.back() }
-                LaunchedEffect(state.light) {
+                val solid = state.page?.head == Head.Solid
+                LaunchedEffect(state.light, solid) {
                     val bars = WindowCompat.getInsetsController(window, window.decorView)
-                    bars.isAppearanceLightStatusBars = paletteFor(state.light).isLight
+                    bars.isAppearanceLightStatusBars = paletteFor(state.light).isLight && !solid
                     bars.isAppearanceLightNavigationBars = paletteFor(state.light).isLight
                 }
                 SlackwaterApp(state, letters, calm)

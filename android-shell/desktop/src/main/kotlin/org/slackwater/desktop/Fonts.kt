@@ -7,7 +7,6 @@ import androidx.compose.ui.text.platform.Font
 /** The bundled letters; Android takes the same files from its resources. */
 val letters =
     FontFamily(
-        Font("font/open_sans_regular.ttf", FontWeight.Normal),
-        Font("font/open_sans_semibold.ttf", FontWeight.SemiBold),
-        Font("font/open_sans_bold.ttf", FontWeight.Bold),
+        Font("font/b612_regular.otf", FontWeight.Normal),
+        Font("font/b612_bold.otf", FontWeight.Bold),
     )

@@ -10,16 +10,16 @@ import org.junit.Test
 
 class FontTest {
     private val faces: List<Typeface> =
-        listOf("regular", "semibold", "bold").map { weight ->
+        listOf("regular", "bold").map { weight ->
             val bytes =
-                requireNotNull(javaClass.getResourceAsStream("/font/open_sans_$weight.ttf")) { "no $weight" }
-                    .readBytes()
+                requireNotNull(javaClass.getResourceAsStream("/font/b612_$weight.otf")) { "no $weight" }.readBytes()
             requireNotNull(FontMgr.default.makeFromData(Data.makeFromBytes(bytes)))
         }
 
     @Test
     fun everyLatinLetterAndTheSignsOfTheScreensAreThere() {
-        val latin = (0x20..0x7E) + (0xA0..0xFF) + (0x100..0x17F)
+        // Latin-1 is here; names in other letters come from the phone's own fonts.
+        val latin = (0x20..0x7E) + (0xA0..0xFF)
         val signs = "−±×·–—‘’“”…°²³µ≤≥≈½".map { it.code }
         for (face in faces) {
             val missing = (latin + signs).filter { face.getUTF32Glyph(it) == 0.toShort() }
@@ -40,9 +40,16 @@ class FontTest {
         }
     }
 
+    /** Bold is as wide as regular, so that what becomes bold moves no line. */
+    @Test
+    fun boldIsAsWideAsRegular() {
+        val (regular, bold) = faces.map { Font(it, 100f).measureTextWidth("Service the back o-ring") }
+        assertEquals(1.0, (bold / regular).toDouble(), 0.01)
+    }
+
     @Test
     fun theLicenceStandsBesideIt() {
-        val text = requireNotNull(javaClass.getResourceAsStream("/licences/open_sans.txt")).readBytes().decodeToString()
-        assertTrue("Apache License" in text && "TERMS AND CONDITIONS" in text)
+        val text = requireNotNull(javaClass.getResourceAsStream("/licences/b612.txt")).readBytes().decodeToString()
+        assertTrue("SIL OPEN FONT LICENSE Version 1.1" in text && "PERMISSION & CONDITIONS" in text)
     }
 }

@@ -90,7 +90,7 @@ class PartsTest {
         rule
             .onNodeWithText("Keep the reading, and go on to the next enclosure")
             .assertIsDisplayed()
-            .assertHeightIsAtLeast(120.dp)
+            .assertHeightIsAtLeast(100.dp)
     }
 
     @Test

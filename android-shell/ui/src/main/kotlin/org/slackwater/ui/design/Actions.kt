@@ -1,6 +1,8 @@
 package org.slackwater.ui.design
 
 import androidx.compose.foundation.BorderStroke
+import androidx.compose.foundation.background
+import androidx.compose.foundation.border
 import androidx.compose.foundation.layout.Arrangement
 import androidx.compose.foundation.layout.Box
 import androidx.compose.foundation.layout.Column
@@ -12,15 +14,21 @@ import androidx.compose.foundation.layout.padding
 import androidx.compose.foundation.layout.size
 import androidx.compose.foundation.selection.selectable
 import androidx.compose.foundation.selection.toggleable
-import androidx.compose.foundation.shape.CircleShape
 import androidx.compose.foundation.shape.RoundedCornerShape
 import androidx.compose.material3.Surface
 import androidx.compose.runtime.Composable
 import androidx.compose.ui.Alignment
 import androidx.compose.ui.Modifier
-import androidx.compose.ui.draw.clip
+import androidx.compose.ui.draw.drawBehind
+import androidx.compose.ui.geometry.CornerRadius
+import androidx.compose.ui.geometry.Offset
+import androidx.compose.ui.geometry.Size
 import androidx.compose.ui.graphics.Color
+import androidx.compose.ui.graphics.PathEffect
+import androidx.compose.ui.graphics.RectangleShape
 import androidx.compose.ui.graphics.Shape
+import androidx.compose.ui.graphics.drawscope.Stroke
+import androidx.compose.ui.graphics.drawscope.clipRect
 import androidx.compose.ui.platform.LocalDensity
 import androidx.compose.ui.semantics.Role
 import androidx.compose.ui.semantics.contentDescription
@@ -31,13 +39,48 @@ import androidx.compose.ui.text.style.TextAlign
 import androidx.compose.ui.text.style.TextDecoration
 import androidx.compose.ui.unit.dp
 
-internal val corners: Shape = RoundedCornerShape(10.dp)
+internal val corners: Shape = RoundedCornerShape(6.dp)
+internal val fieldCorners: Shape = RoundedCornerShape(4.dp)
+
+/** How far the rim of the key lies within its edge. */
+private val RIM = 4.dp
+
+/** How wide the hatched edge is of what can't be undone. */
+private val WARNING = 20.dp
+
+/** A dashed outline: what can't be done now. */
+@Composable
+private fun Modifier.dashed(): Modifier {
+    val palette = Look.palette
+    return drawBehind {
+        val width = palette.stroke.toPx()
+        drawRoundRect(
+            palette.line,
+            Offset(width / 2, width / 2),
+            Size(size.width - width, size.height - width),
+            CornerRadius(6.dp.toPx()),
+            Stroke(width, pathEffect = PathEffect.dashPathEffect(floatArrayOf(8.dp.toPx(), 5.dp.toPx()))),
+        )
+    }
+}
+
+/** The hatched edge of what can't be undone. */
+@Composable
+private fun Modifier.warning(): Modifier {
+    val palette = Look.palette
+    return drawBehind {
+            val width = WARNING.toPx()
+            clipRect(0f, 0f, width, size.height) { hatch(palette.block, 9.dp.toPx(), 3.dp.toPx()) }
+            drawLine(palette.block, Offset(width, 0f), Offset(width, size.height), palette.stroke.toPx())
+        }
+        .padding(start = WARNING)
+}
 
 /**
- * The one wide target at the bottom of a screen.
+ * The one wide target at the bottom of a screen: filled, with a rim within its edge, for what adds or records.
  *
- * @param unavailable why it can't be tapped now; the reason then stands in it in place of a greyed word.
- * @param blocks for an action that takes something away.
+ * @param unavailable why it can't be tapped now; it is then a dashed outline with the reason in it.
+ * @param blocks for an action that takes something away: hatched at its edge, and never filled.
  */
 @Composable
 fun MainAction(
@@ -48,49 +91,72 @@ fun MainAction(
     blocks: Boolean = false,
 ) {
     val palette = Look.palette
-    val color = if (blocks) palette.block else palette.accent
-    val on = if (!palette.filled) color else if (blocks) palette.onBlock else palette.onAccent
+    val on = if (unavailable != null) palette.soft else if (blocks) palette.block else palette.onAccent
     val inner: @Composable () -> Unit = {
         Column(
-            Modifier.heightIn(min = Measures.mainTarget).padding(horizontal = 16.dp, vertical = 10.dp),
+            Modifier.heightIn(min = Measures.mainTarget).padding(horizontal = 18.dp, vertical = 10.dp),
             verticalArrangement = Arrangement.Center,
             horizontalAlignment = Alignment.CenterHorizontally,
         ) {
-            Words(
-                text,
-                Look.type.strong,
-                color = if (unavailable == null) on else palette.soft,
-                align = TextAlign.Center,
-            )
+            Words(text, Look.type.key, color = on, align = TextAlign.Center)
             if (!unavailable.isNullOrEmpty())
-                Words(unavailable, Look.type.text, color = palette.soft, align = TextAlign.Center)
+                Words(unavailable, Look.type.footnote, color = palette.soft, align = TextAlign.Center)
         }
     }
-    if (unavailable == null) {
-        Surface(
-            onClick,
-            modifier.fillMaxWidth().semantics { role = Role.Button },
-            shape = corners,
-            color = if (palette.filled) color else palette.raised,
-            border = BorderStroke(palette.strongStroke, color),
-            content = inner,
-        )
-    } else {
-        Surface(
-            modifier.fillMaxWidth().semantics(mergeDescendants = true) {
-                role = Role.Button
-                disabled()
-            },
-            shape = corners,
-            color = palette.paper,
-            border = BorderStroke(palette.stroke, palette.line),
-            content = inner,
+    if (unavailable != null) {
+        Box(
+            modifier
+                .fillMaxWidth()
+                .semantics(mergeDescendants = true) {
+                    role = Role.Button
+                    disabled()
+                }
+                .dashed(),
+            Alignment.Center,
+        ) {
+            inner()
+        }
+        return
+    }
+    Surface(
+        onClick,
+        modifier.fillMaxWidth().semantics { role = Role.Button },
+        shape = corners,
+        color = if (blocks) palette.paper else palette.key,
+        border = if (blocks) BorderStroke(palette.stroke, palette.block) else null,
+    ) {
+        Box(if (blocks) Modifier.warning() else Modifier.rim(), Alignment.Center) { inner() }
+    }
+}
+
+@Composable
+private fun Modifier.rim(): Modifier {
+    val palette = Look.palette
+    return drawBehind {
+        val off = RIM.toPx()
+        drawRoundRect(
+            palette.rim,
+            Offset(off, off),
+            Size(size.width - 2 * off, size.height - 2 * off),
+            CornerRadius(3.dp.toPx()),
+            Stroke(palette.thin.toPx()),
         )
     }
 }
 
+/** A thin line above and below a row. */
+@Composable
+internal fun Modifier.ruled(): Modifier {
+    val palette = Look.palette
+    return drawBehind {
+        val width = palette.thin.toPx()
+        drawLine(palette.rule, Offset(0f, width / 2), Offset(size.width, width / 2), width)
+        drawLine(palette.rule, Offset(0f, size.height), Offset(size.width, size.height), width)
+    }
+}
+
 /**
- * A row that does something or leads somewhere. What can be tapped is named in the accent.
+ * A row that leads somewhere: no box, its name in the accent, an arrow. What takes something away is boxed and hatched.
  *
  * @param detail what stands beneath: where, since when, why.
  * @param does what the tap does, where [text] names the thing and not the action.
@@ -111,21 +177,25 @@ fun ActionRow(
     describedAs: String? = null,
 ) {
     val palette = Look.palette
-    val color =
-        when {
-            unavailable != null -> palette.soft
-            blocks -> palette.block
-            else -> palette.accent
-        }
+    val color = if (unavailable != null) palette.soft else if (blocks) palette.block else palette.accent
+    // Only the tap takes something away; the thing itself may be in order.
+    val warns = blocks && unavailable == null && does == null
     val inner: @Composable () -> Unit = {
-        RowFrame {
+        Row(
+            (if (warns) Modifier.warning().padding(end = 12.dp) else Modifier)
+                .fillMaxWidth()
+                .heightIn(min = Measures.row)
+                .padding(start = if (warns) 12.dp else 0.dp, top = 8.dp, bottom = 8.dp),
+            horizontalArrangement = Arrangement.spacedBy(14.dp),
+            verticalAlignment = Alignment.CenterVertically,
+        ) {
             if (mark != null) StateMark(mark)
             Column(Modifier.weight(1f)) {
                 // Where the tap has a name of its own, the thing is in ink and the tap in the accent.
                 Words(text, Look.type.strong, color = if (does == null) color else palette.ink)
-                if (detail != null) Words(detail, Look.type.text)
+                if (detail != null) Words(detail, Look.type.footnote)
                 if (does != null) Words(does, Look.type.strong, color = color)
-                if (!unavailable.isNullOrEmpty()) Words(unavailable, Look.type.text, color = palette.soft)
+                if (!unavailable.isNullOrEmpty()) Words(unavailable, Look.type.footnote, color = palette.soft)
                 if (footnote != null) Words(footnote, Look.type.footnote, color = palette.soft)
             }
             // At the largest type the words need the room more than the sign does.
@@ -133,34 +203,29 @@ fun ActionRow(
             if (icon != null && unavailable == null && room) Sign(icon, color = color)
         }
     }
-    // The thing itself may be in order though the tap takes something away: only then the tap is in the colour of what
-    // blocks.
-    val edge = if (unavailable != null) palette.line else if (does != null) palette.accent else color
-    val border = BorderStroke(palette.stroke, edge)
-    if (unavailable == null) {
-        Surface(
-            onClick,
-            modifier.fillMaxWidth().semantics {
-                role = Role.Button
-                if (describedAs != null) contentDescription = describedAs
-            },
-            shape = corners,
-            color = palette.raised,
-            border = border,
-            content = inner,
-        )
-    } else {
-        Surface(
-            modifier.fillMaxWidth().semantics(mergeDescendants = true) {
+    val frame = if (warns) modifier.fillMaxWidth() else modifier.fillMaxWidth().ruled()
+    if (unavailable != null) {
+        Box(
+            frame.semantics(mergeDescendants = true) {
                 role = Role.Button
                 disabled()
-            },
-            shape = corners,
-            color = palette.paper,
-            border = border,
-            content = inner,
-        )
+            }
+        ) {
+            inner()
+        }
+        return
     }
+    Surface(
+        onClick,
+        frame.semantics {
+            role = Role.Button
+            if (describedAs != null) contentDescription = describedAs
+        },
+        shape = if (warns) fieldCorners else RectangleShape,
+        color = Color.Transparent,
+        border = if (warns) BorderStroke(palette.stroke, palette.block) else null,
+        content = inner,
+    )
 }
 
 /** A fact that can't be tapped: no border, ink only. Read aloud as one. */
@@ -197,21 +262,27 @@ fun TickRow(
     detail: String? = null,
 ) {
     val palette = Look.palette
-    ChoiceFrame(ticked, modifier.clip(corners).toggleable(ticked, role = Role.Checkbox, onValueChange = onTick)) {
-        Box(Modifier.size(signSize(32.dp)), Alignment.Center) {
-            Surface(
-                Modifier.size(signSize(30.dp)),
-                RoundedCornerShape(5.dp),
-                palette.paper,
-                border = BorderStroke(palette.stroke, palette.accent),
-            ) {}
+    Row(
+        modifier
+            .fillMaxWidth()
+            .ruled()
+            .toggleable(ticked, role = Role.Checkbox, onValueChange = onTick)
+            .heightIn(min = Measures.row)
+            .padding(vertical = 8.dp),
+        horizontalArrangement = Arrangement.spacedBy(14.dp),
+        verticalAlignment = Alignment.CenterVertically,
+    ) {
+        Box(
+            Modifier.size(signSize(30.dp)).background(palette.raised).border(palette.stroke, palette.accent),
+            Alignment.Center,
+        ) {
             if (ticked) Sign(Icon.Tick, size = 22.dp)
         }
-        ChoiceWords(text, detail)
+        ChoiceWords(text, detail, true)
     }
 }
 
-/** One of several that exclude each other. */
+/** One of several that exclude each other, which stand in one box: the chosen one is bold in a heavy frame. */
 @Composable
 fun ChoiceRow(
     text: String,
@@ -221,54 +292,26 @@ fun ChoiceRow(
     detail: String? = null,
 ) {
     val palette = Look.palette
-    ChoiceFrame(chosen, modifier.clip(corners).selectable(chosen, role = Role.RadioButton, onClick = onChoose)) {
-        Surface(
-            Modifier.size(signSize(30.dp)),
-            CircleShape,
-            palette.paper,
-            border = BorderStroke(palette.stroke, palette.accent),
-        ) {
-            if (chosen)
-                Box(Modifier.padding(signSize(8.dp))) {
-                    Surface(Modifier.size(signSize(14.dp)), CircleShape, palette.accent) {}
-                }
-        }
-        ChoiceWords(text, detail)
-    }
-}
-
-@Composable
-private fun ChoiceFrame(chosen: Boolean, modifier: Modifier = Modifier, inner: @Composable RowScope.() -> Unit) {
-    val palette = Look.palette
-    Surface(
-        modifier.fillMaxWidth(),
-        corners,
-        palette.raised,
-        border =
-            BorderStroke(
-                if (chosen) palette.strongStroke else palette.stroke,
-                if (chosen) palette.accent else palette.line,
-            ),
-    ) {
-        RowFrame(content = inner)
-    }
-}
-
-@Composable
-private fun RowScope.ChoiceWords(text: String, detail: String?) =
-    Column(Modifier.weight(1f)) {
-        Words(text, Look.type.strong, color = Look.palette.accent)
-        if (detail != null) Words(detail, Look.type.text)
-    }
-
-@Composable
-internal fun RowFrame(modifier: Modifier = Modifier, content: @Composable RowScope.() -> Unit) =
     Row(
-        modifier.fillMaxWidth().heightIn(min = Measures.target + 8.dp).padding(horizontal = 14.dp, vertical = 10.dp),
-        horizontalArrangement = Arrangement.spacedBy(14.dp),
+        modifier
+            .fillMaxWidth()
+            .background(palette.raised)
+            .border(if (chosen) palette.strongStroke else palette.thin, if (chosen) palette.accent else palette.line)
+            .selectable(chosen, role = Role.RadioButton, onClick = onChoose)
+            .heightIn(min = Measures.row)
+            .padding(horizontal = 16.dp, vertical = 8.dp),
         verticalAlignment = Alignment.CenterVertically,
-        content = content,
-    )
+    ) {
+        ChoiceWords(text, detail, chosen)
+    }
+}
+
+@Composable
+private fun RowScope.ChoiceWords(text: String, detail: String?, strong: Boolean) =
+    Column(Modifier.weight(1f)) {
+        Words(text, if (strong) Look.type.strong else Look.type.text, color = Look.palette.accent)
+        if (detail != null) Words(detail, Look.type.footnote)
+    }
 
 /**
  * A smaller target that stands inside another part (undo, add a photo).
@@ -290,7 +333,7 @@ fun SmallAction(
             role = Role.Button
             if (describedAs != null) contentDescription = describedAs
         },
-        shape = corners,
+        shape = fieldCorners,
         color = Look.palette.raised,
         border = BorderStroke(Look.palette.stroke, color),
     ) {
@@ -309,7 +352,7 @@ fun SmallAction(
 fun StruckText(text: String, modifier: Modifier = Modifier) =
     Words(text, Look.type.text, modifier, Look.palette.soft, decoration = TextDecoration.LineThrough)
 
-/** A thing whose state is what one came to read: its name above, the state as large as an answer. */
+/** A thing with its state: its name largest, then what it is in, and why. */
 @Composable
 fun AnswerRow(
     name: String,
@@ -323,44 +366,44 @@ fun AnswerRow(
     val palette = Look.palette
     Surface(
         onClick,
-        modifier.fillMaxWidth().semantics { role = Role.Button },
-        shape = corners,
-        color = palette.raised,
-        border = BorderStroke(palette.stroke, palette.accent),
+        modifier.fillMaxWidth().ruled().semantics { role = Role.Button },
+        shape = RectangleShape,
+        color = Color.Transparent,
     ) {
-        Column(Modifier.padding(horizontal = 14.dp, vertical = 12.dp)) {
-            Row(
-                Modifier.fillMaxWidth(),
-                horizontalArrangement = Arrangement.spacedBy(14.dp),
-                verticalAlignment = Alignment.CenterVertically,
-            ) {
-                Words(name, Look.type.strong, Modifier.weight(1f), palette.accent)
-                Sign(Icon.Onward)
+        Row(
+            Modifier.fillMaxWidth().padding(vertical = 12.dp),
+            horizontalArrangement = Arrangement.spacedBy(12.dp),
+            verticalAlignment = Alignment.CenterVertically,
+        ) {
+            Column(Modifier.weight(1f), verticalArrangement = Arrangement.spacedBy(Measures.smallGap)) {
+                Words(name, Look.type.lead, color = palette.accent)
+                Row(horizontalArrangement = Arrangement.spacedBy(10.dp)) {
+                    if (mark != null) StateMark(mark)
+                    Words(answer, Look.type.strong, Modifier.weight(1f), weight.color())
+                }
+                if (footnote != null) Words(footnote, Look.type.footnote, color = palette.soft)
             }
-            Row(
-                Modifier.fillMaxWidth().heightIn(min = 44.dp),
-                horizontalArrangement = Arrangement.spacedBy(12.dp),
-                verticalAlignment = Alignment.CenterVertically,
-            ) {
-                if (mark != null) StateMark(mark, size = 34.dp)
-                Words(answer, Look.type.answer, Modifier.weight(1f), weight.color())
-            }
-            if (footnote != null) Words(footnote, Look.type.footnote, color = palette.soft)
+            Sign(Icon.Onward)
         }
     }
 }
 
 /** The answer of a screen with its mark. */
 @Composable
-fun MarkedAnswer(text: String, mark: Mark?, modifier: Modifier = Modifier, weight: Weight = Weight.Plain) =
+fun MarkedAnswer(
+    text: String,
+    mark: Mark?,
+    modifier: Modifier = Modifier,
+    weight: Weight = Weight.Plain,
+    color: Color = weight.color(),
+) =
     Row(
         modifier.fillMaxWidth(),
-        horizontalArrangement = Arrangement.spacedBy(12.dp),
+        horizontalArrangement = Arrangement.spacedBy(16.dp),
         verticalAlignment = Alignment.Top,
     ) {
-        // As tall as the first line, so that the mark stands beside it however long the answer is.
-        if (mark != null) StateMark(mark, Modifier.padding(top = signSize(6.dp)), size = 32.dp)
-        Answer(text, Modifier.weight(1f), weight)
+        if (mark != null) StateMark(mark, size = 52.dp, color = color)
+        Answer(text, Modifier.weight(1f), weight, color)
     }
 
 /** One of the two answers of an [EitherRow]; [unavailable] says why it can't be given now. */

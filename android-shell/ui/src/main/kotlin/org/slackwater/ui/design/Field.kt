@@ -66,13 +66,13 @@ fun Field(
     val edge =
         when {
             error != null -> palette.block
-            focused -> palette.accent
+            focused -> palette.ink
             else -> palette.line
         }
     Column(modifier.fillMaxWidth(), verticalArrangement = Arrangement.spacedBy(Measures.smallGap)) {
         Words(label, type.strong)
         if (hint != null) Words(hint, type.text, color = palette.soft)
-        Surface(color = palette.raised, shape = corners, modifier = Modifier.fillMaxWidth()) {
+        Surface(color = palette.raised, shape = fieldCorners, modifier = Modifier.fillMaxWidth()) {
             BasicTextField(
                 value,
                 // A name is one line, however many it takes on the screen.
@@ -84,7 +84,7 @@ fun Field(
                             (if (of == null) "" else "$of: ") + listOfNotNull(label, unit, hint).joinToString(", ")
                         if (error != null) error(error)
                     },
-                textStyle = (if (entry == Entry.Number) type.answer else type.text).copy(color = palette.ink),
+                textStyle = (if (entry == Entry.Number) type.typed else type.text).copy(color = palette.ink),
                 singleLine = entry == Entry.Number,
                 minLines = if (entry == Entry.Note) 3 else 1,
                 maxLines = if (entry == Entry.Number) 1 else 12,
@@ -103,9 +103,9 @@ fun Field(
                     Row(
                         Modifier.heightIn(min = Measures.target + 8.dp)
                             .border(
-                                if (focused || error != null) palette.strongStroke else palette.stroke,
+                                if (error != null) palette.strongStroke else palette.stroke,
                                 edge,
-                                corners,
+                                fieldCorners,
                             )
                             .padding(horizontal = 14.dp, vertical = 10.dp),
                         horizontalArrangement = Arrangement.spacedBy(8.dp),

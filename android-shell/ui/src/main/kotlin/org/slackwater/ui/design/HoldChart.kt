@@ -12,11 +12,14 @@ import androidx.compose.runtime.Immutable
 import androidx.compose.ui.Alignment
 import androidx.compose.ui.Modifier
 import androidx.compose.ui.geometry.Offset
+import androidx.compose.ui.geometry.Size
+import androidx.compose.ui.graphics.Color
 import androidx.compose.ui.graphics.Path
 import androidx.compose.ui.graphics.PathEffect
 import androidx.compose.ui.graphics.StrokeCap
 import androidx.compose.ui.graphics.drawscope.DrawScope
 import androidx.compose.ui.graphics.drawscope.Stroke
+import androidx.compose.ui.graphics.drawscope.clipPath
 import androidx.compose.ui.graphics.drawscope.clipRect
 import androidx.compose.ui.platform.LocalDensity
 import androidx.compose.ui.semantics.clearAndSetSemantics
@@ -114,26 +117,38 @@ private fun DrawScope.drawReadings(chart: ChartContent, palette: Palette, area: 
     val stroke = palette.stroke.toPx()
     clipRect(area.left, area.top - margin, area.right + margin, area.bottom) {
         if (chart.bandLow.size > 1 && chart.bandHigh.size > 1) {
-            drawPath(area.path(chart.bandHigh + chart.bandLow.asReversed()).apply { close() }, palette.tone)
+            val band = area.path(chart.bandHigh + chart.bandLow.asReversed()).apply { close() }
+            // In full sun there are no greys: the band is hatched.
+            if (palette.tone == palette.paper) clipPath(band) { hatch(palette.ink, 6.dp.toPx(), 1.5.dp.toPx()) }
+            else drawPath(band, palette.tone)
         }
         if (chart.fit.size > 1)
             drawPath(area.path(chart.fit), palette.ink, style = Stroke(stroke, cap = StrokeCap.Round))
         for (p in chart.points) {
             if (!p.x.isFinite() || !p.y.isFinite()) continue
             val at = Offset(area.x(p.x), area.y(p.y))
-            drawCircle(palette.paper, 4.5.dp.toPx(), at)
             if (p.aside) {
                 val arm = 4.dp.toPx()
                 drawLine(palette.ink, at - Offset(arm, arm), at + Offset(arm, arm), stroke)
                 drawLine(palette.ink, at - Offset(arm, -arm), at + Offset(arm, -arm), stroke)
             } else {
-                drawCircle(palette.ink, 4.5.dp.toPx(), at, style = Stroke(stroke))
+                val half = 3.5.dp.toPx()
+                drawRect(palette.ink, at - Offset(half, half), Size(2 * half, 2 * half))
             }
         }
         val limit = chart.limit
         if (limit != null && limit.line.size > 1) {
             drawPath(area.path(limit.line), palette.block, style = Stroke(stroke, pathEffect = dashes()))
         }
+    }
+}
+
+/** Slanting lines over all there is to draw on. */
+internal fun DrawScope.hatch(color: Color, step: Float, width: Float) {
+    var x = -size.height
+    while (x < size.width) {
+        drawLine(color, Offset(x, size.height), Offset(x + size.height, 0f), width)
+        x += step
     }
 }
 

@@ -38,7 +38,7 @@ enum class Icon {
 internal fun Sign(icon: Icon, modifier: Modifier = Modifier, color: Color = Look.palette.accent, size: Dp = 24.dp) {
     val width = Look.palette.stroke * 1.25f
     Canvas(modifier.size(signSize(size))) {
-        val stroke = Stroke(width.toPx(), cap = StrokeCap.Round, join = StrokeJoin.Round)
+        val stroke = Stroke(width.toPx(), cap = StrokeCap.Butt, join = StrokeJoin.Miter)
         val mirrored = layoutDirection == LayoutDirection.Rtl && icon != Icon.Camera && icon != Icon.Tick
         scale(if (mirrored) -1f else 1f, 1f) { drawIcon(icon, color, stroke) }
     }
@@ -54,10 +54,13 @@ private fun DrawScope.drawIcon(icon: Icon, color: Color, stroke: Stroke) {
     }
     when (icon) {
         Icon.Back -> {
-            lines(.45f to .2f, .15f to .5f, .45f to .8f)
-            lines(.15f to .5f, .88f to .5f)
+            lines(.14f to .5f, .875f to .5f)
+            lines(.44f to .19f, .125f to .5f, .44f to .81f)
         }
-        Icon.Onward -> lines(.36f to .18f, .68f to .5f, .36f to .82f)
+        Icon.Onward -> {
+            lines(.125f to .5f, .86f to .5f)
+            lines(.56f to .19f, .875f to .5f, .56f to .81f)
+        }
         Icon.Tick -> lines(.16f to .54f, .41f to .78f, .86f to .24f)
         Icon.Add -> {
             lines(.5f to .14f, .5f to .86f)

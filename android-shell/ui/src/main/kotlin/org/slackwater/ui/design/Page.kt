@@ -1,16 +1,22 @@
 package org.slackwater.ui.design
 
+import androidx.compose.foundation.Canvas
 import androidx.compose.foundation.background
 import androidx.compose.foundation.layout.Arrangement
 import androidx.compose.foundation.layout.Box
 import androidx.compose.foundation.layout.Column
 import androidx.compose.foundation.layout.ColumnScope
+import androidx.compose.foundation.layout.ExperimentalLayoutApi
+import androidx.compose.foundation.layout.FlowRow
 import androidx.compose.foundation.layout.PaddingValues
 import androidx.compose.foundation.layout.Row
 import androidx.compose.foundation.layout.WindowInsets
+import androidx.compose.foundation.layout.WindowInsetsSides
 import androidx.compose.foundation.layout.fillMaxSize
 import androidx.compose.foundation.layout.fillMaxWidth
+import androidx.compose.foundation.layout.height
 import androidx.compose.foundation.layout.heightIn
+import androidx.compose.foundation.layout.only
 import androidx.compose.foundation.layout.padding
 import androidx.compose.foundation.layout.safeDrawing
 import androidx.compose.foundation.layout.sizeIn
@@ -28,8 +34,10 @@ import androidx.compose.runtime.remember
 import androidx.compose.runtime.setValue
 import androidx.compose.ui.Alignment
 import androidx.compose.ui.Modifier
-import androidx.compose.ui.draw.drawWithContent
+import androidx.compose.ui.draw.drawBehind
 import androidx.compose.ui.geometry.Offset
+import androidx.compose.ui.graphics.Color
+import androidx.compose.ui.graphics.drawscope.clipRect
 import androidx.compose.ui.layout.LayoutCoordinates
 import androidx.compose.ui.layout.boundsInRoot
 import androidx.compose.ui.layout.findRootCoordinates
@@ -46,45 +54,33 @@ import androidx.compose.ui.unit.dp
 /** The way back: what the target says aloud ("Back to rigs"), and what it does. */
 class Back(val says: String, val go: () -> Unit)
 
-/** The strip at the top: the way back, and where this is ("Closing, 4 of 9"). */
+/** How the head of a page looks. */
+enum class Head {
+    /** Paper. */
+    Plain,
+
+    /** Full of ink: what is proved, and nothing else. */
+    Solid,
+
+    /** Under a hatched band: something stands in the way for good. */
+    Blocked,
+}
+
+/** What stands in a solid head is in its colour. */
+@Composable internal fun Head.color(): Color? = if (this == Head.Solid) Look.palette.onSolid else null
+
+/** The strip at the top: where this is ("Closing, 4 of 9") and what it belongs to. */
+@OptIn(ExperimentalLayoutApi::class)
 @Composable
-fun TopPlace(place: String, detail: String? = null, back: Back? = null) {
-    val palette = Look.palette
-    Row(
-        Modifier.fillMaxWidth().heightIn(min = Measures.target + 8.dp).background(palette.paper).drawWithContent {
-            drawContent()
-            val y = size.height - palette.stroke.toPx() / 2
-            drawLine(palette.line, Offset(0f, y), Offset(size.width, y), palette.stroke.toPx())
-        },
-        verticalAlignment = Alignment.CenterVertically,
+fun TopPlace(place: String, detail: String? = null, head: Head = Head.Plain) {
+    FlowRow(
+        Modifier.fillMaxWidth().padding(horizontal = Measures.edge, vertical = 8.dp),
+        horizontalArrangement = Arrangement.spacedBy(10.dp),
     ) {
-        if (back != null) {
-            Surface(
-                back.go,
-                Modifier.semantics {
-                    role = Role.Button
-                    contentDescription = back.says
-                },
-                color = palette.paper,
-                shape = corners,
-            ) {
-                Box(Modifier.sizeIn(minWidth = 64.dp, minHeight = 64.dp), Alignment.Center) {
-                    Sign(Icon.Back, size = 30.dp)
-                }
-            }
-        }
-        Column(
-            Modifier.weight(1f)
-                .padding(
-                    start = if (back == null) Measures.edge else 4.dp,
-                    end = Measures.edge,
-                    top = 6.dp,
-                    bottom = 8.dp,
-                )
-        ) {
-            Words(place, Look.type.strong, Modifier.semantics { heading() }, maxLines = 3)
-            if (detail != null) Words(detail, Look.type.footnote, color = Look.palette.soft, maxLines = 2)
-        }
+        val color = head.color()
+        Words(place, Look.type.strong, Modifier.alignByBaseline().semantics { heading() }, color ?: Look.palette.ink, 3)
+        if (detail != null)
+            Words(detail, Look.type.footnote, Modifier.alignByBaseline(), color ?: Look.palette.soft, maxLines = 2)
     }
 }
 
@@ -163,7 +159,8 @@ fun Modifier.tells(trigger: Trigger): Modifier = onGloballyPositioned { trigger.
 class Main(val text: String, val unavailable: String? = null, val blocks: Boolean = false, val act: () -> Unit)
 
 /**
- * The frame of every screen: where I am on top, what I do at the thumb, between them what scrolls.
+ * The frame of every screen: where I am on top, what I do at the thumb with the way back beside it, between them what
+ * scrolls.
  *
  * @param scrollKey the list starts at its top again when this changes (another step, another rig).
  */
@@ -177,37 +174,82 @@ fun Page(
     undo: Undo? = null,
     confirm: Confirm? = null,
     scrollKey: Any? = Unit,
+    head: Head = Head.Plain,
     body: LazyListScope.() -> Unit,
 ) {
     val question = confirm?.question
-    Column(Modifier.fillMaxSize().background(Look.palette.paper).windowInsetsPadding(WindowInsets.safeDrawing)) {
-        TopPlace(place, detail, if (question != null) Back(question.no) { confirm.drop() } else back)
-        if (question != null) {
-            QuestionBody(question, confirm)
-        } else {
-            val list = key(scrollKey) { rememberLazyListState() }
-            LazyColumn(
-                Modifier.weight(1f).fillMaxWidth(),
-                list,
-                contentPadding = PaddingValues(Measures.edge, Measures.gap, Measures.edge, Measures.sectionGap),
-                verticalArrangement = Arrangement.spacedBy(Measures.gap),
-                horizontalAlignment = Alignment.CenterHorizontally,
-                content = body,
-            )
-            if (undo != null || main != null || second != null)
-                Dock {
-                    if (undo != null) UndoBar(undo)
-                    if (second != null)
-                        ActionRow(
-                            second.text,
-                            second.act,
-                            unavailable = second.unavailable,
-                            blocks = second.blocks,
-                            icon = null,
-                        )
-                    if (main != null)
-                        MainAction(main.text, main.act, unavailable = main.unavailable, blocks = main.blocks)
+    val shown = if (question == null) head else Head.Plain
+    val palette = Look.palette
+    val sides = WindowInsets.safeDrawing.only(WindowInsetsSides.Horizontal + WindowInsetsSides.Bottom)
+    Column(Modifier.fillMaxSize().background(palette.paper)) {
+        Column(
+            Modifier.fillMaxWidth()
+                .background(if (shown == Head.Solid) palette.solid else palette.paper)
+                .windowInsetsPadding(
+                    WindowInsets.safeDrawing.only(WindowInsetsSides.Horizontal + WindowInsetsSides.Top)
+                )
+        ) {
+            TopPlace(place, detail, shown)
+            if (shown == Head.Blocked)
+                Canvas(Modifier.fillMaxWidth().height(16.dp)) {
+                    clipRect { hatch(palette.block, 12.dp.toPx(), 4.dp.toPx()) }
                 }
+        }
+        Column(Modifier.weight(1f).fillMaxWidth().windowInsetsPadding(sides)) {
+            if (question != null) {
+                QuestionBody(question, confirm)
+            } else {
+                val list = key(scrollKey) { rememberLazyListState() }
+                LazyColumn(
+                    Modifier.weight(1f).fillMaxWidth(),
+                    list,
+                    contentPadding = PaddingValues(bottom = Measures.sectionGap),
+                    horizontalAlignment = Alignment.CenterHorizontally,
+                    content = body,
+                )
+                if (undo != null || main != null || second != null || back != null) ThumbBar(back, main, second, undo)
+            }
+        }
+    }
+}
+
+/** The way back beside the key, so that no corner is ever needed; what was done and can be undone above. */
+@Composable
+private fun ColumnScope.ThumbBar(back: Back?, main: Main?, second: Main?, undo: Undo?) {
+    val palette = Look.palette
+    Dock(
+        Modifier.drawBehind {
+            val width = palette.thin.toPx()
+            drawLine(palette.rule, Offset.Zero, Offset(size.width, 0f), width)
+        }
+    ) {
+        if (undo != null) UndoBar(undo)
+        if (second != null)
+            ActionRow(second.text, second.act, unavailable = second.unavailable, blocks = second.blocks, icon = null)
+        Row(verticalAlignment = Alignment.CenterVertically) {
+            if (back != null) {
+                Surface(
+                    back.go,
+                    Modifier.semantics {
+                        role = Role.Button
+                        contentDescription = back.says
+                    },
+                    color = palette.paper,
+                    shape = corners,
+                ) {
+                    Box(Modifier.sizeIn(minWidth = 60.dp, minHeight = Measures.mainTarget), Alignment.Center) {
+                        Sign(Icon.Back, size = 30.dp)
+                    }
+                }
+            }
+            if (main != null)
+                MainAction(
+                    main.text,
+                    main.act,
+                    Modifier.weight(1f),
+                    unavailable = main.unavailable,
+                    blocks = main.blocks,
+                )
         }
     }
 }
@@ -238,24 +280,44 @@ private fun ColumnScope.QuestionBody(question: Question, confirm: Confirm) {
 }
 
 @Composable
-private fun ColumnScope.Dock(content: @Composable ColumnScope.() -> Unit) =
+private fun ColumnScope.Dock(modifier: Modifier = Modifier, content: @Composable ColumnScope.() -> Unit) =
     Column(
-        Modifier.align(Alignment.CenterHorizontally)
+        modifier
+            .align(Alignment.CenterHorizontally)
             .widthIn(max = Measures.column + 32.dp)
             .fillMaxWidth()
-            .padding(horizontal = Measures.gap, vertical = Measures.gap),
-        verticalArrangement = Arrangement.spacedBy(Measures.gap),
+            .padding(horizontal = Measures.gap, vertical = 8.dp),
+        verticalArrangement = Arrangement.spacedBy(8.dp),
         content = content,
     )
 
 /**
  * One entry of a page's body, no wider than a readable column. Android keeps its [key] in a bundle, so it is a text.
+ *
+ * @param close it follows what is above without a gap: a row of a list.
  */
-fun LazyListScope.part(key: String? = null, content: @Composable ColumnScope.() -> Unit) =
+fun LazyListScope.part(key: String? = null, close: Boolean = false, content: @Composable ColumnScope.() -> Unit) =
     item(key) {
         Column(
-            Modifier.widthIn(max = Measures.column).fillMaxWidth(),
+            Modifier.padding(
+                    start = Measures.edge,
+                    end = Measures.edge,
+                    top = if (close) 0.dp else Measures.gap,
+                )
+                .widthIn(max = Measures.column)
+                .fillMaxWidth(),
             verticalArrangement = Arrangement.spacedBy(Measures.smallGap),
             content = content,
         )
     }
+
+/** The answer in the head of a page: full of ink from edge to edge where [head] is solid. */
+fun LazyListScope.headed(head: Head, content: @Composable ColumnScope.() -> Unit) = item {
+    Column(
+        Modifier.fillMaxWidth()
+            .background(if (head == Head.Solid) Look.palette.solid else Look.palette.paper)
+            .padding(horizontal = Measures.edge, vertical = Measures.gap),
+        verticalArrangement = Arrangement.spacedBy(8.dp),
+        content = content,
+    )
+}

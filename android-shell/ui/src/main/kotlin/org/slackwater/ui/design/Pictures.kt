@@ -25,6 +25,7 @@ import androidx.compose.ui.geometry.Size
 import androidx.compose.ui.graphics.ColorFilter
 import androidx.compose.ui.graphics.ColorMatrix
 import androidx.compose.ui.graphics.ImageBitmap
+import androidx.compose.ui.graphics.Path
 import androidx.compose.ui.graphics.drawscope.Stroke
 import androidx.compose.ui.layout.ContentScale
 import androidx.compose.ui.semantics.Role
@@ -35,7 +36,10 @@ import androidx.compose.ui.semantics.semantics
 import androidx.compose.ui.text.drawText
 import androidx.compose.ui.text.rememberTextMeasurer
 import androidx.compose.ui.unit.dp
+import kotlin.math.PI
+import kotlin.math.cos
 import kotlin.math.min
+import kotlin.math.sin
 
 /** Weights of red, green and blue in what the eye calls bright (ITU-R BT.709, luma). */
 private val brightness = floatArrayOf(0.2126f, 0.7152f, 0.0722f)
@@ -130,6 +134,22 @@ fun LargePhoto(picture: ImageBitmap?, broken: Boolean, spoken: String, modifier:
 /** One screw: its turn in the crossing order, its place in a unit square with y downwards. */
 @Immutable data class Screw(val turn: Int, val x: Float, val y: Float)
 
+/** The head of a screw, a flat at each side. */
+private fun hexagon(middle: Offset, radius: Float) =
+    Path().apply {
+        for (corner in 0 until CORNERS) {
+            val angle = 2 * PI.toFloat() * corner / CORNERS
+            val at = middle + Offset(radius * HEAD * cos(angle), radius * HEAD * sin(angle))
+            if (corner == 0) moveTo(at.x, at.y) else lineTo(at.x, at.y)
+        }
+        close()
+    }
+
+private const val CORNERS = 6
+
+/** So that the flats lie where a disc would end. */
+private const val HEAD = 1.15f
+
 /** The order in which screws are tightened: each carries its turn, and a line leads from turn to turn. */
 @Composable
 fun CrossingOrder(screws: List<Screw>, circle: Boolean, spoken: String, modifier: Modifier = Modifier) {
@@ -139,7 +159,7 @@ fun CrossingOrder(screws: List<Screw>, circle: Boolean, spoken: String, modifier
     Box(modifier.fillMaxWidth().clearAndSetSemantics { contentDescription = spoken }, Alignment.Center) {
         Canvas(Modifier.widthIn(max = 340.dp).fillMaxWidth().aspectRatio(1f)) {
             val labels = screws.map { measurer.measure(it.turn.toString(), style) }
-            // A disc holds its number at any font scale, and leaves room for its neighbour.
+            // A head holds its number at any font scale, and leaves room for its neighbour.
             val largest = labels.maxOfOrNull { maxOf(it.size.width, it.size.height) } ?: 0
             val radius = maxOf(largest * 0.62f, 18.dp.toPx())
             val stroke = palette.stroke.toPx()
@@ -156,11 +176,11 @@ fun CrossingOrder(screws: List<Screw>, circle: Boolean, spoken: String, modifier
             for ((screw, label) in screws.zip(labels)) {
                 val middle = at(screw)
                 val first = screw.turn == 1
-                drawCircle(palette.raised, radius, middle)
-                drawCircle(
+                val head = hexagon(middle, radius)
+                drawPath(head, palette.raised)
+                drawPath(
+                    head,
                     if (first) palette.ink else palette.line,
-                    radius,
-                    middle,
                     style = Stroke(if (first) stroke * 2 else stroke),
                 )
                 drawText(label, topLeft = middle - Offset(label.size.width / 2f, label.size.height / 2f))

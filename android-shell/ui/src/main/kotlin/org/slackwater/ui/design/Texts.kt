@@ -1,13 +1,18 @@
 package org.slackwater.ui.design
 
-import androidx.compose.foundation.BorderStroke
+import androidx.compose.foundation.background
 import androidx.compose.foundation.layout.Arrangement
+import androidx.compose.foundation.layout.Box
 import androidx.compose.foundation.layout.Column
 import androidx.compose.foundation.layout.ExperimentalLayoutApi
 import androidx.compose.foundation.layout.FlowRow
+import androidx.compose.foundation.layout.IntrinsicSize
+import androidx.compose.foundation.layout.Row
+import androidx.compose.foundation.layout.fillMaxHeight
 import androidx.compose.foundation.layout.fillMaxWidth
+import androidx.compose.foundation.layout.height
 import androidx.compose.foundation.layout.padding
-import androidx.compose.material3.Surface
+import androidx.compose.foundation.layout.width
 import androidx.compose.material3.Text
 import androidx.compose.runtime.Composable
 import androidx.compose.ui.Modifier
@@ -52,21 +57,38 @@ enum class Weight {
 }
 
 @Composable
-internal fun Weight.color(): Color =
+fun Weight.color(): Color =
     when (this) {
         Weight.Plain -> Look.palette.ink
         Weight.Blocks -> Look.palette.block
     }
 
+/** An answer of so many letters and more is a sentence, and set as one. */
+private const val SENTENCE = 22
+
 /** The answer to the screen's one question: the biggest thing on it. */
 @Composable
-fun Answer(text: String, modifier: Modifier = Modifier, weight: Weight = Weight.Plain) =
-    Words(text, Look.type.answer, modifier.semantics { heading() }, weight.color())
+fun Answer(
+    text: String,
+    modifier: Modifier = Modifier,
+    weight: Weight = Weight.Plain,
+    color: Color = weight.color(),
+) =
+    Words(
+        text,
+        if (text.length < SENTENCE) Look.type.answer else Look.type.sentence,
+        modifier.semantics { heading() },
+        color,
+    )
 
 /** Text that is read in order to act. */
 @Composable
-fun BodyText(text: String, modifier: Modifier = Modifier, weight: Weight = Weight.Plain) =
-    Words(text, Look.type.text, modifier, weight.color())
+fun BodyText(
+    text: String,
+    modifier: Modifier = Modifier,
+    weight: Weight = Weight.Plain,
+    color: Color = weight.color(),
+) = Words(text, Look.type.text, modifier, color)
 
 /** The same size, for the name of a thing. */
 @Composable
@@ -102,16 +124,16 @@ fun NumberWithUnit(
     }
 }
 
-/** A caution about people: framed, so that it is not taken for a state. */
+/** A caution about people: a bar of ink at its side, so that it is not taken for a state. */
 @Composable
-fun Caution(text: String, modifier: Modifier = Modifier) =
-    Surface(
-        modifier.fillMaxWidth(),
-        corners,
-        Look.palette.raised,
-        border = BorderStroke(Look.palette.strongStroke, Look.palette.block),
-    ) {
-        Words(text, Look.type.strong, Modifier.padding(horizontal = 14.dp, vertical = 12.dp), Look.palette.block)
+fun Caution(text: String, modifier: Modifier = Modifier) = Barred(Look.palette.block, modifier) { BodyText(text) }
+
+/** What stands beside a bar. */
+@Composable
+internal fun Barred(color: Color, modifier: Modifier = Modifier, content: @Composable () -> Unit) =
+    Row(modifier.fillMaxWidth().height(IntrinsicSize.Min)) {
+        Box(Modifier.width(6.dp).fillMaxHeight().background(color))
+        Box(Modifier.weight(1f).padding(start = 14.dp, top = 2.dp, bottom = 2.dp)) { content() }
     }
 
 /** A heading over a group of rows. */
@@ -121,5 +143,4 @@ fun SectionTitle(text: String, modifier: Modifier = Modifier) =
         text,
         Look.type.strong,
         modifier.padding(top = Measures.sectionGap, bottom = Measures.smallGap).semantics { heading() },
-        Look.palette.soft,
     )

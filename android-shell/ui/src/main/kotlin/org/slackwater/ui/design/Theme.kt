@@ -27,57 +27,65 @@ import androidx.compose.ui.unit.dp
 import androidx.compose.ui.unit.em
 import androidx.compose.ui.unit.sp
 
-/** The three sizes of text. Each carries tabular figures and reads right-to-left text as such. */
+/**
+ * The sizes of text, in two weights. Each carries figures of one width and reads right-to-left text as such.
+ *
+ * @param grows how much of what the phone adds to the text a size takes: the largest would only break words apart.
+ */
 @Immutable
-class Type internal constructor(fonts: FontFamily, heavy: Boolean, answerSize: TextUnit = 34.sp) {
+class Type internal constructor(fonts: FontFamily, grows: (TextUnit, Float) -> TextUnit) {
     private val base =
         TextStyle(
             fontFamily = fonts,
-            // Figures of one width, on the line: columns of readings stand under each other.
-            fontFeatureSettings = "tnum, lnum",
             textDirection = TextDirection.Content,
             lineHeightStyle = LineHeightStyle(LineHeightStyle.Alignment.Center, LineHeightStyle.Trim.None),
             // A word is broken only where it is longer than a line. Android's evened-out lines break short words too
-            // once it
-            // may hyphenate, so what is read in order to act is filled line by line, and what is evened out has no
-            // hyphens.
+            // once it may hyphenate, so what is read in order to act is filled line by line, and what is evened out has
+            // no hyphens.
             lineBreak = LineBreak.Simple,
             hyphens = Hyphens.Auto,
         )
 
-    /** The answer to the screen's one question. */
-    val answer =
+    private fun heavy(size: TextUnit, line: Float, spaced: Float) =
         base.copy(
-            fontSize = answerSize,
-            lineHeight = 1.18.em,
+            fontSize = size,
+            lineHeight = line.em,
+            letterSpacing = spaced.em,
             fontWeight = FontWeight.Bold,
             lineBreak = LineBreak.Heading,
             hyphens = Hyphens.None,
         )
 
-    /** What is read in order to act. */
-    val text =
-        base.copy(
-            fontSize = 19.sp,
-            lineHeight = 1.32.em,
-            fontWeight = if (heavy) FontWeight.SemiBold else FontWeight.Normal,
-        )
+    /** An answer of a few words, or a number that is one. */
+    val answer = heavy(grows(38.sp, ANSWER_GROWS), 1.05f, -0.022f)
 
-    /** The same size, where it names an action or a thing. */
-    val strong =
-        text.copy(
-            fontWeight = if (heavy) FontWeight.Bold else FontWeight.SemiBold,
-            lineBreak = LineBreak.Heading,
-            hyphens = Hyphens.None,
-        )
+    /** An answer that is a sentence. */
+    val sentence = heavy(grows(31.sp, ANSWER_GROWS), 1.1f, -0.022f)
+
+    /** The name of a rig in the list of them. */
+    val lead = heavy(grows(24.sp, LEAD_GROWS), 1.17f, 0f)
+
+    /** On the key at the thumb. */
+    val key = heavy(grows(20.sp, KEY_GROWS), 1.15f, 0f)
+
+    /** What is read in order to act. */
+    val text = base.copy(fontSize = 18.sp, lineHeight = 1.28.em)
+
+    /** The same size, where it names an action or a thing. Bold is as wide as regular here and moves no line. */
+    val strong = heavy(18.sp, 1.28f, 0f)
 
     /** Never needed to act. */
-    val footnote =
-        base.copy(
-            fontSize = 14.sp,
-            lineHeight = 1.35.em,
-            fontWeight = if (heavy) FontWeight.SemiBold else FontWeight.Normal,
-        )
+    val footnote = base.copy(fontSize = 15.sp, lineHeight = 1.27.em)
+
+    /** A number that is typed. */
+    val typed = heavy(grows(34.sp, TYPED_GROWS), 1.18f, 0f)
+
+    private companion object {
+        const val ANSWER_GROWS = 0.3f
+        const val LEAD_GROWS = 0.4f
+        const val KEY_GROWS = 0.87f
+        const val TYPED_GROWS = 0.24f
+    }
 }
 
 /** Sizes of targets and gaps. */
@@ -93,10 +101,13 @@ object Measures {
 
     /** Widest column of text; a tablet shows no longer lines. */
     val column = 640.dp
-    val edge = 16.dp
+    val edge = 20.dp
     val gap = 12.dp
-    val smallGap = 6.dp
-    val sectionGap = 28.dp
+    val smallGap = 4.dp
+    val sectionGap = 20.dp
+
+    /** Least height of a row that leads somewhere. */
+    val row = 64.dp
 }
 
 private val LocalPalette = staticCompositionLocalOf<Palette> { error("outside SlackwaterTheme") }
@@ -119,14 +130,14 @@ object Look {
 /**
  * Gives everything inside the colours of [light] and the letters of [fonts].
  *
- * @param fonts weights 400, 600 and 700 are used.
+ * @param fonts weights 400 and 700 are used.
  * @param calm true when the phone asks for less motion.
  */
 @Composable
 fun SlackwaterTheme(light: Light, fonts: FontFamily, calm: Boolean = false, content: @Composable () -> Unit) {
     val palette = paletteFor(light)
     val density = LocalDensity.current
-    val type = remember(fonts, palette.heavy, density) { Type(fonts, palette.heavy, answerSize(density)) }
+    val type = remember(fonts, density) { Type(fonts) { size, share -> grown(density, size, share) } }
     MaterialTheme(colorScheme = remember(light) { palette.toMaterial() }) {
         CompositionLocalProvider(
             LocalPalette provides palette,
@@ -140,30 +151,29 @@ fun SlackwaterTheme(light: Light, fonts: FontFamily, calm: Boolean = false, cont
 }
 
 /**
- * 34 sp, but above a font scale of 1.3 it grows at less than a third of the rate: text of 19 sp needs the scale in
- * order to be read, letters of this size would only break words apart. Newer Androids scale large text less by
+ * A size that takes only [share] of what the phone's font scale adds. Newer Androids scale large text less by
  * themselves; then nothing is taken away twice.
  */
-private fun answerSize(density: Density): TextUnit =
+private fun grown(density: Density, size: TextUnit, share: Float): TextUnit =
     with(density) {
-        val wanted = 34.dp * (if (fontScale <= 1.3f) fontScale else 1.3f + (fontScale - 1.3f) * 0.3f)
-        val given = 34.sp.toDp()
-        if (given > wanted) 34.sp * (wanted / given) else 34.sp
+        val wanted = size.value.dp * (1f + (fontScale - 1f).coerceAtLeast(0f) * share)
+        val given = size.toDp()
+        if (given > wanted) size * (wanted / given) else size
     }
 
 /** Material's own parts (ripple, cursor, surfaces) take the same few colours. */
 private fun Palette.toMaterial(): ColorScheme {
     val start = if (isLight) lightColorScheme() else darkColorScheme()
     return start.copy(
-        primary = accent,
+        primary = key,
         onPrimary = onAccent,
-        primaryContainer = accent,
+        primaryContainer = key,
         onPrimaryContainer = onAccent,
-        secondary = accent,
+        secondary = key,
         onSecondary = onAccent,
         secondaryContainer = tone,
         onSecondaryContainer = ink,
-        tertiary = accent,
+        tertiary = key,
         onTertiary = onAccent,
         background = paper,
         onBackground = ink,
@@ -178,9 +188,9 @@ private fun Palette.toMaterial(): ColorScheme {
         surfaceContainerLow = raised,
         surfaceContainerLowest = raised,
         error = block,
-        onError = onBlock,
+        onError = paper,
         errorContainer = block,
-        onErrorContainer = onBlock,
+        onErrorContainer = paper,
         outline = line,
         outlineVariant = line,
     )

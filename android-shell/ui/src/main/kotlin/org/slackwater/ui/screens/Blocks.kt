@@ -15,21 +15,24 @@ import kotlinx.coroutines.delay
 import org.slackwater.core.Answer as CoreAnswer
 import org.slackwater.core.Block
 import org.slackwater.core.Form
+import org.slackwater.core.Mark as CoreMark
 import org.slackwater.core.Page as CorePageRecord
 import org.slackwater.core.Row as CoreRow
+import org.slackwater.core.Severity
 import org.slackwater.core.Watch
 import org.slackwater.ui.core.Bar
-import org.slackwater.ui.design.Answer
 import org.slackwater.ui.design.AnswerRow
 import org.slackwater.ui.design.BodyText
 import org.slackwater.ui.design.Caution
 import org.slackwater.ui.design.ChoiceRow
 import org.slackwater.ui.design.FactRow
 import org.slackwater.ui.design.Footnote
+import org.slackwater.ui.design.Head
 import org.slackwater.ui.design.HoldChart
 import org.slackwater.ui.design.Icon
 import org.slackwater.ui.design.LargePhoto
 import org.slackwater.ui.design.Light
+import org.slackwater.ui.design.Look
 import org.slackwater.ui.design.Mark
 import org.slackwater.ui.design.MarkedAnswer
 import org.slackwater.ui.design.Page
@@ -40,6 +43,8 @@ import org.slackwater.ui.design.TickRow
 import org.slackwater.ui.design.Undo
 import org.slackwater.ui.design.ViewDrawing
 import org.slackwater.ui.design.Weight
+import org.slackwater.ui.design.color
+import org.slackwater.ui.design.headed
 import org.slackwater.ui.design.part
 
 /** Any page of the core: its answer, its blocks in their order, and the one thing at the thumb. */
@@ -56,12 +61,22 @@ fun CorePage(frame: Frame, page: CorePageRecord) {
                 ?: frame.state.bar?.undo(frame),
         confirm = frame.confirm,
         scrollKey = page.step,
+        head = page.head,
     ) {
         frame.state.problem?.let { part { FactRow(it, mark = Mark.Struck, weight = Weight.Blocks) } }
-        page.answer?.let { part { AnswerPart(it) } }
+        page.answer?.let { headed(page.head) { AnswerPart(it, page.head) } }
         for (block in page.blocks) block(frame, block)
     }
 }
+
+/** What is proved stands in a head full of ink, what blocks under a hatched band. */
+val CorePageRecord.head: Head
+    get() =
+        when (answer?.severity) {
+            Severity.GOOD -> Head.Solid
+            Severity.BLOCKING if answer?.mark == CoreMark.STRUCK -> Head.Blocked
+            else -> Head.Plain
+        }
 
 /** The form whose action stands at the thumb. */
 private val CorePageRecord.formAtThumb: Form?
@@ -74,10 +89,11 @@ private fun Bar.undo(frame: Frame): Undo {
 }
 
 @Composable
-private fun AnswerPart(answer: CoreAnswer) {
-    val mark = answer.mark
-    if (mark == null) Answer(answer.text) else MarkedAnswer(answer.text, mark.shape, weight = answer.severity.weight)
-    if (answer.beneath.isNotEmpty()) BodyText(answer.beneath)
+private fun AnswerPart(answer: CoreAnswer, head: Head) {
+    val color = if (head == Head.Solid) Look.palette.onSolid else answer.severity.weight.color()
+    MarkedAnswer(answer.text, answer.mark?.shape, color = color)
+    if (answer.beneath.isNotEmpty())
+        BodyText(answer.beneath, color = if (head == Head.Solid) color else Look.palette.ink)
 }
 
 private fun LazyListScope.block(frame: Frame, block: Block) =
@@ -88,11 +104,13 @@ private fun LazyListScope.block(frame: Frame, block: Block) =
         is Block.Caution -> part { Caution(block.text) }
         is Block.Rows -> {
             title(block.title)
-            for (row in block.rows) part { if (block.large) LargeRow(frame, row) else frame.ItemRow(row.item(frame)) }
+            for (row in block.rows) part(close = true) {
+                if (block.large) LargeRow(frame, row) else frame.ItemRow(row.item(frame))
+            }
         }
         is Block.Ticks -> {
             title(block.title)
-            for (tick in block.ticks) part {
+            for (tick in block.ticks) part(close = true) {
                 TickRow(tick.title, tick.done, { frame.send(tick.action) }, detail = tick.detail.ifEmpty { null })
             }
         }
@@ -101,7 +119,9 @@ private fun LazyListScope.block(frame: Frame, block: Block) =
         is Block.Buttons -> {
             title(block.title)
             val of = block.addsTo.ifEmpty { null }
-            for (button in block.buttons) part { frame.TapRow(button.tap(frame), of?.let { Icon.Add }, of) }
+            for (button in block.buttons) part(close = true) {
+                frame.TapRow(button.tap(frame), if (of == null) Icon.Onward else Icon.Add, of)
+            }
         }
         is Block.Chart -> part { HoldChart(block.chart.content()) }
         is Block.Screws -> part { CrossingOrder(block.drawing) }
@@ -157,7 +177,9 @@ private fun LazyListScope.lights(frame: Frame) {
     val words = frame.words
     part { SectionTitle(words.lightTitle) }
     for ((light, label) in
-        listOf(Light.Day to words.lightDay, Light.Sun to words.lightSun, Light.Night to words.lightNight)) part {
+        listOf(Light.Day to words.lightDay, Light.Sun to words.lightSun, Light.Night to words.lightNight)) part(
+        close = true
+    ) {
         ChoiceRow(label, frame.state.light == light, { frame.state.light = light })
     }
 }

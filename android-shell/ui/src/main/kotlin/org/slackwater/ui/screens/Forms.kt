@@ -1,5 +1,6 @@
 package org.slackwater.ui.screens
 
+import androidx.compose.foundation.layout.Column
 import androidx.compose.foundation.lazy.LazyListScope
 import androidx.compose.runtime.Composable
 import androidx.compose.runtime.getValue
@@ -79,14 +80,16 @@ private fun Choices(frame: Frame, field: Field, value: String, fault: String?, t
         ChoiceRow(chosen.label, true, {})
         SmallAction(frame.words.chooseOther, { unfolded = true })
     } else {
-        for (choice in field.choices) ChoiceRow(
-            choice.label,
-            choice.key == value,
-            {
-                type(choice.key)
-                unfolded = false
-            },
-        )
+        Column {
+            for (choice in field.choices) ChoiceRow(
+                choice.label,
+                choice.key == value,
+                {
+                    type(choice.key)
+                    unfolded = false
+                },
+            )
+        }
     }
     if (fault != null) FieldError(fault)
 }
