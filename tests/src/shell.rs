@@ -6,6 +6,7 @@ use slackwater_core::screens::common::{FieldValue, Form, Mark, Outcome, Place};
 use slackwater_core::screens::desk::Desk;
 use slackwater_core::screens::navigation::Stack;
 use slackwater_core::screens::page::{Block, Page};
+use slackwater_core::screens::recheck::RecheckItem;
 use slackwater_core::screens::{Action, Screen};
 
 /// Something that can be tapped.
@@ -214,15 +215,20 @@ pub fn page_lacks(place: &Place, screen: &Screen, page: &Page) -> Vec<String> {
             .find(empty)
             .map(|b| format!("nothing in {b:?}")),
     );
-    // One that reads as it should needs no second reading.
-    let read = |form: &Form| match screen {
+    // One housing is read at a time, and one that reads as it should is not read again.
+    let later = |form: &Form| match screen {
         Screen::Recheck { screen } => {
-            (screen.items.iter()).any(|i| i.mark == Mark::Full && i.form.as_ref() == Some(form))
+            let left = screen.items.iter().filter(|i| i.mark == Mark::Hollow);
+            let next = left.filter_map(|i| i.form.as_ref()).next();
+            let of = |i: &RecheckItem| i.form.as_ref() == Some(form);
+            let item = screen.items.iter().find(|i| of(i));
+            item.is_some_and(|i| i.mark == Mark::Full)
+                || screen.main.is_none() && next.is_some() && item.is_some() && next != Some(form)
         }
         _ => false,
     };
     for form in screen.forms() {
-        if !read(form)
+        if !later(form)
             && !page
                 .forms()
                 .any(|f| f.key == form.key && f.fields == form.fields)

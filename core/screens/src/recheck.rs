@@ -2,7 +2,7 @@
 
 use super::asked::{OfGauge, as_typed, confirmed, wrong};
 use super::common::{
-    Field, FieldKind, FieldValue, Form, Line, Mark, Outcome, Place, Quantity, Severity,
+    Field, FieldKind, FieldValue, Form, Line, Mark, Outcome, Place, Quantity, Row, Severity,
 };
 use super::cx::{Cx, FieldExt, Typed, button, done, field, form, go, line, said};
 use super::desk::Desk;
@@ -858,23 +858,65 @@ fn plug_button(cx: &Cx<'_>, rig: &RigFacts, enclosure: &str) -> RecheckButton {
 }
 
 impl RecheckScreen {
+    /// The air first; then one housing a page, with what it should read; at last the sum.
     pub(super) fn page(self, texts: &Texts) -> Page {
-        let waits_for_air = self.main.is_none() && self.items.iter().all(|i| i.form.is_none());
-        // One thing at a time at the thumb: the air first, then the first gauge that is not read yet.
-        let next = (self.items.iter())
-            .find(|i| i.form.is_some() && i.mark == Mark::Hollow)
-            .filter(|_| self.main.is_none())
-            .map(|i| i.enclosure.clone());
-        let mut draft = Draft::new(&texts.get("shell_recheck_title"), &self.rig_name).answer(
-            &self.answer,
-            Some(self.mark),
-            self.severity,
-        );
-        // It keeps its place: what it asks of the camera is said before each reading.
-        if !waits_for_air && self.air.title.is_empty() {
-            draft = draft.title(&texts.get("shell_air"));
+        let title = texts.get("shell_recheck_title");
+        if self.main.is_none() && self.items.iter().all(|i| i.form.is_none()) {
+            let state = self.items.into_iter().map(RecheckItem::row).collect();
+            return Draft::new(&title, &self.rig_name)
+                .answer(&self.answer, Some(self.mark), self.severity)
+                .fields(Some(self.air), true)
+                .rows("", state)
+                .footnote("", &self.caveat)
+                .done();
         }
-        draft = draft.fields(Some(self.air), waits_for_air);
+        let unread = |i: &RecheckItem| i.form.is_some() && i.mark == Mark::Hollow;
+        let next = self.items.iter().position(unread);
+        match next.filter(|_| self.main.is_none()) {
+            Some(next) => self.one(texts, &title, next),
+            None => self.sum(texts, &title),
+        }
+    }
+
+    /// The housing that is read next, alone.
+    fn one(mut self, texts: &Texts, title: &str, next: usize) -> Page {
+        let of = self.items.len();
+        let item = self.items.remove(next);
+        let place = texts.say(
+            "screen_recheck_place",
+            &[
+                ("title", title.into()),
+                ("n", (next + 1).into()),
+                ("of", of.into()),
+            ],
+        );
+        let foretold = item.expected.map(|q| Quantity {
+            label: String::new(),
+            ..q
+        });
+        let should = match &foretold {
+            Some(_) => texts.say("screen_recheck_should", &[("name", (&item.name).into())]),
+            None => item.state,
+        };
+        let rest = self.items.into_iter().map(RecheckItem::row).collect();
+        let air = air_again(texts, self.air);
+        Draft::new(&place, &self.rig_name)
+            .step(&item.enclosure)
+            .answer(&should, None, Severity::Plain)
+            .figures("", foretold)
+            .fields_of(item.form, true, &item.name)
+            .figures("", item.then)
+            .lines(item.reasons)
+            .rows("", rest)
+            .fields(Some(air), false)
+            .footnote("", &self.caveat)
+            .done()
+    }
+
+    /// What all of them came to.
+    fn sum(self, texts: &Texts, title: &str) -> Page {
+        let mut draft =
+            Draft::new(title, &self.rig_name).answer(&self.answer, Some(self.mark), self.severity);
         for item in self.items {
             let state = Line {
                 text: item.state,
@@ -883,16 +925,44 @@ impl RecheckScreen {
             };
             // One that reads as it should needs no second reading.
             let form = item.form.filter(|_| item.mark != Mark::Full);
-            let at_thumb = next.as_deref() == Some(item.enclosure.as_str());
             draft = draft
                 .title(&item.name)
                 .lines([state])
                 .figures("", item.expected)
-                .fields_of(form, at_thumb, &item.name)
+                .fields_of(form, false, &item.name)
                 .figures("", item.then)
                 .lines(item.reasons)
                 .buttons("", item.next.into_iter().collect());
         }
-        draft.footnote("", &self.caveat).main(self.main).done()
+        draft
+            .fields(Some(air_again(texts, self.air)), false)
+            .footnote("", &self.caveat)
+            .main(self.main)
+            .done()
+    }
+}
+
+/// The air that was said, to be said again, at the foot of a page.
+fn air_again(texts: &Texts, air: Form) -> Form {
+    let title = if air.title.is_empty() {
+        texts.get("shell_air")
+    } else {
+        air.title.clone()
+    };
+    Form { title, ..air }
+}
+
+impl RecheckItem {
+    /// How it stands, in a row.
+    fn row(self) -> Row {
+        Row {
+            title: self.name,
+            detail: self.state,
+            footnote: None,
+            mark: Some(self.mark),
+            severity: self.severity,
+            tap: self.next,
+            other: None,
+        }
     }
 }

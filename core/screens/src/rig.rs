@@ -236,6 +236,8 @@ pub(super) fn things<'a>(rig: &RigFacts, obstacles: &'a [Obstacle]) -> Vec<Vec<&
         } => rig.def.control(control).map(|c| c.enclosure.clone()),
         // One look at all of them.
         Obstacle::PlugUnseen { .. } => Some("@plugs".to_owned()),
+        // One after the other, from the list of them.
+        Obstacle::SealToService { enclosure, .. } => Some(format!("@seals/{enclosure}")),
         _ => None,
     };
     let mut things: Vec<Vec<&Obstacle>> = Vec::new();
@@ -292,6 +294,23 @@ fn thing_words(
             .collect();
         let title = plugs_unseen_words(cx, rig, &names);
         return (title, words.1, words.2);
+    }
+    if let Obstacle::SealToService { enclosure, .. } = first {
+        let names: Vec<String> = thing
+            .iter()
+            .filter_map(|o| match o {
+                Obstacle::SealToService { seal, .. } => rig.def.seal(seal).map(|s| s.name.clone()),
+                _ => None,
+            })
+            .collect();
+        let title = cx.say(
+            "screen_rig_seals_to_service",
+            &[
+                ("n", names.len().into()),
+                ("name", (&enclosure_name(rig, enclosure)).into()),
+            ],
+        );
+        return (title, names.join(", "), words.2);
     }
     let controls: Vec<&Control> = thing
         .iter()
@@ -1189,6 +1208,51 @@ pub(super) fn show(cx: &Cx<'_>, id: &str, form: Option<&str>) -> Result<RigScree
         others,
         caveat: cx.t("common_vacuum_caveat"),
     })
+}
+
+/// What comes next at a rig, from where all of them stand: it leads to where that is done, and records
+/// nothing before its rig is in sight.
+pub(super) fn next_of(
+    cx: &Cx<'_>,
+    rig: &RigFacts,
+    readiness: &Readiness,
+) -> Result<Option<RigButton>, BookFault> {
+    let Some(next) = main_action(cx, rig, readiness)?.filter(|b| b.enabled) else {
+        return Ok(None);
+    };
+    let id = || rig.id.clone();
+    let Ok(action) = RigAction::try_from(next.action) else {
+        return Ok(None);
+    };
+    let place = match action {
+        RigAction::OpenRecheck => Place::Recheck { rig: id() },
+        RigAction::ResumePrep { prep } => Place::Prep {
+            prep,
+            step: None,
+            form: None,
+        },
+        RigAction::OpenSeals { seal: Some(seal) } => Place::Seal {
+            rig: id(),
+            seal,
+            form: None,
+        },
+        RigAction::ShowForm { form } => Place::Rig {
+            rig: id(),
+            form: Some(form),
+        },
+        _ => Place::Rig {
+            rig: id(),
+            form: None,
+        },
+    };
+    let label = cx.say(
+        "action_at_rig",
+        &[
+            ("rig", (&rig.def.name).into()),
+            ("label", (&next.label).into()),
+        ],
+    );
+    Ok(Some(button(label, super::Action::Go { place })))
 }
 
 /// The first thing to do: what was begun and is not ended; else, when ready, the dive and then the

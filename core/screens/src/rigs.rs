@@ -65,7 +65,12 @@ pub(super) fn show(cx: &Cx<'_>, form: Option<&str>) -> Result<RigsScreen, BookFa
     let mut retired = Vec::new();
     for entry in cx.book.rigs()? {
         let facts = cx.book.rig(&entry.id)?;
-        let words = super::rig::answer(cx, &facts, &cx.book.readiness(&entry.id)?);
+        let readiness = cx.book.readiness(&entry.id)?;
+        let words = super::rig::answer(cx, &facts, &readiness);
+        // The one to dive first: what is ready, then what has the least left.
+        let left = super::rig::things(&facts, &readiness.obstacles).len();
+        let order = (readiness.until.as_ref().map_or(i64::MAX, |u| u.0), left);
+        let next = super::rig::next_of(cx, &facts, &readiness)?;
         let row = RigsRow {
             other: None,
             title: entry.name.clone(),
@@ -78,9 +83,12 @@ pub(super) fn show(cx: &Cx<'_>, form: Option<&str>) -> Result<RigsScreen, BookFa
         if entry.retired {
             retired.push(row)
         } else {
-            rigs.push(row)
+            rigs.push((order, row, next))
         }
     }
+    rigs.sort_by_key(|r| r.0);
+    let next = rigs.first().and_then(|r| r.2.clone());
+    let rigs: Vec<RigsRow> = rigs.into_iter().map(|r| r.1).collect();
     let nobody = cx.book.me().is_empty();
     let holder = if nobody {
         cx.t("screen_rigs_nobody")
@@ -176,7 +184,7 @@ pub(super) fn show(cx: &Cx<'_>, form: Option<&str>) -> Result<RigsScreen, BookFa
     } else if rigs.is_empty() {
         (Some(new_rig), vec![crew, journal])
     } else {
-        (None, vec![new_rig, crew, journal])
+        (next, vec![new_rig, crew, journal])
     };
     Ok(RigsScreen {
         title: cx.t("screen_rigs_title"),

@@ -41,6 +41,10 @@ pub struct ShellWords {
     pub light_night: String,
     /// "Photos".
     pub photos: String,
+    /// "Take back a digit".
+    pub pad_delete: String,
+    /// "Put the keys away".
+    pub pad_close: String,
 }
 
 impl ShellWords {
@@ -65,6 +69,8 @@ impl ShellWords {
             light_sun: texts.get("shell_light_sun"),
             light_night: texts.get("shell_light_night"),
             photos: texts.get("shell_photos"),
+            pad_delete: texts.get("shell_pad_delete"),
+            pad_close: texts.get("shell_pad_close"),
         }
     }
 }

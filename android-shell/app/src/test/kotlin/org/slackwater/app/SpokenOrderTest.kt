@@ -143,7 +143,9 @@ class SpokenOrderTest : RealAppTest() {
         assertTrue("$name: $between stops between ${top.size} and ${dock.size}", between > 0)
         val inList = stops.drop(top.size).take(between)
         assertTrue("$name: ${inList.filter { !list.overlaps(it.bounds) }}", inList.all { list.overlaps(it.bounds) })
-        assertTrue("$name: ${dock.map { it.kind }}", dock.all { it.kind == "Button" || !it.info.isClickable })
+        // The field that is typed into now may stand above its pad.
+        val there = dock.filter { it.info.isClickable && it.kind != "Button" }
+        assertTrue("$name: ${dock.map { it.kind }}", there.size <= 1 && there.all { it.info.isEditable })
     }
 
     @Test

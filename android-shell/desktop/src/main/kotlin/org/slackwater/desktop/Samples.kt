@@ -506,6 +506,8 @@ object Samples {
             lightSun = "Full sun",
             lightNight = "Night",
             photos = "Photos",
+            padDelete = "Take back a digit",
+            padClose = "Put the keys away",
         )
 
     /** The pages by the name of their picture. The first is where one begins. */

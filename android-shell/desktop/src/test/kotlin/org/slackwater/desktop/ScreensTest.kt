@@ -11,8 +11,10 @@ import androidx.compose.ui.semantics.SemanticsActions
 import androidx.compose.ui.semantics.SemanticsProperties
 import androidx.compose.ui.test.SemanticsMatcher
 import androidx.compose.ui.test.assertIsDisplayed
+import androidx.compose.ui.test.hasClickAction
 import androidx.compose.ui.test.hasContentDescription
 import androidx.compose.ui.test.hasScrollAction
+import androidx.compose.ui.test.hasSetTextAction
 import androidx.compose.ui.test.hasText
 import androidx.compose.ui.test.junit4.v2.createComposeRule
 import androidx.compose.ui.test.onNodeWithContentDescription
@@ -120,6 +122,25 @@ class ScreensTest {
         rule.onNodeWithText("Reading kept").assertIsDisplayed()
         rule.onNodeWithText("Undo").performClick()
         assertEquals(listOf("r"), core.undone)
+    }
+
+    @Test
+    fun numbersAreTypedOnThePagesOwnPad() {
+        show("recheck")
+        fun key(says: String) = rule.onNode(hasText(says) and hasClickAction()).performClick()
+        // The first number that is asked for has the pad without a tap.
+        for (says in listOf("1", "8", "7", ".", "5", "7")) key(says)
+        rule.onNodeWithContentDescription("Take back a digit").performClick()
+        rule.onNodeWithText("Record the reading").performClick()
+        assertEquals("187.5", core.submitted.single().second.single().value)
+        // In another field the first key replaces what stands there.
+        val air = SemanticsMatcher("air") { it.spoken().startsWith("Monitor housing: Air in the shade") }
+        rule.onNode(hasScrollAction()).performScrollToNode(air)
+        rule.onNode(air and hasSetTextAction()).performClick()
+        for (says in listOf("−", "2")) key(says)
+        rule.onNode(air and hasText("-2")).assertExists()
+        rule.onNodeWithContentDescription("Put the keys away").performClick()
+        rule.onNodeWithContentDescription("Take back a digit").assertDoesNotExist()
     }
 
     @Test

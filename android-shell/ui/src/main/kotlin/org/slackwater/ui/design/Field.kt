@@ -8,28 +8,39 @@ import androidx.compose.foundation.layout.Row
 import androidx.compose.foundation.layout.fillMaxWidth
 import androidx.compose.foundation.layout.heightIn
 import androidx.compose.foundation.layout.padding
+import androidx.compose.foundation.relocation.BringIntoViewRequester
+import androidx.compose.foundation.relocation.bringIntoViewRequester
 import androidx.compose.foundation.text.BasicTextField
 import androidx.compose.foundation.text.KeyboardActions
 import androidx.compose.foundation.text.KeyboardOptions
 import androidx.compose.material3.Surface
 import androidx.compose.runtime.Composable
+import androidx.compose.runtime.DisposableEffect
+import androidx.compose.runtime.LaunchedEffect
 import androidx.compose.runtime.getValue
 import androidx.compose.runtime.mutableStateOf
 import androidx.compose.runtime.remember
 import androidx.compose.runtime.setValue
 import androidx.compose.ui.Alignment
+import androidx.compose.ui.ExperimentalComposeUiApi
 import androidx.compose.ui.Modifier
+import androidx.compose.ui.focus.FocusRequester
+import androidx.compose.ui.focus.focusRequester
 import androidx.compose.ui.focus.onFocusChanged
 import androidx.compose.ui.graphics.SolidColor
+import androidx.compose.ui.platform.InterceptPlatformTextInput
 import androidx.compose.ui.semantics.LiveRegionMode
 import androidx.compose.ui.semantics.contentDescription
 import androidx.compose.ui.semantics.error
 import androidx.compose.ui.semantics.liveRegion
 import androidx.compose.ui.semantics.semantics
+import androidx.compose.ui.text.TextRange
 import androidx.compose.ui.text.input.ImeAction
 import androidx.compose.ui.text.input.KeyboardCapitalization
 import androidx.compose.ui.text.input.KeyboardType
+import androidx.compose.ui.text.input.TextFieldValue
 import androidx.compose.ui.unit.dp
+import kotlinx.coroutines.awaitCancellation
 
 /** What a field takes; picks the keyboard only. The core judges the value. */
 enum class Entry {
@@ -45,6 +56,7 @@ enum class Entry {
  * @param unit beside the number, smaller.
  * @param hint what is expected, beneath the label ("expected −180 mbar").
  * @param of what it belongs to, said aloud where several fields on a screen have one label.
+ * @param id by which the page remembers that the pad types into it.
  * @param error what is wrong and what to do; null when nothing is.
  */
 @Composable
@@ -58,27 +70,84 @@ fun Field(
     error: String? = null,
     entry: Entry = Entry.Line,
     of: String? = null,
+    id: String = label,
     onDone: (() -> Unit)? = null,
 ) {
     val palette = Look.palette
     val type = Look.type
+    val pad = LocalPad.current
     var focused by remember { mutableStateOf(false) }
+    var kept by remember { mutableStateOf(TextFieldValue(value, TextRange(value.length))) }
+    // What was typed elsewhere, or taken away with the page, stands in it too.
+    if (kept.text != value) kept = TextFieldValue(value, TextRange(value.length))
+    // The tap that gave it the focus would put the caret somewhere: the first key is to replace all of it.
+    var fresh by remember { mutableStateOf(false) }
+    // A name is one line, however many it takes on the screen.
+    fun change(new: TextFieldValue) {
+        val said = if (entry == Entry.Line) new.copy(text = new.text.replace('\n', ' ')) else new
+        if (fresh && said.text == kept.text) {
+            fresh = false
+            return
+        }
+        fresh = false
+        kept = said
+        if (said.text != value) onChange(said.text)
+    }
+    val typing = remember { Hands() }
+    typing.now = { kept }
+    typing.change = ::change
+    val focus = remember { FocusRequester() }
+    val view = remember { BringIntoViewRequester() }
+    // Made anew with the page it has the pad again, where it stands: asking for the focus would scroll it.
+    val again = remember { entry == Entry.Number && pad.wanted == id }
+    LaunchedEffect(pad.wanted) {
+        if (entry != Entry.Number || pad.wanted != id || pad.typing === typing) return@LaunchedEffect
+        if (again) pad.typing = typing else focus.requestFocus()
+    }
+    // Once the pad has taken its room.
+    LaunchedEffect(focused, pad.typing != null) { if (focused) view.bringIntoView() }
+    // Scrolled out of sight it lets go of the pad for good: coming back with it, and going for want of the room that the
+    // pad takes, it would do so for ever.
+    DisposableEffect(Unit) {
+        onDispose {
+            if (pad.typing === typing) {
+                pad.typing = null
+                pad.wanted = null
+            }
+        }
+    }
     val edge =
         when {
             error != null -> palette.block
-            focused -> palette.ink
+            focused || pad.typing === typing -> palette.ink
             else -> palette.line
         }
     Column(modifier.fillMaxWidth(), verticalArrangement = Arrangement.spacedBy(Measures.smallGap)) {
         Words(label, type.strong)
         if (hint != null) Words(hint, type.text, color = palette.soft)
         Surface(color = palette.raised, shape = fieldCorners, modifier = Modifier.fillMaxWidth()) {
+            OwnPad(entry == Entry.Number) {
             BasicTextField(
-                value,
-                // A name is one line, however many it takes on the screen.
-                { onChange(if (entry == Entry.Line) it.replace('\n', ' ') else it) },
+                kept,
+                ::change,
                 Modifier.fillMaxWidth()
-                    .onFocusChanged { focused = it.isFocused }
+                    .focusRequester(focus)
+                    .bringIntoViewRequester(view)
+                    .onFocusChanged {
+                        if (it.isFocused != focused) {
+                            focused = it.isFocused
+                            if (focused && entry == Entry.Number) {
+                                // The first key replaces what stands there.
+                                kept = kept.copy(selection = TextRange(0, kept.text.length))
+                                fresh = kept.text.isNotEmpty()
+                                pad.typing = typing
+                                pad.wanted = id
+                            } else if (pad.typing === typing) {
+                                pad.typing = null
+                                pad.wanted = null
+                            }
+                        }
+                    }
                     .semantics {
                         contentDescription =
                             (if (of == null) "" else "$of: ") + listOfNotNull(label, unit, hint).joinToString(", ")
@@ -116,9 +185,27 @@ fun Field(
                     }
                 },
             )
+            }
         }
         if (error != null) FieldError(error)
     }
+}
+
+/** What the pad does to a field, as it stands now. */
+private class Hands : Typing {
+    var now: () -> TextFieldValue = { TextFieldValue() }
+    var change: (TextFieldValue) -> Unit = {}
+
+    override fun insert(text: String) = change(now().inserted(text))
+
+    override fun delete() = change(now().deleted())
+}
+
+/** Numbers come from the page's own pad: the phone's keyboard stays away. */
+@OptIn(ExperimentalComposeUiApi::class)
+@Composable
+private fun OwnPad(own: Boolean, content: @Composable () -> Unit) {
+    if (own) InterceptPlatformTextInput({ _, _ -> awaitCancellation() }, content) else content()
 }
 
 /** What is wrong with the value above, and what to do. */

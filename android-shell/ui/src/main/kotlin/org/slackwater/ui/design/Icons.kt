@@ -28,6 +28,8 @@ enum class Icon {
     Add,
     Tick,
     Note,
+    Delete,
+    Close,
 }
 
 /** Grows with the text it stands beside, up to one and a half times. */
@@ -81,6 +83,13 @@ private fun DrawScope.drawIcon(icon: Icon, color: Color, stroke: Stroke) {
             drawRoundRect(color, Offset(.06f * w, .28f * h), Size(.88f * w, .58f * h), CornerRadius(.1f * w), stroke)
             drawCircle(color, .17f * w, Offset(.5f * w, .57f * h), style = stroke)
             lines(.34f to .28f, .4f to .14f, .6f to .14f, .66f to .28f)
+        }
+        Icon.Delete -> {
+            lines(.36f to .2f, .95f to .2f, .95f to .8f, .36f to .8f, .06f to .5f, .36f to .2f, .6f to .2f)
+            lines(.45f to .5f, .82f to .5f)
+        }
+        Icon.Close -> {
+            lines(.1f to .3f, .5f to .72f, .9f to .3f)
         }
         Icon.Note -> {
             lines(.16f to .22f, .84f to .22f)

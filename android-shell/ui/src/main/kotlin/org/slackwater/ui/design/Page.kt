@@ -27,10 +27,13 @@ import androidx.compose.foundation.lazy.LazyListScope
 import androidx.compose.foundation.lazy.rememberLazyListState
 import androidx.compose.material3.Surface
 import androidx.compose.runtime.Composable
+import androidx.compose.runtime.CompositionLocalProvider
+import androidx.compose.runtime.LaunchedEffect
 import androidx.compose.runtime.getValue
 import androidx.compose.runtime.key
 import androidx.compose.runtime.mutableStateOf
 import androidx.compose.runtime.remember
+import androidx.compose.runtime.saveable.rememberSaveable
 import androidx.compose.runtime.setValue
 import androidx.compose.ui.Alignment
 import androidx.compose.ui.Modifier
@@ -42,6 +45,7 @@ import androidx.compose.ui.layout.LayoutCoordinates
 import androidx.compose.ui.layout.boundsInRoot
 import androidx.compose.ui.layout.findRootCoordinates
 import androidx.compose.ui.layout.onGloballyPositioned
+import androidx.compose.ui.platform.LocalFocusManager
 import androidx.compose.ui.semantics.LiveRegionMode
 import androidx.compose.ui.semantics.Role
 import androidx.compose.ui.semantics.contentDescription
@@ -162,6 +166,8 @@ class Main(val text: String, val unavailable: String? = null, val blocks: Boolea
  * The frame of every screen: where I am on top, what I do at the thumb with the way back beside it, between them what
  * scrolls.
  *
+ * @param pinned what stays above the key while the rest scrolls: the field that is typed into now.
+ * @param padWanted the field that the pad is to type into, without a tap.
  * @param scrollKey the list starts at its top again when this changes (another step, another rig).
  */
 @Composable
@@ -175,12 +181,23 @@ fun Page(
     confirm: Confirm? = null,
     scrollKey: Any? = Unit,
     head: Head = Head.Plain,
+    pad: PadWords = PadWords("Delete", "Close"),
+    padWanted: String? = null,
+    pinned: (@Composable () -> Unit)? = null,
     body: LazyListScope.() -> Unit,
 ) {
+    val padState = rememberSaveable(saver = PadState.Saver) { PadState(null) }
+    var ledTo by rememberSaveable { mutableStateOf<String?>(null) }
+    LaunchedEffect(padWanted) {
+        // Led to each field once: a pad that was put away stays away.
+        if (padWanted != null && padWanted != ledTo) padState.wanted = padWanted
+        ledTo = padWanted
+    }
     val question = confirm?.question
     val shown = if (question == null) head else Head.Plain
     val palette = Look.palette
     val sides = WindowInsets.safeDrawing.only(WindowInsetsSides.Horizontal + WindowInsetsSides.Bottom)
+    CompositionLocalProvider(LocalPad provides padState) {
     Column(Modifier.fillMaxSize().background(palette.paper)) {
         Column(
             Modifier.fillMaxWidth()
@@ -207,15 +224,36 @@ fun Page(
                     horizontalAlignment = Alignment.CenterHorizontally,
                     content = body,
                 )
-                if (undo != null || main != null || second != null || back != null) ThumbBar(back, main, second, undo)
+                val typing = padState.typing
+                if (undo != null || main != null || second != null || back != null || typing != null || pinned != null)
+                    ThumbBar(back, main, second, undo) {
+                        pinned?.invoke()
+                        val focus = LocalFocusManager.current
+                        if (typing != null)
+                            NumberPad(typing, pad.delete, pad.close) {
+                                padState.typing = null
+                                padState.wanted = null
+                                focus.clearFocus()
+                            }
+                    }
             }
         }
     }
+    }
 }
+
+/** What the keys of the pad are called aloud that bear a sign. */
+class PadWords(val delete: String, val close: String)
 
 /** The way back beside the key, so that no corner is ever needed; what was done and can be undone above. */
 @Composable
-private fun ColumnScope.ThumbBar(back: Back?, main: Main?, second: Main?, undo: Undo?) {
+private fun ColumnScope.ThumbBar(
+    back: Back?,
+    main: Main?,
+    second: Main?,
+    undo: Undo?,
+    pad: @Composable () -> Unit,
+) {
     val palette = Look.palette
     Dock(
         Modifier.drawBehind {
@@ -226,6 +264,7 @@ private fun ColumnScope.ThumbBar(back: Back?, main: Main?, second: Main?, undo: 
         if (undo != null) UndoBar(undo)
         if (second != null)
             ActionRow(second.text, second.act, unavailable = second.unavailable, blocks = second.blocks, icon = null)
+        pad()
         Row(verticalAlignment = Alignment.CenterVertically) {
             if (back != null) {
                 Surface(

@@ -112,12 +112,18 @@ fun NumberWithUnit(
     label: String? = null,
     uncertainty: String? = null,
     weight: Weight = Weight.Plain,
+    large: Boolean = false,
     spoken: String = listOfNotNull(label, "$number $unit".trim(), uncertainty).joinToString(", "),
 ) {
     Column(modifier.fillMaxWidth().clearAndSetSemantics { contentDescription = spoken }) {
         if (label != null) Words(label, Look.type.text, color = Look.palette.soft)
         FlowRow(horizontalArrangement = Arrangement.spacedBy(8.dp)) {
-            Words(number, Look.type.answer, Modifier.alignByBaseline(), weight.color())
+            Words(
+                number,
+                if (large) Look.type.figure else Look.type.answer,
+                Modifier.alignByBaseline(),
+                weight.color(),
+            )
             if (unit.isNotEmpty()) Words(unit, Look.type.text, Modifier.alignByBaseline(), weight.color())
         }
         if (uncertainty != null) Words(uncertainty, Look.type.text, color = Look.palette.soft)

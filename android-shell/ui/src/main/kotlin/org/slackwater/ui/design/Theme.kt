@@ -80,8 +80,15 @@ class Type internal constructor(fonts: FontFamily, grows: (TextUnit, Float) -> T
     /** A number that is typed. */
     val typed = heavy(grows(34.sp, TYPED_GROWS), 1.18f, 0f)
 
+    /** A number that is the answer. */
+    val figure = heavy(grows(64.sp, FIGURE_GROWS), 1f, -0.03f)
+
+    /** On a key of the pad. */
+    val pad = heavy(grows(28.sp, TYPED_GROWS), 1.1f, 0f)
+
     private companion object {
         const val ANSWER_GROWS = 0.3f
+        const val FIGURE_GROWS = 0.1f
         const val LEAD_GROWS = 0.4f
         const val KEY_GROWS = 0.87f
         const val TYPED_GROWS = 0.24f

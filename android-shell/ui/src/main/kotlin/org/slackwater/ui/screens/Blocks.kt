@@ -5,15 +5,20 @@ import androidx.compose.runtime.Composable
 import androidx.compose.runtime.DisposableEffect
 import androidx.compose.runtime.LaunchedEffect
 import androidx.compose.runtime.getValue
+import androidx.compose.runtime.key
 import androidx.compose.runtime.mutableStateOf
 import androidx.compose.runtime.produceState
 import androidx.compose.runtime.saveable.rememberSaveable
 import androidx.compose.runtime.setValue
 import androidx.compose.ui.graphics.ImageBitmap
+import androidx.compose.ui.platform.LocalDensity
+import androidx.compose.ui.platform.LocalWindowInfo
 import kotlin.time.Duration.Companion.seconds
 import kotlinx.coroutines.delay
 import org.slackwater.core.Answer as CoreAnswer
 import org.slackwater.core.Block
+import org.slackwater.core.Field
+import org.slackwater.core.FieldKind
 import org.slackwater.core.Form
 import org.slackwater.core.Mark as CoreMark
 import org.slackwater.core.Page as CorePageRecord
@@ -35,6 +40,8 @@ import org.slackwater.ui.design.Light
 import org.slackwater.ui.design.Look
 import org.slackwater.ui.design.Mark
 import org.slackwater.ui.design.MarkedAnswer
+import org.slackwater.ui.design.Measures
+import org.slackwater.ui.design.PadWords
 import org.slackwater.ui.design.Page
 import org.slackwater.ui.design.SectionTitle
 import org.slackwater.ui.design.StrokeLegend
@@ -51,6 +58,8 @@ import org.slackwater.ui.design.part
 @Composable
 fun CorePage(frame: Frame, page: CorePageRecord) {
     page.watch?.let { Watched(frame, it) }
+    val first = page.firstNumber
+    val pinned = first.takeIf { roomForThePad() && (page.watch != null || it?.of?.of?.isNotEmpty() == true) }
     Page(
         page.title,
         page.detail.ifEmpty { null },
@@ -62,10 +71,13 @@ fun CorePage(frame: Frame, page: CorePageRecord) {
         confirm = frame.confirm,
         scrollKey = page.step,
         head = page.head,
+        pad = PadWords(frame.words.padDelete, frame.words.padClose),
+        padWanted = first?.id,
+        pinned = pinned?.let { { key(it.id) { FormField(frame, it.of.form, it.field, it.of.of.ifEmpty { null }) } } },
     ) {
         frame.state.problem?.let { part { FactRow(it, mark = Mark.Struck, weight = Weight.Blocks) } }
         page.answer?.let { headed(page.head) { AnswerPart(it, page.head) } }
-        for (block in page.blocks) block(frame, block)
+        for (block in page.blocks) block(frame, block, pinned?.field.takeIf { block === pinned?.of })
     }
 }
 
@@ -82,6 +94,31 @@ val CorePageRecord.head: Head
 private val CorePageRecord.formAtThumb: Form?
     get() = blocks.firstNotNullOfOrNull { block -> (block as? Block.Fields)?.takeIf { it.atThumb }?.form }
 
+/** An empty number that the form at the thumb asks for first. */
+private val CorePageRecord.firstNumber: Pinned?
+    get() {
+        val fields = blocks.firstNotNullOfOrNull { block -> (block as? Block.Fields)?.takeIf { it.atThumb } }
+        val first = fields?.form?.fields?.firstOrNull() ?: return null
+        return if (first.kind == FieldKind.NUMBER && first.value.isEmpty()) Pinned(fields, first) else null
+    }
+
+/** A field that stays in sight above its pad, of which form. */
+private class Pinned(val of: Block.Fields, val field: Field) {
+    val id
+        get() = "${of.form.key}/${field.key}"
+}
+
+/** So many dp high a window is at least in which a field and its pad leave room for the answer and the chart. */
+private const val ROOMY = 800
+
+/** Whether there is room to pin the first number: a small window, or large type, scrolls it with the rest. */
+@Composable
+private fun roomForThePad(): Boolean {
+    val density = LocalDensity.current
+    val height = with(density) { LocalWindowInfo.current.containerSize.height.toDp() }
+    return height.value >= ROOMY && density.fontScale <= Measures.sideBySide
+}
+
 private fun Bar.undo(frame: Frame): Undo {
     val token = undo
     return if (token == null) Undo(says ?: "", null) {}
@@ -96,7 +133,7 @@ private fun AnswerPart(answer: CoreAnswer, head: Head) {
         BodyText(answer.beneath, color = if (head == Head.Solid) color else Look.palette.ink)
 }
 
-private fun LazyListScope.block(frame: Frame, block: Block) =
+private fun LazyListScope.block(frame: Frame, block: Block, pinned: Field?) =
     when (block) {
         is Block.Title -> part { SectionTitle(block.text) }
         is Block.Lines -> lines(block.lines)
@@ -114,8 +151,8 @@ private fun LazyListScope.block(frame: Frame, block: Block) =
                 TickRow(tick.title, tick.done, { frame.send(tick.action) }, detail = tick.detail.ifEmpty { null })
             }
         }
-        is Block.Fields -> form(frame, block.form, inline = !block.atThumb, of = block.of.ifEmpty { null })
-        is Block.Figures -> quantities(block.title, block.figures)
+        is Block.Fields -> form(frame, block.form, inline = !block.atThumb, of = block.of.ifEmpty { null }, pinned)
+        is Block.Figures -> quantities(block.title.ifEmpty { null }, block.figures)
         is Block.Buttons -> {
             title(block.title)
             val of = block.addsTo.ifEmpty { null }

@@ -29,16 +29,16 @@ private const val FEW = 6
 /** The form's action as the main one. */
 fun Frame.submit(form: Form): Main = Main(form.submit) { state.submit(form) }
 
-/** The fields; with [inline] also the action that sends them. */
-fun LazyListScope.form(frame: Frame, form: Form, inline: Boolean, of: String?) {
+/** The fields but the one that is [pinned] elsewhere; with [inline] also the action that sends them. */
+fun LazyListScope.form(frame: Frame, form: Form, inline: Boolean, of: String?, pinned: Field? = null) {
     if (form.title.isNotEmpty()) part { SectionTitle(form.title) }
     frame.state.faultOf(form, "")?.let { fault -> part { FieldError(fault) } }
-    for (field in form.fields) part(key = "${form.key}/${field.key}") { FormField(frame, form, field, of) }
+    for (field in form.fields) if (field !== pinned) part(key = "${form.key}/${field.key}") { FormField(frame, form, field, of) }
     if (inline) part { MainAction(form.submit, { frame.state.submit(form) }) }
 }
 
 @Composable
-private fun FormField(frame: Frame, form: Form, field: Field, of: String?) {
+internal fun FormField(frame: Frame, form: Form, field: Field, of: String?) {
     val value = frame.state.value(form, field.key, field.value)
     val fault = frame.state.faultOf(form, field.key)
     fun type(new: String) = frame.state.type(form, field.key, new)
@@ -59,6 +59,7 @@ private fun FormField(frame: Frame, form: Form, field: Field, of: String?) {
                 hint = field.hint,
                 error = fault,
                 of = of,
+                id = "${form.key}/${field.key}",
                 entry =
                     when (field.kind) {
                         FieldKind.NUMBER -> Entry.Number

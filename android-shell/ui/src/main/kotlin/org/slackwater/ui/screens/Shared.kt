@@ -237,6 +237,8 @@ fun Figure(q: Quantity) {
             q.unit,
             label = q.label.ifEmpty { null },
             uncertainty = q.uncertainty,
+            // A figure without a label is what the answer above it speaks of.
+            large = q.label.isEmpty(),
             spoken = q.spoken,
         )
     else
