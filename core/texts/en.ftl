@@ -362,6 +362,7 @@ screen_rigs_new_name = Name of the rig
 screen_rigs_new_template = Start from
 screen_rigs_new_title = New rig
 screen_rigs_key_set_aside = This phone's signing key was damaged and set aside as { $file }. From now on it signs as a new device; the record stays as it is.
+screen_rigs_key_alone = This phone's signing key was here, and its record was not: what this phone recorded before is not here. Rigs that another phone's file brings say so until somebody answers for them. If you have kept everything in a file, or another phone has it, bring that in
 screen_rigs_lost = { $n ->
     [one] The last entry that this phone had acknowledged is missing from its record: the file was damaged. Every rig says so until somebody answers for it. If another phone has the entry, bring its file in
    *[other] The last { $n } entries that this phone had acknowledged are missing from its record: the file was damaged. Every rig says so until somebody answers for them. If another phone has them, bring its file in
@@ -397,6 +398,8 @@ screen_rig_loss_alone = Look again and sign for an edit: { $what }
 screen_rig_gone = { $name } was taken off the rig with a fault
 screen_rig_gone_note = What became of the fault, and what is in its place now
 screen_rig_gone_hint = You answer for it by name.
+screen_rig_gone_record = What this phone recorded before is not here
+screen_rig_gone_record_why = Its key lay here without a record, and a new one was begun. What it had recorded may have been about this rig: an opening, a leak, a plug that came out
 screen_rig_lost = Entries that this phone had acknowledged are missing
 screen_rig_lost_why = The record was damaged at its end. What is missing may have been about this rig: an opening, a leak, a plug that came out
 screen_rig_lost_note = What was done to the rig since the last entry in its journal, and what was done anew
@@ -1184,6 +1187,24 @@ screen_journal_plug_signed = Plug looked at a second time
 screen_journal_prep_cut = Prep ended early
 screen_journal_prep_ended = Prep ended
 screen_journal_prep_started = Prep started: { $title }
+screen_procedure_beside = No procedure here has its id: it comes beside the others
+screen_procedure_brought_by = brought in by { $who }
+screen_procedure_built_in = built in
+screen_procedure_gone = It is no longer at hand: hand the file in again
+screen_procedure_is = { $kind }: { $steps }
+screen_procedure_known = '{ $title }' is here already, word for word
+screen_procedure_left = Left out. Nothing was recorded
+screen_procedure_no = Leave it out
+screen_procedure_q = Does your crew want to work by this procedure?
+screen_procedure_replaces = It takes the place of '{ $title }' ({ $from }; { $steps })
+screen_procedure_steps = { $n ->
+    [one] 1 step
+   *[other] { $n } steps
+}, { $two } of them signed by two
+screen_procedure_under_way = Preps under way go on with the steps that they began with
+screen_procedure_was_for = That one is of another kind: { $kind }
+screen_procedure_whose = The file doesn't say who wrote it: whoever says yes brings it in by name
+screen_procedure_yes = Yes: bring it in
 screen_journal_procedure = Procedure brought in
 screen_journal_reading = Reading
 screen_journal_reading_aside = Reading set aside
@@ -1257,6 +1278,7 @@ screen_phones_code_new = { $name }'s code for signing comes along
 screen_phones_compare = Whoever holds that phone sees the same code at the end of its crew page. Compare the two before you say yes.
 screen_phones_dismissed = Not of this crew
 screen_phones_dismissed_by = Said by { $who }
+screen_phones_compared = The last comparison of the gauge '{ $name }' with another would be another
 screen_phones_disputed = Another phone of this crew says that it is no longer yours, and it says the same of that one. Say which is right
 screen_phones_earlier = This phone, under an earlier key
 screen_phones_entries = { $n ->
@@ -1318,6 +1340,7 @@ screen_phones_renamed = It would be called { $then }
 screen_phones_rig_more = { $name }: more would be known of it; { $then }, as now
 screen_phones_rig_new = { $name }: a new rig, { $then }
 screen_phones_rig_turns = { $name }: { $now } → { $then }
+screen_phones_role = { $name }: { $now } → { $then }
 screen_phones_said_admitted = What it wrote counts now.
 screen_phones_said_apart = A phone that this crew doesn't know wrote some of it: kept apart.
 screen_phones_said_dismissed = It counts for nothing from here on.

@@ -3,7 +3,9 @@
 //!
 //! Where bytes alone don't get deep the bytes are choices: of what is signed, what of it is changed, who
 //! signs it. Everything that depends on the record begins from a store that is laid out anew after each input
-//! that recorded something, so that an input alone tells what it does.
+//! that recorded something, so that an input alone tells what it does. Where a million are to be tried
+//! `SLACKWATER_BATCH` says how many such inputs go into one store; what lies in it is then looked at whole before
+//! it is laid out anew, and [`since`] tells what went in.
 
 use std::cell::RefCell;
 use std::path::{Path, PathBuf};
@@ -253,6 +255,8 @@ struct Copy {
     dir: tempfile::TempDir,
     desk: Option<Desk>,
     events: u64,
+    /// How many inputs recorded something in it.
+    recorded: usize,
     ours: Stranger,
     nobodys: Stranger,
 }
@@ -263,6 +267,7 @@ impl Copy {
             dir: memory(),
             desk: None,
             events: 0,
+            recorded: 0,
             ours: Stranger::new(OURS),
             nobodys: Stranger::new(NOBODYS),
         };
@@ -281,6 +286,8 @@ impl Copy {
         book.journal().read().execute_batch(off).expect("a pragma");
         self.events = book.journal().count(None).expect("a count");
         self.desk = Some(Desk::new(book, 120));
+        self.recorded = 0;
+        SINCE.take();
         self.ours = Stranger::new(OURS);
         self.nobodys = Stranger::new(NOBODYS);
     }
@@ -289,9 +296,13 @@ impl Copy {
         self.desk.as_mut().expect("it is open")
     }
 
+    fn entries(&mut self) -> u64 {
+        let journal = self.desk().book().journal();
+        journal.count(None).expect("a count")
+    }
+
     fn changed(&mut self) -> bool {
-        let now = self.desk().book().journal().count(None).expect("a count");
-        now != self.events
+        self.entries() != self.events
     }
 
     /// The pages of the record can be shown, its chains are whole, its tables are what its events say.
@@ -303,6 +314,7 @@ impl Copy {
         if !deep {
             return;
         }
+        let desk = self.desk();
         desk.book().journal().verify_all(|_| ()).expect("sound");
         let db = desk.book().journal().read();
         let tables = folded(db);
@@ -320,15 +332,40 @@ impl Copy {
 
 thread_local! {
     static COPY: RefCell<Option<Copy>> = const { RefCell::new(None) };
+    static SINCE: RefCell<Vec<Vec<u8>>> = const { RefCell::new(Vec::new()) };
 }
 
-fn with_copy(act: impl FnOnce(&mut Copy)) {
+/// How many inputs that record something go into one store.
+fn batch() -> usize {
+    static BATCH: OnceLock<usize> = OnceLock::new();
+    *BATCH.get_or_init(|| {
+        let said = std::env::var("SLACKWATER_BATCH").ok();
+        said.and_then(|n| n.parse().ok()).unwrap_or(1)
+    })
+}
+
+/// What this thread's store has met since it was laid out, the last of it perhaps half.
+pub fn since() -> Vec<Vec<u8>> {
+    SINCE.with_borrow(Clone::clone)
+}
+
+fn with_copy(bytes: &[u8], act: impl FnOnce(&mut Copy)) {
     COPY.with_borrow_mut(|slot| {
         // One that a panic left half is thrown away.
         let mut copy = slot.take().unwrap_or_else(Copy::new);
+        SINCE.with_borrow_mut(|all| all.push(bytes.to_vec()));
         act(&mut copy);
         if copy.changed() {
-            copy.anew();
+            copy.recorded += 1;
+            copy.events = copy.entries();
+            if copy.recorded >= batch() {
+                if batch() > 1 {
+                    copy.sound(true);
+                }
+                copy.anew();
+            }
+        } else {
+            SINCE.with_borrow_mut(Vec::pop);
         }
         *slot = Some(copy);
     });
@@ -468,9 +505,10 @@ fn event(copy: &mut Copy, choices: &mut Choices<'_>) -> Event {
 }
 
 fn signed_events(bytes: &[u8]) {
-    with_copy(|copy| {
+    with_copy(bytes, |copy| {
         let mut choices = Choices(bytes);
-        let deep = choices.byte() % 4 == 0;
+        let how = choices.byte();
+        let deep = how % 4 == 0 && batch() == 1;
         let mut all = Vec::new();
         while !choices.0.is_empty() && all.len() < 6 {
             all.push(event(copy, &mut choices));
@@ -483,12 +521,20 @@ fn signed_events(bytes: &[u8]) {
             let after = folded(copy.desk().book().journal().read());
             assert_eq!(before, after, "nobody's phone changed what is known");
         }
-        copy.sound(deep);
+        if looked_at(how) {
+            copy.sound(deep);
+        }
     });
 }
 
+/// Whether what an input does is looked at at once: of those that share a store now and then, since pages take
+/// longer than the rest.
+fn looked_at(how: u8) -> bool {
+    batch() == 1 || how.is_multiple_of(16)
+}
+
 fn file_of_everything(bytes: &[u8]) {
-    with_copy(|copy| {
+    with_copy(bytes, |copy| {
         let mut choices = Choices(bytes);
         let how = choices.byte();
         let path = copy.dir.path().join("in.zip");
@@ -523,13 +569,15 @@ fn file_of_everything(bytes: &[u8]) {
                 return;
             }
         }
-        let before = copy.desk().book().journal().count(None).expect("a count");
+        let before = copy.entries();
         let brought = backup::read(copy.desk().book_mut(), &path);
-        let after = copy.desk().book().journal().count(None).expect("a count");
+        let after = copy.entries();
         if brought.is_err() {
             assert_eq!(before, after, "what is refused leaves nothing");
         }
-        copy.sound(how & 0x30 == 0);
+        if looked_at(how >> 1) {
+            copy.sound(how & 0x30 == 0 && batch() == 1);
+        }
     });
 }
 
@@ -538,7 +586,7 @@ fn boundary(bytes: &[u8]) {
     let text = String::from_utf8_lossy(bytes);
     let (kept, action) = text.split_once('\n').unwrap_or((&text, ""));
     let mut stack = Stack::read(kept);
-    with_copy(|copy| {
+    with_copy(bytes, |copy| {
         let desk = copy.desk();
         let _ = desk.top(&stack);
         if let Ok(action) = serde_json::from_str::<Action>(action)

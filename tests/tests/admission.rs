@@ -18,6 +18,7 @@ use slackwater_core::domain::fold;
 use slackwater_core::domain::readiness::Obstacle;
 use slackwater_core::domain::schema;
 use slackwater_core::domain::state;
+use slackwater_core::journal::store::IngestFault;
 use slackwater_core::journal::{Clock, DeviceId, Event, FixedClock, Heard, Hlc};
 use slackwater_core::screens::common::{Document, Line, Place};
 use slackwater_core::screens::crew::CrewScreen;
@@ -618,6 +619,43 @@ fn what_counted_and_counts_no_more_is_taken_out_again() {
     assert_eq!(*two.day.book.rig(&rig).unwrap(), *before);
 }
 
+/// Seen: where a dismissal that a file brings takes out what had counted, the whole record was folded anew without
+/// a word of how far it is, a limit, or a way to give it up.
+#[test]
+fn taking_out_what_had_counted_is_shown_and_can_be_given_up() {
+    let mut two = two();
+    let rig = two.day.rig.clone();
+    let dir = tempfile::tempdir().unwrap();
+    let mut third = open(dir.path(), &two.day.clock, 6);
+    one_crew(&mut two.day.book, &mut third).unwrap();
+    tell(&events(&two.day.book), &mut third);
+    two.other.open_closure(&rig, "main", None).unwrap();
+    tell(&own(&two.other), &mut third);
+    let lost = two.other.journal().device();
+    two.day.book.dismiss(&[lost]).unwrap();
+    let words = own(&two.day.book);
+
+    let before = events(&third);
+    let watch = third.watch().clone();
+    watch.begin(words.len() as u64);
+    watch.give_up();
+    let all = words.iter().cloned().map(Ok::<_, IngestFault>);
+    let given_up = third.ingest_all(all.clone());
+    assert!(
+        matches!(given_up, Err(IngestFault::GivenUp)),
+        "{given_up:?}"
+    );
+    assert_eq!(events(&third), before, "nothing of it stays");
+    let standing = |book: &Book| book.phone(&lost).unwrap().unwrap().standing;
+    assert_eq!(standing(&third), Standing::Crew);
+
+    watch.begin(words.len() as u64);
+    third.ingest_all(all).unwrap();
+    assert_eq!(standing(&third), Standing::Dismissed);
+    let folded = third.journal().counted(None).unwrap();
+    assert_eq!(watch.how_far(), Some((folded, words.len() as u64 + folded)));
+}
+
 /// A crew of one phone writes nothing about phones.
 #[test]
 fn one_phone_needs_no_ceremony() {
@@ -684,7 +722,7 @@ fn an_old_record_keeps_the_phones_that_it_knew() {
     let db = old.journal().read();
     db.execute("UPDATE device SET ours = 2 WHERE seq > 0", [])
         .unwrap();
-    admission::settle(db).unwrap();
+    admission::settle(db, admission::Settles::Ahead).unwrap();
     drop(old);
     as_before(dir.path());
     let mut old = open(dir.path(), &two.day.clock, 22);
@@ -939,7 +977,7 @@ fn same_folded_anew(book: &Book, rig: &str) {
     };
     let now = known(db);
     db.execute_batch("SAVEPOINT anew").unwrap();
-    admission::settle(db).unwrap();
+    admission::settle(db, admission::Settles::Ahead).unwrap();
     fold::fold_anew(db).unwrap();
     let anew = known(db);
     db.execute_batch("ROLLBACK TO anew; RELEASE anew").unwrap();

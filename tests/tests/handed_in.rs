@@ -3,7 +3,7 @@
 use slackwater_checks::drive::{Day, MORNING_MS, answer, env, png};
 use slackwater_core::domain::book::Book;
 use slackwater_core::journal::FixedClock;
-use slackwater_core::screens::common::{Document, Outcome, Place};
+use slackwater_core::screens::common::{Document, FieldValue, Outcome, Place};
 use slackwater_core::screens::crew::CrewAction;
 use slackwater_core::screens::desk::Desk;
 use slackwater_core::screens::rig::RigScreen;
@@ -126,6 +126,78 @@ fn what_is_not_known_changes_nothing_and_is_named() {
     assert_eq!(events(&desk), before);
 }
 
+/// What the crew's page tells of a procedure that waits, and whether it asks.
+fn asked(desk: &Desk, place: &Place) -> (String, bool) {
+    let Screen::Crew { screen } = desk.show(place).unwrap() else {
+        panic!("no crew's page");
+    };
+    let told = screen.notices.iter().map(|l| l.text.clone());
+    (told.collect::<Vec<_>>().join(". "), screen.form.is_some())
+}
+
+fn take(desk: &mut Desk, place: &Place, yes: &str) -> Outcome {
+    let Place::Crew { form: Some(form) } = place else {
+        panic!("{place:?}");
+    };
+    let values = vec![FieldValue {
+        key: "take".into(),
+        value: yes.into(),
+    }];
+    let form = form.clone();
+    let action = CrewAction::Submit { form, values };
+    desk.act(place, Action::Crew { action }).unwrap()
+}
+
+/// Seen: a procedure that another app handed in was the crew's at once, also in the place of a built-in one, and
+/// nothing was told of what it is.
+#[test]
+fn a_procedure_is_told_of_and_asked_about_before_it_is_the_crews() {
+    let (_dir, mut desk, _) = desk();
+    let built_in = String::from_utf8_lossy(include_bytes!("../../core/procedures/turnaround.toml"));
+    let known = desk.receive(&first(), &paper("same.toml", built_in.as_bytes()));
+    let known = known.unwrap();
+    assert!(known.go.is_none() && known.said.unwrap().contains("here already"));
+    let before = events(&desk);
+    let short = built_in.replacen("title = ", "title = \"Quick turn\" # ", 1);
+    let file = paper("short.toml", short.as_bytes());
+    let place = desk.receive(&first(), &file).unwrap().go.unwrap();
+    assert_eq!(
+        events(&desk),
+        before,
+        "nothing is recorded by handing it in"
+    );
+    let (told, asks) = asked(&desk, &place);
+    assert!(asks);
+    for wanted in ["steps", "signed by two", "takes the place of", "built in"] {
+        assert!(told.contains(wanted), "{wanted}: {told}");
+    }
+    // Left out, it is gone; an answer that comes late records nothing.
+    let left = take(&mut desk, &place, "no");
+    assert_eq!(said(&left), "");
+    assert!(!asked(&desk, &place).1);
+    assert!(said(&take(&mut desk, &place, "yes")).contains("no longer"));
+    assert_eq!(events(&desk), before);
+
+    let place = desk.receive(&first(), &file).unwrap().go.unwrap();
+    assert!(said(&take(&mut desk, &place, "")).len() > 3);
+    assert_eq!(said(&take(&mut desk, &place, "yes")), "");
+    assert_eq!(events(&desk), before + 1);
+    let titles = |desk: &Desk| -> Vec<String> {
+        let all = desk.book().procedures().unwrap();
+        all.into_iter().map(|p| p.title).collect()
+    };
+    assert!(titles(&desk).contains(&"Quick turn".to_owned()));
+    // The next of its id says by whom the one before was brought in.
+    let again = built_in.replacen("title = ", "title = \"Slow turn\" # ", 1);
+    let again = paper("again.toml", again.as_bytes());
+    let place = desk.receive(&first(), &again).unwrap().go.unwrap();
+    let (told, _) = asked(&desk, &place);
+    assert!(
+        told.contains("brought in by") && told.contains("Quick turn"),
+        "{told}"
+    );
+}
+
 #[test]
 fn a_procedure_is_added_or_refused_line_by_line() {
     let (dir, mut desk, _) = desk();
@@ -136,7 +208,9 @@ fn a_procedure_is_added_or_refused_line_by_line() {
         .receive(&first(), &paper("ours.toml", text.as_bytes()))
         .unwrap();
     assert_eq!(said(&outcome), "");
-    assert!(outcome.said.is_some());
+    let place = outcome.go.unwrap();
+    assert!(asked(&desk, &place).0.contains("beside the others"));
+    assert!(take(&mut desk, &place, "yes").said.is_some());
     assert_eq!(events(&desk), before + 1);
     let wrong = text.replace("kind = \"turnaround\"", "kind = \"picnic\"");
     let outcome = desk

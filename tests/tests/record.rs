@@ -358,3 +358,66 @@ fn entries_that_another_phone_had_heard_of_and_that_are_not_here_stand_in_the_wa
     };
     assert!(left.contains(&open), "{opened}: {left:?}");
 }
+
+/// Seen: a record of which every file but the key was gone began anew without a word, and a rig that came in with
+/// another phone's file was as ready as that phone knew it.
+#[test]
+fn a_record_that_is_gone_but_for_its_key_is_said_and_stands_in_the_way_of_what_comes_in() {
+    let (dir, second) = (tempfile::tempdir().unwrap(), tempfile::tempdir().unwrap());
+    let mut day = Day::dry_parts(dir.path()).unwrap();
+    day.ready().unwrap();
+    let rig = day.rig.clone();
+    let mut other = Book::open(second.path(), env(&day.clock, 5)).unwrap();
+    one_crew(&mut day.book, &mut other).unwrap();
+    tell(&day.book, &mut other);
+    assert_eq!(missing(&other, &rig), []);
+    // Opened, and nobody else heard of it.
+    day.book.open_closure(&rig, "main", None).unwrap();
+    let (clock, dp) = (Arc::clone(&day.clock), day.dp.clone());
+    drop(day);
+    for file in fs::read_dir(dir.path()).unwrap() {
+        let path = file.unwrap().path();
+        match path.file_name().unwrap().to_str() {
+            Some("device.key") => {}
+            _ if path.is_dir() => fs::remove_dir_all(path).unwrap(),
+            _ => fs::remove_file(path).unwrap(),
+        }
+    }
+
+    let book = Book::open(dir.path(), env(&clock, 6)).unwrap();
+    assert!(book.opening.key_alone);
+    let desk = Desk::new(book, 0);
+    let Ok(Screen::Rigs { screen }) = desk.show(&Place::Rigs { form: None }) else {
+        panic!("no first page");
+    };
+    let said = |l: &Line| {
+        l.text
+            .contains("what this phone recorded before is not here")
+    };
+    assert!(screen.notices.iter().any(said), "{:?}", screen.notices);
+    drop(desk);
+
+    let mut book = Book::open(dir.path(), env(&clock, 7)).unwrap();
+    tell(&other, &mut book);
+    book.hold_phone(&dp).unwrap();
+    book.admit(&[other.journal().device()]).unwrap();
+    let left = missing(&book, &rig);
+    assert!(left.contains(&Obstacle::Lost), "{left:?}");
+    assert!(!book.readiness(&rig).unwrap().is_ready());
+    // What is set up here since can't have been in it.
+    let new = book
+        .create_from_template("single-housing", "Spare rig")
+        .unwrap();
+    let left = missing(&book, &new);
+    assert!(!left.contains(&Obstacle::Lost), "{left:?}");
+
+    book.answer_lost(&rig, "opened for a battery, closed, held again")
+        .unwrap();
+    assert!(!missing(&book, &rig).contains(&Obstacle::Lost));
+    drop(book);
+    let book = Book::open(dir.path(), env(&clock, 8)).unwrap();
+    assert!(
+        !book.opening.key_alone,
+        "once there are entries the rigs say it"
+    );
+}

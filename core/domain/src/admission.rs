@@ -13,7 +13,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use rusqlite::{Connection, params};
 
-use super::budget::Stopwatch;
+use super::budget::{Stopwatch, Watch};
 use super::facts::Fact;
 use super::fold;
 use slackwater_journal::counted::{self, ALL};
@@ -246,21 +246,54 @@ fn after(db: &Connection, a: &Said, b: &Said) -> bool {
     up_to.ok().flatten().is_some_and(|n| n as u64 >= b.seq)
 }
 
+/// For whom it is found anew which events count, and so what that may cost.
+#[derive(Debug, Clone, Copy)]
+pub enum Settles<'a> {
+    /// A file brought words on phones: it says how far it is, and may be given up.
+    File(&'a Watch),
+    /// A member here said a word: what it takes out has no limit of time, and says how far it is.
+    Member(&'a Watch),
+    /// Somebody wants to know what would come of it.
+    Ahead,
+}
+
+/// What is still allowed.
+struct Pace<'a> {
+    of: Settles<'a>,
+    clock: Stopwatch,
+}
+
+impl Pace<'_> {
+    fn begin(of: Settles<'_>, events: u64) -> Pace<'_> {
+        if let Settles::File(watch) | Settles::Member(watch) = of {
+            watch.more(events);
+        }
+        Pace {
+            of,
+            clock: Stopwatch::default(),
+        }
+    }
+
+    fn step(&mut self, event: &Event, limited: bool) -> Result<(), Unsettled> {
+        if let Settles::File(watch) | Settles::Member(watch) = self.of {
+            watch.step();
+        }
+        match self.of {
+            Settles::File(watch) if watch.is_given_up() => Err(Unsettled::GivenUp),
+            _ if limited && self.clock.is_over(event) => Err(Unsettled::TooLong),
+            _ => Ok(()),
+        }
+    }
+}
+
 /// Finds anew which events count, and folds what counts since, or everything where less does. Gives
 /// whether anything changed.
 ///
 /// # Errors
-/// The file; [`IngestFault::TooLong`] where folding takes longer than its events may
-/// ([`super::budget`]).
-pub fn settle(db: &Connection) -> Result<bool, Unsettled> {
-    settle_as(db, &word(db)?)
-}
-
-/// As [`settle`], by a word that may be another than the file's: to see what would come of it.
-///
-/// # Errors
-/// As [`settle`].
-pub fn settle_as(db: &Connection, word: &Word) -> Result<bool, Unsettled> {
+/// The file; [`Unsettled::TooLong`] where folding takes longer than its events may ([`super::budget`]);
+/// [`Unsettled::GivenUp`].
+pub fn settle(db: &Connection, of: Settles<'_>) -> Result<bool, Unsettled> {
+    let word = word(db)?;
     let counts = word.counts(|a, b| after(db, a, b));
     let mut devices = Vec::new();
     let mut statement = db.prepare_cached(
@@ -283,16 +316,24 @@ pub fn settle_as(db: &Connection, word: &Word) -> Result<bool, Unsettled> {
         .iter()
         .any(|(_, seq, from, to)| to < from && to < seq)
     {
-        fold::fold_anew(db)?;
+        let all: i64 = db.query_row(
+            "SELECT coalesce(sum(min(seq, counts_to)), 0) FROM device",
+            [],
+            |r| r.get(0),
+        )?;
+        let mut pace = Pace::begin(of, all as u64);
+        let limited = !matches!(of, Settles::Member(_));
+        fold::fold_anew_while(db, |event| pace.step(event, limited))?;
         return Ok(true);
     }
-    let mut clock = Stopwatch::default();
+    let since = devices
+        .iter()
+        .map(|(_, seq, from, to)| seq.min(to).saturating_sub(*from));
+    let mut pace = Pace::begin(of, since.sum());
     for (no, _, from, to) in devices.iter().filter(|(_, _, from, to)| to > from) {
         each_of(db, *no, *from, *to, |event| {
-            if clock.is_over(&event) {
-                return Err(Unsettled::TooLong);
-            }
-            Ok(fold::apply(db, &event)?)
+            pace.step(&event, true)?;
+            Ok::<_, Unsettled>(fold::apply(db, &event)?)
         })?;
     }
     let grown = devices.iter().any(|(_, _, from, to)| to > from);
@@ -310,6 +351,9 @@ pub enum Unsettled {
     /// Folding them takes longer than they may.
     #[error("taking it in takes longer than so many entries may")]
     TooLong,
+    /// Somebody gave it up.
+    #[error("it was given up")]
+    GivenUp,
     /// The file.
     #[error(transparent)]
     Sqlite(#[from] rusqlite::Error),
@@ -320,6 +364,7 @@ impl Unsettled {
     pub fn fault(self, path: &std::path::Path) -> IngestFault {
         match self {
             Unsettled::TooLong => IngestFault::TooLong,
+            Unsettled::GivenUp => IngestFault::GivenUp,
             Unsettled::Sqlite(e) => {
                 JournalFault::from_sqlite("finding who may write", path, e).into()
             }

@@ -15,6 +15,7 @@
 //! | everything | [`PARTS`] parts | a season has some thousand photos; each part costs memory before one is read |
 //! | everything | [`Stopwatch`] | whatever is left that is slow by design |
 //! | what counts from now on ([`admission`](super::admission)), and what would | [`Stopwatch`], anew | it was not folded when it came in |
+//! | everything, folded anew where a file takes out what had counted | [`Stopwatch`], anew, for every event there is | a phone that is not of the crew any more leaves with what it wrote unheard; a member's own word on a phone has no limit, since a lost phone must be dismissed however long the record is |
 //!
 //! Time is what the phone works at it, not what it waits for: beside other work, or put away, it may
 //! take long over an honest file. And it is measured in signatures, not in seconds alone: a slow phone gets as much more as it is slow.
@@ -88,6 +89,11 @@ impl Watch {
         self.given_up.store(false, Ordering::SeqCst);
         self.done.store(0, Ordering::SeqCst);
         self.of.store(of, Ordering::SeqCst);
+    }
+
+    /// So many more are to be done than were known of.
+    pub fn more(&self, n: u64) {
+        self.of.fetch_add(n, Ordering::SeqCst);
     }
 
     /// One more event or photo is done.

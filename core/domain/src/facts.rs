@@ -1008,6 +1008,10 @@ pub struct HoldResult {
     /// The planned water's temperature, K; where it isn't here, the setup's.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub water_k: Option<f64>,
+    /// Standard uncertainty of the free volume that it was judged with, m³; where it isn't here, the setup's in
+    /// proportion to the volume.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub volume_sd_m3: Option<f64>,
 }
 
 impl HoldResult {
@@ -1496,6 +1500,7 @@ mod tests {
                         covers: None,
                         salinity_g_kg: None,
                         water_k: None,
+                        volume_sd_m3: None,
                     },
                 },
                 r#"{"fact":"hold_concluded","result":{"verdict":"not_yet","leak_ml":1.0,"low_ml":0.0,"high_ml":2.0,"would_miss_below_ml":3.0,"readings":4,"lasted_s":600.0,"limit_ml":5.0,"depth_m":20.0,"minutes":60.0,"volume_m3":0.012,"judged_by":"x"}}"#,
@@ -1519,9 +1524,34 @@ mod tests {
                         covers: Some(5),
                         salinity_g_kg: None,
                         water_k: None,
+                        volume_sd_m3: None,
                     },
                 },
                 r#"{"fact":"hold_concluded","result":{"verdict":"not_yet","leak_ml":1.0,"low_ml":0.0,"high_ml":2.0,"would_miss_below_ml":3.0,"readings":4,"lasted_s":600.0,"limit_ml":5.0,"depth_m":20.0,"minutes":60.0,"volume_m3":0.012,"judged_by":"x","at_most_ml":3.5,"covers":5}}"#,
+            ),
+            (
+                Fact::HoldConcluded {
+                    result: HoldResult {
+                        verdict: VerdictFact::NotYet,
+                        leak_ml: 1.0,
+                        low_ml: 0.0,
+                        high_ml: 2.0,
+                        would_miss_below_ml: 3.0,
+                        readings: 4,
+                        lasted_s: 600.0,
+                        limit_ml: 5.0,
+                        depth_m: 20.0,
+                        minutes: 60.0,
+                        volume_m3: 0.012,
+                        judged_by: s("x"),
+                        at_most_ml: Some(3.5),
+                        covers: Some(5),
+                        salinity_g_kg: None,
+                        water_k: None,
+                        volume_sd_m3: Some(0.004),
+                    },
+                },
+                r#"{"fact":"hold_concluded","result":{"verdict":"not_yet","leak_ml":1.0,"low_ml":0.0,"high_ml":2.0,"would_miss_below_ml":3.0,"readings":4,"lasted_s":600.0,"limit_ml":5.0,"depth_m":20.0,"minutes":60.0,"volume_m3":0.012,"judged_by":"x","at_most_ml":3.5,"covers":5,"volume_sd_m3":0.004}}"#,
             ),
             (
                 Fact::Rechecked {

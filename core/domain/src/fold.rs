@@ -889,11 +889,26 @@ pub const TABLES: [&str; 23] = [
 /// # Errors
 /// What SQLite says.
 pub fn fold_anew(db: &Connection) -> rusqlite::Result<()> {
+    fold_anew_while(db, |_| Ok(()))
+}
+
+/// As [`fold_anew`], as long as `goes_on` says so of each event.
+///
+/// # Errors
+/// What SQLite says, and what `goes_on` gave.
+pub fn fold_anew_while<E: From<rusqlite::Error>>(
+    db: &Connection,
+    mut goes_on: impl FnMut(&Event) -> Result<(), E>,
+) -> Result<(), E> {
     for table in TABLES {
         db.execute(&format!("DELETE FROM {table}"), [])?;
     }
-    each_event(db, |event| apply(db, &event))?;
-    each_apart(db, |event| came_in(db, Place::Apart, &event).map(drop))
+    each_event(db, |event| {
+        goes_on(&event)?;
+        Ok::<_, E>(apply(db, &event)?)
+    })?;
+    each_apart(db, |event| came_in(db, Place::Apart, &event).map(drop))?;
+    Ok(())
 }
 
 /// Takes evidence back, and lets what stood before it stand again.

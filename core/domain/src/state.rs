@@ -19,7 +19,7 @@ use super::fold::{
 use super::procedure::{ProcedureKind, StepInstance};
 use super::rig::{Enclosure, RigDef};
 use super::rules::{reopen_void, together, unknowing, wet};
-use slackwater_journal::{BootTime, Heard, Stamp, Writer};
+use slackwater_journal::{BootTime, Heard, Stamp, Writer, store};
 
 /// The newest fact of a kind about a thing.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -643,6 +643,11 @@ pub fn recheck_limit_ms(chosen: Option<&str>) -> i64 {
 }
 
 impl RigFacts {
+    /// Whether what is missing of the record is all that this phone recorded before it began another.
+    pub fn record_gone(&self) -> bool {
+        self.lost.iter().any(|event| is_whole(event))
+    }
+
     /// What is known of an enclosure.
     pub fn enclosure(&self, id: &str) -> Option<&EnclosureFacts> {
         self.enclosures.iter().find(|e| e.id == id)
@@ -889,7 +894,7 @@ pub fn load(db: &Connection, heard: &Arc<Heard>, rig: &str) -> rusqlite::Result<
         )?
         .query_row([APART], |r| r.get(0))?;
     let unread_of_crew = unread_of_crew as usize;
-    let lost = lost_of(db, &marks_of)?;
+    let lost = lost_of(db, rig, &marks_of)?;
     let not_here = not_here(db, &marks_of)?;
     let gone = gone_faults(&of, rig, &def, &marks_of, found, &controls)?;
     let mut facts = RigFacts {
@@ -1182,8 +1187,9 @@ fn unread_of(db: &Connection, rig: &str, marks: &Marks) -> rusqlite::Result<Vec<
 }
 
 /// What was acknowledged here and is missing: it may have been about any rig. What came back from another
-/// phone is missing no more.
-fn lost_of(db: &Connection, marks: &Marks) -> rusqlite::Result<Vec<String>> {
+/// phone is missing no more. Of a device all of whose record is gone nothing tells how far it had come, so
+/// nothing that comes back is all of it; but a rig that was set up here since can't be in it.
+fn lost_of(db: &Connection, rig: &str, marks: &Marks) -> rusqlite::Result<Vec<String>> {
     let mut lost: Vec<String> = db
         .prepare_cached(
             "SELECT lower(hex(l.key)) || ':' || l.seq FROM lost l LEFT JOIN device d USING (key) \
@@ -1192,7 +1198,26 @@ fn lost_of(db: &Connection, marks: &Marks) -> rusqlite::Result<Vec<String>> {
         .query_map([], |r| r.get(0))?
         .collect::<rusqlite::Result<_>>()?;
     lost.retain(|event| !is_answered(marks, event));
+    if lost.iter().any(|event| is_whole(event)) && is_set_up_since(db, rig)? {
+        lost.retain(|event| !is_whole(event));
+    }
     Ok(lost)
+}
+
+/// Whether what is missing is all that a device wrote.
+fn is_whole(event: &str) -> bool {
+    let seq = event.rsplit(':').next().and_then(|n| n.parse().ok());
+    seq == Some(store::UNKNOWN_END)
+}
+
+/// Whether the first that came in of a rig is of this phone, since its record began anew.
+fn is_set_up_since(db: &Connection, rig: &str) -> rusqlite::Result<bool> {
+    db.prepare_cached(
+        "SELECT 1 FROM event e JOIN device d ON d.no = e.device \
+         WHERE e.row = (SELECT min(row) FROM event WHERE root = ?1) AND d.ours = 1 \
+         AND NOT EXISTS (SELECT 1 FROM lost l WHERE l.key = d.key)",
+    )?
+    .exists([rig])
 }
 
 /// What somebody whose entries are here had heard of, or this phone had counted, and that counts for nothing

@@ -118,6 +118,10 @@ pub struct Opening {
     /// Events that were acknowledged are missing. What is recorded from now on comes from a new device,
     /// so that none signs two histories.
     pub lost: Option<Lost>,
+    /// A key lay here, and neither a record nor a witness that says that nothing was in it: what this device
+    /// recorded under that key is not here, and nothing tells how far it had come. Said until the new record
+    /// has its first entry.
+    pub key_alone: bool,
     /// The key file is another than the one that signed the last event: what is recorded from now on comes
     /// from a new device.
     pub other_key: bool,
@@ -205,6 +209,9 @@ pub enum IngestFault {
     /// Folding what counts since takes longer than it may.
     #[error("taking it in takes longer than so many entries may")]
     TooLong,
+    /// Somebody gave it up while what counts since was folded.
+    #[error("it was given up")]
+    GivenUp,
     /// The file.
     #[error(transparent)]
     Journal(#[from] JournalFault),
@@ -281,19 +288,32 @@ impl Journal {
         if let Some(said) = &said {
             opening.lost = lost_since(&conn, said).map_err(fault)?;
         }
+        let known = has_devices(&conn).map_err(fault)?;
+        if !known && said.is_none() && folder.join(KEY_FILE).exists() {
+            gone(&conn, &key_there(folder, &env)?).map_err(fault)?;
+        }
         // A record that began anew, or lost its end, goes on under a new key: the old one has signed what
         // is no longer here.
-        let reborn = length.is_none() || opening.lost.is_some();
+        let reborn = length.is_none()
+            || !known
+            || opening.lost.is_some()
+            || is_lost(&conn, &key_there(folder, &env)?).map_err(fault)?;
         if reborn && folder.join(KEY_FILE).exists() {
             key_aside(folder, &env)?;
         }
-        let (key, key_aside) = device_key(folder, &env)?;
+        if !known {
+            // Its name lasts before that of its key does: a key alone is then never a beginning.
+            sync_folder(folder).map_err(|e| JournalFault::from_io(folder, &e))?;
+        }
+        let (key, key_aside) =
+            device_key(folder, &env, |key| expect_device(&conn, key).map_err(fault))?;
         opening.key_set_aside = key_aside;
         opening.other_key =
             !reborn && said.is_some_and(|said| said.device.0 != key.verifying_key().to_bytes());
         let public = key.verifying_key().to_bytes();
         let device_no = own_device(&conn, &DeviceId(public)).map_err(fault)?;
         let head = read_head(&conn, device_no, env.clock.now_ms()).map_err(fault)?;
+        opening.key_alone = head.seq == 0 && lost_whole(&conn).map_err(fault)?;
         opening.clock_behind_ms = head.hlc.ms().saturating_sub(env.clock.now_ms());
         let mut journal = Journal {
             conn,
@@ -1048,9 +1068,28 @@ fn set_aside_before(folder: &Path) -> Option<SetAside> {
 /// The device's key, made where there is none. A file that can't be a key (cut short, or zeros as
 /// some file systems leave after a flat battery) is set aside and a new one made: the events are
 /// whole, and a device that can't sign would lock its crew out.
-fn device_key(folder: &Path, env: &Env) -> Result<(SigningKey, Option<SetAside>), JournalFault> {
-    let (file, aside) = key_file(folder, env)?;
+///
+/// `made` is told of a new key before it is in place.
+fn device_key(
+    folder: &Path,
+    env: &Env,
+    made: impl FnOnce(&DeviceId) -> Result<(), JournalFault>,
+) -> Result<(SigningKey, Option<SetAside>), JournalFault> {
+    let (file, aside) = key_file(folder, env, made)?;
     Ok((key_of(file, env), aside))
+}
+
+/// The device of the key that lies in the folder; of what is no key, none.
+fn key_there(folder: &Path, env: &Env) -> Result<Option<DeviceId>, JournalFault> {
+    let path = folder.join(KEY_FILE);
+    let bytes = match fs::read(&path) {
+        Ok(bytes) => bytes,
+        Err(e) if e.kind() == ErrorKind::NotFound => return Ok(None),
+        Err(e) => return Err(JournalFault::from_io(&path, &e)),
+    };
+    let seed = <[u8; 32]>::try_from(&bytes[..]).ok();
+    let key = seed.filter(|s| *s != [0; 32]).map(|s| key_of(s, env));
+    Ok(key.map(|key| DeviceId(key.verifying_key().to_bytes())))
 }
 
 /// The key that the file beside the database makes, with the platform's secret where it keeps one.
@@ -1068,7 +1107,11 @@ fn key_of(file: [u8; 32], env: &Env) -> SigningKey {
     SigningKey::from_bytes(&seed)
 }
 
-fn key_file(folder: &Path, env: &Env) -> Result<([u8; 32], Option<SetAside>), JournalFault> {
+fn key_file(
+    folder: &Path,
+    env: &Env,
+    made: impl FnOnce(&DeviceId) -> Result<(), JournalFault>,
+) -> Result<([u8; 32], Option<SetAside>), JournalFault> {
     let path = folder.join(KEY_FILE);
     let io = |e: std::io::Error| JournalFault::from_io(&path, &e);
     let mut aside = None;
@@ -1086,6 +1129,8 @@ fn key_file(folder: &Path, env: &Env) -> Result<([u8; 32], Option<SetAside>), Jo
         }
     }
     let (temporary, seed) = new_key_file(folder, env)?;
+    let key = key_of(seed, env).verifying_key();
+    made(&DeviceId(key.to_bytes()))?;
     fs::rename(&temporary, &path).map_err(io)?;
     // Nothing is signed with a key that a power failure takes away.
     sync_folder(folder).map_err(io)?;
@@ -1163,6 +1208,62 @@ fn lost_since(conn: &Connection, said: &witness::Head) -> rusqlite::Result<Optio
         here: here as u64,
         had,
     }))
+}
+
+/// How far a device had come of which nothing tells it.
+pub const UNKNOWN_END: i64 = i64::MAX;
+
+/// Whether the file knows any device: one that was opened before knows its own.
+fn has_devices(conn: &Connection) -> rusqlite::Result<bool> {
+    conn.prepare("SELECT 1 FROM device")?.exists([])
+}
+
+/// Notes that all of what a device wrote is gone, however far it had come.
+fn gone(conn: &Connection, device: &Option<DeviceId>) -> rusqlite::Result<()> {
+    // Together, or the key would be found beside a record that knows it and nothing of what it wrote.
+    conn.execute_batch("SAVEPOINT gone")?;
+    let noted = (|| {
+        if let Some(device) = device {
+            own_device(conn, device)?;
+        }
+        let key = device.map_or([0; 32], |d| d.0);
+        conn.execute(
+            "INSERT OR IGNORE INTO lost (key, seq) VALUES (?1, ?2)",
+            params![&key[..], UNKNOWN_END],
+        )
+    })();
+    let end = if noted.is_ok() {
+        ""
+    } else {
+        "ROLLBACK TO gone; "
+    };
+    conn.execute_batch(&format!("{end}RELEASE gone"))?;
+    noted.map(drop)
+}
+
+/// Whether something that a device wrote was lost: it signs nothing more.
+fn is_lost(conn: &Connection, device: &Option<DeviceId>) -> rusqlite::Result<bool> {
+    let Some(device) = device else {
+        return Ok(false);
+    };
+    conn.prepare("SELECT 1 FROM lost WHERE key = ?1")?
+        .exists([&device.0[..]])
+}
+
+/// Whether all that some device wrote is gone.
+fn lost_whole(conn: &Connection) -> rusqlite::Result<bool> {
+    conn.prepare("SELECT 1 FROM lost WHERE seq = ?1")?
+        .exists([UNKNOWN_END])
+}
+
+/// Makes a device known of which nothing counts yet: so a key that lies beside a file that knows no device is
+/// older than the file.
+fn expect_device(conn: &Connection, device: &DeviceId) -> rusqlite::Result<()> {
+    conn.execute(
+        "INSERT OR IGNORE INTO device (key, seq, head, counts_to) VALUES (?1, 0, zeroblob(32), 0)",
+        [&device.0[..]],
+    )
+    .map(drop)
 }
 
 /// The number of a device that is this phone, made where it is new. What it wrote counts.
@@ -1476,10 +1577,10 @@ fn event_of(row: &Row<'_>) -> rusqlite::Result<Event> {
 ///
 /// # Errors
 /// What SQLite says, or `each`.
-pub fn each_event(
+pub fn each_event<E: From<rusqlite::Error>>(
     db: &Connection,
-    mut each: impl FnMut(Event) -> rusqlite::Result<()>,
-) -> rusqlite::Result<()> {
+    mut each: impl FnMut(Event) -> Result<(), E>,
+) -> Result<(), E> {
     let mut statement = db.prepare(&format!(
         "SELECT {COLUMNS} FROM event e JOIN device d ON d.no = e.device \
          WHERE e.seq <= d.counts_to ORDER BY e.row"
@@ -1702,6 +1803,72 @@ mod tests {
         let (j, opening) = open(dir.path()).unwrap();
         assert_ne!(j.device(), was);
         assert_eq!(opening.lost, Some(Lost { here: 0, had: 2 }));
+    }
+
+    /// Seen: where every file but the key was gone a new record was begun without a word.
+    #[test]
+    fn a_key_without_a_record_is_said_until_there_is_an_entry_and_signs_no_more() {
+        let dir = tempfile::tempdir().unwrap();
+        let (mut j, opening) = open(dir.path()).unwrap();
+        assert!(!opening.key_alone);
+        append_many(&mut j, 2);
+        let was = j.device();
+        drop(j);
+        for file in fs::read_dir(dir.path()).unwrap() {
+            let file = file.unwrap();
+            if file.file_name() != KEY_FILE {
+                fs::remove_file(file.path()).unwrap();
+            }
+        }
+        let key = fs::read(dir.path().join(KEY_FILE)).unwrap();
+        for _ in 0..2 {
+            let (j, opening) = open(dir.path()).unwrap();
+            assert!(opening.key_alone);
+            assert_eq!((opening.lost, j.device() == was), (None, false));
+        }
+        // As where the power went before the old key was out of the way.
+        fs::write(dir.path().join(KEY_FILE), &key).unwrap();
+        let (mut j, opening) = open(dir.path()).unwrap();
+        assert!(opening.key_alone);
+        assert_ne!(j.device(), was);
+        append(&mut j, 3);
+        drop(j);
+        let (_, opening) = open(dir.path()).unwrap();
+        assert!(!opening.key_alone && !opening.other_key);
+
+        // What is no key lies there as well.
+        let other = tempfile::tempdir().unwrap();
+        fs::write(other.path().join(KEY_FILE), [0; 7]).unwrap();
+        let (_, opening) = open(other.path()).unwrap();
+        assert!(opening.key_alone);
+    }
+
+    /// A beginning that the power ended anywhere says nothing of a loss: the record is there before its key.
+    #[test]
+    fn a_beginning_that_was_cut_short_loses_nothing() {
+        let whole = tempfile::tempdir().unwrap();
+        drop(open(whole.path()).unwrap());
+        // The key as it was made, but not put in place; then put in place, and nothing told the witness.
+        for (key_there, witness_there) in [(false, false), (false, true), (true, false)] {
+            let dir = tempfile::tempdir().unwrap();
+            fs::copy(whole.path().join(DB_FILE), dir.path().join(DB_FILE)).unwrap();
+            for (file, there) in [(KEY_FILE, key_there), (witness::FILE, witness_there)] {
+                if there {
+                    fs::copy(whole.path().join(file), dir.path().join(file)).unwrap();
+                }
+            }
+            let (mut j, opening) = open(dir.path()).unwrap();
+            let told = (opening.key_alone, opening.lost, opening.set_aside);
+            assert_eq!(told, (false, None, None), "{key_there} {witness_there}");
+            append(&mut j, 1);
+        }
+        // Nothing was recorded, and the witness says so.
+        let dir = tempfile::tempdir().unwrap();
+        for file in [KEY_FILE, witness::FILE] {
+            fs::copy(whole.path().join(file), dir.path().join(file)).unwrap();
+        }
+        let (_, opening) = open(dir.path()).unwrap();
+        assert!(!opening.key_alone);
     }
 
     #[test]

@@ -9,6 +9,7 @@ use super::desk::Desk;
 use super::measures::{file_size, plain};
 use super::page::{Draft, Page};
 use super::phones;
+use super::procedures;
 use super::texts::{Arg, Texts};
 use super::times::span;
 use slackwater_domain::admission::code;
@@ -82,7 +83,7 @@ pub struct CrewScreen {
     pub notices: Vec<Line>,
 }
 
-fn role_name(cx: &Cx<'_>, role: Role) -> String {
+pub(super) fn role_name(cx: &Cx<'_>, role: Role) -> String {
     match role {
         Role::Dp => cx.t("role_dp"),
         Role::Assistant => cx.t("role_assistant"),
@@ -238,6 +239,7 @@ pub(super) fn show(cx: &Cx<'_>, form_shown: Option<&str>) -> Result<CrewScreen, 
         form: form_shown.and_then(|f| crew_form(cx, f)),
         notices: match form_shown {
             Some(form) if is_of_phones(form) => phones::told(cx, form)?,
+            Some(form) if is_of_a_procedure(form) => procedures::told(cx, form)?,
             _ => Vec::new(),
         },
         main: Some(show_form(cx.t("action_add_member"), "member")),
@@ -248,6 +250,10 @@ pub(super) fn show(cx: &Cx<'_>, form_shown: Option<&str>) -> Result<CrewScreen, 
 
 fn is_of_phones(form: &str) -> bool {
     form.split('/').next() == Some(phones::FORM)
+}
+
+fn is_of_a_procedure(form: &str) -> bool {
+    form.split('/').next() == Some(procedures::FORM)
 }
 
 /// What the crew asks of a second signature: as a choice, and what belongs to it.
@@ -613,6 +619,9 @@ fn crew_form(cx: &Cx<'_>, which: &str) -> Option<Form> {
     if is_of_phones(which) {
         return phones::ask(cx, which).ok()?;
     }
+    if is_of_a_procedure(which) {
+        return procedures::ask(cx, which);
+    }
     if let Some(id) = which.strip_prefix("member/") {
         return member_form(cx, which, id).ok()?;
     }
@@ -760,6 +769,9 @@ pub(super) fn act(desk: &mut Desk, action: CrewAction) -> Result<Outcome, BookFa
             match form.as_str() {
                 device if is_of_phones(device) => {
                     return phones::answered(desk, device, typed);
+                }
+                procedure if is_of_a_procedure(procedure) => {
+                    return procedures::answered(desk, procedure, typed);
                 }
                 "member" => {
                     let name = typed.must_text("name").to_owned();

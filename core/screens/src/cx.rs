@@ -8,6 +8,7 @@ use super::desk::{Asked, WaitingLog};
 use super::measures::{Units, number, plain};
 use super::navigation::written;
 use super::phone::{Air, Phone, PhoneState};
+use super::procedures::WaitingProcedure;
 use super::texts::{Arg, Texts};
 use super::times::LocalTime;
 use slackwater_domain::book::{Book, BookFault, CODE_LEAST, Member, Recorded, Refusal};
@@ -38,6 +39,7 @@ pub struct Cx<'a> {
     pub without_secret: Option<&'a str>,
     /// A hold log that waits for the person's word.
     pub waiting: Option<&'a WaitingLog>,
+    pub procedure: Option<&'a WaitingProcedure>,
     /// What was asked about something typed that is unlikely.
     pub asked: Option<&'a Asked>,
 }
@@ -49,7 +51,7 @@ impl<'a> Cx<'a> {
         texts: &'a Texts,
         local: LocalTime,
         phone: &'a Phone,
-        waiting: Option<&'a WaitingLog>,
+        (waiting, procedure): (Option<&'a WaitingLog>, Option<&'a WaitingProcedure>),
     ) -> Result<Cx<'a>, BookFault> {
         let now = book.now();
         let units = Units::of(&*book.choices()?);
@@ -63,6 +65,7 @@ impl<'a> Cx<'a> {
             without_secret: phone.without_secret.as_deref(),
             now,
             waiting,
+            procedure,
             asked: None,
         })
     }

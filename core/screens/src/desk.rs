@@ -3,6 +3,7 @@
 use super::common::{Document, Field, Outcome, Place};
 use super::cx::Cx;
 use super::phone::{AirReading, DueReading, Phone, PhoneState};
+use super::procedures::WaitingProcedure;
 use super::texts::{Texts, TextsFault};
 use super::times::LocalTime;
 use slackwater_domain::book::{Book, BookFault};
@@ -17,6 +18,8 @@ pub struct Desk {
     pub(super) phone: Phone,
     /// A hold log with wrong rows that waits for the person's word.
     pub(super) waiting: Option<WaitingLog>,
+    /// A procedure that waits for the person's word.
+    pub(super) procedure: Option<WaitingProcedure>,
     /// What was asked about something typed that is unlikely.
     pub(super) asked: Option<Asked>,
 }
@@ -53,6 +56,7 @@ impl Desk {
             local,
             phone: Phone::default(),
             waiting: None,
+            procedure: None,
             asked: None,
         }
     }
@@ -93,31 +97,13 @@ impl Desk {
         Ok(())
     }
 
-    /// Brings a procedure file in. What is wrong with it comes as faults, each with its line.
+    /// Looks at a procedure file and leads to where it is told what it is and replaces, and asked whether the
+    /// crew wants it. What is wrong with it comes as faults, each with its line.
     ///
     /// # Errors
     /// The file of the journal.
     pub fn add_procedure(&mut self, bytes: &[u8]) -> Result<Outcome, BookFault> {
-        match self.book.add_procedure(bytes) {
-            Ok(recorded) => Ok(super::cx::done(
-                recorded,
-                self.texts.get("screen_journal_procedure"),
-            )),
-            Err(BookFault::Procedure(faults)) => Ok(Outcome {
-                faults: faults
-                    .into_iter()
-                    .map(|f| super::common::FieldFault {
-                        field: f.what.clone(),
-                        text: self.texts.say(
-                            "error_procedure_line",
-                            &[("line", (f.line as usize).into()), ("why", (&f.why).into())],
-                        ),
-                    })
-                    .collect(),
-                ..Outcome::default()
-            }),
-            Err(other) => Err(other),
-        }
+        super::procedures::look_at(self, bytes)
     }
 
     /// Brings a logged hold in, to be looked at. What is wrong with the file comes as faults.
@@ -189,7 +175,7 @@ impl Desk {
     }
 
     pub(super) fn cx(&self) -> Result<Cx<'_>, BookFault> {
-        let waiting = self.waiting.as_ref();
+        let waiting = (self.waiting.as_ref(), self.procedure.as_ref());
         let cx = Cx::new(&self.book, self.texts, self.local, &self.phone, waiting)?;
         Ok(Cx {
             asked: self.asked.as_ref(),

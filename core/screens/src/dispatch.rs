@@ -243,6 +243,7 @@ fn takes_form(place: &Place, key: &str) -> bool {
                     | "units"
                     | "errors"
                     | super::phones::FORM
+                    | super::procedures::FORM
             )
         }
         _ => true,

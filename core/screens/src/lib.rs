@@ -27,6 +27,7 @@ pub mod phone;
 mod phones;
 pub mod photo;
 pub mod prep;
+mod procedures;
 pub mod recheck;
 pub mod rig;
 pub mod rig_edit;

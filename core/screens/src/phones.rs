@@ -2,7 +2,7 @@
 //! and what would change if it were of this crew.
 
 use super::common::{FieldKind, Form, Line, Mark, Outcome, Place, Severity};
-use super::crew::{CrewAction, CrewRow};
+use super::crew::{CrewAction, CrewRow, role_name};
 use super::cx::{Cx, FieldExt, Typed, button, field, form, line, said};
 use super::desk::Desk;
 use super::names::{CHOICES, choice_name, choice_value, figure_words};
@@ -429,6 +429,16 @@ fn changed(cx: &Cx<'_>, changes: &Changes) -> Vec<Line> {
         };
         all.iter().map(|n| (text(n), Severity::Notice)).collect()
     };
+    let roles = changes.roles.iter().map(|(name, now, then)| {
+        let (name, now, then) = (shown(name), role_name(cx, *now), role_name(cx, *then));
+        let args = [
+            ("name", (&name).into()),
+            ("now", (&now).into()),
+            ("then", (&then).into()),
+        ];
+        (cx.say("screen_phones_role", &args), Severity::Notice)
+    });
+    some(roles.collect());
     let keys = [
         "screen_phones_code_new",
         "screen_phones_code",
@@ -441,6 +451,12 @@ fn changed(cx: &Cx<'_>, changes: &Changes) -> Vec<Line> {
         "screen_phones_gauge_gone",
     ];
     some(named(keys, &changes.gauges));
+    let compared = changes.compared.iter().map(|name| {
+        let name = shown(name);
+        let args = [("name", (&name).into())];
+        (cx.say("screen_phones_compared", &args), Severity::Notice)
+    });
+    some(compared.collect());
     if changes.rings > 0 {
         let text = cx.say("screen_phones_rings", &[("n", changes.rings.into())]);
         some(vec![(text, Severity::Notice)]);

@@ -497,8 +497,12 @@ fn obstacle(cx: &Cx<'_>, rig: &RigFacts, o: &Obstacle) -> (String, String, Optio
             )
         }
         Obstacle::Lost => (
-            cx.t("screen_rig_lost"),
-            cx.t("screen_rig_lost_why"),
+            lost_title(cx, rig),
+            cx.t(if rig.record_gone() {
+                "screen_rig_gone_record_why"
+            } else {
+                "screen_rig_lost_why"
+            }),
             Some(show_form(cx.t("action_answer_lost"), "lost")),
         ),
         Obstacle::NotHere { events } => (
@@ -917,6 +921,24 @@ fn notices(cx: &Cx<'_>, rig: &RigFacts, remarks: &[Remark]) -> Vec<Line> {
         lines.push(line(text, Severity::Notice, Some(Mark::Hatched)));
     }
     lines
+}
+
+/// What a procedure of a kind is for.
+pub(super) fn kind_name(cx: &Cx<'_>, kind: ProcedureKind) -> String {
+    match kind {
+        ProcedureKind::Build => cx.t("screen_rig_kind_build"),
+        ProcedureKind::Turnaround => cx.t("screen_rig_kind_turnaround"),
+        ProcedureKind::AfterDive => cx.t("screen_rig_kind_after_dive"),
+        ProcedureKind::Flood => cx.t("screen_rig_kind_flood"),
+    }
+}
+
+fn lost_title(cx: &Cx<'_>, rig: &RigFacts) -> String {
+    cx.t(if rig.record_gone() {
+        "screen_rig_gone_record"
+    } else {
+        "screen_rig_lost"
+    })
 }
 
 /// A thing that is no longer on the rig by the name it had, where an edit said so.
@@ -1572,12 +1594,7 @@ fn procedure_rows(cx: &Cx<'_>, rig: &RigFacts) -> Result<Vec<RigRow>, BookFault>
         .is_some_and(|p| p.ended.is_none() && p.left() > 0);
     for p in cx.book.procedures()? {
         let builds = matches!(p.kind, ProcedureKind::Build | ProcedureKind::Turnaround);
-        let detail = match p.kind {
-            ProcedureKind::Build => cx.t("screen_rig_kind_build"),
-            ProcedureKind::Turnaround => cx.t("screen_rig_kind_turnaround"),
-            ProcedureKind::AfterDive => cx.t("screen_rig_kind_after_dive"),
-            ProcedureKind::Flood => cx.t("screen_rig_kind_flood"),
-        };
+        let detail = kind_name(cx, p.kind);
         rows.push(RigRow {
             other: None,
             title: p.title,
@@ -1863,7 +1880,7 @@ fn rig_form(cx: &Cx<'_>, rig: &RigFacts, which: &str) -> Option<Form> {
         }
         "lost" => form(
             which,
-            cx.t("screen_rig_lost"),
+            lost_title(cx, rig),
             vec![
                 field(
                     "note",

@@ -124,6 +124,13 @@ pub(super) fn show(cx: &Cx<'_>, form: Option<&str>) -> Result<RigsScreen, BookFa
             Some(Mark::Struck),
         ));
     }
+    if cx.book.opening.key_alone {
+        notices.push(line(
+            cx.t("screen_rigs_key_alone"),
+            Severity::Blocking,
+            Some(Mark::Struck),
+        ));
+    }
     if cx.book.opening.other_key {
         notices.push(line(
             cx.t("screen_rigs_other_key"),

@@ -105,6 +105,9 @@ pub fn opening_said(opening: &Opening) -> String {
     if let Some(lost) = &opening.lost {
         said += &format!(" lost:{}-of-{}", lost.here, lost.had);
     }
+    if opening.key_alone {
+        said += " key-alone";
+    }
     if opening.other_key {
         said += " other-key";
     }

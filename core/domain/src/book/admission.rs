@@ -9,7 +9,7 @@ use rusqlite::{Connection, OptionalExtension, params};
 
 use super::super::admission::{self as who, Unsettled};
 use super::super::crew::CrewFacts;
-use super::super::facts::{Admitted, Fact};
+use super::super::facts::{Admitted, Fact, Role};
 use super::super::procedure;
 use super::super::readiness::{Now, readiness};
 use super::super::rules::{Differs, figures_differ};
@@ -114,8 +114,12 @@ pub struct Changes {
     pub members: Vec<(Option<String>, Option<String>)>,
     /// Members, by name, whose own code would come, be another or go.
     pub codes: Vec<(String, Becomes)>,
+    /// What members do: the name then, the role now and then.
+    pub roles: Vec<(String, Role, Role)>,
     /// Gauges, by name, that would come, be others or go.
     pub gauges: Vec<(String, Becomes)>,
+    /// Names of gauges whose last comparison with another would be another.
+    pub compared: Vec<String>,
     /// How many kinds of ring in the box would be others, or counted otherwise.
     pub rings: usize,
     /// Procedures, by title, that would come, be others or go.
@@ -670,8 +674,10 @@ struct Snapshot {
     rigs: BTreeMap<String, (RigFacts, bool)>,
     choices: BTreeMap<String, String>,
     members: BTreeMap<String, (String, bool)>,
+    roles: BTreeMap<String, String>,
     codes: BTreeMap<String, String>,
     gauges: BTreeMap<String, String>,
+    compared: BTreeMap<String, String>,
     rings: BTreeMap<String, String>,
     procedures: BTreeMap<String, String>,
     devices: BTreeMap<DeviceId, u64>,
@@ -692,7 +698,7 @@ fn look_ahead(db: &Connection, devices: &[DeviceId], now: Now) -> Result<Snapsho
             [&device.0[..]],
         )?;
     }
-    who::settle(db)?;
+    who::settle(db, who::Settles::Ahead)?;
     Ok(Snapshot::of(db, now)?)
 }
 
@@ -712,6 +718,8 @@ impl Snapshot {
             }
         }
         let (members, joined) = state::load_members(db)?;
+        let roles = (members.iter()).map(|(m, role)| (m.id.clone(), role.clone()));
+        let roles = roles.collect();
         let members = members.into_iter().map(|(m, _)| {
             let joined = joined.iter().any(|(a, b)| *a == m.id || *b == m.id);
             (m.id, (m.name, m.retired || joined))
@@ -720,12 +728,17 @@ impl Snapshot {
             rigs,
             choices: state::crew_choices(db, &heard)?.into_iter().collect(),
             members: members.collect(),
+            roles,
             codes: pairs(
                 "SELECT rtrim(subject, '/'), value FROM mark WHERE rig = 'crew' AND key = 'code' AND last",
             )?,
             gauges: (state::load_gauges(db, &heard)?.into_iter())
                 .map(|(id, g)| (id, serde_json::to_string(&g).unwrap_or_default()))
                 .collect(),
+            compared: pairs(
+                "SELECT substr(subject, 7), value FROM mark WHERE rig = 'crew' \
+                 AND subject LIKE 'gauge/%' AND key = 'compared' AND last",
+            )?,
             rings: (state::load_box(db, &heard)?.into_iter())
                 .map(|lot| (lot.id, format!("{:?} {}", lot.lot, lot.count)))
                 .collect(),
@@ -772,9 +785,19 @@ impl Snapshot {
             codes: differing(&self.codes, &then.codes)
                 .filter_map(|(id, now, then)| Some((name(id)?, Becomes::of(now, then))))
                 .collect(),
+            // Of a member who comes or goes that is told.
+            roles: differing(&self.roles, &then.roles)
+                .filter_map(|(id, now, then)| Some((name(id)?, role(now?), role(then?))))
+                .collect(),
             gauges: differing(&self.gauges, &then.gauges)
                 .filter_map(|(_, now, then)| {
                     Some((gauge_name(now.or(then)?)?, Becomes::of(now, then)))
+                })
+                .collect(),
+            compared: differing(&self.compared, &then.compared)
+                .map(|(id, _, _)| {
+                    let known = self.gauges.get(id).or(then.gauges.get(id));
+                    known.and_then(|g| gauge_name(g)).unwrap_or_default()
                 })
                 .collect(),
             rings: differing(&self.rings, &then.rings).count(),
@@ -805,6 +828,10 @@ fn about_itself(rig: &RigFacts) -> RigFacts {
 /// What a procedure calls itself.
 fn title_of(source: &str) -> Option<String> {
     procedure::parse(source).ok().map(|p| p.title)
+}
+
+fn role(kept: &str) -> Role {
+    serde_json::from_str(kept).unwrap_or(Role::Other)
 }
 
 fn gauge_name(body: &str) -> Option<String> {

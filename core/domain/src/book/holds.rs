@@ -781,9 +781,13 @@ impl Book {
             fault: None,
             ..(*judged).clone()
         };
-        let Some(result) = result_of(&anew) else {
+        let Some(mut result) = result_of(&anew) else {
             return Self::refuse(Refusal::TooFewReadings);
         };
+        // Said only where the set-up doesn't, so that versions that don't know it read the rest.
+        let sd = anew.hold.setup.volume_sd_m3;
+        let said = as_judged(&judged.hold.setup, &result).volume_sd_m3;
+        result.volume_sd_m3 = ((sd - said).abs() > 1e-9 * sd.abs()).then_some(sd);
         self.record(vec![(
             format!("{}/hold/{hold}", judged.rig),
             Fact::HoldConcluded { result },
@@ -1280,6 +1284,7 @@ fn result_of(judged: &Judged) -> Option<HoldResult> {
         covers: Some(judged.hold.entries),
         salinity_g_kg: Some(setup.salinity_g_kg),
         water_k: Some(setup.water_k),
+        volume_sd_m3: None,
     })
 }
 
@@ -1627,7 +1632,8 @@ fn as_judged(setup: &HoldSetup, result: &HoldResult) -> HoldSetup {
     let scale = result.volume_m3 / setup.volume_m3;
     HoldSetup {
         volume_m3: result.volume_m3,
-        volume_sd_m3: setup.volume_sd_m3 * if scale.is_finite() { scale } else { 1.0 },
+        volume_sd_m3: (result.volume_sd_m3)
+            .unwrap_or(setup.volume_sd_m3 * if scale.is_finite() { scale } else { 1.0 }),
         limit_ml: result.limit_ml,
         depth_m: result.depth_m,
         minutes: result.minutes,

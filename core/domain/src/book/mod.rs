@@ -50,8 +50,10 @@ use super::rig::{RigDef, RigFault};
 use super::rules::reopen_void;
 use super::schema;
 use super::state::{self, PrepFacts, RECHECK_LIMIT, RigFacts, recheck_limit_ms};
-use slackwater_journal::store::IngestFault;
-use slackwater_journal::{DeviceId, Draft, Env, EventRef, Id, Journal, JournalFault, Opening};
+use slackwater_journal::store::{self, IngestFault};
+use slackwater_journal::{
+    DeviceId, Draft, Env, Event, EventRef, Id, Journal, JournalFault, Opening, Stamp,
+};
 use slackwater_physics::hold::HoldFault;
 
 /// Why an action was not recorded, though the file is in order. Each is a sentence in the texts.
@@ -500,6 +502,7 @@ impl Book {
         let mut first = true;
         let mut looks = self.first_looks.borrow().clone();
         let mut too_long = false;
+        let watch = Arc::clone(&self.watch);
         let appended = self.journal.append(drafts, |tx, e| {
             let note = |key: &str, value: &str| {
                 tx.prepare_cached(
@@ -517,9 +520,9 @@ impl Book {
             }
             fold::apply(tx, e)?;
             if who::note(tx, e)? {
-                who::settle(tx).map_err(|e| match e {
+                who::settle(tx, who::Settles::Member(&watch)).map_err(|e| match e {
                     who::Unsettled::Sqlite(e) => e,
-                    who::Unsettled::TooLong => {
+                    who::Unsettled::TooLong | who::Unsettled::GivenUp => {
                         too_long = true;
                         given_up()
                     }
@@ -527,6 +530,9 @@ impl Book {
             }
             Ok(())
         });
+        if of_devices {
+            watch.end();
+        }
         if too_long {
             return Self::refuse(Refusal::TooLong);
         }
@@ -569,6 +575,7 @@ impl Book {
     ) -> Result<u64, E> {
         let path = self.journal.path().to_owned();
         let (words, changed) = (Cell::new(false), Cell::new(false));
+        let watch = Arc::clone(&self.watch);
         let taken = self.journal.ingest_all(
             events,
             |tx, place, e| {
@@ -577,7 +584,8 @@ impl Book {
             },
             |tx| {
                 if words.get() {
-                    changed.set(who::settle(tx).map_err(|e| e.fault(&path))?);
+                    let of = who::Settles::File(&watch);
+                    changed.set(who::settle(tx, of).map_err(|e| e.fault(&path))?);
                 }
                 Ok(())
             },
@@ -932,6 +940,25 @@ impl Book {
             format!("procedure/{}", parsed.id),
             Fact::ProcedureAdded { source },
         )])
+    }
+
+    /// The event that brought the procedure of an id in; none where it is built in or there is none.
+    ///
+    /// # Errors
+    /// The file.
+    pub fn procedure_brought(&self, id: &str) -> Result<Option<Event>, BookFault> {
+        let event = self.journal.run("reading a procedure", |db| {
+            let stamp: Option<Vec<u8>> = db
+                .prepare_cached("SELECT stamp FROM procedure WHERE id = ?1 AND last")?
+                .query_row([id], |r| r.get(0))
+                .optional()?;
+            let Some(stamp) = stamp else { return Ok(None) };
+            store::written_at(db, &Stamp::from_bytes(&stamp))
+        })?;
+        Ok(match event {
+            Some(event) => self.journal.event(&event)?,
+            None => None,
+        })
     }
 
     /// A prep with its steps.
