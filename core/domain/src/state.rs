@@ -1393,7 +1393,9 @@ fn gone_faults(
             let (stamp, wall_ms, result) = hold.concluded.as_ref()?;
             let stands = result.verdict == VerdictFact::Leaking
                 && !is_known(heard, &opened, stamp)
-                && !holds.iter().any(|h| heard.after(&h.started, stamp));
+                // One that was given up says nothing of it.
+                && !(holds.iter())
+                    .any(|h| h.abandoned.is_none() && heard.after(&h.started, stamp));
             stands.then(|| Seen {
                 stamp: *stamp,
                 wall_ms: *wall_ms,

@@ -457,7 +457,8 @@ impl<'a> Typed<'a> {
     /// A text that must be there.
     pub fn must_text(&mut self, key: &str) -> &'a str {
         let text = self.text(key);
-        if text.is_empty() {
+        // A space of no width is no word either.
+        if slackwater_domain::names::visible(text).is_none() {
             self.wrong(key, "error_text_wanted");
         }
         text

@@ -102,10 +102,12 @@ impl Desk {
             Screen::Photo { screen } => screen.page(texts),
             Screen::Crew { screen } => screen.page(texts, form),
         };
-        Ok(Page {
-            at: super::navigation::written(place),
-            ..page
-        })
+        // Another step of a place is another page: a tap that was made on the last one does nothing here.
+        let mut at = super::navigation::written(place);
+        if !page.step.is_empty() {
+            at = format!("{at}#{}", page.step);
+        }
+        Ok(Page { at, ..page })
     }
 
     /// Does an action on a place.

@@ -587,7 +587,8 @@ pub(super) fn show(
             };
             JournalRow {
                 title: words.title.clone(),
-                detail: words.detail,
+                // The whole of it stands in the entry.
+                detail: shortened(words.detail, IN_A_ROW),
                 footnote: Some(footnote),
                 mark: None,
                 severity: severity(&fact),
@@ -747,6 +748,19 @@ fn as_read(cx: &Cx<'_>, rig: Option<&RigFacts>, hold: &str, pa: f64) -> String {
     super::recheck::amount_read(pa, setup.1)
 }
 
+/// So many letters of an entry stand in its row; of one of its lines on its own page; and of the entry as it
+/// was recorded, which a stranger may have made of megabytes.
+const IN_A_ROW: usize = 300;
+const IN_A_LINE: usize = 20_000;
+const AS_RECORDED: usize = 200_000;
+
+fn shortened(text: String, most: usize) -> String {
+    match text.char_indices().nth(most) {
+        Some((end, _)) => format!("{}\u{2026}", &text[..end]),
+        None => text,
+    }
+}
+
 impl JournalScreen {
     pub(super) fn page(self, texts: &Texts, rig: Option<&str>) -> Page {
         let older = self.older.map(|before| {
@@ -768,11 +782,17 @@ impl EntryScreen {
     pub(super) fn page(self, texts: &Texts) -> Page {
         Draft::new(&texts.get("shell_history"), "")
             .answer(&self.title, None, Severity::Plain)
-            .lines(self.lines)
+            .lines(self.lines.into_iter().map(|l| Line {
+                text: shortened(l.text, IN_A_LINE),
+                ..l
+            }))
             .lines([self.seal])
             .photos(self.photos, &self.photo_subject)
             .buttons(&texts.get("shell_more"), self.others)
-            .footnote(&texts.get("shell_record"), &self.record)
+            .footnote(
+                &texts.get("shell_record"),
+                &shortened(self.record, AS_RECORDED),
+            )
             .done()
     }
 }

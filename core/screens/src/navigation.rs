@@ -66,7 +66,7 @@ impl Default for Stack {
     }
 }
 
-/// More places than this are cut off at the front when they are kept: a phone keeps little.
+/// So many places are kept, the last ones, besides the rigs: a phone keeps little.
 const KEPT: usize = 40;
 
 impl Stack {
@@ -81,13 +81,20 @@ impl Stack {
 
     /// What [`Stack::kept`] wrote; the rigs for anything else, such as what a newer program left.
     pub fn read(kept: &str) -> Stack {
-        Stack::of(serde_json::from_str(kept).unwrap_or_default())
+        let mut places: Vec<Place> = serde_json::from_str(kept).unwrap_or_default();
+        let rigs = Place::Rigs { form: None };
+        // Whatever was kept, Back leads to the rigs at last: what it names may be of another record.
+        if places.first() != Some(&rigs) {
+            places.insert(0, rigs);
+        }
+        Stack::of(places)
     }
 
     /// The places as a text.
     pub fn kept(&self) -> String {
-        let from = self.0.len().saturating_sub(KEPT);
-        serde_json::to_string(&self.0[from..]).unwrap_or_default()
+        let from = self.0.len().saturating_sub(KEPT).max(1).min(self.0.len());
+        let kept: Vec<&Place> = self.0.iter().take(1).chain(&self.0[from..]).collect();
+        serde_json::to_string(&kept).unwrap_or_default()
     }
 
     /// The place shown.
@@ -186,7 +193,13 @@ impl Desk {
         at: &str,
         action: Action,
     ) -> Result<Reply, BookFault> {
-        if written(&stack.place()) != at {
+        let place = stack.place();
+        // Only these go on to another step of themselves.
+        let now = match &place {
+            Place::Prep { .. } | Place::Recheck { .. } => self.page(&place)?.at,
+            _ => written(&place),
+        };
+        if now != at {
             return Ok(fault("", self.texts.get("error_other_screen")).into());
         }
         self.act_at(stack, action)
@@ -370,6 +383,10 @@ mod tests {
             stack.go(step("p", &n.to_string(), Some("skip")));
         }
         let back = Stack::read(&stack.kept());
-        assert_eq!((back.0.len(), back.place()), (KEPT, stack.place()));
+        assert_eq!((back.0.len(), back.place()), (KEPT + 1, stack.place()));
+        // Seen: from deep, and from what was kept of another record, Back came to no rigs.
+        assert_eq!(back.0[0], Place::Rigs { form: None });
+        let elsewhere = Stack::of(vec![rig()]).kept();
+        assert!(Stack::read(&elsewhere).can_go_back());
     }
 }

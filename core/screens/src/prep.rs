@@ -1627,8 +1627,12 @@ impl PrepScreen {
                 .rows("", self.steps)
                 .done();
         }
+        // Over, or on a page of signing, it stands at no step.
+        let place = [&self.place, &self.procedure, &self.rig_name];
+        let place = (place.into_iter().find(|t| !t.is_empty()).cloned()).unwrap_or_default();
         let of = [self.rig_name, self.procedure];
-        let of: Vec<String> = of.into_iter().filter(|t| !t.is_empty()).collect();
+        let of = of.into_iter().filter(|t| !t.is_empty() && *t != place);
+        let of: Vec<String> = of.collect();
         let stopped = self.interruption.map(|text| Line {
             text,
             severity: Severity::Plain,
@@ -1636,7 +1640,7 @@ impl PrepScreen {
         });
         let at_thumb = self.main.is_none();
         let mark = self.state.as_ref().map(|_| self.mark);
-        let mut draft = Draft::new(&self.place, &of.join(", "))
+        let mut draft = Draft::new(&place, &of.join(", "))
             .step(&self.step)
             .answer(&self.instruction, mark, Severity::Plain)
             .beneath(&self.text)

@@ -9,11 +9,14 @@ use slackwater_journal::{BootTime, EventRef};
 pub(super) const FIRST_LOOKS: &str = "first_looks";
 
 /// So many are kept: a second look comes minutes later.
-const KEPT: usize = 32;
+const KEPT: usize = 64;
 
 /// Whether an event of this kind is one that is looked at a second time.
 pub(super) fn is_one(kind: &str) -> bool {
-    matches!(kind, "plug_on" | "walked_round" | "step_done" | "took_away")
+    matches!(
+        kind,
+        "plug_on" | "walked_round" | "step_done" | "took_away" | "photo_taken"
+    )
 }
 
 /// The last such events that this phone recorded, each with the boot time, oldest first.
@@ -68,12 +71,12 @@ mod tests {
             ms,
         };
         let mut looks = FirstLooks::default();
-        for n in 0..40 {
+        for n in 0..72 {
             looks.add(event(n), at(n as i64));
         }
         assert_eq!(FirstLooks::parse(&looks.to_string()), looks);
         assert_eq!(looks.at(&event(7).to_string()), None);
-        assert_eq!(looks.at(&event(39).to_string()), Some(at(39)));
+        assert_eq!(looks.at(&event(71).to_string()), Some(at(71)));
         assert_eq!(FirstLooks::parse("soon"), FirstLooks::default());
     }
 }

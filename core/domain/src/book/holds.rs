@@ -841,6 +841,11 @@ impl Book {
         if names::visible(reason).is_none() {
             return Self::refuse(Refusal::ReasonWanted);
         }
+        // What leaks is news: given up it would leave no word, and the next hold none to answer.
+        let leaks = |j: &Judgement| j.verdict == Verdict::Leaking;
+        if judged.judgement.as_ref().is_some_and(leaks) {
+            return self.conclude_hold(hold);
+        }
         self.record(vec![(
             format!("{}/hold/{hold}", judged.rig),
             Fact::HoldAbandoned {

@@ -634,7 +634,13 @@ impl Book {
             };
             let reference: EventRef = text.parse().map_err(|_| unknown())?;
             let event = self.journal.event(&reference)?.ok_or_else(unknown)?;
-            if !fold::fact_of(&event).can_be_retracted() {
+            let fact = fold::fact_of(&event);
+            // A second look of a crew of one rests on its photo: the picture stays with the signature.
+            let spent = match &fact {
+                Fact::PhotoTaken { photo, .. } => self.looked_with(photo)?,
+                _ => false,
+            };
+            if spent || !fact.can_be_retracted() {
                 return Err(BookFault::Refused(Refusal::NotRetractable));
             }
             facts.push((

@@ -2,7 +2,7 @@
 
 use super::super::crew::{Look, SECOND_LOOK_MS, SignedWith};
 use super::super::facts::Fact;
-use super::super::fold::LOOK;
+use super::super::fold::{LOOK, LOSS_SIGNED};
 use super::super::procedure::ProcedureKind;
 use super::super::procedure::{StepInstance, StepKind, Target};
 use super::super::rules::{plug_in, plug_of};
@@ -10,8 +10,9 @@ use super::super::signed::{is_walk_of, plug_word};
 use super::super::state::{RigFacts, Seen, StepState};
 use super::preps::{step_of, subject};
 use super::{Book, BookFault, Recorded, Refusal};
+use rusqlite::OptionalExtension;
 use slackwater_journal::store::written_at;
-use slackwater_journal::{Hlc, Stamp};
+use slackwater_journal::{BootTime, DeviceId, Hlc, Stamp};
 
 /// Who signs, and the code they gave, where the crew asks for one.
 #[derive(Debug, Clone, Copy)]
@@ -231,8 +232,9 @@ impl Book {
         Ok(true)
     }
 
-    /// A photo of what was done, first noted at least as long after it as a second look is. One that was
-    /// there before, or that another look rests on, shows nothing of how it is now.
+    /// A photo of what was done, first noted by who knew that it was, and at least as long after it as a
+    /// second look is: by the clock of this phone that nobody can set, where it ran on since, else by both
+    /// that can be. One that was there before, or that another look rests on, shows nothing of how it is now.
     ///
     /// # Errors
     /// The file.
@@ -244,32 +246,55 @@ impl Book {
     ) -> Result<Option<String>, BookFault> {
         let path = at.strip_prefix(&rig.id).map(|p| p.trim_start_matches('/'));
         let path = path.filter(|p| !p.is_empty()).unwrap_or("rig");
-        let newest = self.photo_notes(&rig.id, path, 1)?.pop();
-        let Some(newest) = newest else {
+        let Some(newest) = self.photo_notes(&rig.id, path, 1)?.pop() else {
             return Ok(None);
         };
-        let first = self.first_noted(&newest.photo)?.unwrap_or(newest.wall_ms);
-        let fresh = first.saturating_sub(done.wall_ms) >= SECOND_LOOK_MS;
-        let spent = fresh && self.looked_with(&rig.id, &newest.photo)?;
+        let Some((taken, wall_ms)) = self.first_noted(&newest.photo)? else {
+            return Ok(None);
+        };
+        if !rig.heard.after(&taken, &done.stamp) {
+            return Ok(None);
+        }
+        let boot = |stamp: &Stamp| -> Result<Option<BootTime>, BookFault> {
+            let found = (self.journal).run("finding a device", |db| written_at(db, stamp))?;
+            Ok(found.and_then(|e| self.first_looks.borrow().at(&e.to_string())))
+        };
+        let by_boot = boot(&taken)?
+            .zip(boot(&done.stamp)?)
+            .and_then(|(now, then)| now.since(then));
+        let by_clocks = (wall_ms.saturating_sub(done.wall_ms))
+            .min(taken.hlc().ms().saturating_sub(done.stamp.hlc().ms()));
+        let fresh = by_boot.unwrap_or(by_clocks) >= SECOND_LOOK_MS;
+        let spent = fresh && self.looked_with(&newest.photo)?;
         Ok((fresh && !spent).then_some(newest.photo))
     }
 
-    /// When a photo was first noted anywhere, ms.
-    fn first_noted(&self, photo: &str) -> Result<Option<i64>, BookFault> {
+    /// The event in which a photo was first noted, anywhere, whether it was taken back or not; and its wall
+    /// clock, ms.
+    fn first_noted(&self, photo: &str) -> Result<Option<(Stamp, i64)>, BookFault> {
         Ok(self.journal.run("reading photo notes", |db| {
-            db.prepare_cached("SELECT min(wall_ms) FROM photo WHERE photo = ?1")?
-                .query_row([photo], |r| r.get(0))
+            db.prepare_cached(
+                "SELECT d.key, e.seq, e.hlc, e.wall_ms FROM event e JOIN device d ON d.no = e.device \
+                 WHERE e.kind = 'photo_taken' AND instr(CAST(e.body AS TEXT), ?1) \
+                 ORDER BY e.hlc LIMIT 1",
+            )?
+            .query_row([photo], |r| {
+                let (seq, hlc): (i64, i64) = (r.get(1)?, r.get(2)?);
+                let stamp = Stamp::new(Hlc(hlc as u64), DeviceId(r.get(0)?), seq.unsigned_abs());
+                Ok((stamp, r.get(3)?))
+            })
+            .optional()
         })?)
     }
 
-    /// Whether a second look at the rig rests on the photo already.
-    fn looked_with(&self, rig: &str, photo: &str) -> Result<bool, BookFault> {
+    /// Whether a second look, at any rig, rests on the photo already.
+    pub(super) fn looked_with(&self, photo: &str) -> Result<bool, BookFault> {
         Ok(self.journal.run("reading looks", |db| {
             db.prepare_cached(
-                "SELECT EXISTS (SELECT 1 FROM mark WHERE rig = ?1 AND key GLOB ?2 || '*' \
+                "SELECT EXISTS (SELECT 1 FROM mark WHERE (key GLOB ?1 || '*' OR key GLOB ?2 || '*') \
                  AND instr(value, ?3))",
             )?
-            .query_row(rusqlite::params![rig, LOOK, photo], |r| r.get(0))
+            .query_row([LOOK, LOSS_SIGNED, photo], |r| r.get(0))
         })?)
     }
 

@@ -211,12 +211,15 @@ fn counts<'a>(
         depth_m, minutes, ..
     } = rig.def.plan;
     let tight = 1.0 + 1e-9;
+    let volume_sd_m3 = result.volume_sd_m3.unwrap_or(last.setup.volume_sd_m3);
     if depth_m > result.depth_m * tight
         || minutes > result.minutes * tight
         || limit * tight < result.limit_ml
         || more_water(&last.setup, result, &rig.def.plan)
         // A larger free volume makes the same fall of the gauge a larger leak.
         || def.is_some_and(|d| d.volume_l * 1e-3 > result.volume_m3 * tight)
+        // One that is known worse may be as much larger.
+        || def.is_some_and(|d| d.volume_sd_l * 1e-3 > volume_sd_m3 * tight)
     {
         return Err(HoldMissing::OtherPlan { hold: hold() });
     }

@@ -83,7 +83,9 @@ fn lost_by(before: &RigFacts, after: &RigDef, supposed: bool) -> Vec<Loss> {
             None => lost.push(loss(LossKind::Removed, "enclosure", &old.id, &old.name)),
             Some(new) => {
                 let held = supposed || !known.holds.is_empty();
-                of_enclosure(old, new, held, known.holds.first(), &mut lost);
+                // One that was given up proved nothing: edits would creep from one such to the next.
+                let last = known.holds.iter().find(|h| h.abandoned.is_none());
+                of_enclosure(old, new, held, last.or(known.holds.last()), &mut lost);
                 of_its_wall(old, new, proved(known), &mut lost);
             }
         }

@@ -105,17 +105,8 @@ fun Field(
         if (again) pad.typing = typing else focus.requestFocus()
     }
     // Once the pad has taken its room.
-    LaunchedEffect(focused, pad.typing != null) { if (focused) view.bringIntoView() }
-    // Scrolled out of sight it lets go of the pad for good: coming back with it, and going for want of the room that the
-    // pad takes, it would do so for ever.
-    DisposableEffect(Unit) {
-        onDispose {
-            if (pad.typing === typing) {
-                pad.typing = null
-                pad.wanted = null
-            }
-        }
-    }
+    LaunchedEffect(focused, pad.wanted != null) { if (focused) view.bringIntoView() }
+    DisposableEffect(Unit) { onDispose { if (pad.typing === typing) pad.typing = null } }
     val edge =
         when {
             error != null -> palette.block
@@ -142,7 +133,8 @@ fun Field(
                                 fresh = kept.text.isNotEmpty()
                                 pad.typing = typing
                                 pad.wanted = id
-                            } else if (pad.typing === typing) {
+                            } else if (focused) {
+                                // The phone's own keyboard comes up.
                                 pad.typing = null
                                 pad.wanted = null
                             }

@@ -68,17 +68,17 @@ internal fun TextFieldValue.deleted(): TextFieldValue {
  * @param close what the key is called aloud that puts the pad away by [putAway].
  */
 @Composable
-internal fun NumberPad(typing: Typing, delete: String, close: String, putAway: () -> Unit) {
+internal fun NumberPad(typing: Typing?, delete: String, close: String, putAway: () -> Unit) {
     Column(Modifier.fillMaxWidth(), verticalArrangement = Arrangement.spacedBy(GAP)) {
-        for (row in listOf("123", "456", "789")) PadRow { for (key in row) Key("$key") { typing.insert("$key") } }
+        for (row in listOf("123", "456", "789")) PadRow { for (key in row) Key("$key") { typing?.insert("$key") } }
         PadRow {
             Row(Modifier.weight(1f), horizontalArrangement = Arrangement.spacedBy(GAP)) {
-                Key("−") { typing.insert("-") }
-                Key(".") { typing.insert(".") }
+                Key("−") { typing?.insert("-") }
+                Key(".") { typing?.insert(".") }
             }
-            Key("0") { typing.insert("0") }
+            Key("0") { typing?.insert("0") }
             Row(Modifier.weight(1f), horizontalArrangement = Arrangement.spacedBy(GAP)) {
-                Key(delete, Icon.Delete) { typing.delete() }
+                Key(delete, Icon.Delete) { typing?.delete() }
                 Key(close, Icon.Close, putAway)
             }
         }

@@ -167,6 +167,7 @@ class Main(val text: String, val unavailable: String? = null, val blocks: Boolea
  * scrolls.
  *
  * @param pinned what stays above the key while the rest scrolls: the field that is typed into now.
+ * @param numbers the fields that the pad can type into.
  * @param padWanted the field that the pad is to type into, without a tap.
  * @param scrollKey the list starts at its top again when this changes (another step, another rig).
  */
@@ -183,6 +184,7 @@ fun Page(
     head: Head = Head.Plain,
     pad: PadWords = PadWords("Delete", "Close"),
     padWanted: String? = null,
+    numbers: Set<String> = emptySet(),
     pinned: (@Composable () -> Unit)? = null,
     body: LazyListScope.() -> Unit,
 ) {
@@ -193,6 +195,8 @@ fun Page(
         if (padWanted != null && padWanted != ledTo) padState.wanted = padWanted
         ledTo = padWanted
     }
+    // Of a field that is gone nothing is left to type into.
+    LaunchedEffect(numbers) { if (numbers.isNotEmpty() && padState.wanted !in numbers) padState.wanted = null }
     val question = confirm?.question
     val shown = if (question == null) head else Head.Plain
     val palette = Look.palette
@@ -224,13 +228,14 @@ fun Page(
                     horizontalAlignment = Alignment.CenterHorizontally,
                     content = body,
                 )
-                val typing = padState.typing
-                if (undo != null || main != null || second != null || back != null || typing != null || pinned != null)
+                // It keeps its room while its field is out of sight, or made anew with the page.
+                val typed = padState.wanted != null
+                if (undo != null || main != null || second != null || back != null || typed || pinned != null)
                     ThumbBar(back, main, second, undo) {
                         pinned?.invoke()
                         val focus = LocalFocusManager.current
-                        if (typing != null)
-                            NumberPad(typing, pad.delete, pad.close) {
+                        if (typed)
+                            NumberPad(padState.typing, pad.delete, pad.close) {
                                 padState.typing = null
                                 padState.wanted = null
                                 focus.clearFocus()

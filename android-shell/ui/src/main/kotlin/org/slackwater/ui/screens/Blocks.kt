@@ -73,6 +73,7 @@ fun CorePage(frame: Frame, page: CorePageRecord) {
         head = page.head,
         pad = PadWords(frame.words.padDelete, frame.words.padClose),
         padWanted = first?.id,
+        numbers = page.numbers,
         pinned = pinned?.let { { key(it.id) { FormField(frame, it.of.form, it.field, it.of.of.ifEmpty { null }) } } },
     ) {
         frame.state.problem?.let { part { FactRow(it, mark = Mark.Struck, weight = Weight.Blocks) } }
@@ -100,6 +101,15 @@ private val CorePageRecord.firstNumber: Pinned?
         val fields = blocks.firstNotNullOfOrNull { block -> (block as? Block.Fields)?.takeIf { it.atThumb } }
         val first = fields?.form?.fields?.firstOrNull() ?: return null
         return if (first.kind == FieldKind.NUMBER && first.value.isEmpty()) Pinned(fields, first) else null
+    }
+
+/** The fields of a page that are numbers. */
+private val CorePageRecord.numbers: Set<String>
+    get() {
+        val forms = blocks.filterIsInstance<Block.Fields>().map { it.form }
+        val of = { form: Form -> form.fields.filter { it.kind == FieldKind.NUMBER }.map { "${form.key}/${it.key}" } }
+        // One that no field has stands for none at all.
+        return forms.flatMap(of).toSet() + ""
     }
 
 /** A field that stays in sight above its pad, of which form. */
