@@ -808,7 +808,7 @@ fn a_second_tap_does_no_step_twice() {
     let facts = day.book.prep(&prep).expect("a prep");
     let step = Book::current_step(&facts).expect("a step").clone();
     assert_eq!(step.step.kind, StepKind::Open);
-    let parts = Book::step_parts(&*day.book.rig(&rig).expect("a rig"), &step);
+    let parts = Book::step_parts(&day.book.rig(&rig).expect("a rig"), &step);
     for (part, _) in parts {
         day.book
             .tick_part(&prep, &step.key, &part, true)
