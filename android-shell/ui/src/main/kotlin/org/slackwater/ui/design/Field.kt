@@ -17,6 +17,7 @@ import androidx.compose.material3.Surface
 import androidx.compose.runtime.Composable
 import androidx.compose.runtime.DisposableEffect
 import androidx.compose.runtime.LaunchedEffect
+import androidx.compose.runtime.Stable
 import androidx.compose.runtime.getValue
 import androidx.compose.runtime.mutableStateOf
 import androidx.compose.runtime.remember
@@ -73,124 +74,146 @@ fun Field(
     id: String = label,
     onDone: (() -> Unit)? = null,
 ) {
-    val palette = Look.palette
-    val type = Look.type
-    val pad = LocalPad.current
-    var focused by remember { mutableStateOf(false) }
-    var kept by remember { mutableStateOf(TextFieldValue(value, TextRange(value.length))) }
-    // What was typed elsewhere, or taken away with the page, stands in it too.
-    if (kept.text != value) kept = TextFieldValue(value, TextRange(value.length))
-    // The tap that gave it the focus would put the caret somewhere: the first key is to replace all of it.
-    var fresh by remember { mutableStateOf(false) }
-    // A name is one line, however many it takes on the screen.
-    fun change(new: TextFieldValue) {
-        val said = if (entry == Entry.Line) new.copy(text = new.text.replace('\n', ' ')) else new
-        if (fresh && said.text == kept.text) {
-            fresh = false
-            return
-        }
-        fresh = false
-        kept = said
-        if (said.text != value) onChange(said.text)
-    }
-    val typing = remember { Hands() }
-    typing.now = { kept }
-    typing.change = ::change
-    val focus = remember { FocusRequester() }
-    val view = remember { BringIntoViewRequester() }
-    // Made anew with the page it has the pad again, where it stands: asking for the focus would scroll it.
-    val again = remember { entry == Entry.Number && pad.wanted == id }
-    LaunchedEffect(pad.wanted) {
-        if (entry != Entry.Number || pad.wanted != id || pad.typing === typing) return@LaunchedEffect
-        if (again) pad.typing = typing else focus.requestFocus()
-    }
-    // Once the pad has taken its room.
-    LaunchedEffect(focused, pad.wanted != null) { if (focused) view.bringIntoView() }
-    DisposableEffect(Unit) { onDispose { if (pad.typing === typing) pad.typing = null } }
-    val edge =
-        when {
-            error != null -> palette.block
-            focused || pad.typing === typing -> palette.ink
-            else -> palette.line
-        }
+    val typing = remember { Hands(value) }
+    typing.keep(value, entry, onChange)
+    Padded(typing, entry, id)
     Column(modifier.fillMaxWidth(), verticalArrangement = Arrangement.spacedBy(Measures.smallGap)) {
-        Words(label, type.strong)
-        if (hint != null) Words(hint, type.text, color = palette.soft)
-        Surface(color = palette.raised, shape = fieldCorners, modifier = Modifier.fillMaxWidth()) {
+        Words(label, Look.type.strong)
+        if (hint != null) Words(hint, Look.type.text, color = Look.palette.soft)
+        Surface(color = Look.palette.raised, shape = fieldCorners, modifier = Modifier.fillMaxWidth()) {
             OwnPad(entry == Entry.Number) {
-            BasicTextField(
-                kept,
-                ::change,
-                Modifier.fillMaxWidth()
-                    .focusRequester(focus)
-                    .bringIntoViewRequester(view)
-                    .onFocusChanged {
-                        if (it.isFocused != focused) {
-                            focused = it.isFocused
-                            if (focused && entry == Entry.Number) {
-                                // The first key replaces what stands there.
-                                kept = kept.copy(selection = TextRange(0, kept.text.length))
-                                fresh = kept.text.isNotEmpty()
-                                pad.typing = typing
-                                pad.wanted = id
-                            } else if (focused) {
-                                // The phone's own keyboard comes up.
-                                pad.typing = null
-                                pad.wanted = null
-                            }
-                        }
-                    }
-                    .semantics {
-                        contentDescription =
-                            (if (of == null) "" else "$of: ") + listOfNotNull(label, unit, hint).joinToString(", ")
-                        if (error != null) error(error)
-                    },
-                textStyle = (if (entry == Entry.Number) type.typed else type.text).copy(color = palette.ink),
-                singleLine = entry == Entry.Number,
-                minLines = if (entry == Entry.Note) 3 else 1,
-                maxLines = if (entry == Entry.Number) 1 else 12,
-                cursorBrush = SolidColor(palette.accent),
-                keyboardOptions =
-                    KeyboardOptions(
-                        keyboardType = if (entry == Entry.Number) KeyboardType.Decimal else KeyboardType.Text,
-                        capitalization =
-                            if (entry == Entry.Number) KeyboardCapitalization.None
-                            else KeyboardCapitalization.Sentences,
-                        imeAction = if (entry == Entry.Note) ImeAction.Default else ImeAction.Done,
-                    ),
-                keyboardActions =
-                    KeyboardActions(onDone = { onDone?.invoke() ?: defaultKeyboardAction(ImeAction.Done) }),
-                decorationBox = { inner ->
-                    Row(
-                        Modifier.heightIn(min = Measures.target + 8.dp)
-                            .border(
-                                if (error != null) palette.strongStroke else palette.stroke,
-                                edge,
-                                fieldCorners,
-                            )
-                            .padding(horizontal = 14.dp, vertical = 10.dp),
-                        horizontalArrangement = Arrangement.spacedBy(8.dp),
-                        verticalAlignment = if (entry == Entry.Note) Alignment.Top else Alignment.CenterVertically,
-                    ) {
-                        Box(Modifier.weight(1f)) { inner() }
-                        if (unit != null) Words(unit, type.text, color = palette.soft)
-                    }
-                },
-            )
+                val says = (if (of == null) "" else "$of: ") + listOfNotNull(label, unit, hint).joinToString(", ")
+                TypedText(typing, entry, id, says, unit, error, onDone)
             }
         }
         if (error != null) FieldError(error)
     }
 }
 
-/** What the pad does to a field, as it stands now. */
-private class Hands : Typing {
-    var now: () -> TextFieldValue = { TextFieldValue() }
-    var change: (TextFieldValue) -> Unit = {}
+/** Gives a number the pad when it has the focus, or had it before the page was made anew. */
+@Composable
+private fun Padded(typing: Hands, entry: Entry, id: String) {
+    val pad = LocalPad.current
+    // Made anew with the page it has the pad again, where it stands: asking for the focus would scroll it.
+    val again = remember { entry == Entry.Number && pad.wanted == id }
+    LaunchedEffect(pad.wanted) {
+        if (entry != Entry.Number || pad.wanted != id || pad.typing === typing) return@LaunchedEffect
+        if (again) pad.typing = typing else typing.focus.requestFocus()
+    }
+    // Once the pad has taken its room.
+    LaunchedEffect(typing.focused, pad.wanted != null) { if (typing.focused) typing.view.bringIntoView() }
+    DisposableEffect(Unit) { onDispose { if (pad.typing === typing) pad.typing = null } }
+}
 
-    override fun insert(text: String) = change(now().inserted(text))
+/** What is typed, with its unit, in its frame. */
+@Composable
+private fun TypedText(
+    typing: Hands,
+    entry: Entry,
+    id: String,
+    says: String,
+    unit: String?,
+    error: String?,
+    onDone: (() -> Unit)?,
+) {
+    val palette = Look.palette
+    val type = Look.type
+    val pad = LocalPad.current
+    BasicTextField(
+        typing.now,
+        typing::change,
+        Modifier.fillMaxWidth()
+            .focusRequester(typing.focus)
+            .bringIntoViewRequester(typing.view)
+            .onFocusChanged { typing.focused(it.isFocused, entry, pad, id) }
+            .semantics {
+                contentDescription = says
+                if (error != null) error(error)
+            },
+        textStyle = (if (entry == Entry.Number) type.typed else type.text).copy(color = palette.ink),
+        singleLine = entry == Entry.Number,
+        minLines = if (entry == Entry.Note) 3 else 1,
+        maxLines = if (entry == Entry.Number) 1 else 12,
+        cursorBrush = SolidColor(palette.accent),
+        keyboardOptions = keyboard(entry),
+        keyboardActions = KeyboardActions(onDone = { onDone?.invoke() ?: defaultKeyboardAction(ImeAction.Done) }),
+        decorationBox = { inner ->
+            val here = typing.focused || pad.typing === typing
+            val edge = if (error != null) palette.block else if (here) palette.ink else palette.line
+            Row(
+                Modifier.heightIn(min = Measures.target + 8.dp)
+                    .border(if (error != null) palette.strongStroke else palette.stroke, edge, fieldCorners)
+                    .padding(horizontal = 14.dp, vertical = 10.dp),
+                horizontalArrangement = Arrangement.spacedBy(8.dp),
+                verticalAlignment = if (entry == Entry.Note) Alignment.Top else Alignment.CenterVertically,
+            ) {
+                Box(Modifier.weight(1f)) { inner() }
+                if (unit != null) Words(unit, type.text, color = palette.soft)
+            }
+        },
+    )
+}
 
-    override fun delete() = change(now().deleted())
+private fun keyboard(entry: Entry) =
+    KeyboardOptions(
+        keyboardType = if (entry == Entry.Number) KeyboardType.Decimal else KeyboardType.Text,
+        capitalization = if (entry == Entry.Number) KeyboardCapitalization.None else KeyboardCapitalization.Sentences,
+        imeAction = if (entry == Entry.Note) ImeAction.Default else ImeAction.Done,
+    )
+
+/** What stands in a field, and what is typed into it: by the phone's keyboard or by the pad. */
+@Stable
+private class Hands(value: String) : Typing {
+    var now by mutableStateOf(TextFieldValue(value, TextRange(value.length)))
+        private set
+
+    var focused by mutableStateOf(false)
+        private set
+
+    val focus = FocusRequester()
+    val view = BringIntoViewRequester()
+    private var entry = Entry.Line
+    private var tell: (String) -> Unit = {}
+
+    /** The tap that gave it the focus would put the caret somewhere: the first key is to replace all of it. */
+    private var fresh = false
+
+    /** What was typed elsewhere, or taken away with the page, stands in it too. */
+    fun keep(value: String, entry: Entry, tell: (String) -> Unit) {
+        this.entry = entry
+        this.tell = tell
+        if (now.text != value) now = TextFieldValue(value, TextRange(value.length))
+    }
+
+    fun change(new: TextFieldValue) {
+        // A name is one line, however many it takes on the screen.
+        val said = if (entry == Entry.Line) new.copy(text = new.text.replace('\n', ' ')) else new
+        val moved = said.text == now.text
+        if (fresh && moved) {
+            fresh = false
+            return
+        }
+        fresh = false
+        now = said
+        if (!moved) tell(said.text)
+    }
+
+    fun focused(has: Boolean, entry: Entry, pad: PadState, id: String) {
+        if (has == focused) return
+        focused = has
+        if (!has) return
+        // A field of words brings the phone's own keyboard up.
+        pad.typing = if (entry == Entry.Number) this else null
+        pad.wanted = if (entry == Entry.Number) id else null
+        if (entry == Entry.Number) {
+            now = now.copy(selection = TextRange(0, now.text.length))
+            fresh = now.text.isNotEmpty()
+        }
+    }
+
+    override fun insert(text: String) = change(now.inserted(text))
+
+    override fun delete() = change(now.deleted())
 }
 
 /** Numbers come from the page's own pad: the phone's keyboard stays away. */

@@ -61,8 +61,8 @@ internal fun TextFieldValue.deleted(): TextFieldValue {
 }
 
 /**
- * A pad for numbers, larger than a phone's own keyboard and always in the same place. The core understands a point and a
- * comma alike.
+ * A pad for numbers, larger than a phone's own keyboard and always in the same place. The core understands a point and
+ * a comma alike.
  *
  * @param delete what the key that takes away is called aloud.
  * @param close what the key is called aloud that puts the pad away by [putAway].
@@ -96,10 +96,12 @@ private fun RowScope.Key(says: String, icon: Icon? = null, act: () -> Unit) =
     Surface(
         act,
         // The field keeps the focus, or the pad would go with the first key.
-        Modifier.weight(1f).focusProperties { canFocus = false }.semantics {
-            role = Role.Button
-            if (icon != null) contentDescription = says
-        },
+        Modifier.weight(1f)
+            .focusProperties { canFocus = false }
+            .semantics {
+                role = Role.Button
+                if (icon != null) contentDescription = says
+            },
         shape = fieldCorners,
         color = Look.palette.raised,
         border = BorderStroke(Look.palette.thin, Look.palette.line),

@@ -82,7 +82,13 @@ fun TopPlace(place: String, detail: String? = null, head: Head = Head.Plain) {
         horizontalArrangement = Arrangement.spacedBy(10.dp),
     ) {
         val color = head.color()
-        Words(place, Look.type.strong, Modifier.alignByBaseline().semantics { heading() }, color ?: Look.palette.ink, 3)
+        Words(
+            place,
+            Look.type.strong,
+            Modifier.alignByBaseline().semantics { heading() },
+            color ?: Look.palette.ink,
+            maxLines = 3,
+        )
         if (detail != null)
             Words(detail, Look.type.footnote, Modifier.alignByBaseline(), color ?: Look.palette.soft, maxLines = 2)
     }
@@ -202,48 +208,49 @@ fun Page(
     val palette = Look.palette
     val sides = WindowInsets.safeDrawing.only(WindowInsetsSides.Horizontal + WindowInsetsSides.Bottom)
     CompositionLocalProvider(LocalPad provides padState) {
-    Column(Modifier.fillMaxSize().background(palette.paper)) {
-        Column(
-            Modifier.fillMaxWidth()
-                .background(if (shown == Head.Solid) palette.solid else palette.paper)
-                .windowInsetsPadding(
-                    WindowInsets.safeDrawing.only(WindowInsetsSides.Horizontal + WindowInsetsSides.Top)
-                )
-        ) {
-            TopPlace(place, detail, shown)
-            if (shown == Head.Blocked)
-                Canvas(Modifier.fillMaxWidth().height(16.dp)) {
-                    clipRect { hatch(palette.block, 12.dp.toPx(), 4.dp.toPx()) }
-                }
-        }
-        Column(Modifier.weight(1f).fillMaxWidth().windowInsetsPadding(sides)) {
-            if (question != null) {
-                QuestionBody(question, confirm)
-            } else {
-                val list = key(scrollKey) { rememberLazyListState() }
-                LazyColumn(
-                    Modifier.weight(1f).fillMaxWidth(),
-                    list,
-                    contentPadding = PaddingValues(bottom = Measures.sectionGap),
-                    horizontalAlignment = Alignment.CenterHorizontally,
-                    content = body,
-                )
-                // It keeps its room while its field is out of sight, or made anew with the page.
-                val typed = padState.wanted != null
-                if (undo != null || main != null || second != null || back != null || typed || pinned != null)
-                    ThumbBar(back, main, second, undo) {
-                        pinned?.invoke()
-                        val focus = LocalFocusManager.current
-                        if (typed)
-                            NumberPad(padState.typing, pad.delete, pad.close) {
-                                padState.typing = null
-                                padState.wanted = null
-                                focus.clearFocus()
-                            }
+        Column(Modifier.fillMaxSize().background(palette.paper)) {
+            Column(
+                Modifier.fillMaxWidth()
+                    .background(if (shown == Head.Solid) palette.solid else palette.paper)
+                    .windowInsetsPadding(
+                        WindowInsets.safeDrawing.only(WindowInsetsSides.Horizontal + WindowInsetsSides.Top)
+                    )
+            ) {
+                TopPlace(place, detail, shown)
+                if (shown == Head.Blocked)
+                    Canvas(Modifier.fillMaxWidth().height(16.dp)) {
+                        clipRect { hatch(palette.block, 12.dp.toPx(), 4.dp.toPx()) }
                     }
             }
+            Column(Modifier.weight(1f).fillMaxWidth().windowInsetsPadding(sides)) {
+                if (question != null) {
+                    QuestionBody(question, confirm)
+                } else {
+                    val list = key(scrollKey) { rememberLazyListState() }
+                    LazyColumn(
+                        Modifier.weight(1f).fillMaxWidth(),
+                        list,
+                        contentPadding = PaddingValues(bottom = Measures.sectionGap),
+                        horizontalAlignment = Alignment.CenterHorizontally,
+                        content = body,
+                    )
+                    // It keeps its room while its field is out of sight, or made anew with the page.
+                    val typed = padState.wanted != null
+                    val stands = listOfNotNull(undo, main, second, back, pinned).isNotEmpty()
+                    if (stands || typed)
+                        ThumbBar(back, main, second, undo) {
+                            pinned?.invoke()
+                            val focus = LocalFocusManager.current
+                            if (typed)
+                                NumberPad(padState.typing, pad.delete, pad.close) {
+                                    padState.typing = null
+                                    padState.wanted = null
+                                    focus.clearFocus()
+                                }
+                        }
+                }
+            }
         }
-    }
     }
 }
 

@@ -33,7 +33,8 @@ fun Frame.submit(form: Form): Main = Main(form.submit) { state.submit(form) }
 fun LazyListScope.form(frame: Frame, form: Form, inline: Boolean, of: String?, pinned: Field? = null) {
     if (form.title.isNotEmpty()) part { SectionTitle(form.title) }
     frame.state.faultOf(form, "")?.let { fault -> part { FieldError(fault) } }
-    for (field in form.fields) if (field !== pinned) part(key = "${form.key}/${field.key}") { FormField(frame, form, field, of) }
+    for (field in form.fields) if (field !== pinned)
+        part(key = "${form.key}/${field.key}") { FormField(frame, form, field, of) }
     if (inline) part { MainAction(form.submit, { frame.state.submit(form) }) }
 }
 
