@@ -1748,8 +1748,7 @@ fn a_leak_that_is_likely_is_said_before_it_is_proved() {
             let Screen::Hold { screen } = shell.desk.show(&place).unwrap() else {
                 panic!("no hold");
             };
-            let likely =
-                (screen.reasons.iter()).any(|r| r.text.starts_with("Most likely it leaks"));
+            let likely = screen.verdict.starts_with("Most likely it leaks");
             looks.push((screen.verdict, likely));
         }
         looks

@@ -1131,6 +1131,15 @@ fn verdict_words(cx: &Cx<'_>, judged: &Judged) -> Words {
             );
             (text, Mark::Half, Severity::Notice)
         }
+        // Nobody waits for the proof of what is likely: it is what one comes to read.
+        Verdict::NotYet if judged.hold.abandoned.is_none() && likely_leaks(j, limit) => (
+            cx.say(
+                "screen_hold_likely_leaks",
+                &[("water", (&cx.units.water(j.leak_ml)).into())],
+            ),
+            Mark::Hatched,
+            Severity::Notice,
+        ),
         Verdict::NotYet => (not_yet(cx, j), Mark::Half, Severity::Notice),
     };
     if j.fast_leak {
@@ -1172,12 +1181,12 @@ fn verdict_words(cx: &Cx<'_>, judged: &Judged) -> Words {
         ));
     }
     let running = concluded.is_none() && judged.hold.abandoned.is_none();
-    if running && verdict == Verdict::NotYet && likely_leaks(j, limit) {
-        let text = cx.say(
-            "screen_hold_likely_leaks",
-            &[("water", (&cx.units.water(j.leak_ml)).into())],
-        );
-        reasons.insert(0, line(text, Severity::Notice, Some(Mark::Hatched)));
+    let likely = running && verdict == Verdict::NotYet && likely_leaks(j, limit);
+    if likely {
+        reasons.insert(0, line(not_yet(cx, j), Severity::Notice, Some(Mark::Half)));
+    }
+    if likely || verdict == Verdict::Leaking {
+        reasons.insert(0, plain(cx.t("screen_hold_where_it_leaks")));
     }
     if running && verdict == Verdict::NotYet {
         reasons.extend(still_wanted(cx, judged, j, most < limit));

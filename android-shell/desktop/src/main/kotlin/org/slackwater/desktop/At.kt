@@ -54,6 +54,9 @@ object At {
     /** The rigs and, on top of them, [page]. */
     fun down(page: String) = kept(*listOf(rigs(), page).distinct().toTypedArray())
 
+    /** Of a page's name what is its place: a page that goes on to another step bears that too. */
+    fun place(at: String) = at.substringBefore("}}#") + if ("}}#" in at) "}}" else ""
+
     /** Whether a page is of this kind: "Rig", "HoldSetup". */
     fun isA(at: String, kind: String) = at.startsWith("{\"$kind\":")
 

@@ -137,7 +137,7 @@ object Demo {
                 "prep-steps" to At.prep(prep, form = "steps"),
                 "prep-skip" to At.prep(prep, steps.first().step, "skip"),
             )
-        fun first(name: String, of: (Page) -> Boolean) = steps.firstOrNull(of)?.let { all[name] = it.at }
+        fun first(name: String, of: (Page) -> Boolean) = steps.firstOrNull(of)?.let { all[name] = At.place(it.at) }
         first("prep-screws") { page -> page.blocks.any { it is Block.Screws } }
         first("prep-parts") { page -> page.blocks.any { it is Block.Ticks } }
         first("prep-controls") { page -> page.rows().any { it.other != null } }

@@ -352,6 +352,7 @@ class RealScreensTest : RealAppTest() {
             open(At.rigs(), place)
             rule.waitForIdle()
             assertNull("$name: ${app.problem}", app.problem)
+            assertEquals("$name stands there", place, At.place(app.at))
             assertGoodTargets()
         }
     }
