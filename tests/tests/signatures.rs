@@ -375,16 +375,23 @@ fn a_crew_of_one_looks_twice_and_ready_says_so() {
     assert!(!day.book.readiness(&rig).unwrap().is_ready());
 }
 
-/// Seen: one photo served as the fresh one of two looks.
-#[test]
-fn one_photo_serves_one_look_of_a_crew_of_one() {
-    let (_dir, mut day) = ready_day();
-    let (rig, noor) = (day.rig.clone(), day.assistant.clone());
+/// A rig that was ready, whose crew is one since and has just put a plug in again.
+fn plug_in_by_one() -> (tempfile::TempDir, Day) {
+    let (dir, mut day) = ready_day();
+    let rig = day.rig.clone();
     day.book.retire_member(&day.dp.clone(), true).unwrap();
     day.book.choose(&[("crew_of_one", "yes")]).unwrap();
     day.book.plug_off(&rig, "main").unwrap();
     day.minutes(1);
     day.book.plug_on(&rig, "main").unwrap();
+    (dir, day)
+}
+
+/// Seen: one photo served as the fresh one of two looks.
+#[test]
+fn one_photo_serves_one_look_of_a_crew_of_one() {
+    let (_dir, mut day) = plug_in_by_one();
+    let (rig, noor) = (day.rig.clone(), day.assistant.clone());
     day.book.walk_round(&rig).unwrap();
     day.minutes(6);
     day.book.add_photo(&rig, "now", &picture(1)).unwrap();
@@ -401,13 +408,8 @@ fn one_photo_serves_one_look_of_a_crew_of_one() {
 /// Seen: the clock set five minutes ahead, a photo, and a crew of one had looked twice within ten seconds.
 #[test]
 fn the_second_look_of_a_crew_of_one_waits_by_a_clock_that_nobody_can_set() {
-    let (dir, mut day) = ready_day();
+    let (dir, mut day) = plug_in_by_one();
     let (rig, noor) = (day.rig.clone(), day.assistant.clone());
-    day.book.retire_member(&day.dp.clone(), true).unwrap();
-    day.book.choose(&[("crew_of_one", "yes")]).unwrap();
-    day.book.plug_off(&rig, "main").unwrap();
-    day.minutes(1);
-    day.book.plug_on(&rig, "main").unwrap();
     day.clock.jump(6 * 60_000);
     day.book.add_photo(&rig, "at once", &png()).unwrap();
     let too_soon = |day: &mut Day| {

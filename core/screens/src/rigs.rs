@@ -70,7 +70,6 @@ pub(super) fn show(cx: &Cx<'_>, form: Option<&str>) -> Result<RigsScreen, BookFa
         // The one to dive first: what is ready, then what has the least left.
         let left = super::rig::things(&facts, &readiness.obstacles).len();
         let order = (readiness.until.as_ref().map_or(i64::MAX, |u| u.0), left);
-        let next = super::rig::next_of(cx, &facts, &readiness)?;
         let row = RigsRow {
             other: None,
             title: entry.name.clone(),
@@ -83,11 +82,15 @@ pub(super) fn show(cx: &Cx<'_>, form: Option<&str>) -> Result<RigsScreen, BookFa
         if entry.retired {
             retired.push(row)
         } else {
-            rigs.push((order, row, next))
+            rigs.push((order, row, facts, readiness))
         }
     }
     rigs.sort_by_key(|r| r.0);
-    let next = rigs.first().and_then(|r| r.2.clone());
+    // Of the first alone: what comes next is asked of its procedures, too.
+    let next = match rigs.first() {
+        Some((.., facts, readiness)) => super::rig::next_of(cx, facts, readiness)?,
+        None => None,
+    };
     let rigs: Vec<RigsRow> = rigs.into_iter().map(|r| r.1).collect();
     let nobody = cx.book.me().is_empty();
     let holder = if nobody {
