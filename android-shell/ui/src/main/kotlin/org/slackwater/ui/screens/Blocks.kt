@@ -64,7 +64,7 @@ fun CorePage(frame: Frame, page: CorePageRecord) {
         page.title,
         page.detail.ifEmpty { null },
         frame.back,
-        main = frame.main(page.main?.tap(frame)) ?: page.formAtThumb?.let { frame.submit(it) },
+        main = frame.main(page.main?.tap(frame)) ?: page.atThumb?.let { frame.submit(it.form) },
         undo =
             frame.state.bringing?.let { Undo(it, frame.words.giveUp) { frame.state.giveUp() } }
                 ?: frame.state.bar?.undo(frame),
@@ -91,14 +91,14 @@ val CorePageRecord.head: Head
             else -> Head.Plain
         }
 
-/** The form whose action stands at the thumb. */
-private val CorePageRecord.formAtThumb: Form?
-    get() = blocks.firstNotNullOfOrNull { block -> (block as? Block.Fields)?.takeIf { it.atThumb }?.form }
+/** The fields whose action stands at the thumb. */
+private val CorePageRecord.atThumb: Block.Fields?
+    get() = blocks.firstNotNullOfOrNull { block -> (block as? Block.Fields)?.takeIf { it.atThumb } }
 
 /** An empty number that the form at the thumb asks for first. */
 private val CorePageRecord.firstNumber: Pinned?
     get() {
-        val fields = blocks.firstNotNullOfOrNull { block -> (block as? Block.Fields)?.takeIf { it.atThumb } }
+        val fields = atThumb
         val first = fields?.form?.fields?.firstOrNull() ?: return null
         return if (first.kind == FieldKind.NUMBER && first.value.isEmpty()) Pinned(fields, first) else null
     }
@@ -107,7 +107,7 @@ private val CorePageRecord.firstNumber: Pinned?
 private val CorePageRecord.numbers: Set<String>
     get() {
         val forms = blocks.filterIsInstance<Block.Fields>().map { it.form }
-        val of = { form: Form -> form.fields.filter { it.kind == FieldKind.NUMBER }.map { "${form.key}/${it.key}" } }
+        val of = { form: Form -> form.fields.filter { it.kind == FieldKind.NUMBER }.map(form::idOf) }
         // One that no field has stands for none at all.
         return forms.flatMap(of).toSet() + ""
     }
@@ -115,7 +115,7 @@ private val CorePageRecord.numbers: Set<String>
 /** A field that stays in sight above its pad, of which form. */
 private class Pinned(val of: Block.Fields, val field: Field) {
     val id
-        get() = "${of.form.key}/${field.key}"
+        get() = of.form.idOf(field)
 }
 
 /** So many dp high a window is at least in which a field and its pad leave room for the answer and the chart. */

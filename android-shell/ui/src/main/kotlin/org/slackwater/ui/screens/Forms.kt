@@ -26,6 +26,9 @@ import org.slackwater.ui.design.part
 /** More choices than this are folded up once one is chosen. */
 private const val FEW = 6
 
+/** A field by a name that no other on its page has. */
+internal fun Form.idOf(field: Field) = "$key/${field.key}"
+
 /** The form's action as the main one. */
 fun Frame.submit(form: Form): Main = Main(form.submit) { state.submit(form) }
 
@@ -33,8 +36,7 @@ fun Frame.submit(form: Form): Main = Main(form.submit) { state.submit(form) }
 fun LazyListScope.form(frame: Frame, form: Form, inline: Boolean, of: String?, pinned: Field? = null) {
     if (form.title.isNotEmpty()) part { SectionTitle(form.title) }
     frame.state.faultOf(form, "")?.let { fault -> part { FieldError(fault) } }
-    for (field in form.fields) if (field !== pinned)
-        part(key = "${form.key}/${field.key}") { FormField(frame, form, field, of) }
+    for (field in form.fields) if (field !== pinned) part(key = form.idOf(field)) { FormField(frame, form, field, of) }
     if (inline) part { MainAction(form.submit, { frame.state.submit(form) }) }
 }
 
@@ -60,7 +62,7 @@ internal fun FormField(frame: Frame, form: Form, field: Field, of: String?) {
                 hint = field.hint,
                 error = fault,
                 of = of,
-                id = "${form.key}/${field.key}",
+                id = form.idOf(field),
                 entry =
                     when (field.kind) {
                         FieldKind.NUMBER -> Entry.Number

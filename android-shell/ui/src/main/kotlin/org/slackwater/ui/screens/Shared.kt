@@ -178,20 +178,6 @@ fun Frame.ItemRow(item: Item) {
     )
 }
 
-/** A titled group of rows; nothing where there are none. */
-fun LazyListScope.rows(frame: Frame, title: String?, items: List<Item>) {
-    if (items.isEmpty()) return
-    if (title != null) part { SectionTitle(title) }
-    for (item in items) part { frame.ItemRow(item) }
-}
-
-/** The other buttons of a screen. */
-fun LazyListScope.taps(frame: Frame, title: String?, taps: List<Tap>) {
-    if (taps.isEmpty()) return
-    if (title != null) part { SectionTitle(title) }
-    for (tap in taps) part { frame.TapRow(tap) }
-}
-
 /** Sentences with their marks. */
 fun LazyListScope.lines(lines: List<Line>) {
     for (line in lines) part { FactRow(line.text, mark = line.mark?.shape, weight = line.severity.weight) }
