@@ -213,7 +213,7 @@ impl Day {
                     let subject = format!("{}/prep/{prep}/{}", self.rig, step.key);
                     self.book.add_photo(&subject, "all round", &png())?;
                 }
-                StepKind::Recheck => {
+                StepKind::Recheck | StepKind::Gauge => {
                     if let Some(enclosure) = enclosure_of(&step.target) {
                         self.book
                             .record_recheck(&self.rig, enclosure, reading(200.0))?;

@@ -369,13 +369,14 @@ fn events_that_are_slow_by_design_run_out_of_time() {
             let mut who = Stranger::new(2);
             let device: String = who.device().0.iter().map(|b| format!("{b:02x}")).collect();
             let mut events = Vec::new();
-            for _ in 0..4_000 {
-                let body = json!({"fact": "closed"});
-                events.push(line(&who.writes("rig/enclosure/main", &body, MORNING_MS)));
+            for n in 0..4_000 {
+                let part = format!("p{n}");
+                let body = json!({"fact": "step_part", "key": "s", "part": part, "on": true});
+                events.push(line(&who.writes("rig/prep/p", &body, MORNING_MS)));
             }
             for seq in 1..=4_000 {
                 let body = json!({"fact": "retracted", "event": format!("{device}:{seq}")});
-                events.push(line(&who.writes("rig/enclosure/main", &body, MORNING_MS)));
+                events.push(line(&who.writes("rig/prep/p", &body, MORNING_MS)));
             }
             everything(p, events, &[]).unwrap();
         }),

@@ -4,9 +4,9 @@ use std::fs::{self, File};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
-use slackwater_checks::drive::{MORNING_MS, env, events_of, folded};
+use slackwater_checks::drive::{Day, MORNING_MS, env, events_of, folded, one_crew, tell};
 use slackwater_core::domain::book::Book;
-use slackwater_core::domain::facts::Fact;
+use slackwater_core::domain::facts::{Fact, Finding};
 use slackwater_core::domain::fold::fact_of;
 use slackwater_core::domain::readiness::Obstacle;
 use slackwater_core::domain::schema;
@@ -89,4 +89,62 @@ fn a_file_of_an_earlier_version_is_upgraded_to_what_a_fresh_one_would_be() {
         let folded = |folder: &Path| folded(&rusqlite::Connection::open(database(folder)).unwrap());
         assert_eq!(folded(dir.path()), folded(other.path()), "v{version}");
     }
+}
+
+/// A small day on two phones, as this version leaves it: for the next one's fixtures.
+#[test]
+#[ignore = "writes the record that this version leaves into SLACKWATER_FIXTURE"]
+fn leave_a_fixture() {
+    let out = PathBuf::from(std::env::var("SLACKWATER_FIXTURE").expect("a folder"));
+    let folder = tempfile::tempdir().unwrap();
+    let other = tempfile::tempdir().unwrap();
+    let mut day = Day::dry_parts(folder.path()).unwrap();
+    let mut second = Book::open(other.path(), env(&day.clock, 2)).unwrap();
+    one_crew(&mut day.book, &mut second).unwrap();
+    day.ready().unwrap();
+    tell(&day.book, &mut second);
+    second.hold_phone(&day.dp).unwrap();
+    let rig = day.rig.clone();
+    day.minutes(30);
+    second.log_dive(&rig, 18.0, 45.0, "wreck").unwrap();
+    let water = "a spoonful of water";
+    second
+        .open_defect(&rig, "enclosure/main", true, true, water)
+        .unwrap();
+    second.open_closure(&rig, "monitor", None).unwrap();
+    let renamed = |book: &mut Book, name: &str| {
+        let mut def = book.rig(&rig).unwrap().def.clone();
+        def.name = name.to_owned();
+        book.edit_rig(&rig, def).unwrap();
+    };
+    renamed(&mut second, "Reef rig two");
+    second.choose(&[("pressure_unit", "kPa")]).unwrap();
+    day.book.open_closure(&rig, "main", Some("port")).unwrap();
+    let seal = "port-face";
+    let ring = day.book.rig(&rig).unwrap().def.seals.clone();
+    let seal = ring
+        .iter()
+        .find(|s| s.closure.as_deref() == Some("port"))
+        .map_or(seal, |s| s.id.as_str());
+    day.book
+        .service_seal(&rig, seal, Finding::Clean, "")
+        .unwrap();
+    renamed(&mut day.book, "Reef rig one");
+    let closed = day.book.close_enclosure(&rig, "main").unwrap();
+    tell(&second, &mut day.book);
+    day.book.undo(&closed.undo.unwrap()).unwrap();
+    drop(day);
+    let db = rusqlite::Connection::open(database(folder.path())).unwrap();
+    db.execute_batch("PRAGMA wal_checkpoint(TRUNCATE); PRAGMA journal_mode = DELETE")
+        .unwrap();
+    drop(db);
+    let file = File::create(out.join(format!("v{}.zip", schema::VERSION))).unwrap();
+    let mut zip = zip::ZipWriter::new(file);
+    for name in ["slackwater.db", "slackwater.head"] {
+        zip.start_file(name, zip::write::SimpleFileOptions::default())
+            .unwrap();
+        let bytes = fs::read(folder.path().join(name)).unwrap();
+        std::io::Write::write_all(&mut zip, &bytes).unwrap();
+    }
+    zip.finish().unwrap();
 }

@@ -144,6 +144,7 @@ fn step(key: &str, kind: StepKind, target: Target, two_person: bool) -> StepInst
             only: vec![],
             after: vec![],
             two_person,
+            shut: false,
             caution: None,
             points: vec![],
             note: false,

@@ -61,8 +61,9 @@ pub struct Look {
     /// BLAKE3 of a photo taken for this look, hex, or empty.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub photo: String,
-    /// How long after what was looked at it was, by the clock of the phone that both were recorded on and
-    /// that nobody can set, ms; none where no such clock ran on between.
+    /// How long after what was looked at it was, ms: by the clock that nobody can set of the phone that
+    /// recorded this look, since it recorded or heard of what was looked at; where that clock didn't run on
+    /// between, and what was looked at is another phone's, by its time of day. None else.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub after_ms: Option<i64>,
 }
@@ -247,16 +248,20 @@ impl CrewFacts {
     }
 }
 
-/// Whether two looks of one person are so far apart that the second is one: by the boot clock where it
-/// ran on between, else by both clocks that can be set.
-fn apart(first: &Seen, second: &Seen, by_boot: Option<i64>) -> bool {
+/// Whether two looks of one person are so far apart that the second is one: by what the phone of the second
+/// measured since it recorded or heard of the first, else by both clocks that can be set, of one phone. The
+/// clocks of two phones tell nothing.
+fn apart(first: &Seen, second: &Seen, measured: Option<i64>) -> bool {
+    if measured.is_none() && first.stamp.writer() != second.stamp.writer() {
+        return false;
+    }
     let by_events = second
         .stamp
         .hlc()
         .ms()
         .saturating_sub(first.stamp.hlc().ms());
     let by_wall = second.wall_ms.saturating_sub(first.wall_ms);
-    by_boot.unwrap_or(by_events.min(by_wall)) >= SECOND_LOOK_MS
+    measured.unwrap_or(by_events.min(by_wall)) >= SECOND_LOOK_MS
 }
 
 /// Whether a stamp is that of an event.

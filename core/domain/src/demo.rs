@@ -271,19 +271,7 @@ impl Demo {
         self.book.end_prep(&prep, "")?;
         self.wait(40 * MINUTE_MS);
         for enclosure in ["main", "monitor"] {
-            let gauge = self.last_gauge(enclosure)?;
-            let now = NewReading {
-                gauge_pa: gauge,
-                temperature_k: Some(warm),
-                ambient_pa: Some(101_200.0),
-                barometer: None,
-                confirmed: false,
-            };
-            let now = NewRecheck {
-                reading: now,
-                camera_on: Some(false),
-            };
-            self.book.record_recheck(&rig, enclosure, now)?;
+            self.reread(enclosure, warm)?;
             self.book.plug_on(&rig, enclosure)?;
         }
         self.wait(20_000);
@@ -325,6 +313,24 @@ impl Demo {
         self.work(&prep, 299.0)?;
         self.night = false;
         self.book.end_prep(&prep, "")?;
+        Ok(())
+    }
+
+    /// The gauge read again as it was when the hold ended.
+    fn reread(&mut self, enclosure: &str, gas_k: f64) -> Result<(), BookFault> {
+        let reading = NewReading {
+            gauge_pa: self.last_gauge(enclosure)?,
+            temperature_k: Some(gas_k),
+            ambient_pa: Some(101_200.0),
+            barometer: None,
+            confirmed: false,
+        };
+        let now = NewRecheck {
+            reading,
+            camera_on: Some(false),
+        };
+        self.book
+            .record_recheck(&self.rig.clone(), enclosure, now)?;
         Ok(())
     }
 
@@ -373,6 +379,10 @@ impl Demo {
                         self.wait(8_000);
                         self.book.test_control(&rig, &c.id, true, "")?;
                     }
+                    String::new()
+                }
+                (StepKind::Gauge, Target::Enclosure { enclosure }) => {
+                    self.reread(&enclosure.clone(), gas_k)?;
                     String::new()
                 }
                 (StepKind::Photo, _) => {

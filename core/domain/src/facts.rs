@@ -618,6 +618,10 @@ pub enum LossKind {
     OtherRing,
     /// Another lens chosen by who knew of no housing to be opened for it.
     OtherLens,
+    /// Days since when a ring is said to be in: fewer than was said before, or no longer said.
+    RingAge,
+    /// The cure date of a ring that was in, changed or no longer said.
+    RingCured,
 }
 
 impl LossKind {
@@ -625,6 +629,11 @@ impl LossKind {
     /// signs for, or it came since, and the enclosure is closed and held again.
     pub fn may_have_been_there(self) -> bool {
         matches!(self, LossKind::Added | LossKind::OtherRing)
+    }
+
+    /// Whether it is about the ring that was in, and over once there is another.
+    pub fn is_of_a_ring(self) -> bool {
+        matches!(self, LossKind::RingAge | LossKind::RingCured)
     }
 }
 

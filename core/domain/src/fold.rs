@@ -4,24 +4,27 @@
 //! so that applying events in any order, or twice, comes out the same. Where two facts about the same thing can't both
 //! stand (two verdicts on one hold), the worse one does.
 
+use std::ops::ControlFlow;
+
 use rusqlite::{Connection, OptionalExtension, params};
 
 use super::admission;
 use super::budget::{self, log::limits};
 use super::facts::{Fact, HoldResult, HoldSetup, VerdictFact};
 use super::rig::RigDef;
-use slackwater_journal::store::{each_apart, each_event, events_of_subject, written_at};
-use slackwater_journal::{Event, EventRef, Heard, Hlc, Place, Stamp};
-
-/// How many older events of a subject are looked through for what stands again after a
-/// retraction. Beyond that nothing stands: less evidence, never more.
-const LOOK_BACK: u32 = 1_000;
+use slackwater_journal::store::{
+    counted_event, each_apart, each_before, each_event, events_of_subject, written_at,
+};
+use slackwater_journal::{Event, EventRef, Heard, Place, Stamp};
 
 /// Stand before the reference of a finding: that it was found, and that another looked again. Each
 /// finding has a mark of its own, so that answering one never answers another's.
 pub const FAULTY: &str = "faulty:";
 /// See [`FAULTY`].
 pub const LOOKED_AGAIN: &str = "looked again:";
+
+/// A ring was worked on.
+pub const TOUCHED: &str = "touched";
 
 /// Stands before who looked a second time at an enclosure's plug, or at the rig.
 pub const LOOK: &str = "look:";
@@ -63,6 +66,9 @@ pub const IMPORTED: &str = "#imported";
 pub const STEPS: &str = "steps:";
 /// Marks a hold whose gauge was seen to show the steps that were said.
 pub const STEPS_STAND: &str = "steps stand";
+
+/// What the kinds of facts about a ring begin with: a ring that was fitted was serviced, too.
+const OF_A_RING: &str = "seal_";
 
 /// Marks a hold of which a reading looked unlikely and was confirmed.
 pub const UNLIKELY: &str = "unlikely";
@@ -112,21 +118,14 @@ pub fn apply(db: &Connection, event: &Event) -> rusqlite::Result<()> {
     let fact = fact_of(event);
     // News can't be taken back, even by a retraction that arrived before it.
     if fact.can_be_retracted() && is_retracted(db, &event.reference().to_string())? {
-        return Ok(());
+        // That a ring was worked on stays so, whatever is said of how.
+        return touched(db, event, &fact);
     }
     apply_fact(db, event, &fact)?;
-    if matches!(fact, Fact::HoldStarted { .. } | Fact::DefectOpened { .. }) {
-        // What another device said of it may have come in first.
-        for later in events_of_subject(db, &event.subject, Hlc(i64::MAX as u64), LOOK_BACK)? {
-            let said = fact_of(&later);
-            if later.hash == event.hash || matches!(said, Fact::Retracted { .. }) {
-                continue;
-            }
-            // As above: only evidence can have been taken back.
-            let gone = said.can_be_retracted() && is_retracted(db, &later.reference().to_string())?;
-            if !gone {
-                apply_fact(db, &later, &said)?;
-            }
+    if matches!(fact, Fact::HoldStarted { .. }) {
+        // That it was given up stands with the hold, and may have come in first.
+        for later in events_of_subject(db, &event.subject, Some("hold_abandoned"), u32::MAX)? {
+            apply_fact(db, &later, &fact_of(&later))?;
         }
     }
     Ok(())
@@ -182,7 +181,7 @@ pub fn read_again(db: &Connection) -> rusqlite::Result<()> {
         let Ok(parsed) = reference.parse::<EventRef>() else {
             continue;
         };
-        if let Some(event) = find(db, &parsed)?
+        if let Some(event) = counted_event(db, &parsed)?
             && fact_of(&event) != Fact::Unknown
         {
             // First, since it may turn out to be one that can't be counted either.
@@ -203,6 +202,42 @@ fn in_calendar(ms: i64) -> i64 {
     ms.clamp(*CALENDAR_MS.start(), *CALENDAR_MS.end())
 }
 
+/// Keeps the newest word of a device about a thing.
+fn mark(db: &Connection, e: &Event, path: &str, key: &str, value: &str) -> rusqlite::Result<()> {
+    let root = Subject::parse(&e.subject).root;
+    let stamp = e.stamp();
+    db.prepare_cached(
+        "INSERT INTO mark (rig, subject, key, stamp, wall_ms, author, value, writer) \
+         VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8) ON CONFLICT (rig, subject, key, writer) \
+         DO UPDATE SET stamp = excluded.stamp, wall_ms = excluded.wall_ms, \
+         author = excluded.author, value = excluded.value \
+         WHERE substr(excluded.stamp, 17) > substr(mark.stamp, 17)",
+    )?
+    .execute(params![
+        root,
+        path,
+        key,
+        &stamp.0[..],
+        in_calendar(e.wall_ms),
+        e.author,
+        value,
+        &stamp.writer().0[..]
+    ])?;
+    settle(db, Kind::Mark, &[root, path, key])
+}
+
+/// Notes that a ring was worked on, which can't be with its housing shut: news, and no taking back of what was
+/// said of the ring takes it back. A date said later touches nothing.
+fn touched(db: &Connection, e: &Event, fact: &Fact) -> rusqlite::Result<()> {
+    match fact {
+        Fact::SealServiced { .. }
+        | Fact::SealFitted {
+            fitted_ms: None, ..
+        } => mark(db, e, &Subject::parse(&e.subject).path(), TOUCHED, ""),
+        _ => Ok(()),
+    }
+}
+
 fn apply_fact(db: &Connection, e: &Event, fact: &Fact) -> rusqlite::Result<()> {
     let wall_ms = in_calendar(e.wall_ms);
     let subject = Subject::parse(&e.subject);
@@ -212,19 +247,7 @@ fn apply_fact(db: &Connection, e: &Event, fact: &Fact) -> rusqlite::Result<()> {
     let stamp = e.stamp();
     let writer = &stamp.writer().0[..];
     let stamp = &stamp.0[..];
-    let mark = |path: &str, key: &str, value: &str| -> rusqlite::Result<()> {
-        db.prepare_cached(
-            "INSERT INTO mark (rig, subject, key, stamp, wall_ms, author, value, writer) \
-             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8) ON CONFLICT (rig, subject, key, writer) \
-             DO UPDATE SET stamp = excluded.stamp, wall_ms = excluded.wall_ms, \
-             author = excluded.author, value = excluded.value \
-             WHERE substr(excluded.stamp, 17) > substr(mark.stamp, 17)",
-        )?
-        .execute(params![
-            root, path, key, stamp, wall_ms, e.author, value, writer
-        ])?;
-        settle(db, Kind::Mark, &[root, path, key])
-    };
+    let mark = |path: &str, key: &str, value: &str| mark(db, e, path, key, value);
     match fact {
         Fact::RigDefined { rig, .. } => {
             let def = json(rig)?;
@@ -274,7 +297,10 @@ fn apply_fact(db: &Connection, e: &Event, fact: &Fact) -> rusqlite::Result<()> {
         Fact::PlugOff {} => mark(&at, "plug_off", ""),
         Fact::Inspected { note } => mark(&at, "inspected", note),
         Fact::Changed {} => mark(&at, "changed", ""),
-        Fact::SealServiced { finding, .. } => mark(&at, "serviced", finding.key()),
+        Fact::SealServiced { finding, .. } => {
+            touched(db, e, fact)?;
+            mark(&at, "serviced", finding.key())
+        }
         Fact::SealFitted {
             pack,
             cured,
@@ -289,6 +315,7 @@ fn apply_fact(db: &Connection, e: &Event, fact: &Fact) -> rusqlite::Result<()> {
                 pack: pack.clone(),
                 cured: cured.clone(),
             };
+            touched(db, e, fact)?;
             mark(&at, "fitted", &json(&fitted)?)?;
             if let Some(lot) = lot {
                 stock(db, lot, stamp, -1, None)?;
@@ -661,7 +688,11 @@ fn has_its_id(
     let is_first = e.stamp() < known;
     if is_first {
         let other = written_at(db, &known)?;
-        if let Some(other) = other.map(|of| find(db, &of)).transpose()?.flatten() {
+        if let Some(other) = other
+            .map(|of| counted_event(db, &of))
+            .transpose()?
+            .flatten()
+        {
             unread(db, &other, &other.reference().to_string())?;
         }
     } else if e.stamp() > known {
@@ -918,7 +949,7 @@ fn retract(db: &Connection, reference: &str) -> rusqlite::Result<()> {
     };
     db.prepare_cached("INSERT OR IGNORE INTO retracted (event) VALUES (?1)")?
         .execute([reference])?;
-    let Some(event) = find(db, &parsed)? else {
+    let Some(event) = counted_event(db, &parsed)? else {
         return Ok(());
     };
     let fact = fact_of(&event);
@@ -927,6 +958,7 @@ fn retract(db: &Connection, reference: &str) -> rusqlite::Result<()> {
     }
     let subject = Subject::parse(&event.subject);
     let stamp = event.stamp();
+    let writer = &stamp.writer().0[..];
     let stamp = &stamp.0[..];
     let path = subject.path();
     let path = match &fact {
@@ -937,9 +969,10 @@ fn retract(db: &Connection, reference: &str) -> rusqlite::Result<()> {
     };
     let gone: Vec<String> = db
         .prepare_cached(
-            "DELETE FROM mark WHERE rig = ?1 AND subject = ?2 AND stamp = ?3 RETURNING key",
+            "DELETE FROM mark WHERE rig = ?1 AND subject = ?2 AND stamp = ?3 AND key <> ?4 \
+             RETURNING key",
         )?
-        .query_map(params![subject.root, path, stamp], |r| r.get(0))?
+        .query_map(params![subject.root, path, stamp, TOUCHED], |r| r.get(0))?
         .collect::<rusqlite::Result<_>>()?;
     for key in &gone {
         settle(db, Kind::Mark, &[subject.root, &path, key])?;
@@ -997,44 +1030,50 @@ fn retract(db: &Connection, reference: &str) -> rusqlite::Result<()> {
         }
         _ => {}
     }
-    for older in events_of_subject(db, &event.subject, event.hlc, LOOK_BACK)? {
-        let older_fact = fact_of(&older);
-        if older.hash == event.hash || matches!(older_fact, Fact::Retracted { .. }) {
-            continue;
-        }
-        let gone =
-            older_fact.can_be_retracted() && is_retracted(db, &older.reference().to_string())?;
-        if !gone {
-            apply_fact(db, &older, &older_fact)?;
-        }
+    // Another device's word stands beside it; its own before it stands again, however long ago that was.
+    let mut missing = gone;
+    if missing.is_empty() {
+        return Ok(());
     }
-    Ok(())
+    let alike = |kind: &str| {
+        kind == event.kind || (kind.starts_with(OF_A_RING) && event.kind.starts_with(OF_A_RING))
+    };
+    each_before(db, &event, |older| {
+        if !alike(&older.kind) {
+            return Ok(ControlFlow::Continue(()));
+        }
+        let said = fact_of(&older);
+        if said.can_be_retracted() && is_retracted(db, &older.reference().to_string())? {
+            return Ok(ControlFlow::Continue(()));
+        }
+        apply_fact(db, &older, &said)?;
+        let mut still = Vec::new();
+        for key in missing.drain(..) {
+            let there = db
+                .prepare_cached(
+                    "SELECT 1 FROM mark WHERE rig = ?1 AND subject = ?2 AND key = ?3 AND writer = ?4",
+                )?
+                .exists(params![subject.root, path, key, writer])?;
+            if !there {
+                still.push(key);
+            }
+        }
+        missing = still;
+        Ok(if missing.is_empty() {
+            ControlFlow::Break(())
+        } else {
+            ControlFlow::Continue(())
+        })
+    })
 }
 
-fn is_retracted(db: &Connection, reference: &str) -> rusqlite::Result<bool> {
+/// Whether an event was taken back.
+///
+/// # Errors
+/// What SQLite says.
+pub fn is_retracted(db: &Connection, reference: &str) -> rusqlite::Result<bool> {
     db.prepare_cached("SELECT 1 FROM retracted WHERE event = ?1")?
         .exists([reference])
-}
-
-fn find(db: &Connection, reference: &EventRef) -> rusqlite::Result<Option<Event>> {
-    let found: Option<(String, i64)> = db
-        .prepare_cached(
-            "SELECT e.subject, e.hlc FROM event e JOIN device d ON d.no = e.device \
-             WHERE d.key = ?1 AND e.seq = ?2",
-        )?
-        .query_row(
-            params![&reference.device.0[..], reference.seq as i64],
-            |r| Ok((r.get(0)?, r.get(1)?)),
-        )
-        .optional()?;
-    let Some((subject, hlc)) = found else {
-        return Ok(None);
-    };
-    Ok(
-        events_of_subject(db, &subject, Hlc::from_i64(hlc), LOOK_BACK)?
-            .into_iter()
-            .find(|e| e.reference() == *reference),
-    )
 }
 
 fn json<T: serde::Serialize>(value: &T) -> rusqlite::Result<String> {

@@ -85,8 +85,12 @@ impl Enclosure {
     /// The limit that holds are judged by, mL of water per planned dive: the crew's own, or the
     /// built-in one for its free volume.
     pub fn limit(&self) -> f64 {
-        self.limit_ml
-            .unwrap_or_else(|| default_limit_ml(self.volume_l * 1e-3))
+        self.limit_ml.unwrap_or_else(|| self.usual_limit())
+    }
+
+    /// The built-in limit for its free volume, mL of water per planned dive.
+    pub fn usual_limit(&self) -> f64 {
+        default_limit_ml(self.volume_l * 1e-3)
     }
 }
 

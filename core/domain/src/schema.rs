@@ -13,7 +13,7 @@ use slackwater_journal::store::SCHEMA_1;
 use slackwater_journal::witness::{SCHEMA_FORK, SCHEMA_LOST};
 
 /// The newest file version that this program knows.
-pub const VERSION: i64 = 8;
+pub const VERSION: i64 = 9;
 
 /// Tables of the fold. `stamp` columns are [`slackwater_journal::Stamp`] bytes and sort as such.
 ///
@@ -347,7 +347,12 @@ pub fn migrations() -> &'static Migrations<'static> {
             M::up(&HEARD_BY_WRITER),
             // Folded anew once, after the last migration: the fold knows only the newest tables.
             M::up_with_hook(ALL_WORDS, |db| Ok(ask_to_fold_anew(db)?)),
-            M::up_with_hook(&WHO_MAY_WRITE, |db| Ok(fold_anew_if_asked(db)?)),
+            M::up(&WHO_MAY_WRITE),
+            // What is kept of a ring that was worked on, and what stands again after an undo: no table is new.
+            M::up_with_hook("", |db| {
+                ask_to_fold_anew(db)?;
+                Ok(fold_anew_if_asked(db)?)
+            }),
         ])
     });
     &ALL

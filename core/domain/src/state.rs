@@ -14,7 +14,7 @@ use super::facts::{
 };
 use super::fold::{
     APART, FAULTY, FittedMark, IMPORTED, JOINED, LOOK, LOOKED_AGAIN, LOSS_SIGNED, TOOK_AWAY,
-    TOOK_UNHEARD, UNREAD_ANSWERED,
+    TOOK_UNHEARD, TOUCHED, UNREAD_ANSWERED,
 };
 use super::procedure::{ProcedureKind, StepInstance};
 use super::rig::{Enclosure, RigDef};
@@ -251,7 +251,8 @@ pub struct SealFacts {
     pub faulty: Option<Seen>,
     /// Event references of all such findings, the newest first.
     pub findings: Vec<String>,
-    /// When a bad ring was seen in it, or looked at again, whatever came of it.
+    /// When its ring was last worked on, a bad one was seen in it, or it was looked at again, whatever came of it
+    /// or is still said of it.
     pub looked_at: Vec<Stamp>,
     /// Openings that disturbed it since it was fitted (or ever, where that isn't known).
     pub openings: u32,
@@ -1378,7 +1379,10 @@ fn gone_faults(
         }
     }
     let leaked: Vec<String> = db
-        .prepare_cached("SELECT DISTINCT enclosure FROM hold WHERE rig = ?1 AND leaking")?
+        .prepare_cached(
+            "SELECT enclosure FROM hold WHERE rig = ?1 AND leaking \
+             UNION SELECT enclosure FROM changed WHERE rig = ?1",
+        )?
         .query_map([rig], |r| r.get(0))?
         .collect::<rusqlite::Result<_>>()?;
     for enclosure in leaked {
@@ -1388,14 +1392,15 @@ fn gone_faults(
         let at = format!("enclosure/{enclosure}");
         let opened = mark(&at, "opened");
         let holds = last_holds(of, rig, &enclosure)?;
-        // The last leak that nobody who began another hold had heard of, and no opening answered.
+        // What nobody who began another hold had heard of, and no opening answered. One that was given up says
+        // nothing of it.
+        let unanswered = |stamp: &Stamp| {
+            let mut holds = holds.iter().filter(|h| h.abandoned.is_none());
+            !is_known(heard, &opened, stamp) && !holds.any(|h| heard.after(&h.started, stamp))
+        };
         let leak = holds.iter().find_map(|hold| {
             let (stamp, wall_ms, result) = hold.concluded.as_ref()?;
-            let stands = result.verdict == VerdictFact::Leaking
-                && !is_known(heard, &opened, stamp)
-                // One that was given up says nothing of it.
-                && !(holds.iter())
-                    .any(|h| h.abandoned.is_none() && heard.after(&h.started, stamp));
+            let stands = result.verdict == VerdictFact::Leaking && unanswered(stamp);
             stands.then(|| Seen {
                 stamp: *stamp,
                 wall_ms: *wall_ms,
@@ -1403,7 +1408,11 @@ fn gone_faults(
                 value: String::new(),
             })
         });
-        faults.extend(leak.map(|seen| (at, seen)));
+        let found = match leak {
+            Some(seen) => Some(seen),
+            None => change_found(of, rig, &enclosure, unanswered)?,
+        };
+        faults.extend(found.map(|seen| (at, seen)));
     }
     let mut gone: Vec<GoneFault> = faults
         .into_iter()
@@ -1415,6 +1424,31 @@ fn gone_faults(
         .collect();
     gone.sort_by(|a, b| a.at.cmp(&b.at));
     Ok(gone)
+}
+
+/// The last recheck of an enclosure that found a change, was called no slip, and stands by `unanswered`.
+fn change_found(
+    of: &Sources<'_>,
+    rig: &str,
+    enclosure: &str,
+    unanswered: impl Fn(&Stamp) -> bool,
+) -> rusqlite::Result<Option<Seen>> {
+    let changes: Vec<(String, Stamp)> = (of.db)
+        .prepare_cached(
+            "SELECT hold, stamp FROM changed WHERE rig = ?1 AND enclosure = ?2 ORDER BY stamp DESC",
+        )?
+        .query_map([rig, enclosure], |r| {
+            Ok((r.get(0)?, Stamp::from_bytes(&r.get::<_, Vec<u8>>(1)?)))
+        })?
+        .collect::<rusqlite::Result<_>>()?;
+    for (hold, found) in changes.into_iter().filter(|(_, found)| unanswered(found)) {
+        let all = load_rechecks(of.db, &hold)?;
+        let stands = |r: &RecheckSeen| r.seen.stamp == found && r.stands_changed();
+        if let Some(recheck) = all.into_iter().find(stands) {
+            return Ok(Some(recheck.seen));
+        }
+    }
+    Ok(None)
 }
 
 /// The last prep of each of some kinds that each phone began, with its id.
@@ -1546,7 +1580,7 @@ fn standing_findings(marks: &Marks) -> HashMap<String, Findings> {
     let mut all: HashMap<String, Findings> = HashMap::new();
     for ((subject, key), seen) in marks {
         let finding = key.strip_prefix(FAULTY);
-        if finding.is_none() && !key.starts_with(LOOKED_AGAIN) {
+        if finding.is_none() && !key.starts_with(LOOKED_AGAIN) && key != TOUCHED {
             continue;
         }
         let of = all.entry(subject.clone()).or_default();

@@ -3,6 +3,7 @@
 use std::cell::RefCell;
 use std::fs::{self, File, OpenOptions, TryLockError};
 use std::io::{ErrorKind, Write};
+use std::ops::ControlFlow;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
@@ -1635,23 +1636,67 @@ pub fn each_apart(
     Ok(())
 }
 
-/// The events of one subject that count, before `before` in the journal's order, newest first; for the fold,
-/// which reads them when a later one is retracted.
+/// An event that counts.
+///
+/// # Errors
+/// What SQLite says.
+pub fn counted_event(db: &Connection, reference: &EventRef) -> rusqlite::Result<Option<Event>> {
+    db.prepare_cached(&format!(
+        "SELECT {COLUMNS} FROM event e JOIN device d ON d.no = e.device \
+         WHERE d.key = ?1 AND e.seq = ?2 AND e.seq <= d.counts_to"
+    ))?
+    .query_row(
+        params![&reference.device.0[..], reference.seq as i64],
+        event_of,
+    )
+    .optional()
+}
+
+/// Calls `each` with what the writer of an event had written before it about the same subject, newest first,
+/// until it breaks; for the fold, where that event is retracted.
+///
+/// # Errors
+/// What SQLite says, or `each`.
+pub fn each_before(
+    db: &Connection,
+    event: &Event,
+    mut each: impl FnMut(Event) -> rusqlite::Result<ControlFlow<()>>,
+) -> rusqlite::Result<()> {
+    let mut statement = db.prepare_cached(&format!(
+        "SELECT {COLUMNS} FROM event e INDEXED BY event_by_subject \
+         JOIN device d ON d.no = e.device \
+         WHERE e.subject = ?1 AND d.key = ?2 AND e.seq < ?3 AND e.seq <= d.counts_to \
+         ORDER BY e.seq DESC"
+    ))?;
+    let mut rows = statement.query(params![
+        event.subject,
+        &event.device.0[..],
+        event.seq as i64
+    ])?;
+    while let Some(row) = rows.next()? {
+        if each(event_of(row)?)?.is_break() {
+            break;
+        }
+    }
+    Ok(())
+}
+
+/// The newest events of one subject that count, newest first; of one kind only if one is named.
 ///
 /// # Errors
 /// What SQLite says.
 pub fn events_of_subject(
     tx: &Connection,
     subject: &str,
-    before: Hlc,
+    kind: Option<&str>,
     most: u32,
 ) -> rusqlite::Result<Vec<Event>> {
     tx.prepare_cached(&format!(
         "SELECT {COLUMNS} FROM event e JOIN device d ON d.no = e.device \
-         WHERE e.subject = ?1 AND e.hlc <= ?2 AND e.seq <= d.counts_to \
+         WHERE e.subject = ?1 AND e.kind = coalesce(?2, e.kind) AND e.seq <= d.counts_to \
          ORDER BY e.hlc DESC, e.row DESC LIMIT ?3"
     ))?
-    .query_map(params![subject, before.to_i64(), most], event_of)?
+    .query_map(params![subject, kind, most], event_of)?
     .collect()
 }
 

@@ -123,6 +123,11 @@ fn loss_words(cx: &Cx<'_>, loss: &Loss) -> String {
         LossKind::Added => return cx.say("screen_loss_added", &name),
         LossKind::OtherRing => return cx.say("screen_loss_other_ring", &name),
         LossKind::OtherLens => return cx.say("screen_loss_other_lens", &name),
+        LossKind::RingCured => return cx.say("screen_loss_ring_cured", &name),
+        LossKind::RingAge if loss.to.is_none() => {
+            return cx.say("screen_loss_ring_unsaid", &name);
+        }
+        LossKind::RingAge => ("screen_loss_ring_age", &|v| plain(v.floor(), 6)),
     };
     let limit = |v: Option<f64>| v.map_or_else(|| cx.t("screen_loss_none"), shown);
     let (from, to) = (limit(loss.from), limit(loss.to));

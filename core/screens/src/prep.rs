@@ -10,7 +10,7 @@ use super::signing::{self, PLUGS, Signed, WALK, unsigned};
 use super::texts::Texts;
 use super::times::span;
 use slackwater_domain::book::{
-    Book, BookFault, Refit, Signer, asked_after_end, look_wants_service, on_rig,
+    Book, BookFault, LetIn, Refit, Signer, asked_after_end, let_in, look_wants_service, on_rig,
     seals_before_closing, waits_for, wants_service,
 };
 use slackwater_domain::facts::Finding;
@@ -218,7 +218,7 @@ pub(super) fn show(
                 }
             })?),
             // Of one that is over no step comes next.
-            None if facts.ended.is_some() => None,
+            None if facts.ended.is_some() || form == Some("end") => None,
             None => Book::current_step(&facts),
         };
     if let (Some(instance), Some(member)) = (named, asked) {
@@ -263,6 +263,7 @@ fn step_screen(
     let ended = facts.ended.is_some() && !asked_after_end(rig, facts, instance);
     let over = facts.ended.is_some();
     let unsigned = unsigned(rig, facts, instance);
+    let stuck = held_up(cx, rig, facts, instance);
     let (state_line, mark) = match state {
         StepState::Done => {
             let seen = known.done.as_ref();
@@ -309,6 +310,10 @@ fn step_screen(
                 Mark::Hatched,
             )
         }
+        StepState::Open if stuck.is_some() => (
+            stuck.map(|why| line(why, Severity::Notice, Some(Mark::Hatched))),
+            Mark::Hatched,
+        ),
         StepState::Open if lies_open(rig, instance) => (
             Some(line(
                 open_already(cx, rig, instance),
@@ -375,7 +380,10 @@ fn step_screen(
         main_action(cx, rig, facts, instance, state, why_not.clone())
     };
     if state == StepState::Open && !over {
-        others.push(show_form(cx.t("action_skip"), "skip"));
+        let skip = show_form(cx.t("action_skip"), "skip");
+        if main.as_ref().is_none_or(|m| m.action != skip.action) {
+            others.push(skip);
+        }
     }
     let shut_in = seals_before_closing(rig, instance);
     if state == StepState::Open && instance.step.kind == StepKind::Close && !shut_in.is_empty() {
@@ -449,6 +457,9 @@ fn step_screen(
         ));
     }
     others.push(button(cx.t("action_all_steps"), PrepAction::ShowSteps));
+    if !over && form == Some("steps") {
+        others.push(show_form(cx.t("action_end_prep_early"), "end"));
+    }
     if !over {
         others.push(show_form(cx.t("action_hand_over"), "hand-over"));
     }
@@ -509,7 +520,13 @@ fn finished(cx: &Cx<'_>, facts: &PrepFacts, rig: &RigFacts, form: Option<&str>) 
     };
     let left = facts.left();
     let care = matches!(facts.kind, ProcedureKind::AfterDive | ProcedureKind::Flood);
-    let (instruction, text) = if left > 0 && facts.ended.is_none() {
+    let early = form == Some("end") && Book::current_step(facts).is_some();
+    let (instruction, text) = if early && facts.ended.is_none() {
+        (
+            cx.t("screen_prep_end_early"),
+            cx.say("screen_rig_prep_left", &[("n", left.into())]),
+        )
+    } else if left > 0 && facts.ended.is_none() {
         // Steps remain, but none may be done now.
         (
             cx.t("screen_prep_stuck"),
@@ -663,6 +680,10 @@ fn main_action(
         .and_then(|e| e.recheck.as_ref())
         .is_some_and(|(s, _)| within_step(facts, &key, &s.stamp));
     let made = match instance.step.kind {
+        // What lies open on record is shut from the rig's page, or this is left out.
+        _ if let_in(rig, instance).is_some() => {
+            return Some(show_form(cx.t("action_skip"), "skip"));
+        }
         // The rig's page lists what is missing.
         _ if stuck_at(rig, instance).is_some() => {
             return Some(button(cx.t("action_to_rig"), PrepAction::OpenRig));
@@ -670,7 +691,7 @@ fn main_action(
         StepKind::Hold if !proved => {
             button(cx.t("action_start_hold"), PrepAction::Hold { step: key })
         }
-        StepKind::Recheck if !read && proved => {
+        StepKind::Recheck | StepKind::Gauge if !read && proved => {
             button(cx.t("action_recheck"), PrepAction::OpenRecheck)
         }
         StepKind::Trim if to_trim(rig) => button(cx.t("action_trim"), PrepAction::OpenTrim),
@@ -683,7 +704,7 @@ fn main_action(
         StepKind::Open if lies_open(rig, instance) => {
             button(cx.t("action_opened"), PrepAction::Done { step: key })
         }
-        StepKind::Recheck if !read => button(
+        StepKind::Recheck | StepKind::Gauge if !read => button(
             cx.t("action_nothing_to_compare"),
             PrepAction::Done { step: key },
         ),
@@ -779,6 +800,11 @@ pub(super) fn held_up(
         let name = super::names::enclosure_name(rig, enclosure);
         Some(cx.say(key, &[("name", (&name).into())]))
     };
+    match let_in(rig, instance) {
+        Some(LetIn::Open(e)) => return named("error_enclosure_open", &e.id),
+        Some(LetIn::PlugOut(e)) => return named("error_plug_off", &e.id),
+        None => {}
+    }
     let shut = |id: &str| (rig.enclosure(id)).is_some_and(|e| closed_since(rig, e).is_some());
     match (instance.step.kind, &instance.target) {
         (StepKind::Controls, _) => named("error_enclosure_open", untestable(rig)?),
@@ -848,7 +874,8 @@ fn nothing_to_compare(rig: &RigFacts, instance: &StepInstance) -> bool {
         return false;
     };
     let known = rig.enclosure(enclosure);
-    instance.step.kind == StepKind::Recheck && known.is_some_and(|e| counting_hold(rig, e).is_err())
+    matches!(instance.step.kind, StepKind::Recheck | StepKind::Gauge)
+        && known.is_some_and(|e| counting_hold(rig, e).is_err())
 }
 
 fn enclosure_is_closed(rig: &RigFacts, instance: &StepInstance) -> bool {

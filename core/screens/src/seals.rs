@@ -697,8 +697,7 @@ fn figures(cx: &Cx<'_>, def: &Seal, facts: &SealFacts, fit: Option<&Fit>) -> Vec
 fn history(cx: &Cx<'_>, rig: &str, seal: &str) -> Result<Vec<SealsRow>, BookFault> {
     let subject = format!("{rig}/seal/{seal}");
     let events = cx.book.journal().run("reading a seal's history", |db| {
-        let all = slackwater_journal::Hlc(i64::MAX as u64);
-        slackwater_journal::store::events_of_subject(db, &subject, all, HISTORY_SHOWN)
+        slackwater_journal::store::events_of_subject(db, &subject, None, HISTORY_SHOWN)
     })?;
     Ok(events
         .iter()

@@ -1,7 +1,8 @@
 //! The service of a seal, one thing at a time with greasy fingers. Its one question: what now?
 //!
 //! Each tap leads on; where it stands is in the place, so Back is one step back, and nothing is
-//! recorded before the last tap. From the seal's screen to the record it takes five taps, six where
+//! recorded before the last tap, but for a ring that must not go back: that is news once the service goes on
+//! from it or is left, whoever is called away then. From the seal's screen to the record it takes five taps, six where
 //! a ring goes back that must not.
 
 use super::common::{FieldKind, FieldValue, Form, Line, Mark, Outcome, PhotoTile, Place, Severity};
@@ -15,7 +16,7 @@ use super::page::{Draft, Page};
 use slackwater_domain::book::{BookFault, NewRing, Refit};
 use slackwater_domain::facts::Finding;
 use slackwater_domain::rig::Seal;
-use slackwater_domain::rules::{MaterialDoubt, material_doubts};
+use slackwater_domain::rules::{MaterialDoubt, faulty, material_doubts};
 use slackwater_domain::spares::{lot_fits, lot_until, today};
 
 pub use super::common::{Button as ServiceButton, Row as ServiceRow};
@@ -426,7 +427,7 @@ pub(super) fn act(
         }
         ServiceAction::Next => {
             return Ok(match stage {
-                Stage::Clean => next("grease", found),
+                Stage::Clean => written_down(desk, at, found, next("grease", found))?,
                 Stage::Grease => next("back", found),
                 _ => elsewhere(desk),
             });
@@ -437,7 +438,14 @@ pub(super) fn act(
                 _ => elsewhere(desk),
             });
         }
+        ServiceAction::OpenSeal if stage != Stage::Look => {
+            return written_down(desk, at, found, back(at));
+        }
         ServiceAction::OpenSeal => return Ok(back(at)),
+        // That it must not was written down when it was seen.
+        ServiceAction::SameRing if stage == Stage::Back && stands(desk, at, found)? => {
+            return Ok(back(at));
+        }
         // Nothing is put in before it was looked at, cleaned and greased.
         ServiceAction::SameRing if stage == Stage::Back => Refit::Same {
             finding: found,
@@ -490,6 +498,36 @@ pub(super) fn act(
         go: to.go,
         ..done(recorded, desk.texts.get(said))
     })
+}
+
+/// Writes down, on the way to somewhere, a ring that must not go back, unless it is on record.
+fn written_down(
+    desk: &mut Desk,
+    at: At<'_>,
+    finding: Finding,
+    to: Outcome,
+) -> Result<Outcome, BookFault> {
+    let rig = desk.book.rig(at.rig)?;
+    let shut = (rig.def.seal(at.seal)).is_none_or(|s| desk.book.is_closed(&rig, &s.enclosure));
+    if !finding.needs_new_ring() || shut || stands(desk, at, finding)? {
+        return Ok(to);
+    }
+    let seen = Refit::Same {
+        finding,
+        note: String::new(),
+    };
+    let recorded = desk.book.refit_seal(at.rig, at.seal, seen, None)?;
+    Ok(Outcome {
+        go: to.go,
+        ..done(recorded, desk.texts.get("screen_seal_said_seen"))
+    })
+}
+
+/// Whether a finding is on record of the ring that is in, and nothing answered it.
+fn stands(desk: &Desk, at: At<'_>, found: Finding) -> Result<bool, BookFault> {
+    let rig = desk.book.rig(at.rig)?;
+    let known = rig.seal(at.seal).and_then(|s| faulty(&rig, s));
+    Ok(known.is_some_and(|f| f.value == found.key()))
 }
 
 /// To where the service began: the step of a prep, or the seal.

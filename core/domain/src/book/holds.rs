@@ -1038,6 +1038,8 @@ impl Book {
         if verdict == VerdictFact::Holding && !stands {
             record.extend(step_done(&facts, StepKind::Recheck, enclosure));
         }
+        // Before an opening a vacuum that is gone is an answer, too.
+        record.extend(step_done(&facts, StepKind::Gauge, enclosure));
         self.record(record)
     }
 

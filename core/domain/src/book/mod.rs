@@ -28,14 +28,14 @@ pub use holds::{
     AsTyped, Doubts, Judged, NewReading, NewRecheck, RecheckPreview, input_of, recheck_verdict,
 };
 pub use preps::{
-    SEAL_PARTS, asked_after_end, look_wants_service, on_rig, seals_before_closing, waits_for,
-    wants_service,
+    LetIn, SEAL_PARTS, asked_after_end, let_in, look_wants_service, on_rig, seals_before_closing,
+    waits_for, wants_service,
 };
 pub use rings::{NewRing, RINGS_MAX, Refit};
 pub use signing::{Signer, plugs_unseen};
 pub use trim::Worked;
 
-use first_looks::FirstLooks;
+use first_looks::{FirstLooks, Moment};
 use latest::{LATEST, Latest};
 
 use super::admission as who;
@@ -47,7 +47,7 @@ use super::photos::{PhotoFault, PhotoStore, StoredPhoto};
 use super::procedure::{self, Procedure, ProcedureFault};
 use super::readiness::{Now, Readiness, readiness};
 use super::rig::{RigDef, RigFault};
-use super::rules::reopen_void;
+use super::rules::{losses_of_ring, reopen_void};
 use super::schema;
 use super::state::{self, PrepFacts, RECHECK_LIMIT, RigFacts, recheck_limit_ms};
 use slackwater_journal::store::{self, IngestFault};
@@ -378,6 +378,13 @@ impl Book {
         }
     }
 
+    /// Now, by the clocks of this phone.
+    fn here_and_now(&self) -> Option<Moment> {
+        let boot = self.look_at_clock().boot?;
+        let wall_ms = Some(self.journal.now_ms());
+        Some(Moment { boot, wall_ms })
+    }
+
     /// The latest that it can be by any clock seen. Kept in the file at a look in a minute, and when
     /// the clock was set. Where the file can't be written (a full disk), the mark lasts as long as the
     /// app is open.
@@ -432,14 +439,7 @@ impl Book {
     /// # Errors
     /// The file.
     pub fn set_local(&self, key: &str, value: &str) -> Result<(), BookFault> {
-        Ok(self.journal.local(|db| {
-            db.prepare_cached(
-                "INSERT INTO local (key, value) VALUES (?1, ?2) \
-                 ON CONFLICT (key) DO UPDATE SET value = excluded.value",
-            )?
-            .execute([key, value])
-            .map(drop)
-        })?)
+        Ok(self.journal.local(|db| note(db, key, value))?)
     }
 
     /// Records facts in one transaction, as the member who holds the phone.
@@ -504,19 +504,13 @@ impl Book {
         let mut too_long = false;
         let watch = Arc::clone(&self.watch);
         let appended = self.journal.append(drafts, |tx, e| {
-            let note = |key: &str, value: &str| {
-                tx.prepare_cached(
-                    "INSERT INTO local (key, value) VALUES (?1, ?2) \
-                     ON CONFLICT (key) DO UPDATE SET value = excluded.value",
-                )?
-                .execute([key, value])
-            };
             if std::mem::take(&mut first) {
-                note(LATEST, &latest.to_string())?;
+                note(tx, LATEST, &latest.to_string())?;
             }
             if let Some(boot) = latest.boot.filter(|_| first_looks::is_one(&e.kind)) {
-                looks.add(e.reference(), boot);
-                note(first_looks::FIRST_LOOKS, &looks.to_string())?;
+                let wall_ms = Some(e.wall_ms);
+                looks.add(e.reference(), Moment { boot, wall_ms });
+                note(tx, first_looks::FIRST_LOOKS, &looks.to_string())?;
             }
             fold::apply(tx, e)?;
             if who::note(tx, e)? {
@@ -576,10 +570,15 @@ impl Book {
         let path = self.journal.path().to_owned();
         let (words, changed) = (Cell::new(false), Cell::new(false));
         let watch = Arc::clone(&self.watch);
+        let looks = RefCell::new(self.first_looks.borrow().clone());
+        let now = self.here_and_now();
         let taken = self.journal.ingest_all(
             events,
             |tx, place, e| {
                 words.set(fold::came_in(tx, place, e)? || words.get());
+                if let Some(now) = now.filter(|_| first_looks::is_one(&e.kind)) {
+                    looks.borrow_mut().add(e.reference(), now);
+                }
                 Ok(())
             },
             |tx| {
@@ -587,9 +586,18 @@ impl Book {
                     let of = who::Settles::File(&watch);
                     changed.set(who::settle(tx, of).map_err(|e| e.fault(&path))?);
                 }
+                if *looks.borrow() != *self.first_looks.borrow() {
+                    note(tx, first_looks::FIRST_LOOKS, &looks.borrow().to_string()).map_err(
+                        |source| {
+                            let doing = "noting what came in";
+                            IngestFault::from(JournalFault::Sqlite { doing, source })
+                        },
+                    )?;
+                }
                 Ok(())
             },
         )?;
+        self.first_looks.replace(looks.into_inner());
         // All of it stands. What fails from here on is tried again before anything is signed, and takes
         // nothing back.
         if changed.get() {
@@ -627,6 +635,7 @@ impl Book {
     /// [`Refusal::NotRetractable`] for anything but evidence.
     pub fn undo(&mut self, token: &str) -> Result<Recorded, BookFault> {
         let mut facts = Vec::new();
+        let mut took = Vec::new();
         for text in token.split(',').rev() {
             let unknown = || BookFault::NotFound {
                 what: "event",
@@ -643,6 +652,13 @@ impl Book {
             if spent || !fact.can_be_retracted() {
                 return Err(BookFault::Refused(Refusal::NotRetractable));
             }
+            if let Fact::SealFitted {
+                fitted_ms: Some(ms),
+                ..
+            } = &fact
+            {
+                took.extend(self.undated(&event, *ms)?);
+            }
             facts.push((
                 event.subject,
                 Fact::Retracted {
@@ -650,9 +666,44 @@ impl Book {
                 },
             ));
         }
+        facts.extend(took);
         let recorded = self.record(facts)?;
         self.forget_all();
         Ok(recorded)
+    }
+
+    /// What is taken away with the day since when a ring is said to be in: it may be as young as what its writer had
+    /// said before, or nobody says any more.
+    fn undated(&self, event: &Event, ms: i64) -> Result<Option<(String, Fact)>, BookFault> {
+        let subject = fold::Subject::parse(&event.subject);
+        let Ok(rig) = self.rig(subject.root) else {
+            return Ok(None);
+        };
+        let said_here = |f: &state::Fitted| f.said == event.stamp();
+        let known = rig.seal(subject.id);
+        if !known.is_some_and(|s| s.rings().any(said_here)) {
+            return Ok(None);
+        }
+        let mut before = None;
+        self.journal.run("reading a ring's history", |db| {
+            store::each_before(db, event, |older| {
+                if let Fact::SealFitted {
+                    fitted_ms, cured, ..
+                } = fold::fact_of(&older)
+                    && !fold::is_retracted(db, &older.reference().to_string())?
+                {
+                    before = Some((fitted_ms.unwrap_or(older.wall_ms), cured));
+                    return Ok(std::ops::ControlFlow::Break(()));
+                }
+                Ok(std::ops::ControlFlow::Continue(()))
+            })
+        })?;
+        let (since, then) = before.map_or((None, String::new()), |(ms, c)| (Some(ms), c));
+        // As old as it was or older: no day is taken away.
+        let since = since.map(|since| if since <= ms { i64::MIN } else { since });
+        let what = losses_of_ring(&rig, subject.id, since, &then, self.now().wall_ms);
+        let unheard = Vec::new();
+        Ok((!what.is_empty()).then(|| (subject.root.to_owned(), Fact::TookAway { what, unheard })))
     }
 
     fn forget(&self, root: &str, fact: &Fact) {
@@ -1108,6 +1159,16 @@ impl Book {
     fn refuse<T>(refusal: Refusal) -> Result<T, BookFault> {
         Err(BookFault::Refused(refusal))
     }
+}
+
+/// Writes a note of this device.
+fn note(db: &rusqlite::Connection, key: &str, value: &str) -> rusqlite::Result<()> {
+    db.prepare_cached(
+        "INSERT INTO local (key, value) VALUES (?1, ?2) \
+         ON CONFLICT (key) DO UPDATE SET value = excluded.value",
+    )?
+    .execute([key, value])
+    .map(drop)
 }
 
 /// What gives a transaction up without a fault of the file.

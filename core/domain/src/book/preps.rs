@@ -8,8 +8,10 @@ use super::super::procedure::{
     self, OutlineClosure, OutlineEnclosure, ProcedureKind, Quantity, RigOutline, StepInstance,
     StepKind, Target,
 };
-use super::super::rig::{Closure, RigDef};
-use super::super::rules::{counting_hold, needs_service, untested, within_step};
+use super::super::rig::{Closure, Enclosure, RigDef};
+use super::super::rules::{
+    closed_since, counting_hold, needs_service, plug_in, untested, within_step,
+};
 use super::super::signed::is_walk_of;
 use super::super::state::{PrepFacts, RigFacts, StepState};
 use super::{Book, BookFault, Recorded, Refusal};
@@ -161,6 +163,19 @@ impl Book {
         }
         if instance.step.two_person && self.me.is_empty() {
             return Self::refuse(Refusal::NobodyNamed);
+        }
+        match let_in(&rig, &instance) {
+            Some(LetIn::Open(enclosure)) => {
+                return Self::refuse(Refusal::EnclosureOpen {
+                    enclosure: enclosure.name.clone(),
+                });
+            }
+            Some(LetIn::PlugOut(enclosure)) => {
+                return Self::refuse(Refusal::PlugOff {
+                    enclosure: enclosure.name.clone(),
+                });
+            }
+            None => {}
         }
         let known = facts.step(key);
         let left = Self::step_parts(&rig, &instance)
@@ -344,7 +359,7 @@ impl Book {
                     return Self::refuse(Refusal::ControlsOpen { left });
                 }
             }
-            StepKind::Recheck => {
+            StepKind::Recheck | StepKind::Gauge => {
                 let known = rig.enclosure(enclosure);
                 // Nothing proved, nothing to compare with: readiness asks for the hold.
                 let none = known.is_none_or(|e| counting_hold(rig, e).is_err());
@@ -466,6 +481,32 @@ impl Book {
 pub fn asked_after_end(rig: &RigFacts, prep: &PrepFacts, instance: &StepInstance) -> bool {
     let mut read = rig.prep.iter().chain(&rig.earlier);
     instance.step.two_person && read.any(|p| p.id == prep.id)
+}
+
+/// Where water would come in at a step that is done with everything shut.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum LetIn<'a> {
+    /// This one is open.
+    Open(&'a Enclosure),
+    /// The plug of this one is out.
+    PlugOut(&'a Enclosure),
+}
+
+/// Where water would come in at a step; none where the step minds no water, or all is shut and every plug in.
+pub fn let_in<'a>(rig: &'a RigFacts, instance: &StepInstance) -> Option<LetIn<'a>> {
+    if !instance.step.shut {
+        return None;
+    }
+    let of = target_enclosure(&instance.target);
+    rig.def.enclosures.iter().find_map(|e| {
+        let known = rig
+            .enclosure(&e.id)
+            .filter(|_| of.is_none_or(|of| of == e.id))?;
+        if closed_since(rig, known).is_none() {
+            return Some(LetIn::Open(e));
+        }
+        (e.valve.is_some() && plug_in(rig, known).is_none()).then_some(LetIn::PlugOut(e))
+    })
 }
 
 /// Whether what a step is done to is still on the rig.

@@ -5,7 +5,8 @@ use super::super::facts::{Fact, Finding};
 use super::super::names;
 use super::super::rig::{LensConfig, Part, RigDef, Seal, out_of_range, templates};
 use super::super::rules::{
-    closed_since, counting_hold, in_use, losses, losses_unheard, needs_service, to_look_into,
+    closed_since, counting_hold, in_use, losses, losses_of_ring, losses_unheard, made_by,
+    needs_service, to_look_into,
 };
 use super::super::signed::is_plug_step;
 use super::super::state::{RigFacts, StepState};
@@ -264,7 +265,19 @@ impl Book {
             lot: None,
             found: None,
         };
-        self.record(vec![(format!("{rig}/seal/{seal}"), fact)])
+        let what = losses_of_ring(
+            &*self.rig(rig)?,
+            seal,
+            Some(at_ms),
+            cured,
+            self.now().wall_ms,
+        );
+        let mut record = vec![(format!("{rig}/seal/{seal}"), fact)];
+        if !what.is_empty() {
+            let unheard = Vec::new();
+            record.push((rig.to_owned(), Fact::TookAway { what, unheard }));
+        }
+        self.record(record)
     }
 
     pub(super) fn seal_is_reachable(&self, rig: &str, seal: &str) -> Result<(), BookFault> {
@@ -463,8 +476,8 @@ impl Book {
                 id: event.to_owned(),
             });
         };
-        let look = if facts.crew.named(&loss.seen.author) {
-            self.second_look(&facts, rig, &loss.seen, member, code)?
+        let look = if facts.crew.alone || facts.crew.named(&loss.seen.author) {
+            self.second_look(&facts, rig, &made_by(&facts, loss, member), member, code)?
         } else if facts.crew.named(member) && self.members()?.iter().any(|m| m.id == member) {
             // Nobody said who made the edit: two members sign.
             Look {

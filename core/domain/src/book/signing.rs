@@ -8,11 +8,12 @@ use super::super::procedure::{StepInstance, StepKind, Target};
 use super::super::rules::{plug_in, plug_of};
 use super::super::signed::{is_walk_of, plug_word};
 use super::super::state::{RigFacts, Seen, StepState};
+use super::first_looks::Moment;
 use super::preps::{step_of, subject};
 use super::{Book, BookFault, Recorded, Refusal};
 use rusqlite::OptionalExtension;
 use slackwater_journal::store::written_at;
-use slackwater_journal::{BootTime, DeviceId, Hlc, Stamp};
+use slackwater_journal::{DeviceId, Hlc, Stamp};
 
 /// Who signs, and the code they gave, where the crew asks for one.
 #[derive(Debug, Clone, Copy)]
@@ -197,22 +198,32 @@ impl Book {
     }
 
     /// How long a crew of one still waits before it looks a second time at what was done, ms, none or less
-    /// where it may; and how long ago that was by the clock of this phone that nobody can set, where it
-    /// ran on since. Else the time of day and the order of everything both tell.
+    /// where it may; and how long ago that was, or this phone heard of it, by the clock of this phone that
+    /// nobody can set, where it ran on since. Else the time of day and the order of everything both tell; of
+    /// what another phone did, whose clocks tell nothing, this one's time of day since it heard of it.
     ///
     /// # Errors
     /// The file.
     pub fn left_to_wait(&self, done: &Seen) -> Result<(i64, Option<i64>), BookFault> {
         let now = self.now();
         let then = self.first_looks.borrow().at(&self.reference(done)?);
-        let by_boot = now.boot.zip(then).and_then(|(now, then)| now.since(then));
+        let of_other = done.stamp.writer() != self.journal.device().into();
+        let measured = self.here_and_now().zip(then).and_then(|(now, then)| {
+            if of_other {
+                then.until(&now)
+            } else {
+                now.boot.since(then.boot)
+            }
+        });
         let by_events = now.wall_ms.max(now.newest.ms());
         let by_clocks = now
             .wall_ms
             .saturating_sub(done.wall_ms)
             .min(by_events.saturating_sub(done.stamp.hlc().ms()));
-        let passed = by_boot.unwrap_or(by_clocks);
-        Ok((SECOND_LOOK_MS.saturating_sub(passed), by_boot))
+        // What this phone heard of before it kept notes: both clocks are all there is.
+        let passed = measured.unwrap_or(by_clocks);
+        let measured = measured.or(of_other.then_some(by_clocks));
+        Ok((SECOND_LOOK_MS.saturating_sub(passed), measured))
     }
 
     /// Whether this is the member's own phone.
@@ -255,13 +266,20 @@ impl Book {
         if !rig.heard.after(&taken, &done.stamp) {
             return Ok(None);
         }
-        let boot = |stamp: &Stamp| -> Result<Option<BootTime>, BookFault> {
+        let moment = |stamp: &Stamp| -> Result<Option<Moment>, BookFault> {
             let found = (self.journal).run("finding a device", |db| written_at(db, stamp))?;
             Ok(found.and_then(|e| self.first_looks.borrow().at(&e.to_string())))
         };
-        let by_boot = boot(&taken)?
-            .zip(boot(&done.stamp)?)
-            .and_then(|(now, then)| now.since(then));
+        let of_other = done.stamp.writer() != taken.writer();
+        let by_boot = moment(&taken)?
+            .zip(moment(&done.stamp)?)
+            .and_then(|(now, then)| {
+                if of_other {
+                    then.until(&now)
+                } else {
+                    now.boot.since(then.boot)
+                }
+            });
         let by_clocks = (wall_ms.saturating_sub(done.wall_ms))
             .min(taken.hlc().ms().saturating_sub(done.stamp.hlc().ms()));
         let fresh = by_boot.unwrap_or(by_clocks) >= SECOND_LOOK_MS;

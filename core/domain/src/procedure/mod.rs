@@ -123,6 +123,8 @@ words! {
         Controls = "controls",
         /// The proved vacuum is read again, minutes before the dive.
         Recheck = "recheck",
+        /// The gauge is read before the enclosure is opened, and compared with what the vacuum foretells.
+        Gauge = "gauge",
         /// A member signs for what was done.
         Sign = "sign",
         /// What comes off the camera is listed, so that it goes back on.
@@ -218,9 +220,11 @@ impl StepKind {
             StepKind::Fasteners => &[Each::Closure],
             StepKind::Seal => &[Each::Seal],
             StepKind::Open | StepKind::Close => &[Each::Enclosure, Each::Closure],
-            StepKind::Hold | StepKind::Plug | StepKind::PlugOut | StepKind::Recheck => {
-                &[Each::Enclosure]
-            }
+            StepKind::Hold
+            | StepKind::Plug
+            | StepKind::PlugOut
+            | StepKind::Recheck
+            | StepKind::Gauge => &[Each::Enclosure],
             StepKind::Controls | StepKind::Strip | StepKind::Trim => &[Each::Rig],
         }
     }
@@ -232,9 +236,11 @@ impl StepKind {
     pub const fn implied(self) -> Option<Only> {
         match self {
             StepKind::Fasteners => Some(Only::Screws),
-            StepKind::Hold | StepKind::Plug | StepKind::PlugOut | StepKind::Recheck => {
-                Some(Only::Valve)
-            }
+            StepKind::Hold
+            | StepKind::Plug
+            | StepKind::PlugOut
+            | StepKind::Recheck
+            | StepKind::Gauge => Some(Only::Valve),
             StepKind::Controls => Some(Only::Controls),
             _ => None,
         }
@@ -333,6 +339,9 @@ pub struct Step {
     /// Whether a second member signs for it.
     #[serde(default)]
     pub two_person: bool,
+    /// Whether it is done with every enclosure shut and its plug in.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub shut: bool,
     /// A danger, said once.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub caution: Option<String>,

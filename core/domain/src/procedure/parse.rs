@@ -131,6 +131,7 @@ pub(super) const STEP_KEYS: &[&str] = &[
     "only",
     "after",
     "two_person",
+    "shut",
     "caution",
     "points",
     "note",
@@ -372,6 +373,7 @@ impl<'s> Reader<'s> {
             ),
         };
         let two_person = self.flag(&part, "two_person");
+        let shut = self.flag(&part, "shut");
         let note = self.flag(&part, "note");
         let points: Vec<String> = self
             .list(&part, "points")
@@ -446,6 +448,7 @@ impl<'s> Reader<'s> {
                 only,
                 after,
                 two_person,
+                shut,
                 caution,
                 points,
                 note,

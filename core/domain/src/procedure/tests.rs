@@ -1658,6 +1658,7 @@ fn any_procedure(acyclic: bool) -> impl Strategy<Value = Procedure> {
                     only,
                     after: vec![],
                     two_person: false,
+                    shut: false,
                     caution: None,
                     points: vec![],
                     note: false,

@@ -165,6 +165,7 @@ fn step(key: &str, kind: StepKind, target: Target, two_person: bool) -> StepInst
             only: vec![],
             after: vec![],
             two_person,
+            shut: false,
             caution: None,
             points: vec![],
             note: false,
@@ -623,13 +624,19 @@ fn one_persons_word_is_told_wherever_it_stands() {
         r.losses = vec![l];
     });
     assert_eq!(old.remarks, [Remark::CrewOfOne]);
-    // Of an edit that nobody is named for, the one there is signs once.
-    let nobodys = alone(|r| {
-        let mut l = loss(50, &[("ana", 51)]);
-        l.seen.author.clear();
-        r.losses = vec![l];
-    });
-    assert!(nobodys.is_ready() && nobodys.remarks.contains(&Remark::OneWord));
+    // An edit that nobody is named for is looked at a second time as any other: later, with a photo.
+    let nobodys = |look: fn() -> Seen| {
+        said(|r| {
+            r.crew = crew(true);
+            let mut l = loss(50, &[]);
+            l.seen.author.clear();
+            l.signed = vec![look()];
+            r.losses = vec![l];
+        })
+    };
+    let later = nobodys(|| again(56));
+    assert!(later.is_ready() && later.remarks.contains(&Remark::OneWord));
+    assert!(!nobodys(|| again(54)).is_ready());
 }
 
 #[test]
@@ -1932,8 +1939,19 @@ fn what_was_never_held_or_follows_from_the_volume_takes_nothing_away() {
     let added: fn(&mut RigDef) = |d| d.enclosures[0].closures.push(closure("side"));
     let other: fn(&mut RigDef) = |d| d.seals[0].hardness_shore_a = 90;
     for edit in [smaller, surer, added, other] {
-        assert_eq!(taken(unheld, edit), []);
+        let of_built_in: fn(&mut RigFacts) = |r| {
+            r.enclosures[0].holds.clear();
+            r.def.enclosures[0].limit_ml = None;
+        };
+        assert_eq!(taken(of_built_in, edit), []);
         assert_eq!(taken(|_| {}, edit).len(), 1);
+    }
+    // A limit of the crew's own that is above the built-in one of so small a volume is set by way of it.
+    let by_way = taken(unheld, smaller);
+    assert_eq!(by_way.len(), 1);
+    assert_eq!(by_way[0].0, LossKind::LeakLimit);
+    for edit in [surer, added, other] {
+        assert_eq!(taken(unheld, edit), []);
     }
     // A hold before the closing is none of it as it is; nor is one of what is open now.
     let before: fn(&mut RigFacts) = |r| r.enclosures[0].holds[0].started = stamp(29);

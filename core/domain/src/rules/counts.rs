@@ -183,9 +183,13 @@ fn counts<'a>(
         return Err(HoldMissing::MoreReadings { hold: hold() });
     }
     let plan = rig.def.plan;
-    // Without a verdict for another plan, as one that was mistyped: judged for this one it may have one.
+    // Without a verdict for another plan, or leaking for a harder one, as one that was mistyped: judged for
+    // this one it may have another.
     let other = plan.depth_m != result.depth_m || plan.minutes != result.minutes;
-    if result.verdict == VerdictFact::NotYet && other {
+    let harder = other && plan.depth_m <= result.depth_m && plan.minutes <= result.minutes;
+    if (result.verdict == VerdictFact::NotYet && other)
+        || (result.verdict == VerdictFact::Leaking && harder)
+    {
         return Err(HoldMissing::OtherPlan { hold: hold() });
     }
     match result.verdict {

@@ -29,6 +29,8 @@
 //! | the same where nothing was said | nothing: the list is completed | |
 //! | seal `material`, the ring in it having lain too long | it may lie longer | signed ([`LossKind::Stored`]) |
 //! | seal `limits.hard_*` up or off | it blocks later | signed ([`LossKind::SealDays`] and its like) |
+//! | the ring in a seal said to be in since a later day, or that taken back | it is due later | signed ([`LossKind::RingAge`]), or a new ring |
+//! | its cure date changed, or taken back | it lay less long | signed ([`LossKind::RingCured`]), or a new ring |
 //! | seal `limits.soft_*`, `grease`, `gland` | nothing: they warn | |
 //! | control `function`, `record_trigger`, `enclosure` | nothing: what it does now is to be tried | its test; off, signed ([`LossKind::Unassigned`]) |
 //! | lens `enclosure`, `closure` | changing it no longer opens what it did | signed ([`LossKind::Elsewhere`]) |
@@ -47,7 +49,7 @@ use super::rings::stored_too_long;
 use crate::crew::Word;
 use crate::facts::{HoldSetup, Loss, LossKind};
 use crate::rig::{Enclosure, LensConfig, RigDef, Seal, SealLimits};
-use crate::state::{EnclosureFacts, GoneFault, HoldFacts, LossFacts, RigFacts, Seen};
+use crate::state::{EnclosureFacts, Fitted, GoneFault, HoldFacts, LossFacts, RigFacts, Seen};
 use slackwater_physics::oring;
 
 /// A volume may be said less by its own stated error (1 sd), and by this share for rounding.
@@ -192,11 +194,21 @@ fn of_enclosure(
         new.volume_sd_l * tight < old.volume_sd_l,
     );
     let set = new.limit_ml != old.limit_ml && new.limit() > limit * tight;
+    // One that was set for a large volume, now said to be of a small one: set by way of the volume.
+    let of_small = !held
+        && new.limit_ml.is_some()
+        && new.volume_l * tight < least
+        && new.limit() > new.usual_limit() * tight
+        && new.limit() * old.usual_limit() > old.limit() * new.usual_limit() * tight;
     for (kind, looser, from, to) in [
         (
             LossKind::LeakLimit,
-            (set || new.limit() > old.limit() * tight) && !follows,
-            limit,
+            ((set || new.limit() > old.limit() * tight) && !follows) || of_small,
+            if of_small && !set {
+                new.usual_limit()
+            } else {
+                limit
+            },
             new.limit(),
         ),
         (
@@ -288,10 +300,49 @@ fn other_ring(old: &Seal, new: &Seal) -> bool {
         || (old.hardness_shore_a != 0 && old.hardness_shore_a != new.hardness_shore_a)
 }
 
+/// What is taken away by saying of the ring in a seal that it is in since a day, cured on another; with no day, by
+/// taking back what was said.
+pub fn losses_of_ring(
+    rig: &RigFacts,
+    seal: &str,
+    since_ms: Option<i64>,
+    cured: &str,
+    now_ms: i64,
+) -> Vec<Loss> {
+    let (Some(def), Some(known)) = (rig.def.seal(seal), rig.seal(seal)) else {
+        return Vec::new();
+    };
+    if !in_use(rig) {
+        return Vec::new();
+    }
+    let at = rig.def.enclosure(&def.enclosure);
+    let name = at.map_or_else(|| def.name.clone(), |e| named(&def.name, e));
+    let lose = |kind| loss(kind, "seal", seal, &name);
+    // A ring that was put in on record is in since then, whatever later day is said of it.
+    let put_in = known.renewed.as_ref().map_or(i64::MAX, |r| r.wall_ms);
+    let since_ms = since_ms.map(|ms| ms.min(put_in));
+    let days = |ms: i64| now_ms.saturating_sub(ms) as f64 / 86_400_000.0;
+    let mut lost = Vec::new();
+    if let Some(was) = known.fitted_ms()
+        && since_ms.is_none_or(|ms| ms > was)
+    {
+        lost.push(Loss {
+            from: Some(days(was)),
+            to: since_ms.map(days),
+            ..lose(LossKind::RingAge)
+        });
+    }
+    let said = |f: &Fitted| !f.cured.is_empty() && f.cured != cured;
+    if known.rings().any(said) {
+        lost.push(lose(LossKind::RingCured));
+    }
+    lost
+}
+
 /// Whether what an edit put on the list has been closed and held with since, so that nobody need say
 /// that it was there: each enclosure was closed after the edit, and a hold counts only after its
-/// closing. What went off the list again took its question with it. What an edit doesn't name is proved by
-/// nothing.
+/// closing. What went off the list again took its question with it, and what was said of a ring is over with
+/// the ring. What an edit doesn't name is proved by nothing.
 pub fn proved_since(rig: &RigFacts, edit: &LossFacts) -> bool {
     !edit.what.is_empty()
         && edit.what.iter().all(|l| {
@@ -299,8 +350,18 @@ pub fn proved_since(rig: &RigFacts, edit: &LossFacts) -> bool {
                 rig.enclosure(e)
                     .is_none_or(|e| is_known(rig, &e.closed, &edit.seen.stamp))
             };
+            if l.kind.is_of_a_ring() {
+                return seal_of(&rig.def, &l.at)
+                    .and_then(|id| rig.seal(id))
+                    .is_none_or(|s| is_known(rig, &s.renewed, &edit.seen.stamp));
+            }
             l.kind.may_have_been_there() && enclosure_of(&rig.def, &l.at).is_none_or(closed)
         })
+}
+
+fn seal_of<'a>(def: &RigDef, at: &'a str) -> Option<&'a str> {
+    let id = at.strip_prefix("seal/")?;
+    def.seal(id).map(|_| id)
 }
 
 /// The enclosure of a closure, penetrator or seal.
@@ -335,9 +396,21 @@ pub fn loss_word(rig: &RigFacts, loss: &LossFacts) -> Option<Word> {
         |s: &&Seen| rig.crew.named(&s.author) && rig.heard.after(&s.stamp, &loss.seen.stamp);
     let first = loss.signed.iter().find(after)?;
     if rig.crew.alone {
-        return Some(Word::One);
+        let looks = loss.signed.iter().filter(after);
+        let mut words = looks.map(|s| rig.crew.word(&made_by(rig, loss, &s.author), &loss.signed));
+        return words.find_map(|word| word);
     }
     rig.crew.word(first, &loss.signed)
+}
+
+/// An edit as made by somebody: where nobody was named, in a crew of one, by its one member, who looks at it a
+/// second time as at anything else.
+pub fn made_by(rig: &RigFacts, loss: &LossFacts, member: &str) -> Seen {
+    let mut seen = loss.seen.clone();
+    if !rig.crew.named(&seen.author) {
+        member.clone_into(&mut seen.author);
+    }
+    seen
 }
 
 /// Whether what an edit took away is still to be told: until a build is begun by who knew of it.

@@ -32,7 +32,8 @@ pub use counts::{
 };
 pub use figures::{Differs, Figure, figures_differ, since_judged};
 pub use losses::{
-    in_use, loss_word, losses, losses_unheard, proved_since, standing_faults, still_told,
+    in_use, loss_word, losses, losses_of_ring, losses_unheard, made_by, proved_since,
+    standing_faults, still_told,
 };
 pub use rings::{MaterialDoubt, PastLimit, material_doubts, past_at, past_limit, stored_too_long};
 pub use voids::{News, Proof, attests, reopen_void, unanswered, voids};

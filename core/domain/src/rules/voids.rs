@@ -153,8 +153,8 @@ pub fn voids(def: &RigDef, news: &News<'_>, proof: &Proof<'_>) -> bool {
 /// undone.
 pub fn attests<'a>(def: &'a RigDef, instance: &'a StepInstance) -> Vec<Proof<'a>> {
     let kind = instance.step.kind;
-    // That it was opened, or a plug taken out, stays so.
-    if matches!(kind, StepKind::Open | StepKind::PlugOut) {
+    // That it was opened, a plug taken out, or the gauge read before, stays so.
+    if matches!(kind, StepKind::Open | StepKind::PlugOut | StepKind::Gauge) {
         return Vec::new();
     }
     let two = instance.step.two_person;

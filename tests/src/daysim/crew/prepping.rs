@@ -115,7 +115,7 @@ impl Crew {
                     return self.hold_step(prep, step, e);
                 }
             }
-            (StepKind::Recheck, _) => return self.recheck(),
+            (StepKind::Recheck | StepKind::Gauge, _) => return self.recheck(),
             (StepKind::Measure, Some(v)) => {
                 self.plug_comes_out(v);
                 let ambient = self.weather.ambient_pa(self.t);
