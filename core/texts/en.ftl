@@ -25,6 +25,10 @@ action_copy_rig = Copy this rig
 action_crew = Crew
 action_done = Done
 action_edit_rig = Edit the rig
+action_days_all = Show everything
+action_days_filter = Show only some
+action_days_show = Show
+action_every_entry = Every entry, one by one
 action_end_prep_early = End this prep here
 action_end_prep = End the prep
 action_fit_new = Fit a new ring
@@ -1157,6 +1161,42 @@ screen_journal_count = { $n ->
 screen_journal_defect = Defect
 screen_journal_defect_closed = Defect put right
 screen_journal_dive = Dive
+screen_days_any = all
+screen_days_controls = { $n ->
+    [one] A control tested
+   *[other] { $n } controls tested
+}
+screen_days_crew = crew and phones
+screen_days_faults = what was wrong
+screen_days_filter = What to show
+screen_days_housing = Of which housing
+screen_days_kind = Of which kind
+screen_days_member = By whom
+screen_days_none = Nothing of this is in the journal.
+screen_days_none_yet = Nothing of this among the newest entries. Older ones may have it.
+screen_days_only = Only { $what }
+screen_days_photos = photos
+screen_days_proof = holds and rechecks
+screen_days_readings = { $n ->
+    [one] one reading
+   *[other] { $n } readings
+}
+screen_days_rig = changes of the rig
+screen_days_rings = { $n ->
+    [one] A ring serviced
+   *[other] { $n } rings serviced
+}
+screen_days_rings_kind = rings
+screen_days_span = { $from } to { $to }
+screen_days_steps = { $n ->
+    [one] one step done
+   *[other] { $n } steps done
+}
+screen_days_today = Today, { $day }
+screen_days_water = dives and trim
+screen_days_words = With these words
+screen_days_work = preps, openings, tests
+screen_days_yesterday = Yesterday, { $day }
 screen_journal_empty = What is done will stand here, with who and when
 screen_journal_faulty = A ring that must not go back is in: { $name }
 screen_journal_fitted = New ring: { $name }

@@ -140,6 +140,16 @@ pub fn targets(screen: &Screen) -> Vec<Target> {
             buttons!(out, "others", &s.others);
         }
         Screen::Journal { screen: s } => rows!(out, "entries", &s.entries),
+        Screen::Days { page } => {
+            for block in &page.blocks {
+                match block {
+                    Block::Rows { rows, .. } => rows!(out, "lines", rows),
+                    Block::Buttons { buttons, .. } => buttons!(out, "others", buttons),
+                    _ => {}
+                }
+            }
+            buttons!(out, "main", &page.main);
+        }
         Screen::Entry { screen: s } => buttons!(out, "others", &s.others),
         Screen::Photo { screen: s } => {
             rows!(out, "places", &s.places);

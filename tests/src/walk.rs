@@ -126,6 +126,7 @@ pub fn kind(place: &Place) -> &'static str {
         Place::Spares { .. } => "spares",
         Place::Trim { .. } => "trim",
         Place::Journal { .. } => "journal",
+        Place::Days { .. } => "days",
         Place::Entry { .. } => "entry",
         Place::Photo { .. } => "photo",
         Place::Crew { .. } => "crew",

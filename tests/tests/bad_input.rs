@@ -1285,7 +1285,7 @@ fn belongs(place: &Place, action: &Action) -> bool {
             | (Place::RingBox { .. }, Action::RingBox { .. })
             | (Place::Spares { .. }, Action::Spares { .. })
             | (
-                Place::Journal { .. } | Place::Entry { .. },
+                Place::Journal { .. } | Place::Days { .. } | Place::Entry { .. },
                 Action::Journal { .. }
             )
             | (Place::Photo { .. }, Action::Photo { .. })

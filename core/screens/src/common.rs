@@ -1,9 +1,10 @@
 //! What all screens are made of: marks, lines, quantities, forms, buttons, places and outcomes.
 
 /// How much a line matters. The shell gives it weight and, third after word and mark, colour.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, uniffi::Enum)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, uniffi::Enum)]
 pub enum Severity {
     /// Nothing to say about it.
+    #[default]
     Plain,
     /// In order.
     Good,
@@ -236,6 +237,17 @@ pub enum Place {
         /// Start of the page: [`super::journal::JournalScreen::older`], or none for the newest.
         before: Option<String>,
     },
+    /// The journal by day, of one rig or of all.
+    Days {
+        /// Rig id, or none for all.
+        rig: Option<String>,
+        /// Where the page goes on from, or none for the newest.
+        before: Option<String>,
+        /// What of it is shown.
+        filter: super::days::DaysFilter,
+        /// The form shown, if any: 'filter'.
+        form: Option<String>,
+    },
     /// One entry of the journal.
     Entry {
         /// Event reference.
@@ -331,7 +343,7 @@ pub struct Button {
 }
 
 /// A row of a list: what it is, how it stands, what can be done with it.
-#[derive(Debug, Clone, PartialEq, uniffi::Record)]
+#[derive(Debug, Clone, PartialEq, Default, uniffi::Record)]
 pub struct Row {
     /// First line.
     pub title: String,
@@ -348,4 +360,6 @@ pub struct Row {
     pub tap: Option<Button>,
     /// A second target beside it, where there are two ways ('It works', 'It does not').
     pub other: Option<Button>,
+    /// A photo of it, small beside it.
+    pub photo: Option<PhotoTile>,
 }

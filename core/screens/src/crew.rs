@@ -114,6 +114,7 @@ pub(super) fn show(cx: &Cx<'_>, form_shown: Option<&str>) -> Result<CrewScreen, 
         .map(|m| {
             let holds = m.id == me;
             CrewRow {
+                photo: None,
                 title: m.name.clone(),
                 detail: role_name(cx, m.role),
                 footnote: alike(&m.given).then(|| cx.t("screen_crew_alike")),
@@ -159,6 +160,7 @@ pub(super) fn show(cx: &Cx<'_>, form_shown: Option<&str>) -> Result<CrewScreen, 
                 severity: Severity::Plain,
                 tap: Some(change(&m.id)),
                 other: None,
+                photo: None,
             });
         }
     }
@@ -170,6 +172,7 @@ pub(super) fn show(cx: &Cx<'_>, form_shown: Option<&str>) -> Result<CrewScreen, 
         severity: Severity::Plain,
         tap: Some(show_form(cx.t("action_change"), form)),
         other: None,
+        photo: None,
     };
     let units = [
         cx.units.pressure.symbol(),

@@ -140,6 +140,26 @@ impl<'a> Cx<'a> {
             .collect())
     }
 
+    /// A photo as a small sign of itself; none where it can't be shown.
+    pub fn thumbnail(&self, photo: &str, note: &str, footnote: String) -> Option<PhotoTile> {
+        let store = self.book.photos();
+        let hash = photo.parse::<PhotoHash>().ok()?;
+        (store.state(hash) == PhotoState::Present).then(|| PhotoTile {
+            at: written(&Place::Photo {
+                photo: photo.to_owned(),
+            }),
+            hash: photo.to_owned(),
+            thumbnail: (store.thumbnail_if_made(hash)).map(|p| p.display().to_string()),
+            caption: if note.is_empty() {
+                self.t("common_photo_no_note")
+            } else {
+                note.to_owned()
+            },
+            footnote,
+            broken: false,
+        })
+    }
+
     /// The sentence of a refusal.
     pub fn refusal(&self, refusal: &Refusal) -> String {
         let name = |key: &str, enclosure: &String| self.say(key, &[("name", enclosure.into())]);

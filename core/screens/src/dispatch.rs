@@ -5,7 +5,7 @@ use super::cx::{Typed, fault};
 use super::desk::Desk;
 use super::page::{Page, form_of};
 use super::{
-    Action, Screen, crew, hold, journal, photo, prep, recheck, rig, rig_edit, rigs, ring_box,
+    Action, Screen, crew, days, hold, journal, photo, prep, recheck, rig, rig_edit, rigs, ring_box,
     seals, service, spares, trim,
 };
 use slackwater_domain::book::BookFault;
@@ -60,6 +60,20 @@ impl Desk {
             Place::Journal { rig, before } => Screen::Journal {
                 screen: journal::show(&cx, rig.as_deref(), before.as_deref())?,
             },
+            Place::Days {
+                rig,
+                before,
+                filter,
+                form,
+            } => Screen::Days {
+                page: days::page(
+                    &cx,
+                    rig.as_deref(),
+                    before.as_deref(),
+                    filter,
+                    form.as_deref(),
+                )?,
+            },
             Place::Entry { event } => Screen::Entry {
                 screen: journal::show_entry(&cx, event)?,
             },
@@ -98,6 +112,7 @@ impl Desk {
                 };
                 screen.page(texts, rig.as_deref())
             }
+            Screen::Days { page } => page,
             Screen::Entry { screen } => screen.page(texts),
             Screen::Photo { screen } => screen.page(texts),
             Screen::Crew { screen } => screen.page(texts, form),
@@ -152,6 +167,9 @@ impl Desk {
                 spares::act(self, rig, action)
             }
             (Place::Trim { rig, .. }, Action::Trim { action }) => trim::act(self, rig, action),
+            (Place::Days { rig, .. }, Action::Journal { action }) => {
+                days::act(self, rig.as_deref(), action)
+            }
             (Place::Journal { .. } | Place::Entry { .. }, Action::Journal { action }) => {
                 journal::act(action)
             }
@@ -231,6 +249,7 @@ fn takes_form(place: &Place, key: &str) -> bool {
         Place::Service { stage, .. } => stage.split('/').next() == Some(kind),
         Place::RingBox { .. } => matches!(kind, "add" | "count"),
         Place::Spares { .. } => kind == "plan",
+        Place::Days { .. } => kind == "filter",
         Place::Trim { .. } => matches!(kind, "water" | "hang" | "seen" | "aim"),
         Place::Crew { .. } => {
             matches!(
@@ -257,6 +276,7 @@ impl Action {
     fn form(&self) -> Option<(&str, &[FieldValue])> {
         use super::crew::CrewAction as C;
         use super::hold::HoldAction as H;
+        use super::journal::JournalAction as J;
         use super::prep::PrepAction as P;
         use super::recheck::RecheckAction as R;
         use super::rig::RigAction as G;
@@ -303,6 +323,9 @@ impl Action {
             }
             | Action::Crew {
                 action: C::Submit { form, values },
+            }
+            | Action::Journal {
+                action: J::Submit { form, values },
             } => Some((form, values)),
             _ => None,
         }

@@ -1615,6 +1615,7 @@ fn reading_rows(cx: &Cx<'_>, judged: &Judged, unit: PressureUnit, running: bool)
                     )
                 }),
                 other: None,
+                photo: None,
             }
         })
         .collect();

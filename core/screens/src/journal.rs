@@ -1,6 +1,6 @@
 //! The journal. Its one question: what was done to this, and by whom?
 
-use super::common::{Line, Mark, Outcome, PhotoTile, Place, Severity};
+use super::common::{FieldValue, Line, Mark, Outcome, PhotoTile, Place, Severity};
 use super::cx::{Cx, button, go, line};
 use super::names::{CHOICES, choice_name, choice_value, finding_name, lot_name};
 use super::page::{Draft, Page};
@@ -29,6 +29,13 @@ pub enum JournalAction {
     OpenRig {
         /// Rig id.
         rig: String,
+    },
+    /// Sends a form: what of the journal by day is to be shown.
+    Submit {
+        /// [`super::common::Form::key`].
+        form: String,
+        /// What was typed.
+        values: Vec<FieldValue>,
     },
 }
 
@@ -599,6 +606,7 @@ pub(super) fn show(
                     },
                 )),
                 other: None,
+                photo: None,
             }
         })
         .collect();
@@ -614,7 +622,7 @@ pub(super) fn show(
 }
 
 /// The rig that an entry is of, where its words don't name it already.
-fn of_rig(cx: &Cx<'_>, event: &Event, words: &Words) -> Option<String> {
+pub(super) fn of_rig(cx: &Cx<'_>, event: &Event, words: &Words) -> Option<String> {
     let rig = cx.book.rig(Subject::parse(&event.subject).root).ok()?;
     let name = &rig.def.name;
     (words.detail != *name && words.title != *name).then(|| name.clone())
@@ -639,7 +647,7 @@ fn of_phone(
     Ok((phones::name_of(cx, &phone), page, count))
 }
 
-fn severity(fact: &Fact) -> Severity {
+pub(super) fn severity(fact: &Fact) -> Severity {
     match fact {
         Fact::DefectOpened { blocks: true, .. } | Fact::SealFaulty { .. } => Severity::Blocking,
         Fact::HoldConcluded { result } if result.verdict == VerdictFact::Leaking => {
@@ -730,6 +738,8 @@ pub(super) fn show_entry(cx: &Cx<'_>, event: &str) -> Result<EntryScreen, BookFa
 /// Does an action.
 pub(super) fn act(action: JournalAction) -> Result<Outcome, BookFault> {
     Ok(match action {
+        // Only the journal by day has a form, and reads it.
+        JournalAction::Submit { .. } => Outcome::default(),
         JournalAction::OpenEntry { event } => go(Place::Entry { event }),
         JournalAction::OpenRig { rig } => go(Place::Rig { rig, form: None }),
     })
@@ -754,7 +764,7 @@ const IN_A_ROW: usize = 300;
 const IN_A_LINE: usize = 20_000;
 const AS_RECORDED: usize = 200_000;
 
-fn shortened(text: String, most: usize) -> String {
+pub(super) fn shortened(text: String, most: usize) -> String {
     match text.char_indices().nth(most) {
         Some((end, _)) => format!("{}\u{2026}", &text[..end]),
         None => text,

@@ -13,6 +13,7 @@ mod asked;
 pub mod common;
 pub mod crew;
 mod cx;
+pub mod days;
 pub mod desk;
 mod dispatch;
 mod handed_in;
@@ -120,6 +121,11 @@ pub enum Screen {
         /// The record.
         screen: journal::JournalScreen,
     },
+    /// For [`common::Place::Days`].
+    Days {
+        /// The page: no record stands before it.
+        page: page::Page,
+    },
     /// For [`common::Place::Entry`].
     Entry {
         /// The record.
@@ -157,6 +163,7 @@ impl Screen {
             Screen::Spares { screen } => screen.form.iter().collect(),
             Screen::Trim { screen } => screen.form.iter().collect(),
             Screen::Crew { screen } => screen.form.iter().collect(),
+            Screen::Days { page } => page.forms().collect(),
             Screen::Seals { .. }
             | Screen::Journal { .. }
             | Screen::Entry { .. }
@@ -228,7 +235,7 @@ pub enum Action {
         /// The action.
         action: trim::TrimAction,
     },
-    /// On [`common::Place::Journal`] and [`common::Place::Entry`].
+    /// On [`common::Place::Journal`], [`common::Place::Days`] and [`common::Place::Entry`].
     Journal {
         /// The action.
         action: journal::JournalAction,

@@ -270,6 +270,7 @@ impl Action {
             Place::Spares { .. } => made!(spares::SparesAction),
             Place::Trim { .. } => made!(trim::TrimAction),
             Place::Crew { .. } => made!(crew::CrewAction),
+            Place::Days { .. } => made!(journal::JournalAction),
             Place::Journal { .. } | Place::Entry { .. } | Place::Photo { .. } => return None,
         })
     }

@@ -412,6 +412,7 @@ pub(super) fn form_of(place: &Place) -> Option<&str> {
         | Place::Crew { form }
         | Place::RingBox { form }
         | Place::Spares { form, .. }
+        | Place::Days { form, .. }
         | Place::RigEdit { part: form, .. } => form.as_deref(),
         Place::HoldSetup { .. }
         | Place::Recheck { .. }

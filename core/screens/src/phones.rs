@@ -178,6 +178,7 @@ fn row(cx: &Cx<'_>, phone: &Phone) -> Result<CrewRow, BookFault> {
     let notice = matches!(phone.standing, Standing::Unknown | Standing::Disputed);
     let asks = phone.standing != Standing::Earlier;
     Ok(CrewRow {
+        photo: None,
         title: name_of(cx, phone),
         detail,
         footnote: Some(footnote(cx, phone)?),

@@ -85,6 +85,7 @@ pub(super) fn show(cx: &Cx<'_>, photo: &str) -> Result<PhotoScreen, BookFault> {
                 }),
                 title,
                 other: None,
+                photo: None,
             }
         })
         .collect();

@@ -971,6 +971,7 @@ fn part_rows(
             let on = seen.is_some();
             PrepRow {
                 other: None,
+                photo: None,
                 title,
                 detail: seen
                     .map(|s| cx.who_when(&s.author, s.wall_ms))
@@ -1011,6 +1012,7 @@ fn control_parts(cx: &Cx<'_>, rig: &RigFacts, step: &str) -> Vec<PrepRow> {
                 .enclosure(&c.enclosure)
                 .is_some_and(|e| closed_since(rig, e).is_some());
             PrepRow {
+                photo: None,
                 other: Some(button(
                     cx.t("action_it_fails"),
                     PrepAction::ControlTested {
@@ -1075,6 +1077,7 @@ fn step_rows(cx: &Cx<'_>, rig: &RigFacts, facts: &PrepFacts) -> Vec<PrepRow> {
             };
             PrepRow {
                 other: None,
+                photo: None,
                 title: s.step.title.clone(),
                 detail,
                 footnote: Some(s.step.section.clone()),

@@ -963,6 +963,7 @@ impl RecheckItem {
             severity: self.severity,
             tap: self.next,
             other: None,
+            photo: None,
         }
     }
 }

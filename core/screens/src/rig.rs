@@ -1082,6 +1082,7 @@ pub(super) fn show(cx: &Cx<'_>, id: &str, form: Option<&str>) -> Result<RigScree
         let (title, detail, tap) = thing_words(cx, &rig, &thing);
         obstacles.push(RigRow {
             other: None,
+            photo: None,
             title,
             detail,
             footnote: None,
@@ -1101,6 +1102,7 @@ pub(super) fn show(cx: &Cx<'_>, id: &str, form: Option<&str>) -> Result<RigScree
         .iter()
         .map(|d| RigRow {
             other: None,
+            photo: None,
             title: d.text.clone(),
             detail: cx.who_when(&d.author, d.opened_ms),
             footnote: d.blocks.then(|| cx.t("screen_rig_defect_blocks")),
@@ -1359,6 +1361,7 @@ fn enclosure_row(cx: &Cx<'_>, rig: &RigFacts, id: &str) -> RigRow {
     let name = enclosure_name(rig, id);
     let row = |detail: String, footnote, mark, severity, tap| RigRow {
         other: None,
+        photo: None,
         title: name.clone(),
         detail,
         footnote,
@@ -1577,6 +1580,7 @@ fn procedure_rows(cx: &Cx<'_>, rig: &RigFacts) -> Result<Vec<RigRow>, BookFault>
     for (prep, title, detail) in governing.chain(others) {
         rows.push(RigRow {
             other: None,
+            photo: None,
             title,
             detail,
             footnote: None,
@@ -1597,6 +1601,7 @@ fn procedure_rows(cx: &Cx<'_>, rig: &RigFacts) -> Result<Vec<RigRow>, BookFault>
         let detail = kind_name(cx, p.kind);
         rows.push(RigRow {
             other: None,
+            photo: None,
             title: p.title,
             detail,
             footnote: None,
@@ -1655,6 +1660,7 @@ fn control_rows(cx: &Cx<'_>, rig: &RigFacts) -> Vec<RigRow> {
                 ),
             };
             RigRow {
+                photo: None,
                 // One that is known not to work is put right with its housing open.
                 other: Some(if failed {
                     open_button(cx, rig, &c.enclosure)
@@ -2103,9 +2109,11 @@ pub(super) fn act(desk: &mut Desk, rig: &str, action: RigAction) -> Result<Outco
             done(recorded, said(desk, key, &facts.def.name))
         }
         RigAction::OpenCrew => super::crew::go_to_crew(desk)?,
-        RigAction::OpenJournal => go(Place::Journal {
+        RigAction::OpenJournal => go(Place::Days {
             rig: Some(rig.to_owned()),
             before: None,
+            filter: super::days::DaysFilter::default(),
+            form: None,
         }),
         RigAction::Submit { form, values } => return submit(desk, rig, &form, &values),
     })

@@ -248,6 +248,7 @@ pub(super) fn show(cx: &Cx<'_>, id: &str, part: Option<&str>) -> Result<RigEditS
                         severity: Severity::Plain,
                         tap: Some(button(title, RigEditAction::OpenPart { part: path })),
                         other: None,
+                        photo: None,
                     })
                     .collect(),
                 add: button(

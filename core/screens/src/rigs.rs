@@ -72,6 +72,7 @@ pub(super) fn show(cx: &Cx<'_>, form: Option<&str>) -> Result<RigsScreen, BookFa
         let order = (readiness.until.as_ref().map_or(i64::MAX, |u| u.0), left);
         let row = RigsRow {
             other: None,
+            photo: None,
             title: entry.name.clone(),
             detail: words.answer,
             footnote: Some(words.reason).filter(|r| !r.is_empty()),
@@ -246,9 +247,11 @@ pub(super) fn act(desk: &mut Desk, action: RigsAction) -> Result<Outcome, BookFa
         RigsAction::NewRig => go(Place::Rigs {
             form: Some("new".into()),
         }),
-        RigsAction::OpenJournal => go(Place::Journal {
+        RigsAction::OpenJournal => go(Place::Days {
             rig: None,
             before: None,
+            filter: super::days::DaysFilter::default(),
+            form: None,
         }),
         RigsAction::OpenCrew => super::crew::go_to_crew(desk)?,
         RigsAction::JoinCrew => Outcome {

@@ -84,6 +84,7 @@ pub(super) fn show(cx: &Cx<'_>, form_shown: Option<&str>) -> Result<RingBoxScree
                 (Mark::Full, Severity::Plain)
             };
             RingBoxRow {
+                photo: None,
                 title: lot_name(cx, &lot.lot),
                 detail: lot_detail(cx, lot),
                 footnote: lot_until_words(cx, lot),

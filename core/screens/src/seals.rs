@@ -296,6 +296,7 @@ pub(super) fn show(cx: &Cx<'_>, id: &str) -> Result<SealsScreen, BookFault> {
             severity: due.severity,
             tap: Some(open_button(def, def.name.clone())),
             other: None,
+            photo: None,
         })
         .collect::<Vec<_>>();
     let empty = rows
@@ -541,6 +542,7 @@ fn sizes(cx: &Cx<'_>, def: &Seal, shown: &str) -> Vec<SealsRow> {
                     SealsAction::SetSize { size: size.clone() },
                 )),
                 other: None,
+                photo: None,
                 title: size,
             }
         })
@@ -554,6 +556,7 @@ fn sizes(cx: &Cx<'_>, def: &Seal, shown: &str) -> Vec<SealsRow> {
             severity: Severity::Notice,
             tap: Some(show_form(cx.t("action_measure_ring"), "measure")),
             other: None,
+            photo: None,
         }];
     }
     rows
@@ -711,6 +714,7 @@ fn history(cx: &Cx<'_>, rig: &str, seal: &str) -> Result<Vec<SealsRow>, BookFaul
                 severity: Severity::Plain,
                 tap: None,
                 other: None,
+                photo: None,
             }
         })
         .collect())

@@ -350,6 +350,7 @@ fn findings(cx: &Cx<'_>) -> Vec<ServiceRow> {
                     },
                 )),
                 other: None,
+                photo: None,
                 title,
             }
         })
@@ -391,6 +392,7 @@ fn rings(cx: &Cx<'_>, def: &Seal, closed: Option<&str>) -> Result<Vec<ServiceRow
                     )
                 }),
                 other: None,
+                photo: None,
                 title,
             },
         ));

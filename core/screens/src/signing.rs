@@ -446,6 +446,7 @@ fn row(title: String, detail: String, mark: Mark) -> PrepRow {
         },
         tap: None,
         other: None,
+        photo: None,
     }
 }
 

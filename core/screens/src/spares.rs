@@ -234,6 +234,7 @@ fn due_row(cx: &Cx<'_>, rig: &RigFacts, f: &SealForecast, first: NaiveDate) -> S
             },
         )),
         other: None,
+        photo: None,
     }
 }
 
@@ -283,6 +284,7 @@ fn spare_row(cx: &Cx<'_>, rig: &RigFacts, g: &Spare) -> SparesRow {
         },
         tap: None,
         other: None,
+        photo: None,
     }
 }
 

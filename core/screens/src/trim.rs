@@ -430,6 +430,7 @@ fn list(cx: &Cx<'_>, rig: &RigFacts, now: &TrimNow, plan: &Plan) -> Vec<TrimRow>
                     },
                 )),
                 other: None,
+                photo: None,
             });
         }
     }
@@ -549,6 +550,7 @@ fn swap_rows(cx: &Cx<'_>, rig: &RigFacts) -> Vec<TrimRow> {
                     },
                 )),
                 other: None,
+                photo: None,
             })
         })
         .collect()
@@ -596,6 +598,7 @@ fn what_if_rows(cx: &Cx<'_>, rig: &RigFacts, id: &str) -> Result<Vec<TrimRow>, B
                 severity: Severity::Plain,
                 tap: None,
                 other: None,
+                photo: None,
             }
         })
         .collect())
@@ -628,6 +631,7 @@ fn lesson_rows(cx: &Cx<'_>, now: &TrimNow) -> Vec<TrimRow> {
                     )
                 }),
                 other: None,
+                photo: None,
             }
         })
         .collect()

@@ -1,5 +1,6 @@
 //! Holds and rechecks: begun, read, judged, concluded.
 
+use rusqlite::OptionalExtension;
 use std::sync::Arc;
 
 use super::super::budget;
@@ -141,6 +142,18 @@ pub struct RecheckPreview {
 const CAMERA_HOLDS: u32 = 8;
 
 impl Book {
+    /// The enclosure that a hold is of; none where no such hold is known.
+    ///
+    /// # Errors
+    /// The file.
+    pub fn hold_enclosure(&self, hold: &str) -> Result<Option<String>, BookFault> {
+        Ok(self.journal.run("reading a hold's enclosure", |db| {
+            db.prepare_cached("SELECT enclosure FROM hold WHERE id = ?1")?
+                .query_row([hold], |r| r.get(0))
+                .optional()
+        })?)
+    }
+
     /// Now, by both clocks of this phone, for [`time_of`]; `device` as its key is written.
     fn moment<'a>(&self, device: &'a str) -> spans::Moment<'a> {
         spans::Moment {

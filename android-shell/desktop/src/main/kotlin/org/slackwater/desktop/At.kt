@@ -44,6 +44,11 @@ object At {
 
     fun trim(rig: String, form: String? = null) = at("Trim", "rig" to rig, "form" to form)
 
+    fun days(rig: String? = null, kind: String = "", form: String? = null): String {
+        val filter = """{"housing":"","member":"","kind":"$kind","words":""}"""
+        return """{"Days":{"rig":${text(rig)},"before":null,"filter":$filter,"form":${text(form)}}}"""
+    }
+
     fun journal(rig: String? = null) = at("Journal", "rig" to rig, "before" to null)
 
     fun crew(form: String? = null) = at("Crew", "form" to form)

@@ -80,11 +80,12 @@ class Item(
     val severity: Severity,
     val tap: Tap?,
     val other: Tap?,
+    val photo: PhotoTile? = null,
 )
 
 fun Button.tap(frame: Frame) = Tap(label, enabled, whyNot, confirm) { frame.send(action) }
 
-fun CoreRow.item(frame: Frame) = Item(title, detail, footnote, mark, severity, tap?.tap(frame), other?.tap(frame))
+fun CoreRow.item(frame: Frame) = Item(title, detail, footnote, mark, severity, tap?.tap(frame), other?.tap(frame), photo)
 
 val CoreMark.shape: Mark
     get() =
@@ -165,6 +166,7 @@ fun Frame.ItemRow(item: Item) {
         return
     }
     val trigger = rememberTrigger()
+    val picture = item.photo?.let { picture(it) }
     ActionRow(
         item.title,
         { question(tap)?.let { confirm.ask(it, trigger) } ?: tap.act() },
@@ -175,6 +177,7 @@ fun Frame.ItemRow(item: Item) {
         mark = item.mark?.shape,
         blocks = tap.confirm != null,
         unavailable = tap.unavailable,
+        picture = picture,
     )
 }
 
@@ -246,11 +249,15 @@ fun LazyListScope.photos(frame: Frame, photos: List<PhotoTile>, subject: String?
     }
 }
 
+/** The small picture of a photo, once it is read; null until then, or if it can't be had. */
+@Composable
+private fun Frame.picture(tile: PhotoTile): ImageBitmap? =
+    produceState<ImageBitmap?>(null, tile) { value = state.picture(tile) }.value
+
 @Composable
 private fun Photo(frame: Frame, tile: PhotoTile) {
-    val picture by produceState<ImageBitmap?>(null, tile) { value = frame.state.picture(tile) }
     PhotoRow(
-        picture,
+        frame.picture(tile),
         tile.broken,
         tile.caption,
         tile.footnote,
