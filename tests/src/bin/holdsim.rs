@@ -1,6 +1,6 @@
 //! Simulates vacuum holds and counts how often the verdict is wrong.
 //!
-//! `holdsim [--holds N] [--seed S] [--threads T] [--world mixed|plain] [--camera cold|warm|on] [--desiccant none|fresh] [--place here|moved] [--said all|none] [--driven-by-air] [--source inside|surface|air|none] [--minutes M] [--list] [--once] [--trace HOLD] [--limits] [--promises]`
+//! `holdsim [--holds N] [--seed S] [--threads T] [--world mixed|plain|still] [--camera cold|warm|on] [--desiccant none|fresh] [--place here|moved] [--said all|none] [--driven-by-air] [--source inside|surface|air|none] [--minutes M] [--list] [--once] [--trace HOLD] [--limits] [--promises]`
 //!
 //! `--promises` asks of tight holds, read as the app asks for it and judged by limits about the built-in
 //! one, how often a verdict has come by the time that was foretold.
@@ -10,7 +10,8 @@
 //! two in three crews say so, the others say nothing. `--driven-by-air` lets the leak go by what the
 //! air alone has for pressure, as if the packs had taken nothing: not what nature does, but what
 //! other models of this may do. In the plain one all is cold, dry and stood
-//! here, and said to be.
+//! here, and said to be. In the still one, moreover, air and barometer rest, the gas has all but settled
+//! and the gauge has no noise: it stands on one number for as long as nothing leaks by a step of it.
 //!
 //! The enclosure here shares no code with what judges it: gas, wall and air exchange heat step by
 //! step by one of several laws, the leak is integrated beside them, thermometer, barometer and gauge
@@ -405,6 +406,8 @@ struct Simulated {
 struct Wish {
     /// Cold, dry, stood here, and said to be.
     plain: bool,
+    /// Nothing moves the gauge but a leak, and it has no noise.
+    still: bool,
     camera: Option<Camera>,
     desiccant: Option<Desiccant>,
     stood: Option<Stood>,
@@ -479,6 +482,9 @@ fn simulate(d: &mut Dice, wish: Wish) -> Simulated {
     }
     let step: f64 = unit.0;
     let noise = step * [0.03, 0.15, 0.4][d.below(3)];
+    // What moves all but the leak, in the still world hardly: a share of it is left.
+    let rest = if wish.still { 0.01 } else { 1.0 };
+    let noise = if wish.still { 0.0 } else { noise };
     let kind_of_gauge = if d.chance(0.7) {
         GaugeKind::BelowAmbient
     } else {
@@ -502,18 +508,19 @@ fn simulate(d: &mut Dice, wish: Wish) -> Simulated {
             2 => reach * (1.0 - (-t / air_tau).exp()),
             _ => reach * (std::f64::consts::TAU * t / 86_400.0 + phase).sin(),
         };
-        base_k + slow + swing * (std::f64::consts::TAU * t / period + phase).sin()
+        base_k + rest * (slow + swing * (std::f64::consts::TAU * t / period + phase).sin())
     };
     let a0 = d.between(98_500.0, 103_500.0);
     let weather = d.between(-500.0, 500.0);
     let weather_law = d.below(3);
     let ambient_at = |t: f64| {
         let u = t / 36_000.0;
-        a0 + match weather_law {
-            0 => weather * u,
-            1 => weather * (1.0 - (-3.0 * u).exp()),
-            _ => 0.4 * weather * (6.0 * u + phase).sin(),
-        }
+        a0 + rest
+            * match weather_law {
+                0 => weather * u,
+                1 => weather * (1.0 - (-3.0 * u).exp()),
+                _ => 0.4 * weather * (6.0 * u + phase).sin(),
+            }
     };
 
     // The enclosure: gas behind wall behind air.
@@ -521,7 +528,7 @@ fn simulate(d: &mut Dice, wish: Wish) -> Simulated {
     let gas_tau = d.log_between(25.0, 300.0);
     let mut wall = air(0.0)
         + if d.chance(0.5) {
-            d.between(-4.0, 4.0)
+            rest * d.between(-4.0, 4.0)
         } else {
             0.0
         };
@@ -536,7 +543,7 @@ fn simulate(d: &mut Dice, wish: Wish) -> Simulated {
         wall = air(0.0) + within.moved;
     }
     wall += within.wall_now;
-    let cold = d.between(0.5, 12.0);
+    let cold = rest * d.between(0.5, 12.0);
     let settling = match d.below(3) {
         0 => Settling::Newton { tau: gas_tau },
         1 => Settling::Convection {
@@ -1635,7 +1642,8 @@ fn main() -> ExitCode {
             }
             "--world" => {
                 let world = value();
-                wish.plain = world == "plain";
+                wish.still = world == "still";
+                wish.plain = world == "plain" || wish.still;
                 wish.plain || world == "mixed"
             }
             "--camera" => {
@@ -1689,7 +1697,7 @@ fn main() -> ExitCode {
         };
         if !ok {
             eprintln!(
-                "usage: holdsim [--holds N] [--seed S] [--threads T] [--world mixed|plain] [--camera cold|warm|on] [--desiccant none|fresh] [--place here|moved] [--said all|none] [--driven-by-air] [--source inside|surface|air|none] [--minutes M] [--list] [--once] [--trace HOLD] [--limits] [--promises]"
+                "usage: holdsim [--holds N] [--seed S] [--threads T] [--world mixed|plain|still] [--camera cold|warm|on] [--desiccant none|fresh] [--place here|moved] [--said all|none] [--driven-by-air] [--source inside|surface|air|none] [--minutes M] [--list] [--once] [--trace HOLD] [--limits] [--promises]"
             );
             return ExitCode::from(2);
         }

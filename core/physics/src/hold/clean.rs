@@ -101,6 +101,8 @@ pub(super) struct Known {
     pub var: f64,
     /// True where the variance is that of one uniform step (bounded error).
     pub uniform: bool,
+    /// What it tells, as a share of a plain reading: 1, or less between the ends of a run.
+    pub tells: f64,
 }
 
 /// Most entries that [`known`] gives for plain readings, before it takes means.
@@ -111,11 +113,32 @@ const LONG: usize = 4;
 /// Reading noise that is assumed until residuals ask for more, in steps (1 sd). Common practice.
 const NOISE_STEPS: f64 = 0.2;
 
+/// Where within a run that the gauge stands still it is asked, as shares of its length: closer together
+/// near its beginning, where a settling would still move it.
+const WITHIN: [f64; 9] = [
+    1.0 / 64.0,
+    1.0 / 32.0,
+    1.0 / 16.0,
+    1.0 / 8.0,
+    1.0 / 4.0,
+    3.0 / 8.0,
+    1.0 / 2.0,
+    5.0 / 8.0,
+    3.0 / 4.0,
+];
+/// What all readings within a run tell together, as a share of a plain one. Of a pressure that goes
+/// straight they tell nothing that the two ends don't: both ends within the step, all between them is.
+const WITHIN_TELLS: f64 = 0.25;
+
 /// Reduces gauge readings to what they tell. While the gauge stays on one step, the many equal
-/// readings say no more than that the pressure stayed within the step: only the run's two ends
-/// count, as uniform errors. Where it goes from one long run to the next step, the line between
-/// them was crossed, which is known much better than a step.
-pub(super) fn known(gauge: &[f64], wrong: &[bool], step: f64) -> Vec<Known> {
+/// readings say no more than that the pressure stayed within the step. Of a pressure that goes straight
+/// that is said by the run's two ends, each with a uniform error: their difference has the variance
+/// s²/6, of the triangle that two uniform errors make. That it stayed there in between rules out what
+/// bends (a settling, a drift and back), so a few readings of the run's inside count, too; but their
+/// errors are one error, so that all of them together tell a quarter of a reading ([`WITHIN_TELLS`]).
+/// Where the gauge goes from one long run to the next step, the line between them was crossed, which is
+/// known much better than a step; a run between two such lines needs no more.
+pub(super) fn known(t: &[f64], gauge: &[f64], wrong: &[bool], step: f64) -> Vec<Known> {
     let live: Vec<usize> = (0..gauge.len())
         .filter(|&i| !wrong.get(i).copied().unwrap_or(false))
         .collect();
@@ -156,6 +179,7 @@ pub(super) fn known(gauge: &[f64], wrong: &[bool], step: f64) -> Vec<Known> {
             gauge: gauge[live[k]],
             var: plain_var,
             uniform: true,
+            tells: 1.0,
         });
     };
     for (j, &r) in merged.iter().enumerate() {
@@ -174,6 +198,18 @@ pub(super) fn known(gauge: &[f64], wrong: &[bool], step: f64) -> Vec<Known> {
         if !from_before {
             plain(&mut out, r.0);
         }
+        if !(from_before && to_next) {
+            let at = within(r, &|k| t[live[k]]);
+            let tells = WITHIN_TELLS / at.len().max(1) as f64;
+            out.extend(at.into_iter().map(|k| Known {
+                first: live[k],
+                last: live[k],
+                gauge: gauge[live[r.0]],
+                var: plain_var / tells,
+                uniform: false,
+                tells,
+            }));
+        }
         if to_next {
             let b = merged[j + 1];
             // The longer both runs, the smaller the noise can be and the better the line is known.
@@ -185,12 +221,31 @@ pub(super) fn known(gauge: &[f64], wrong: &[bool], step: f64) -> Vec<Known> {
                 gauge: 0.5 * (gauge[i] + gauge[l]),
                 var: sd * sd,
                 uniform: false,
+                tells: 1.0,
             });
         } else if r.1 > r.0 {
             plain(&mut out, r.1);
         }
     }
     thin(out)
+}
+
+/// Readings strictly within a run from `r.0` to `r.1`, the nearest to [`WITHIN`]; `at` gives their times.
+fn within(r: (usize, usize), at: &dyn Fn(usize) -> f64) -> Vec<usize> {
+    let (start, end) = (at(r.0), at(r.1));
+    let mut k = r.0 + 1;
+    let mut out = Vec::with_capacity(WITHIN.len());
+    for share in WITHIN {
+        let want = start + share * (end - start);
+        while k < r.1 && at(k) < want {
+            k += 1;
+        }
+        if k < r.1 {
+            out.push(k);
+        }
+    }
+    out.dedup();
+    out
 }
 
 /// Takes means of neighbouring plain entries where there are many; early ones, where the pressure
@@ -223,6 +278,7 @@ fn thin(all: Vec<Known>) -> Vec<Known> {
             gauge,
             var: all[k].var / m,
             uniform: all[k].uniform && end - k == 1,
+            tells: all[k].tells,
         });
         k = end;
     }
@@ -260,16 +316,32 @@ mod tests {
     }
 
     #[test]
-    fn equal_readings_tell_two_ends() {
+    fn equal_readings_tell_two_ends_and_a_quarter_of_a_reading_between_them() {
         let v = vec![7_400.0; 50];
-        let k = known(&v, &[], 100.0);
-        assert_eq!(k.len(), 2);
-        assert_eq!((k[0].first, k[1].first), (0, 49));
+        let k = known(&times(50), &v, &[], 100.0);
+        assert_eq!((k[0].first, k[k.len() - 1].first), (0, 49));
+        let sum: f64 = k.iter().map(|k| k.tells).sum();
+        assert!((sum - 2.25).abs() < 1e-12, "{sum}");
+        let inside: f64 = k[1..k.len() - 1].iter().map(|x| k[0].var / x.var).sum();
+        assert!((inside - 0.25).abs() < 1e-12, "{inside}");
+        assert!(k.windows(2).all(|w| w[0].last < w[1].first));
         let mut v = vec![7_400.0; 20];
         v.extend(vec![7_300.0; 20]);
         v[5] = 7_300.0;
-        let k = known(&v, &[], 100.0);
-        assert_eq!(k.len(), 3);
-        assert_eq!((k[1].first, k[1].last, k[1].gauge), (19, 20, 7_350.0));
+        let k = known(&times(40), &v, &[], 100.0);
+        let whole: Vec<&Known> = k.iter().filter(|k| k.tells == 1.0).collect();
+        assert_eq!(whole.len(), 3);
+        let crossed = whole[1];
+        assert_eq!(
+            (crossed.first, crossed.last, crossed.gauge),
+            (19, 20, 7_350.0)
+        );
+        // Between two lines that were crossed nothing more is told.
+        v.extend(vec![7_200.0; 20]);
+        let k = known(&times(60), &v, &[], 100.0);
+        assert!(
+            k.iter()
+                .all(|k| k.tells == 1.0 || k.first < 20 || k.first > 39)
+        );
     }
 }

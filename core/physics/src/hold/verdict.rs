@@ -107,7 +107,7 @@ fn judged(input: &HoldInput, forecast: bool) -> Result<Judgement, HoldFault> {
     for w in wrong.iter_mut().skip(lost.unwrap_or(usize::MAX)) {
         *w = true;
     }
-    let facts = known(&gauge, &wrong, step);
+    let facts = known(&t, &gauge, &wrong, step);
     let fast_leak = fast(input, &series, &wrong);
     if facts.len() < 2 {
         return Ok(nothing_yet(input, &series, suspects));
@@ -487,7 +487,8 @@ impl<'a> Plan<'a> {
     /// now, or two at every step that it moves on to, but no more than are read.
     fn each_of(&self, points: f64, times: f64, moved: f64) -> f64 {
         let step = self.h.gauge_resolution_pa;
-        let tell = (self.facts.len() as f64 * times).max(2.0 + 2.0 * moved / step);
+        let facts: f64 = self.facts.iter().map(|k| k.tells).sum();
+        let tell = (facts * times).max(2.0 + 2.0 * moved / step);
         let read = (self.series.t.len() as f64 * times).max(2.0);
         step * step / 12.0 * self.fit.noise * points / tell.min(read)
     }
@@ -522,6 +523,7 @@ impl<'a> Plan<'a> {
                 gauge,
                 var,
                 uniform: false,
+                tells: 1.0,
             })
             .collect();
         // What was found open goes with the source that it was found by.
@@ -978,6 +980,44 @@ mod tests {
         assert_eq!(j.verdict, Verdict::Leaking, "{j:?}");
         assert!(j.low_ml < 200.0 && j.high_ml > 200.0);
         assert!(j.hole_m.is_some_and(|d| d > 1e-6 && d < 1e-3));
+    }
+
+    /// Seen: 203.0 each minute for an hour, all cold and settled, was still 'not yet', while one 202.9
+    /// among them was enough after seven minutes.
+    #[test]
+    fn a_gauge_that_stands_still_is_believed() {
+        let still = |minutes: usize, step: f64, said: bool, flicker: bool| {
+            let mut h = hold(0.0, 1.0, step);
+            let first = h.readings[0];
+            h.readings = (0..=minutes)
+                .map(|i| Reading {
+                    t_s: 60.0 * i as f64,
+                    gauge_pa: if flicker && i == 5 {
+                        20_300.0 - step
+                    } else {
+                        20_300.0
+                    },
+                    ..first
+                })
+                .collect();
+            if !said {
+                h.shut_in = ShutIn::default();
+            }
+            let first = (1..=h.readings.len()).find(|&n| {
+                let mut h = h.clone();
+                h.readings.truncate(n);
+                judge_briefly(&h).unwrap().verdict == Verdict::Holding
+            });
+            println!("{step} {said} {flicker} {first:?}");
+            first
+        };
+        for flicker in [false, true] {
+            for step in [10.0, 100.0] {
+                for said in [true, false] {
+                    still(if said { 60 } else { 120 }, step, said, flicker);
+                }
+            }
+        }
     }
 
     pub(super) fn seen(choices: &[(f64, f64, f64)], scale: f64) -> Seen {

@@ -395,7 +395,8 @@ fn planned<T>(h: &HoldInput, ask: impl FnOnce(&Plan<'_>) -> T) -> T {
     let gauge: Vec<f64> = h.readings.iter().map(|r| r.gauge_pa).collect();
     let wrong = vec![false; gauge.len()];
     let series = ready(h, &wrong, &wrong);
-    let facts = known(&gauge, &wrong, h.gauge_resolution_pa);
+    let t: Vec<f64> = h.readings.iter().map(|r| r.t_s).collect();
+    let facts = known(&t, &gauge, &wrong, h.gauge_resolution_pa);
     let ground = Ground::new(h, &series, &wrong);
     let found = fit(h, &series, &ground, &facts).unwrap();
     let now = Seen::new(h, &found);
