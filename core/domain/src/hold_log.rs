@@ -701,6 +701,7 @@ impl HoldLog {
                 reading: r.row.reading(self.unit),
                 camera_on: r.camera_on,
                 other_barometer: false,
+                came_up: None,
             })
             .collect()
     }

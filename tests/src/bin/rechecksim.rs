@@ -419,6 +419,7 @@ fn one(d: &mut Dice, wish: &Wish, tally: &mut Tally) {
                     reading: w.reading(d, now, p, gas, wall),
                     camera_on: says.then_some(on),
                     other_barometer: false,
+                    came_up: None,
                 },
                 camera_k: None,
             });

@@ -13,16 +13,16 @@ use super::super::procedure::{StepKind, Target};
 use super::super::rig::{Enclosure, Plan, RigFault};
 use super::super::rules::{age_ms, counting_hold};
 use super::super::spans::{self, TimeDoubts, Timed, as_early_as_possible, doubts, time_of};
-use super::super::state::{self, HoldFacts, ReadingRow, RecheckSeen, RigFacts, StepState};
+use super::super::state::{self, HoldFacts, ReadingRow, RecheckSeen, RigFacts, StepState, Told};
 use super::{Book, BookFault, Recorded, Refusal, brought, enclosure_def};
 use crate::hold_log::{self as log, LogWarning};
-use slackwater_journal::BootTime;
+use slackwater_journal::{BootTime, Stamp};
 use slackwater_physics::hold::camera::{self, Warmth};
 use slackwater_physics::hold::plausible::{About, Against, Doubt, Moment, coarser_steps, zero_of};
 use slackwater_physics::hold::{
-    Camera, Dive, GaugeKind, HoldFault, HoldInput, Judgement, Later, Proved, Reading, RecheckInput,
-    RecheckJudgement, RecheckResult, ShutIn, TemperatureSource, Verdict, judge, judge_briefly,
-    recheck,
+    CameUp, Camera, Dive, GaugeKind, HoldFault, HoldInput, Judgement, Later, Proved, Reading,
+    RecheckInput, RecheckJudgement, RecheckResult, ShutIn, TemperatureSource, Verdict, judge,
+    judge_briefly, recheck,
 };
 use slackwater_physics::ingress;
 use slackwater_physics::units::PressureUnit;
@@ -136,6 +136,8 @@ pub struct RecheckPreview {
     /// What was seen of this enclosure's camera, where it matters: how often, and how far it warms the
     /// gas at most, K.
     pub camera_seen: Option<(usize, f64)>,
+    /// The dive that the rig came out of since the hold, where it did.
+    pub came_up: Option<CameUp>,
 }
 
 /// So many of an enclosure's holds, the newest, are asked what its camera did.
@@ -413,6 +415,7 @@ impl Book {
                     reading,
                     camera_on: r.fact.camera_on,
                     other_barometer: false,
+                    came_up: None,
                 }
             })
             .collect();
@@ -928,7 +931,15 @@ impl Book {
             used: &used,
             before: (known.rechecks.iter())
                 .filter(|r| r.fact.result == Some(RecheckResult::AsForetold) && r.slip.is_none())
-                .map(|r| (r.fact.reading, r.fact.camera_on))
+                .map(|r| {
+                    let up = came_up(
+                        &facts,
+                        hold,
+                        &|s| facts.heard.after(&r.seen.stamp, s),
+                        r.seen.wall_ms,
+                    );
+                    (r.fact.reading, r.fact.camera_on, up)
+                })
                 .collect(),
             now: ReadingFact {
                 t_s: timed.t_s,
@@ -941,6 +952,7 @@ impl Book {
                 ..ReadingFact::default()
             },
             camera_on,
+            came_up: came_up(&facts, hold, &|_| true, self.now().wall_ms),
             camera_k: None,
         };
         // A camera that is off, or that a sensor in the gas sees, does nothing worth knowing.
@@ -951,6 +963,7 @@ impl Book {
             Vec::new()
         };
         let camera_k = camera::learned(&seen);
+        let came_up = since.came_up;
         let judgement = Since { camera_k, ..since }.judge()?;
         Ok(RecheckPreview {
             hold: HoldFacts {
@@ -961,6 +974,7 @@ impl Book {
             judgement,
             timed,
             camera_seen: camera_k.map(|(_, most)| (seen.len(), most)),
+            came_up,
         })
     }
 
@@ -1096,6 +1110,27 @@ impl Book {
     }
 }
 
+/// The dive since a hold that the rig had come out of at `at_ms`, among those that were `known` then: the
+/// last that was logged or, where none was, the work that follows one. The log may have been written long after, so that
+/// the time since is the least. The water is the plan's: nobody measures that of each dive.
+fn came_up(
+    facts: &RigFacts,
+    hold: &HoldFacts,
+    known: &dyn Fn(&Stamp) -> bool,
+    at_ms: i64,
+) -> Option<CameUp> {
+    let since = |told: &Option<Told>| {
+        let all = told.iter().flat_map(Told::all);
+        let after = all.filter(|s| facts.heard.after(&s.stamp, &hold.started) && known(&s.stamp));
+        after.map(|s| s.wall_ms).max()
+    };
+    let up_ms = since(&facts.dived).or_else(|| since(&facts.surfaced))?;
+    Some(CameUp {
+        water_k: facts.def.plan.dive().water_k,
+        ago_s: (at_ms.saturating_sub(up_ms).max(0) as f64) / 1000.0,
+    })
+}
+
 /// The record of a recheck as judged.
 fn recheck_fact(
     hold: &str,
@@ -1171,6 +1206,7 @@ fn pairs(setup: &HoldSetup, rechecks: &[RecheckSeen]) -> Vec<Warmth> {
         reading: reading_of(&r.fact.reading),
         camera_on: r.fact.camera_on,
         other_barometer: false,
+        came_up: None,
     };
     let off: Vec<&RecheckSeen> = good()
         .filter(|r| r.fact.camera_on == Some(false))
@@ -1536,10 +1572,12 @@ struct Since<'a> {
     setup: &'a HoldSetup,
     /// The hold's readings that count.
     used: &'a [ReadingFact],
-    /// Rechecks that read as foretold, each with what was said of the camera, oldest first.
-    before: Vec<(ReadingFact, Option<bool>)>,
+    /// Rechecks that read as foretold, each with what was said of the camera and the dive that it came out
+    /// of, oldest first.
+    before: Vec<(ReadingFact, Option<bool>, Option<CameUp>)>,
     now: ReadingFact,
     camera_on: Option<bool>,
+    came_up: Option<CameUp>,
     /// As [`RecheckInput::camera_k`].
     camera_k: Option<(f64, f64)>,
 }
@@ -1568,31 +1606,32 @@ impl Since<'_> {
     ) -> Result<RecheckJudgement, HoldFault> {
         let main = main_barometer(used);
         let has_air = used.iter().any(|r| r.ambient_pa.is_some());
-        let later = |r: &ReadingFact, t_s: f64, camera_on| Later {
+        let later = |r: &ReadingFact, t_s: f64, camera_on, came_up| Later {
             reading: Reading {
                 t_s,
                 ..reading_of(r)
             },
             camera_on,
             other_barometer: has_air && r.ambient_pa.is_some() && r.barometer != main,
+            came_up,
         };
         let last_s = used.last().map_or(0.0, |r| r.t_s);
         let now_s = at(&self.now).max(last_s + 1.0);
         // A clock that jumped puts none before the hold or behind now.
         let mut before_s = last_s;
         let before = (self.before.iter())
-            .filter_map(|(r, camera_on)| {
+            .filter_map(|(r, camera_on, came_up)| {
                 let t_s = at(r);
                 let fits = t_s > before_s && t_s < now_s;
                 before_s = if fits { t_s } else { before_s };
-                fits.then(|| later(r, t_s, *camera_on))
+                fits.then(|| later(r, t_s, *camera_on, *came_up))
             })
             .collect();
         recheck(&RecheckInput {
             hold: input_of(self.setup, used),
             proved: self.proved.clone(),
             before,
-            now: later(&self.now, now_s, self.camera_on),
+            now: later(&self.now, now_s, self.camera_on, self.came_up),
             camera_k: self.camera_k,
         })
     }
@@ -1622,6 +1661,14 @@ fn both(likely: RecheckJudgement, early: &RecheckJudgement) -> RecheckJudgement 
         },
         would_miss_below_pa: worse(likely.would_miss_below_pa, early.would_miss_below_pa),
         would_miss_share: worse(likely.would_miss_share, early.would_miss_share),
+        worth_seeing_pa: likely.worth_seeing_pa.min(early.worth_seeing_pa),
+        // By the later of the two; where one of them sees no end, none is told.
+        wait_s: match (likely.wait_s, early.wait_s) {
+            (Some(a), Some(b)) => Some(a.max(b)),
+            (Some(a), None) if early.would_miss_below_pa <= early.worth_seeing_pa => Some(a),
+            (None, Some(b)) if likely.would_miss_below_pa <= likely.worth_seeing_pa => Some(b),
+            _ => None,
+        },
         leak_ml: (
             likely.leak_ml.0,
             likely.leak_ml.1.min(early.leak_ml.1),

@@ -149,6 +149,7 @@ mod tests {
             },
             camera_on: None,
             other_barometer: false,
+            came_up: None,
         }
     }
 

@@ -18,7 +18,7 @@ pub(super) const ANY: Shapes = [1.0, 0.225, 0.1125, 0.075, 0.056, 0.045, 0.0375]
 /// What a law leaves to a shape that is none of its own: no instrument follows a law exactly.
 const REST: f64 = 0.03;
 /// How long a wandering error keeps its value, s. Common practice: an hour or two.
-const WANDERS_S: f64 = 6000.0;
+pub(super) const WANDERS_S: f64 = 6000.0;
 /// Root mean squares of the shapes of 1 − e^(−t/τ), for τ from 0.1 to 1.5 of the hold's length; the
 /// last are smaller than [`REST`].
 const DIES_AWAY: [f64; 3] = [0.754, 0.227, 0.06];

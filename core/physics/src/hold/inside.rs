@@ -22,6 +22,13 @@ pub(super) const WALL_OVER_AIR_K: f64 = 6.0;
 /// What a wall that came from elsewhere (a car, the sun, a rinse tank) may be from the air, K (1 sd).
 /// Common practice.
 pub(super) const WALL_MOVED_K: f64 = 8.0;
+/// Time constant with which an enclosure that came out of water takes on the air's temperature, s, the
+/// slowest: 40 min of 20 to 40 for a metal housing of 12 L. Common practice; by the heat balance of 10 kg
+/// of metal (0.9 kJ/(kg·K)) behind half a square metre at 10 W/(m²·K), 30 min.
+pub const COLD_LEAVES_S: f64 = 2400.0;
+/// Share of that cold which a probe on the wall does not see: what stands inside is as cold, and the gas
+/// lies between the two. Common practice.
+pub(super) const PROBE_MISSES_COLD: f64 = 0.5;
 /// Largest share of the vapour that fresh packs take out of the air. Common practice.
 pub const PACKS_TAKE: f64 = 0.9;
 /// Time constant with which they do, s: least and most. Common practice.

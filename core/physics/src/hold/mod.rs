@@ -425,6 +425,17 @@ pub struct Later {
     pub camera_on: Option<bool>,
     /// The ambient pressure comes from another barometer than the hold's.
     pub other_barometer: bool,
+    /// That the enclosure had come out of the water since the hold; `None` where it had not.
+    pub came_up: Option<CameUp>,
+}
+
+/// An enclosure that came out of water not long ago: its gas may still be as cold (or warm) as that.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct CameUp {
+    /// The water's temperature, K.
+    pub water_k: f64,
+    /// How long ago, s; too little is on the safe side.
+    pub ago_s: f64,
 }
 
 /// What a hold showed.
@@ -477,7 +488,8 @@ pub enum RecheckResult {
     LessVacuum,
     /// There is more vacuum than foretold: another gauge, another housing, a slip.
     MoreVacuum,
-    /// It reads as foretold, but a change of a tenth of the vacuum could have gone unseen.
+    /// It reads as foretold, but a change of a tenth of the vacuum, or what a leak at the limit would have
+    /// let in since the hold's end, could have gone unseen.
     CouldNotTell,
 }
 
@@ -496,6 +508,8 @@ pub enum RecheckLimitedBy {
     Camera,
     /// Packs that may have taken vapour since.
     Desiccant,
+    /// The water that the enclosure came out of.
+    CameUp,
 }
 
 /// What the gauge should read now if nothing changed, and whether it does. Pressures in Pa, in the
@@ -514,6 +528,12 @@ pub struct RecheckJudgement {
     pub would_miss_below_pa: f64,
     /// The same as a share of the vacuum that should be there, without the weather.
     pub would_miss_share: f64,
+    /// The smallest change that must not be missed, Pa: a tenth of the vacuum, or less, what a leak at the
+    /// limit would have let in since the hold's end. Where it could have been, nothing passes.
+    pub worth_seeing_pa: f64,
+    /// Seconds to wait until a recheck could see that, all else as it is; `None` where it can now, or where
+    /// no waiting of some hours helps.
+    pub wait_s: Option<f64>,
     /// Change of the pressure inside that the temperature foretells.
     pub by_temperature_pa: f64,
     /// Change of the gauge that the barometer foretells.
