@@ -439,7 +439,11 @@ fn a_recheck_that_reads_as_it_should_says_what_it_could_have_missed() {
         &mut desk,
         &place,
         "air",
-        &[("temperature", "25"), ("ambient", "1013")],
+        &[
+            ("temperature/main", "25"),
+            ("temperature/monitor", "25"),
+            ("ambient", "1013"),
+        ],
     );
     let Screen::Recheck { screen } = desk.show(&place).unwrap() else {
         panic!()

@@ -7,20 +7,20 @@ use std::process::Command;
 use std::sync::Arc;
 
 use serde_json::Value;
-use slackwater_checks::drive::{Day, env, reading};
+use slackwater_checks::drive::{self, Day, env, reading};
 use slackwater_checks::surroundings::reference_dir;
 use slackwater_core::domain::book::{Book, BookFault, NewReading, NewRecheck, Refusal};
-use slackwater_core::domain::facts::{Fact, HoldSetup, VerdictFact};
+use slackwater_core::domain::facts::{Fact, HoldSetup, ValveOpen, VerdictFact};
 use slackwater_core::domain::hold_log as log;
 use slackwater_core::domain::readiness::{HoldMissing, Obstacle, RecheckMissing};
 use slackwater_core::domain::rig::Control;
 use slackwater_core::journal::FixedClock;
-use slackwater_core::physics::hold::ShutIn;
+use slackwater_core::physics::hold::{ShutIn, Verdict};
 use slackwater_core::screens::Action;
 use slackwater_core::screens::Screen;
 use slackwater_core::screens::common::{FieldFault, FieldValue, Mark, Place};
 use slackwater_core::screens::desk::Desk;
-use slackwater_core::screens::recheck::{RecheckAction, RecheckScreen};
+use slackwater_core::screens::recheck::{RecheckAction, RecheckItem, RecheckScreen};
 
 fn judged(path: &Path) -> Vec<Value> {
     let out = Command::new(env!("CARGO_BIN_EXE_recheckcheck"))
@@ -436,7 +436,11 @@ fn the_page_asks_of_the_cameras_housing_and_counts_as_the_rigs_does() {
     def.controls.extend(more);
     day.book.edit_rig(&rig, def).unwrap();
     let mut desk = Desk::new(day.book, 0);
-    let air = [("temperature", "25"), ("ambient", "1013")];
+    let air = [
+        ("temperature/main", "25"),
+        ("temperature/monitor", "25"),
+        ("ambient", "1013"),
+    ];
     send(&mut desk, &rig, "air", &air);
     let page = recheck_screen(&mut desk, &rig);
     let asks = |id: &str| {
@@ -476,6 +480,203 @@ fn the_page_asks_of_the_cameras_housing_and_counts_as_the_rigs_does() {
     );
 }
 
+/// A rig proved with a sensor in the main housing and, of the monitor's, only the air beside it; planned
+/// for water of 10 °C.
+fn proved_in_two_ways(dir: &Path) -> Day {
+    let mut day = Day::dry_parts(dir).unwrap();
+    let rig = day.rig.clone();
+    let mut def = day.book.rig(&rig).unwrap().def.clone();
+    def.plan.water_c = 10.0;
+    day.book.edit_rig(&rig, def).unwrap();
+    day.ready().unwrap();
+    let facts = day.book.rig(&rig).unwrap();
+    let setup = HoldSetup {
+        gauge_resolution_pa: 10.0,
+        shows_its_steps: true,
+        temperature_source: "air".into(),
+        shut_in: ShutIn::NOTHING,
+        valve_open: Some(ValveOpen::Nothing),
+        ..Book::hold_setup(facts.def.enclosure("monitor").unwrap(), &facts.def.plan)
+    };
+    let hold = day.book.start_hold(&rig, setup, reading(200.0)).unwrap();
+    let holds = |day: &Day| {
+        let judged = day.book.hold(&hold).unwrap();
+        judged.judgement.as_ref().map(|j| j.verdict) == Some(Verdict::Holding)
+    };
+    for _ in 0..240 {
+        if holds(&day) {
+            break;
+        }
+        day.minutes(1);
+        day.book.add_reading(&hold, reading(200.0)).unwrap();
+    }
+    assert!(holds(&day));
+    day.book.conclude_hold(&hold).unwrap();
+    day.book.plug_on(&rig, "monitor").unwrap();
+    day.minutes(60);
+    day
+}
+
+fn of<'a>(page: &'a RecheckScreen, enclosure: &str) -> &'a RecheckItem {
+    let found = page.items.iter().find(|i| i.enclosure == enclosure);
+    found.unwrap()
+}
+
+fn says(item: &RecheckItem, what: &str) -> bool {
+    item.reasons.iter().any(|r| r.text.contains(what))
+}
+
+/// Seen: one temperature stood for both, so that the sensor in the main housing was taken for the air
+/// beside the monitor's.
+#[test]
+fn each_housing_is_asked_for_the_temperature_that_its_own_hold_went_by() {
+    let dir = tempfile::tempdir().unwrap();
+    let day = proved_in_two_ways(dir.path());
+    let rig = day.rig.clone();
+    let mut desk = Desk::new(day.book, 0);
+    let page = recheck_screen(&mut desk, &rig);
+    let keys = |page: &RecheckScreen| -> Vec<(String, String)> {
+        let of = page.air.fields.iter();
+        of.filter(|f| f.key.starts_with("temperature"))
+            .map(|f| (f.key.clone(), f.label.clone()))
+            .collect()
+    };
+    let asked = keys(&page);
+    assert_eq!(
+        asked.iter().map(|k| k.0.as_str()).collect::<Vec<_>>(),
+        ["temperature", "temperature/main"]
+    );
+    assert!(asked[0].1.contains("air"), "{asked:?}");
+    assert!(asked[1].1.contains("inside Main housing"), "{asked:?}");
+    // Ten kelvins colder inside the main housing: 27.7 mbar of 813 at 298 K by hand, and none of it for
+    // the monitor's.
+    let values = [
+        ("temperature", "25"),
+        ("temperature/main", "15"),
+        ("camera/monitor", "off"),
+        ("ambient", "1013"),
+    ];
+    send(&mut desk, &rig, "air", &values);
+    let page = recheck_screen(&mut desk, &rig);
+    let foretold = |enclosure| {
+        let q = of(&page, enclosure).expected.clone().unwrap();
+        q.value.parse::<f64>().unwrap()
+    };
+    assert!(
+        (foretold("main") - 227.3).abs() < 1.0,
+        "{}",
+        foretold("main")
+    );
+    let monitor = foretold("monitor");
+    assert!((monitor - 200.0).abs() < 1.5, "{monitor}");
+    // Without its own temperature it says what it wants, and takes no other's.
+    send(
+        &mut desk,
+        &rig,
+        "air",
+        &[("temperature", "25"), ("ambient", "1013")],
+    );
+    let page = recheck_screen(&mut desk, &rig);
+    assert!(says(of(&page, "main"), "temperature inside it"));
+    assert!(!says(of(&page, "monitor"), "can't tell without"));
+    send(&mut desk, &rig, "reading/main", &[("gauge", "200")]);
+    let page = recheck_screen(&mut desk, &rig);
+    assert_eq!(of(&page, "main").mark, Mark::Hatched);
+}
+
+/// Seen: minutes after a dive in cold water the deck's air was taken for the temperature of the gas.
+#[test]
+fn after_a_dive_the_page_says_that_the_housing_may_be_as_cold_as_the_water() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut day = proved_in_two_ways(dir.path());
+    let rig = day.rig.clone();
+    day.book.log_dive(&rig, 12.0, 40.0, "").unwrap();
+    day.minutes(2);
+    let clock = Arc::clone(&day.clock);
+    let mut desk = Desk::new(day.book, 0);
+    let values = [
+        ("temperature", "25"),
+        ("temperature/main", "12"),
+        ("camera/monitor", "off"),
+        ("ambient", "1013"),
+    ];
+    send(&mut desk, &rig, "air", &values);
+    let page = recheck_screen(&mut desk, &rig);
+    let monitor = of(&page, "monitor");
+    assert!(says(monitor, "came out of 10\u{a0}°C water"), "{monitor:?}");
+    assert!(says(monitor, "Wait "), "{monitor:?}");
+    // A sensor inside sees it.
+    assert!(!says(of(&page, "main"), "came out of"));
+    // Still as cold as the water, 15 K: 41 mbar more vacuum. No change, and no pass either.
+    send(&mut desk, &rig, "reading/monitor", &[("gauge", "235")]);
+    let page = recheck_screen(&mut desk, &rig);
+    let monitor = of(&page, "monitor");
+    assert_eq!(monitor.mark, Mark::Hatched, "{monitor:?}");
+    // It is to be waited for, not held anew.
+    let next = monitor.next.as_ref().map(|n| &n.action);
+    assert!(
+        !matches!(
+            next,
+            Some(Action::Recheck {
+                action: RecheckAction::Hold { .. }
+            })
+        ),
+        "{next:?}"
+    );
+    assert!(monitor.form.is_some());
+    // Two hours later it is as warm as the air, and reads as it did.
+    clock.advance(150 * 60_000);
+    send(&mut desk, &rig, "air", &values);
+    let page = recheck_screen(&mut desk, &rig);
+    assert!(!says(of(&page, "monitor"), "Wait "));
+    send(&mut desk, &rig, "reading/monitor", &[("gauge", "200")]);
+    let page = recheck_screen(&mut desk, &rig);
+    assert_eq!(of(&page, "monitor").mark, Mark::Full, "{page:?}");
+}
+
+/// Seen: five millibars lost in the minutes since the hold read 'as it should'.
+#[test]
+fn so_soon_after_a_hold_that_a_leak_would_not_show_it_says_how_long_to_wait() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut day = ready_day(dir.path());
+    let rig = day.rig.clone();
+    let hold = drive::begin_hold(&mut day.book, &rig, "main").unwrap();
+    for _ in 0..30 {
+        day.minutes(1);
+        day.book.add_reading(&hold, reading(200.0)).unwrap();
+    }
+    day.book.conclude_hold(&hold).unwrap();
+    day.minutes(1);
+    let clock = Arc::clone(&day.clock);
+    let mut desk = Desk::new(day.book, 0);
+    let values = [("temperature/main", "25"), ("ambient", "1013")];
+    send(&mut desk, &rig, "air", &values);
+    let page = recheck_screen(&mut desk, &rig);
+    assert!(says(of(&page, "main"), "Too soon to tell"), "{page:?}");
+    send(&mut desk, &rig, "reading/main", &[("gauge", "200")]);
+    let page = recheck_screen(&mut desk, &rig);
+    let main = of(&page, "main");
+    assert_eq!(main.mark, Mark::Hatched, "{main:?}");
+    // To be waited for, not held anew.
+    let next = main.next.as_ref().map(|n| &n.action);
+    assert!(
+        !matches!(
+            next,
+            Some(Action::Recheck {
+                action: RecheckAction::Hold { .. }
+            })
+        ),
+        "{next:?}"
+    );
+    assert!(main.form.is_some());
+    clock.advance(10 * 60_000);
+    let page = recheck_screen(&mut desk, &rig);
+    assert!(of(&page, "main").state.contains("can now"), "{page:?}");
+    send(&mut desk, &rig, "reading/main", &[("gauge", "200")]);
+    let page = recheck_screen(&mut desk, &rig);
+    assert_eq!(of(&page, "main").mark, Mark::Full, "{page:?}");
+}
+
 #[test]
 fn the_page_offers_no_second_typing_after_a_change() {
     let dir = tempfile::tempdir().unwrap();
@@ -488,7 +689,11 @@ fn the_page_offers_no_second_typing_after_a_change() {
         &mut desk,
         &rig,
         "air",
-        &[("temperature", "25"), ("ambient", "1013")],
+        &[
+            ("temperature/main", "25"),
+            ("temperature/monitor", "25"),
+            ("ambient", "1013"),
+        ],
     );
     // What no closed housing does is asked about first.
     let faults = sent(&mut desk, &rig, "reading/main", &[("gauge", "400")]);
@@ -663,7 +868,7 @@ fn a_crew_that_rolls_before_it_dives_gets_an_answer_once_its_camera_is_known() {
         day.book.plug_on(&rig, "main").unwrap();
     };
     surface(&mut day);
-    day.minutes(120);
+    day.minutes(600);
     // 4 K of 813 mbar at 298 K are 10.9 mbar. Nothing is known of this camera yet.
     read(&mut day, 189.1, Some(true));
     assert_eq!(why(&day), Some(RecheckMissing::Unclear));

@@ -376,7 +376,14 @@ impl Crew {
                 };
                 let unknown = s.air.fields.iter().any(|f| f.value.is_empty());
                 if unknown {
-                    self.send("air", &[("temperature", "25"), ("ambient", "1013")]);
+                    self.send(
+                        "air",
+                        &[
+                            ("temperature/main", "25"),
+                            ("temperature/monitor", "25"),
+                            ("ambient", "1013"),
+                        ],
+                    );
                     return;
                 }
                 if let Some(next) = s

@@ -158,9 +158,12 @@ class Smoke(unittest.TestCase):
         def recheck():
             return self.show(store, "Recheck", rig=rig)
 
+        # Sooner a leak at the limit would not show.
+        store.advance_clock(20 * 60_000)
         air = blocks(recheck(), sw.Block.FIELDS)[0].form
         cameras = {f.key: "off" for f in air.fields if "camera" in f.key}
-        send("air", temperature="24", ambient="1012", **cameras)
+        temperatures = {f.key: "24" for f in air.fields if "temperature" in f.key}
+        send("air", ambient="1012", **temperatures, **cameras)
         while gauge := next((b for b in blocks(recheck(), sw.Block.FIELDS) if b.at_thumb), None):
             page = recheck()
             # What is foretold stands before the field.

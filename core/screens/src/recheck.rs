@@ -179,18 +179,7 @@ pub(super) fn show(cx: &Cx<'_>, id: &str) -> Result<RecheckScreen, BookFault> {
         (_, true) => Some(button(cx.t("action_to_rig"), RecheckAction::OpenRig)),
         _ => None,
     };
-    let mut air_fields = vec![
-        field(
-            "temperature",
-            cx.t("screen_hold_temperature"),
-            FieldKind::Number,
-            air.temperature_k
-                .map(|k| format!("{:.1}", cx.units.from_k(k)))
-                .unwrap_or_default(),
-        )
-        .unit(cx.units.temperature_symbol())
-        .hint(cx.t("screen_recheck_temperature_hint")),
-    ];
+    let mut air_fields = temperature_fields(cx, &rig, air);
     let typed = air
         .ambient_pa
         .filter(|_| air.barometer.is_none())
@@ -215,6 +204,71 @@ pub(super) fn show(cx: &Cx<'_>, id: &str) -> Result<RecheckScreen, BookFault> {
         caveat: cx.t("common_vacuum_caveat"),
         main,
     })
+}
+
+/// Where the temperature for an enclosure's recheck is taken: as for the hold that it rests on. None
+/// where none was taken for that, or where no hold counts.
+fn taken_at(rig: &RigFacts, facts: &EnclosureFacts) -> TakenAt {
+    let hold = counting_hold(rig, facts);
+    match hold.map(|h| h.setup.temperature_source.as_str()) {
+        Ok("inside") => TakenAt::Inside,
+        Ok("surface") => TakenAt::Surface,
+        Ok("air") => TakenAt::Air,
+        _ => TakenAt::Nowhere,
+    }
+}
+
+/// See [`taken_at`].
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum TakenAt {
+    Inside,
+    Surface,
+    /// One air for all that stand in it.
+    Air,
+    Nowhere,
+}
+
+/// The temperatures that the rechecks want: that of the air once, for all enclosures whose holds went by
+/// it, and the own one of each that has a sensor inside or a probe on it.
+fn temperature_fields(cx: &Cx<'_>, rig: &RigFacts, air: Air) -> Vec<Field> {
+    let number = |key: &str, label: String, k: Option<f64>| {
+        let value = k.map(|k| format!("{:.1}", cx.units.from_k(k)));
+        field(key, label, FieldKind::Number, value.unwrap_or_default())
+            .unit(cx.units.temperature_symbol())
+    };
+    let all = || rig.def.enclosures.iter().zip(&rig.enclosures);
+    let mut out = Vec::new();
+    let hint = cx.t("screen_recheck_temperature_hint");
+    if all().any(|(_, facts)| taken_at(rig, facts) == TakenAt::Air) {
+        let label = cx.t("screen_recheck_temperature_air");
+        out.push(number("temperature", label, air.temperature_k).hint(hint.clone()));
+    }
+    for (def, facts) in all() {
+        let key = match taken_at(rig, facts) {
+            TakenAt::Inside => "screen_recheck_temperature_inside",
+            TakenAt::Surface => "screen_recheck_temperature_surface",
+            TakenAt::Air | TakenAt::Nowhere => continue,
+        };
+        let label = cx.say(key, &[("name", (&def.name).into())]);
+        let own = own_temperature(cx, &rig.id, &def.id);
+        out.push(number(&format!("temperature/{}", def.id), label, own).hint(hint.clone()));
+    }
+    out
+}
+
+/// An enclosure's own temperature as last said on this device, K, while the air on deck counts as read.
+fn own_temperature(cx: &Cx<'_>, rig: &str, enclosure: &str) -> Option<f64> {
+    let text = cx.book.local(&temperature_key(rig, enclosure)).ok()??;
+    let (at, k) = text.split_once(' ')?;
+    let age = cx.now.latest_seen.0.saturating_sub(at.parse().ok()?);
+    (0..AIR_FRESH_MS)
+        .contains(&age)
+        .then(|| k.parse().ok())
+        .flatten()
+}
+
+fn temperature_key(rig: &str, enclosure: &str) -> String {
+    format!("temperature/{rig}/{enclosure}")
 }
 
 fn item(
@@ -246,11 +300,12 @@ fn item(
     };
     let unit = PressureUnit::from_symbol(&hold.setup.gauge_unit).unwrap_or(cx.units.pressure);
     let camera_on = said_of_camera(cx, rig, def, facts);
+    let asked = reading(cx, rig, facts, air, f64::NAN);
     let preview = match cx.book.preview_recheck(
         &rig.id,
         &def.id,
         NewRecheck {
-            reading: reading(air, f64::NAN),
+            reading: asked,
             camera_on,
         },
     ) {
@@ -313,6 +368,8 @@ fn item(
             Obstacle::NoRecheck { enclosure, why } if enclosure == def.id => Some(why),
             _ => None,
         });
+    // It tells once it is waited for, or would by now.
+    let tells_later = air.known && (j.wait_s.is_some() || j.sees);
     let (state, mark, severity) = match (last, why) {
         (Some((seen, _)), None) => (
             cx.say(
@@ -325,6 +382,11 @@ fn item(
         (Some((_, fact)), Some(RecheckMissing::Changed)) => {
             (cx.t(changed_words(fact)), Mark::Struck, Severity::Blocking)
         }
+        (Some(_), Some(RecheckMissing::Unclear)) if tells_later && j.wait_s.is_none() => (
+            cx.t("screen_recheck_tells_now"),
+            Mark::Hatched,
+            Severity::Notice,
+        ),
         (Some((_, fact)), Some(RecheckMissing::Unclear)) => (
             match fact.would_miss_below_pa {
                 Some(pa) => cx.say(
@@ -346,6 +408,7 @@ fn item(
     let mut reasons = Vec::new();
     if air.known {
         reasons = weather(cx, &preview, unit);
+        reasons.extend(not_yet(cx, rig, facts, &preview, asked.temperature_k));
         if j.limited_by == RecheckLimitedBy::Camera && camera_on != Some(false) {
             let key = "screen_recheck_camera_off_tells_more";
             reasons.push(line(cx.t(key), Severity::Plain, None));
@@ -436,6 +499,7 @@ fn item(
         (Mark::Struck, _) => Some(hold_button(cx, def)),
         (_, true) => Some(plug_button(cx, rig, &def.id)),
         // Another reading may tell; a new hold does.
+        (Mark::Hatched, _) if tells_later => None,
         (Mark::Hatched, _) => Some(hold_button(cx, def)),
         _ => None,
     };
@@ -554,6 +618,60 @@ fn weather(cx: &Cx<'_>, preview: &RecheckPreview, unit: PressureUnit) -> Vec<Lin
     lines
 }
 
+/// Why a recheck can't tell now, where that is known before the gauge is read, and when it will.
+fn not_yet(
+    cx: &Cx<'_>,
+    rig: &RigFacts,
+    facts: &EnclosureFacts,
+    preview: &RecheckPreview,
+    temperature_k: Option<f64>,
+) -> Vec<Line> {
+    let j = &preview.judgement;
+    let mut out = Vec::new();
+    let mut note = |text: String| out.push(line(text, Severity::Notice, Some(Mark::Hatched)));
+    let wanted = match taken_at(rig, facts) {
+        TakenAt::Inside => Some("screen_recheck_wants_inside"),
+        TakenAt::Surface => Some("screen_recheck_wants_surface"),
+        TakenAt::Air => Some("screen_recheck_wants_air"),
+        TakenAt::Nowhere => None,
+    };
+    if let Some(key) = wanted.filter(|_| temperature_k.is_none()) {
+        note(cx.t(key));
+        return out;
+    }
+    // In whole minutes, never less than it takes.
+    let minutes = |s: f64| {
+        let m = (s / 60.0).ceil();
+        let whole = if m > 20.0 { (m / 5.0).ceil() * 5.0 } else { m };
+        format!("{whole}")
+    };
+    let up = preview
+        .came_up
+        .filter(|_| j.limited_by == RecheckLimitedBy::CameUp);
+    let water = up.map(|up| {
+        let unit = cx.units.temperature_symbol();
+        format!("{:.0}\u{a0}{unit}", cx.units.from_k(up.water_k))
+    });
+    match (water, j.wait_s) {
+        (Some(water), Some(s)) => note(cx.say(
+            "screen_recheck_came_up",
+            &[
+                ("water", (&water).into()),
+                ("minutes", (&minutes(s)).into()),
+            ],
+        )),
+        (Some(water), None) => {
+            note(cx.say("screen_recheck_came_up_long", &[("water", (&water).into())]));
+        }
+        (None, Some(s)) => note(cx.say(
+            "screen_recheck_too_soon",
+            &[("minutes", (&minutes(s)).into())],
+        )),
+        (None, None) => {}
+    }
+    out
+}
+
 /// What each enclosure's camera does, asked with the air: none where a sensor in the gas sees it.
 fn camera_fields(cx: &Cx<'_>, rig: &RigFacts) -> Vec<Field> {
     rig.def
@@ -636,6 +754,7 @@ fn limited_words(by: RecheckLimitedBy) -> &'static str {
         RecheckLimitedBy::Temperature => "screen_recheck_limited_temperature",
         RecheckLimitedBy::Barometer => "screen_recheck_limited_barometer",
         RecheckLimitedBy::Leak => "screen_recheck_limited_leak",
+        RecheckLimitedBy::CameUp => "screen_recheck_limited_water",
         RecheckLimitedBy::Camera => "screen_recheck_limited_camera",
         RecheckLimitedBy::Desiccant => "screen_recheck_limited_packs",
     }
@@ -690,10 +809,21 @@ fn left_over(
         .collect()
 }
 
-fn reading(air: Air, gauge_pa: f64) -> NewReading {
+/// What was said on deck, for one enclosure: the temperature that its own hold went by, and no other's.
+fn reading(
+    cx: &Cx<'_>,
+    rig: &RigFacts,
+    facts: &EnclosureFacts,
+    air: Air,
+    gauge_pa: f64,
+) -> NewReading {
     NewReading {
         gauge_pa,
-        temperature_k: air.temperature_k,
+        temperature_k: match taken_at(rig, facts) {
+            TakenAt::Inside | TakenAt::Surface => own_temperature(cx, &rig.id, &facts.id),
+            TakenAt::Air => air.temperature_k,
+            TakenAt::Nowhere => None,
+        },
         ambient_pa: air.ambient_pa,
         barometer: air.barometer,
         confirmed: false,
@@ -731,6 +861,18 @@ pub(super) fn act(desk: &mut Desk, rig: &str, action: RecheckAction) -> Result<O
                 if ambient.is_some_and(|pa| !(50_000.0..=110_000.0).contains(&pa)) {
                     typed.wrong("ambient", "error_air_pressure");
                 }
+                let mut own: Vec<(String, Option<f64>)> = Vec::new();
+                for (def, of) in facts.def.enclosures.iter().zip(&facts.enclosures) {
+                    if !matches!(taken_at(&facts, of), TakenAt::Inside | TakenAt::Surface) {
+                        continue;
+                    }
+                    let key = format!("temperature/{}", def.id);
+                    let k = typed.may_number(&key).map(|t| units.to_k(t));
+                    if k.is_some_and(|k| !(230.0..=340.0).contains(&k)) {
+                        typed.wrong(&key, "error_air_temperature");
+                    }
+                    own.push((temperature_key(rig, &def.id), k));
+                }
                 let enclosures = facts.def.enclosures.iter();
                 let cameras: Vec<(String, &str)> = enclosures
                     .map(|e| {
@@ -753,6 +895,9 @@ pub(super) fn act(desk: &mut Desk, rig: &str, action: RecheckAction) -> Result<O
                     text(by.map(f64::from))
                 );
                 desk.book.set_local(&format!("air/{rig}"), &value)?;
+                for (key, k) in own {
+                    desk.book.set_local(&key, &format!("{now} {}", text(k)))?;
+                }
                 for (key, said) in cameras {
                     desk.book.set_local(&key, &format!("{now} {said}"))?;
                 }
@@ -777,7 +922,15 @@ pub(super) fn act(desk: &mut Desk, rig: &str, action: RecheckAction) -> Result<O
                 return Ok(typed.faults().unwrap_or_default());
             }
             let cx = desk.cx()?;
-            let new = reading(air(&cx, rig), gauge);
+            let air = air(&cx, rig);
+            let of = facts.enclosure(&enclosure);
+            let Some(new) = of.map(|of| reading(&cx, &facts, of, air, gauge)) else {
+                let what = "enclosure";
+                return Err(BookFault::NotFound {
+                    what,
+                    id: enclosure,
+                });
+            };
             let known = facts
                 .def
                 .enclosure(&enclosure)

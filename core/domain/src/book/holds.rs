@@ -17,6 +17,7 @@ use super::super::state::{self, HoldFacts, ReadingRow, RecheckSeen, RigFacts, St
 use super::{Book, BookFault, Recorded, Refusal, brought, enclosure_def};
 use crate::hold_log::{self as log, LogWarning};
 use slackwater_journal::{BootTime, Stamp};
+use slackwater_physics::hold::WORTH_SEEING;
 use slackwater_physics::hold::camera::{self, Warmth};
 use slackwater_physics::hold::plausible::{About, Against, Doubt, Moment, coarser_steps, zero_of};
 use slackwater_physics::hold::{
@@ -1596,7 +1597,7 @@ impl Since<'_> {
         }
         let used = early.as_deref().unwrap_or(self.used);
         let early = self.judge_at(used, |r| r.least_s.unwrap_or(r.t_s))?;
-        Ok(both(likely, &early))
+        Ok(both(likely, &early, self.now.gauge_pa))
     }
 
     fn judge_at(
@@ -1637,8 +1638,16 @@ impl Since<'_> {
     }
 }
 
-/// Two judgements of one reading as one: it passes where both pass it.
-fn both(likely: RecheckJudgement, early: &RecheckJudgement) -> RecheckJudgement {
+/// Two judgements of one reading as one: it passes where both pass it. How soon after the hold it is, and so
+/// whether a leak at the limit would show, is asked of the likely times alone: between two phones the earliest
+/// is a moment after the hold however long one waits, and nothing would ever pass.
+fn both(likely: RecheckJudgement, early: &RecheckJudgement, gauge_pa: f64) -> RecheckJudgement {
+    let early_passes = early.would_miss_share <= WORTH_SEEING
+        && (early.low_pa..=early.high_pa).contains(&gauge_pa);
+    let early_result = match early.result {
+        Some(RecheckResult::CouldNotTell) if early_passes => Some(RecheckResult::AsForetold),
+        other => other,
+    };
     let (low_pa, high_pa) = (
         likely.low_pa.max(early.low_pa),
         likely.high_pa.min(early.high_pa),
@@ -1647,7 +1656,7 @@ fn both(likely: RecheckJudgement, early: &RecheckJudgement) -> RecheckJudgement 
     let apart = low_pa > high_pa;
     let worse = |a: f64, b: f64| a.max(b);
     RecheckJudgement {
-        result: match (likely.result, early.result) {
+        result: match (likely.result, early_result) {
             (Some(a), Some(b)) if a == b => Some(a),
             (None, None) => None,
             _ => Some(RecheckResult::CouldNotTell),
@@ -1661,14 +1670,7 @@ fn both(likely: RecheckJudgement, early: &RecheckJudgement) -> RecheckJudgement 
         },
         would_miss_below_pa: worse(likely.would_miss_below_pa, early.would_miss_below_pa),
         would_miss_share: worse(likely.would_miss_share, early.would_miss_share),
-        worth_seeing_pa: likely.worth_seeing_pa.min(early.worth_seeing_pa),
-        // By the later of the two; where one of them sees no end, none is told.
-        wait_s: match (likely.wait_s, early.wait_s) {
-            (Some(a), Some(b)) => Some(a.max(b)),
-            (Some(a), None) if early.would_miss_below_pa <= early.worth_seeing_pa => Some(a),
-            (None, Some(b)) if likely.would_miss_below_pa <= likely.worth_seeing_pa => Some(b),
-            _ => None,
-        },
+        sees: likely.sees && early.would_miss_share <= WORTH_SEEING,
         leak_ml: (
             likely.leak_ml.0,
             likely.leak_ml.1.min(early.leak_ml.1),

@@ -488,7 +488,7 @@ pub enum RecheckResult {
     LessVacuum,
     /// There is more vacuum than foretold: another gauge, another housing, a slip.
     MoreVacuum,
-    /// It reads as foretold, but a change of a tenth of the vacuum, or what a leak at the limit would have
+    /// It reads as foretold, but a change of a tenth of the vacuum, or what a leak over the limit would have
     /// let in since the hold's end, could have gone unseen.
     CouldNotTell,
 }
@@ -528,9 +528,10 @@ pub struct RecheckJudgement {
     pub would_miss_below_pa: f64,
     /// The same as a share of the vacuum that should be there, without the weather.
     pub would_miss_share: f64,
-    /// The smallest change that must not be missed, Pa: a tenth of the vacuum, or less, what a leak at the
-    /// limit would have let in since the hold's end. Where it could have been, nothing passes.
-    pub worth_seeing_pa: f64,
+    /// Whether a change worth seeing would be seen: a tenth of the vacuum nine times in ten, and what a leak
+    /// over the limit would have let in since the hold's end (at the limit half of the time, at twice the
+    /// limit always). Where not, nothing passes.
+    pub sees: bool,
     /// Seconds to wait until a recheck could see that, all else as it is; `None` where it can now, or where
     /// no waiting of some hours helps.
     pub wait_s: Option<f64>,

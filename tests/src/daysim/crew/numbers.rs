@@ -112,6 +112,11 @@ impl Crew {
                 },
                 "temperature" if self.source < 3 => self.air_text(v),
                 "temperature" => String::new(),
+                // Of the recheck: a sensor in the gas, or a probe on it, is one for each housing.
+                _ if key.starts_with("temperature/") => {
+                    let id = key.trim_start_matches("temperature/");
+                    self.air_text(self.index(id).unwrap_or(v))
+                }
                 "ambient" => self.barometer_text(),
                 "air" => "typed".into(),
                 "source" => SOURCES[self.source].into(),

@@ -282,6 +282,9 @@ impl Crew {
                 if let Some(RecheckAction::Hold { .. }) = next {
                     return self.hold(enclosure);
                 }
+                // As the page says: so soon after the hold it can't tell yet.
+                self.wait_s(10.0 * 60.0);
+                self.tell(|_| "waits ten minutes to read again".into());
             }
         } else if self.dice.chance(0.1) && !self.vessels[0].open() {
             // A crew tests its controls and rolls before the dive; a reading before that tells more,
@@ -306,10 +309,6 @@ impl Crew {
                 continue;
             };
             did = true;
-            // Taken the same way as at the hold: a sensor in the gas is one for each housing.
-            if v > 0 && self.source < 2 {
-                self.recheck_air(&place, v)?;
-            }
             // The gauge can't be read with the plug in.
             self.plug_comes_out(v);
             self.tracks_loss(v);

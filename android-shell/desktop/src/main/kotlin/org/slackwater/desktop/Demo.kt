@@ -216,7 +216,8 @@ object Demo {
     }
 
     private fun recheckPlaces(core: Core, rig: String): Map<String, String> {
-        send(core, At.recheck(rig), "temperature" to "21.5", "ambient" to "1009")
+        val own = arrayOf("temperature/main" to "21.5", "temperature/monitor" to "21.5")
+        send(core, At.recheck(rig), *own, "ambient" to "1009")
         return mapOf("recheck" to At.recheck(rig))
     }
 }
