@@ -7,18 +7,18 @@ plugins {
 }
 
 android {
-    namespace = "org.slackwater.app"
-    compileSdk = 36
+    namespace = libs.versions.applicationId.get()
+    compileSdk = libs.versions.targetSdk.get().toInt()
     defaultConfig {
-        applicationId = "org.slackwater.app"
-        minSdk = 26
-        targetSdk = 36
-        versionCode = 1
-        versionName = "0.1.0"
+        applicationId = libs.versions.applicationId.get()
+        minSdk = libs.versions.minSdk.get().toInt()
+        targetSdk = libs.versions.targetSdk.get().toInt()
+        versionCode = libs.versions.versionCode.get().toInt()
+        versionName = libs.versions.versionName.get()
     }
     compileOptions {
-        sourceCompatibility = JavaVersion.VERSION_17
-        targetCompatibility = JavaVersion.VERSION_17
+        sourceCompatibility = JavaVersion.toVersion(libs.versions.jvmTarget.get())
+        targetCompatibility = JavaVersion.toVersion(libs.versions.jvmTarget.get())
     }
     buildFeatures { compose = true }
     buildTypes {
@@ -37,6 +37,10 @@ abstract class CoreForPhones @Inject constructor(private val programs: ExecOpera
 
     @get:Input abstract val profile: Property<String>
 
+    @get:Input abstract val oldest: Property<String>
+
+    @get:Input abstract val processors: ListProperty<String>
+
     @get:OutputDirectory abstract val libraries: DirectoryProperty
 
     init {
@@ -46,12 +50,12 @@ abstract class CoreForPhones @Inject constructor(private val programs: ExecOpera
 
     @TaskAction
     fun build() {
-        val processors = listOf("arm64-v8a", "armeabi-v7a", "x86_64").flatMap { listOf("-t", it) }
+        val targets = processors.get().flatMap { listOf("-t", it) }
         programs.exec {
             workingDir = checkout.get().asFile
             commandLine(
-                listOf("cargo", "ndk", "-P", "26") +
-                    processors +
+                listOf("cargo", "ndk", "-P", oldest.get()) +
+                    targets +
                     listOf("-o", libraries.get().asFile.path, "build", "--package", "slackwater-ffi", "--lib") +
                     listOf("--profile", profile.get())
             )
@@ -65,6 +69,8 @@ androidComponents {
             tasks.register<CoreForPhones>("coreFor${variant.name.replaceFirstChar { it.uppercase() }}") {
                 checkout = rootProject.layout.projectDirectory.dir("..")
                 profile = if (variant.buildType == "release") "release" else "dev"
+                oldest = libs.versions.minSdk
+                processors = libs.versions.processors.get().split(",")
             }
         variant.sources.jniLibs?.addGeneratedSourceDirectory(core, CoreForPhones::libraries)
     }

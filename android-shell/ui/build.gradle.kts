@@ -5,18 +5,17 @@ plugins {
 
 android {
     namespace = "org.slackwater.ui"
-    compileSdk = 36
-    defaultConfig { minSdk = 26 }
+    compileSdk = libs.versions.targetSdk.get().toInt()
+    defaultConfig { minSdk = libs.versions.minSdk.get().toInt() }
     compileOptions {
-        sourceCompatibility = JavaVersion.VERSION_17
-        targetCompatibility = JavaVersion.VERSION_17
+        sourceCompatibility = JavaVersion.toVersion(libs.versions.jvmTarget.get())
+        targetCompatibility = JavaVersion.toVersion(libs.versions.jvmTarget.get())
     }
     buildFeatures { compose = true }
     sourceSets["main"]
         .kotlin
         .srcDirs(
             "src/main/kotlin",
-            "src/bridge/kotlin",
             // Written by `cargo xtask bindings`, which comes before Gradle.
             "../../bindings/kotlin/src/generated/kotlin",
         )

@@ -739,3 +739,69 @@ fn a_repeating_error_variant_is_found() {
     let other = sample("core/src/x.rs", "#[derive(Debug)] enum Mark { FaultSeen }");
     assert_none(&badly_named_errors(&other));
 }
+
+// -------------------------------------------------------------------------------------- Gradle
+
+/// What the Gradle scripts name and is not there, since no Gradle is at hand to say so: entries of
+/// the catalogue, and paths in quotes.
+fn lost_to_gradle(sources: &[Source]) -> Vec<String> {
+    const SHELL: &str = "android-shell/";
+    let catalogue = within(sources, SHELL, "gradle/libs.versions.toml");
+    let catalogue: toml::Table = catalogue[0].text.parse().unwrap();
+    let mut known = BTreeSet::new();
+    for (table, prefix) in [
+        ("libraries", ""),
+        ("plugins", "plugins."),
+        ("versions", "versions."),
+    ] {
+        let keys = catalogue.get(table).and_then(|t| t.as_table());
+        for key in keys.into_iter().flat_map(|t| t.keys()) {
+            known.insert(format!("{prefix}{}", key.replace('-', ".")));
+        }
+    }
+    let mut found = Vec::new();
+    for script in within(sources, SHELL, "build.gradle.kts") {
+        for rest in script.text.split("libs.").skip(1) {
+            let name = rest.split(['(', ')', '\n']).next().unwrap_or(rest);
+            let name = name.trim_end_matches(".get");
+            if !known.contains(name) {
+                found.push(format!("{}: libs.{name}", script.path));
+            }
+        }
+        let folder = script.path.trim_end_matches("build.gradle.kts");
+        let quoted = script.text.split('"').skip(1).step_by(2);
+        for path in quoted.filter(|q| q.contains('/') || q.ends_with(".pro")) {
+            let whole = format!("{folder}{path}");
+            // The generated binding is not committed.
+            let generated = path.contains("/src/generated/");
+            if !generated && !sources.iter().any(|s| s.path.starts_with(&whole)) {
+                found.push(format!("{}: {path}", script.path));
+            }
+        }
+    }
+    found
+}
+
+#[test]
+fn gradle_names_only_what_the_catalogue_and_the_folders_have() {
+    assert_none(&lost_to_gradle(&committed()));
+}
+
+#[test]
+fn what_is_lost_to_gradle_is_found() {
+    let catalogue = "[versions]\nminSdk = \"1\"\n[libraries]\na-b = \"x\"\n[plugins]\np = \"x\"";
+    let script = "alias(libs.plugins.p)\nx = libs.versions.minSdk.get().toInt()\n\
+                  y = libs.versions.maxSdk.get()\napi(libs.a.b) api(libs.a.c)\n\
+                  srcDirs(\"src/main\", \"src/other\")";
+    let sources = [
+        sample("android-shell/gradle/libs.versions.toml", catalogue),
+        sample("android-shell/app/build.gradle.kts", script),
+        sample("android-shell/app/src/main/A.kt", ""),
+    ];
+    let found = lost_to_gradle(&sources.concat());
+    let wanted = ["libs.versions.maxSdk", "libs.a.c", "src/other"];
+    assert_eq!(
+        found,
+        wanted.map(|w| format!("android-shell/app/build.gradle.kts: {w}"))
+    );
+}

