@@ -93,10 +93,11 @@ type Part = (&'static str, &'static [&'static str], bool, Test);
 type Test = fn(&Options) -> Result<Outcome>;
 
 /// The parts in the order in which they run: what fails soonest comes first.
-const PARTS: [Part; 13] = [
+const PARTS: [Part; 14] = [
     ("fmt", &[], false, fmt),
     ("clippy", &[], false, clippy),
     ("kotlin-style", &[], false, kotlin_style::test),
+    ("licences", &["cargo-deny"], false, licences),
     ("rust", &[], false, rust),
     ("targets", &["rust-src"], false, targets::check),
     ("python", &[], true, python_smoke),
@@ -189,6 +190,13 @@ fn clippy(o: &Options) -> Result<Outcome> {
     let clippy = cmd!("cargo clippy --quiet --workspace {what...}");
     let clippy = clippy.args(o.offline()).args(["--", "-D", "warnings"]);
     check(clippy, "clippy has warnings, which are above")
+}
+
+/// Whether the licences and origins of all that is built here are allowed.
+fn licences(o: &Options) -> Result<Outcome> {
+    let deny = cmd!("cargo deny").args(o.offline());
+    let look = deny.args(["check", "licenses", "bans", "sources"]);
+    check(look, "something is not allowed by .cargo/deny.toml")
 }
 
 fn rust(o: &Options) -> Result<Outcome> {
