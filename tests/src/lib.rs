@@ -5,6 +5,7 @@ pub mod daysim;
 pub mod disk;
 pub mod drive;
 pub mod fuzz;
+pub mod licences;
 pub mod logs;
 pub mod model;
 pub mod nature;
