@@ -167,9 +167,9 @@ pub fn run() -> bool {
         let state = tool.find();
         missing += usize::from(tool.needed && state.is_err());
         match state {
-            Ok(what) => println!("  there    {name:9}  {what}"),
-            Err(how) if tool.needed => println!("  MISSING  {name:9}  for {for_what}: {how}"),
-            Err(how) => println!("  no       {name:9}  for {for_what}: {how}"),
+            Ok(what) => println!("  there    {name:10}  {what}"),
+            Err(how) if tool.needed => println!("  MISSING  {name:10}  for {for_what}: {how}"),
+            Err(how) => println!("  no       {name:10}  for {for_what}: {how}"),
         }
     }
     match missing {

@@ -134,8 +134,11 @@ pub fn run(o: &Options, parts: &[String]) -> Result<bool> {
             built = Some(bindings::build(o));
         }
         let unbound = built.as_ref().and_then(|b| b.as_ref().err());
-        let outcome = if may_lack && !lacking.is_empty() {
-            Outcome::left_out(lacking.join("; "))
+        let outcome = if !lacking.is_empty() {
+            match may_lack {
+                true => Outcome::left_out(lacking.join("; ")),
+                false => Outcome::bad(lacking.join("; ")),
+            }
         } else if let (true, Some(why)) = (bound, unbound) {
             Outcome::bad(format!("no bindings: {why:#}"))
         } else {
@@ -157,10 +160,8 @@ fn tell(outcomes: &[(&str, Outcome, f64)]) -> bool {
             None => ("FAILED", format!(": {}", x.wrong.join("; "))),
         };
         let (passed, failed, skipped) = (x.passed, x.failed, x.skipped.len());
-        println!(
-            "{part:12} {word:8} {passed:4} passed {failed:3} failed {skipped:3} skipped  \
-             {took:6.1} s{note}"
-        );
+        print!("{part:12} {word:8} {passed:4} passed {failed:3} failed {skipped:3} skipped  ");
+        println!("{took:6.1} s{note}");
         for name in &x.skipped {
             println!("               skipped: {name}");
         }
