@@ -635,6 +635,14 @@ screen_photo_file_pixels = { $kind }, { $w } × { $h } pixels, { $size }
 screen_photo_record = BLAKE3 of the file: { $hash }
 screen_photo_spoken = Photo: { $what }
 screen_photo_without_location = Hand on without its location
+screen_map_open = open
+screen_map_plug = Plug
+screen_map_plug_out = out
+screen_map_said = { $name }, { $of }: { $how }
+screen_map_spoken = { $n ->
+    [0] { $name } from its side: everything in its place
+   *[other] { $name } from its side. { $what }
+}
 screen_prep_at_least = At least { $min }
 screen_prep_at_most = At most { $max }
 screen_prep_between = Between { $min } and { $max }
@@ -1172,7 +1180,7 @@ screen_journal_count = { $n ->
 screen_journal_defect = Defect
 screen_journal_defect_closed = Defect put right
 screen_journal_dive = Dive
-screen_days_any = all
+screen_days_any = All
 screen_days_controls = { $n ->
     [one] A control tested
    *[other] { $n } controls tested

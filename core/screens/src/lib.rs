@@ -32,6 +32,7 @@ mod procedures;
 pub mod recheck;
 pub mod rig;
 pub mod rig_edit;
+pub mod rig_map;
 pub mod rigs;
 pub mod ring_box;
 pub mod seals;

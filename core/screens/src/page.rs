@@ -8,6 +8,7 @@ use super::Action;
 use super::common::{Button, Form, Line, Mark, PhotoTile, Place, Quantity, Row, Severity};
 use super::hold::{HoldChart, Reached};
 use super::prep::{FastenerDrawing, PrepAction};
+use super::rig_map::RigMap;
 use super::trim::{TrimAction, TrimDrawing, TrimLegend};
 
 /// A page as it is shown.
@@ -151,6 +152,11 @@ pub enum Block {
     Screws {
         /// The drawing.
         drawing: FastenerDrawing,
+    },
+    /// The map of the rig.
+    Map {
+        /// The drawing.
+        map: RigMap,
     },
     /// The rig from its sides, as it hangs.
     Views {
@@ -328,6 +334,13 @@ impl Draft {
             title = "";
         }
         self
+    }
+
+    pub fn map(self, map: Option<RigMap>) -> Draft {
+        match map {
+            Some(map) => self.block(Block::Map { map }),
+            None => self,
+        }
     }
 
     /// A form; at the thumb unless something else is.

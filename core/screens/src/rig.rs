@@ -11,6 +11,7 @@ use super::names::{
     losses_words, past_words, seal_name, took_away,
 };
 use super::page::{Draft, Page};
+use super::rig_map::{self, RigMap};
 use super::texts::Texts;
 use super::times::span;
 use slackwater_domain::book::{Book, BookFault};
@@ -149,6 +150,8 @@ pub struct RigScreen {
     pub obstacles: Vec<RigRow>,
     /// What doesn't block but should be known: skipped steps, seals soon due, an unfinished prep.
     pub notices: Vec<Line>,
+    /// The rig drawn from its side; none where it has no enclosure.
+    pub map: Option<RigMap>,
     /// The enclosures, each with its state in a sentence.
     pub enclosures: Vec<RigRow>,
     /// Open defects.
@@ -884,7 +887,7 @@ fn sign_button(cx: &Cx<'_>, rig: &RigFacts, what: &str) -> Option<RigButton> {
     })
 }
 
-fn open_now(rig: &RigFacts, enclosure: &str) -> bool {
+pub(super) fn open_now(rig: &RigFacts, enclosure: &str) -> bool {
     let known = rig.enclosure(enclosure);
     known.is_some_and(|e| e.opened.is_some() && closed_since(rig, e).is_none())
 }
@@ -1216,6 +1219,7 @@ pub(super) fn show(cx: &Cx<'_>, id: &str, form: Option<&str>) -> Result<RigScree
             ))
             .chain(super::phones::notices(cx, Some(id))?)
             .collect(),
+        map: rig_map::map(cx, &rig),
         enclosures,
         defects,
         procedures,
@@ -1527,7 +1531,7 @@ fn plug_button(cx: &Cx<'_>, rig: &RigFacts, id: &str) -> Option<RigButton> {
     })
 }
 
-fn close_button(cx: &Cx<'_>, rig: &RigFacts, id: &str) -> RigButton {
+pub(super) fn close_button(cx: &Cx<'_>, rig: &RigFacts, id: &str) -> RigButton {
     let name = enclosure_name(rig, id);
     let waiting: Vec<String> = rig
         .def
@@ -2450,6 +2454,7 @@ impl RigScreen {
         Draft::new(&self.name, "")
             .answer(&self.answer, Some(self.mark), self.severity)
             .beneath(&self.reason)
+            .map(self.map)
             // The answer has counted them: they follow it without a title between.
             .rows("", self.obstacles)
             .lines(self.notices)

@@ -133,16 +133,16 @@ const LIKELY: f64 = 2.0;
 const AGE_UNKNOWN: (u8, i64) = (2, 1);
 
 /// How pressing a seal is, with its reason.
-struct Due {
+pub(super) struct Due {
     rank: (u8, i64),
     /// What is left of the limit that is nearest: '3 days'.
     left: Option<String>,
-    words: String,
-    mark: Mark,
-    severity: Severity,
+    pub words: String,
+    pub mark: Mark,
+    pub severity: Severity,
 }
 
-fn due(cx: &Cx<'_>, rig: &RigFacts, def: &Seal, facts: &SealFacts) -> Due {
+pub(super) fn due(cx: &Cx<'_>, rig: &RigFacts, def: &Seal, facts: &SealFacts) -> Due {
     let made = |rank, words: String, mark, severity| Due {
         rank,
         left: None,

@@ -660,7 +660,8 @@ fn what_a_longer_hold_reads_counts_by_what_tells_something() {
         Some(Desiccant::None),
     );
     planned(&h, |p| {
-        let (facts, readings) = (p.facts.len() as f64, p.series.t.len() as f64);
+        let facts: f64 = p.facts.iter().map(|k| k.tells).sum();
+        let readings = p.series.t.len() as f64;
         assert!(facts >= 2.0 && 2.0 + 2.0 * facts < readings, "{facts}");
         // A step of 10 mbar is a uniform error; here over 24 points.
         let all = 1e6 / 12.0 * p.fit.noise * 24.0;

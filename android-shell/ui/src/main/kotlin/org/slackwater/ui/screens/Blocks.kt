@@ -172,6 +172,10 @@ private fun LazyListScope.block(frame: Frame, block: Block, pinned: Field?) =
         }
         is Block.Chart -> part { HoldChart(block.chart.content()) }
         is Block.Screws -> part { CrossingOrder(block.drawing) }
+        is Block.Map -> {
+            part { frame.RigMap(block.map) }
+            lines(block.map.legend)
+        }
         is Block.Views -> {
             for (drawing in block.drawings) {
                 part { SectionTitle(drawing.title) }

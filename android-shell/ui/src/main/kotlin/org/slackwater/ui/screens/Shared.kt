@@ -8,14 +8,17 @@ import androidx.compose.runtime.Composable
 import androidx.compose.runtime.getValue
 import androidx.compose.runtime.produceState
 import androidx.compose.ui.Modifier
+import androidx.compose.ui.geometry.Rect
 import androidx.compose.ui.graphics.ImageBitmap
 import androidx.compose.ui.platform.LocalDensity
 import org.slackwater.core.Action
 import org.slackwater.core.Button
 import org.slackwater.core.Line
+import org.slackwater.core.MapShape
 import org.slackwater.core.Mark as CoreMark
 import org.slackwater.core.PhotoTile
 import org.slackwater.core.Quantity
+import org.slackwater.core.RigMap
 import org.slackwater.core.Row as CoreRow
 import org.slackwater.core.Severity
 import org.slackwater.core.ShellWords
@@ -27,11 +30,14 @@ import org.slackwater.ui.design.EitherRow
 import org.slackwater.ui.design.FactRow
 import org.slackwater.ui.design.Icon
 import org.slackwater.ui.design.Main
+import org.slackwater.ui.design.MapForm
+import org.slackwater.ui.design.MapThing
 import org.slackwater.ui.design.Mark
 import org.slackwater.ui.design.Measures
 import org.slackwater.ui.design.NumberWithUnit
 import org.slackwater.ui.design.PhotoRow
 import org.slackwater.ui.design.Question
+import org.slackwater.ui.design.RigMapDrawing
 import org.slackwater.ui.design.SectionTitle
 import org.slackwater.ui.design.SmallAction
 import org.slackwater.ui.design.Trigger
@@ -85,7 +91,8 @@ class Item(
 
 fun Button.tap(frame: Frame) = Tap(label, enabled, whyNot, confirm) { frame.send(action) }
 
-fun CoreRow.item(frame: Frame) = Item(title, detail, footnote, mark, severity, tap?.tap(frame), other?.tap(frame), photo)
+fun CoreRow.item(frame: Frame) =
+    Item(title, detail, footnote, mark, severity, tap?.tap(frame), other?.tap(frame), photo)
 
 val CoreMark.shape: Mark
     get() =
@@ -135,6 +142,39 @@ private fun Frame.way(tap: Tap, trigger: Trigger) =
         tap.unavailable,
         blocks = tap.confirm != null,
     )
+
+/** The map of a rig: a part does what its row does, and asks first where that does. */
+@Composable
+fun Frame.RigMap(map: RigMap) {
+    val trigger = rememberTrigger()
+    val things =
+        map.parts.map { part ->
+            val tap = part.tap?.tap(this)?.takeIf { it.unavailable == null }
+            MapThing(
+                part.shape.form,
+                Rect(part.x, part.y, part.x + part.width, part.y + part.height),
+                part.solid,
+                part.off,
+                part.mark.shape,
+                part.letter,
+                part.name,
+                tap?.let { { question(it)?.let { asks -> confirm.ask(asks, trigger) } ?: it.act() } },
+            )
+        }
+    RigMapDrawing(things, map.height, map.spoken, Modifier.tells(trigger))
+}
+
+private val MapShape.form: MapForm
+    get() =
+        when (this) {
+            MapShape.BODY -> MapForm.Body
+            MapShape.PORT -> MapForm.Port
+            MapShape.RING -> MapForm.Ring
+            MapShape.COVER -> MapForm.Cover
+            MapShape.SEAL -> MapForm.Seal
+            MapShape.THROUGH -> MapForm.Through
+            MapShape.PLUG -> MapForm.Plug
+        }
 
 /** A row of a record: a target where it can be tapped, a fact where it can't. */
 @Composable
