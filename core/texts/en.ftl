@@ -1024,6 +1024,9 @@ screen_seals_openings = { $n ->
     [one] one opening
    *[other] { $n } openings
 }
+screen_seals_due = About { $day }: { $left }
+screen_seals_due_in_shoot = About { $day }, so before the shoot is over: fit a new one first. { $left }
+screen_seals_next_on = Nearest due: { $name }, about { $day }
 screen_seals_next = { $name } first
 screen_seals_next_in = Nearest due: { $name }, in { $left }
 screen_seals_next_unknown = { $name }: age not known
@@ -1107,6 +1110,11 @@ screen_box_rings = { $n ->
     [one] One ring in the box
    *[other] { $n } rings in the box
 }
+screen_box_rings_old = { $n ->
+    [0] No ring to fit
+    [one] One ring to fit
+   *[other] { $n } rings to fit
+}, { $old } too old
 screen_box_said_counted = Counted
 screen_box_said_stocked = Put in the box
 screen_box_said_taken = One taken out

@@ -125,6 +125,59 @@ pub fn forecast(
         .collect())
 }
 
+/// From so many days on since a ring was fitted its openings and dives tell how fast it wears.
+const PACE_DAYS: i64 = 3;
+
+/// The day on which a seal will be due, by the limit that warns or else the one that blocks: its days, and its
+/// openings and dives in salt water going on as often as since its ring was fitted. With a planned shoot the
+/// earlier of that and of the day that the plan makes it due. None where no limit tells a day: none is set, or
+/// nobody said since when the ring is in.
+pub fn due_on(rig: &RigFacts, def: &Seal, facts: &SealFacts, now: Now) -> Option<NaiveDate> {
+    let limits = def.limits;
+    let left = |used: i64, soft: Option<u32>, hard: Option<u32>| {
+        soft.or(hard)
+            .map(|limit| i64::from(limit).saturating_sub(used).max(0))
+    };
+    let age = age_days(facts, now);
+    let at_pace = |used: u32, left: Option<i64>| {
+        let age = age.filter(|age| *age >= PACE_DAYS)?;
+        // Days until the rest is used up, as many a day as until now.
+        left?.saturating_mul(age).checked_div(i64::from(used))
+    };
+    let (openings, dives) = (i64::from(facts.openings), i64::from(facts.dives));
+    let in_days = [
+        age.and_then(|age| left(age, limits.soft_days, limits.hard_days)),
+        at_pace(
+            facts.openings,
+            left(openings, limits.soft_openings, limits.hard_openings),
+        ),
+        at_pace(
+            facts.dives,
+            left(dives, limits.soft_dives, limits.hard_dives),
+        ),
+    ];
+    let days = in_days.into_iter().flatten().min();
+    let by_pace = days.and_then(|d| today(now).checked_add_days(Days::new(d.unsigned_abs())));
+    let planned = rig.shoot.as_ref().and_then(|shoot| {
+        let first = check(shoot).ok()?;
+        let ahead = (first - today(now)).num_days();
+        let (day, _) = one(rig, def, facts, shoot, ahead, now).due?;
+        first.checked_add_days(Days::new(u64::from(day.saturating_sub(1))))
+    });
+    by_pace.into_iter().chain(planned).min()
+}
+
+/// Whether a day is one of a planned shoot that is not over.
+pub fn in_shoot(rig: &RigFacts, day: NaiveDate, now: Now) -> bool {
+    let planned = rig.shoot.as_ref();
+    planned.is_some_and(|shoot| {
+        let first = check(shoot).ok();
+        let last =
+            first.and_then(|f| f.checked_add_days(Days::new(u64::from(shoot.days.max(1) - 1))));
+        last.is_some_and(|last| day <= last && today(now) <= last)
+    })
+}
+
 fn one(
     rig: &RigFacts,
     def: &Seal,

@@ -59,12 +59,24 @@ pub struct RingBoxScreen {
 pub(super) fn show(cx: &Cx<'_>, form_shown: Option<&str>) -> Result<RingBoxScreen, BookFault> {
     let lots = cx.book.ring_box()?;
     let day = today(cx.now);
-    let total: i64 = lots.iter().map(|l| l.count.max(0)).sum();
+    let too_old = |lot: &BoxLot| lot_until(lot, true).is_some_and(|until| day > until);
+    let of = |old: bool| -> i64 {
+        let of = lots.iter().filter(|l| too_old(l) == old);
+        of.map(|l| l.count.max(0)).sum()
+    };
+    // Only what may be fitted counts.
+    let (total, old) = (of(false), of(true));
     let wrong = lots.iter().any(|l| l.count < 0);
     let answer = if lots.is_empty() {
         cx.t("screen_box_none")
     } else if wrong {
         cx.t("screen_box_count_again")
+    } else if old > 0 {
+        let args = [
+            ("n", (total as usize).into()),
+            ("old", (old as usize).into()),
+        ];
+        cx.say("screen_box_rings_old", &args)
     } else {
         cx.say("screen_box_rings", &[("n", (total as usize).into())])
     };

@@ -17,6 +17,7 @@ use slackwater_domain::rig::{Plan, Seal};
 use slackwater_domain::rules::{
     age_days, closed_since, faulty, material_doubts, needs_service, past_limit,
 };
+use slackwater_domain::spares::{due_on, in_shoot, today};
 use slackwater_domain::state::{RigFacts, SealFacts};
 use slackwater_physics::oring::{self, Candidate, Designation, Fit, Measured, OringError, Span};
 
@@ -137,6 +138,8 @@ pub(super) struct Due {
     rank: (u8, i64),
     /// What is left of the limit that is nearest: '3 days'.
     left: Option<String>,
+    /// The day on which it will be due, where that is known.
+    on: Option<String>,
     pub words: String,
     pub mark: Mark,
     pub severity: Severity,
@@ -146,6 +149,7 @@ pub(super) fn due(cx: &Cx<'_>, rig: &RigFacts, def: &Seal, facts: &SealFacts) ->
     let made = |rank, words: String, mark, severity| Due {
         rank,
         left: None,
+        on: None,
         words,
         mark,
         severity,
@@ -233,10 +237,33 @@ pub(super) fn due(cx: &Cx<'_>, rig: &RigFacts, def: &Seal, facts: &SealFacts) ->
         return made(AGE_UNKNOWN, words, Mark::Full, Severity::Good);
     }
     let nearest = left.iter().min_by_key(|l| l.1);
-    let rank = (3, nearest.map_or(i64::MAX, |l| l.1));
+    let left = nearest.map(|(key, n)| cx.say(key, &[("n", ((*n).max(0) as usize).into())]));
+    let Some(day) = due_on(rig, def, facts, cx.now) else {
+        // Behind those of which the day is known.
+        let rank = (
+            3,
+            i64::MAX
+                .saturating_sub(1_000_000)
+                .saturating_add(nearest.map_or(999_999, |l| l.1)),
+        );
+        return Due {
+            left,
+            ..made(rank, words, Mark::Full, Severity::Good)
+        };
+    };
+    let rank = (3, (day - today(cx.now)).num_days());
+    let on = day.to_string();
+    let due = |key: &str| cx.say(key, &[("day", (&on).into()), ("left", (&words).into())]);
+    let made = if in_shoot(rig, day, cx.now) {
+        let words = due("screen_seals_due_in_shoot");
+        made(rank, words, Mark::Hatched, Severity::Notice)
+    } else {
+        made(rank, due("screen_seals_due"), Mark::Full, Severity::Good)
+    };
     Due {
-        left: nearest.map(|(key, n)| cx.say(key, &[("n", ((*n).max(0) as usize).into())])),
-        ..made(rank, words, Mark::Full, Severity::Good)
+        left,
+        on: Some(on),
+        ..made
     }
 }
 
@@ -270,6 +297,13 @@ pub(super) fn show(cx: &Cx<'_>, id: &str) -> Result<SealsScreen, BookFault> {
             let name = &def.name;
             let args = [("name", name.into())];
             let answer = match (&first.left, first.rank) {
+                _ if first.on.is_some() => cx.say(
+                    "screen_seals_next_on",
+                    &[
+                        ("name", name.into()),
+                        ("day", (&first.on.clone().unwrap_or_default()).into()),
+                    ],
+                ),
                 (_, AGE_UNKNOWN) => cx.say("screen_seals_next_unknown", &args),
                 (Some(left), _) => cx.say(
                     "screen_seals_next_in",
