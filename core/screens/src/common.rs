@@ -361,5 +361,6 @@ pub struct Row {
     /// A second target beside it, where there are two ways ('It works', 'It does not').
     pub other: Option<Button>,
     /// A photo of it, small beside it.
+    #[uniffi(default = None)]
     pub photo: Option<PhotoTile>,
 }

@@ -136,12 +136,18 @@ private fun DrawScope.outlined(path: Path, palette: Palette, thick: Float) {
     drawPath(path, palette.ink, style = Line(thick))
 }
 
+/** How far round a port is: of its width along its edges, of its height at its front. */
+private const val ALONG = 0.2f
+private const val ROUND = 0.25f
+
 /** Round to the front, flat where it sits on a ring or the housing. */
 private fun port(at: Rect) =
     Path().apply {
+        val edge = at.left + at.width * ALONG
+        val bend = at.height * ROUND
         moveTo(at.right, at.top)
-        cubicTo(at.left + at.width * 0.2f, at.top, at.left, at.top + at.height * 0.25f, at.left, at.center.y)
-        cubicTo(at.left, at.bottom - at.height * 0.25f, at.left + at.width * 0.2f, at.bottom, at.right, at.bottom)
+        cubicTo(edge, at.top, at.left, at.top + bend, at.left, at.center.y)
+        cubicTo(at.left, at.bottom - bend, edge, at.bottom, at.right, at.bottom)
         close()
     }
 

@@ -170,6 +170,22 @@ private fun LazyListScope.block(frame: Frame, block: Block, pinned: Field?) =
                 frame.TapRow(button.tap(frame), if (of == null) Icon.Onward else Icon.Add, of)
             }
         }
+        is Block.Chart,
+        is Block.Screws,
+        is Block.Map,
+        is Block.Views -> drawing(frame, block)
+        is Block.Photos -> photos(frame, block.tiles, block.subject)
+        is Block.LargePhoto -> part { LargePhotoPart(frame, block) }
+        is Block.Footnote -> {
+            title(block.title)
+            part { Footnote(block.text) }
+        }
+        is Block.Lights -> lights(frame)
+    }
+
+/** What is looked at sooner than it is read. */
+private fun LazyListScope.drawing(frame: Frame, block: Block) {
+    when (block) {
         is Block.Chart -> part { HoldChart(block.chart.content()) }
         is Block.Screws -> part { CrossingOrder(block.drawing) }
         is Block.Map -> {
@@ -182,16 +198,10 @@ private fun LazyListScope.block(frame: Frame, block: Block, pinned: Field?) =
                 part { ViewDrawing(drawing.view()) }
             }
             if (block.legend.isNotEmpty()) part { StrokeLegend(block.legend.map { it.kind.stroke to it.text }) }
-            else Unit
         }
-        is Block.Photos -> photos(frame, block.tiles, block.subject)
-        is Block.LargePhoto -> part { LargePhotoPart(frame, block) }
-        is Block.Footnote -> {
-            title(block.title)
-            part { Footnote(block.text) }
-        }
-        is Block.Lights -> lights(frame)
+        else -> {}
     }
+}
 
 private fun LazyListScope.title(text: String) {
     if (text.isNotEmpty()) part { SectionTitle(text) }
