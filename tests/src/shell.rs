@@ -140,7 +140,7 @@ pub fn targets(screen: &Screen) -> Vec<Target> {
             buttons!(out, "others", &s.others);
         }
         Screen::Journal { screen: s } => rows!(out, "entries", &s.entries),
-        Screen::Days { page } => {
+        Screen::Days { page } | Screen::Start { page } => {
             for block in &page.blocks {
                 match block {
                     Block::Rows { rows, .. } => rows!(out, "lines", rows),

@@ -112,6 +112,7 @@ pub struct Walk {
 /// The kind of a place, for counting.
 pub fn kind(place: &Place) -> &'static str {
     match place {
+        Place::Start { .. } => "start",
         Place::Rigs { .. } => "rigs",
         Place::Rig { .. } => "rig",
         Place::RigEdit { .. } => "rig-edit",

@@ -1288,6 +1288,7 @@ fn belongs(place: &Place, action: &Action) -> bool {
                 Place::Journal { .. } | Place::Days { .. } | Place::Entry { .. },
                 Action::Journal { .. }
             )
+            | (Place::Start { .. }, Action::Start { .. })
             | (Place::Photo { .. }, Action::Photo { .. })
             | (Place::Trim { .. }, Action::Trim { .. })
             | (Place::Crew { .. }, Action::Crew { .. })

@@ -283,12 +283,10 @@ impl Slackwater {
                 })?;
             }
             let texts = desk.texts();
+            let stack = desk.opened("")?;
             Ok(Arc::new(Slackwater {
                 inner: Arc::new(Inner {
-                    open: Mutex::new(Some(Open {
-                        desk,
-                        stack: Stack::default(),
-                    })),
+                    open: Mutex::new(Some(Open { desk, stack })),
                     watch,
                     texts,
                     fixed,
@@ -424,13 +422,14 @@ impl Screens {
         })
     }
 
-    /// Goes where the app was when [`Page::kept`] was kept; to the rigs where that can't be read.
+    /// Goes where the app was when [`Page::kept`] was kept; where that can't be read to the rigs, and in a
+    /// record with neither a member nor a rig to its first start.
     ///
     /// # Errors
-    /// `Closed`.
+    /// `Closed`; the file of the journal.
     pub fn restore(&self, kept: String) -> Answer<()> {
         self.inner.with(|open| {
-            open.stack = Stack::read(&kept);
+            open.stack = open.desk.opened(&kept)?;
             Ok(())
         })
     }

@@ -80,6 +80,10 @@ class Smoke(unittest.TestCase):
     def test_01_fresh(self):
         store = self.open()
         page = store.screens().page()
+        self.assertIn('"Start"', page.at)
+        self.assertTrue(page.back)
+        store.screens().back()
+        page = store.screens().page()
         self.assertEqual(rows(page), [])
         self.assertTrue([line for line in lines(page) if line.text])
         self.assertFalse(page.back)

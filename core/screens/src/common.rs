@@ -136,6 +136,11 @@ pub struct FieldFault {
 /// so that Back closes it.
 #[derive(Debug, Clone, PartialEq, Eq, Hash, serde::Serialize, serde::Deserialize)]
 pub enum Place {
+    /// A page of the first start, which founds the crew.
+    Start {
+        /// Which.
+        page: super::start::StartPage,
+    },
     /// All rigs.
     Rigs {
         /// The form shown, if any: 'new'.

@@ -376,7 +376,7 @@ fn member_form(cx: &Cx<'_>, key: &str, id: &str) -> Result<Option<Form>, BookFau
     Ok(Some(form(key, m.name.clone(), fields, cx.t("action_keep"))))
 }
 
-fn member_fields(cx: &Cx<'_>, name: &str, role: Role) -> Vec<super::common::Field> {
+pub(super) fn member_fields(cx: &Cx<'_>, name: &str, role: Role) -> Vec<super::common::Field> {
     let role = match role {
         Role::Dp => "dp",
         Role::Assistant => "assistant",
@@ -425,7 +425,7 @@ fn code_form(cx: &Cx<'_>) -> Result<Form, BookFault> {
 }
 
 /// 'mbar below ambient, in steps of 0.1; checked 2026-05'.
-fn gauge_words(cx: &Cx<'_>, g: &Gauge) -> String {
+pub(super) fn gauge_words(cx: &Cx<'_>, g: &Gauge) -> String {
     let unit = PressureUnit::from_symbol(&g.unit).unwrap_or(PressureUnit::Mbar);
     let kind = if g.absolute {
         cx.t("screen_hold_kind_absolute")
@@ -571,6 +571,22 @@ fn gauge_form(cx: &Cx<'_>, key: &str, gauge: Option<&Gauge>) -> Form {
         cx.t("action_add_gauge")
     };
     form(key, cx.t("screen_crew_gauge"), fields, submit)
+}
+
+/// A gauge as it was typed; what a form doesn't ask is left unsaid.
+pub(super) fn typed_gauge(typed: &mut Typed<'_>) -> Gauge {
+    let name = typed.must_text("name").to_owned();
+    let (unit, absolute, resolution_pa) = super::names::typed_gauge(typed);
+    let accuracy_pa = typed.may_number("accuracy").map(|a| unit.to_pa(a));
+    Gauge {
+        name,
+        absolute,
+        unit: unit.symbol().to_owned(),
+        resolution_pa,
+        accuracy_pa,
+        checked: typed.text("checked").to_owned(),
+        retired: typed.on("retired"),
+    }
 }
 
 fn compare_form(cx: &Cx<'_>) -> Option<Form> {
@@ -865,18 +881,7 @@ pub(super) fn act(desk: &mut Desk, action: CrewAction) -> Result<Outcome, BookFa
                     }
                 }
                 gauge if gauge == "gauge" || gauge.starts_with("gauge/") => {
-                    let name = typed.must_text("name").to_owned();
-                    let (unit, absolute, resolution_pa) = super::names::typed_gauge(&mut typed);
-                    let accuracy_pa = typed.may_number("accuracy").map(|a| unit.to_pa(a));
-                    let gauge_record = Gauge {
-                        name,
-                        absolute,
-                        unit: unit.symbol().to_owned(),
-                        resolution_pa,
-                        accuracy_pa,
-                        checked: typed.text("checked").to_owned(),
-                        retired: typed.on("retired"),
-                    };
+                    let gauge_record = typed_gauge(&mut typed);
                     if let Some(faults) = typed.faults() {
                         return Ok(faults);
                     }
@@ -956,7 +961,7 @@ pub(super) fn act(desk: &mut Desk, action: CrewAction) -> Result<Outcome, BookFa
     })
 }
 
-fn role_of(word: &str) -> Role {
+pub(super) fn role_of(word: &str) -> Role {
     match word {
         "dp" => Role::Dp,
         "assistant" => Role::Assistant,

@@ -141,6 +141,12 @@ impl Desk {
             (Place::Crew { .. } | Place::Rigs { .. }, super::crew::BRINGS) => {
                 super::crew::bring(self, paper)
             }
+            (Place::Start { .. }, super::crew::BRINGS) => {
+                let outcome = super::crew::bring(self, paper)?;
+                // Whoever joins a crew founds none.
+                let leave = outcome.faults.is_empty();
+                Ok(Outcome { leave, ..outcome })
+            }
             _ => Ok(super::cx::fault("", self.texts.get("error_other_screen"))),
         }
     }

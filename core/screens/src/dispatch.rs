@@ -6,7 +6,7 @@ use super::desk::Desk;
 use super::page::{Page, form_of};
 use super::{
     Action, Screen, crew, days, hold, journal, photo, prep, recheck, rig, rig_edit, rigs, ring_box,
-    seals, service, spares, trim,
+    seals, service, spares, start, trim,
 };
 use slackwater_domain::book::BookFault;
 
@@ -74,6 +74,9 @@ impl Desk {
                     form.as_deref(),
                 )?,
             },
+            Place::Start { page } => Screen::Start {
+                page: start::page(&cx, *page)?,
+            },
             Place::Entry { event } => Screen::Entry {
                 screen: journal::show_entry(&cx, event)?,
             },
@@ -112,7 +115,7 @@ impl Desk {
                 };
                 screen.page(texts, rig.as_deref())
             }
-            Screen::Days { page } => page,
+            Screen::Days { page } | Screen::Start { page } => page,
             Screen::Entry { screen } => screen.page(texts),
             Screen::Photo { screen } => screen.page(texts),
             Screen::Crew { screen } => screen.page(texts, form),
@@ -167,6 +170,7 @@ impl Desk {
                 spares::act(self, rig, action)
             }
             (Place::Trim { rig, .. }, Action::Trim { action }) => trim::act(self, rig, action),
+            (Place::Start { page }, Action::Start { action }) => start::act(self, *page, action),
             (Place::Days { rig, .. }, Action::Journal { action }) => {
                 days::act(self, rig.as_deref(), action)
             }
@@ -238,6 +242,13 @@ fn takes_form(place: &Place, key: &str) -> bool {
     let kind = key.split('/').next().unwrap_or_default();
     match place {
         Place::Rigs { .. } => kind == "new",
+        Place::Start { page } => {
+            kind == match page {
+                start::StartPage::Who => "who",
+                start::StartPage::Gauge => "gauge",
+                start::StartPage::Rig => "rig",
+            }
+        }
         Place::Prep { .. } => matches!(
             kind,
             "measure" | "skip" | "finding" | "sign" | "hand-over" | "end"
@@ -286,6 +297,7 @@ impl Action {
         use super::seals::SealsAction as L;
         use super::service::ServiceAction as V;
         use super::spares::SparesAction as A;
+        use super::start::StartAction as F;
         use super::trim::TrimAction as T;
         match self {
             Action::Rigs {
@@ -326,6 +338,9 @@ impl Action {
             }
             | Action::Journal {
                 action: J::Submit { form, values },
+            }
+            | Action::Start {
+                action: F::Submit { form, values },
             } => Some((form, values)),
             _ => None,
         }

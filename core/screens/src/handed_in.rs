@@ -94,7 +94,13 @@ pub(super) fn receive(
             let outcome = crew::bring(desk, paper)?;
             if outcome.faults.is_empty() {
                 let go = outcome.go.clone().or(Some(Place::Crew { form: None }));
-                Outcome { go, ..outcome }
+                // Whoever joins a crew founds none.
+                let leave = matches!(place, Place::Start { .. });
+                Outcome {
+                    go,
+                    leave,
+                    ..outcome
+                }
             } else {
                 outcome
             }

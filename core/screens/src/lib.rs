@@ -40,6 +40,7 @@ pub mod service;
 mod signing;
 mod spans;
 pub mod spares;
+pub mod start;
 pub mod texts;
 pub mod times;
 pub mod trim;
@@ -127,6 +128,11 @@ pub enum Screen {
         /// The page: no record stands before it.
         page: page::Page,
     },
+    /// For [`common::Place::Start`].
+    Start {
+        /// The page.
+        page: page::Page,
+    },
     /// For [`common::Place::Entry`].
     Entry {
         /// The record.
@@ -164,7 +170,7 @@ impl Screen {
             Screen::Spares { screen } => screen.form.iter().collect(),
             Screen::Trim { screen } => screen.form.iter().collect(),
             Screen::Crew { screen } => screen.form.iter().collect(),
-            Screen::Days { page } => page.forms().collect(),
+            Screen::Days { page } | Screen::Start { page } => page.forms().collect(),
             Screen::Seals { .. }
             | Screen::Journal { .. }
             | Screen::Entry { .. }
@@ -241,6 +247,11 @@ pub enum Action {
         /// The action.
         action: journal::JournalAction,
     },
+    /// On [`common::Place::Start`].
+    Start {
+        /// The action.
+        action: start::StartAction,
+    },
     /// On [`common::Place::Photo`].
     Photo {
         /// The action.
@@ -291,6 +302,7 @@ of_one_screen! {
     Seals(seals::SealsAction),
     Service(service::ServiceAction),
     Spares(spares::SparesAction),
+    Start(start::StartAction),
     Trim(trim::TrimAction),
 }
 

@@ -122,7 +122,13 @@ impl Stack {
     /// Moves as an outcome says. The rules of moving stand here and nowhere else.
     pub fn follow(&mut self, outcome: &Outcome) {
         if outcome.leave {
+            // The pages that found a crew are left together.
+            let founds = |place: &Place| matches!(place, Place::Start { .. });
+            let all = founds(&self.place());
             self.back();
+            while all && founds(&self.place()) && self.can_go_back() {
+                self.back();
+            }
         }
         if let Some(go) = &outcome.go {
             self.go(go.clone());
@@ -160,6 +166,21 @@ impl Stack {
 }
 
 impl Desk {
+    /// The places to open at: those that were kept. Where none can be read (a first opening) the rigs, and
+    /// on them the first start where the record has neither a member nor a rig.
+    ///
+    /// # Errors
+    /// The file of the journal.
+    pub fn opened(&self, kept: &str) -> Result<Stack, BookFault> {
+        let mut stack = Stack::read(kept);
+        let known: Vec<Place> = serde_json::from_str(kept).unwrap_or_default();
+        if known.is_empty() && super::start::is_wanted(&self.book)? {
+            let page = super::start::StartPage::Who;
+            stack.go(Place::Start { page });
+        }
+        Ok(stack)
+    }
+
     /// What stands at the top of a stack.
     ///
     /// # Errors
@@ -270,6 +291,7 @@ impl Action {
             Place::Spares { .. } => made!(spares::SparesAction),
             Place::Trim { .. } => made!(trim::TrimAction),
             Place::Crew { .. } => made!(crew::CrewAction),
+            Place::Start { .. } => made!(start::StartAction),
             Place::Days { .. } => made!(journal::JournalAction),
             Place::Journal { .. } | Place::Entry { .. } | Place::Photo { .. } => return None,
         })

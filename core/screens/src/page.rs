@@ -427,7 +427,8 @@ pub(super) fn form_of(place: &Place) -> Option<&str> {
         | Place::Spares { form, .. }
         | Place::Days { form, .. }
         | Place::RigEdit { part: form, .. } => form.as_deref(),
-        Place::HoldSetup { .. }
+        Place::Start { .. }
+        | Place::HoldSetup { .. }
         | Place::Recheck { .. }
         | Place::Seals { .. }
         | Place::Service { .. }

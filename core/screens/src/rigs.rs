@@ -1,6 +1,6 @@
 //! All rigs. Its one question: which rig, and can it go in the water?
 
-use super::common::{FieldKind, FieldValue, Form, Line, Mark, Outcome, Place, Severity};
+use super::common::{Field, FieldKind, FieldValue, Form, Line, Mark, Outcome, Place, Severity};
 use super::cx::{Cx, FieldExt, Typed, button, field, form, go, line};
 use super::desk::Desk;
 use super::page::{Block, Draft, Page};
@@ -102,6 +102,51 @@ pub(super) fn show(cx: &Cx<'_>, form: Option<&str>) -> Result<RigsScreen, BookFa
             &[("name", (&cx.name(cx.book.me())).into())],
         )
     };
+    let notices = notices(cx)?;
+    let empty = (rigs.is_empty() && retired.is_empty())
+        .then(|| line(cx.t("screen_rigs_empty"), Severity::Plain, None));
+    let new_rig = button(cx.t("action_new_rig"), RigsAction::NewRig);
+    let crew = button(
+        if nobody {
+            cx.t("action_say_who")
+        } else {
+            cx.t("action_crew")
+        },
+        RigsAction::OpenCrew,
+    );
+    let journal = button(cx.t("action_journal"), RigsAction::OpenJournal);
+    let (main, others) = if super::start::is_wanted(cx.book)? {
+        let page = super::start::StartPage::Who;
+        let place = Place::Start { page };
+        let start = button(cx.t("action_begin"), super::Action::Go { place });
+        let mut others = vec![crew, new_rig, journal];
+        if cx.book.is_fresh()? {
+            let join = button(cx.t("action_join_crew"), RigsAction::JoinCrew);
+            others.insert(0, join);
+        }
+        (Some(start), others)
+    } else if nobody {
+        (Some(crew), vec![new_rig, journal])
+    } else if rigs.is_empty() {
+        (Some(new_rig), vec![crew, journal])
+    } else {
+        (next, vec![new_rig, crew, journal])
+    };
+    Ok(RigsScreen {
+        title: cx.t("screen_rigs_title"),
+        holder,
+        notices,
+        rigs,
+        retired,
+        empty,
+        form: (form == Some("new")).then(|| new_form(cx)),
+        main,
+        others,
+    })
+}
+
+/// What must be known first: a file set aside, a clock that was set back, a phone that isn't known.
+pub(super) fn notices(cx: &Cx<'_>) -> Result<Vec<Line>, BookFault> {
     let mut notices = Vec::new();
     if let Some(aside) = &cx.book.opening.set_aside {
         let name = aside
@@ -175,69 +220,56 @@ pub(super) fn show(cx: &Cx<'_>, form: Option<&str>) -> Result<RigsScreen, BookFa
             Some(Mark::Hatched),
         ));
     }
-    let empty = (rigs.is_empty() && retired.is_empty())
-        .then(|| line(cx.t("screen_rigs_empty"), Severity::Plain, None));
-    let new_rig = button(cx.t("action_new_rig"), RigsAction::NewRig);
-    let crew = button(
-        if nobody {
-            cx.t("action_say_who")
-        } else {
-            cx.t("action_crew")
-        },
-        RigsAction::OpenCrew,
-    );
-    let journal = button(cx.t("action_journal"), RigsAction::OpenJournal);
-    let (main, others) = if nobody && cx.book.is_fresh()? {
-        let join = button(cx.t("action_join_crew"), RigsAction::JoinCrew);
-        (Some(crew), vec![join, new_rig, journal])
-    } else if nobody {
-        (Some(crew), vec![new_rig, journal])
-    } else if rigs.is_empty() {
-        (Some(new_rig), vec![crew, journal])
-    } else {
-        (next, vec![new_rig, crew, journal])
-    };
-    Ok(RigsScreen {
-        title: cx.t("screen_rigs_title"),
-        holder,
-        notices,
-        rigs,
-        retired,
-        empty,
-        form: (form == Some("new")).then(|| new_form(cx)),
-        main,
-        others,
-    })
+    Ok(notices)
 }
 
-fn new_form(cx: &Cx<'_>) -> Form {
+/// What a new rig is made from.
+pub(super) fn new_fields(cx: &Cx<'_>) -> Vec<Field> {
     let choices = templates()
         .iter()
         .map(|t| (t.id, t.rig.name.clone()))
         .collect();
     let first = templates().first().map_or("", |t| t.id).to_owned();
+    vec![
+        field(
+            "name",
+            cx.t("screen_rigs_new_name"),
+            FieldKind::Text,
+            String::new(),
+        )
+        .must(),
+        field(
+            "template",
+            cx.t("screen_rigs_new_template"),
+            FieldKind::Choice,
+            first,
+        )
+        .choices(choices)
+        .must(),
+    ]
+}
+
+fn new_form(cx: &Cx<'_>) -> Form {
     form(
         "new",
         cx.t("screen_rigs_new_title"),
-        vec![
-            field(
-                "name",
-                cx.t("screen_rigs_new_name"),
-                FieldKind::Text,
-                String::new(),
-            )
-            .must(),
-            field(
-                "template",
-                cx.t("screen_rigs_new_template"),
-                FieldKind::Choice,
-                first,
-            )
-            .choices(choices)
-            .must(),
-        ],
+        new_fields(cx),
         cx.t("action_make_rig"),
     )
+}
+
+/// Makes the rig that was typed, and leads to it.
+pub(super) fn make(desk: &mut Desk, mut typed: Typed<'_>) -> Result<Outcome, BookFault> {
+    let name = typed.must_text("name");
+    let template = typed.must_text("template");
+    if let Some(faults) = typed.faults() {
+        return Ok(faults);
+    }
+    let rig = desk.book.create_from_template(template, name)?;
+    Ok(Outcome {
+        leave: true,
+        ..go(Place::Rig { rig, form: None })
+    })
 }
 
 /// Does an action.
@@ -259,17 +291,8 @@ pub(super) fn act(desk: &mut Desk, action: RigsAction) -> Result<Outcome, BookFa
             ..Outcome::default()
         },
         RigsAction::Submit { values, .. } => {
-            let mut typed = Typed::new(desk.texts, &values);
-            let name = typed.must_text("name");
-            let template = typed.must_text("template");
-            if let Some(faults) = typed.faults() {
-                return Ok(faults);
-            }
-            let rig = desk.book.create_from_template(template, name)?;
-            Outcome {
-                leave: true,
-                ..go(Place::Rig { rig, form: None })
-            }
+            let typed = Typed::new(desk.texts, &values);
+            make(desk, typed)?
         }
     })
 }

@@ -28,14 +28,16 @@ class RealScreensTest : RealAppTest() {
     @Test
     fun anEmptyStoreSaysWhatWillStandHereAndAsksWhoHoldsThePhone() {
         start(demo = false)
+        seeText("Who are you?")
+        back()
         seeText("Your rigs will stand here", substring = true)
-        tap("Say who holds the phone")
+        tap("Begin: say who you are")
         // Nothing typed: the fault stands at the field.
-        tap("Add a crew member")
+        tap("Save and go on")
         seeText("Something must stand here")
         type("Name", "Mira")
-        tap("Add a crew member")
-        seeText("Mira", substring = true)
+        tap("Save and go on")
+        seeText("Which gauge do you read?")
     }
 
     @Test

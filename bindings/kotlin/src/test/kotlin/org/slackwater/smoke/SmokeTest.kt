@@ -88,6 +88,10 @@ class SmokeTest {
     @Test
     fun s01Fresh() {
         val store = open()
+        val first = store.screens().page()
+        assertTrue(first.at, "\"Start\"" in first.at)
+        assertTrue(first.back)
+        store.screens().back()
         val page = store.screens().page()
         assertTrue(page.rows().isEmpty())
         assertTrue(page.lines.any { it.text.isNotBlank() })

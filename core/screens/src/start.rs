@@ -1,0 +1,220 @@
+//! First start: three pages that found the crew. Each asks one thing: who are you, which gauge, which rig.
+//!
+//! A record with no member and no rig opens on them. What was answered already is told and not asked
+//! again, so that Back and a killed process record nothing twice.
+
+use super::common::{FieldKind, FieldValue, Outcome, Place, Row, Severity};
+use super::crew::{BRINGS, gauge_words, member_fields, role_of, typed_gauge};
+use super::cx::{Cx, FieldExt, Typed, button, fault, field, form, go, line};
+use super::desk::Desk;
+use super::names::gauge_fields;
+use super::page::{Draft, Page};
+use super::rigs;
+use serde::{Deserialize, Serialize};
+use slackwater_domain::book::{Book, BookFault};
+use slackwater_domain::crew::{ALONE, SECOND_LOOK_MIN};
+use slackwater_domain::facts::Role;
+
+/// What a page of the first start asks.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+pub enum StartPage {
+    /// Who holds the phone, and whether anybody else is in the crew.
+    Who,
+    /// The gauge; it can be passed over.
+    Gauge,
+    /// The first rig.
+    Rig,
+}
+
+/// What the pages of the first start accept.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub enum StartAction {
+    /// On a phone that has nothing of its own: asks for the crew's file, from another phone of it.
+    JoinCrew,
+    /// Sends a form.
+    Submit {
+        /// [`super::common::Form::key`].
+        form: String,
+        /// What was typed.
+        values: Vec<FieldValue>,
+    },
+}
+
+/// Whether a record has still to be founded: it has neither a member nor a rig.
+pub(super) fn is_wanted(book: &Book) -> Result<bool, BookFault> {
+    Ok(book.members()?.is_empty() && book.rigs()?.is_empty())
+}
+
+fn at(page: StartPage) -> super::Action {
+    super::Action::Go {
+        place: Place::Start { page },
+    }
+}
+
+fn to(place: Place) -> super::Action {
+    super::Action::Go { place }
+}
+
+/// Builds the page.
+pub(super) fn page(cx: &Cx<'_>, page: StartPage) -> Result<Page, BookFault> {
+    let (n, title) = match page {
+        StartPage::Who => (1, "screen_start_who"),
+        StartPage::Gauge => (2, "screen_start_gauge"),
+        StartPage::Rig => (3, "screen_start_rig"),
+    };
+    let place = cx.say("screen_start_place", &[("n", (n as usize).into())]);
+    let draft = Draft::new(&cx.t(title), &place).lines(rigs::notices(cx)?);
+    let draft = match page {
+        StartPage::Who => who(cx, draft)?,
+        StartPage::Gauge => gauge(cx, draft)?,
+        StartPage::Rig => rig(cx, draft)?,
+    };
+    Ok(draft.done())
+}
+
+fn who(cx: &Cx<'_>, draft: Draft) -> Result<Draft, BookFault> {
+    let crew = button(cx.t("action_crew"), to(Place::Crew { form: None }));
+    if !cx.book.members()?.is_empty() {
+        let me = cx.book.me();
+        let (answer, main) = if me.is_empty() {
+            let say = button(cx.t("action_say_who"), crew.action.clone());
+            (cx.t("screen_rigs_nobody"), say)
+        } else {
+            let holds = cx.say("screen_rigs_holder", &[("name", (&cx.name(me)).into())]);
+            let on = button(cx.t("action_begin_to_gauge"), at(StartPage::Gauge));
+            (holds, on)
+        };
+        return Ok(draft
+            .answer(&answer, None, Severity::Plain)
+            .buttons(&cx.t("shell_more"), vec![crew])
+            .main(Some(main)));
+    }
+    let mut fields = member_fields(cx, "", Role::Assistant);
+    let minutes = [("n", (SECOND_LOOK_MIN as usize).into())];
+    fields.push(
+        field(
+            "with",
+            cx.t("screen_start_with"),
+            FieldKind::Choice,
+            "more".to_owned(),
+        )
+        .choices(vec![
+            ("more", cx.t("screen_start_more")),
+            ("alone", cx.say("screen_crew_signing_alone", &minutes)),
+        ])
+        .must(),
+    );
+    let mut others = vec![crew];
+    if cx.book.is_fresh()? {
+        let join = button(cx.t("action_join_crew"), StartAction::JoinCrew);
+        others.insert(0, join);
+    }
+    let form = form("who", String::new(), fields, cx.t("action_begin_save"));
+    Ok(draft
+        .text(&cx.t("screen_start_who_why"))
+        .fields(Some(form), true)
+        .buttons(&cx.t("shell_more"), others))
+}
+
+fn gauge(cx: &Cx<'_>, draft: Draft) -> Result<Draft, BookFault> {
+    let rows: Vec<Row> = (cx.book.gauges()?.iter())
+        .map(|(_, g)| Row {
+            title: g.name.clone(),
+            detail: gauge_words(cx, g),
+            ..Row::default()
+        })
+        .collect();
+    if !rows.is_empty() {
+        let form = Some("gauge".to_owned());
+        let another = button(cx.t("action_add_gauge"), to(Place::Crew { form }));
+        let on = button(cx.t("action_begin_to_rig"), at(StartPage::Rig));
+        return Ok(draft
+            .rows("", rows)
+            .buttons(&cx.t("shell_more"), vec![another])
+            .main(Some(on)));
+    }
+    let unit = cx.units.pressure;
+    let name = cx.t("screen_crew_gauge_name");
+    let mut fields = vec![field("name", name, FieldKind::Text, String::new()).must()];
+    fields.extend(gauge_fields(cx, unit, false, unit.to_pa(1.0)));
+    let form = form("gauge", String::new(), fields, cx.t("action_begin_save"));
+    let over = button(cx.t("action_begin_no_gauge"), at(StartPage::Rig));
+    Ok(draft
+        .text(&cx.t("screen_start_gauge_why"))
+        .fields(Some(form), true)
+        .buttons(&cx.t("shell_more"), vec![over]))
+}
+
+fn rig(cx: &Cx<'_>, draft: Draft) -> Result<Draft, BookFault> {
+    let home = to(Place::Rigs { form: None });
+    let names: Vec<String> = cx.book.rigs()?.into_iter().map(|r| r.name).collect();
+    if !names.is_empty() {
+        let there = names.into_iter().map(|n| line(n, Severity::Plain, None));
+        let rigs = button(cx.t("action_begin_to_rigs"), home);
+        return Ok(draft.lines(there).main(Some(rigs)));
+    }
+    let form = form(
+        "rig",
+        String::new(),
+        rigs::new_fields(cx),
+        cx.t("action_make_rig"),
+    );
+    let later = button(cx.t("action_begin_later"), home);
+    Ok(draft
+        .text(&cx.t("screen_start_rig_why"))
+        .fields(Some(form), true)
+        .buttons(&cx.t("shell_more"), vec![later]))
+}
+
+/// Does an action.
+pub(super) fn act(
+    desk: &mut Desk,
+    at: StartPage,
+    action: StartAction,
+) -> Result<Outcome, BookFault> {
+    let (form, values) = match action {
+        StartAction::JoinCrew => {
+            return Ok(Outcome {
+                bring: Some(BRINGS.to_owned()),
+                ..Outcome::default()
+            });
+        }
+        StartAction::Submit { form, values } => (form, values),
+    };
+    // What was answered already is asked no more, whoever sends it late.
+    let asked = page(&desk.cx()?, at)?;
+    if !asked.forms().any(|f| f.key == form) {
+        return Ok(fault("", desk.texts.get("error_other_screen")));
+    }
+    let mut typed = Typed::new(desk.texts, &values);
+    Ok(match at {
+        StartPage::Who => {
+            let name = typed.must_text("name").to_owned();
+            let role = role_of(typed.text("role"));
+            let alone = typed.must_text("with") == "alone";
+            if let Some(faults) = typed.faults() {
+                return Ok(faults);
+            }
+            let id = desk.book.add_member(&name, role)?;
+            desk.book.hold_phone(&id)?;
+            // Last, and only where it is so: a crew that doesn't say that it is one person is asked for two.
+            if alone {
+                desk.book.choose(&[(ALONE, "yes")])?;
+            }
+            go(Place::Start {
+                page: StartPage::Gauge,
+            })
+        }
+        StartPage::Gauge => {
+            let gauge = typed_gauge(&mut typed);
+            if let Some(faults) = typed.faults() {
+                return Ok(faults);
+            }
+            desk.book.define_gauge(None, gauge)?;
+            go(Place::Start {
+                page: StartPage::Rig,
+            })
+        }
+        StartPage::Rig => rigs::make(desk, typed)?,
+    })
+}
