@@ -1,7 +1,8 @@
 # English, complete. One message a key; keys: action_, common_, screen_NAME_, error_, a11y_,
-# shell_, role_. Numbers and units arrive joined by a no-break space.
+# shell_, role_, help_. Numbers and units arrive joined by a no-break space.
 
 # Actions: what a finger does
+action_about_page = About this page
 action_abandon = Give this hold up
 action_add = Add
 action_add_member = Add a crew member
@@ -384,6 +385,10 @@ screen_rigs_nobody = Nobody is named as holding the phone
 screen_rigs_without_secret = The phone's key store does not give the secret that it kept for signing ({ $why }). The phone signs as a new device now; the record stays as it is.
 screen_rigs_set_aside = The record on this phone was damaged ({ $why }). It was set aside whole as { $file }, and a new one begun. Nothing was deleted.
 screen_rigs_title = Rigs
+screen_help_caution = A flooded battery vents and burns, a housing can hold pressure and throw its port when it is opened, and rigs are heavy. The maker's manual, local rules and licensed practice come first.
+screen_help_what = What it asks
+screen_help_why = Why
+screen_help_wrong = What can go wrong
 screen_start_gauge = Which gauge do you read?
 screen_start_gauge_why = Its unit, what it counts from and its finest step stand on its face. A hold is judged by them, and a slip is noticed sooner. Each hold asks for a gauge again, so it can wait.
 screen_start_more = Two or more: another member signs what matters most
@@ -1895,3 +1900,62 @@ shell_about = About
 shell_steps = All steps
 shell_record = As recorded
 shell_air = Air on deck
+
+# Help: what a page asks, why, what can go wrong. One of each for every kind of place
+help_crew_what = Who is in the crew, who holds the phone, and what the crew has chosen: limits, units, gauges, phones.
+help_crew_why = Names sign, and whatever is recorded bears the name of whoever holds the phone. Rechecks are judged by the limits chosen here.
+help_crew_wrong = A phone that was lent and not handed over records in the wrong name. A longer limit lets an old recheck count. Before you take a phone in, compare its code with what that phone shows.
+help_days_what = What happened on which day, and by whom.
+help_days_why = A hold with its readings, a prep with its steps, a dive, a service: each is one line, and every entry of it a tap away.
+help_days_wrong = Shown only in part, the journal looks emptier than it is: the page says what it is cut down to. What another phone recorded stands here only once its file has come in.
+help_entry_what = What was recorded here, by whom, and on which phone.
+help_entry_why = It stands as it was written, signed by that phone. A correction is an entry of its own.
+help_entry_wrong = The signature proves the phone, not whose hand held it. A clock that was set wrong dates an entry wrongly.
+help_hold_setup_what = What the gauge reads now, which gauge it is, and what is shut in with the air.
+help_hold_setup_why = More than a leak moves a gauge: warmth, the barometer, a camera that ran, fresh desiccant, damp. The verdict allows for what may be so.
+help_hold_setup_wrong = Another kind of gauge, another unit, a temperature taken elsewhere. Too deep a vacuum strains ports and closures: never go beyond what the maker allows.
+help_hold_what = Is it tight, and how long must I still wait?
+help_hold_why = Readings over time tell a leak from settling and from warmth. The limit is the crew's own, in water let in during the planned dive.
+help_hold_wrong = Sun, wind, a warm hand or a running camera move the gauge. Minutes can't see a small leak: the page says what this hold could have missed. A vacuum proves the seals at a fraction of an atmosphere, from the other side; it can't prove them at depth.
+help_journal_what = Every entry, one by one, the newest first.
+help_journal_why = Production, insurer and rental house ask what was done, when and by whom. Nothing here is changed or deleted.
+help_journal_wrong = What nobody recorded is not in it. What another phone recorded stands here only once its file has come in.
+help_photo_what = What the photo shows, and what it belongs to.
+help_photo_why = It tells more than a tick, also a year later. The original stays as it was taken.
+help_photo_wrong = It shows what lay before the lens, not how the ring lay when the housing was shut. A file can be missing or damaged: the page says so, and the entry stands.
+help_prep_what = What do I do now, and how do I know that it is right?
+help_prep_why = A fixed order keeps two people who interrupt each other from leaving something out. What matters most a second person looks at, too.
+help_prep_wrong = Ticked from memory, a step tells nothing. A hair on a ring, a strap in a closure, a plug left out: each floods a rig.
+help_recheck_what = Has anything changed since the rig was proved?
+help_recheck_why = What the gauge should read now follows from the hold, the temperature and the barometer. A reading further off, up or down, is a change.
+help_recheck_wrong = Read off another housing, or typed so that it fits, the number tells nothing. A change is answered by a new hold, not by a second typing. A plug left out after the reading floods the rig.
+help_rig_edit_what = What the rig is made of: housings, seals, closures, controls, parts, and their limits.
+help_rig_edit_why = Holds, services and trim are judged by it.
+help_rig_edit_wrong = A seal that is not on the list is not asked for. A volume too small makes a leak look smaller. Feet typed as metres make a rating three times too deep. Take figures from the maker's papers.
+help_rig_what = May it go in the water now? If not, what stands in the way?
+help_rig_why = The answer is worked out anew from what was recorded, and never set by hand. Opening a housing takes its hold, its recheck and its tests away.
+help_rig_wrong = What nobody recorded is not known here: an opening, a dive, a knock. Ready means that everything asked for was done and nothing speaks against it. It does not mean that nothing can fail at depth.
+help_rigs_what = Which rig, and may it go in the water?
+help_rigs_why = Each rig says how it stands now; the one to dive first stands first.
+help_rigs_wrong = Names alike get mixed up on deck. What another phone recorded counts here only once its file has come in.
+help_ring_box_what = Which rings lie in the crew's box, and how many of each.
+help_ring_box_why = A new ring is taken from here, and what is packed for a shoot is held against it.
+help_ring_box_wrong = Rings age in the box, too. A lot entered with the wrong size or material goes wrong in every rig that takes from it.
+help_seal_what = How this ring stands: its size, its age, what was done to it and what it waits for.
+help_seal_why = A ring is judged by days, openings and dives since it was fitted, and by whether it was disturbed since it was last looked at.
+help_seal_wrong = A ring of another size or material, or a grease that swells it, seals today and fails later. Where the maker's manual says less than the limits here, less holds.
+help_seals_what = Which ring next, and why?
+help_seals_why = Rings age by days, openings and dives. One that was disturbed is looked at, cleaned and greased before it seals again.
+help_seals_wrong = A ring past its hard limit keeps the rig from being ready. The limits are the crew's: where the maker's manual says less, less holds.
+help_service_what = What do you see on the ring and in its groove? One thing at a time.
+help_service_why = Hairs, grit, nicks and a dry or twisted ring let water in. Whatever was found stays in the record.
+help_service_wrong = A nick is not cleaned away: fit a new ring. A sharp tool scratches the groove. Thick grease holds grit, and a grease that does not suit the ring swells it. A hair can hold a vacuum and leak in the water.
+help_spares_what = Which rings fall due over the planned shoot, and which to pack?
+help_spares_why = It is reckoned from the days, openings and dives of the plan.
+help_spares_wrong = A plan shorter than the shoot leaves you without a ring. Nicks come unplanned: pack one for every seal as well.
+help_start_what = Who you are, which gauge you read and which rig you build: once, on a new phone.
+help_start_why = Every entry bears a name, every hold is read off a gauge, every proof belongs to a rig.
+help_start_wrong = Where your crew has a record already, join it by its file and found no second one. One person under two names could sign twice, though nobody else looked.
+help_trim_what = What do I hang where, so that the rig hangs level and a touch heavy?
+help_trim_why = It is reckoned from what each part weighs and displaces, and from the water of the day.
+help_trim_wrong = What was neutral in the pool floats up in the sea. A part that was not weighed is a guess. A rig that sinks or rises by itself takes a diver along: try it in shallow water first.

@@ -4,6 +4,7 @@
 use slackwater_core::domain::book::BookFault;
 use slackwater_core::screens::common::{FieldValue, Form, Mark, Outcome, Place};
 use slackwater_core::screens::desk::Desk;
+use slackwater_core::screens::help::Topic;
 use slackwater_core::screens::navigation::Stack;
 use slackwater_core::screens::page::{Block, Page};
 use slackwater_core::screens::recheck::RecheckItem;
@@ -140,7 +141,7 @@ pub fn targets(screen: &Screen) -> Vec<Target> {
             buttons!(out, "others", &s.others);
         }
         Screen::Journal { screen: s } => rows!(out, "entries", &s.entries),
-        Screen::Days { page } | Screen::Start { page } => {
+        Screen::Days { page } | Screen::Start { page } | Screen::Help { page } => {
             for block in &page.blocks {
                 match block {
                     Block::Rows { rows, .. } => rows!(out, "lines", rows),
@@ -250,6 +251,15 @@ pub fn page_lacks(place: &Place, screen: &Screen, page: &Page) -> Vec<String> {
     let asked_for = !format!("{place:?}").contains("form: None");
     let alone = asked_for && (screen.forms().len() == 1 || page.answer.is_none());
     let sent = sent(page);
+    if let Some(of) = Topic::of(place)
+        && !sent.iter().any(|a| {
+            **a == Action::Go {
+                place: Place::Help { of },
+            }
+        })
+    {
+        wrong.push("no way to its help".to_owned());
+    }
     for target in targets(screen) {
         if !alone && !sent.contains(&&target.action) {
             wrong.push(format!(
@@ -340,6 +350,7 @@ pub fn reads_badly(screen: &Screen) -> Vec<String> {
                             | "shell"
                             | "unit"
                             | "obstacle"
+                            | "help"
                     )
             });
             if key && !FIELD_KEYS.contains(&word) {

@@ -10,6 +10,7 @@ use slackwater_core::journal::FixedClock;
 use slackwater_core::journal::store::DB_FILE;
 use slackwater_core::screens::common::{Form, Outcome, Place};
 use slackwater_core::screens::desk::Desk;
+use slackwater_core::screens::help::Topic;
 use slackwater_core::screens::{Action, Screen};
 
 use crate::drive::env;
@@ -113,6 +114,7 @@ pub struct Walk {
 pub fn kind(place: &Place) -> &'static str {
     match place {
         Place::Start { .. } => "start",
+        Place::Help { .. } => "help",
         Place::Rigs { .. } => "rigs",
         Place::Rig { .. } => "rig",
         Place::RigEdit { .. } => "rig-edit",
@@ -176,6 +178,7 @@ pub fn walk(folder: &Path, now_ms: i64, most: usize) -> Walk {
             Ok(page) => {
                 let lacks = page_lacks(&place, &screen, &page).into_iter();
                 (walk.problems).extend(lacks.map(|w| format!("{place:?}: {w}")));
+                queue.extend(Topic::of(&place).map(|of| Place::Help { of }));
             }
             Err(e) => walk.problems.push(format!("{place:?}: has no page: {e}")),
         }

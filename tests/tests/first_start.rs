@@ -1,15 +1,18 @@
 //! The first start: three pages that found the crew, help on every page, and what the program is.
 
+use std::collections::HashSet;
 use std::sync::Arc;
 
-use slackwater_checks::drive::{Day, MORNING_MS, env};
+use slackwater_checks::drive::{Day, MORNING_MS, env, png};
 use slackwater_core::domain::backup;
 use slackwater_core::domain::book::Book;
 use slackwater_core::domain::crew::ALONE;
 use slackwater_core::journal::FixedClock;
 use slackwater_core::screens::Action;
 use slackwater_core::screens::common::{Button, Document, FieldValue, Form, Place};
+use slackwater_core::screens::days::DaysFilter;
 use slackwater_core::screens::desk::Desk;
+use slackwater_core::screens::help::Topic;
 use slackwater_core::screens::navigation::{Reply, Stack};
 use slackwater_core::screens::page::{Block, Page};
 use slackwater_core::screens::rigs::RigsAction;
@@ -333,4 +336,161 @@ fn a_record_that_was_set_aside_is_told_on_the_first_start() {
             if lines.iter().any(|l| l.text.contains("set aside whole")))),
         "{page:#?}"
     );
+}
+
+/// One of each kind of page, on a day that has them all.
+fn every_kind(day: &mut Day) -> Vec<Place> {
+    let rig = day.rig.clone();
+    day.ready().unwrap();
+    let hold = day.hold("main", 0.0).unwrap();
+    let prep = day.book.start_prep(&rig, "turnaround").unwrap();
+    let subject = format!("{rig}/hold/{hold}");
+    let (photo, _) = day.book.add_photo(&subject, "the gauge", &png()).unwrap();
+    let entries = day.book.journal().page(None, None, 1).unwrap();
+    let (of, form) = (|| rig.clone(), None::<String>);
+    let (seal, enclosure) = ("main-back".to_owned(), "main".to_owned());
+    vec![
+        start(StartPage::Rig),
+        Place::Rigs { form: None },
+        Place::Rig {
+            rig: of(),
+            form: form.clone(),
+        },
+        Place::RigEdit {
+            rig: of(),
+            part: None,
+        },
+        Place::Prep {
+            prep,
+            step: None,
+            form: form.clone(),
+        },
+        Place::HoldSetup {
+            rig: of(),
+            enclosure,
+        },
+        Place::Hold {
+            hold,
+            form: form.clone(),
+        },
+        Place::Recheck { rig: of() },
+        Place::Seals { rig: of() },
+        Place::Seal {
+            rig: of(),
+            seal: seal.clone(),
+            form: form.clone(),
+        },
+        Place::Service {
+            rig: of(),
+            seal,
+            stage: "look".into(),
+            prep: None,
+            step: None,
+        },
+        Place::RingBox { form: form.clone() },
+        Place::Spares {
+            rig: of(),
+            form: form.clone(),
+        },
+        Place::Trim {
+            rig: of(),
+            form: form.clone(),
+        },
+        Place::Journal {
+            rig: None,
+            before: None,
+        },
+        Place::Days {
+            rig: None,
+            before: None,
+            filter: DaysFilter::default(),
+            form: form.clone(),
+        },
+        Place::Entry {
+            event: entries[0].event.reference().to_string(),
+        },
+        Place::Photo {
+            photo: photo.hash.to_string(),
+        },
+        Place::Crew { form },
+    ]
+}
+
+/// The words of a page, titles aside.
+fn texts(page: &Page) -> Vec<String> {
+    let text = |b: &Block| match b {
+        Block::Text { text, .. } => Some(text.clone()),
+        _ => None,
+    };
+    page.blocks.iter().filter_map(text).collect()
+}
+
+/// A page of a kind that has no help, or whose help says nothing, is found here.
+#[test]
+fn every_page_leads_to_its_help_and_back() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut day = Day::dry_parts(dir.path()).unwrap();
+    let places = every_kind(&mut day);
+    let kinds: HashSet<Topic> = places.iter().filter_map(Topic::of).collect();
+    let all: HashSet<Topic> = Topic::ALL.iter().copied().collect();
+    assert_eq!(kinds, all, "a kind of page is not among these");
+    assert_eq!(kinds.len(), places.len(), "two kinds share a help");
+    let desk = Desk::new(day.book, 0);
+    let stack = Stack::of(vec![Place::Rigs { form: None }]);
+    let mut phone = Phone { desk, stack };
+    let mut said: HashSet<String> = HashSet::new();
+    for place in places {
+        phone.stack = Stack::of(vec![place.clone()]);
+        let from = phone.page();
+        phone.tap("About this page");
+        let of = Topic::of(&place).unwrap();
+        assert_eq!(phone.stack.place(), Place::Help { of });
+        let page = phone.page();
+        let words = texts(&page);
+        assert_eq!(words.len(), 3, "{place:?}: {page:#?}");
+        for text in words {
+            assert!(
+                text.contains(' ') && !text.contains("help_"),
+                "{place:?}: {text}"
+            );
+            assert!(
+                text.len() < 420,
+                "{place:?}: nobody reads this on deck: {text}"
+            );
+            assert!(said.insert(text), "{place:?}: said of another page");
+        }
+        let label = |b: &Button| b.label == "About this page";
+        assert!(!buttons(&page).iter().any(label), "no help of help");
+        phone.stack.back();
+        assert_eq!(phone.page(), from);
+    }
+    // A form that stands alone has its page's help, too.
+    phone.stack = Stack::of(vec![Place::Crew {
+        form: Some("limits".into()),
+    }]);
+    phone.tap("About this page");
+    assert_eq!(phone.stack.place(), Place::Help { of: Topic::Crew });
+}
+
+/// Where somebody can be hurt, the help says so, and who has the say.
+#[test]
+fn help_defers_to_the_makers_manual_where_people_can_be_hurt() {
+    let dir = tempfile::tempdir().unwrap();
+    let phone = Phone::new(dir.path());
+    let cautions = |of: Topic| {
+        let page = phone.desk.page(&Place::Help { of }).unwrap();
+        let caution = |b: &Block| match b {
+            Block::Caution { text } => Some(text.clone()),
+            _ => None,
+        };
+        page.blocks.iter().find_map(caution)
+    };
+    for of in [Topic::Prep, Topic::Hold, Topic::Rig, Topic::Trim] {
+        let text = cautions(of).unwrap();
+        assert!(
+            text.contains("maker's manual") && text.contains("local rules"),
+            "{text}"
+        );
+    }
+    assert_eq!(cautions(Topic::Days), None);
 }

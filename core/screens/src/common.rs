@@ -263,6 +263,11 @@ pub enum Place {
         /// BLAKE3 of the original, hex.
         photo: String,
     },
+    /// What a page asks, why, and what can go wrong there.
+    Help {
+        /// Which kind of page.
+        of: super::help::Topic,
+    },
     /// The crew and its choices.
     Crew {
         /// The form shown, if any: 'member', 'limits', 'units', 'device/KEY'.

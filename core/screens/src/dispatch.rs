@@ -5,8 +5,8 @@ use super::cx::{Typed, fault};
 use super::desk::Desk;
 use super::page::{Page, form_of};
 use super::{
-    Action, Screen, crew, days, hold, journal, photo, prep, recheck, rig, rig_edit, rigs, ring_box,
-    seals, service, spares, start, trim,
+    Action, Screen, crew, days, help, hold, journal, photo, prep, recheck, rig, rig_edit, rigs,
+    ring_box, seals, service, spares, start, trim,
 };
 use slackwater_domain::book::BookFault;
 
@@ -77,6 +77,9 @@ impl Desk {
             Place::Start { page } => Screen::Start {
                 page: start::page(&cx, *page)?,
             },
+            Place::Help { of } => Screen::Help {
+                page: help::page(&cx, *of),
+            },
             Place::Entry { event } => Screen::Entry {
                 screen: journal::show_entry(&cx, event)?,
             },
@@ -115,7 +118,7 @@ impl Desk {
                 };
                 screen.page(texts, rig.as_deref())
             }
-            Screen::Days { page } | Screen::Start { page } => page,
+            Screen::Days { page } | Screen::Start { page } | Screen::Help { page } => page,
             Screen::Entry { screen } => screen.page(texts),
             Screen::Photo { screen } => screen.page(texts),
             Screen::Crew { screen } => screen.page(texts, form),
@@ -125,7 +128,7 @@ impl Desk {
         if !page.step.is_empty() {
             at = format!("{at}#{}", page.step);
         }
-        Ok(Page { at, ..page })
+        Ok(help::with_help(texts, place, Page { at, ..page }))
     }
 
     /// Does an action on a place.

@@ -17,6 +17,7 @@ pub mod days;
 pub mod desk;
 mod dispatch;
 mod handed_in;
+pub mod help;
 pub mod hold;
 mod hold_chart;
 pub mod journal;
@@ -133,6 +134,11 @@ pub enum Screen {
         /// The page.
         page: page::Page,
     },
+    /// For [`common::Place::Help`].
+    Help {
+        /// The page.
+        page: page::Page,
+    },
     /// For [`common::Place::Entry`].
     Entry {
         /// The record.
@@ -170,7 +176,9 @@ impl Screen {
             Screen::Spares { screen } => screen.form.iter().collect(),
             Screen::Trim { screen } => screen.form.iter().collect(),
             Screen::Crew { screen } => screen.form.iter().collect(),
-            Screen::Days { page } | Screen::Start { page } => page.forms().collect(),
+            Screen::Days { page } | Screen::Start { page } | Screen::Help { page } => {
+                page.forms().collect()
+            }
             Screen::Seals { .. }
             | Screen::Journal { .. }
             | Screen::Entry { .. }

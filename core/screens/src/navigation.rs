@@ -293,7 +293,10 @@ impl Action {
             Place::Crew { .. } => made!(crew::CrewAction),
             Place::Start { .. } => made!(start::StartAction),
             Place::Days { .. } => made!(journal::JournalAction),
-            Place::Journal { .. } | Place::Entry { .. } | Place::Photo { .. } => return None,
+            Place::Journal { .. }
+            | Place::Entry { .. }
+            | Place::Photo { .. }
+            | Place::Help { .. } => return None,
         })
     }
 }

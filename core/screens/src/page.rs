@@ -428,6 +428,7 @@ pub(super) fn form_of(place: &Place) -> Option<&str> {
         | Place::Days { form, .. }
         | Place::RigEdit { part: form, .. } => form.as_deref(),
         Place::Start { .. }
+        | Place::Help { .. }
         | Place::HoldSetup { .. }
         | Place::Recheck { .. }
         | Place::Seals { .. }

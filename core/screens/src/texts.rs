@@ -188,7 +188,7 @@ mod tests {
             code.push_str(&std::fs::read_to_string(entry.unwrap().path()).unwrap());
         }
         let prefixes = [
-            "action_", "common_", "screen_", "error_", "a11y_", "shell_", "role_",
+            "action_", "common_", "screen_", "error_", "a11y_", "shell_", "role_", "help_",
         ];
         let mut used = BTreeSet::new();
         for part in code.split('"').skip(1).step_by(1) {

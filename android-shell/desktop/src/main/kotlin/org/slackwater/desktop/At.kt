@@ -16,6 +16,10 @@ object At {
     private fun at(kind: String, vararg parts: Pair<String, String?>) =
         """{"$kind":{${parts.joinToString(",") { (key, value) -> "\"$key\":${text(value)}" }}}}"""
 
+    fun start(page: String) = at("Start", "page" to page)
+
+    fun help(of: String) = at("Help", "of" to of)
+
     fun rigs(form: String? = null) = at("Rigs", "form" to form)
 
     fun rig(rig: String, form: String? = null) = at("Rig", "rig" to rig, "form" to form)

@@ -115,6 +115,8 @@ object Demo {
         all["entry"] = core.page().at
         for (form in listOf(null, "member", "limits", "units")) all["crew" + (form?.let { "-$it" } ?: "")] =
             At.crew(form)
+        for (page in listOf("Who", "Gauge", "Rig")) all["start-${page.lowercase()}"] = At.start(page)
+        for (of in listOf("Rig", "Hold", "Service")) all["help-${of.lowercase()}"] = At.help(of)
         all += prepPlaces(core, pool)
         all += holdPlaces(core, reef, pool)
         all += recheckPlaces(core, reef)

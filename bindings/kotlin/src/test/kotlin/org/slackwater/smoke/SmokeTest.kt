@@ -217,7 +217,8 @@ class SmokeTest {
             val foretold = blocks.take(blocks.indexOf(gauge)).filterIsInstance<Block.Figures>().last().figures.first()
             sent(gauge.form.key, "gauge" to foretold.value)
         }
-        for (button in recheck().blocks.filterIsInstance<Block.Buttons>().flatMap { it.buttons }) {
+        val offered = recheck().blocks.filterIsInstance<Block.Buttons>().flatMap { it.buttons }
+        for (button in offered.filter { it.label != "About this page" }) {
             assertTrue(button.label, button.label.startsWith("Record the plug in"))
             recheck()
             assertEquals(emptyList<Any>(), screens.act(screens.page().at, button.action).faults)
