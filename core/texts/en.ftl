@@ -385,6 +385,17 @@ screen_rigs_nobody = Nobody is named as holding the phone
 screen_rigs_without_secret = The phone's key store does not give the secret that it kept for signing ({ $why }). The phone signs as a new device now; the record stays as it is.
 screen_rigs_set_aside = The record on this phone was damaged ({ $why }). It was set aside whole as { $file }, and a new one begun. Nothing was deleted.
 screen_rigs_title = Rigs
+screen_about_and_more = { $first } and { $n } more
+screen_about_caution = Diving, heavy rigs, pressure and batteries can hurt people. The maker's manual, local rules and licensed practice come before anything said here.
+screen_about_inside = What is inside
+screen_about_licences = Licences
+screen_about_own = Slackwater itself
+screen_about_parts = { $n ->
+    [one] { $n } part with its licence
+   *[other] { $n } parts, each with its licence
+}
+screen_about_title = About Slackwater
+screen_about_what = For the crew that seals a cinema camera into an underwater housing, proves that it is tight, and balances it. It works without signal; the record stays on the crew's phones.
 screen_help_caution = A flooded battery vents and burns, a housing can hold pressure and throw its port when it is opened, and rigs are heavy. The maker's manual, local rules and licensed practice come first.
 screen_help_what = What it asks
 screen_help_why = Why
@@ -1902,6 +1913,9 @@ shell_record = As recorded
 shell_air = Air on deck
 
 # Help: what a page asks, why, what can go wrong. One of each for every kind of place
+help_about_what = What this program is, which version it is, and under which licences it and what is inside it stand.
+help_about_why = A report of what went wrong needs the version. The licences want to be shown.
+help_about_wrong = A program can be wrong, and knows only what it is told: nothing it says stands in for looking. What the app for this phone brings along besides the core is not on the list.
 help_crew_what = Who is in the crew, who holds the phone, and what the crew has chosen: limits, units, gauges, phones.
 help_crew_why = Names sign, and whatever is recorded bears the name of whoever holds the phone. Rechecks are judged by the limits chosen here.
 help_crew_wrong = A phone that was lent and not handed over records in the wrong name. A longer limit lets an old recheck count. Before you take a phone in, compare its code with what that phone shows.

@@ -141,7 +141,10 @@ pub fn targets(screen: &Screen) -> Vec<Target> {
             buttons!(out, "others", &s.others);
         }
         Screen::Journal { screen: s } => rows!(out, "entries", &s.entries),
-        Screen::Days { page } | Screen::Start { page } | Screen::Help { page } => {
+        Screen::Days { page }
+        | Screen::Start { page }
+        | Screen::Help { page }
+        | Screen::About { page } => {
             for block in &page.blocks {
                 match block {
                     Block::Rows { rows, .. } => rows!(out, "lines", rows),
@@ -328,7 +331,10 @@ pub fn reads_badly(screen: &Screen) -> Vec<String> {
             // A form's title may be empty; so may the text below an instruction.
             let form_title = field == "title" && after.starts_with(", fields: ");
             let step_text = field == "text" && after.starts_with(", caution: ");
-            if !form_title && !step_text {
+            // The heading of a block may be empty.
+            let block = ["Rows {", "Footnote {", "Buttons {", "Ticks {", "Figures {"];
+            let heading = field == "title" && block.iter().any(|b| shown[..at].ends_with(b));
+            if !form_title && !step_text && !heading {
                 wrong.push(format!("empty {field}: …{}", around(&shown, at)));
             }
         }

@@ -115,6 +115,7 @@ pub fn kind(place: &Place) -> &'static str {
     match place {
         Place::Start { .. } => "start",
         Place::Help { .. } => "help",
+        Place::About { .. } => "about",
         Place::Rigs { .. } => "rigs",
         Place::Rig { .. } => "rig",
         Place::RigEdit { .. } => "rig-edit",
@@ -141,7 +142,7 @@ pub fn kind(place: &Place) -> &'static str {
 fn most_of(kind: &str) -> usize {
     match kind {
         "entry" => 30,
-        "journal" => 6,
+        "journal" | "about" => 6,
         "prep" => 110,
         _ => 120,
     }

@@ -412,6 +412,7 @@ fn every_kind(day: &mut Day) -> Vec<Place> {
         Place::Photo {
             photo: photo.hash.to_string(),
         },
+        Place::About { licence: None },
         Place::Crew { form },
     ]
 }
@@ -493,4 +494,70 @@ fn help_defers_to_the_makers_manual_where_people_can_be_hurt() {
         );
     }
     assert_eq!(cautions(Topic::Days), None);
+}
+
+/// What the program is, and each licence whole, one tap away.
+#[test]
+fn about_says_what_it_is_what_it_cannot_prove_and_every_licence() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut phone = Phone::new(dir.path());
+    phone.stack = Stack::of(vec![Place::Crew { form: None }]);
+    phone.tap("About Slackwater");
+    let about = Place::About { licence: None };
+    assert_eq!(phone.stack.place(), about);
+    let page = phone.page();
+    let answer = page.answer.clone().unwrap().text;
+    assert!(answer.ends_with(env!("CARGO_PKG_VERSION")), "{answer}");
+    let shown = format!("{:?}", page.blocks);
+    assert!(shown.contains("fraction of an atmosphere"), "{shown}");
+    assert!(shown.contains("maker's manual"), "{shown}");
+    assert!(shown.len() < 30_000, "{} bytes at once", shown.len());
+    let root = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("..");
+    let read = |path: &str| std::fs::read_to_string(root.join(path)).unwrap();
+    let rows: Vec<Button> = buttons(&page);
+    let mut all = String::new();
+    let mut opened = 0;
+    for row in rows {
+        let Action::Go { place } = &row.action else {
+            panic!("{row:?}");
+        };
+        if !matches!(place, Place::About { .. }) {
+            continue;
+        }
+        let page = phone.desk.page(place).unwrap();
+        assert_ne!(page.title, "", "{place:?}");
+        all.push_str(&format!("{} ", page.title));
+        for block in &page.blocks {
+            match block {
+                Block::Footnote { text, .. } | Block::Text { text, .. } => {
+                    all.push_str(&format!("{text} "));
+                }
+                Block::Rows { rows, .. } => {
+                    for row in rows {
+                        all.push_str(&format!("{}: {} ", row.title, row.detail));
+                    }
+                }
+                _ => {}
+            }
+        }
+        opened += 1;
+    }
+    assert!(opened > 25, "{opened} licences");
+    // Nothing of what is inside is left out, word for word.
+    let words =
+        |text: &str| -> Vec<String> { text.split_whitespace().map(str::to_owned).collect() };
+    let shown: HashSet<String> = words(&all).into_iter().collect();
+    for file in ["core/data/licences.txt", "LICENSE"] {
+        let text = read(file);
+        let (head, texts) = text.split_once("\n\n").unwrap();
+        let lost: Vec<String> = (words(texts).into_iter())
+            .filter(|w| w != "----" && !shown.contains(w))
+            .collect();
+        assert!(lost.is_empty(), "{file} ({head}): {lost:?}");
+    }
+    // One that an older version kept and that isn't there any more leads to no dead end.
+    let gone = Place::About {
+        licence: Some("4000".into()),
+    };
+    assert_eq!(phone.desk.page(&gone).unwrap().title, page.title);
 }

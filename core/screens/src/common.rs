@@ -268,6 +268,11 @@ pub enum Place {
         /// Which kind of page.
         of: super::help::Topic,
     },
+    /// What the program is, and the licences of what is inside.
+    About {
+        /// Key of the licence shown whole, if any.
+        licence: Option<String>,
+    },
     /// The crew and its choices.
     Crew {
         /// The form shown, if any: 'member', 'limits', 'units', 'device/KEY'.

@@ -204,6 +204,12 @@ pub(super) fn show(cx: &Cx<'_>, form_shown: Option<&str>) -> Result<CrewScreen, 
         show_form(cx.t("action_compare_gauges"), "compare"),
         button(cx.t("action_keep_everything"), CrewAction::KeepEverything),
         button(cx.t("action_bring_everything"), CrewAction::BringEverything),
+        button(
+            cx.t("screen_about_title"),
+            super::Action::Go {
+                place: Place::About { licence: None },
+            },
+        ),
     ];
     let answer = if me.is_empty() {
         cx.t("screen_rigs_nobody")

@@ -5,8 +5,8 @@ use super::cx::{Typed, fault};
 use super::desk::Desk;
 use super::page::{Page, form_of};
 use super::{
-    Action, Screen, crew, days, help, hold, journal, photo, prep, recheck, rig, rig_edit, rigs,
-    ring_box, seals, service, spares, start, trim,
+    Action, Screen, about, crew, days, help, hold, journal, photo, prep, recheck, rig, rig_edit,
+    rigs, ring_box, seals, service, spares, start, trim,
 };
 use slackwater_domain::book::BookFault;
 
@@ -80,6 +80,9 @@ impl Desk {
             Place::Help { of } => Screen::Help {
                 page: help::page(&cx, *of),
             },
+            Place::About { licence } => Screen::About {
+                page: about::page(&cx, licence.as_deref()),
+            },
             Place::Entry { event } => Screen::Entry {
                 screen: journal::show_entry(&cx, event)?,
             },
@@ -118,7 +121,10 @@ impl Desk {
                 };
                 screen.page(texts, rig.as_deref())
             }
-            Screen::Days { page } | Screen::Start { page } | Screen::Help { page } => page,
+            Screen::Days { page }
+            | Screen::Start { page }
+            | Screen::Help { page }
+            | Screen::About { page } => page,
             Screen::Entry { screen } => screen.page(texts),
             Screen::Photo { screen } => screen.page(texts),
             Screen::Crew { screen } => screen.page(texts, form),

@@ -9,6 +9,7 @@
 //! Actions are one enum a screen. An action answers with an [`common::Outcome`]: where to go, what
 //! to say, what can be undone, which fields were wrong.
 
+pub mod about;
 mod asked;
 pub mod common;
 pub mod crew;
@@ -139,6 +140,11 @@ pub enum Screen {
         /// The page.
         page: page::Page,
     },
+    /// For [`common::Place::About`].
+    About {
+        /// The page.
+        page: page::Page,
+    },
     /// For [`common::Place::Entry`].
     Entry {
         /// The record.
@@ -176,9 +182,10 @@ impl Screen {
             Screen::Spares { screen } => screen.form.iter().collect(),
             Screen::Trim { screen } => screen.form.iter().collect(),
             Screen::Crew { screen } => screen.form.iter().collect(),
-            Screen::Days { page } | Screen::Start { page } | Screen::Help { page } => {
-                page.forms().collect()
-            }
+            Screen::Days { page }
+            | Screen::Start { page }
+            | Screen::Help { page }
+            | Screen::About { page } => page.forms().collect(),
             Screen::Seals { .. }
             | Screen::Journal { .. }
             | Screen::Entry { .. }

@@ -296,7 +296,8 @@ impl Action {
             Place::Journal { .. }
             | Place::Entry { .. }
             | Place::Photo { .. }
-            | Place::Help { .. } => return None,
+            | Place::Help { .. }
+            | Place::About { .. } => return None,
         })
     }
 }

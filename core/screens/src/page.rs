@@ -429,6 +429,7 @@ pub(super) fn form_of(place: &Place) -> Option<&str> {
         | Place::RigEdit { part: form, .. } => form.as_deref(),
         Place::Start { .. }
         | Place::Help { .. }
+        | Place::About { .. }
         | Place::HoldSetup { .. }
         | Place::Recheck { .. }
         | Place::Seals { .. }

@@ -125,7 +125,7 @@ class RecreateTest : RealAppTest() {
     private fun everyPlace(): Map<String, String> {
         val places = Demo.places(core)
         val kinds = places.values.map { it.substringBefore(':') }.toSet()
-        assertEquals("$kinds", 20, kinds.size)
+        assertEquals("$kinds", 21, kinds.size)
         app.again()
         return places
     }

@@ -18,6 +18,8 @@ object At {
 
     fun start(page: String) = at("Start", "page" to page)
 
+    fun about(licence: String? = null) = at("About", "licence" to licence)
+
     fun help(of: String) = at("Help", "of" to of)
 
     fun rigs(form: String? = null) = at("Rigs", "form" to form)

@@ -115,11 +115,20 @@ object Demo {
         all["entry"] = core.page().at
         for (form in listOf(null, "member", "limits", "units")) all["crew" + (form?.let { "-$it" } ?: "")] =
             At.crew(form)
-        for (page in listOf("Who", "Gauge", "Rig")) all["start-${page.lowercase()}"] = At.start(page)
-        for (of in listOf("Rig", "Hold", "Service")) all["help-${of.lowercase()}"] = At.help(of)
+        all += explainedPlaces()
         all += prepPlaces(core, pool)
         all += holdPlaces(core, reef, pool)
         all += recheckPlaces(core, reef)
+        return all
+    }
+
+    /** What the app says of itself, and to whom it is new. */
+    private fun explainedPlaces(): Map<String, String> {
+        val all = linkedMapOf<String, String>()
+        for (page in listOf("Who", "Gauge", "Rig")) all["start-${page.lowercase()}"] = At.start(page)
+        for (of in listOf("Rig", "Hold", "Service")) all["help-${of.lowercase()}"] = At.help(of)
+        all["about"] = At.about()
+        for (licence in listOf("own", "inside", "1")) all["about-$licence"] = At.about(licence)
         return all
     }
 
