@@ -122,13 +122,18 @@ object Demo {
         return all
     }
 
+    /** The pages that a record with nothing in it begins with. */
+    fun firstPlaces(): Map<String, String> =
+        mapOf("first-rigs" to At.rigs()) +
+            listOf("Who", "Gauge", "Rig").associate { "first-${it.lowercase()}" to At.start(it) }
+
     /** What the app says of itself, and to whom it is new. */
     private fun explainedPlaces(): Map<String, String> {
         val all = linkedMapOf<String, String>()
         for (page in listOf("Who", "Gauge", "Rig")) all["start-${page.lowercase()}"] = At.start(page)
         for (of in listOf("Rig", "Hold", "Service")) all["help-${of.lowercase()}"] = At.help(of)
         all["about"] = At.about()
-        for (licence in listOf("own", "inside", "1")) all["about-$licence"] = At.about(licence)
+        all["about-licence"] = At.about("1")
         return all
     }
 

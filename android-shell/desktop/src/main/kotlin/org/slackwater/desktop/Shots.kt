@@ -90,8 +90,8 @@ class Shots(
 }
 
 /**
- * `ShotsKt DIR [--samples] [--parts] [--only REGEX]`: writes pictures of every screen to DIR, on the demo rig, in three
- * lights and three font scales; also those on invented records, and the parts.
+ * `ShotsKt DIR [--samples] [--parts] [--only REGEX]`: writes pictures of every screen to DIR, on the demo rig and of a
+ * record with nothing in it, in three lights and three font scales; also those on invented records, and the parts.
  */
 fun main(args: Array<String>) {
     val directory = File(args.firstOrNull { !it.startsWith("--") } ?: "shots")
@@ -102,7 +102,12 @@ fun main(args: Array<String>) {
     if ("--samples" in args) shots.places(SampleCore(), Samples.pages.keys.associateBy { "sample-$it" })
     val store = createTempDirectory("slackwater-shots").toFile()
     try {
-        Demo.open(store).use { core -> shots.places(core, Demo.places(core).mapValues { At.down(it.value) }) }
+        Demo.open(File(store, "demo")).use { core ->
+            shots.places(core, Demo.places(core).mapValues { At.down(it.value) })
+        }
+        Demo.open(File(store, "new"), demo = false).use { core ->
+            shots.places(core, Demo.firstPlaces().mapValues { At.down(it.value) })
+        }
     } finally {
         store.deleteRecursively()
     }
