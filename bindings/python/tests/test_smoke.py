@@ -287,8 +287,7 @@ class Smoke(unittest.TestCase):
             # The page is everybody's: what is sent from one that is gone does nothing.
             values = typed(name=name, template="housing-and-monitor")
             while True:
-                screens.restore("")
-                if not screens.submit(screens.page().at, "new", values).faults:
+                if not screens.submit(self.show(store).at, "new", values).faults:
                     return
 
         def change(n):

@@ -333,8 +333,7 @@ class SmokeTest {
         fun make(name: String) {
             // The page is everybody's: what is sent from one that is gone does nothing.
             do {
-                store.screens().restore("")
-                val at = store.screens().page().at
+                val at = store.show().at
                 val sent = typed("name" to name, "template" to "housing-and-monitor")
                 val reply = store.screens().submit(at, "new", sent)
             } while (reply.faults.isNotEmpty())
