@@ -143,6 +143,10 @@ pub struct OpenOptions {
     /// words. Said on the first screen.
     #[uniffi(default = None)]
     pub device_seed_lost: Option<String>,
+    /// The language that the phone is set to, as a tag (BCP 47: 'es-MX'). The core speaks it where it
+    /// knows it and no other was chosen on this device; else English.
+    #[uniffi(default = None)]
+    pub phone_language: Option<String>,
 }
 
 /// A language: its tag and its texts.
@@ -159,7 +163,8 @@ struct Inner {
     open: Mutex<Option<Open>>,
     /// How far a file has come in: looked at while the desk is busy with it.
     watch: Arc<Watch>,
-    texts: &'static Texts,
+    /// What the desk speaks, for a call that comes while it is busy.
+    texts: Mutex<&'static Texts>,
     fixed: Option<Arc<FixedClock>>,
 }
 
@@ -215,7 +220,9 @@ impl Inner {
             let open = open.as_mut().ok_or_else(|| SlackwaterError::Closed {
                 reason: "Slackwater was closed".to_owned(),
             })?;
-            Ok(call(open)?)
+            let answer = call(open);
+            *held(&self.texts) = open.desk.texts();
+            Ok(answer?)
         })
     }
 }
@@ -275,6 +282,9 @@ impl Slackwater {
             if let Some(why) = options.device_seed_lost {
                 desk.without_secret(why);
             }
+            if let Some(tag) = &options.phone_language {
+                desk.phone_speaks(tag);
+            }
             if let Some(language) = &options.language {
                 desk.speak(&language.tag, &language.source).map_err(|e| {
                     SlackwaterError::BadInput {
@@ -282,8 +292,8 @@ impl Slackwater {
                     }
                 })?;
             }
-            let texts = desk.texts();
             let stack = desk.opened("")?;
+            let texts = Mutex::new(desk.texts());
             Ok(Arc::new(Slackwater {
                 inner: Arc::new(Inner {
                     open: Mutex::new(Some(Open { desk, stack })),
@@ -325,6 +335,17 @@ impl Slackwater {
         let minutes = zone(minutes)?;
         self.inner.with(|open| {
             open.desk.set_utc_offset(minutes);
+            Ok(())
+        })
+    }
+
+    /// The phone is set to another language now: a tag (BCP 47).
+    ///
+    /// # Errors
+    /// `Closed`.
+    pub fn set_phone_language(&self, tag: String) -> Answer<()> {
+        self.inner.with(|open| {
+            open.desk.phone_speaks(&tag);
             Ok(())
         })
     }
@@ -492,7 +513,7 @@ impl Screens {
     /// once, also while another thread's [`Screens::bring`] or [`Screens::receive`] works.
     pub fn bringing(&self) -> Option<String> {
         let (done, of) = self.inner.watch.how_far()?;
-        Some(Desk::bringing(self.inner.texts, done, of))
+        Some(Desk::bringing(*held(&self.inner.texts), done, of))
     }
 
     /// Gives up the file that is coming in; nothing of it stays. The call that brings it in then says

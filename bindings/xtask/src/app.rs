@@ -20,6 +20,7 @@ pub fn draw(o: &Options, dir: &Path) -> Result<()> {
     let headless = "-Djava.awt.headless=true";
     let mut words = vec![headless, "org.slackwater.desktop.ShotsKt", &dir];
     words.extend(o.only.iter().flat_map(|only| ["--only", only]));
+    words.extend(o.language.iter().flat_map(|tag| ["--language", tag]));
     start(o, &words)?;
     println!("app: screens drawn to {dir}");
     Ok(())

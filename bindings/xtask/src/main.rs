@@ -78,6 +78,9 @@ pub struct Options {
     /// tests those of this class
     #[arg(long, global = true, value_name = "WHICH")]
     pub only: Option<String>,
+    /// With app --shots: as on a phone set to this language (BCP 47), at the text size as delivered
+    #[arg(long, global = true, value_name = "TAG")]
+    pub language: Option<String>,
 }
 
 impl Options {

@@ -275,7 +275,7 @@ pub enum Place {
     },
     /// The crew and its choices.
     Crew {
-        /// The form shown, if any: 'member', 'limits', 'units', 'device/KEY'.
+        /// The form shown, if any: 'member', 'limits', 'units', 'language', 'device/KEY'.
         form: Option<String>,
     },
 }

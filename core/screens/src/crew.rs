@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 
 use super::common::{Document, FieldKind, FieldValue, Form, Line, Mark, Outcome, Place, Severity};
 use super::cx::{Cx, FieldExt, Typed, button, done, fault, field, form, go, line, said};
-use super::desk::Desk;
+use super::desk::{Desk, LANGUAGE};
 use super::measures::{file_size, plain};
 use super::page::{Draft, Page};
 use super::phones;
@@ -36,7 +36,7 @@ pub enum CrewAction {
         member: String,
     },
     /// Shows a form: 'member', 'member/MEMBER', 'signing', 'code', 'limits', 'units',
-    /// 'device/KEY'.
+    /// 'language', 'device/KEY'.
     ShowForm {
         /// Which.
         form: String,
@@ -189,6 +189,11 @@ pub(super) fn show(cx: &Cx<'_>, form_shown: Option<&str>) -> Result<CrewScreen, 
             "limits",
         ),
         choice(cx.t("screen_crew_units"), units, "units"),
+        choice(
+            cx.t("screen_crew_language"),
+            cx.t("common_language"),
+            "language",
+        ),
         choice(cx.t("screen_crew_errors"), errors_words(cx)?, "errors"),
     ];
     choices.extend(signing_rows(cx, choice)?);
@@ -719,6 +724,25 @@ fn crew_form(cx: &Cx<'_>, which: &str) -> Option<Form> {
                 cx.t("action_change"),
             )
         }
+        "language" => {
+            let mut languages = vec![("", cx.t("screen_crew_language_phone"))];
+            languages.extend(Texts::languages());
+            form(
+                "language",
+                cx.t("screen_crew_language"),
+                vec![
+                    field(
+                        "language",
+                        cx.t("screen_crew_language"),
+                        FieldKind::Choice,
+                        cx.book.local(LANGUAGE).ok().flatten().unwrap_or_default(),
+                    )
+                    .choices(languages)
+                    .hint(cx.t("screen_crew_language_hint")),
+                ],
+                cx.t("action_change"),
+            )
+        }
         "units" => form(
             "units",
             cx.t("screen_crew_units"),
@@ -942,6 +966,14 @@ pub(super) fn act(desk: &mut Desk, action: CrewAction) -> Result<Outcome, BookFa
                     Outcome {
                         leave: true,
                         ..done(recorded, desk.texts.get("screen_crew_said_changed"))
+                    }
+                }
+                "language" => {
+                    let tag = typed.text("language").to_owned();
+                    desk.choose_language(&tag)?;
+                    Outcome {
+                        leave: true,
+                        ..said(desk.texts.get("screen_crew_said_changed"))
                     }
                 }
                 _ => {

@@ -9,10 +9,16 @@ use super::times::LocalTime;
 use slackwater_domain::book::{Book, BookFault};
 use slackwater_domain::hold_log::WrongRow;
 
+/// The note of this device that says which language was chosen on it: a tag, or empty to speak as the
+/// phone does.
+pub(super) const LANGUAGE: &str = "language";
+
 /// A book with its screens.
 pub struct Desk {
     pub(super) book: Book,
     pub(super) texts: &'static Texts,
+    /// The language that this phone is set to, or one that was handed in.
+    offered: &'static Texts,
     pub(super) local: LocalTime,
     /// What the phone says of itself.
     pub(super) phone: Phone,
@@ -44,21 +50,51 @@ pub(super) struct WaitingLog {
 }
 
 impl Desk {
-    /// The screens of a book, in English, at an offset from UTC in minutes.
+    /// The screens of a book, in the language that was chosen on this device (else in English), at an
+    /// offset from UTC in minutes.
     pub fn new(book: Book, utc_offset_min: i32) -> Desk {
         let local = LocalTime {
             utc_offset_min,
             say_zone: false,
         };
-        Desk {
+        let mut desk = Desk {
             book,
             texts: Texts::english(),
+            offered: Texts::english(),
             local,
             phone: Phone::default(),
             waiting: None,
             procedure: None,
             asked: None,
-        }
+        };
+        desk.choose_texts();
+        desk
+    }
+
+    /// The language that this phone is set to, as a tag (BCP 47). It is spoken where it is built in and
+    /// no other was chosen on this device; else English.
+    pub fn phone_speaks(&mut self, tag: &str) {
+        self.offered = Texts::spoken(tag).unwrap_or(Texts::english());
+        self.choose_texts();
+    }
+
+    /// Speaks a built-in language from now on and keeps that as a note of this device, no fact of the
+    /// crew; as the phone does where the tag is empty.
+    ///
+    /// # Errors
+    /// The file of the journal; nothing is changed then.
+    pub(super) fn choose_language(&mut self, tag: &str) -> Result<(), BookFault> {
+        self.book.set_local(LANGUAGE, tag)?;
+        self.choose_texts();
+        Ok(())
+    }
+
+    /// What was chosen, else what was offered. A note that can't be read chooses nothing.
+    fn choose_texts(&mut self) {
+        let chosen = self.book.local(LANGUAGE).ok().flatten();
+        self.texts = chosen
+            .and_then(|tag| Texts::spoken(&tag))
+            .unwrap_or(self.offered);
     }
 
     /// The air pressure outside by this phone's own barometer. Forms that ask for it offer it for two
@@ -86,14 +122,15 @@ impl Desk {
         self.phone.without_secret = Some(why);
     }
 
-    /// Speaks another language from now on: a tag (BCP 47) and a file like `core/texts/en.ftl`.
-    /// What the file lacks is said in English.
+    /// Speaks another language from now on, unless one was chosen on this device: a tag (BCP 47) and a
+    /// file like `core/texts/en.ftl`. What the file lacks is said in English.
     ///
     /// # Errors
     /// [`TextsFault`] names the line; the language stays as it was.
     pub fn speak(&mut self, language: &str, source: &str) -> Result<(), TextsFault> {
         // Kept for the life of the program: a handful of kilobytes, at most once an opening.
-        self.texts = Box::leak(Box::new(Texts::read(language, source)?));
+        self.offered = Box::leak(Box::new(Texts::read(language, source)?));
+        self.choose_texts();
         Ok(())
     }
 

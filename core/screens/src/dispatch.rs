@@ -282,6 +282,7 @@ fn takes_form(place: &Place, key: &str) -> bool {
                     | "gauge"
                     | "limits"
                     | "units"
+                    | "language"
                     | "errors"
                     | super::phones::FORM
                     | super::procedures::FORM

@@ -164,16 +164,30 @@ pub fn grease_name(cx: &Cx<'_>, grease: GreaseBase) -> String {
 }
 
 /// 'NBR (nitrile)', or the text where the material isn't known.
-pub fn material_name(material: &str) -> String {
-    oring::material(material).map_or_else(
-        |_| material.to_owned(),
-        |m| format!("{} ({})", m.code, m.name),
-    )
+pub fn material_name(cx: &Cx<'_>, material: &str) -> String {
+    let Ok(m) = oring::material(material) else {
+        return material.to_owned();
+    };
+    let key = match m.code.as_str() {
+        "NBR" => "screen_seal_material_nbr",
+        "EPDM" => "screen_seal_material_epdm",
+        "FKM" => "screen_seal_material_fkm",
+        "VMQ" => "screen_seal_material_vmq",
+        "CR" => "screen_seal_material_cr",
+        "HNBR" => "screen_seal_material_hnbr",
+        "AU" => "screen_seal_material_au",
+        "NR" => "screen_seal_material_nr",
+        "FFKM" => "screen_seal_material_ffkm",
+        "SBR" => "screen_seal_material_sbr",
+        // One that has no words yet is called as its data call it.
+        _ => return format!("{} ({})", m.code, m.name),
+    };
+    format!("{} ({})", m.code, cx.t(key))
 }
 
 /// What speaks against a ring's material.
 pub fn grease_words(cx: &Cx<'_>, def: &Seal, doubt: &MaterialDoubt) -> String {
-    let material = material_name(&def.material);
+    let material = material_name(cx, &def.material);
     match doubt {
         MaterialDoubt::Grease { grease, avoid } => cx.say(
             if *avoid {
@@ -210,7 +224,7 @@ pub fn material_field(cx: &Cx<'_>, value: &str) -> Field {
     let code = oring::material(value).map_or("", |m| m.code.as_str());
     let mut choices: Vec<(&str, String)> = oring::materials()
         .iter()
-        .map(|m| (m.code.as_str(), material_name(&m.code)))
+        .map(|m| (m.code.as_str(), material_name(cx, &m.code)))
         .collect();
     choices.push(("", cx.t("screen_edit_not_known")));
     field(

@@ -688,7 +688,7 @@ fn figures(cx: &Cx<'_>, def: &Seal, facts: &SealFacts, fit: Option<&Fit>) -> Vec
         figures.push(exact(cx.t("screen_seal_size"), def.size.clone(), ""));
     }
     if !def.material.is_empty() {
-        let material = material_name(&def.material);
+        let material = material_name(cx, &def.material);
         let hardness = if def.hardness_shore_a > 0 {
             format!("{material}, {}\u{a0}Shore\u{a0}A", def.hardness_shore_a)
         } else {

@@ -1,10 +1,16 @@
-//! The words. English is complete in `core/texts/en.ftl` (Project Fluent syntax); a second
-//! language is a second file. Keys: `action_`, `common_`, `screen_NAME_`, `error_`, `a11y_`,
+//! The words. English is complete in `core/texts/en.ftl` (Project Fluent syntax); another language
+//! is another file beside it. Keys: `action_`, `common_`, `screen_NAME_`, `error_`, `a11y_`,
 //! `shell_`.
 
 use fluent_bundle::concurrent::FluentBundle;
 use fluent_bundle::{FluentArgs, FluentResource, FluentValue};
-use once_cell::sync::Lazy;
+use once_cell::sync::OnceCell;
+
+/// The languages that are built in, by their subtag (BCP 47), each with its file. English comes first.
+const BUILT_IN: [(&str, &str); 2] = [
+    ("en", include_str!("../../texts/en.ftl")),
+    ("es", include_str!("../../texts/es.ftl")),
+];
 
 /// A language.
 pub struct Texts {
@@ -60,13 +66,25 @@ impl From<usize> for Arg<'_> {
 impl Texts {
     /// English.
     pub fn english() -> &'static Texts {
-        static ENGLISH: Lazy<Texts> = Lazy::new(|| {
-            // The built-in file is parsed by a test; were it wrong, keys would show in its place.
-            Texts::read("en", include_str!("../../texts/en.ftl")).unwrap_or_else(|_| Texts {
-                bundle: FluentBundle::new_concurrent(vec![]),
-            })
-        });
-        &ENGLISH
+        built_in(0)
+    }
+
+    /// The built-in language of a tag (BCP 47, or with `_` as some phones write it): 'es' for 'es-MX'.
+    /// None where it isn't built in.
+    pub fn spoken(tag: &str) -> Option<&'static Texts> {
+        let language = tag.split(['-', '_']).next().unwrap_or_default();
+        BUILT_IN
+            .iter()
+            .position(|(built_in, _)| built_in.eq_ignore_ascii_case(language))
+            .map(built_in)
+    }
+
+    /// The built-in languages, each with its tag and its name in its own words.
+    pub fn languages() -> Vec<(&'static str, String)> {
+        let name = |i: usize| built_in(i).get("common_language");
+        (0..BUILT_IN.len())
+            .map(|i| (BUILT_IN[i].0, name(i)))
+            .collect()
     }
 
     /// Reads a language file.
@@ -134,10 +152,23 @@ impl Texts {
     }
 }
 
+/// A built-in language, read when it is first spoken.
+fn built_in(at: usize) -> &'static Texts {
+    static READ: [OnceCell<Texts>; BUILT_IN.len()] = [const { OnceCell::new() }; BUILT_IN.len()];
+    let (tag, source) = BUILT_IN[at];
+    READ[at].get_or_init(|| {
+        // The built-in files are parsed by a test; were one wrong, English would stand in its place,
+        // and keys in the place of English.
+        Texts::read(tag, source).unwrap_or_else(|_| Texts {
+            bundle: FluentBundle::new_concurrent(vec![]),
+        })
+    })
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
-    use std::collections::BTreeSet;
+    use std::collections::{BTreeMap, BTreeSet};
 
     fn keys(text: &str) -> BTreeSet<String> {
         text.lines()
@@ -175,6 +206,113 @@ mod tests {
             "{fault:?}"
         );
         assert!(Texts::read("not a tag!", "a = b").is_err());
+    }
+
+    /// What a file says, by its keys.
+    fn values(source: &str) -> BTreeMap<String, String> {
+        let mut values: BTreeMap<String, String> = BTreeMap::new();
+        let mut last = None;
+        for line in source.lines() {
+            let key = line
+                .split_once(" =")
+                .map(|(k, _)| k)
+                .filter(|k| k.contains('_') && !k.contains([' ', '#']));
+            match key {
+                Some(key) => {
+                    let value = line[key.len() + 2..].trim().to_owned();
+                    assert!(
+                        values.insert(key.to_owned(), value).is_none(),
+                        "{key} twice"
+                    );
+                    last = Some(key.to_owned());
+                }
+                None if line.starts_with([' ', '}']) => {
+                    let value = last.as_ref().and_then(|k| values.get_mut(k)).unwrap();
+                    value.push('\n');
+                    value.push_str(line);
+                }
+                None => last = None,
+            }
+        }
+        values
+    }
+
+    /// The variables that a text names, and those it chooses a form by.
+    fn variables(text: &str) -> BTreeSet<(String, bool)> {
+        text.split('$')
+            .skip(1)
+            .map(|after| {
+                let name: String = after
+                    .chars()
+                    .take_while(|c| c.is_ascii_alphanumeric() || *c == '_')
+                    .collect();
+                let chooses = after[name.len()..].trim_start().starts_with("->");
+                (name, chooses)
+            })
+            .collect()
+    }
+
+    /// What one file lacks of another, or has of its own: keys, variables, texts of no word.
+    fn differ(one: &str, other: &str) -> Vec<String> {
+        let (one, other) = (values(one), values(other));
+        let mut wrong: Vec<String> = Vec::new();
+        for key in one.keys().chain(other.keys()) {
+            match (one.get(key), other.get(key)) {
+                (Some(a), Some(b)) if variables(a) != variables(b) => {
+                    wrong.push(format!("{key}: other variables"));
+                }
+                (Some(a), Some(b)) if a.is_empty() != b.is_empty() => {
+                    wrong.push(format!("{key}: empty"));
+                }
+                (Some(_), Some(_)) => {}
+                _ => wrong.push(format!("{key}: in one only")),
+            }
+        }
+        wrong
+    }
+
+    #[test]
+    fn every_language_has_the_keys_and_the_variables_of_english() {
+        let english = BUILT_IN[0].1;
+        for (tag, source) in BUILT_IN {
+            assert!(Texts::read(tag, source).is_ok(), "{tag} can't be read");
+            assert_eq!(differ(english, source), [] as [String; 0], "{tag}");
+        }
+        // It finds each kind of gap.
+        for wrong in [
+            "a_b = x { $n }",
+            "a_b =",
+            "a_c = x",
+            "a_b = x { $n ->\n   *[other] y\n}",
+        ] {
+            assert!(!differ("a_b = x { $m }", wrong).is_empty(), "{wrong}");
+            assert!(!differ("a_b = x", wrong).is_empty(), "{wrong}");
+        }
+        assert!(!differ("a_b = { $n }", "a_b = { $n ->\n   *[other] y\n}").is_empty());
+    }
+
+    #[test]
+    fn a_tag_finds_its_language() {
+        let spanish = Texts::spoken("es").unwrap();
+        assert_eq!(spanish.get("action_done"), "Hecho");
+        for tag in ["es-MX", "es_ES", "ES", "es-419"] {
+            assert!(std::ptr::eq(Texts::spoken(tag).unwrap(), spanish), "{tag}");
+        }
+        assert!(std::ptr::eq(
+            Texts::spoken("en-GB").unwrap(),
+            Texts::english()
+        ));
+        for tag in ["de", "", "est", "-es"] {
+            assert!(Texts::spoken(tag).is_none(), "{tag}");
+        }
+        assert_eq!(
+            spanish.say("screen_rig_not_ready", &[("n", 1.into())]),
+            "No está listo: 1 cosa"
+        );
+        assert_eq!(
+            spanish.say("screen_rig_not_ready", &[("n", 3.into())]),
+            "No está listo: 3 cosas"
+        );
     }
 
     /// Every key written in the screens' code stands in the file, and every key of the file is

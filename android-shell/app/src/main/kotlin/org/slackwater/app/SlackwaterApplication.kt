@@ -6,6 +6,7 @@ import androidx.compose.runtime.getValue
 import androidx.compose.runtime.mutableStateOf
 import androidx.compose.runtime.setValue
 import java.io.File
+import java.util.Locale
 import java.util.TimeZone
 import kotlin.time.Duration.Companion.milliseconds
 import kotlinx.coroutines.CoroutineDispatcher
@@ -76,7 +77,12 @@ open class SlackwaterApplication : Application() {
 
     /** Where the store is. */
     protected open fun where(): Where =
-        Where(File(filesDir, "store").path, utcOffsetMinutes(), secret = PhoneSecret(this).get())
+        Where(
+            File(filesDir, "store").path,
+            utcOffsetMinutes(),
+            secret = PhoneSecret(this).get(),
+            language = Locale.getDefault().toLanguageTag(),
+        )
 
     /** A state on the open store. */
     @OptIn(ExperimentalCoroutinesApi::class)
@@ -124,9 +130,10 @@ open class SlackwaterApplication : Application() {
         }
     }
 
-    /** The rig travels: local times follow the phone's zone. */
+    /** The rig travels: local times follow the phone's zone, and the words its language. */
     fun zoneMayHaveChanged() {
         core?.setUtcOffset(utcOffsetMinutes())
+        core?.setLanguage(Locale.getDefault().toLanguageTag())
     }
 
     protected open fun utcOffsetMinutes(): Int =

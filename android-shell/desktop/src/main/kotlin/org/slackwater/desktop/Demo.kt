@@ -17,8 +17,8 @@ object Demo {
     const val NOW_MS = 1_780_293_600_000
     const val OFFSET_MINUTES = 120
 
-    fun open(folder: File, demo: Boolean = true): RealCore =
-        RealCore.open(Where(folder.path, OFFSET_MINUTES, demo, NOW_MS))
+    fun open(folder: File, demo: Boolean = true, language: String? = null): RealCore =
+        RealCore.open(Where(folder.path, OFFSET_MINUTES, demo, NOW_MS, language = language))
 
     /** What stands at [at]. */
     fun show(core: Core, at: String): Page {

@@ -14,6 +14,7 @@ import androidx.compose.ui.window.Window
 import androidx.compose.ui.window.application
 import androidx.compose.ui.window.rememberWindowState
 import java.io.File
+import java.util.Locale
 import java.util.TimeZone
 import kotlin.time.Duration.Companion.milliseconds
 import kotlinx.coroutines.Dispatchers
@@ -77,7 +78,8 @@ fun main(args: Array<String>) {
 
 private fun openStore(folder: File): Result<RealCore> =
     try {
-        Result.success(RealCore.open(Where(folder.path, utcOffsetMinutes(), demo = true)))
+        val language = Locale.getDefault().toLanguageTag()
+        Result.success(RealCore.open(Where(folder.path, utcOffsetMinutes(), demo = true, language = language)))
     } catch (e: CoreProblem) {
         Result.failure(e)
     }

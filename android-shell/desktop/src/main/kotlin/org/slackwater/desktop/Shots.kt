@@ -90,22 +90,25 @@ class Shots(
 }
 
 /**
- * `ShotsKt DIR [--samples] [--parts] [--only REGEX]`: writes pictures of every screen to DIR, on the demo rig and of a
- * record with nothing in it, in three lights and three font scales; also those on invented records, and the parts.
+ * `ShotsKt DIR [--samples] [--parts] [--only REGEX] [--language TAG]`: writes pictures of every screen to DIR, on the
+ * demo rig and of a record with nothing in it, in three lights and three font scales, in another language at the scale
+ * as delivered; also those on invented records, and the parts.
  */
 fun main(args: Array<String>) {
     val directory = File(args.firstOrNull { !it.startsWith("--") } ?: "shots")
-    val only = args.indexOf("--only").takeIf { it >= 0 }?.let { args.getOrNull(it + 1) }?.toRegex()
+    fun after(option: String) = args.indexOf(option).takeIf { it >= 0 }?.let { args.getOrNull(it + 1) }
+    val only = after("--only")?.toRegex()
+    val language = after("--language")
     val started = TimeSource.Monotonic.markNow()
-    val shots = Shots(directory, Light.entries, scales, only)
+    val shots = Shots(directory, Light.entries, if (language == null) scales else scales.take(1), only)
     if ("--parts" in args) shots.gallery()
     if ("--samples" in args) shots.places(SampleCore(), Samples.pages.keys.associateBy { "sample-$it" })
     val store = createTempDirectory("slackwater-shots").toFile()
     try {
-        Demo.open(File(store, "demo")).use { core ->
+        Demo.open(File(store, "demo"), language = language).use { core ->
             shots.places(core, Demo.places(core).mapValues { At.down(it.value) })
         }
-        Demo.open(File(store, "new"), demo = false).use { core ->
+        Demo.open(File(store, "new"), demo = false, language = language).use { core ->
             shots.places(core, Demo.firstPlaces().mapValues { At.down(it.value) })
         }
     } finally {

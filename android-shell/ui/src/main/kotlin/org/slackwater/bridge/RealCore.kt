@@ -25,6 +25,7 @@ import org.slackwater.ui.core.Photo
  * @param demo fills an empty store with the demo crew and rig.
  * @param fixedTimeMs for tests and pictures: the clock stands still here.
  * @param secret what the key store gave; null where there is none to ask.
+ * @param language what the phone is set to, as a tag (BCP 47): the core decides what it speaks; null for English.
  */
 data class Where(
     val folder: String,
@@ -32,6 +33,7 @@ data class Where(
     val demo: Boolean = false,
     val fixedTimeMs: Long? = null,
     val secret: HeldSecret? = null,
+    val language: String? = null,
 )
 
 /** The core itself. The only place that touches the generated objects and their errors. */
@@ -87,6 +89,9 @@ class RealCore private constructor(private val slackwater: Slackwater) : Core {
     /** The phone's zone is now this many minutes ahead of UTC. */
     fun setUtcOffset(minutes: Int) = said { slackwater.setUtcOffset(minutes) }
 
+    /** The phone is set to this language now, as a tag (BCP 47). */
+    fun setLanguage(tag: String) = said { slackwater.setPhoneLanguage(tag) }
+
     /** Moves a clock that stands still. */
     fun advanceClock(milliseconds: Long) = said { slackwater.advanceClock(milliseconds) }
 
@@ -109,6 +114,7 @@ class RealCore private constructor(private val slackwater: Slackwater) : Core {
                     where.fixedTimeMs,
                     deviceSeed = where.secret?.bytes,
                     deviceSeedLost = where.secret?.lost,
+                    phoneLanguage = where.language,
                 )
             RealCore(Slackwater.open(options))
         }

@@ -56,7 +56,9 @@ class AppState(
 ) {
     private val drafts = mutableStateMapOf<String, String>()
 
-    val words: ShellWords = core.words()
+    /** The shell's own words: others, once another language was chosen. */
+    var words: ShellWords by mutableStateOf(core.words())
+        private set
 
     /** What stands there; null before the first answer, and where it can't be had. */
     var page: Page? by mutableStateOf(null)
@@ -136,24 +138,25 @@ class AppState(
         val answer = ask {
             platform.barometer.now()?.let { core.offer(it) }
             platform.condition.now()?.let { core.offer(it) }
-            core.page()
+            core.page() to core.words()
         }
         if (changed) {
             // Before the question: what is recorded meanwhile is asked for anew.
             changed = false
             ask { platform.caller.set(core.due()) }.onFailure { problem = it.message }
         }
-        answer.onSuccess {
-            val identity = it.at to it.step
+        answer.onSuccess { (next, said) ->
+            val identity = next.at to next.step
             if (identity != shownIdentity) cameUp = TimeSource.Monotonic.markNow()
             shownIdentity = identity
             // The complaint about an action stands until the next one; that of a page goes with it.
-            if (it.at != lastAt) faults = emptyList()
-            if (it.at != lastAt || unshown) problem = null
+            if (next.at != lastAt) faults = emptyList()
+            if (next.at != lastAt || unshown) problem = null
             unshown = false
-            lastAt = it.at
-            lastKept = it.kept
-            page = it
+            lastAt = next.at
+            lastKept = next.kept
+            words = said
+            page = next
         }
         answer.onFailure {
             page = null
