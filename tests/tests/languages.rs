@@ -288,6 +288,39 @@ fn the_phone_s_language_is_spoken_unless_another_was_chosen_here() {
 }
 
 #[test]
+fn what_is_wrong_with_what_was_typed_is_said_in_spanish() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut desk = desk(dir.path(), MORNING_MS);
+    desk.phone_speaks("es");
+    let add = |desk: &mut Desk, name: &str| {
+        let value = |key: &str, value: &str| FieldValue {
+            key: key.into(),
+            value: value.into(),
+        };
+        let place = Place::Crew {
+            form: Some("member".into()),
+        };
+        let action = Action::Crew {
+            action: CrewAction::Submit {
+                form: "member".into(),
+                values: vec![value("name", name), value("role", "assistant")],
+            },
+        };
+        let faults = desk.act(&place, action).unwrap().faults;
+        faults.into_iter().map(|f| f.text).collect::<Vec<_>>()
+    };
+    assert_eq!(
+        add(&mut desk, &"x".repeat(81)),
+        ["Como máximo 80 caracteres"]
+    );
+    assert!(add(&mut desk, "Noor").is_empty());
+    assert_eq!(
+        add(&mut desk, "noor"),
+        ["Noor ya está en el equipo: un nombre, una persona"]
+    );
+}
+
+#[test]
 fn no_english_sentence_stands_on_a_spanish_page() {
     let spanish = sentences(SPANISH);
     let english: Vec<String> = sentences(ENGLISH)
@@ -358,7 +391,9 @@ fn text_longer_by_a_third_is_shown_whole_and_nothing_is_said_past_the_file() {
     assert!(past.is_empty(), "said past the file:\n{}", past.join("\n"));
 }
 
-/// Units, and names that are the same in each language: that of Spanish up to its letter that isn't ASCII.
-const UNITS_AND_NAMES: [&str; 12] = [
-    "english", "espa", "inhg", "kpa", "mbar", "min", "mmhg", "mpa", "psi", "sccm", "std", "utc",
+/// Units, codes of materials (ISO 1629), and names that are the same in each language: that of Spanish
+/// up to its letter that isn't ASCII.
+const UNITS_AND_NAMES: [&str; 20] = [
+    "english", "espa", "epdm", "ffkm", "fkm", "hnbr", "nbr", "sbr", "vmq", "inhg", "kpa", "mbar",
+    "min", "mmhg", "mpa", "psi", "sccm", "shore", "std", "utc",
 ];

@@ -1180,7 +1180,7 @@ fn a_gland_says_which_limit_is_broken_and_by_how_much() {
         match day.book.edit_rig(&day.rig, def.clone()) {
             Err(BookFault::Rig(faults)) => {
                 assert!(faults[0].at.ends_with(field), "{g:?}: {faults:?}");
-                assert!(!faults[0].why.is_empty());
+                assert!(!faults[0].why.to_string().is_empty());
             }
             other => panic!("{g:?}: {other:?}"),
         }

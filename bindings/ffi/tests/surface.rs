@@ -22,6 +22,7 @@ fn open(folder: &std::path::Path) -> Arc<Slackwater> {
         device_seed: None,
         language: None,
         device_seed_lost: None,
+        phone_language: None,
     })
     .unwrap()
 }

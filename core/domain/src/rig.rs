@@ -543,7 +543,99 @@ pub struct RigFault {
     /// Path of the thing ('enclosure/main/volume_l').
     pub at: String,
     /// What is wrong and what is allowed.
-    pub why: String,
+    pub why: Wrong,
+}
+
+/// What is wrong with a thing that was entered, and what is allowed.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum Wrong {
+    /// A number that can't be, its bounds and their unit. One of hundreds of digits is not repeated.
+    #[error("{}{low} to {high} {unit} are possible", .value.as_ref().map(|v| format!("{v} {unit}; ")).unwrap_or_default())]
+    Range {
+        /// What was entered.
+        value: Option<String>,
+        /// Least.
+        low: String,
+        /// Most.
+        high: String,
+        /// Unit; empty for a count.
+        unit: &'static str,
+    },
+    /// Nothing to be seen where a name belongs.
+    #[error("a name is wanted")]
+    NameWanted,
+    /// A text with more characters than this.
+    #[error("at most {0} characters are possible")]
+    TooLong(usize),
+    /// A name by which nobody can be told.
+    #[error("this names nobody: who signs is somebody")]
+    NamesNobody,
+    /// Somebody else's name in the crew.
+    #[error("{0} is in the crew already: one name, one person")]
+    NameTaken(String),
+    /// A closure with screws, and not how many.
+    #[error("a closure with screws needs their number")]
+    ScrewsWanted,
+    /// A limit that warns later than its fellow blocks.
+    #[error("the limit that warns must not be above the one that blocks")]
+    WarnsAfterBlocking,
+    /// A size of weight that is in the box.
+    #[error("this size is in the box already")]
+    SizeTwice,
+    /// A cure date that lies ahead.
+    #[error("{0} lies in the future")]
+    CuredAhead(String),
+    /// A cure date after the day since when the ring is in use.
+    #[error("the ring is in use since {0}, before that date")]
+    CuredAfterUse(String),
+    /// In use since a day that lies ahead.
+    #[error("the ring can't be in use since a day that lies ahead")]
+    UsedAhead,
+    /// In use since before there were such rings.
+    #[error("no ring is in use since so long ago")]
+    UsedTooLong,
+    /// What is no day.
+    #[error("a day is written as year, month, day: 2026-06-03")]
+    Day,
+    /// Finer steps than a gauge was said to show.
+    #[error("only coarser steps than were said are possible")]
+    CoarserOnly,
+    /// What a catalogue or a sum says of it, in English.
+    #[error("{0}")]
+    Said(String),
+}
+
+impl Wrong {
+    /// A name that is none, or too long a one.
+    pub fn of_name(name: &str) -> Wrong {
+        if super::names::visible(name).is_none() {
+            Wrong::NameWanted
+        } else {
+            Wrong::TooLong(NAME_MAX)
+        }
+    }
+
+    /// A count that is out of its bounds.
+    pub fn count(low: u32, high: u32) -> Wrong {
+        Wrong::Range {
+            value: None,
+            low: low.to_string(),
+            high: high.to_string(),
+            unit: "",
+        }
+    }
+}
+
+impl From<&str> for Wrong {
+    fn from(said: &str) -> Wrong {
+        Wrong::Said(said.to_owned())
+    }
+}
+
+impl From<String> for Wrong {
+    fn from(said: String) -> Wrong {
+        Wrong::Said(said)
+    }
 }
 
 impl RigDef {
@@ -658,13 +750,7 @@ impl RigDef {
                 "m",
             );
             if let Some(limit_ml) = e.limit_ml {
-                check.range(
-                    &format!("{at}/limit_ml"),
-                    limit_ml,
-                    0.01,
-                    10_000.0,
-                    "mL per dive",
-                );
+                check.range(&format!("{at}/limit_ml"), limit_ml, 0.01, 10_000.0, "mL");
             }
             check.ids(
                 &format!("{at}/closure"),
@@ -679,15 +765,12 @@ impl RigDef {
                 check.name(&format!("{at}/name"), &c.name);
                 match (c.kind, c.fasteners) {
                     (ClosureKind::Screws, None) => {
-                        check.fault(
-                            &format!("{at}/count"),
-                            "a closure with screws needs their number",
-                        );
+                        check.fault(&format!("{at}/count"), Wrong::ScrewsWanted);
                     }
                     (_, Some(f)) if !(2..=64).contains(&f.count) => {
                         check.fault(
                             &format!("{at}/count"),
-                            &format!("{} screws; 2 to 64 are possible", f.count),
+                            format!("{} screws; 2 to 64 are possible", f.count),
                         );
                     }
                     (
@@ -717,13 +800,13 @@ impl RigDef {
                 (None, _) => {
                     check.fault(
                         &format!("{at}/enclosure"),
-                        &format!("there is no enclosure '{}'", s.enclosure),
+                        format!("there is no enclosure '{}'", s.enclosure),
                     );
                 }
                 (Some(e), Some(c)) if !e.closures.iter().any(|x| x.id == *c) => {
                     check.fault(
                         &format!("{at}/closure"),
-                        &format!("{} has no closure '{c}'", e.name),
+                        format!("{} has no closure '{c}'", e.name),
                     );
                 }
                 _ => {}
@@ -735,10 +818,7 @@ impl RigDef {
                 ("soft_dives", l.soft_dives, l.hard_dives),
             ] {
                 if matches!((soft, hard), (Some(s), Some(h)) if s > h) {
-                    check.fault(
-                        &format!("{at}/{field}"),
-                        "the limit that warns must not be above the one that blocks",
-                    );
+                    check.fault(&format!("{at}/{field}"), Wrong::WarnsAfterBlocking);
                 }
             }
         }
@@ -748,7 +828,7 @@ impl RigDef {
             if self.enclosure(&c.enclosure).is_none() {
                 check.fault(
                     &format!("{at}/enclosure"),
-                    &format!("there is no enclosure '{}'", c.enclosure),
+                    format!("there is no enclosure '{}'", c.enclosure),
                 );
             }
         }
@@ -779,14 +859,14 @@ impl RigDef {
             }
             for lens in &p.lenses {
                 if !self.lenses.iter().any(|l| l.id == *lens) {
-                    check.fault(&format!("{at}/lens"), &format!("there is no lens '{lens}'"));
+                    check.fault(&format!("{at}/lens"), format!("there is no lens '{lens}'"));
                 }
             }
             match p.in_place_of.as_deref().map(|id| (id, self.part(id))) {
                 Some((id, None)) => {
                     check.fault(
                         &format!("{at}/in_place_of"),
-                        &format!("there is no part '{id}'"),
+                        format!("there is no part '{id}'"),
                     );
                 }
                 Some((_, Some(other))) if other.id == p.id || other.in_place_of.is_some() => {
@@ -818,7 +898,7 @@ impl RigDef {
         }
         if self.mounting_points.len() > trim::POINTS_MAX {
             let why = format!("at most {} mounting points are possible", trim::POINTS_MAX);
-            check.fault("mounting_point/name", &why);
+            check.fault("mounting_point/name", why);
         }
         let room: u32 = (self.mounting_points.iter()).fold(0, |n, p| n.saturating_add(p.capacity));
         if room > trim::PIECES_MAX {
@@ -826,7 +906,7 @@ impl RigDef {
                 "{room} weights on all mounting points; {} are possible",
                 trim::PIECES_MAX
             );
-            check.fault("mounting_point/capacity", &why);
+            check.fault("mounting_point/capacity", why);
         }
         let mut keys = HashSet::new();
         for w in &self.weight_box {
@@ -835,18 +915,18 @@ impl RigDef {
                 check.range("weight_box/volume_cm3", v, 0.1, 100_000.0, "cm³");
             }
             if !keys.insert(w.key()) {
-                check.fault("weight_box/mass_g", "this size is in the box already");
+                check.fault("weight_box/mass_g", Wrong::SizeTwice);
             }
         }
         if self.weight_box.len() > trim::SIZES_MAX {
             let why = format!("at most {} sizes are possible", trim::SIZES_MAX);
-            check.fault("weight_box/mass_g", &why);
+            check.fault("weight_box/mass_g", why);
         }
         for id in &self.swapped {
             if self.part(id).is_none_or(|p| p.in_place_of.is_none()) {
                 check.fault(
                     "swapped",
-                    &format!("'{id}' is no part that stands in for another"),
+                    format!("'{id}' is no part that stands in for another"),
                 );
             }
         }
@@ -867,7 +947,7 @@ impl RigDef {
         if let Some(lens) = &self.lens
             && self.lens().is_none()
         {
-            check.fault("lens", &format!("there is no lens '{lens}'"));
+            check.fault("lens", format!("there is no lens '{lens}'"));
         }
         for s in &self.strip_list {
             check.name(&format!("strip_item/{}/name", s.id), &s.name);
@@ -877,7 +957,7 @@ impl RigDef {
         }
         let p = self.plan;
         check.range("plan/depth_m", p.depth_m, 0.1, 12_000.0, "m");
-        check.range("plan/minutes", p.minutes, 1.0, 2_880.0, "minutes");
+        check.range("plan/minutes", p.minutes, 1.0, 2_880.0, "min");
         check.range("plan/salinity_g_kg", p.salinity_g_kg, 0.0, 120.0, "g/kg");
         check.range("plan/water_c", p.water_c, -2.0, 45.0, "°C");
         if check.faults.is_empty() {
@@ -889,11 +969,12 @@ impl RigDef {
 }
 
 /// 'X m; 0 to 12000 m are possible'. A number of hundreds of digits is not repeated.
-pub(super) fn out_of_range(value: f64, low: f64, high: f64, unit: &str) -> String {
-    if value.abs() < 1e9 {
-        format!("{value} {unit}; {low} to {high} {unit} are possible")
-    } else {
-        format!("{low} to {high} {unit} are possible")
+pub(super) fn out_of_range(value: f64, low: f64, high: f64, unit: &'static str) -> Wrong {
+    Wrong::Range {
+        value: (value.abs() < 1e9).then(|| value.to_string()),
+        low: low.to_string(),
+        high: high.to_string(),
+        unit,
     }
 }
 
@@ -903,36 +984,30 @@ struct Check {
 }
 
 impl Check {
-    fn fault(&mut self, at: &str, why: &str) {
+    fn fault(&mut self, at: &str, why: impl Into<Wrong>) {
         self.faults.push(RigFault {
             at: at.to_owned(),
-            why: why.to_owned(),
+            why: why.into(),
         });
     }
 
     fn name(&mut self, at: &str, name: &str) {
         if super::names::visible(name).is_none() {
-            self.fault(at, "a name is wanted");
+            self.fault(at, Wrong::NameWanted);
         } else if name.chars().count() > NAME_MAX {
-            self.fault(
-                at,
-                &format!("the name is longer than {NAME_MAX} characters"),
-            );
+            self.fault(at, Wrong::TooLong(NAME_MAX));
         }
     }
 
     fn note(&mut self, at: &str, note: &str) {
         if note.chars().count() > NOTE_MAX {
-            self.fault(
-                at,
-                &format!("the note is longer than {NOTE_MAX} characters"),
-            );
+            self.fault(at, Wrong::TooLong(NOTE_MAX));
         }
     }
 
-    fn range(&mut self, at: &str, value: f64, low: f64, high: f64, unit: &str) {
+    fn range(&mut self, at: &str, value: f64, low: f64, high: f64, unit: &'static str) {
         if !(low..=high).contains(&value) {
-            self.fault(at, &out_of_range(value, low, high, unit));
+            self.fault(at, out_of_range(value, low, high, unit));
         }
     }
 
@@ -940,12 +1015,12 @@ impl Check {
     fn ring(&mut self, at: &str, seal: &Seal) {
         let size = seal.ring();
         if let Some(Err(e)) = &size {
-            self.fault(&format!("{at}/size"), &e.to_string());
+            self.fault(&format!("{at}/size"), e.to_string());
         }
         if !seal.material.is_empty()
             && let Err(e) = oring::material(&seal.material)
         {
-            self.fault(&format!("{at}/material"), &e.to_string());
+            self.fault(&format!("{at}/material"), e.to_string());
         }
         let Some(gland) = &seal.gland else { return };
         if !(0.0..=5.0).contains(&gland.tol_mm) {
@@ -968,13 +1043,13 @@ impl Check {
                 },
                 _ => "seat_mm",
             };
-            self.fault(&format!("{at}/{field}"), &e.to_string());
+            self.fault(&format!("{at}/{field}"), e.to_string());
         } else if let Some(Ok(size)) = size
             && gland.depth_mm >= size.section_mm
         {
             self.fault(
                 &format!("{at}/depth_mm"),
-                &format!(
+                format!(
                     "the gland is {} mm deep and the ring's section {} mm: nothing would squeeze it",
                     gland.depth_mm,
                     (size.section_mm * 100.0).round() / 100.0
@@ -1105,8 +1180,12 @@ mod tests {
         assert!(at.contains(&"enclosure/main/volume_l"), "{at:?}");
         assert!(at.contains(&"enclosure/main/depth_rating_m"));
         assert!(at.contains(&"lens"));
-        assert!(faults.iter().any(|f| f.why.contains("closure 'lid'")));
-        assert!(faults.iter().any(|f| f.why.contains("twice")));
+        assert!(
+            faults
+                .iter()
+                .any(|f| f.why.to_string().contains("closure 'lid'"))
+        );
+        assert!(faults.iter().any(|f| f.why.to_string().contains("twice")));
     }
 
     #[test]

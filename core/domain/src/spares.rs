@@ -7,7 +7,7 @@
 use chrono::{DateTime, Days, NaiveDate};
 
 use super::facts::Shoot;
-use super::rig::{RigFault, Seal, SealLimits};
+use super::rig::{RigFault, Seal, SealLimits, Wrong};
 use super::rules::{Now, PastLimit, age_days, faulty, past_at, stored_too_long};
 use super::state::{BoxLot, RigFacts, SealFacts};
 use slackwater_physics::oring::{self, StorageRule, UseBy};
@@ -63,7 +63,7 @@ pub struct Spare {
 /// Every field that is wrong.
 pub fn check(shoot: &Shoot) -> Result<NaiveDate, Vec<RigFault>> {
     let mut faults = Vec::new();
-    let mut fault = |at: &str, why: String| {
+    let mut fault = |at: &str, why: Wrong| {
         faults.push(RigFault {
             at: at.to_owned(),
             why,
@@ -72,10 +72,7 @@ pub fn check(shoot: &Shoot) -> Result<NaiveDate, Vec<RigFault>> {
     let first = NaiveDate::parse_from_str(shoot.first_day.trim(), "%Y-%m-%d");
     let within = first.is_ok_and(|d| d.to_string().len() == 10);
     if !within {
-        fault(
-            "first_day",
-            "a day is written as year, month, day: 2026-06-03".into(),
-        );
+        fault("first_day", Wrong::Day);
     }
     for (at, value, low, high) in [
         ("days", shoot.days, 1, DAYS_MAX),
@@ -83,7 +80,7 @@ pub fn check(shoot: &Shoot) -> Result<NaiveDate, Vec<RigFault>> {
         ("openings_per_day", shoot.openings_per_day, 0, OPENINGS_MAX),
     ] {
         if !(low..=high).contains(&value) {
-            fault(at, format!("{low} to {high} are possible"));
+            fault(at, Wrong::count(low, high));
         }
     }
     match first {

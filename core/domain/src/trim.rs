@@ -1169,7 +1169,7 @@ mod tests {
             count,
         };
         let why = |r: Result<_, BookFault>| match r {
-            Err(BookFault::Rig(f)) => f[0].why.clone(),
+            Err(BookFault::Rig(f)) => f[0].why.to_string(),
             other => panic!("{other:?}"),
         };
         assert!(why(book.hang(&rig, "front-left", some(100.0, 4))).contains("takes 3"));

@@ -13,6 +13,7 @@ use super::texts::{Arg, Texts};
 use super::times::LocalTime;
 use slackwater_domain::book::{Book, BookFault, CODE_LEAST, Member, Recorded, Refusal};
 use slackwater_domain::photos::{PhotoHash, PhotoState};
+use slackwater_domain::rig::Wrong;
 use slackwater_domain::rules::Now;
 use slackwater_physics::hold::{HoldFault, RangeOf};
 
@@ -217,6 +218,44 @@ impl<'a> Cx<'a> {
         }
     }
 
+    /// What is wrong with a thing that was entered.
+    fn wrong(&self, why: &Wrong) -> String {
+        let about = |key: &str, what: &String| self.say(key, &[("what", what.into())]);
+        match why {
+            Wrong::Range {
+                value,
+                low,
+                high,
+                unit,
+            } => {
+                let with = |number: &str| match *unit {
+                    "" => number.to_owned(),
+                    unit => format!("{number}\u{a0}{unit}"),
+                };
+                let bounds = self.say(
+                    "error_possible",
+                    &[("low", low.into()), ("high", (&with(high)).into())],
+                );
+                let value = value.as_ref().map(|v| format!("{}; ", with(v)));
+                value.unwrap_or_default() + &bounds
+            }
+            Wrong::NameWanted => self.t("error_name_wanted"),
+            Wrong::TooLong(most) => self.say("error_too_long", &[("n", (*most).into())]),
+            Wrong::NamesNobody => self.t("error_names_nobody"),
+            Wrong::NameTaken(name) => about("error_name_taken", name),
+            Wrong::ScrewsWanted => self.t("error_screws_wanted"),
+            Wrong::WarnsAfterBlocking => self.t("error_warns_after_blocking"),
+            Wrong::SizeTwice => self.t("error_size_twice"),
+            Wrong::CuredAhead(cured) => about("error_cured_ahead", cured),
+            Wrong::CuredAfterUse(day) => about("error_cured_after_use", day),
+            Wrong::UsedAhead => self.t("error_used_ahead"),
+            Wrong::UsedTooLong => self.t("error_used_too_long"),
+            Wrong::Day => self.t("error_day"),
+            Wrong::CoarserOnly => self.t("error_coarser_only"),
+            Wrong::Said(said) => said.clone(),
+        }
+    }
+
     /// What a fault of an action becomes on the screen: what concerns what was entered stands at
     /// the field; what the file says goes up.
     ///
@@ -237,7 +276,7 @@ impl<'a> Cx<'a> {
                     .into_iter()
                     .map(|f| FieldFault {
                         field: rig_field(&f.at).to_owned(),
-                        text: f.why,
+                        text: self.wrong(&f.why),
                     })
                     .collect(),
                 ..Outcome::default()

@@ -6,8 +6,8 @@ use std::sync::Arc;
 use super::super::code;
 use super::super::crew::{ALONE, Known, joined_as, name_keys, names_nobody, shown_names};
 use super::super::facts::{CodeHash, Fact, Role};
-use super::super::names::{self, NAME_MAX};
-use super::super::rig::RigFault;
+use super::super::names;
+use super::super::rig::{RigFault, Wrong};
 use super::super::state;
 use super::{Book, BookFault, Recorded, Refusal};
 use rusqlite::OptionalExtension;
@@ -278,25 +278,22 @@ impl Book {
 
     /// A name that may be given: something to see, not nobody's, and nobody else's in the crew.
     fn free_name(&self, name: &str, own: Option<&str>) -> Result<String, BookFault> {
-        let wrong = |why: String| {
+        let wrong = |why: Wrong| {
             let at = "name".into();
             Err(BookFault::Rig(vec![RigFault { at, why }]))
         };
         let Some(name) = names::visible(name).filter(|n| names::is_name(n)) else {
-            return wrong(format!("1 to {NAME_MAX} characters are possible"));
+            return wrong(Wrong::of_name(name));
         };
         if names_nobody(&name) {
-            return wrong("this names nobody: who signs is somebody".into());
+            return wrong(Wrong::NamesNobody);
         }
         let keys = name_keys(&name);
         let members = self.members()?;
         let alike = |other: &str| name_keys(other).iter().any(|k| keys.contains(k));
         let taken = |m: &&Member| Some(m.id.as_str()) != own && (alike(&m.given) || alike(&m.name));
         match members.iter().find(taken) {
-            Some(other) => wrong(format!(
-                "{} is in the crew already: one name, one person",
-                other.name
-            )),
+            Some(other) => wrong(Wrong::NameTaken(other.name.clone())),
             None => Ok(name),
         }
     }

@@ -10,7 +10,7 @@ use super::super::facts::{
 };
 use super::super::names;
 use super::super::procedure::{StepKind, Target};
-use super::super::rig::{Enclosure, Plan, RigFault};
+use super::super::rig::{Enclosure, Plan, RigFault, Wrong};
 use super::super::rules::{age_ms, counting_hold};
 use super::super::spans::{self, TimeDoubts, Timed, as_early_as_possible, doubts, time_of};
 use super::super::state::{self, HoldFacts, ReadingRow, RecheckSeen, RigFacts, StepState, Told};
@@ -827,7 +827,7 @@ impl Book {
         if step_pa.is_some_and(|pa| !coarser.contains(&pa)) {
             return Err(BookFault::Rig(vec![RigFault {
                 at: "resolution".into(),
-                why: "only coarser steps than were said are possible".into(),
+                why: Wrong::CoarserOnly,
             }]));
         }
         let mut record = vec![(

@@ -46,7 +46,7 @@ use super::names;
 use super::photos::{PhotoFault, PhotoStore, StoredPhoto};
 use super::procedure::{self, Procedure, ProcedureFault};
 use super::readiness::{Now, Readiness, readiness};
-use super::rig::{RigDef, RigFault};
+use super::rig::{RigDef, RigFault, Wrong};
 use super::rules::{losses_of_ring, reopen_void};
 use super::schema;
 use super::state::{self, PrepFacts, RECHECK_LIMIT, RigFacts, recheck_limit_ms};
@@ -881,23 +881,31 @@ impl Book {
     /// A name, resolution or accuracy that can't be; the file.
     pub fn define_gauge(&mut self, id: Option<&str>, gauge: Gauge) -> Result<String, BookFault> {
         let mut faults = Vec::new();
-        let mut wrong = |at: &str, why: &str| {
+        if !names::is_name(&gauge.name) {
+            faults.push(RigFault {
+                at: "name".to_owned(),
+                why: Wrong::of_name(&gauge.name),
+            });
+        }
+        let mut wrong = |at: &str, low: &str, high: &str, unit| {
             faults.push(RigFault {
                 at: at.to_owned(),
-                why: why.to_owned(),
+                why: Wrong::Range {
+                    value: None,
+                    low: low.to_owned(),
+                    high: high.to_owned(),
+                    unit,
+                },
             });
         };
-        if !names::is_name(&gauge.name) {
-            wrong("name", "1 to 80 characters are possible");
-        }
         if !(gauge.resolution_pa > 0.0 && gauge.resolution_pa <= 20_000.0) {
-            wrong("resolution", "above 0 and at most 200 mbar are possible");
+            wrong("resolution", ">\u{a0}0", "200", "mbar");
         }
         if gauge
             .accuracy_pa
             .is_some_and(|a| !(0.0..=20_000.0).contains(&a))
         {
-            wrong("accuracy", "0 to 200 mbar are possible");
+            wrong("accuracy", "0", "200", "mbar");
         }
         if !faults.is_empty() {
             return Err(BookFault::Rig(faults));
@@ -1183,10 +1191,7 @@ fn note_fits(note: &str) -> Result<(), BookFault> {
     }
     Err(BookFault::Rig(vec![RigFault {
         at: "note".into(),
-        why: format!(
-            "the note is longer than {} characters",
-            super::rig::NOTE_MAX
-        ),
+        why: Wrong::TooLong(super::rig::NOTE_MAX),
     }]))
 }
 

@@ -3,7 +3,7 @@
 use super::super::crew::Look;
 use super::super::facts::{Fact, Finding};
 use super::super::names;
-use super::super::rig::{LensConfig, Part, RigDef, Seal, out_of_range, templates};
+use super::super::rig::{LensConfig, Part, RigDef, Seal, Wrong, out_of_range, templates};
 use super::super::rules::{
     closed_since, counting_hold, in_use, losses, losses_of_ring, losses_unheard, made_by,
     needs_service, to_look_into,
@@ -255,7 +255,7 @@ impl Book {
         {
             return Err(BookFault::Rig(vec![super::RigFault {
                 at: "cured".into(),
-                why: format!("the ring is in use since {day}, before that date"),
+                why: Wrong::CuredAfterUse(day.to_string()),
             }]));
         }
         let fact = Fact::SealFitted {
@@ -526,7 +526,7 @@ impl Book {
         let mut faults = Vec::new();
         for (at, value, high, unit) in [
             ("depth_m", depth_m, 12_000.0, "m"),
-            ("minutes", minutes, 2_880.0, "minutes"),
+            ("minutes", minutes, 2_880.0, "min"),
             ("salinity_g_kg", salinity_g_kg, 120.0, "g/kg"),
         ] {
             if !(0.0..=high).contains(&value) {

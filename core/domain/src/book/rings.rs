@@ -4,7 +4,7 @@ use chrono::DateTime;
 
 use super::super::facts::{Fact, Finding, RingLot, Shoot};
 use super::super::names;
-use super::super::rig::RigFault;
+use super::super::rig::{RigFault, Wrong};
 use super::super::rules::age::CLOCK_SLACK_MS;
 use super::super::rules::faulty;
 use super::super::spares;
@@ -90,34 +90,28 @@ impl Book {
             ..lot
         };
         let mut faults = Vec::new();
-        let mut fault = |at: &str, why: String| {
+        let mut fault = |at: &str, why: Wrong| {
             faults.push(RigFault {
                 at: at.to_owned(),
                 why,
             });
         };
         if let Err(e) = oring::size(&lot.size) {
-            fault("size", e.to_string());
+            fault("size", e.to_string().into());
         }
         if !lot.material.is_empty()
             && let Err(e) = oring::material(&lot.material)
         {
-            fault("material", e.to_string());
+            fault("material", e.to_string().into());
         }
         if lot.hardness_shore_a > 100 {
-            fault("hardness", "0 to 100 Shore A are possible".into());
+            fault("hardness", Wrong::count(0, 100));
         }
         if let Err(why) = self.cured_is_past(&lot.cured) {
             fault("cured", why);
         }
         if lot.pack.chars().count() > super::super::rig::NAME_MAX {
-            fault(
-                "pack",
-                format!(
-                    "at most {} characters are possible",
-                    super::super::rig::NAME_MAX
-                ),
-            );
+            fault("pack", Wrong::TooLong(super::super::rig::NAME_MAX));
         }
         if let Some(why) = wrong_count(count, 1) {
             fault("count", why);
@@ -305,40 +299,39 @@ impl Book {
         let now = self.now();
         let latest = now.wall_ms.max(now.newest.ms()).max(now.latest_seen.0);
         let why = if at_ms > latest.saturating_add(CLOCK_SLACK_MS) {
-            "the ring can't be in use since a day that lies ahead"
+            Wrong::UsedAhead
         } else if at_ms < FIRST_RINGS_MS {
-            "no ring is in use since so long ago"
+            Wrong::UsedTooLong
         } else {
             return Ok(());
         };
         Err(BookFault::Rig(vec![RigFault {
             at: "days".into(),
-            why: why.into(),
+            why,
         }]))
     }
 
-    fn cured_is_past(&self, cured: &str) -> Result<(), String> {
+    fn cured_is_past(&self, cured: &str) -> Result<(), Wrong> {
         if cured.trim().is_empty() {
             return Ok(());
         }
-        let day = oring::cure_date(cured).map_err(|e| e.to_string())?;
+        let day = oring::cure_date(cured).map_err(|e| Wrong::Said(e.to_string()))?;
         let now = self.now();
         let ms = now.wall_ms.max(now.newest.ms()).max(now.latest_seen.0);
         // East of here it is tomorrow already.
         let latest = DateTime::from_timestamp_millis(ms.saturating_add(86_400_000));
         if latest.is_some_and(|t| day > t.date_naive()) {
-            return Err(format!("{cured} lies in the future"));
+            return Err(Wrong::CuredAhead(cured.to_owned()));
         }
         Ok(())
     }
 }
 
-fn wrong_count(count: u32, least: u32) -> Option<String> {
-    (!(least..=RINGS_MAX).contains(&count))
-        .then(|| format!("{least} to {RINGS_MAX} rings are possible"))
+fn wrong_count(count: u32, least: u32) -> Option<Wrong> {
+    (!(least..=RINGS_MAX).contains(&count)).then(|| Wrong::count(least, RINGS_MAX))
 }
 
-fn count_fault(why: String) -> BookFault {
+fn count_fault(why: Wrong) -> BookFault {
     BookFault::Rig(vec![RigFault {
         at: "count".into(),
         why,

@@ -104,7 +104,7 @@ impl Book {
         let plan = now.plan.as_ref().map_err(|e| {
             BookFault::Rig(vec![RigFault {
                 at: "trim".into(),
-                why: e.to_string(),
+                why: e.to_string().into(),
             }])
         })?;
         let question = &now.question;
@@ -141,7 +141,7 @@ impl Book {
         let fault = |why: String| {
             Err(BookFault::Rig(vec![RigFault {
                 at: "hang/count".into(),
-                why,
+                why: why.into(),
             }]))
         };
         let elsewhere = hung_elsewhere(&facts, &key, point);
@@ -197,7 +197,7 @@ impl Book {
         if let Some(why) = super::super::trim::teaches(&facts, &seen) {
             return Err(BookFault::Rig(vec![RigFault {
                 at: "seen/net".into(),
-                why,
+                why: why.into(),
             }]));
         }
         self.record(vec![(rig.to_owned(), Fact::SeenInWater { seen })])
@@ -235,6 +235,6 @@ impl Book {
 fn cannot(fault: &TrimFault) -> BookFault {
     BookFault::Rig(vec![RigFault {
         at: "trim".into(),
-        why: fault.to_string(),
+        why: fault.to_string().into(),
     }])
 }
