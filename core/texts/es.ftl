@@ -1906,3 +1906,113 @@ shell_about = Acerca de
 shell_steps = Todos los pasos
 shell_record = Como se anotó
 shell_air = Aire en cubierta
+
+# First start, help, about; the map of the rig; the day on which a seal is due
+action_about_page = Sobre esta página
+action_begin = Empezar: di quién eres
+action_begin_later = Dejar el rig para más tarde
+action_begin_no_gauge = Seguir sin anotar un manómetro
+action_begin_save = Guardar y seguir
+action_begin_to_gauge = Seguir con el manómetro
+action_begin_to_rig = Seguir con el primer rig
+action_begin_to_rigs = Ir a los rigs
+screen_about_and_more = { $first } y { $n } más
+screen_about_caution = El buceo, los rigs pesados, la presión y las baterías pueden herir a personas. El manual del fabricante, las normas locales y la práctica habilitada van por delante de lo que se diga aquí.
+screen_about_inside = Lo que hay dentro
+screen_about_licences = Licencias
+screen_about_own = Slackwater mismo
+screen_about_parts = { $n ->
+    [one] { $n } componente con su licencia
+   *[other] { $n } componentes, cada uno con su licencia
+}
+screen_about_title = Sobre Slackwater
+screen_about_what = Para el equipo que cierra una cámara de cine en una carcasa submarina, prueba que es estanca y la trima. Funciona sin cobertura; el registro se queda en los teléfonos del equipo.
+screen_help_caution = Una batería inundada expulsa gases y arde, una carcasa puede guardar presión y lanzar su puerto al abrirse, y los rigs pesan. Primero van el manual del fabricante, las normas locales y la práctica habilitada.
+screen_help_what = Qué pregunta
+screen_help_why = Por qué
+screen_help_wrong = Qué puede salir mal
+screen_start_gauge = ¿Qué manómetro lees?
+screen_start_gauge_why = Su unidad, desde dónde cuenta y su paso más fino están en la esfera. Con ellos se juzga una prueba de vacío, y un descuido se nota antes. Cada prueba vuelve a pedir un manómetro, así que puede esperar.
+screen_start_more = Dos o más: otro miembro firma lo que más importa
+screen_start_place = Primer inicio, { $n } de 3
+screen_start_rig = ¿Qué rig montas?
+screen_start_rig_why = Parte de lo más parecido y cambia después sus carcasas, juntas y límites por lo que tienes delante. Una junta que no está en la lista no se pide. Nada queda probado con ello: el rig empieza desmontado.
+screen_start_who = ¿Quién eres?
+screen_start_who_why = Todo lo que se anota lleva el nombre de quien tiene el teléfono.
+screen_start_with = Quién prepara contigo
+screen_map_open = abierto
+screen_map_plug = Tapón
+screen_map_plug_out = fuera
+screen_map_said = { $name }, { $of }: { $how }
+screen_map_spoken = { $n ->
+    [0] { $name } visto de lado: todo en su sitio
+   *[other] { $name } visto de lado. { $what }
+}
+screen_seals_due = Hacia el { $day }: { $left }
+screen_seals_due_in_shoot = Hacia el { $day }, antes de que acabe el rodaje: monta antes una nueva. { $left }
+screen_seals_next_on = Lo primero que vence: { $name }, hacia el { $day }
+screen_box_rings_old = { $n ->
+    [0] Ninguna tórica que montar
+    [one] Una tórica que montar
+   *[other] { $n } tóricas que montar
+}, { $old } demasiado viejas
+help_about_what = Qué es este programa, qué versión es y bajo qué licencias están él y lo que lleva dentro.
+help_about_why = Para contar qué salió mal hace falta la versión. Las licencias piden que se muestren.
+help_about_wrong = Un programa puede equivocarse y solo sabe lo que se le dice: nada de lo que dice sustituye a mirar. Lo que la aplicación de este teléfono trae además del núcleo no está en la lista.
+help_crew_what = Quién está en el equipo, quién tiene el teléfono y qué ha elegido el equipo: límites, unidades, manómetros, teléfonos.
+help_crew_why = Los nombres firman, y todo lo que se anota lleva el nombre de quien tiene el teléfono. Las recomprobaciones se juzgan con los límites que se eligen aquí.
+help_crew_wrong = Un teléfono que se prestó sin pasar el relevo anota con el nombre equivocado. Un límite más largo deja que cuente una recomprobación vieja. Antes de admitir un teléfono, compara su código con el que ese teléfono muestra.
+help_days_what = Qué pasó cada día, y por quién.
+help_days_why = Una prueba con sus lecturas, una preparación con sus pasos, una inmersión, una revisión de juntas: cada una es una línea, y cada entrada suya está a un toque.
+help_days_wrong = Mostrado solo en parte, el diario parece más vacío de lo que está: la página dice a qué se ha recortado. Lo que anotó otro teléfono solo está aquí cuando ha entrado su archivo.
+help_entry_what = Qué se anotó aquí, por quién y en qué teléfono.
+help_entry_why = Está como se escribió, firmado por ese teléfono. Una corrección es otra entrada.
+help_entry_wrong = La firma prueba el teléfono, no la mano que lo tenía. Un reloj mal puesto fecha mal una entrada.
+help_hold_setup_what = Qué marca ahora el manómetro, cuál es y qué hay encerrado con el aire.
+help_hold_setup_why = No solo una fuga mueve un manómetro: el calor, el barómetro, una cámara que funcionó, desecante fresco, humedad. El veredicto deja margen para lo que pueda ser.
+help_hold_setup_wrong = Otra clase de manómetro, otra unidad, una temperatura tomada en otro sitio. Un vacío demasiado hondo fuerza puertos y cierres: nunca más allá de lo que permite el fabricante.
+help_hold_what = ¿Es estanco, y cuánto tengo que esperar todavía?
+help_hold_why = Las lecturas a lo largo del tiempo distinguen una fuga del asentamiento y del calor. El límite es el del equipo, en agua que entraría en la inmersión prevista.
+help_hold_wrong = El sol, el viento, una mano caliente o una cámara encendida mueven el manómetro. En minutos no se ve una fuga pequeña: la página dice qué pudo pasar por alto esta prueba. Un vacío prueba las juntas a una fracción de atmósfera y desde el otro lado; no puede probarlas en profundidad.
+help_journal_what = Cada entrada, una por una, la más nueva primero.
+help_journal_why = La producción, el seguro y la casa de alquiler preguntan qué se hizo, cuándo y por quién. Aquí no se cambia ni se borra nada.
+help_journal_wrong = Lo que nadie anotó no está. Lo que anotó otro teléfono solo está aquí cuando ha entrado su archivo.
+help_photo_what = Qué muestra la foto y a qué pertenece.
+help_photo_why = Dice más que una marca, también un año después. El original queda como se tomó.
+help_photo_wrong = Muestra lo que había ante el objetivo, no cómo quedó la tórica al cerrar la carcasa. Un archivo puede faltar o estar dañado: la página lo dice, y la entrada sigue en pie.
+help_prep_what = ¿Qué hago ahora, y cómo sé que está bien?
+help_prep_why = Un orden fijo evita que dos personas que se interrumpen dejen algo sin hacer. Lo que más importa lo mira también una segunda persona.
+help_prep_wrong = Marcado de memoria, un paso no dice nada. Un pelo en una tórica, una correa en un cierre, un tapón que quedó fuera: cada uno inunda un rig.
+help_recheck_what = ¿Ha cambiado algo desde que se probó el rig?
+help_recheck_why = Lo que el manómetro debería marcar ahora se deduce de la prueba, la temperatura y el barómetro. Una lectura más alejada, hacia arriba o hacia abajo, es un cambio.
+help_recheck_wrong = Leído en otra carcasa, o escrito para que encaje, el número no dice nada. A un cambio se responde con otra prueba, no escribiéndolo por segunda vez. Un tapón que quedó fuera tras la lectura inunda el rig.
+help_rig_edit_what = De qué está hecho el rig: carcasas, juntas, cierres, mandos, piezas y sus límites.
+help_rig_edit_why = Con ello se juzgan las pruebas de vacío, las revisiones y el trimado.
+help_rig_edit_wrong = Una junta que no está en la lista no se pide. Un volumen demasiado pequeño hace parecer menor una fuga. Pies escritos como metros triplican la profundidad de diseño. Toma las cifras de los papeles del fabricante.
+help_rig_what = ¿Puede entrar en el agua ahora? Si no, ¿qué lo impide?
+help_rig_why = La respuesta se deduce cada vez de lo que se anotó, y nunca se pone a mano. Abrir una carcasa le quita su prueba, su recomprobación y sus ensayos de mandos.
+help_rig_wrong = Lo que nadie anotó no se sabe aquí: una apertura, una inmersión, un golpe. Listo quiere decir que se hizo todo lo que se pedía y que nada habla en contra. No quiere decir que nada pueda fallar en profundidad.
+help_rigs_what = ¿Qué rig, y puede entrar en el agua?
+help_rigs_why = Cada rig dice cómo está ahora; el primero que se sumerge va primero.
+help_rigs_wrong = Los nombres parecidos se confunden en cubierta. Lo que anotó otro teléfono solo cuenta aquí cuando ha entrado su archivo.
+help_ring_box_what = Qué tóricas hay en la caja del equipo, y cuántas de cada una.
+help_ring_box_why = De aquí sale una tórica nueva, y con esto se compara lo que se lleva a un rodaje.
+help_ring_box_wrong = Las tóricas también envejecen en la caja. Un lote anotado con la medida o el material equivocados sale mal en cada rig que toma de él.
+help_seal_what = Cómo está esta tórica: su medida, su edad, qué se le hizo y qué espera.
+help_seal_why = Una tórica se juzga por los días, aperturas e inmersiones desde que se montó, y por si se movió desde la última vez que se miró.
+help_seal_wrong = Una tórica de otra medida o material, o una grasa que la hincha, sella hoy y falla después. Donde el manual del fabricante dice menos que los límites de aquí, vale lo menor.
+help_seals_what = ¿Qué tórica toca ahora, y por qué?
+help_seals_why = Las tóricas envejecen por días, aperturas e inmersiones. Una que se movió se mira, se limpia y se engrasa antes de volver a sellar.
+help_seals_wrong = Una tórica pasada de su límite duro impide que el rig esté listo. Los límites son del equipo: donde el manual del fabricante dice menos, vale lo menor.
+help_service_what = ¿Qué ves en la tórica y en su ranura? Una cosa cada vez.
+help_service_why = Pelos, arena, muescas y una tórica seca o retorcida dejan entrar agua. Lo que se encontró queda en el registro.
+help_service_wrong = Una muesca no se quita limpiando: monta una tórica nueva. Una herramienta afilada raya la ranura. La grasa gruesa retiene arena, y una grasa que no va con la tórica la hincha. Un pelo puede aguantar el vacío y perder en el agua.
+help_spares_what = ¿Qué tóricas vencen durante el rodaje previsto, y cuáles llevar?
+help_spares_why = Se calcula con los días, aperturas e inmersiones del plan.
+help_spares_wrong = Un plan más corto que el rodaje te deja sin una tórica. Las muescas llegan sin plan: lleva además una por cada junta.
+help_start_what = Quién eres, qué manómetro lees y qué rig montas: una vez, en un teléfono nuevo.
+help_start_why = Cada entrada lleva un nombre, cada prueba se lee en un manómetro, cada comprobación es de un rig.
+help_start_wrong = Si tu equipo ya tiene un registro, únete con su archivo y no fundes otro. Una persona con dos nombres podría firmar dos veces sin que mirase nadie más.
+help_trim_what = ¿Qué cuelgo y dónde, para que el rig quede nivelado y un poco pesado?
+help_trim_why = Se calcula con lo que cada pieza pesa y desplaza, y con el agua del día.
+help_trim_wrong = Lo que era neutro en la piscina sube en el mar. Una pieza que no se pesó es una suposición. Un rig que se hunde o sube solo arrastra a un buceador: pruébalo primero en agua somera.
