@@ -350,6 +350,8 @@ fn text_longer_by_a_third_is_shown_whole_and_nothing_is_said_past_the_file() {
     // What people wrote, and procedures, which are of one language, are in no language's file.
     let mut written = PROCEDURES.concat();
     for file in [
+        include_str!("../../LICENSE"),
+        include_str!("../../core/data/licences.txt"),
         include_str!("../../core/templates/housing_and_monitor.toml"),
         include_str!("../../core/templates/single_housing.toml"),
     ] {

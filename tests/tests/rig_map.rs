@@ -34,7 +34,7 @@ fn what_is_proved_is_solid_and_what_is_open_lies_off_its_seat() {
     let ready = map(&desk, &rig);
     let bodies = of(&ready, MapShape::Body);
     assert_eq!(bodies.len(), 2);
-    assert!(bodies.iter().all(|b| b.solid && !b.name.is_empty()));
+    assert!(bodies.iter().all(|b| b.solid && b.name.is_some()));
     assert!(ready.parts.iter().all(|p| !p.off), "{ready:#?}");
     assert_eq!(of(&ready, MapShape::Seal).len(), 5, "every ring is drawn");
     let plugs = of(&ready, MapShape::Plug);

@@ -20,6 +20,7 @@ use slackwater_core::screens::common::{Document, Mark, Place};
 use slackwater_core::screens::desk::Desk;
 use slackwater_core::screens::prep::PrepScreen;
 use slackwater_core::screens::rig::RigScreen;
+use slackwater_core::screens::times::LocalTime;
 
 fn rig_at(rig: &str, form: Option<&str>) -> Place {
     Place::Rig {
@@ -503,10 +504,15 @@ fn the_seals_page_names_the_nearest_and_what_nobody_knows() {
     let def = desk.book().rig(&rig).unwrap().def.seals[0].clone();
     assert_eq!(answer(&desk), format!("{}: age not known", def.name));
     let old = clock.now_ms() - 27 * 86_400_000;
+    let local = LocalTime {
+        utc_offset_min: 0,
+        say_zone: false,
+    };
+    let day = local.day(clock.now_ms() + 3 * 86_400_000);
     (desk.book_mut().fit_seal(&rig, &def.id, "", "", Some(old))).unwrap();
     assert_eq!(
         answer(&desk),
-        format!("Nearest due: {}, in 3 days", def.name)
+        format!("Nearest due: {}, about {day}", def.name)
     );
 }
 

@@ -36,10 +36,7 @@ fn start(o: &Options, words: &[&str]) -> Result<()> {
     stage(&target, "screens", 0, &inputs, there, || {
         println!("app: building the screens (the first time fetches about 150 MB)");
         let heard = maven(o, "android-shell/pom.xml", &["process-classes"])?;
-        ensure!(
-            heard.ok,
-            "the screens do not build; Maven's words are above"
-        );
+        ensure!(heard.ok, "the screens do not build: Maven says why above");
         Ok(())
     })?;
     let joined = std::env::join_paths(classpath()?)?;

@@ -55,8 +55,8 @@ pub struct MapPart {
     pub mark: Mark,
     /// Stands beside it, and in its row; empty for what is in order.
     pub letter: String,
-    /// Its name, in the drawing; empty where that is in its row only.
-    pub name: String,
+    /// Its name, in the drawing; none where that is in its row only.
+    pub name: Option<String>,
     /// What a tap on it does.
     pub tap: Option<Button>,
 }
@@ -306,7 +306,7 @@ fn plain(shape: MapShape, [x, y, width, height]: [f32; 4]) -> Drawn {
         off: false,
         mark: Mark::Full,
         letter: String::new(),
-        name: String::new(),
+        name: None,
         tap: None,
     };
     Drawn { part, said: None }
@@ -328,7 +328,7 @@ fn the_body(
     let mut drawn = plain(MapShape::Body, at);
     drawn.part.solid = solid;
     drawn.part.mark = if solid { Mark::Full } else { Mark::Hollow };
-    drawn.part.name.clone_from(&def.name);
+    drawn.part.name = Some(def.name.clone());
     drawn
 }
 

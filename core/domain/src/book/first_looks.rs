@@ -8,8 +8,9 @@ use slackwater_journal::{BootTime, EventRef};
 /// Its key among the notes of this device.
 pub(super) const FIRST_LOOKS: &str = "first_looks";
 
-/// So many are kept: a second look comes minutes later. A phone that hears of a whole day hears of more.
-const KEPT: usize = 256;
+/// So many are kept: a second look comes minutes later. Of a whole day that comes in at once more are heard of:
+/// those that are kept no more were heard of no later than the oldest that is.
+const KEPT: usize = 64;
 
 /// Whether an event of this kind is one that is looked at a second time.
 pub(super) fn is_one(kind: &str) -> bool {
@@ -101,13 +102,13 @@ mod tests {
             wall_ms: (ms % 2 == 0).then_some(1_780_000_000_000 + ms),
         };
         let mut looks = FirstLooks::default();
-        for n in 0..264 {
+        for n in 0..72 {
             looks.add(event(n), at(n as i64));
         }
         assert_eq!(FirstLooks::parse(&looks.to_string()), looks);
         assert_eq!(looks.at(&event(7).to_string()), Some(at(8)));
         assert_eq!(FirstLooks::default().at(&event(7).to_string()), None);
-        assert_eq!(looks.at(&event(263).to_string()), Some(at(263)));
+        assert_eq!(looks.at(&event(71).to_string()), Some(at(71)));
         assert_eq!(FirstLooks::parse("soon"), FirstLooks::default());
         // The phone was restarted in between: its time of day is what is left.
         let booted = |id, ms| Moment {

@@ -157,7 +157,7 @@ fun Frame.RigMap(map: RigMap) {
                 part.off,
                 part.mark.shape,
                 part.letter,
-                part.name,
+                part.name.orEmpty(),
                 tap?.let { { question(it)?.let { asks -> confirm.ask(asks, trigger) } ?: it.act() } },
             )
         }
