@@ -57,7 +57,8 @@ abstract class RealAppTest {
     protected fun start(demo: Boolean = true) {
         if (demo) demoStore.copyRecursively(folder, overwrite = true)
         core = Demo.open(folder, demo)
-        open(At.rigs())
+        // With nothing kept, as a new phone opens.
+        if (demo) open(At.rigs()) else open()
         rule.setContent {
             CompositionLocalProvider(LocalDensity provides Density(LocalDensity.current.density, scale)) {
                 state?.let { key(it) { SlackwaterApp(it, letters, calm = true) } }
