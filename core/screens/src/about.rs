@@ -105,7 +105,13 @@ pub(super) fn page(cx: &Cx<'_>, licence: Option<&str>) -> Page {
         ),
     ];
     let inside = texts.iter().enumerate();
-    rows.extend(inside.map(|(n, l)| row(names(cx, &l.of), begins(l.text), &n.to_string())));
+    // By the licence's short name, as its first crate says it.
+    let short = |of: &[&str]| -> String {
+        let mut said = list.iter().filter_map(|line| line.split_once(": "));
+        let found = said.find(|(name, _)| of.first() == Some(name));
+        found.map_or_else(String::new, |(_, licence)| licence.to_owned())
+    };
+    rows.extend(inside.map(|(n, l)| row(names(cx, &l.of), short(&l.of), &n.to_string())));
     let version = [("version", env!("CARGO_PKG_VERSION").into())];
     Draft::new(&title, "")
         .answer(
