@@ -24,7 +24,6 @@ import androidx.compose.ui.geometry.CornerRadius
 import androidx.compose.ui.geometry.Offset
 import androidx.compose.ui.geometry.Size
 import androidx.compose.ui.graphics.Color
-import androidx.compose.ui.graphics.ImageBitmap
 import androidx.compose.ui.graphics.PathEffect
 import androidx.compose.ui.graphics.RectangleShape
 import androidx.compose.ui.graphics.Shape
@@ -176,7 +175,7 @@ fun ActionRow(
     blocks: Boolean = false,
     unavailable: String? = null,
     describedAs: String? = null,
-    picture: ImageBitmap? = null,
+    picture: (@Composable () -> Unit)? = null,
 ) {
     val palette = Look.palette
     val color = if (unavailable != null) palette.soft else if (blocks) palette.block else palette.accent
@@ -202,7 +201,7 @@ fun ActionRow(
             }
             // At the largest type the words need the room more than the sign does.
             val room = icon != Icon.Onward || LocalDensity.current.fontScale < 1.6f
-            if (picture != null && room) SmallPicture(picture)
+            if (picture != null && room) picture()
             if (icon != null && unavailable == null && room) Sign(icon, color = color)
         }
     }

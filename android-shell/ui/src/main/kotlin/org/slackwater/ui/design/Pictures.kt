@@ -96,16 +96,19 @@ fun PhotoRow(
     }
 }
 
-/** A photo as a sign beside what it was taken of; what it shows is said where it stands large. */
+/** A photo as a sign beside what it was taken of; what it shows is said where it stands large. Its room is kept. */
 @Composable
-fun SmallPicture(picture: ImageBitmap) =
-    Image(
-        picture,
-        null,
-        Modifier.size(52.dp).clip(corners),
-        contentScale = ContentScale.Crop,
-        colorFilter = Look.palette.photoFilter(),
-    )
+fun SmallPicture(picture: ImageBitmap?) =
+    Box(Modifier.size(52.dp).clip(corners)) {
+        if (picture != null)
+            Image(
+                picture,
+                null,
+                Modifier.fillMaxSize(),
+                contentScale = ContentScale.Crop,
+                colorFilter = Look.palette.photoFilter(),
+            )
+    }
 
 /** Width by height beyond which a photo would leave no room on the page, or be a line. */
 private const val TALLEST = 0.4f

@@ -40,6 +40,7 @@ import org.slackwater.ui.design.Question
 import org.slackwater.ui.design.RigMapDrawing
 import org.slackwater.ui.design.SectionTitle
 import org.slackwater.ui.design.SmallAction
+import org.slackwater.ui.design.SmallPicture
 import org.slackwater.ui.design.Trigger
 import org.slackwater.ui.design.Way
 import org.slackwater.ui.design.Weight
@@ -206,7 +207,6 @@ fun Frame.ItemRow(item: Item) {
         return
     }
     val trigger = rememberTrigger()
-    val picture = item.photo?.let { picture(it) }
     ActionRow(
         item.title,
         { question(tap)?.let { confirm.ask(it, trigger) } ?: tap.act() },
@@ -217,7 +217,7 @@ fun Frame.ItemRow(item: Item) {
         mark = item.mark?.shape,
         blocks = tap.confirm != null,
         unavailable = tap.unavailable,
-        picture = picture,
+        picture = item.photo?.let { { SmallPicture(picture(it)) } },
     )
 }
 
