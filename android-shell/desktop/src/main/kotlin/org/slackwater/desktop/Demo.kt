@@ -104,8 +104,6 @@ object Demo {
             "trim" + (form?.let { "-$it" } ?: "")] = At.trim(reef, form)
         all["trim-part"] = At.edit(reef, "part/housing")
         all["trim-weigh"] = At.edit(reef, "part-weigh/housing")
-        all["days"] = At.days()
-        all["days-of-rig"] = At.days(reef)
         all["days-faults"] = At.days(reef, "faults")
         all["days-filter"] = At.days(reef, form = "filter")
         all["journal"] = At.journal()
