@@ -141,10 +141,7 @@ pub fn targets(screen: &Screen) -> Vec<Target> {
             buttons!(out, "others", &s.others);
         }
         Screen::Journal { screen: s } => rows!(out, "entries", &s.entries),
-        Screen::Days { page }
-        | Screen::Start { page }
-        | Screen::Help { page }
-        | Screen::About { page } => {
+        Screen::Page { page } => {
             for block in &page.blocks {
                 match block {
                     Block::Rows { rows, .. } => rows!(out, "lines", rows),

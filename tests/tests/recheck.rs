@@ -522,6 +522,22 @@ fn of<'a>(page: &'a RecheckScreen, enclosure: &str) -> &'a RecheckItem {
     found.unwrap()
 }
 
+/// That a recheck which can't tell yet is to be waited for, and read again, not held anew.
+#[track_caller]
+fn is_waited_for(item: &RecheckItem) {
+    let next = item.next.as_ref().map(|n| &n.action);
+    assert!(
+        !matches!(
+            next,
+            Some(Action::Recheck {
+                action: RecheckAction::Hold { .. }
+            })
+        ),
+        "{next:?}"
+    );
+    assert!(item.form.is_some());
+}
+
 fn says(item: &RecheckItem, what: &str) -> bool {
     item.reasons.iter().any(|r| r.text.contains(what))
 }
@@ -612,18 +628,7 @@ fn after_a_dive_the_page_says_that_the_housing_may_be_as_cold_as_the_water() {
     let page = recheck_screen(&mut desk, &rig);
     let monitor = of(&page, "monitor");
     assert_eq!(monitor.mark, Mark::Hatched, "{monitor:?}");
-    // It is to be waited for, not held anew.
-    let next = monitor.next.as_ref().map(|n| &n.action);
-    assert!(
-        !matches!(
-            next,
-            Some(Action::Recheck {
-                action: RecheckAction::Hold { .. }
-            })
-        ),
-        "{next:?}"
-    );
-    assert!(monitor.form.is_some());
+    is_waited_for(monitor);
     // Two hours later it is as warm as the air, and reads as it did.
     clock.advance(150 * 60_000);
     send(&mut desk, &rig, "air", &values);
@@ -657,18 +662,7 @@ fn so_soon_after_a_hold_that_a_leak_would_not_show_it_says_how_long_to_wait() {
     let page = recheck_screen(&mut desk, &rig);
     let main = of(&page, "main");
     assert_eq!(main.mark, Mark::Hatched, "{main:?}");
-    // To be waited for, not held anew.
-    let next = main.next.as_ref().map(|n| &n.action);
-    assert!(
-        !matches!(
-            next,
-            Some(Action::Recheck {
-                action: RecheckAction::Hold { .. }
-            })
-        ),
-        "{next:?}"
-    );
-    assert!(main.form.is_some());
+    is_waited_for(main);
     clock.advance(10 * 60_000);
     let page = recheck_screen(&mut desk, &rig);
     assert!(of(&page, "main").state.contains("can now"), "{page:?}");

@@ -992,10 +992,8 @@ impl Check {
     }
 
     fn name(&mut self, at: &str, name: &str) {
-        if super::names::visible(name).is_none() {
-            self.fault(at, Wrong::NameWanted);
-        } else if name.chars().count() > NAME_MAX {
-            self.fault(at, Wrong::TooLong(NAME_MAX));
+        if super::names::visible(name).is_none() || name.chars().count() > NAME_MAX {
+            self.fault(at, Wrong::of_name(name));
         }
     }
 

@@ -1,7 +1,7 @@
 //! What the program is, and the licences of everything inside. Its one question: what is this, and who says so?
 
 use super::common::{Place, Row, Severity};
-use super::cx::{Cx, button};
+use super::cx::{Cx, lead};
 use super::page::{Block, Draft, Page};
 use std::sync::LazyLock;
 
@@ -21,11 +21,14 @@ struct Licence {
     text: &'static str,
 }
 
-/// The list of what is inside, a line each, and the texts.
-static LICENCES: LazyLock<(Vec<&str>, Vec<Licence>)> = LazyLock::new(|| {
+/// A part of what is inside, and the short name of its licence.
+type Inside = (&'static str, &'static str);
+
+/// What is inside, and the texts.
+static LICENCES: LazyLock<(Vec<Inside>, Vec<Licence>)> = LazyLock::new(|| {
     let mut parts = INSIDE.split("\n---- ");
     let head = parts.next().unwrap_or_default();
-    let list = head.lines().filter(|l| l.contains(": ")).collect();
+    let list = head.lines().filter_map(|l| l.split_once(": ")).collect();
     let texts = parts.map(|part| {
         let (of, text) = part.split_once('\n').unwrap_or((part, ""));
         Licence {
@@ -61,10 +64,9 @@ pub(super) fn page(cx: &Cx<'_>, licence: Option<&str>) -> Page {
     match licence {
         Some(KEY_OWN) => return whole(&cx.t("screen_about_own"), &title, "", OWN),
         Some(KEY_INSIDE) => {
-            let rows = list.iter().filter_map(|line| line.split_once(": "));
-            let rows = rows.map(|(name, licence)| Row {
-                title: name.to_owned(),
-                detail: licence.to_owned(),
+            let rows = list.iter().map(|(name, licence)| Row {
+                title: (*name).to_owned(),
+                detail: (*licence).to_owned(),
                 ..Row::default()
             });
             return Draft::new(&cx.t("screen_about_inside"), &title)
@@ -83,12 +85,10 @@ pub(super) fn page(cx: &Cx<'_>, licence: Option<&str>) -> Page {
         return whole(&names(cx, &of.of), &title, &all, of.text);
     }
     let row = |title: String, detail: String, key: &str| Row {
-        tap: Some(button(
+        tap: Some(lead(
             title.clone(),
-            super::Action::Go {
-                place: Place::About {
-                    licence: Some(key.to_owned()),
-                },
+            Place::About {
+                licence: Some(key.to_owned()),
             },
         )),
         title,
@@ -107,9 +107,8 @@ pub(super) fn page(cx: &Cx<'_>, licence: Option<&str>) -> Page {
     let inside = texts.iter().enumerate();
     // By the licence's short name, as its first crate says it.
     let short = |of: &[&str]| -> String {
-        let mut said = list.iter().filter_map(|line| line.split_once(": "));
-        let found = said.find(|(name, _)| of.first() == Some(name));
-        found.map_or_else(String::new, |(_, licence)| licence.to_owned())
+        let found = list.iter().find(|(name, _)| of.first() == Some(name));
+        found.map_or_else(String::new, |(_, licence)| (*licence).to_owned())
     };
     rows.extend(inside.map(|(n, l)| row(names(cx, &l.of), short(&l.of), &n.to_string())));
     let version = [("version", env!("CARGO_PKG_VERSION").into())];
@@ -156,9 +155,7 @@ mod tests {
             assert!(!text.text.contains("\n---- "));
         }
         // Whatever is inside has a text, and no text is of what is not.
-        let named: Vec<&str> = (list.iter())
-            .filter_map(|line| Some(line.split_once(": ")?.0))
-            .collect();
+        let named: Vec<&str> = list.iter().map(|(name, _)| *name).collect();
         assert_eq!(named.len(), list.len());
         for name in &named {
             assert!(texts.iter().any(|t| t.of.contains(name)), "{name}");

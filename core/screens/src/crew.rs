@@ -4,7 +4,7 @@ use std::collections::HashMap;
 use std::path::{Path, PathBuf};
 
 use super::common::{Document, FieldKind, FieldValue, Form, Line, Mark, Outcome, Place, Severity};
-use super::cx::{Cx, FieldExt, Typed, button, done, fault, field, form, go, line, said};
+use super::cx::{Cx, FieldExt, Typed, button, done, fault, field, form, go, lead, line, said};
 use super::desk::{Desk, LANGUAGE};
 use super::measures::{file_size, plain};
 use super::page::{Draft, Page};
@@ -209,12 +209,7 @@ pub(super) fn show(cx: &Cx<'_>, form_shown: Option<&str>) -> Result<CrewScreen, 
         show_form(cx.t("action_compare_gauges"), "compare"),
         button(cx.t("action_keep_everything"), CrewAction::KeepEverything),
         button(cx.t("action_bring_everything"), CrewAction::BringEverything),
-        button(
-            cx.t("screen_about_title"),
-            super::Action::Go {
-                place: Place::About { licence: None },
-            },
-        ),
+        lead(cx.t("screen_about_title"), Place::About { licence: None }),
     ];
     let answer = if me.is_empty() {
         cx.t("screen_rigs_nobody")
@@ -805,10 +800,7 @@ pub(super) fn act(desk: &mut Desk, action: CrewAction) -> Result<Outcome, BookFa
         }
         CrewAction::ShowForm { form } => go(Place::Crew { form: Some(form) }),
         CrewAction::KeepEverything => keep_everything(desk)?,
-        CrewAction::BringEverything => Outcome {
-            bring: Some(BRINGS.to_owned()),
-            ..Outcome::default()
-        },
+        CrewAction::BringEverything => ask_for_file(),
         CrewAction::OpenEntries { phone } => go(Place::Journal {
             rig: Some(format!("{}{phone}", phones::ENTRIES)),
             before: None,
@@ -1045,6 +1037,14 @@ fn change_member(
 
 /// What [`Outcome::bring`] asks for: a file of everything.
 pub(super) const BRINGS: &str = "everything";
+
+/// Has the phone let the person choose a crew's file.
+pub(super) fn ask_for_file() -> Outcome {
+    Outcome {
+        bring: Some(BRINGS.to_owned()),
+        ..Outcome::default()
+    }
+}
 /// Where a file of everything is made before the shell takes it, beside the journal.
 const HANDED_ON: &str = "handed-on";
 

@@ -11,7 +11,7 @@ use super::phone::{Air, Phone, PhoneState};
 use super::procedures::WaitingProcedure;
 use super::texts::{Arg, Texts};
 use super::times::LocalTime;
-use slackwater_domain::book::{Book, BookFault, CODE_LEAST, Member, Recorded, Refusal};
+use slackwater_domain::book::{Book, BookFault, CODE_LEAST, Member, PhotoNote, Recorded, Refusal};
 use slackwater_domain::photos::{PhotoHash, PhotoState};
 use slackwater_domain::rig::Wrong;
 use slackwater_domain::rules::Now;
@@ -110,55 +110,37 @@ impl<'a> Cx<'a> {
     /// The photos of a thing, as tiles.
     pub fn photos(&self, rig: &str, at: &str) -> Result<Vec<PhotoTile>, BookFault> {
         let notes = self.book.photo_notes(rig, at, PHOTOS_SHOWN)?;
-        Ok(notes
-            .into_iter()
-            .map(|n| {
-                let store = self.book.photos();
-                let hash = n.photo.parse::<PhotoHash>().ok();
-                let state = hash.map_or(PhotoState::Missing, |h| store.state(h));
-                // Decoding takes tens of milliseconds: made when a photo is added, never here.
-                let thumbnail = match (state, hash) {
-                    (PhotoState::Present, Some(h)) => store.thumbnail_if_made(h),
-                    _ => None,
-                };
-                let caption = match state {
-                    PhotoState::Missing => self.t("common_photo_missing"),
-                    PhotoState::Damaged => self.t("common_photo_damaged"),
-                    PhotoState::Present if n.note.is_empty() => self.t("common_photo_no_note"),
-                    PhotoState::Present => n.note,
-                };
-                PhotoTile {
-                    at: written(&Place::Photo {
-                        photo: n.photo.clone(),
-                    }),
-                    hash: n.photo,
-                    thumbnail: thumbnail.map(|p| p.display().to_string()),
-                    caption,
-                    footnote: self.who_when(&n.author, n.wall_ms),
-                    broken: state != PhotoState::Present,
-                }
-            })
-            .collect())
+        let tile =
+            |n: &PhotoNote| self.tile(&n.photo, &n.note, self.who_when(&n.author, n.wall_ms));
+        Ok(notes.iter().map(tile).collect())
     }
 
-    /// A photo as a small sign of itself; none where it can't be shown.
-    pub fn thumbnail(&self, photo: &str, note: &str, footnote: String) -> Option<PhotoTile> {
+    /// A photo as a tile; what is wrong with its file stands in place of the note.
+    pub fn tile(&self, photo: &str, note: &str, footnote: String) -> PhotoTile {
         let store = self.book.photos();
-        let hash = photo.parse::<PhotoHash>().ok()?;
-        (store.state(hash) == PhotoState::Present).then(|| PhotoTile {
+        let hash = photo.parse::<PhotoHash>().ok();
+        let state = hash.map_or(PhotoState::Missing, |h| store.state(h));
+        // Decoding takes tens of milliseconds: made when a photo is added, never here.
+        let thumbnail = match (state, hash) {
+            (PhotoState::Present, Some(h)) => store.thumbnail_if_made(h),
+            _ => None,
+        };
+        let caption = match state {
+            PhotoState::Missing => self.t("common_photo_missing"),
+            PhotoState::Damaged => self.t("common_photo_damaged"),
+            PhotoState::Present if note.is_empty() => self.t("common_photo_no_note"),
+            PhotoState::Present => note.to_owned(),
+        };
+        PhotoTile {
             at: written(&Place::Photo {
                 photo: photo.to_owned(),
             }),
             hash: photo.to_owned(),
-            thumbnail: (store.thumbnail_if_made(hash)).map(|p| p.display().to_string()),
-            caption: if note.is_empty() {
-                self.t("common_photo_no_note")
-            } else {
-                note.to_owned()
-            },
+            thumbnail: thumbnail.map(|p| p.display().to_string()),
+            caption,
             footnote,
-            broken: false,
-        })
+            broken: state != PhotoState::Present,
+        }
     }
 
     /// The sentence of a refusal.
@@ -374,6 +356,11 @@ pub fn said(text: String) -> Outcome {
         said: Some(text),
         ..Outcome::default()
     }
+}
+
+/// A button that leads to a place, and does nothing else.
+pub fn lead(label: String, place: super::common::Place) -> super::common::Button {
+    button(label, super::Action::Go { place })
 }
 
 /// A button that can be used now and asks nothing.

@@ -4,16 +4,16 @@
 //! done stands by itself. Each entry, word for word, is one tap away.
 
 use super::common::{FieldKind, FieldValue, Form, Outcome, Place, Row, Severity};
-use super::cx::{Cx, FieldExt, Typed, button, field, form, go, line};
+use super::cx::{Cx, FieldExt, Typed, field, form, go, lead, line};
 use super::desk::Desk;
-use super::journal::{JournalAction, of_rig, severity, shortened, thing, words};
+use super::journal::{JournalAction, of_rig, page_at, severity, shortened, thing, words};
 use super::page::{Draft, Page};
 use serde::{Deserialize, Serialize};
 use slackwater_domain::book::BookFault;
 use slackwater_domain::facts::{Fact, VerdictFact};
 use slackwater_domain::fold::{Subject, fact_of};
 use slackwater_journal::Event;
-use slackwater_journal::store::{Cursor, Entry};
+use slackwater_journal::store::Entry;
 
 /// What of the journal is shown. What is empty leaves nothing out.
 #[derive(Debug, Clone, PartialEq, Eq, Hash, Default, Serialize, Deserialize)]
@@ -212,13 +212,7 @@ fn read(
     before: Option<&str>,
     filter: &DaysFilter,
 ) -> Result<Read, BookFault> {
-    let mut cursor = match before {
-        None => None,
-        Some(text) => Some(Cursor::from_text(text).ok_or_else(|| BookFault::NotFound {
-            what: "page of the journal",
-            id: text.to_owned(),
-        })?),
-    };
+    let mut cursor = page_at(before)?;
     let mut lines: Vec<DayLine> = Vec::new();
     let mut looked = 0;
     loop {
@@ -363,7 +357,8 @@ fn row(cx: &Cx<'_>, line: &DayLine, several: bool) -> Row {
     let of = several.then(|| of_rig(cx, event, &said)).flatten();
     let photo = line.events.iter().find_map(|(e, f)| match f {
         Fact::PhotoTaken { photo, note } => {
-            cx.thumbnail(photo, note, cx.who_when(&e.author, e.wall_ms))
+            let tile = cx.tile(photo, note, cx.who_when(&e.author, e.wall_ms));
+            Some(tile).filter(|t| !t.broken)
         }
         _ => None,
     });
@@ -371,7 +366,7 @@ fn row(cx: &Cx<'_>, line: &DayLine, several: bool) -> Row {
         detail: shortened(detail, 300),
         footnote: Some(joined(&of.unwrap_or_default(), &who_when(cx, line))),
         severity: severity(fact),
-        tap: Some(button(title.clone(), super::Action::Go { place: to })),
+        tap: Some(lead(title.clone(), to)),
         photo,
         title,
         ..Row::default()
@@ -432,7 +427,7 @@ pub(super) fn page(
         filter,
         form: form.map(str::to_owned),
     };
-    let to = |label: &str, place: Place| button(cx.t(label), super::Action::Go { place });
+    let to = |label: &str, place: Place| lead(cx.t(label), place);
     let Read { lines, older } = read(cx, rig, before, filter)?;
     let several = rig.is_none() && cx.book.rigs()?.len() > 1;
     let counted = cx.book.journal().counted(rig)? as usize;

@@ -65,7 +65,7 @@ impl Desk {
                 before,
                 filter,
                 form,
-            } => Screen::Days {
+            } => Screen::Page {
                 page: days::page(
                     &cx,
                     rig.as_deref(),
@@ -74,13 +74,13 @@ impl Desk {
                     form.as_deref(),
                 )?,
             },
-            Place::Start { page } => Screen::Start {
+            Place::Start { page } => Screen::Page {
                 page: start::page(&cx, *page)?,
             },
-            Place::Help { of } => Screen::Help {
+            Place::Help { of } => Screen::Page {
                 page: help::page(&cx, *of),
             },
-            Place::About { licence } => Screen::About {
+            Place::About { licence } => Screen::Page {
                 page: about::page(&cx, licence.as_deref()),
             },
             Place::Entry { event } => Screen::Entry {
@@ -121,10 +121,7 @@ impl Desk {
                 };
                 screen.page(texts, rig.as_deref())
             }
-            Screen::Days { page }
-            | Screen::Start { page }
-            | Screen::Help { page }
-            | Screen::About { page } => page,
+            Screen::Page { page } => page,
             Screen::Entry { screen } => screen.page(texts),
             Screen::Photo { screen } => screen.page(texts),
             Screen::Crew { screen } => screen.page(texts, form),

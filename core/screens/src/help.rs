@@ -1,7 +1,7 @@
 //! Help: what a page asks, why, and what can go wrong there. One text for each kind of place.
 
 use super::common::Place;
-use super::cx::{Cx, button};
+use super::cx::{Cx, lead};
 use super::page::{Block, Draft, Page};
 use super::texts::Texts;
 use serde::{Deserialize, Serialize};
@@ -98,12 +98,7 @@ pub(super) fn with_help(texts: &Texts, place: &Place, mut page: Page) -> Page {
     let Some(of) = Topic::of(place) else {
         return page;
     };
-    let help = button(
-        texts.get("action_about_page"),
-        super::Action::Go {
-            place: Place::Help { of },
-        },
-    );
+    let help = lead(texts.get("action_about_page"), Place::Help { of });
     let more = texts.get("shell_more");
     for block in page.blocks.iter_mut().rev() {
         if let Block::Buttons { title, buttons, .. } = block

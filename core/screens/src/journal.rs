@@ -1,7 +1,7 @@
 //! The journal. Its one question: what was done to this, and by whom?
 
 use super::common::{FieldValue, Line, Mark, Outcome, PhotoTile, Place, Severity};
-use super::cx::{Cx, button, go, line};
+use super::cx::{Cx, button, go, lead, line};
 use super::names::{CHOICES, choice_name, choice_value, finding_name, lot_name};
 use super::page::{Draft, Page};
 use super::phones;
@@ -546,19 +546,23 @@ pub(super) fn thing(rig: &RigFacts, subject: &Subject<'_>) -> String {
     }
 }
 
+/// Where a page of the journal begins; none for the newest.
+pub(super) fn page_at(before: Option<&str>) -> Result<Option<Cursor>, BookFault> {
+    let Some(text) = before else { return Ok(None) };
+    let cursor = Cursor::from_text(text).ok_or_else(|| BookFault::NotFound {
+        what: "page of the journal",
+        id: text.to_owned(),
+    })?;
+    Ok(Some(cursor))
+}
+
 /// Builds a page.
 pub(super) fn show(
     cx: &Cx<'_>,
     rig: Option<&str>,
     before: Option<&str>,
 ) -> Result<JournalScreen, BookFault> {
-    let cursor = match before {
-        None => None,
-        Some(text) => Some(Cursor::from_text(text).ok_or_else(|| BookFault::NotFound {
-            what: "page of the journal",
-            id: text.to_owned(),
-        })?),
-    };
+    let cursor = page_at(before)?;
     let phone = rig.and_then(|r| r.strip_prefix(phones::ENTRIES));
     let (title, page, count) = match phone {
         Some(key) => of_phone(cx, key, cursor)?,
@@ -778,7 +782,7 @@ impl JournalScreen {
                 rig: rig.map(str::to_owned),
                 before: Some(before),
             };
-            button(texts.get("shell_older"), super::Action::Go { place })
+            lead(texts.get("shell_older"), place)
         });
         Draft::new(&self.title, &self.count)
             .lines(self.empty)

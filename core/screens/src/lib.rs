@@ -125,23 +125,8 @@ pub enum Screen {
         /// The record.
         screen: journal::JournalScreen,
     },
-    /// For [`common::Place::Days`].
-    Days {
-        /// The page: no record stands before it.
-        page: page::Page,
-    },
-    /// For [`common::Place::Start`].
-    Start {
-        /// The page.
-        page: page::Page,
-    },
-    /// For [`common::Place::Help`].
-    Help {
-        /// The page.
-        page: page::Page,
-    },
-    /// For [`common::Place::About`].
-    About {
+    /// For a place whose page is built without a record before it.
+    Page {
         /// The page.
         page: page::Page,
     },
@@ -182,10 +167,7 @@ impl Screen {
             Screen::Spares { screen } => screen.form.iter().collect(),
             Screen::Trim { screen } => screen.form.iter().collect(),
             Screen::Crew { screen } => screen.form.iter().collect(),
-            Screen::Days { page }
-            | Screen::Start { page }
-            | Screen::Help { page }
-            | Screen::About { page } => page.forms().collect(),
+            Screen::Page { page } => page.forms().collect(),
             Screen::Seals { .. }
             | Screen::Journal { .. }
             | Screen::Entry { .. }

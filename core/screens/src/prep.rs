@@ -10,7 +10,7 @@ use super::signing::{self, PLUGS, Signed, WALK, unsigned};
 use super::texts::Texts;
 use super::times::span;
 use slackwater_domain::book::{
-    Book, BookFault, LetIn, Refit, Signer, asked_after_end, let_in, look_wants_service, on_rig,
+    Book, BookFault, Refit, Signer, asked_after_end, look_wants_service, not_shut, on_rig,
     seals_before_closing, waits_for, wants_service,
 };
 use slackwater_domain::facts::Finding;
@@ -681,7 +681,7 @@ fn main_action(
         .is_some_and(|(s, _)| within_step(facts, &key, &s.stamp));
     let made = match instance.step.kind {
         // What lies open on record is shut from the rig's page, or this is left out.
-        _ if let_in(rig, instance).is_some() => {
+        _ if not_shut(rig, instance).is_some() => {
             return Some(show_form(cx.t("action_skip"), "skip"));
         }
         // The rig's page lists what is missing.
@@ -800,10 +800,8 @@ pub(super) fn held_up(
         let name = super::names::enclosure_name(rig, enclosure);
         Some(cx.say(key, &[("name", (&name).into())]))
     };
-    match let_in(rig, instance) {
-        Some(LetIn::Open(e)) => return named("error_enclosure_open", &e.id),
-        Some(LetIn::PlugOut(e)) => return named("error_plug_off", &e.id),
-        None => {}
+    if let Some(not_shut) = not_shut(rig, instance) {
+        return Some(cx.refusal(&not_shut));
     }
     let shut = |id: &str| (rig.enclosure(id)).is_some_and(|e| closed_since(rig, e).is_some());
     match (instance.step.kind, &instance.target) {

@@ -3,7 +3,7 @@
 use super::common::{
     FieldKind, FieldValue, Form, Line, Mark, Outcome, PhotoTile, Place, Quantity, Severity,
 };
-use super::cx::{Cx, FieldExt, Typed, button, done, fault, field, form, go, line};
+use super::cx::{Cx, FieldExt, Typed, button, done, fault, field, form, go, lead, line};
 use super::desk::Desk;
 use super::measures::{exact, plain};
 use super::names::{
@@ -1280,7 +1280,7 @@ pub(super) fn next_of(
             ("label", (&next.label).into()),
         ],
     );
-    Ok(Some(button(label, super::Action::Go { place })))
+    Ok(Some(lead(label, place)))
 }
 
 /// The first thing to do: what was begun and is not ended; else, when ready, the dive and then the

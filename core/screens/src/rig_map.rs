@@ -5,7 +5,7 @@
 //! Parts stand in their order along the axis: nobody measures their outlines.
 
 use super::common::{Button, Line, Mark, Place, Severity};
-use super::cx::{Cx, button, line};
+use super::cx::{Cx, button, lead, line};
 use super::names::enclosure_name;
 use super::rig::{RigAction, close_button, open_now};
 use super::seals::{Due, due};
@@ -362,7 +362,7 @@ fn ring(cx: &Cx<'_>, rig: &RigFacts, def: &Seal, shape: MapShape, at: [f32; 4]) 
         seal: def.id.clone(),
         form: None,
     };
-    let tap = button(def.name.clone(), super::Action::Go { place });
+    let tap = lead(def.name.clone(), place);
     let mut drawn = plain(shape, at);
     drawn.part.mark = mark;
     drawn.part.off = mark == Mark::Hollow;

@@ -1,7 +1,7 @@
 //! All rigs. Its one question: which rig, and can it go in the water?
 
 use super::common::{Field, FieldKind, FieldValue, Form, Line, Mark, Outcome, Place, Severity};
-use super::cx::{Cx, FieldExt, Typed, button, field, form, go, line};
+use super::cx::{Cx, FieldExt, Typed, button, field, form, go, lead, line};
 use super::desk::Desk;
 use super::page::{Block, Draft, Page};
 use super::texts::Texts;
@@ -118,7 +118,7 @@ pub(super) fn show(cx: &Cx<'_>, form: Option<&str>) -> Result<RigsScreen, BookFa
     let (main, others) = if super::start::is_wanted(cx.book)? {
         let page = super::start::StartPage::Who;
         let place = Place::Start { page };
-        let start = button(cx.t("action_begin"), super::Action::Go { place });
+        let start = lead(cx.t("action_begin"), place);
         let mut others = vec![crew, new_rig, journal];
         if cx.book.is_fresh()? {
             let join = button(cx.t("action_join_crew"), RigsAction::JoinCrew);
@@ -286,10 +286,7 @@ pub(super) fn act(desk: &mut Desk, action: RigsAction) -> Result<Outcome, BookFa
             form: None,
         }),
         RigsAction::OpenCrew => super::crew::go_to_crew(desk)?,
-        RigsAction::JoinCrew => Outcome {
-            bring: Some(super::crew::BRINGS.to_owned()),
-            ..Outcome::default()
-        },
+        RigsAction::JoinCrew => super::crew::ask_for_file(),
         RigsAction::Submit { values, .. } => {
             let typed = Typed::new(desk.texts, &values);
             make(desk, typed)?

@@ -240,12 +240,7 @@ pub(super) fn due(cx: &Cx<'_>, rig: &RigFacts, def: &Seal, facts: &SealFacts) ->
     let left = nearest.map(|(key, n)| cx.say(key, &[("n", ((*n).max(0) as usize).into())]));
     let Some(day) = due_on(rig, def, facts, cx.now) else {
         // Behind those of which the day is known.
-        let rank = (
-            3,
-            i64::MAX
-                .saturating_sub(1_000_000)
-                .saturating_add(nearest.map_or(999_999, |l| l.1)),
-        );
+        let rank = (4, nearest.map_or(i64::MAX, |l| l.1));
         return Due {
             left,
             ..made(rank, words, Mark::Full, Severity::Good)
@@ -296,21 +291,18 @@ pub(super) fn show(cx: &Cx<'_>, id: &str) -> Result<SealsScreen, BookFault> {
         Some((first, def)) => {
             let name = &def.name;
             let args = [("name", name.into())];
-            let answer = match (&first.left, first.rank) {
-                _ if first.on.is_some() => cx.say(
+            let answer = match (&first.on, &first.left, first.rank) {
+                (Some(day), ..) => cx.say(
                     "screen_seals_next_on",
-                    &[
-                        ("name", name.into()),
-                        ("day", (&first.on.clone().unwrap_or_default()).into()),
-                    ],
+                    &[("name", name.into()), ("day", day.into())],
                 ),
-                (_, AGE_UNKNOWN) => cx.say("screen_seals_next_unknown", &args),
-                (Some(left), _) => cx.say(
+                (_, _, AGE_UNKNOWN) => cx.say("screen_seals_next_unknown", &args),
+                (_, Some(left), _) => cx.say(
                     "screen_seals_next_in",
                     &[("name", name.into()), ("left", left.into())],
                 ),
-                (None, (0..3, _)) => cx.say("screen_seals_next", &args),
-                (None, _) => cx.t("screen_seals_all_right"),
+                (_, None, (0..3, _)) => cx.say("screen_seals_next", &args),
+                (_, None, _) => cx.t("screen_seals_all_right"),
             };
             let label = cx.say("action_open_named", &[("name", name.into())]);
             let (mark, severity) = match first.rank {

@@ -4,8 +4,8 @@
 //! again, so that Back and a killed process record nothing twice.
 
 use super::common::{FieldKind, FieldValue, Outcome, Place, Row, Severity};
-use super::crew::{BRINGS, gauge_words, member_fields, role_of, typed_gauge};
-use super::cx::{Cx, FieldExt, Typed, button, fault, field, form, go, line};
+use super::crew::{ask_for_file, gauge_words, member_fields, role_of, typed_gauge};
+use super::cx::{Cx, FieldExt, Typed, button, fault, field, form, go, lead, line};
 use super::desk::Desk;
 use super::names::gauge_fields;
 use super::page::{Draft, Page};
@@ -40,19 +40,16 @@ pub enum StartAction {
     },
 }
 
+const GAUGE: Place = Place::Start {
+    page: StartPage::Gauge,
+};
+const RIG: Place = Place::Start {
+    page: StartPage::Rig,
+};
+
 /// Whether a record has still to be founded: it has neither a member nor a rig.
 pub(super) fn is_wanted(book: &Book) -> Result<bool, BookFault> {
     Ok(book.members()?.is_empty() && book.rigs()?.is_empty())
-}
-
-fn at(page: StartPage) -> super::Action {
-    super::Action::Go {
-        place: Place::Start { page },
-    }
-}
-
-fn to(place: Place) -> super::Action {
-    super::Action::Go { place }
 }
 
 /// Builds the page.
@@ -73,7 +70,7 @@ pub(super) fn page(cx: &Cx<'_>, page: StartPage) -> Result<Page, BookFault> {
 }
 
 fn who(cx: &Cx<'_>, draft: Draft) -> Result<Draft, BookFault> {
-    let crew = button(cx.t("action_crew"), to(Place::Crew { form: None }));
+    let crew = lead(cx.t("action_crew"), Place::Crew { form: None });
     if !cx.book.members()?.is_empty() {
         let me = cx.book.me();
         let (answer, main) = if me.is_empty() {
@@ -81,7 +78,7 @@ fn who(cx: &Cx<'_>, draft: Draft) -> Result<Draft, BookFault> {
             (cx.t("screen_rigs_nobody"), say)
         } else {
             let holds = cx.say("screen_rigs_holder", &[("name", (&cx.name(me)).into())]);
-            let on = button(cx.t("action_begin_to_gauge"), at(StartPage::Gauge));
+            let on = lead(cx.t("action_begin_to_gauge"), GAUGE);
             (holds, on)
         };
         return Ok(draft
@@ -126,8 +123,8 @@ fn gauge(cx: &Cx<'_>, draft: Draft) -> Result<Draft, BookFault> {
         .collect();
     if !rows.is_empty() {
         let form = Some("gauge".to_owned());
-        let another = button(cx.t("action_add_gauge"), to(Place::Crew { form }));
-        let on = button(cx.t("action_begin_to_rig"), at(StartPage::Rig));
+        let another = lead(cx.t("action_add_gauge"), Place::Crew { form });
+        let on = lead(cx.t("action_begin_to_rig"), RIG);
         return Ok(draft
             .rows("", rows)
             .buttons(&cx.t("shell_more"), vec![another])
@@ -138,7 +135,7 @@ fn gauge(cx: &Cx<'_>, draft: Draft) -> Result<Draft, BookFault> {
     let mut fields = vec![field("name", name, FieldKind::Text, String::new()).must()];
     fields.extend(gauge_fields(cx, unit, false, unit.to_pa(1.0)));
     let form = form("gauge", String::new(), fields, cx.t("action_begin_save"));
-    let over = button(cx.t("action_begin_no_gauge"), at(StartPage::Rig));
+    let over = lead(cx.t("action_begin_no_gauge"), RIG);
     Ok(draft
         .text(&cx.t("screen_start_gauge_why"))
         .fields(Some(form), true)
@@ -146,11 +143,11 @@ fn gauge(cx: &Cx<'_>, draft: Draft) -> Result<Draft, BookFault> {
 }
 
 fn rig(cx: &Cx<'_>, draft: Draft) -> Result<Draft, BookFault> {
-    let home = to(Place::Rigs { form: None });
+    let home = Place::Rigs { form: None };
     let names: Vec<String> = cx.book.rigs()?.into_iter().map(|r| r.name).collect();
     if !names.is_empty() {
         let there = names.into_iter().map(|n| line(n, Severity::Plain, None));
-        let rigs = button(cx.t("action_begin_to_rigs"), home);
+        let rigs = lead(cx.t("action_begin_to_rigs"), home);
         return Ok(draft.lines(there).main(Some(rigs)));
     }
     let form = form(
@@ -159,7 +156,7 @@ fn rig(cx: &Cx<'_>, draft: Draft) -> Result<Draft, BookFault> {
         rigs::new_fields(cx),
         cx.t("action_make_rig"),
     );
-    let later = button(cx.t("action_begin_later"), home);
+    let later = lead(cx.t("action_begin_later"), home);
     Ok(draft
         .text(&cx.t("screen_start_rig_why"))
         .fields(Some(form), true)
@@ -173,12 +170,7 @@ pub(super) fn act(
     action: StartAction,
 ) -> Result<Outcome, BookFault> {
     let (form, values) = match action {
-        StartAction::JoinCrew => {
-            return Ok(Outcome {
-                bring: Some(BRINGS.to_owned()),
-                ..Outcome::default()
-            });
-        }
+        StartAction::JoinCrew => return Ok(ask_for_file()),
         StartAction::Submit { form, values } => (form, values),
     };
     // What was answered already is asked no more, whoever sends it late.
@@ -201,9 +193,7 @@ pub(super) fn act(
             if alone {
                 desk.book.choose(&[(ALONE, "yes")])?;
             }
-            go(Place::Start {
-                page: StartPage::Gauge,
-            })
+            go(GAUGE)
         }
         StartPage::Gauge => {
             let gauge = typed_gauge(&mut typed);
@@ -211,9 +201,7 @@ pub(super) fn act(
                 return Ok(faults);
             }
             desk.book.define_gauge(None, gauge)?;
-            go(Place::Start {
-                page: StartPage::Rig,
-            })
+            go(RIG)
         }
         StartPage::Rig => rigs::make(desk, typed)?,
     })

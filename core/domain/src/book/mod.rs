@@ -28,7 +28,7 @@ pub use holds::{
     AsTyped, Doubts, Judged, NewReading, NewRecheck, RecheckPreview, input_of, recheck_verdict,
 };
 pub use preps::{
-    LetIn, SEAL_PARTS, asked_after_end, let_in, look_wants_service, on_rig, seals_before_closing,
+    SEAL_PARTS, asked_after_end, look_wants_service, not_shut, on_rig, seals_before_closing,
     waits_for, wants_service,
 };
 pub use rings::{NewRing, RINGS_MAX, Refit};
@@ -702,8 +702,7 @@ impl Book {
         // As old as it was or older: no day is taken away.
         let since = since.map(|since| if since <= ms { i64::MIN } else { since });
         let what = losses_of_ring(&rig, subject.id, since, &then, self.now().wall_ms);
-        let unheard = Vec::new();
-        Ok((!what.is_empty()).then(|| (subject.root.to_owned(), Fact::TookAway { what, unheard })))
+        Ok(took_away(subject.root, what, Vec::new()))
     }
 
     fn forget(&self, root: &str, fact: &Fact) {
@@ -829,13 +828,8 @@ impl Book {
                 ("crew".to_owned(), fact)
             })
             .collect();
-        if let Some(loss) = self.recheck_limit_raised(choices)? {
-            let took = Fact::TookAway {
-                what: vec![loss],
-                unheard: Vec::new(),
-            };
-            record.push(("crew".to_owned(), took));
-        }
+        let loss = self.recheck_limit_raised(choices)?;
+        record.extend(took_away("crew", loss.into_iter().collect(), Vec::new()));
         self.record(record)
     }
 
@@ -1167,6 +1161,12 @@ impl Book {
     fn refuse<T>(refusal: Refusal) -> Result<T, BookFault> {
         Err(BookFault::Refused(refusal))
     }
+}
+
+/// What a change took away, and what of it if it was in use unheard; none where it took nothing.
+fn took_away(root: &str, what: Vec<Loss>, unheard: Vec<Loss>) -> Option<(String, Fact)> {
+    let took = !what.is_empty() || !unheard.is_empty();
+    took.then(|| (root.to_owned(), Fact::TookAway { what, unheard }))
 }
 
 /// Writes a note of this device.

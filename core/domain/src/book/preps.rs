@@ -8,7 +8,7 @@ use super::super::procedure::{
     self, OutlineClosure, OutlineEnclosure, ProcedureKind, Quantity, RigOutline, StepInstance,
     StepKind, Target,
 };
-use super::super::rig::{Closure, Enclosure, RigDef};
+use super::super::rig::{Closure, RigDef};
 use super::super::rules::{
     closed_since, counting_hold, needs_service, plug_in, untested, within_step,
 };
@@ -164,18 +164,8 @@ impl Book {
         if instance.step.two_person && self.me.is_empty() {
             return Self::refuse(Refusal::NobodyNamed);
         }
-        match let_in(&rig, &instance) {
-            Some(LetIn::Open(enclosure)) => {
-                return Self::refuse(Refusal::EnclosureOpen {
-                    enclosure: enclosure.name.clone(),
-                });
-            }
-            Some(LetIn::PlugOut(enclosure)) => {
-                return Self::refuse(Refusal::PlugOff {
-                    enclosure: enclosure.name.clone(),
-                });
-            }
-            None => {}
+        if let Some(not_shut) = not_shut(&rig, &instance) {
+            return Self::refuse(not_shut);
         }
         let known = facts.step(key);
         let left = Self::step_parts(&rig, &instance)
@@ -483,17 +473,9 @@ pub fn asked_after_end(rig: &RigFacts, prep: &PrepFacts, instance: &StepInstance
     instance.step.two_person && read.any(|p| p.id == prep.id)
 }
 
-/// Where water would come in at a step that is done with everything shut.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum LetIn<'a> {
-    /// This one is open.
-    Open(&'a Enclosure),
-    /// The plug of this one is out.
-    PlugOut(&'a Enclosure),
-}
-
-/// Where water would come in at a step; none where the step minds no water, or all is shut and every plug in.
-pub fn let_in<'a>(rig: &'a RigFacts, instance: &StepInstance) -> Option<LetIn<'a>> {
+/// Where water would come in at a step: at an enclosure that is open, or whose plug is off. None where the step
+/// minds no water, or all is shut and every plug in.
+pub fn not_shut(rig: &RigFacts, instance: &StepInstance) -> Option<Refusal> {
     if !instance.step.shut {
         return None;
     }
@@ -502,10 +484,12 @@ pub fn let_in<'a>(rig: &'a RigFacts, instance: &StepInstance) -> Option<LetIn<'a
         let known = rig
             .enclosure(&e.id)
             .filter(|_| of.is_none_or(|of| of == e.id))?;
+        let enclosure = e.name.clone();
         if closed_since(rig, known).is_none() {
-            return Some(LetIn::Open(e));
+            return Some(Refusal::EnclosureOpen { enclosure });
         }
-        (e.valve.is_some() && plug_in(rig, known).is_none()).then_some(LetIn::PlugOut(e))
+        let off = e.valve.is_some() && plug_in(rig, known).is_none();
+        off.then_some(Refusal::PlugOff { enclosure })
     })
 }
 

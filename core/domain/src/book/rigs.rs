@@ -10,7 +10,9 @@ use super::super::rules::{
 };
 use super::super::signed::is_plug_step;
 use super::super::state::{RigFacts, StepState};
-use super::{Book, BookFault, NewRing, Recorded, Refit, Refusal, Signer, enclosure_def, waits_for};
+use super::{
+    Book, BookFault, NewRing, Recorded, Refit, Refusal, Signer, enclosure_def, took_away, waits_for,
+};
 use slackwater_physics::oring;
 
 impl Book {
@@ -273,10 +275,7 @@ impl Book {
             self.now().wall_ms,
         );
         let mut record = vec![(format!("{rig}/seal/{seal}"), fact)];
-        if !what.is_empty() {
-            let unheard = Vec::new();
-            record.push((rig.to_owned(), Fact::TookAway { what, unheard }));
-        }
+        record.extend(took_away(rig, what, Vec::new()));
         self.record(record)
     }
 
@@ -619,9 +618,7 @@ fn edited(before: &RigFacts, def: RigDef, rig: &str) -> Vec<(String, Fact)> {
     }
     let what = losses(before, &def);
     let unheard = losses_unheard(before, &def, &what);
-    if !what.is_empty() || !unheard.is_empty() {
-        record.push((rig.to_owned(), Fact::TookAway { what, unheard }));
-    }
+    record.extend(took_away(rig, what, unheard));
     let rig_defined = Fact::RigDefined {
         rig: Box::new(def),
         from: String::new(),

@@ -208,13 +208,8 @@ impl Book {
         let now = self.now();
         let then = self.first_looks.borrow().at(&self.reference(done)?);
         let of_other = done.stamp.writer() != self.journal.device().into();
-        let measured = self.here_and_now().zip(then).and_then(|(now, then)| {
-            if of_other {
-                then.until(&now)
-            } else {
-                now.boot.since(then.boot)
-            }
-        });
+        let measured = self.here_and_now().zip(then);
+        let measured = measured.and_then(|(now, then)| between(&then, &now, of_other));
         let by_events = now.wall_ms.max(now.newest.ms());
         let by_clocks = now
             .wall_ms
@@ -273,13 +268,7 @@ impl Book {
         let of_other = done.stamp.writer() != taken.writer();
         let by_boot = moment(&taken)?
             .zip(moment(&done.stamp)?)
-            .and_then(|(now, then)| {
-                if of_other {
-                    then.until(&now)
-                } else {
-                    now.boot.since(then.boot)
-                }
-            });
+            .and_then(|(now, then)| between(&then, &now, of_other));
         let by_clocks = (wall_ms.saturating_sub(done.wall_ms))
             .min(taken.hlc().ms().saturating_sub(done.stamp.hlc().ms()));
         let fresh = by_boot.unwrap_or(by_clocks) >= SECOND_LOOK_MS;
@@ -324,6 +313,16 @@ impl Book {
             id: format!("{:02x?}", seen.stamp.writer().0),
         })?;
         Ok(reference.to_string())
+    }
+}
+
+/// How long it was from one moment of this phone to a later one, ms, where that is known without the clocks of
+/// what was recorded: of what another phone did, whose clocks tell nothing, by this one's time of day, too.
+fn between(then: &Moment, now: &Moment, of_other: bool) -> Option<i64> {
+    if of_other {
+        then.until(now)
+    } else {
+        now.boot.since(then.boot)
     }
 }
 

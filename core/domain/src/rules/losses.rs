@@ -351,17 +351,11 @@ pub fn proved_since(rig: &RigFacts, edit: &LossFacts) -> bool {
                     .is_none_or(|e| is_known(rig, &e.closed, &edit.seen.stamp))
             };
             if l.kind.is_of_a_ring() {
-                return seal_of(&rig.def, &l.at)
-                    .and_then(|id| rig.seal(id))
-                    .is_none_or(|s| is_known(rig, &s.renewed, &edit.seen.stamp));
+                let seal = l.at.strip_prefix("seal/").and_then(|id| rig.seal(id));
+                return seal.is_none_or(|s| is_known(rig, &s.renewed, &edit.seen.stamp));
             }
             l.kind.may_have_been_there() && enclosure_of(&rig.def, &l.at).is_none_or(closed)
         })
-}
-
-fn seal_of<'a>(def: &RigDef, at: &'a str) -> Option<&'a str> {
-    let id = at.strip_prefix("seal/")?;
-    def.seal(id).map(|_| id)
 }
 
 /// The enclosure of a closure, penetrator or seal.

@@ -78,14 +78,7 @@ fun PhotoRow(
                 .border(palette.stroke, if (broken) palette.block else palette.line, corners),
             Alignment.Center,
         ) {
-            if (picture != null)
-                Image(
-                    picture,
-                    null,
-                    Modifier.fillMaxSize(),
-                    contentScale = ContentScale.Crop,
-                    colorFilter = palette.photoFilter(),
-                )
+            if (picture != null) Filling(picture)
             if (broken) StateMark(Mark.Struck, size = 40.dp)
         }
         Column(Modifier.weight(1f)) {
@@ -99,16 +92,18 @@ fun PhotoRow(
 /** A photo as a sign beside what it was taken of; what it shows is said where it stands large. Its room is kept. */
 @Composable
 fun SmallPicture(picture: ImageBitmap?) =
-    Box(Modifier.size(52.dp).clip(corners)) {
-        if (picture != null)
-            Image(
-                picture,
-                null,
-                Modifier.fillMaxSize(),
-                contentScale = ContentScale.Crop,
-                colorFilter = Look.palette.photoFilter(),
-            )
-    }
+    Box(Modifier.size(52.dp).clip(corners)) { if (picture != null) Filling(picture) }
+
+/** A photo that fills its box, cut to it. */
+@Composable
+private fun Filling(picture: ImageBitmap) =
+    Image(
+        picture,
+        null,
+        Modifier.fillMaxSize(),
+        contentScale = ContentScale.Crop,
+        colorFilter = Look.palette.photoFilter(),
+    )
 
 /** Width by height beyond which a photo would leave no room on the page, or be a line. */
 private const val TALLEST = 0.4f
