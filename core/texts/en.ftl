@@ -864,6 +864,7 @@ screen_hold_way_say_desiccant = Say whether fresh desiccant is inside: if there 
 screen_hold_way_sensor = With a sensor in the gas inside: a new hold of about { $time }
 screen_hold_wet_inside = It looks wet inside: vapour, not a leak, would explain this rise
 screen_hold_at_most = So far a leak of up to { $water } per dive is possible
+screen_hold_broke = From { $time } on the vacuum fell faster than before, or all at once: a leak that began then, or a puff of air past a seal. Look at seals, valve and hose, and hold again.
 screen_hold_grew = The vacuum has grown by more than cooling explains. No closed housing does that: was it pumped again, or another gauge read? Hold again.
 screen_hold_overruled = { $n ->
     [one] One reading was set aside although nothing speaks against it: it counts. If it is wrong, hold again.

@@ -839,6 +839,7 @@ screen_hold_way_say_desiccant = Di si hay desecante nuevo dentro: si no lo hay, 
 screen_hold_way_sensor = Con un sensor en el gas interior: una prueba nueva de unos { $time }
 screen_hold_wet_inside = Parece húmedo por dentro: el vapor, y no una fuga, explicaría esta subida
 screen_hold_at_most = Hasta ahora es posible una fuga de hasta { $water } por inmersión
+screen_hold_broke = Desde las { $time } el vacío cayó más deprisa que antes, o de golpe: una fuga que empezó entonces, o una bocanada de aire por una junta. Mira juntas, válvula y manguera, y repite la prueba.
 screen_hold_grew = El vacío ha crecido más de lo que explica el enfriamiento. Ninguna carcasa cerrada hace eso: ¿se bombeó otra vez, o se leyó otro manómetro? Repite la prueba.
 screen_hold_overruled = { $n ->
     [one] Se apartó una lectura aunque nada habla en su contra: cuenta. Si está mal, repite la prueba.

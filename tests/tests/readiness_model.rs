@@ -226,6 +226,7 @@ fn hold_concluded(id: &str, def: &RigDef, enclosure: &str, verdict: VerdictFact)
         salinity_g_kg: Some(def.plan.salinity_g_kg),
         water_k: Some(def.plan.water_c + 273.15),
         volume_sd_m3: None,
+        gone: false,
     };
     (format!("{RIG}/hold/{id}"), Fact::HoldConcluded { result })
 }

@@ -1021,6 +1021,9 @@ pub struct HoldResult {
     /// proportion to the volume.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub volume_sd_m3: Option<f64>,
+    /// Half of the vacuum went, and more than any settling takes, also where that was too soon for a verdict.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub gone: bool,
 }
 
 impl HoldResult {

@@ -28,6 +28,8 @@ pub const TOUCHED: &str = "touched";
 
 /// Stands before who looked a second time at an enclosure's plug, or at the rig.
 pub const LOOK: &str = "look:";
+/// Stands before the member who signed a step.
+pub const SIGNED: &str = "signed:";
 /// Stands before the member that another was joined with.
 pub const JOINED: &str = "joined:";
 /// Stands before the reference of an event that couldn't be read and was answered.
@@ -461,7 +463,7 @@ fn apply_fact(db: &Connection, e: &Event, fact: &Fact) -> rusqlite::Result<()> {
             };
             mark(
                 &format!("{at}/{key}"),
-                &format!("signed:{}", e.author),
+                &format!("{SIGNED}{}", e.author),
                 &look,
             )
         }
@@ -810,12 +812,14 @@ fn settle_verdict(db: &Connection, id: &str) -> rusqlite::Result<()> {
     .map(drop)
 }
 
-/// Whether two verdicts on the same readings answer the same question: plan, water, limit, volume.
+/// Whether two verdicts on the same readings answer the same question: plan, water, limit, volume and how well it is
+/// known.
 fn same_question(a: &HoldResult, b: &HoldResult) -> bool {
     a.depth_m == b.depth_m
         && a.minutes == b.minutes
         && a.limit_ml == b.limit_ml
         && a.volume_m3 == b.volume_m3
+        && a.volume_sd_m3 == b.volume_sd_m3
         && a.salinity_g_kg == b.salinity_g_kg
         && a.water_k == b.water_k
 }

@@ -1218,6 +1218,19 @@ fn verdict_words(cx: &Cx<'_>, judged: &Judged) -> Words {
             Some(Mark::Hatched),
         ));
     }
+    if let Some(s) = j.broke_s {
+        reasons.push(line(
+            cx.say(
+                "screen_hold_broke",
+                &[(
+                    "time",
+                    (&cx.local.clock(judged.hold.started_ms + (1000.0 * s) as i64)).into(),
+                )],
+            ),
+            Severity::Notice,
+            Some(Mark::Hatched),
+        ));
+    }
     if judged.overruled() > 0 {
         reasons.push(line(
             cx.say("screen_hold_overruled", &[("n", judged.overruled().into())]),

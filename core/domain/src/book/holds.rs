@@ -8,6 +8,7 @@ use super::super::facts::{
     Fact, Gauge, HoldResult, HoldSetup, Noticed, ReadingFact, RecheckFact, ValveOpen, VerdictFact,
     barometer_tag,
 };
+use super::super::fold;
 use super::super::names;
 use super::super::procedure::{StepKind, Target};
 use super::super::rig::{Enclosure, Plan, RigFault, Wrong};
@@ -16,6 +17,7 @@ use super::super::spans::{self, TimeDoubts, Timed, as_early_as_possible, doubts,
 use super::super::state::{self, HoldFacts, ReadingRow, RecheckSeen, RigFacts, StepState, Told};
 use super::{Book, BookFault, Recorded, Refusal, brought, enclosure_def};
 use crate::hold_log::{self as log, LogWarning};
+use slackwater_journal::store::events_of_subject;
 use slackwater_journal::{BootTime, Stamp};
 use slackwater_physics::hold::WORTH_SEEING;
 use slackwater_physics::hold::camera::{self, Warmth};
@@ -859,7 +861,7 @@ impl Book {
             return Self::refuse(Refusal::ReasonWanted);
         }
         // What leaks is news: given up it would leave no word, and the next hold none to answer.
-        let leaks = |j: &Judgement| j.verdict == Verdict::Leaking;
+        let leaks = |j: &Judgement| j.verdict == Verdict::Leaking || j.fast_leak || j.gone;
         if judged.judgement.as_ref().is_some_and(leaks) {
             return self.conclude_hold(hold);
         }
@@ -921,6 +923,7 @@ impl Book {
         let scale = setup.volume_m3 / judged.hold.setup.volume_m3
             * ingress::times_the_water(&dive_of(&judged.hold.setup), &dive_of(&setup));
         let timed = self.time_since_closing(&judged);
+        let waters = self.waters_since(rig, hold)?;
         let since = Since {
             proved: Proved {
                 leak_ml: judgement.leak_ml * scale,
@@ -936,6 +939,8 @@ impl Book {
                     let up = came_up(
                         &facts,
                         hold,
+                        &waters,
+                        r.fact.reading.temperature_k,
                         &|s| facts.heard.after(&r.seen.stamp, s),
                         r.seen.wall_ms,
                     );
@@ -953,7 +958,14 @@ impl Book {
                 ..ReadingFact::default()
             },
             camera_on,
-            came_up: came_up(&facts, hold, &|_| true, self.now().wall_ms),
+            came_up: came_up(
+                &facts,
+                hold,
+                &waters,
+                now.temperature_k,
+                &|_| true,
+                self.now().wall_ms,
+            ),
             camera_k: None,
         };
         // A camera that is off, or that a sensor in the gas sees, does nothing worth knowing.
@@ -1109,14 +1121,35 @@ impl Book {
         let first = !before.iter().any(RecheckSeen::found_change);
         (last.stands_changed() && mine && young && first).then(|| last.event.clone())
     }
+
+    /// The water, K, of each plan that there was since a hold began, and of the one that it began under.
+    fn waters_since(&self, rig: &str, hold: &HoldFacts) -> Result<Vec<f64>, BookFault> {
+        let defined = self.journal.run("reading plans", |db| {
+            events_of_subject(db, rig, Some("rig_defined"), u32::MAX)
+        })?;
+        let mut waters = Vec::new();
+        for event in defined {
+            if let Fact::RigDefined { rig, .. } = fold::fact_of(&event) {
+                waters.push(rig.plan.dive().water_k);
+            }
+            // Newest first: this one stood when the hold began.
+            if event.stamp() < hold.started {
+                break;
+            }
+        }
+        Ok(waters)
+    }
 }
 
 /// The dive since a hold that the rig had come out of at `at_ms`, among those that were `known` then: the
 /// last that was logged or, where none was, the work that follows one. The log may have been written long after, so that
-/// the time since is the least. The water is the plan's: nobody measures that of each dive.
+/// the time since is the least. The water is that of the plans there were, the one furthest from the air (K) at that
+/// moment: nobody measures that of each dive, and the next one's plan says nothing of the last.
 fn came_up(
     facts: &RigFacts,
     hold: &HoldFacts,
+    waters: &[f64],
+    air_k: Option<f64>,
     known: &dyn Fn(&Stamp) -> bool,
     at_ms: i64,
 ) -> Option<CameUp> {
@@ -1126,8 +1159,19 @@ fn came_up(
         after.map(|s| s.wall_ms).max()
     };
     let up_ms = since(&facts.dived).or_else(|| since(&facts.surfaced))?;
+    let now = facts.def.plan.dive().water_k;
+    let from = air_k.unwrap_or(f64::INFINITY);
+    let water_k = (waters.iter().copied())
+        .chain([now])
+        .max_by(|a, b| {
+            (a - from)
+                .abs()
+                .total_cmp(&(b - from).abs())
+                .then(b.total_cmp(a))
+        })
+        .unwrap_or(now);
     Some(CameUp {
-        water_k: facts.def.plan.dive().water_k,
+        water_k,
         ago_s: (at_ms.saturating_sub(up_ms).max(0) as f64) / 1000.0,
     })
 }
@@ -1342,6 +1386,7 @@ fn result_of(judged: &Judged) -> Option<HoldResult> {
         salinity_g_kg: Some(setup.salinity_g_kg),
         water_k: Some(setup.water_k),
         volume_sd_m3: None,
+        gone: j.gone,
     })
 }
 

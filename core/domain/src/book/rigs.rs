@@ -395,7 +395,7 @@ impl Book {
         if self.me.is_empty() {
             return Self::refuse(Refusal::NobodyNamed);
         }
-        if note.trim().is_empty() {
+        if names::visible(note).is_none() {
             return Self::refuse(Refusal::ReasonWanted);
         }
         let fact = Fact::Inspected {
@@ -445,7 +445,7 @@ impl Book {
         if !rig.crew.named(&self.me) {
             return Self::refuse(Refusal::NobodyNamed);
         }
-        if note.trim().is_empty() {
+        if names::visible(note).is_none() {
             return Self::refuse(Refusal::ReasonWanted);
         }
         let answer = |event: &str| Fact::UnreadAnswered {

@@ -2,7 +2,7 @@
 
 use super::super::crew::{Look, SECOND_LOOK_MS, SignedWith};
 use super::super::facts::Fact;
-use super::super::fold::{LOOK, LOSS_SIGNED};
+use super::super::fold::{LOOK, LOSS_SIGNED, SIGNED};
 use super::super::procedure::ProcedureKind;
 use super::super::procedure::{StepInstance, StepKind, Target};
 use super::super::rules::{plug_in, plug_of};
@@ -298,10 +298,10 @@ impl Book {
     pub(super) fn looked_with(&self, photo: &str) -> Result<bool, BookFault> {
         Ok(self.journal.run("reading looks", |db| {
             db.prepare_cached(
-                "SELECT EXISTS (SELECT 1 FROM mark WHERE (key GLOB ?1 || '*' OR key GLOB ?2 || '*') \
-                 AND instr(value, ?3))",
+                "SELECT EXISTS (SELECT 1 FROM mark WHERE (key GLOB ?1 || '*' OR key GLOB ?2 || '*' \
+                 OR key GLOB ?3 || '*') AND instr(value, ?4))",
             )?
-            .query_row([LOOK, LOSS_SIGNED, photo], |r| r.get(0))
+            .query_row([LOOK, LOSS_SIGNED, SIGNED, photo], |r| r.get(0))
         })?)
     }
 

@@ -234,7 +234,8 @@ fn counts<'a>(
 /// been it, or it is there still.
 pub fn leaked_before(rig: &RigFacts, enclosure: &EnclosureFacts, counts: &HoldFacts) -> bool {
     enclosure.holds.iter().any(|h| {
-        let leaked = (h.concluded.as_ref()).filter(|(_, _, r)| r.verdict == VerdictFact::Leaking);
+        let leaked =
+            (h.concluded.as_ref()).filter(|(_, _, r)| r.verdict == VerdictFact::Leaking || r.gone);
         h.id != counts.id
             && leaked.is_some_and(|(stamp, ..)| {
                 rig.heard.after(&counts.started, stamp) && !opened_after(rig, enclosure, &h.started)

@@ -10,6 +10,7 @@
 //! a stepped gauge really tells; [`drift`] how an instrument's error may move; [`verdict`] says when it
 //! is enough.
 
+mod breaks;
 pub mod camera;
 mod clean;
 mod drift;
@@ -337,9 +338,16 @@ pub struct Judgement {
     pub wet_inside: bool,
     /// True when most of the vacuum is gone: what drives a leak is lost in the instruments' errors.
     pub vacuum_lost: bool,
+    /// True when half of the vacuum or more went, and more than any settling takes, also where that was too soon for a
+    /// verdict.
+    pub gone: bool,
     /// True when the vacuum grew by more than cooling and desiccant explain: it was pumped again, or
     /// another gauge was read. Such a hold proves nothing.
     pub grew: bool,
+    /// From so many seconds on the vacuum fell by more than before, or all at once, than one leak, settling and
+    /// the instruments' drift explain: a leak that began then, or a puff of air past a seal. Such a hold proves
+    /// nothing.
+    pub broke_s: Option<f64>,
     /// Indices of readings that look mistyped; they were left out of the fit.
     pub suspects: Vec<usize>,
     /// Each reading reduced to constant temperature and barometer: depression, Pa (same index).

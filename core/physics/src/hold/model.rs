@@ -2,6 +2,7 @@
 //! solved at once; the two lags that are not (the gas behind the wall, the wall behind the air) are
 //! summed over a grid, each node weighted by its evidence.
 
+use super::breaks::{self, Break, Line};
 use super::clean::Known;
 use super::drift::{self, SHAPES, Shapes};
 use super::inside;
@@ -46,6 +47,8 @@ pub(super) struct Fit {
     pub best_inv: Matrix,
     /// What leaves the leak most open, of all that is not ruled out.
     pub widest: Open,
+    /// Air that came in over a stretch, beside what leaks all the while, and may have been over the limit.
+    pub broke: Option<Break>,
 }
 
 /// What leaves the leak open.
@@ -196,6 +199,15 @@ pub(super) mod unknown {
     pub const DRIFT: usize = 7;
 }
 use unknown::{BEND, DRIFT, LAG, LEAK, LEVEL, SETTLING, SLOW, VAPOUR, WALL};
+/// What gauge and barometer may jump by themselves from one reading to the next, Pa, beside
+/// [`UNSEEN_STEPS`] of the gauge's display. Common practice: a millibar.
+pub(super) const UNSEEN_STEP_PA: f64 = 100.0;
+/// See [`UNSEEN_STEP_PA`].
+pub(super) const UNSEEN_STEPS: f64 = 3.0;
+/// … and by which no settling, warming or drying keeps to its law, as a share of what it does meanwhile.
+const MISLED: f64 = 0.2;
+/// A leak that may be over the limit, so many standard uncertainties above what it seems.
+const OVER: f64 = 3.0;
 /// How far from its exponential the settling may be, as a share of what is still to come.
 const MISFIT: f64 = 0.005;
 /// Spread of the settling's bend, as a share of the settling.
@@ -1155,6 +1167,27 @@ impl<'a> Bench<'a> {
         };
         (chi2 / free * (1.0 + rho) / (1.0 - rho)).max(1.0)
     }
+
+    /// Air that came in over a stretch, beyond what gauge and barometer jump by themselves, and by a leak that may
+    /// have been over the limit.
+    fn broke(&self, h: &HoldInput, node: &Node, x: &Vector, inv: &Matrix) -> Option<Break> {
+        let jump = UNSEEN_STEPS * h.gauge_resolution_pa + UNSEEN_STEP_PA;
+        let n = self.g.unknowns();
+        let lines: Vec<Line> = self
+            .lines(node, &mut None)
+            .into_iter()
+            .zip(&self.entries)
+            .map(|((row, y), e)| Line {
+                left: y - (0..n).map(|j| row[j] * x[j]).sum::<f64>(),
+                row,
+                var: e.var,
+                readings: (e.first, e.last),
+            })
+            .collect();
+        breaks::found(&lines, x, inv, n, |b| {
+            b.rise_pa > jump + MISLED * b.else_pa.abs() && b.leak.0 + OVER * b.leak.1 >= h.limit_ml
+        })
+    }
 }
 
 /// Fits a hold. `None` where there is nothing to fit.
@@ -1291,6 +1324,10 @@ pub(super) fn fit(h: &HoldInput, s: &Series, g: &Ground, known: &[Known]) -> Opt
         .filter(|o| o.1.weight > RULED_OUT * all.weight)
         .max_by(|a, b| a.1.within().total_cmp(&b.1.within()))?
         .0;
+    // As restless as the instruments are by themselves: a break makes its own restlessness.
+    let broke = bench
+        .whole(chosen.sums, 1.0, variant, case)
+        .and_then(|(x, factor)| bench.broke(h, node, &x, &factor.inverse()));
     let choices = solved
         .iter()
         .map(|x| Choice {
@@ -1312,6 +1349,7 @@ pub(super) fn fit(h: &HoldInput, s: &Series, g: &Ground, known: &[Known]) -> Opt
         best_x,
         best_inv: inv,
         widest,
+        broke,
     })
 }
 

@@ -10,7 +10,7 @@
 use super::drift::WANDERS_S;
 use super::inside::{CAMERA_WARMS_K, COLD_LEAVES_S, PROBE_MISSES_COLD};
 use super::model::{INSIDE_SD_K, SURFACE_SD_K, spread};
-use super::series::{Series, check, impossible};
+use super::series::{self, Series, check, impossible};
 use super::verdict::{CONVERSION, Z_95};
 use super::worlds::{Cameras, Held, World, weighed};
 use super::{
@@ -381,15 +381,14 @@ pub fn recheck(input: &RecheckInput) -> Result<RecheckJudgement, HoldFault> {
     let now = &input.now.reading;
     let asked_only = now.gauge_pa.is_nan();
     checked(input, asked_only)?;
-    // Without temperatures at both ends the gas is taken as unmeasured.
+    // Without temperatures at both ends the gas is taken as unmeasured; of the hold, as its verdict takes it.
     let measured = now.temperature_k.is_some()
         && input
             .before
             .iter()
-            .all(|b| b.reading.temperature_k.is_some())
-        && h.readings.iter().any(|r| r.temperature_k.is_some());
+            .all(|b| b.reading.temperature_k.is_some());
     let source = if measured {
-        h.temperature_source
+        series::ready(h, &[], &[]).source
     } else {
         TemperatureSource::None
     };

@@ -2,7 +2,7 @@
 
 use super::clean::{Known, known, mistyped};
 use super::inside::{COLD_AFTER_S, camera_cools, may_dry, may_warm, packs_take};
-use super::model::{Choice, Fit, Ground, fit, part, unknown};
+use super::model::{Choice, Fit, Ground, UNSEEN_STEP_PA, UNSEEN_STEPS, fit, part, unknown};
 use super::series::{Series, UNREAD_SHARE, check, impossible, ready, zero_share, zeroed};
 use super::{
     Camera, CurvePoint, Desiccant, HoldFault, HoldInput, Judgement, LimitedBy, TemperatureSource,
@@ -58,6 +58,8 @@ const AT_WORST_UNLUCKY: f64 = 1.96;
 const AT_WORST_MORE: f64 = 1.5;
 /// And never less than so many times what it is likely to take.
 const AT_WORST_TIMES: f64 = 2.0;
+/// More than any settling after the pumping moves the gauge, Pa: 15 K of it. Common practice.
+const SETTLES_MOST_PA: f64 = 4_500.0;
 /// Tails heavier than a normal distribution's count for no more than this, as a factor on the spread.
 const HEAVIEST_TAIL: f64 = 2.0;
 
@@ -108,13 +110,24 @@ fn judged(input: &HoldInput, forecast: bool) -> Result<Judgement, HoldFault> {
         *w = true;
     }
     let facts = known(&t, &gauge, &wrong, step);
-    let fast_leak = fast(input, &series, &wrong);
+    let (fast_leak, gone) = (
+        fast(input, &series, &wrong),
+        gone(input, &series, &impossible),
+    );
     if facts.len() < 2 {
-        return Ok(nothing_yet(input, &series, suspects));
+        return Ok(Judgement {
+            fast_leak,
+            gone,
+            ..nothing_yet(input, &series, suspects)
+        });
     }
     let ground = Ground::new(input, &series, &wrong);
     let Some(found) = fit(input, &series, &ground, &facts) else {
-        return Ok(nothing_yet(input, &series, suspects));
+        return Ok(Judgement {
+            fast_leak,
+            gone,
+            ..nothing_yet(input, &series, suspects)
+        });
     };
     let now = Seen::new(input, &found);
     let long = match (t.first(), t.last()) {
@@ -122,9 +135,10 @@ fn judged(input: &HoldInput, forecast: bool) -> Result<Judgement, HoldFault> {
         _ => 0.0,
     };
     let grew = !now.sane() || stepped_up(input, &series, &ground, &wrong);
+    let broke_s = found.broke.and_then(|b| t.get(b.after).copied());
     let open_end = open_end || falls_away(input, &series, &ground, &found, &wrong);
     let fitted = now.verdict(input.limit_ml, long, t.len());
-    let moved = lost.is_some() || grew;
+    let moved = lost.is_some() || grew || broke_s.is_some();
     let verdict = match fitted {
         Verdict::Holding if moved || open_end => Verdict::NotYet,
         v => v,
@@ -132,7 +146,8 @@ fn judged(input: &HoldInput, forecast: bool) -> Result<Judgement, HoldFault> {
     let (low_ml, high_ml) = now.interval(Z_95);
     let at_most_ml = now.at_most(input.limit_ml, long);
     let undecided = verdict == Verdict::NotYet;
-    let (minutes_to_go, minutes_at_most, ways) = if !forecast || !undecided {
+    // What broke does not come to a verdict by waiting.
+    let (minutes_to_go, minutes_at_most, ways) = if !forecast || !undecided || broke_s.is_some() {
         (None, None, Vec::new())
     } else if fitted == Verdict::Holding && !moved {
         // The next reading tells.
@@ -174,7 +189,9 @@ fn judged(input: &HoldInput, forecast: bool) -> Result<Judgement, HoldFault> {
         fast_leak,
         wet_inside: wet(&found, ground.vapour_room),
         vacuum_lost: lost.is_some(),
+        gone,
         grew,
+        broke_s,
         suspects,
         reduced_pa: reduced(input, &series, &ground),
         curve: curve(input, &series, &ground, &found),
@@ -199,14 +216,12 @@ fn among_possible(t: &[f64], gauge: &[f64], step: f64, impossible: &[bool]) -> V
 
 /// Whether the first reading is off by more than any settling, while those after it are at rest.
 fn first_is_mistyped(gauge: &[f64]) -> bool {
-    // 15 K of settling are 45 mbar.
-    const MOST_PA: f64 = 4_500.0;
     let [a, b, rest @ ..] = gauge else {
         return false;
     };
     let moves = std::iter::once(b).chain(rest).zip(rest).take(4);
     let largest = moves.map(|(x, y)| (y - x).abs()).fold(0.0, f64::max);
-    rest.len() >= 3 && (a - b).abs() > MOST_PA + 10.0 * largest
+    rest.len() >= 3 && (a - b).abs() > SETTLES_MOST_PA + 10.0 * largest
 }
 
 /// The first reading at which the vacuum is down to less than a third of what it was, with the next
@@ -789,15 +804,26 @@ fn fast(h: &HoldInput, s: &Series, wrong: &[bool]) -> bool {
         })
 }
 
+/// Whether half of the vacuum went, and more than any settling takes ([`SETTLES_MOST_PA`]), however few readings say so
+/// and however late: too soon for a verdict, and still news.
+fn gone(h: &HoldInput, s: &Series, impossible: &[bool]) -> bool {
+    let good = || (0..s.t.len()).filter(|&i| impossible.get(i) != Some(&true));
+    let inside = |i: usize| Series::inside(h.gauge, s.gauge[i], s.ambient[i]);
+    let vacuum = |i: usize| s.ambient[i] - inside(i);
+    good().next().zip(good().next_back()).is_some_and(|(a, b)| {
+        let follow = if s.source == TemperatureSource::Inside {
+            s.temp[a] / s.temp[b]
+        } else {
+            1.0
+        };
+        let rise = inside(b) * follow - inside(a);
+        rise > SETTLES_MOST_PA && vacuum(b) < 0.55 * vacuum(a)
+    })
+}
+
 /// What a thermometer may miss of the gas's cooling from one reading to the next, K, at the most: in
 /// the gas, on the enclosure, beside it. Common practice.
 const UNSEEN_STEP_K: [f64; 3] = [1.5, 2.5, 3.5];
-/// What gauge and barometer may jump by themselves from one reading to the next, Pa, beside
-/// [`UNSEEN_STEPS`] of the gauge's display. Common practice: a millibar.
-const UNSEEN_STEP_PA: f64 = 100.0;
-/// See [`UNSEEN_STEP_PA`].
-const UNSEEN_STEPS: f64 = 3.0;
-
 /// Whether the vacuum grew from one reading to the next by more than anything but a pump, or another
 /// gauge, does. What may cool or dry the gas unseen is taken at its most, and as fast as it goes: what
 /// the thermometer may miss, a camera that was switched off, fresh packs ([`super::inside`]).
@@ -916,7 +942,9 @@ fn nothing_yet(h: &HoldInput, s: &Series, suspects: Vec<usize>) -> Judgement {
         fast_leak: false,
         wet_inside: false,
         vacuum_lost: false,
+        gone: false,
         grew: false,
+        broke_s: None,
         suspects,
         reduced_pa: reduced(h, s, &g),
         curve: Vec::new(),

@@ -1,0 +1,141 @@
+//! Whether the readings go on as they began: a leak that begins while the hold is read, or a seal that
+//! lets in a puff of air and shuts again, is averaged away by a fit of all readings.
+//!
+//! One more column is tried beside those of the fit: air that comes in, as the leak does, from one line to
+//! another, and not before nor after; to the last it is a leak that began, between neighbours a step. With the fit's x, its covariance P, its rows R and weights W, the column c asks for
+//!
+//! d = cᵀW(y − Rx) / S,  S = cᵀWc − cᵀWR P RᵀWc,  sd(d) = 1/√S
+//!
+//! which is the least-squares estimate with that column among the unknowns (the added variable of
+//! regression diagnostics: Cook & Weisberg 1982, *Residuals and Influence in Regression*, ch. 2).
+//! Against what is left when the column is in, or a break would hide in the restlessness it makes.
+
+use super::linear::{MAX, Matrix, Vector};
+use super::model::unknown::{LEAK, LEVEL};
+
+/// A reading's line in the fit.
+pub(super) struct Line {
+    /// Its row.
+    pub row: Vector,
+    /// What the fit leaves of it, Pa.
+    pub left: f64,
+    /// Variance, Pa².
+    pub var: f64,
+    /// First and last reading of the entry.
+    pub readings: (usize, usize),
+}
+
+/// Air that came in over a stretch of the hold, beside what leaks all the while.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Break {
+    /// The last reading before it.
+    pub after: usize,
+    /// The leak in that stretch, mL per dive, and its standard uncertainty.
+    pub leak: (f64, f64),
+    /// By how much it raised the pressure inside, Pa.
+    pub rise_pa: f64,
+    /// By how much all else but the leak moved it meanwhile, Pa.
+    pub else_pa: f64,
+}
+
+/// How sure a break must be, in standard uncertainties. Hundreds are tried at every reading: at 6 they come to
+/// one in a million.
+const SURE: f64 = 6.0;
+/// Lines wanted after the beginning of a break: of one, the next reading tells.
+const AFTER: usize = 2;
+/// Unknowns that are always found: the level, the leak and the break.
+const FREE: usize = 3;
+/// Beginnings and ends are tried at so many lines: of more, at some.
+const TRIED: usize = 30;
+
+/// The surest stretch in which air came in that `counts`, if any is sure; `x` are the fit's `n` unknowns, `inv`
+/// their covariance.
+pub(super) fn found(
+    lines: &[Line],
+    x: &Vector,
+    inv: &Matrix,
+    n: usize,
+    counts: impl Fn(&Break) -> bool,
+) -> Option<Break> {
+    if lines.len() < FREE + 2 {
+        return None;
+    }
+    let last = lines.len() - 1;
+    let every = lines.len().div_ceil(TRIED);
+    // The last lines all: that is where a leak begins while somebody watches.
+    let ends = move |k: usize| k.is_multiple_of(every) || k + 6 > last;
+    (0..=last - AFTER)
+        .filter(|&a| ends(a))
+        .flat_map(|a| {
+            let to = (a + 1..=last).filter(move |&b| ends(b) || b == a + 1);
+            to.map(move |b| (a, b))
+        })
+        .filter_map(|(a, b)| tried(lines, x, inv, n, (a, b)))
+        .filter(|(sure, found)| *sure > SURE && counts(found))
+        .max_by(|a, b| a.0.total_cmp(&b.0))
+        .map(|(_, found)| found)
+}
+
+/// How sure it is that air came in between two lines, and what it would be.
+fn tried(
+    lines: &[Line],
+    x: &Vector,
+    inv: &Matrix,
+    n: usize,
+    (a, b): (usize, usize),
+) -> Option<(f64, Break)> {
+    let course = |j: usize| lines[j].row[LEAK];
+    let whole = course(b) - course(a);
+    let column = |j: usize| course(j.clamp(a, b)) - course(a);
+    let (mut cc, mut cy) = (0.0, 0.0);
+    let mut rc: Vector = [0.0; MAX];
+    for (j, line) in lines.iter().enumerate().skip(a + 1) {
+        let w = column(j) / line.var;
+        cc += column(j) * w;
+        cy += line.left * w;
+        for (r, x) in rc.iter_mut().zip(&line.row).take(n) {
+            *r += x * w;
+        }
+    }
+    // How far each of the fit's unknowns gives way to the column.
+    let mut gives: Vector = [0.0; MAX];
+    for (give, row) in gives.iter_mut().zip(inv).take(n) {
+        *give = row.iter().zip(&rc).take(n).map(|(p, r)| p * r).sum();
+    }
+    let s = cc - (0..n).map(|i| rc[i] * gives[i]).sum::<f64>();
+    let d = cy / s;
+    // Not even without a reading's own restlessness.
+    if s <= 1e-9 * cc || d <= 0.0 || d * s.sqrt() < SURE {
+        return None;
+    }
+    // What is left with the column in, and how far it hangs together.
+    let rest: Vec<f64> = lines
+        .iter()
+        .enumerate()
+        .map(|(j, line)| {
+            let way: f64 = (0..n).map(|i| line.row[i] * gives[i]).sum();
+            (line.left - (column(j) - way) * d) / line.var.sqrt()
+        })
+        .collect();
+    let sum: f64 = rest.iter().map(|x| x * x).sum();
+    let lag: f64 = rest.windows(2).map(|w| w[0] * w[1]).sum();
+    let rho = if sum > 0.0 {
+        (lag / sum).clamp(0.0, 0.9)
+    } else {
+        0.0
+    };
+    let free = lines.len().saturating_sub(FREE).max(1) as f64;
+    let noise = (sum / free * (1.0 + rho) / (1.0 - rho)).max(1.0);
+    let stays = 1.0 - gives[LEAK];
+    let var = noise * (inv[LEAK][LEAK] + stays * stays / s);
+    let found = Break {
+        after: lines[a].readings.1,
+        leak: (x[LEAK] + stays * d, var.sqrt()),
+        rise_pa: d * whole,
+        else_pa: (0..n)
+            .filter(|&i| i != LEAK && i != LEVEL)
+            .map(|i| (lines[b].row[i] - lines[a].row[i]) * (x[i] - gives[i] * d))
+            .sum(),
+    };
+    Some((d * (s / noise).sqrt(), found))
+}
