@@ -923,8 +923,16 @@ fn ways_on(cx: &Cx<'_>, rig: &RigFacts, judged: &Judged, running: bool) -> Vec<H
     let leaks = matches!(missing, Some(HoldMissing::Leaking { .. }));
     let to_rig = Some(button(cx.t("action_to_rig"), HoldAction::OpenRig));
     let name = enclosure_name(rig, enclosure);
-    let open = (leaks && closed).then(|| {
-        let label = cx.say("action_open_and_look", &[("name", (&name).into())]);
+    // Of the hold that counts: from the rig it is reached by way of its proof.
+    let counts = known.and_then(|e| counting_hold(rig, e).ok());
+    let proves = counts.is_some_and(|h| h.id == judged.hold.id);
+    let open = ((leaks || proves) && closed).then(|| {
+        let key = if leaks {
+            "action_open_and_look"
+        } else {
+            "action_open_enclosure"
+        };
+        let label = cx.say(key, &[("name", (&name).into())]);
         button(label, HoldAction::OpenEnclosure)
     });
     // One that counts is proof; a new one is the crew's to want, and asks, since it takes its place.

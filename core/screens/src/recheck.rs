@@ -497,10 +497,9 @@ fn item(
         });
     let next = match (mark, plug_off) {
         (Mark::Struck, _) => Some(hold_button(cx, def)),
+        // No other reading tells, plug in or out: a new hold does.
+        (Mark::Hatched, _) if !tells_later => Some(hold_button(cx, def)),
         (_, true) => Some(plug_button(cx, rig, &def.id)),
-        // Another reading may tell; a new hold does.
-        (Mark::Hatched, _) if tells_later => None,
-        (Mark::Hatched, _) => Some(hold_button(cx, def)),
         _ => None,
     };
     // A change is answered by a new hold, not by another number; a slip of typing is said to be one.

@@ -1422,7 +1422,14 @@ fn enclosure_row(cx: &Cx<'_>, rig: &RigFacts, id: &str) -> RigRow {
                 Some(closed_words),
                 Mark::Full,
                 Severity::Good,
-                opening,
+                // What proves it; opening is an act of that page's.
+                Some(super::cx::lead(
+                    cx.t("action_see_proof"),
+                    Place::Hold {
+                        hold: hold.id.clone(),
+                        form: None,
+                    },
+                )),
             )
         }
         Err(HoldMissing::Leaking { .. }) => row(

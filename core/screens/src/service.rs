@@ -1,8 +1,8 @@
 //! The service of a seal, one thing at a time with greasy fingers. Its one question: what now?
 //!
 //! Each tap leads on; where it stands is in the place, so Back is one step back, and nothing is
-//! recorded before the last tap, but for a ring that must not go back: that is news once the service goes on
-//! from it or is left, whoever is called away then. From the seal's screen to the record it takes five taps, six where
+//! recorded before the last tap, but for a ring that must not go back: that is news as it is seen, whoever is called
+//! away then. From the seal's screen to the record it takes five taps, six where
 //! a ring goes back that must not.
 
 use super::common::{FieldKind, FieldValue, Form, Line, Mark, Outcome, PhotoTile, Place, Severity};
@@ -343,12 +343,18 @@ fn findings(cx: &Cx<'_>) -> Vec<ServiceRow> {
                 footnote: None,
                 mark: None,
                 severity: Severity::Plain,
-                tap: Some(button(
-                    title.clone(),
-                    ServiceAction::Found {
-                        finding: f.key().to_owned(),
-                    },
-                )),
+                tap: Some(ServiceButton {
+                    // It is on record with the tap: no slip of a wet finger.
+                    confirm: f.needs_new_ring().then(|| {
+                        cx.say("screen_service_bad_confirm", &[("what", (&title).into())])
+                    }),
+                    ..button(
+                        title.clone(),
+                        ServiceAction::Found {
+                            finding: f.key().to_owned(),
+                        },
+                    )
+                }),
                 other: None,
                 photo: None,
                 title,
@@ -425,11 +431,11 @@ pub(super) fn act(
             let Some(finding) = finding_of(&finding).filter(|_| stage == Stage::Look) else {
                 return Ok(elsewhere(desk));
             };
-            return Ok(next("clean", finding));
+            return written_down(desk, at, finding, next("clean", finding));
         }
         ServiceAction::Next => {
             return Ok(match stage {
-                Stage::Clean => written_down(desk, at, found, next("grease", found))?,
+                Stage::Clean => next("grease", found),
                 Stage::Grease => next("back", found),
                 _ => elsewhere(desk),
             });
@@ -439,9 +445,6 @@ pub(super) fn act(
                 (Stage::Back, "note" | "fit") => next(&form, found),
                 _ => elsewhere(desk),
             });
-        }
-        ServiceAction::OpenSeal if stage != Stage::Look => {
-            return written_down(desk, at, found, back(at));
         }
         ServiceAction::OpenSeal => return Ok(back(at)),
         // That it must not was written down when it was seen.

@@ -112,6 +112,7 @@ fn hold(id: &str, began: i64, ended: i64, verdict: VerdictFact) -> HoldFacts {
                 salinity_g_kg: Some(35.0),
                 water_k: Some(283.15),
                 volume_sd_m3: None,
+                gone: false,
             },
         )),
         abandoned: None,
