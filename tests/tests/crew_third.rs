@@ -199,3 +199,35 @@ fn a_recheck_that_can_not_tell_leads_to_a_new_hold_plug_in_or_out() {
         assert_eq!(next.label, "Start a hold", "{out} {main:?}");
     }
 }
+
+/// Seen: '202 mbar, give or take 13' before 212 was typed was '207, give or take 11' under the reading that stood.
+#[test]
+fn what_was_foretold_stays_under_the_reading_that_stands() {
+    let (_folder, mut day) = ready();
+    let rig = day.rig.clone();
+    day.minutes(6 * 60);
+    let now = |gauge: f64| NewRecheck {
+        reading: reading(gauge),
+        camera_on: Some(false),
+    };
+    let asked = day.book.preview_recheck(&rig, "main", now(f64::NAN));
+    let foretold = asked.expect("foretold").judgement;
+    // As far off as still passes.
+    let off = foretold.foretold_pa + 0.8 * (foretold.high_pa - foretold.foretold_pa);
+    let mbar = (off / 10.0).floor() / 10.0;
+    day.book
+        .record_recheck(&rig, "main", now(mbar))
+        .expect("recorded");
+    let desk = Desk::new(day.book, 0);
+    let Screen::Recheck { screen } = desk.show(&Place::Recheck { rig }).expect("shown") else {
+        panic!("a recheck");
+    };
+    let main = &screen.items[0];
+    let told = main.expected.as_ref().expect("what it should have read");
+    let value: f64 = told.value.parse().expect("a number");
+    let step = 0.02 * (foretold.high_pa - foretold.low_pa).max(100.0);
+    assert!(
+        (value * 100.0 - foretold.foretold_pa).abs() <= step.max(50.0),
+        "{told:?} for {foretold:?}"
+    );
+}

@@ -406,7 +406,20 @@ fn item(
         _ => (cx.t("screen_recheck_read"), Mark::Hollow, Severity::Notice),
     };
     let mut reasons = Vec::new();
-    if air.known {
+    // What stands was held against what was foretold then; from it on another reading is foretold.
+    let stood = (last.filter(|_| mark == Mark::Full))
+        .and_then(|(_, fact)| fact.between_pa.map(|between| (fact.expected_pa, between)));
+    let expected = match stood {
+        Some((pa, [low, high])) => Some(uncertain(
+            cx.texts,
+            cx.t("screen_recheck_expected_then"),
+            shown(pa),
+            unit.symbol(),
+            &amount(0.5 * (high - low), 2),
+        )),
+        None => expected,
+    };
+    if air.known && stood.is_none() {
         reasons = weather(cx, &preview, unit);
         reasons.extend(not_yet(cx, rig, facts, &preview, asked.temperature_k));
         if j.limited_by == RecheckLimitedBy::Camera && camera_on != Some(false) {

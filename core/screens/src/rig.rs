@@ -816,13 +816,24 @@ fn obstacle(cx: &Cx<'_>, rig: &RigFacts, o: &Obstacle) -> (String, String, Optio
         }
         Obstacle::NoRecheck { enclosure, why } => {
             let name = enclosure_name(rig, enclosure);
-            let proved = (rig.enclosure(enclosure)).is_some_and(|e| counting_hold(rig, e).is_ok());
+            let known = rig.enclosure(enclosure);
+            let missing = known.and_then(|e| counting_hold(rig, e).err());
+            let proved = known.is_some() && missing.is_none();
+            // The hold stands; what is missing is its verdict for the plan as it is now.
+            let judge_first = matches!(missing, Some(HoldMissing::OtherPlan { .. })).then(|| {
+                cx.say(
+                    "screen_rig_recheck_judge_first",
+                    &[("name", (&name).into())],
+                )
+            });
             let recheck = button(cx.t("action_recheck"), RigAction::OpenRecheck);
             let tap = match why {
                 // After care or an opening there is nothing to compare with.
                 _ if !proved => later(
                     recheck,
-                    cx.say("error_not_proved", &[("name", (&name).into())]),
+                    judge_first
+                        .clone()
+                        .unwrap_or_else(|| cx.say("error_not_proved", &[("name", (&name).into())])),
                 ),
                 // A change is answered by a new hold, not by a second typing.
                 RecheckMissing::Changed => button(
@@ -834,6 +845,7 @@ fn obstacle(cx: &Cx<'_>, rig: &RigFacts, o: &Obstacle) -> (String, String, Optio
                 _ => recheck,
             };
             let why = match why {
+                RecheckMissing::None if judge_first.is_some() => judge_first.unwrap_or_default(),
                 RecheckMissing::None => cx.t("screen_rig_recheck_none"),
                 RecheckMissing::TooOld { age_ms } => cx.say(
                     "screen_rig_recheck_old",

@@ -139,3 +139,127 @@ fn tried(
     };
     Some((d * (s / noise).sqrt(), found))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::linear::Factor;
+    use super::*;
+
+    /// Lines of `n` readings a minute apart with a level and a leak, the rest `y`; what least squares leaves of it, and
+    /// the covariance.
+    fn fitted(y: &[f64], var: f64) -> (Vec<Line>, Vector, Matrix) {
+        let row = |j: usize| {
+            let mut r = [0.0; MAX];
+            (r[LEVEL], r[LEAK]) = (1.0, j as f64);
+            r
+        };
+        let (mut a, mut b) = ([[0.0; MAX]; MAX], [0.0; MAX]);
+        for (j, y) in y.iter().enumerate() {
+            let r = row(j);
+            for i in 0..2 {
+                b[i] += r[i] * y / var;
+                for k in 0..2 {
+                    a[i][k] += r[i] * r[k] / var;
+                }
+            }
+        }
+        let factor = Factor::new(&a, 2).expect("two unknowns");
+        let x = factor.back(&factor.forward(&b));
+        let lines = (y.iter().enumerate())
+            .map(|(j, y)| Line {
+                row: row(j),
+                left: y - x[0] - x[1] * j as f64,
+                var,
+                readings: (j, j),
+            })
+            .collect();
+        (lines, x, factor.inverse())
+    }
+
+    /// Least squares with level, leak and a course of its own, by Cramer's rule: an independent way to the same.
+    fn by_cramer(y: &[f64], course: impl Fn(usize) -> f64) -> [f64; 3] {
+        let n = y.len();
+        let cols = |j: usize| [1.0, j as f64, course(j)];
+        let sum = |f: &dyn Fn(usize) -> f64| (0..n).map(f).sum::<f64>();
+        let a: [[f64; 3]; 3] =
+            std::array::from_fn(|r| std::array::from_fn(|c| sum(&|j| cols(j)[r] * cols(j)[c])));
+        let b: [f64; 3] = std::array::from_fn(|r| sum(&|j| cols(j)[r] * y[j]));
+        let det = |m: &[[f64; 3]; 3]| {
+            m[0][0] * (m[1][1] * m[2][2] - m[1][2] * m[2][1])
+                - m[0][1] * (m[1][0] * m[2][2] - m[1][2] * m[2][0])
+                + m[0][2] * (m[1][0] * m[2][1] - m[1][1] * m[2][0])
+        };
+        std::array::from_fn(|k| {
+            let mut m = a;
+            for (r, b) in b.iter().enumerate() {
+                m[r][k] = *b;
+            }
+            det(&m) / det(&a)
+        })
+    }
+
+    /// A gauge that flickers by a few Pa, always the same.
+    fn flicker(j: usize) -> f64 {
+        [3.0, -2.0, 0.0, 4.0, -5.0, 1.0, -1.0][j % 7]
+    }
+
+    fn any(_: &Break) -> bool {
+        true
+    }
+
+    #[test]
+    fn a_break_is_what_least_squares_with_its_column_says() {
+        let (a, b) = (12, 18);
+        let course = |j: usize| j.clamp(a, b) as f64 - a as f64;
+        let y: Vec<f64> = (0..30)
+            .map(|j| 2.0 * j as f64 + 40.0 * course(j) + flicker(j))
+            .collect();
+        let (lines, x, inv) = fitted(&y, 10.0);
+        let (sure, one) = tried(&lines, &x, &inv, 2, (a, b)).expect("a break");
+        let [_, leak, d] = by_cramer(&y, course);
+        assert!((one.leak.0 - (leak + d)).abs() < 1e-6, "{one:?}");
+        assert!((one.rise_pa - d * 6.0).abs() < 1e-6, "{one:?}");
+        assert!(sure > 20.0 && one.else_pa.abs() < 1e-9, "{sure} {one:?}");
+        let found = found(&lines, &x, &inv, 2, any).expect("a break");
+        assert_eq!(found.after, a, "{found:?}");
+    }
+
+    #[test]
+    fn a_leak_from_the_start_and_a_tight_hold_break_nowhere() {
+        for leak in [0.0, 25.0] {
+            let y: Vec<f64> = (0..60).map(|j| leak * j as f64 + flicker(j)).collect();
+            let (lines, x, inv) = fitted(&y, 10.0);
+            assert_eq!(found(&lines, &x, &inv, 2, any), None, "{leak}");
+        }
+    }
+
+    #[test]
+    fn more_vacuum_and_a_last_line_alone_are_no_break() {
+        let up: Vec<f64> = (0..30)
+            .map(|j| flicker(j) - f64::from(j > 15) * 90.0)
+            .collect();
+        let last: Vec<f64> = (0..30)
+            .map(|j| flicker(j) + f64::from(j == 29) * 90.0)
+            .collect();
+        for y in [up, last] {
+            let (lines, x, inv) = fitted(&y, 10.0);
+            let one = found(&lines, &x, &inv, 2, |b| b.after >= 15);
+            assert_eq!(one, None);
+        }
+    }
+
+    #[test]
+    fn a_restless_gauge_needs_more() {
+        let y = |restless: f64| -> Vec<f64> {
+            (0..40)
+                .map(|j| restless * flicker(j) + 12.0 * f64::from(j > 20))
+                .collect()
+        };
+        let quiet = y(0.5);
+        let (lines, x, inv) = fitted(&quiet, 4.0);
+        assert!(found(&lines, &x, &inv, 2, any).is_some());
+        let loud = y(5.0);
+        let (lines, x, inv) = fitted(&loud, 4.0);
+        assert_eq!(found(&lines, &x, &inv, 2, any), None);
+    }
+}
