@@ -278,6 +278,8 @@ error_doubt_warmed = That is { $value } away from the reading before.
 error_doubt_air = Air presses with 500 to 1085 mbar where people work.
 error_doubt_air_unusual = The air presses so only high up in the mountains, or never.
 error_doubt_air_moved = That is { $value } away from the barometer's reading before.
+error_doubt_step = A gauge that a hold is read on goes in steps of { $fine } to { $coarse } { $unit }. The smallest step is wanted, not what it shows now; are the decimal point and the unit right?
+error_doubt_volume = { $before } stood there. Is the decimal point right?
 error_doubt_dive_longer = The plan is { $plan }: what was proved was proved for that time.
 error_doubt_dive_open = Recorded as open: { $names }. If it went in like that, note the water as well.
 error_doubt_dive_plan = The plan is { $plan }: what was proved was proved for that.
@@ -348,6 +350,7 @@ error_day = A day is written as year, month, day: 2026-06-03
 error_coarser_only = Only coarser steps than were said are possible
 error_which_way = Say which way
 error_volume_far_off = { $found } comes out, and { $before } stood there. Is it the right way of measuring (a syringe gives its volume up, a bottle keeps it), the unit, the enclosure? If it is right, say so here.
+error_put_back_in_use = { $name } was added in its place since: take that off first.
 
 # Roles
 role_assistant = Assistant
@@ -1631,6 +1634,10 @@ screen_edit_rating = Depth rating
 screen_edit_rating_hint = By its maker
 screen_edit_reads_plugged = The gauge reads with the plug on
 screen_edit_remove_confirm = Take { $name } off the rig? Its history stays.
+screen_edit_put_back = { $name }, taken off { $when }: put it back (to be proved)
+screen_edit_put_back_confirm = Put { $name } back, as it was when it was taken off? Its history goes on, and nothing that was proved before counts: its seals are serviced, it is closed and held again, its plug looked at and its controls tried.
+screen_edit_left_out = Not put back, since something else on the rig stands in its place by now: { $names }.
+screen_edit_said_put_back = Put back; to be proved.
 screen_edit_rings = Extension rings, from the housing outwards
 screen_edit_said_kept = Changed
 screen_edit_said_removed = Taken off the rig

@@ -285,6 +285,8 @@ error_doubt_warmed = Eso difiere { $value } de la lectura anterior.
 error_doubt_air = Donde se trabaja, el aire tiene de 500 a 1085 mbar.
 error_doubt_air_unusual = El aire solo tiene esa presión en alta montaña, o nunca.
 error_doubt_air_moved = Eso difiere { $value } de la lectura anterior del barómetro.
+error_doubt_step = Un manómetro con el que se lee una prueba va en pasos de { $fine } a { $coarse } { $unit }. Se pide el menor paso, no lo que muestra ahora; ¿están bien el signo decimal y la unidad?
+error_doubt_volume = Antes ponía { $before }. ¿Está bien el signo decimal?
 error_doubt_dive_longer = El plan es { $plan }: lo que se probó, se probó para ese tiempo.
 error_doubt_dive_open = Consta como abierto: { $names }. Si entró así, anota también el agua.
 error_doubt_dive_plan = El plan es { $plan }: lo que se probó, se probó para eso.
@@ -355,6 +357,7 @@ error_day = Un día se escribe como año, mes, día: 2026-06-03
 error_coarser_only = Solo son posibles pasos mayores de los que se dijo
 error_which_way = Di en qué sentido
 error_volume_far_off = Sale { $found }, y ahí ponía { $before }. ¿Son correctos la forma de medir (una jeringa cede su volumen, una botella lo conserva), la unidad, el recinto? Si es correcto, dilo aquí.
+error_put_back_in_use = Desde entonces se añadió { $name } en su lugar: quita antes ese.
 
 # Roles
 role_assistant = Ayudante
@@ -1598,6 +1601,10 @@ screen_edit_rating = Profundidad de diseño
 screen_edit_rating_hint = Según su fabricante
 screen_edit_reads_plugged = El manómetro lee con el tapón puesto
 screen_edit_remove_confirm = ¿Quitar { $name } del rig? Su historia se conserva.
+screen_edit_put_back = { $name }, quitado { $when }: volver a ponerlo (por probar)
+screen_edit_put_back_confirm = ¿Volver a poner { $name } como estaba cuando se quitó? Su historia sigue, y no cuenta nada de lo que se probó antes: se hace el mantenimiento de sus juntas, se cierra y se prueba al vacío de nuevo, se mira su tapón y se prueban sus mandos.
+screen_edit_left_out = No vuelve, porque otra cosa del rig ocupa ya su lugar: { $names }.
+screen_edit_said_put_back = Puesto de nuevo; por probar.
 screen_edit_rings = Anillos de extensión, de la carcasa hacia fuera
 screen_edit_said_kept = Cambiado
 screen_edit_said_removed = Quitado del rig

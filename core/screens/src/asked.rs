@@ -1,15 +1,15 @@
 //! What is said of a number that can't be so, and asked of one that is unlikely. The question stands in the
 //! form, with a switch that answers it for these numbers and no others.
 
-use super::common::{FieldFault, FieldKind, Outcome};
-use super::cx::{Typed, field};
+use super::common::{Field, FieldFault, FieldKind, Outcome};
+use super::cx::{Cx, Typed, field};
 use super::desk::{Asked, Desk};
 use super::measures::{Units, plain};
 use super::names::enclosure_name;
 use super::texts::Texts;
 use slackwater_domain::book::{AsTyped, Doubts};
 use slackwater_domain::state::RigFacts;
-use slackwater_physics::hold::plausible::{About, Doubt, Odd, Slip};
+use slackwater_physics::hold::plausible::{About, Doubt, Odd, Slip, unlikely_step};
 use slackwater_physics::units::PressureUnit;
 
 /// Before the key of the switch that says that it is so.
@@ -65,15 +65,7 @@ pub(super) fn confirmed(
         })
         .collect();
     let impossible = doubts.all.iter().any(|d| d.impossible);
-    let values: Vec<&str> = unlikely.iter().map(|(_, v)| v.as_str()).collect();
-    let key = format!(
-        "{SURE}{}",
-        unlikely
-            .iter()
-            .map(|(k, v)| format!("{k}={v}"))
-            .collect::<Vec<_>>()
-            .join(";")
-    );
+    let key = sure_key(&unlikely);
     if !impossible && typed.on(&key) {
         return Ok(true);
     }
@@ -87,20 +79,86 @@ pub(super) fn confirmed(
         })
         .collect();
     if !impossible {
-        desk.asked = Some(Asked {
-            at: at.to_owned(),
-            field: field(
-                &key,
-                desk.texts.say(
-                    "screen_hold_sure",
-                    &[("value", (&values.join(", ")).into())],
-                ),
-                FieldKind::Switch,
-                "no".into(),
-            ),
-        });
+        desk.asked = Some(asked(desk.texts, at, &key, &unlikely));
     }
     Err(faults)
+}
+
+/// Asks about one number typed that is unlikely: `value` as it is read back, and why it is. Nothing where it was
+/// answered for this number.
+///
+/// # Errors
+/// The question, at its field.
+pub(super) fn is_so(
+    desk: &mut Desk,
+    at: &str,
+    typed: &Typed<'_>,
+    (key, value): (&str, String),
+    why: &str,
+) -> Result<(), Vec<FieldFault>> {
+    desk.asked = None;
+    let unlikely = [(key, value)];
+    let sure = sure_key(&unlikely);
+    if typed.on(&sure) {
+        return Ok(());
+    }
+    desk.asked = Some(asked(desk.texts, at, &sure, &unlikely));
+    Err(vec![FieldFault {
+        field: key.to_owned(),
+        text: format!("{why} {}", desk.texts.get("error_is_it_so")),
+    }])
+}
+
+/// The steps of a gauge as typed on a form: asked about where no gauge that a hold is read on goes in such. Those
+/// that stood there (`before`, Pa) were answered for.
+///
+/// # Errors
+/// The question, at its field.
+pub(super) fn step_is_so(
+    desk: &mut Desk,
+    at: &str,
+    typed: &Typed<'_>,
+    (unit, step_pa): (PressureUnit, f64),
+    before: Option<f64>,
+) -> Result<(), Vec<FieldFault>> {
+    let stood = before.is_some_and(|b| (b - step_pa).abs() <= 1e-6 * b);
+    let Some((finest, coarsest)) = unlikely_step(step_pa).filter(|_| !stood) else {
+        desk.asked = None;
+        return Ok(());
+    };
+    let shown = |pa: f64| plain(unit.from_pa(pa), 2);
+    let why = desk.texts.say(
+        "error_doubt_step",
+        &[
+            ("fine", (&shown(finest)).into()),
+            ("coarse", (&shown(coarsest)).into()),
+            ("unit", unit.symbol().into()),
+        ],
+    );
+    let value = format!("{}\u{a0}{}", typed.text("resolution"), unit.symbol());
+    is_so(desk, at, typed, ("resolution", value), &why)
+}
+
+/// The switch that answers what was asked of the form at this place.
+pub(super) fn asked_field(cx: &Cx<'_>, at: &str) -> Option<Field> {
+    cx.asked.filter(|a| a.at == at).map(|a| a.field.clone())
+}
+
+fn sure_key(unlikely: &[(&str, String)]) -> String {
+    let each: Vec<String> = unlikely.iter().map(|(k, v)| format!("{k}={v}")).collect();
+    format!("{SURE}{}", each.join(";"))
+}
+
+fn asked(texts: &Texts, at: &str, sure: &str, unlikely: &[(&str, String)]) -> Asked {
+    let values: Vec<&str> = unlikely.iter().map(|(_, v)| v.as_str()).collect();
+    let label = texts.say(
+        "screen_hold_sure",
+        &[("value", (&values.join(", ")).into())],
+    );
+    Asked {
+        at: at.to_owned(),
+        field: field(sure, label, FieldKind::Switch, "no".into()),
+    }
 }
 
 /// The outcome of what is wrong with a form.

@@ -3,6 +3,7 @@
 use std::collections::HashMap;
 use std::path::{Path, PathBuf};
 
+use super::asked::{asked_field, step_is_so, wrong};
 use super::common::{Document, FieldKind, FieldValue, Form, Line, Mark, Outcome, Place, Severity};
 use super::cx::{Cx, FieldExt, Typed, button, done, fault, field, form, go, lead, line, said};
 use super::desk::{Desk, LANGUAGE};
@@ -563,6 +564,7 @@ fn gauge_form(cx: &Cx<'_>, key: &str, gauge: Option<&Gauge>) -> Form {
         FieldKind::Text,
         gauge.map(|g| g.checked.clone()).unwrap_or_default(),
     ));
+    fields.extend(asked_field(cx, key));
     if gauge.is_some() {
         fields.push(field(
             "retired",
@@ -577,6 +579,12 @@ fn gauge_form(cx: &Cx<'_>, key: &str, gauge: Option<&Gauge>) -> Form {
         cx.t("action_add_gauge")
     };
     form(key, cx.t("screen_crew_gauge"), fields, submit)
+}
+
+/// The steps that a gauge shows: its unit, and Pa.
+pub(super) fn step_of(gauge: &Gauge) -> (PressureUnit, f64) {
+    let unit = PressureUnit::from_symbol(&gauge.unit).unwrap_or(PressureUnit::Mbar);
+    (unit, gauge.resolution_pa)
 }
 
 /// A gauge as it was typed; what a form doesn't ask is left unsaid.
@@ -904,11 +912,18 @@ pub(super) fn act(desk: &mut Desk, action: CrewAction) -> Result<Outcome, BookFa
                 }
                 gauge if gauge == "gauge" || gauge.starts_with("gauge/") => {
                     let gauge_record = typed_gauge(&mut typed);
-                    if let Some(faults) = typed.faults() {
-                        return Ok(faults);
+                    if !typed.faults.is_empty() {
+                        return Ok(typed.faults().unwrap_or_default());
                     }
-                    desk.book
-                        .define_gauge(gauge.strip_prefix("gauge/"), gauge_record)?;
+                    let id = gauge.strip_prefix("gauge/");
+                    let all = desk.book.gauges()?;
+                    let before = all.iter().find(|(g, _)| Some(g.as_str()) == id);
+                    let before = before.map(|(_, g)| g.resolution_pa);
+                    let step = step_of(&gauge_record);
+                    if let Err(faults) = step_is_so(desk, gauge, &typed, step, before) {
+                        return Ok(wrong(faults));
+                    }
+                    desk.book.define_gauge(id, gauge_record)?;
                     Outcome {
                         leave: true,
                         ..said(desk.texts.get("screen_crew_said_changed"))

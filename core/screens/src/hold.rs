@@ -1,6 +1,6 @@
 //! A vacuum hold. Its one question: is it tight, and how long must I still wait?
 
-use super::asked::{OfGauge, as_typed, confirmed, wrong};
+use super::asked::{OfGauge, as_typed, asked_field, confirmed, wrong};
 use super::common::{
     Document, Field, FieldKind, FieldValue, Form, Line, Mark, Outcome, PhotoTile, Place, Quantity,
     Severity,
@@ -505,11 +505,6 @@ fn file_name(enclosure: &str, day: &str) -> String {
 /// What names the form of a set-up in a question.
 fn setup_at(rig: &str, enclosure: &str) -> String {
     format!("{rig}/{enclosure}")
-}
-
-/// The switch that answers what was asked of this form.
-pub(super) fn asked_field(cx: &Cx<'_>, at: &str) -> Option<Field> {
-    cx.asked.filter(|a| a.at == at).map(|a| a.field.clone())
 }
 
 /// What the gauge shows with the valve open: one tap tells its kind, and whether it is right. Never

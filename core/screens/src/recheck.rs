@@ -546,7 +546,7 @@ fn item(
             .unit(unit.symbol())
             .must()]
             .into_iter()
-            .chain(super::hold::asked_field(cx, &asked_at(&rig.id, &def.id)))
+            .chain(super::asked::asked_field(cx, &asked_at(&rig.id, &def.id)))
             .collect(),
             cx.t("action_read"),
         )

@@ -1804,7 +1804,7 @@ fn rig_form(cx: &Cx<'_>, rig: &RigFacts, which: &str) -> Option<Form> {
                 ),
             ]
             .into_iter()
-            .chain(super::hold::asked_field(cx, &dive_at(&rig.id)))
+            .chain(super::asked::asked_field(cx, &dive_at(&rig.id)))
             .collect(),
             cx.t("action_log_dive"),
         ),

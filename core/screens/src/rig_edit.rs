@@ -1,11 +1,15 @@
 //! Editing a rig: its enclosures, closures, seals, controls, lenses and the rest.
 
-use super::common::{Field, FieldKind, FieldValue, Form, Line, Outcome, Place, Severity};
+use super::asked::{asked_field, is_so, wrong};
+use super::common::{
+    Field, FieldFault, FieldKind, FieldValue, Form, Line, Outcome, Place, Severity,
+};
 use super::cx::{Cx, FieldExt, Typed, button, done, fault, field, form, go, line};
 use super::desk::Desk;
 use super::measures::plain;
 use super::names::{enclosure_name, grease_name, material_field, whole};
 use super::page::{Block, Draft, Page};
+use super::texts::Texts;
 use slackwater_domain::book::BookFault;
 use slackwater_domain::rig::{
     BoxWeight, Cable, Closure, ClosureKind, Control, Enclosure, FastenerPattern, Foam, LensConfig,
@@ -15,6 +19,7 @@ use slackwater_domain::rig::{
 use slackwater_domain::state::RigFacts;
 use slackwater_domain::trim::by_weighing;
 use slackwater_physics::hold::HoldFault;
+use slackwater_physics::hold::plausible::volume_slipped;
 use slackwater_physics::hold::volume::{
     Pressure, Volume, by_known_volume, by_strokes, by_syringe, estimated, plausible,
 };
@@ -42,6 +47,11 @@ pub enum RigEditAction {
     Remove {
         /// Its path.
         part: String,
+    },
+    /// Puts an enclosure back that an edit took off, to be proved anew. Needs the second tap.
+    PutBack {
+        /// Its id.
+        enclosure: String,
     },
     /// Sends a form.
     Submit {
@@ -287,7 +297,9 @@ pub(super) fn show(cx: &Cx<'_>, id: &str, part: Option<&str>) -> Result<RigEditS
     let measuring = ["volume-", "gland/", "part-weigh/"]
         .iter()
         .any(|how| path.starts_with(how));
-    let others = if adding || measuring || path == "rig/name" {
+    let others = if path == "add/enclosure" {
+        taken_off(cx, id)?
+    } else if adding || measuring || path == "rig/name" {
         Vec::new()
     } else if let Some(enclosure) = path.strip_prefix("enclosure/") {
         let measure = |label: String, how: &str| {
@@ -342,6 +354,8 @@ pub(super) fn show(cx: &Cx<'_>, id: &str, part: Option<&str>) -> Result<RigEditS
         });
         others
     };
+    let mut fields = fields;
+    fields.extend(asked_field(cx, &form_at(id, path)));
     Ok(RigEditScreen {
         rig: id.to_owned(),
         form: Some(form(path, String::new(), fields, submit)),
@@ -350,6 +364,49 @@ pub(super) fn show(cx: &Cx<'_>, id: &str, part: Option<&str>) -> Result<RigEditS
         sections: Vec::new(),
         main: None,
         others,
+    })
+}
+
+/// What names a form of a rig's in a question.
+fn form_at(rig: &str, path: &str) -> String {
+    format!("{rig}/{path}")
+}
+
+/// What puts each enclosure back that an edit took off a rig.
+fn taken_off(cx: &Cx<'_>, rig: &str) -> Result<Vec<RigEditButton>, BookFault> {
+    let all = cx.book.taken_off(rig)?;
+    let put_back = |t: slackwater_domain::book::TakenOff| {
+        let name = &t.enclosure.name;
+        let when = cx.ago(t.wall_ms);
+        let label = cx.say(
+            "screen_edit_put_back",
+            &[("name", name.into()), ("when", (&when).into())],
+        );
+        let mut confirm = cx.say("screen_edit_put_back_confirm", &[("name", name.into())]);
+        confirm.extend(left_out(cx.texts, &t.left_out).map(|s| format!(" {s}")));
+        let in_use = t
+            .in_use_by
+            .map(|by| cx.say("error_put_back_in_use", &[("name", (&by).into())]));
+        RigEditButton {
+            confirm: Some(confirm),
+            enabled: in_use.is_none(),
+            why_not: in_use,
+            ..button(
+                label,
+                RigEditAction::PutBack {
+                    enclosure: t.enclosure.id.clone(),
+                },
+            )
+        }
+    };
+    Ok(all.into_iter().map(put_back).collect())
+}
+
+/// What doesn't come back with an enclosure, in words; none where all does.
+fn left_out(texts: &Texts, names: &[String]) -> Option<String> {
+    (!names.is_empty()).then(|| {
+        let names = names.join(", ");
+        texts.say("screen_edit_left_out", &[("names", (&names).into())])
     })
 }
 
@@ -1219,6 +1276,15 @@ pub(super) fn act(
                 ..done(recorded, desk.texts.get("screen_edit_said_removed"))
             }
         }
+        RigEditAction::PutBack { enclosure } => {
+            let (recorded, names) = desk.book.put_back(rig, &enclosure)?;
+            let mut said = desk.texts.get("screen_edit_said_put_back");
+            said.extend(left_out(desk.texts, &names).map(|s| format!(" {s}")));
+            Outcome {
+                leave: true,
+                ..done(recorded, said)
+            }
+        }
         RigEditAction::Submit { form, values } => {
             let units = desk.cx()?.units;
             let facts = desk.book.rig(rig)?;
@@ -1283,8 +1349,22 @@ pub(super) fn act(
                 return weigh_part(desk, rig, def, id, typed);
             }
             change(&mut def, &form, &mut typed, &units);
-            if let Some(faults) = typed.faults() {
-                return Ok(faults);
+            // A new one is none that was taken off: the other's history is not its own.
+            if form == "add/enclosure"
+                && let Some(new) = def.enclosures.last_mut()
+                && facts.def.enclosure(&new.id).is_none()
+            {
+                let was = desk.book.taken_off(rig)?;
+                let before = &facts.def;
+                new.id = slug(&new.name, &|s| {
+                    before.enclosure(s).is_some() || was.iter().any(|t| t.enclosure.id == s)
+                });
+            }
+            if !typed.faults.is_empty() {
+                return Ok(typed.faults().unwrap_or_default());
+            }
+            if let Err(faults) = volume_is_so(desk, rig, &form, &typed, &facts.def, &def) {
+                return Ok(wrong(faults));
             }
             let recorded = desk.book.edit_rig(rig, def)?;
             Outcome {
@@ -1293,6 +1373,33 @@ pub(super) fn act(
             }
         }
     })
+}
+
+/// Asks about a free volume that is far from the one that stood there: rather the decimal sign.
+fn volume_is_so(
+    desk: &mut Desk,
+    rig: &str,
+    form: &str,
+    typed: &Typed<'_>,
+    before: &RigDef,
+    after: &RigDef,
+) -> Result<(), Vec<FieldFault>> {
+    let id = form.strip_prefix("enclosure/").unwrap_or_default();
+    let (Some(old), Some(new)) = (before.enclosure(id), after.enclosure(id)) else {
+        return Ok(());
+    };
+    let known = |e: &Enclosure| (e.volume_l, e.volume_sd_l);
+    if !volume_slipped(known(old), known(new)) {
+        desk.asked = None;
+        return Ok(());
+    }
+    let litres = |l: f64| format!("{}\u{a0}L", plain(l, 3));
+    let why = desk.texts.say(
+        "error_doubt_volume",
+        &[("before", (&litres(old.volume_l)).into())],
+    );
+    let value = format!("{}\u{a0}L", typed.text("volume_l"));
+    is_so(desk, &form_at(rig, form), typed, ("volume_l", value), &why)
 }
 
 /// Takes mass and volume of a part from a weighing.

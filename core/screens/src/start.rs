@@ -3,8 +3,9 @@
 //! A record with no member and no rig opens on them. What was answered already is told and not asked
 //! again, so that Back and a killed process record nothing twice.
 
+use super::asked::{asked_field, step_is_so, wrong};
 use super::common::{FieldKind, FieldValue, Outcome, Place, Row, Severity};
-use super::crew::{ask_for_file, gauge_words, member_fields, role_of, typed_gauge};
+use super::crew::{ask_for_file, gauge_words, member_fields, role_of, step_of, typed_gauge};
 use super::cx::{Cx, FieldExt, Typed, button, fault, field, form, go, lead, line};
 use super::desk::Desk;
 use super::names::gauge_fields;
@@ -134,6 +135,7 @@ fn gauge(cx: &Cx<'_>, draft: Draft) -> Result<Draft, BookFault> {
     let name = cx.t("screen_crew_gauge_name");
     let mut fields = vec![field("name", name, FieldKind::Text, String::new()).must()];
     fields.extend(gauge_fields(cx, unit, false, unit.to_pa(1.0)));
+    fields.extend(asked_field(cx, "gauge"));
     let form = form("gauge", String::new(), fields, cx.t("action_begin_save"));
     let over = lead(cx.t("action_begin_no_gauge"), RIG);
     Ok(draft
@@ -197,8 +199,11 @@ pub(super) fn act(
         }
         StartPage::Gauge => {
             let gauge = typed_gauge(&mut typed);
-            if let Some(faults) = typed.faults() {
-                return Ok(faults);
+            if !typed.faults.is_empty() {
+                return Ok(typed.faults().unwrap_or_default());
+            }
+            if let Err(faults) = step_is_so(desk, "gauge", &typed, step_of(&gauge), None) {
+                return Ok(wrong(faults));
             }
             desk.book.define_gauge(None, gauge)?;
             go(RIG)

@@ -31,6 +31,7 @@ pub use preps::{
     SEAL_PARTS, asked_after_end, look_wants_service, not_shut, on_rig, seals_before_closing,
     waits_for, wants_service,
 };
+pub use rigs::TakenOff;
 pub use rings::{NewRing, RINGS_MAX, Refit};
 pub use signing::{Signer, plugs_unseen};
 pub use trim::Worked;

@@ -2,8 +2,11 @@
 
 use super::super::crew::Look;
 use super::super::facts::{Fact, Finding};
+use super::super::fold;
 use super::super::names;
-use super::super::rig::{LensConfig, Part, RigDef, Seal, Wrong, out_of_range, templates};
+use super::super::rig::{
+    Enclosure, LensConfig, Part, RigDef, Seal, Wrong, out_of_range, templates,
+};
 use super::super::rules::{
     closed_since, counting_hold, in_use, losses, losses_of_ring, losses_unheard, made_by,
     needs_service, to_look_into,
@@ -13,7 +16,23 @@ use super::super::state::{RigFacts, StepState};
 use super::{
     Book, BookFault, NewRing, Recorded, Refit, Refusal, Signer, enclosure_def, took_away, waits_for,
 };
+use slackwater_journal::store::events_of_subject;
 use slackwater_physics::oring;
+
+/// An enclosure that an edit took off a rig.
+#[derive(Debug, Clone, PartialEq)]
+pub struct TakenOff {
+    /// As it was when it was taken off.
+    pub enclosure: Enclosure,
+    /// When, as the clock of the phone showed that did it, ms since 1970 UTC.
+    pub wall_ms: i64,
+    /// Another bears its id by now, under this name: it can't come back beside that one.
+    pub in_use_by: Option<String>,
+    /// The rig with it put back.
+    pub put_back: RigDef,
+    /// The names of what doesn't come back with it, since something else bears its id by now.
+    pub left_out: Vec<String>,
+}
 
 impl Book {
     /// Makes a rig. Gives its id.
@@ -76,6 +95,77 @@ impl Book {
         let before = self.rig(rig)?;
         def.validate().map_err(BookFault::Rig)?;
         self.record(edited(&before, def, rig))
+    }
+
+    /// The enclosures that were on a rig once and are not now, the last taken off first: each as the last
+    /// definition says that had it.
+    ///
+    /// # Errors
+    /// No such rig; the file.
+    pub fn taken_off(&self, rig: &str) -> Result<Vec<TakenOff>, BookFault> {
+        let now = &self.rig(rig)?.def;
+        let defined = self.journal.run("reading earlier definitions", |db| {
+            events_of_subject(db, rig, Some("rig_defined"), u32::MAX)
+        })?;
+        let mut found: Vec<TakenOff> = Vec::new();
+        // Newest first: what each definition has and the one after it has not was taken off by that one.
+        let mut after: Option<(RigDef, i64)> = None;
+        // Those that are on the rig, as they were when they last came onto it.
+        let mut came: Vec<Enclosure> = now.enclosures.clone();
+        let mut looked: Vec<String> = Vec::new();
+        for event in &defined {
+            let Fact::RigDefined { rig: def, .. } = fold::fact_of(event) else {
+                continue;
+            };
+            for e in &def.enclosures {
+                if looked.contains(&e.id) {
+                    continue;
+                }
+                let gone = (after.as_ref()).filter(|(a, _)| a.enclosure(&e.id).is_none());
+                let Some((_, wall_ms)) = gone else {
+                    if let Some(c) = came.iter_mut().find(|c| c.id == e.id) {
+                        c.clone_from(e);
+                    }
+                    continue;
+                };
+                looked.push(e.id.clone());
+                let there = came.iter().find(|c| c.id == e.id);
+                // One that was put back came as it had gone; one that was made anew came with nothing that
+                // opens it.
+                if there.is_some_and(|c| !c.closures.is_empty() || e.closures.is_empty()) {
+                    continue;
+                }
+                let (put_back, left_out) = with_put_back(now, &def, e);
+                found.push(TakenOff {
+                    enclosure: e.clone(),
+                    wall_ms: *wall_ms,
+                    in_use_by: now.enclosure(&e.id).map(|n| n.name.clone()),
+                    put_back,
+                    left_out,
+                });
+            }
+            after = Some((*def, event.wall_ms));
+        }
+        Ok(found)
+    }
+
+    /// Puts an enclosure back onto a rig as it was when it was taken off, with what went with it. It is new to
+    /// the rig: nothing that was proved before counts. Gives the names of what could not come along.
+    ///
+    /// # Errors
+    /// No such enclosure, or another bears its id; as [`Book::edit_rig`].
+    pub fn put_back(
+        &mut self,
+        rig: &str,
+        enclosure: &str,
+    ) -> Result<(Recorded, Vec<String>), BookFault> {
+        let all = self.taken_off(rig)?;
+        let one = (all.into_iter()).find(|t| t.enclosure.id == enclosure && t.in_use_by.is_none());
+        let one = one.ok_or_else(|| BookFault::NotFound {
+            what: "enclosure",
+            id: enclosure.to_owned(),
+        })?;
+        Ok((self.edit_rig(rig, one.put_back)?, one.left_out))
     }
 
     /// Retires a rig, or takes it back into use.
@@ -625,6 +715,53 @@ fn edited(before: &RigFacts, def: RigDef, rig: &str) -> Vec<(String, Fact)> {
     };
     record.push((rig.to_owned(), rig_defined));
     record
+}
+
+/// A rig with an enclosure put back as `old` has it, with its seals, controls and lenses, and which parts go
+/// with those; and the names of what something else bears the id of by now.
+fn with_put_back(now: &RigDef, old: &RigDef, enclosure: &Enclosure) -> (RigDef, Vec<String>) {
+    let mut def = now.clone();
+    let mut left_out = Vec::new();
+    if now.enclosure(&enclosure.id).is_none() {
+        let at = old.enclosures.iter().position(|e| e.id == enclosure.id);
+        let at = at.unwrap_or(0).min(def.enclosures.len());
+        def.enclosures.insert(at, enclosure.clone());
+    }
+    for s in old.seals.iter().filter(|s| s.enclosure == enclosure.id) {
+        match now.seal(&s.id) {
+            None => def.seals.push(s.clone()),
+            Some(_) => left_out.push(s.name.clone()),
+        }
+    }
+    for c in (old.controls.iter()).filter(|c| c.enclosure == enclosure.id) {
+        match now.control(&c.id) {
+            None => def.controls.push(c.clone()),
+            Some(_) => left_out.push(c.name.clone()),
+        }
+    }
+    let mut lenses: Vec<&str> = Vec::new();
+    for l in (old.lenses.iter()).filter(|l| l.enclosure == enclosure.id) {
+        if now.lenses.iter().any(|n| n.id == l.id) {
+            left_out.push(l.name.clone());
+        } else {
+            def.lenses.push(l.clone());
+            lenses.push(&l.id);
+        }
+    }
+    if def.lens.is_none() {
+        def.lens = (old.lens.clone()).filter(|l| lenses.contains(&l.as_str()));
+    }
+    // A part that was on the rig with these lenses, and was left with what others there were.
+    for p in &mut def.parts {
+        let Some(was) = old.part(&p.id) else {
+            continue;
+        };
+        let others = was.lenses.iter().filter(|l| !lenses.contains(&l.as_str()));
+        if p.lenses.iter().eq(others) {
+            p.lenses.clone_from(&was.lenses);
+        }
+    }
+    (def, left_out)
 }
 
 /// Seals that an edit adds or puts elsewhere, controls that it adds or gives another function or

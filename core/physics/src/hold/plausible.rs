@@ -56,11 +56,42 @@ const UNITS: [PressureUnit; 5] = [
 /// Steps that a gauge's display or dial goes in are of the series 1, 2, 5, 10 …; none that a hold is read
 /// on goes in coarser ones than this, Pa (common practice: a dial of 1 bar has marks of 20 mbar).
 const COARSEST_PA: f64 = 2_000.0;
+/// … and none in finer ones than this, Pa (common practice: displays have at most two decimals of a mbar).
+const FINEST_PA: f64 = 1.0;
+/// A free volume that is said anew is rather a slip of the decimal sign from so many times on …
+const VOLUME_SLIP: f64 = 8.0;
+/// … and from so many where either was said to be known within a hundredth: no two ways of measuring one housing
+/// lie so far apart (common practice).
+const KNOWN_VOLUME_SLIP: f64 = 3.0;
+/// A volume that is known better than this share of it was measured, and well.
+const WELL_KNOWN: f64 = 0.01;
 /// Steps less than so many times as coarse as was said move no verdict by much, and an even fall lands on
 /// every second step often enough (3 in 100 simulated ones; 4 in 1000 from here on).
 const COARSER: f64 = 4.0;
 /// As unlikely as this, or more so, it is asked about whether a gauge shows the steps that were said.
 const BY_CHANCE: f64 = 0.01;
+
+/// The finest and the coarsest steps, Pa, that a gauge goes in which a hold is read on, where `step_pa` is
+/// neither between them nor nonsense: more likely the decimal sign, the unit, or what the gauge shows.
+pub fn unlikely_step(step_pa: f64) -> Option<(f64, f64)> {
+    let usual = FINEST_PA * (1.0 - 1e-9)..=COARSEST_PA * (1.0 + 1e-9);
+    let sayable = step_pa.is_finite() && step_pa > 0.0;
+    (sayable && !usual.contains(&step_pa)).then_some((FINEST_PA, COARSEST_PA))
+}
+
+/// Whether a free volume that is said anew is so far from the one that stood there that it is rather a slip:
+/// each with its stated error, in any one unit.
+pub fn volume_slipped(before: (f64, f64), now: (f64, f64)) -> bool {
+    let times = now.0 / before.0;
+    let well = |(volume, sd): (f64, f64)| sd < WELL_KNOWN * volume;
+    let far = if well(before) || well(now) {
+        KNOWN_VOLUME_SLIP
+    } else {
+        VOLUME_SLIP
+    };
+    let sayable = times.is_finite() && times > 0.0;
+    sayable && !(1.0 / far..=far).contains(&times)
+}
 
 /// The steps, Pa, that a gauge seems to show in place of the finer `step_pa` that was said, the coarsest
 /// first: all of `shown_pa` are whole steps of each. Empty where that may be by chance.
