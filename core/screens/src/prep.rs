@@ -1044,6 +1044,7 @@ fn control_parts(cx: &Cx<'_>, rig: &RigFacts, step: &str) -> Vec<PrepRow> {
                         let name = super::names::enclosure_name(rig, &c.enclosure);
                         cx.say("error_enclosure_open", &[("name", (&name).into())])
                     }),
+                    confirm: (failed.is_some()).then(|| cx.t("screen_rig_control_slip")),
                     ..button(
                         cx.t("action_it_works"),
                         PrepAction::ControlTested {

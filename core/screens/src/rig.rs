@@ -21,7 +21,8 @@ use slackwater_domain::readiness::{EndsBy, Obstacle, Readiness, Remark, Unsigned
 use slackwater_domain::rig::{Control, Plan, RigDef};
 use slackwater_domain::rules::{
     HoldMissing, RecheckMissing, changed_since, closed_since, control_failed, counting_hold,
-    differing, needs_service, plug_in, plug_refitted, since_judged, to_look_into, untested,
+    counting_recheck, differing, needs_service, plug_in, plug_refitted, since_judged, to_look_into,
+    untested,
 };
 use slackwater_domain::state::{DefectFacts, EnclosureFacts, RigFacts, StepState};
 use slackwater_domain::trim::Untrimmed;
@@ -452,7 +453,9 @@ fn obstacle(cx: &Cx<'_>, rig: &RigFacts, o: &Obstacle) -> (String, String, Optio
                     let takes = named("screen_rig_open_takes", &proved.join(", "));
                     why = format!("{why}. {takes}");
                 }
-                let tap = open_button(cx, rig, first);
+                // The procedure opens it, with what is to be minded before.
+                let flood = found.and_then(|d| flood_button(cx, rig, d));
+                let tap = flood.unwrap_or_else(|| open_button(cx, rig, first));
                 return (named("screen_rig_defect", &text), why, Some(tap));
             }
             let tap = button(
@@ -852,7 +855,11 @@ fn obstacle(cx: &Cx<'_>, rig: &RigFacts, o: &Obstacle) -> (String, String, Optio
                     &[("age", (&span(*age_ms)).into())],
                 ),
                 RecheckMissing::OtherPlan => cx.t("screen_rig_recheck_other_plan"),
-                RecheckMissing::Dived => cx.t("screen_rig_recheck_dived"),
+                RecheckMissing::Dived if dived_since(rig, enclosure) => {
+                    cx.t("screen_rig_recheck_dived")
+                }
+                // The work was begun that follows a dive; none is on record.
+                RecheckMissing::Dived => cx.t("screen_rig_recheck_surfaced"),
                 RecheckMissing::PlugOut => cx.t("screen_rig_recheck_plug"),
                 RecheckMissing::Changed => cx.t("screen_rig_recheck_changed"),
                 RecheckMissing::Unclear => cx.t("screen_rig_recheck_unclear"),
@@ -904,15 +911,86 @@ pub(super) fn open_now(rig: &RigFacts, enclosure: &str) -> bool {
     known.is_some_and(|e| e.opened.is_some() && closed_since(rig, e).is_none())
 }
 
+/// Whether what follows a dive or a flood was begun since water was found.
+fn begun_since(rig: &RigFacts, d: &DefectFacts) -> bool {
+    let mut surfaced = rig.surfaced.iter().flat_map(|s| s.all());
+    surfaced.any(|s| rig.heard.after(&s.stamp, &d.opened))
+}
+
 /// Water that was found, and since which nobody has begun what follows a dive or a flood.
 fn fresh_water(rig: &RigFacts) -> Option<&DefectFacts> {
-    let begun = |d: &&DefectFacts| {
-        let mut surfaced = rig.surfaced.iter().flat_map(|s| s.all());
-        surfaced.any(|s| rig.heard.after(&s.stamp, &d.opened))
-    };
     rig.defects
         .iter()
-        .find(|d| d.blocks && d.water && !begun(d))
+        .find(|d| d.blocks && d.water && !begun_since(rig, d))
+}
+
+/// The prep by a flood procedure that is under way, with its title.
+fn flood_under_way(cx: &Cx<'_>, rig: &RigFacts) -> Option<(String, String)> {
+    rig.unfinished.iter().find_map(|u| {
+        let prep = cx.book.prep(&u.id).ok()?;
+        let runs = prep.kind == ProcedureKind::Flood && prep.left() > 0;
+        runs.then(|| (u.id.clone(), u.title.clone()))
+    })
+}
+
+/// What leads through an opening of what may have water in it: the flood procedure, begun or gone on
+/// with. None where it is through, or other work was begun since, or there is no such procedure.
+pub(super) fn flood_button(cx: &Cx<'_>, rig: &RigFacts, d: &DefectFacts) -> Option<RigButton> {
+    if let Some((prep, title)) = flood_under_way(cx, rig) {
+        let label = cx.say("action_go_on", &[("title", (&title).into())]);
+        return Some(button(label, RigAction::ResumePrep { prep }));
+    }
+    if begun_since(rig, d) {
+        return None;
+    }
+    let all = cx.book.procedures().ok()?;
+    let flood = all.into_iter().find(|p| p.kind == ProcedureKind::Flood)?;
+    let label = cx.say("action_start_named", &[("title", (&flood.title).into())]);
+    Some(button(
+        label,
+        RigAction::StartPrep {
+            procedure: flood.id,
+        },
+    ))
+}
+
+/// Water that may be in an enclosure which nobody has looked into since, and that in words.
+pub(super) fn water_in<'a>(
+    cx: &Cx<'_>,
+    rig: &'a RigFacts,
+    facts: &EnclosureFacts,
+) -> Option<(&'a DefectFacts, String)> {
+    let of = |d: &&DefectFacts| d.blocks && to_look_into(rig, d).contains(&facts.id.as_str());
+    let d = rig.defects.iter().find(of)?;
+    let concluded = |h: &slackwater_domain::state::HoldFacts| h.concluded.as_ref().map(|c| c.0);
+    let held = counting_hold(rig, facts).ok().and_then(concluded);
+    let since = held.is_some_and(|end| rig.heard.after(&d.opened, &end));
+    let key = if since {
+        "screen_rig_water_since"
+    } else {
+        "screen_rig_water_in"
+    };
+    Some((d, cx.t(key)))
+}
+
+/// Whether a dive is on record that the last recheck of an enclosure had not heard of.
+fn dived_since(rig: &RigFacts, enclosure: &str) -> bool {
+    let recheck = (rig.enclosure(enclosure)).and_then(|e| e.recheck.as_ref());
+    let mut dives = rig.dived.iter().flat_map(|d| d.all());
+    dives.any(|d| recheck.is_none_or(|(seen, _)| !rig.heard.after(&seen.stamp, &d.stamp)))
+}
+
+/// Whether the work that follows a dive, begun now, would take away a recheck that no dive has: none is
+/// on record since.
+fn voids_unasked(cx: &Cx<'_>, rig: &RigFacts, kind: ProcedureKind) -> bool {
+    let follows = matches!(kind, ProcedureKind::Turnaround | ProcedureKind::AfterDive);
+    let rechecked = |e: &EnclosureFacts| {
+        let counts = counting_recheck(rig, e, cx.now);
+        e.recheck.is_some()
+            && !matches!(counts, Err(RecheckMissing::None | RecheckMissing::Dived))
+            && !dived_since(rig, &e.id)
+    };
+    follows && rig.enclosures.iter().any(rechecked)
 }
 
 /// The remarks, with rings of unknown age in one line.
@@ -1411,6 +1489,11 @@ fn enclosure_row(cx: &Cx<'_>, rig: &RigFacts, id: &str) -> RigRow {
         ],
     );
     let opening = Some(open_button(cx, rig, id));
+    // Whatever its hold says: nobody has looked into it since.
+    if let Some((_, words)) = water_in(cx, rig, facts) {
+        let footnote = Some(closed_words);
+        return row(words, footnote, Mark::Struck, Severity::Blocking, opening);
+    }
     match counting_hold(rig, facts) {
         Ok(hold) if changed_since(facts, &hold.id).is_some() => row(
             cx.t("screen_rig_recheck_changed"),
@@ -1619,8 +1702,17 @@ fn procedure_rows(cx: &Cx<'_>, rig: &RigFacts) -> Result<Vec<RigRow>, BookFault>
         .prep
         .as_ref()
         .is_some_and(|p| p.ended.is_none() && p.left() > 0);
+    let flooded = flood_under_way(cx, rig).is_some();
     for p in cx.book.procedures()? {
         let builds = matches!(p.kind, ProcedureKind::Build | ProcedureKind::Turnaround);
+        let beside = (builds && running) || (flooded && p.kind == ProcedureKind::Flood);
+        let mut asked = Vec::new();
+        if voids_unasked(cx, rig, p.kind) {
+            asked.push(cx.t("screen_rig_start_voids_confirm"));
+        }
+        if beside {
+            asked.push(cx.t("screen_rig_second_prep_confirm"));
+        }
         let detail = kind_name(cx, p.kind);
         rows.push(RigRow {
             other: None,
@@ -1631,7 +1723,7 @@ fn procedure_rows(cx: &Cx<'_>, rig: &RigFacts) -> Result<Vec<RigRow>, BookFault>
             mark: None,
             severity: Severity::Plain,
             tap: Some(RigButton {
-                confirm: (builds && running).then(|| cx.t("screen_rig_second_prep_confirm")),
+                confirm: (!asked.is_empty()).then(|| asked.join(" ")),
                 ..button(
                     cx.t("action_start"),
                     RigAction::StartPrep { procedure: p.id },
@@ -1707,6 +1799,7 @@ fn control_rows(cx: &Cx<'_>, rig: &RigFacts) -> Vec<RigRow> {
                         let name = enclosure_name(rig, &c.enclosure);
                         cx.say("error_enclosure_open", &[("name", (&name).into())])
                     }),
+                    confirm: failed.then(|| cx.t("screen_rig_control_slip")),
                     ..button(
                         cx.t("action_it_works"),
                         RigAction::ControlTested {

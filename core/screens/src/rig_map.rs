@@ -7,7 +7,7 @@
 use super::common::{Button, Line, Mark, Place, Severity};
 use super::cx::{Cx, button, lead, line};
 use super::names::enclosure_name;
-use super::rig::{RigAction, close_button, open_now};
+use super::rig::{RigAction, close_button, flood_button, open_now, water_in};
 use super::seals::{Due, due};
 use slackwater_domain::rig::{Closure, Enclosure, LensConfig, Seal};
 use slackwater_domain::rules::{
@@ -324,11 +324,19 @@ fn the_body(
     (def, facts): (&Enclosure, &EnclosureFacts),
     at: [f32; 4],
 ) -> Drawn {
-    let solid = counts(cx, rig, facts);
+    let water = water_in(cx, rig, facts).filter(|_| !open_now(rig, &def.id));
+    let solid = water.is_none() && counts(cx, rig, facts);
     let mut drawn = plain(MapShape::Body, at);
     drawn.part.solid = solid;
     drawn.part.mark = if solid { Mark::Full } else { Mark::Hollow };
     drawn.part.name = Some(def.name.clone());
+    if let Some((found, how)) = water {
+        drawn.part.mark = Mark::Struck;
+        drawn.part.tap = flood_button(cx, rig, found);
+        let args = [("name", (&def.name).into()), ("how", (&how).into())];
+        let text = cx.say("screen_map_said_whole", &args);
+        drawn.said = Some(line(text, Severity::Blocking, Some(Mark::Struck)));
+    }
     drawn
 }
 
