@@ -1,8 +1,11 @@
 //! What a crew met on its third walk. Each test says what was seen.
 
-use slackwater_checks::drive::{Day, reading};
+use std::sync::Arc;
+
+use slackwater_checks::drive::{Day, MORNING_MS, env, reading, tell};
 use slackwater_core::domain::book::{Book, NewReading, NewRecheck};
-use slackwater_core::domain::facts::{HoldSetup, ValveOpen};
+use slackwater_core::domain::facts::{HoldSetup, Role, ValveOpen};
+use slackwater_core::journal::FixedClock;
 use slackwater_core::physics::hold::{Desiccant, RecheckResult, ShutIn};
 use slackwater_core::screens::Screen;
 use slackwater_core::screens::common::{Button, FieldValue, Place, Row};
@@ -230,4 +233,26 @@ fn what_was_foretold_stays_under_the_reading_that_stands() {
         (value * 100.0 - foretold.foretold_pa).abs() <= step.max(50.0),
         "{told:?} for {foretold:?}"
     );
+}
+
+/// Seen: 'It writes in the name of Ilse' of the phone that Noor founded and holds; Ilse only signed on it, last.
+#[test]
+fn a_phone_writes_in_the_name_of_who_holds_it() {
+    let here = tempfile::tempdir().expect("a folder");
+    let there = tempfile::tempdir().expect("a folder");
+    let clock = Arc::new(FixedClock::at(MORNING_MS));
+    let mut ours = Book::open(here.path(), env(&clock, 1)).expect("a book");
+    let mut theirs = Book::open(there.path(), env(&clock, 2)).expect("a book");
+    let noor = theirs.add_member("Noor", Role::Assistant).expect("named");
+    theirs.hold_phone(&noor).expect("held");
+    let ilse = theirs.add_member("Ilse", Role::Dp).expect("named");
+    for unit in ["kPa", "mbar", "kPa"] {
+        theirs.choose(&[("pressure_unit", unit)]).expect("chosen");
+    }
+    theirs.hold_phone(&ilse).expect("held");
+    theirs.choose(&[("pressure_unit", "mbar")]).expect("chosen");
+    tell(&theirs, &mut ours);
+    let apart = ours.apart().expect("the phones");
+    let (member, name) = &apart[0].writes_as;
+    assert_eq!((member, name.as_deref()), (&noor, Some("Noor")));
 }

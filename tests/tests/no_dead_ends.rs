@@ -104,6 +104,8 @@ fn opening_from_the_rigs_page_names_one_closure_and_disturbs_its_seals_alone() {
         day.ready().unwrap();
         let rig = day.rig.clone();
         let mut shell = shell_of(day);
+        let proof = target(&shell, "See what proves Main housing");
+        shell.act(proof.action).unwrap();
         let open = target(&shell, "Open Main housing");
         shell.act(open.action).unwrap();
         assert_eq!(
@@ -128,6 +130,8 @@ fn an_enclosure_with_one_closure_is_opened_at_it_after_one_question() {
     day.ready().unwrap();
     let rig = day.rig.clone();
     let mut shell = shell_of(day);
+    let proof = target(&shell, "See what proves Monitor housing");
+    shell.act(proof.action).unwrap();
     let open = target(&shell, "Open Monitor housing");
     assert!(open.confirm.is_some());
     shell.act(open.action).unwrap();

@@ -12,6 +12,7 @@ use super::measures::{exact, plain, scientific, significant, uncertain};
 use super::names::{enclosure_name, gauge_fields, took_away, typed_gauge};
 use super::page::{Block, Draft, Page, Watch};
 use super::phone::{Air, air_hint, remarks};
+use super::rig::only_closure;
 use super::texts::Texts;
 use super::times::span;
 use slackwater_domain::book::{Book, BookFault, Judged, NewReading, input_of};
@@ -927,8 +928,12 @@ fn ways_on(cx: &Cx<'_>, rig: &RigFacts, judged: &Judged, running: bool) -> Vec<H
         } else {
             "action_open_enclosure"
         };
-        let label = cx.say(key, &[("name", (&name).into())]);
-        button(label, HoldAction::OpenEnclosure)
+        let named = |key: &str| cx.say(key, &[("name", (&name).into())]);
+        HoldButton {
+            // Of several it is asked which.
+            confirm: only_closure(rig, enclosure).map(|_| named("screen_rig_open_confirm")),
+            ..button(named(key), HoldAction::OpenEnclosure)
+        }
     });
     // One that counts is proof; a new one is the crew's to want, and asks, since it takes its place.
     let again = (!running && closed && missing.is_none()).then(|| HoldButton {
@@ -1830,10 +1835,30 @@ pub(super) fn act(desk: &mut Desk, hold: &str, action: HoldAction) -> Result<Out
             done(recorded, said)
         }
         HoldAction::OpenRig => go(Place::Rig { rig, form: None }),
-        HoldAction::OpenEnclosure => go(Place::Rig {
-            rig,
-            form: Some(format!("open/{}", judged.hold.enclosure)),
-        }),
+        // Opened, it is the rig's page that says what comes next.
+        HoldAction::OpenEnclosure => {
+            let enclosure = &judged.hold.enclosure;
+            let facts = desk.book.rig(&rig)?;
+            match only_closure(&facts, enclosure) {
+                Some(closure) => {
+                    let recorded = desk.book.open_closure(&rig, enclosure, closure)?;
+                    let name = enclosure_name(&facts, enclosure);
+                    let said = "screen_rig_said_opened";
+                    let said = desk.texts.say(said, &[("name", (&name).into())]);
+                    Outcome {
+                        go: Some(Place::Rig { rig, form: None }),
+                        ..done(recorded, said)
+                    }
+                }
+                None => Outcome {
+                    leave: true,
+                    ..go(Place::Rig {
+                        rig,
+                        form: Some(format!("open/{enclosure}")),
+                    })
+                },
+            }
+        }
         HoldAction::OpenPrep { prep } => go(Place::Prep {
             prep,
             step: None,

@@ -1519,7 +1519,7 @@ fn enclosure_row(cx: &Cx<'_>, rig: &RigFacts, id: &str) -> RigRow {
                 Severity::Good,
                 // What proves it; opening is an act of that page's.
                 Some(super::cx::lead(
-                    cx.t("action_see_proof"),
+                    cx.say("action_see_proof", &[("name", (&name).into())]),
                     Place::Hold {
                         hold: hold.id.clone(),
                         form: None,

@@ -2,8 +2,8 @@
 //!
 //! Each tap leads on; where it stands is in the place, so Back is one step back, and nothing is
 //! recorded before the last tap, but for a ring that must not go back: that is news as it is seen, whoever is called
-//! away then. From the seal's screen to the record it takes five taps, six where
-//! a ring goes back that must not.
+//! away then. From the seal's screen to the record it takes five taps of a
+//! clean ring, and seven at most.
 
 use super::common::{FieldKind, FieldValue, Form, Line, Mark, Outcome, PhotoTile, Place, Severity};
 use super::cx::{Cx, FieldExt, Typed, button, done, field, form, go, line};

@@ -54,7 +54,7 @@ pub struct Phone {
     pub apart: u64,
     /// What most of those are about: a rig's id, 'crew', 'procedure'.
     pub about: Vec<String>,
-    /// In whose name it wrote last: the member's id, and the name, where this crew or the phone itself
+    /// In whose name it wrote most of its last entries: the member's id, and the name, where this crew or the phone itself
     /// knows one.
     pub writes_as: (String, Option<String>),
     /// When it first wrote, by its own clock, ms since 1970 UTC.
@@ -579,7 +579,10 @@ fn about(db: &Connection, device: &DeviceId) -> rusqlite::Result<Vec<String>> {
     .collect()
 }
 
-/// In whose name a device wrote last, with the name that this crew or else the device gives them.
+/// So many of a phone's last entries tell whose it is: one may be another's, who signed on it.
+const LATELY: i64 = 200;
+
+/// In whose name a device wrote most of its last entries, with the name that this crew or else the device gives them.
 fn writes_as(
     db: &Connection,
     device: &DeviceId,
@@ -588,9 +591,10 @@ fn writes_as(
     let author: Option<String> = db
         .prepare_cached(
             "SELECT e.author FROM event e JOIN device d ON d.no = e.device \
-             WHERE d.key = ?1 AND e.seq = ?2",
+             WHERE d.key = ?1 AND e.seq <= ?2 AND e.seq > ?2 - ?3 AND e.author <> '' \
+             GROUP BY e.author ORDER BY count(*) DESC, max(e.seq) DESC LIMIT 1",
         )?
-        .query_row(params![&device.0[..], seq as i64], |r| r.get(0))
+        .query_row(params![&device.0[..], seq as i64, LATELY], |r| r.get(0))
         .optional()?;
     let author = author.unwrap_or_default();
     let known: Option<String> = db
