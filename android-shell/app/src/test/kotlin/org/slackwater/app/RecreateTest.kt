@@ -113,6 +113,7 @@ class RecreateTest : RealAppTest() {
         start()
         val rig = everyPlace().getValue("rig-to-recheck")
         open(At.rigs(), rig)
+        tap("See what proves Monitor housing")
         val before = requireNotNull(app.page)
         tap("Open Monitor housing")
         seeText("Opening Monitor housing takes away its hold", substring = true)

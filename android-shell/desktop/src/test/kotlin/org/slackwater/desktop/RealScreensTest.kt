@@ -105,16 +105,19 @@ class RealScreensTest : RealAppTest() {
         start()
         val rig = rigId("Reef rig")
         open(At.rigs(), At.rig(rig))
+        val before = page.rows("").size
+        // What proves it; it is opened there.
+        tap("See what proves Monitor housing")
         tap("Open Monitor housing")
         seeText("Opening Monitor housing takes away its hold", substring = true)
         tap("No, leave it")
-        val before = page.rows("").size
         tap("Open Monitor housing")
         tap("Open Monitor housing")
         val after = page.rows("")
         assertTrue("${after.map { it.title }}", after.size > before)
         seeText("Opened: Monitor housing")
         // Where there is a choice, it is asked which closure.
+        tap("See what proves Main housing")
         tap("Open Main housing")
         assertPlace(At.rig(rig, "open/main"))
         seeText("Opening Main housing takes away its hold", substring = true)
@@ -187,9 +190,10 @@ class RealScreensTest : RealAppTest() {
         open(At.rigs(), seal)
         tap("The ring is out")
         assertGoodTargets()
+        // What must not go back is on record with the tap, so that asks.
         tap("A nick or cut")
-        seeText("A nick or cut: this ring must not go back")
-        back()
+        seeText("this ring must not go back in", substring = true)
+        tap("No, leave it")
         tap("Nothing")
         tap("Cleaned")
         tap("Greased")

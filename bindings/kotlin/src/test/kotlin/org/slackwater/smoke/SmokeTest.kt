@@ -191,7 +191,10 @@ class SmokeTest {
         assertEquals(emptyList<String>(), inTheWay().map { it.title })
         assertEquals(onRig().answer!!.text, Mark.FULL, mark())
 
-        val open = onRig().rows("Enclosures").first { it.title == "Monitor housing" }.tap!!
+        // What proves it; it is opened there.
+        tap(onRig().rows("Enclosures").first { it.title == "Monitor housing" }.tap!!.action)
+        val buttons = screens.page().blocks.filterIsInstance<Block.Buttons>().flatMap { it.buttons }
+        val open = buttons.first { it.label == "Open Monitor housing" }
         assertNotNull("it asks first", open.confirm)
         tap(open.action)
         assertNotEquals(onRig().answer!!.text, Mark.FULL, mark())
