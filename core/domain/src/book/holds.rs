@@ -923,7 +923,12 @@ impl Book {
         let scale = setup.volume_m3 / judged.hold.setup.volume_m3
             * ingress::times_the_water(&dive_of(&judged.hold.setup), &dive_of(&setup));
         let timed = self.time_since_closing(&judged);
-        let waters = self.waters_since(rig, hold)?;
+        // Where nothing came out of water no plan's is asked for.
+        let waters = if facts.dived.is_some() || facts.surfaced.is_some() {
+            self.waters_since(rig, hold)?
+        } else {
+            Vec::new()
+        };
         let since = Since {
             proved: Proved {
                 leak_ml: judgement.leak_ml * scale,

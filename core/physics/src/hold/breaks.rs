@@ -12,6 +12,7 @@
 //! Against what is left when the column is in, or a break would hide in the restlessness it makes.
 
 use super::linear::{MAX, Matrix, Vector};
+use super::model::hangs_together;
 use super::model::unknown::{LEAK, LEVEL};
 
 /// A reading's line in the fit.
@@ -119,12 +120,7 @@ fn tried(
         })
         .collect();
     let sum: f64 = rest.iter().map(|x| x * x).sum();
-    let lag: f64 = rest.windows(2).map(|w| w[0] * w[1]).sum();
-    let rho = if sum > 0.0 {
-        (lag / sum).clamp(0.0, 0.9)
-    } else {
-        0.0
-    };
+    let rho = hangs_together(&rest);
     let free = lines.len().saturating_sub(FREE).max(1) as f64;
     let noise = (sum / free * (1.0 + rho) / (1.0 - rho)).max(1.0);
     let stays = 1.0 - gives[LEAK];

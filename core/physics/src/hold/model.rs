@@ -1158,13 +1158,7 @@ impl<'a> Bench<'a> {
                 (y - fit) / e.var.sqrt()
             })
             .collect();
-        let sum: f64 = e.iter().map(|x| x * x).sum();
-        let lag: f64 = e.windows(2).map(|w| w[0] * w[1]).sum();
-        let rho = if sum > 0.0 {
-            (lag / sum).clamp(0.0, 0.9)
-        } else {
-            0.0
-        };
+        let rho = hangs_together(&e);
         (chi2 / free * (1.0 + rho) / (1.0 - rho)).max(1.0)
     }
 
@@ -1187,6 +1181,17 @@ impl<'a> Bench<'a> {
         breaks::found(&lines, x, inv, n, |b| {
             b.rise_pa > jump + MISLED * b.else_pa.abs() && b.leak.0 + OVER * b.leak.1 >= h.limit_ml
         })
+    }
+}
+
+/// Lag-1 autocorrelation of what a fit leaves: nothing at the least, 0.9 at the most.
+pub(super) fn hangs_together(left: &[f64]) -> f64 {
+    let sum: f64 = left.iter().map(|x| x * x).sum();
+    let lag: f64 = left.windows(2).map(|w| w[0] * w[1]).sum();
+    if sum > 0.0 {
+        (lag / sum).clamp(0.0, 0.9)
+    } else {
+        0.0
     }
 }
 
