@@ -98,6 +98,7 @@ pub fn targets(screen: &Screen) -> Vec<Target> {
         }
         Screen::HoldSetup { screen: s } => buttons!(out, "others", &s.others),
         Screen::Hold { screen: s } => {
+            buttons!(out, "with_verdict", &s.with_verdict);
             rows!(out, "readings", &s.readings);
             buttons!(out, "main", &s.main);
             buttons!(out, "others", &s.others);

@@ -34,7 +34,18 @@ pub(super) struct OfGauge<'a> {
     pub absolute: bool,
 }
 
-/// Whether what is in doubt was confirmed; false where nothing is in doubt. `at` names the form's place.
+/// A number typed that is unlikely.
+pub(super) struct Unlikely {
+    /// Key of its field.
+    key: &'static str,
+    /// It, as it is read back.
+    value: String,
+    /// Why it is.
+    why: String,
+}
+
+/// Whether what is in doubt was confirmed; false where nothing is in doubt. `at` names the form's place, `more`
+/// what is in doubt of the form beside the readings: all is one question.
 ///
 /// # Errors
 /// What is to be shown at the fields: it can't be, or is asked.
@@ -42,12 +53,13 @@ pub(super) fn confirmed(
     desk: &mut Desk,
     at: &str,
     doubts: &Doubts,
+    more: Option<Unlikely>,
     typed: &Typed<'_>,
     units: &Units,
     gauge: OfGauge<'_>,
 ) -> Result<bool, Vec<FieldFault>> {
     desk.asked = None;
-    if doubts.all.is_empty() {
+    if doubts.all.is_empty() && more.is_none() {
         return Ok(false);
     }
     let says = Says {
@@ -63,6 +75,7 @@ pub(super) fn confirmed(
             let key = key_of(d.about, typed);
             (key, says.typed(d.about, typed.text(key)))
         })
+        .chain(more.iter().map(|m| (m.key, m.value.clone())))
         .collect();
     let impossible = doubts.all.iter().any(|d| d.impossible);
     let key = sure_key(&unlikely);
@@ -77,6 +90,7 @@ pub(super) fn confirmed(
             field: (*key).to_owned(),
             text: says.sentence(d),
         })
+        .chain(more.iter().map(|m| fault_of(desk.texts, m.key, &m.why)))
         .collect();
     if !impossible {
         desk.asked = Some(asked(desk.texts, at, &key, &unlikely));
@@ -103,10 +117,14 @@ pub(super) fn is_so(
         return Ok(());
     }
     desk.asked = Some(asked(desk.texts, at, &sure, &unlikely));
-    Err(vec![FieldFault {
+    Err(vec![fault_of(desk.texts, key, why)])
+}
+
+fn fault_of(texts: &Texts, key: &str, why: &str) -> FieldFault {
+    FieldFault {
         field: key.to_owned(),
-        text: format!("{why} {}", desk.texts.get("error_is_it_so")),
-    }])
+        text: format!("{why} {}", texts.get("error_is_it_so")),
+    }
 }
 
 /// The steps of a gauge as typed on a form: asked about where no gauge that a hold is read on goes in such. Those
@@ -118,25 +136,40 @@ pub(super) fn step_is_so(
     desk: &mut Desk,
     at: &str,
     typed: &Typed<'_>,
-    (unit, step_pa): (PressureUnit, f64),
+    step: (PressureUnit, f64),
     before: Option<f64>,
 ) -> Result<(), Vec<FieldFault>> {
+    match unlikely_steps(desk.texts, typed, step, before) {
+        Some(u) => is_so(desk, at, typed, (u.key, u.value), &u.why),
+        None => {
+            desk.asked = None;
+            Ok(())
+        }
+    }
+}
+
+/// The steps of a gauge as typed, where they are unlikely.
+pub(super) fn unlikely_steps(
+    texts: &Texts,
+    typed: &Typed<'_>,
+    (unit, step_pa): (PressureUnit, f64),
+    before: Option<f64>,
+) -> Option<Unlikely> {
     let stood = before.is_some_and(|b| (b - step_pa).abs() <= 1e-6 * b);
-    let Some((finest, coarsest)) = unlikely_step(step_pa).filter(|_| !stood) else {
-        desk.asked = None;
-        return Ok(());
-    };
+    let (finest, coarsest) = unlikely_step(step_pa).filter(|_| !stood)?;
     let shown = |pa: f64| plain(unit.from_pa(pa), 2);
-    let why = desk.texts.say(
-        "error_doubt_step",
-        &[
-            ("fine", (&shown(finest)).into()),
-            ("coarse", (&shown(coarsest)).into()),
-            ("unit", unit.symbol().into()),
-        ],
-    );
-    let value = format!("{}\u{a0}{}", typed.text("resolution"), unit.symbol());
-    is_so(desk, at, typed, ("resolution", value), &why)
+    Some(Unlikely {
+        key: "resolution",
+        value: format!("{}\u{a0}{}", typed.text("resolution"), unit.symbol()),
+        why: texts.say(
+            "error_doubt_step",
+            &[
+                ("fine", (&shown(finest)).into()),
+                ("coarse", (&shown(coarsest)).into()),
+                ("unit", unit.symbol().into()),
+            ],
+        ),
+    })
 }
 
 /// The switch that answers what was asked of the form at this place.

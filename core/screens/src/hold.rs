@@ -1,6 +1,6 @@
 //! A vacuum hold. Its one question: is it tight, and how long must I still wait?
 
-use super::asked::{OfGauge, as_typed, asked_field, confirmed, wrong};
+use super::asked::{OfGauge, as_typed, asked_field, confirmed, unlikely_steps, wrong};
 use super::common::{
     Document, Field, FieldKind, FieldValue, Form, Line, Mark, Outcome, PhotoTile, Place, Quantity,
     Severity,
@@ -203,8 +203,11 @@ pub struct HoldScreen {
     pub photos: Vec<PhotoTile>,
     /// Subject to attach a photo to.
     pub photo_subject: String,
-    /// The main action.
+    /// The main action; while it runs there is none, and the form of a reading stands at the thumb.
     pub main: Option<HoldButton>,
+    /// What the verdict leads to while it runs: ending with it; saying which steps the gauge shows, where that is
+    /// asked.
+    pub with_verdict: Vec<HoldButton>,
     /// The others.
     pub others: Vec<HoldButton>,
     /// True while it runs.
@@ -763,21 +766,12 @@ pub(super) fn show(
         .and_then(|e| counting_hold(&rig, e).ok().map(|h| (e, h)))
         .is_some_and(|(e, h)| h.id == hold && !plug_refitted(&rig, e, h));
     let verdict = judged.judgement.as_ref().map(|j| j.verdict);
-    let main = if running {
-        match verdict {
-            Some(Verdict::Holding | Verdict::Leaking) => {
-                Some(button(cx.t("action_conclude"), HoldAction::Conclude))
-            }
-            _ => None,
-        }
-    } else if plug_wanted {
-        Some(button(
+    let main = plug_wanted.then(|| {
+        button(
             cx.say("action_plug_on", &[("name", (&name).into())]),
             HoldAction::PlugOn,
-        ))
-    } else {
-        None
-    };
+        )
+    });
     let mut others = Vec::new();
     // What comes after it: the one that leads on first, each of them once.
     let mut onward = ways_on(cx, &rig, &judged, running);
@@ -785,18 +779,20 @@ pub(super) fn show(
         None if !running && !onward.is_empty() => Some(onward.remove(0)),
         main => main,
     };
-    let mut steps = if running {
-        step_buttons(cx, &judged, unit)
-    } else {
-        Vec::new()
-    };
-    let main = if steps.is_empty() {
-        main
-    } else {
-        Some(steps.remove(0))
-    };
-    others.extend(steps);
+    // The thumb adds readings as long as there are any to add: what ends them stands beside the verdict.
+    let mut with_verdict = Vec::new();
     if running {
+        with_verdict.extend(step_buttons(cx, &judged, unit));
+        if matches!(verdict, Some(Verdict::Holding | Verdict::Leaking)) {
+            let asks = cx.say(
+                "screen_hold_end_confirm",
+                &[("verdict", (&words.verdict).into())],
+            );
+            with_verdict.push(HoldButton {
+                confirm: Some(asks),
+                ..button(cx.t("action_conclude"), HoldAction::Conclude)
+            });
+        }
         if verdict == Some(Verdict::NotYet) {
             others.push(HoldButton {
                 confirm: Some(cx.t("screen_hold_conclude_confirm")),
@@ -876,6 +872,7 @@ pub(super) fn show(
         photos: cx.photos(&judged.rig, &at)?,
         photo_subject: format!("{}/{at}", judged.rig),
         main,
+        with_verdict,
         others,
         running,
         reached: match verdict.filter(|_| running) {
@@ -1097,10 +1094,11 @@ fn verdict_words(cx: &Cx<'_>, judged: &Judged) -> Words {
         },
         None => j.verdict,
     };
-    let limit = judged.hold.setup.limit_ml;
-    let (low, most, limit) = concluded.map_or((j.low_ml, j.at_most_ml, limit), |c| {
-        (c.1.low_ml, c.1.at_most(), c.1.limit_ml)
-    });
+    let Possible {
+        low_ml: low,
+        at_most_ml: most,
+        limit_ml: limit,
+    } = Possible::of(judged, j);
     let at_most = cx.units.water_at_most(most, limit);
     let (sentence, mark, severity) = match verdict {
         Verdict::Holding => (
@@ -1217,7 +1215,9 @@ fn verdict_words(cx: &Cx<'_>, judged: &Judged) -> Words {
         judged.hold.setup.shut_in,
     )));
     if verdict == Verdict::NotYet && concluded.is_none() {
-        reasons.extend(j.ways.iter().filter_map(|w| way_words(cx, w)).map(plain));
+        let camera = judged.hold.setup.shut_in.camera;
+        let ways = j.ways.iter().filter_map(|w| way_words(cx, w, camera));
+        reasons.extend(ways.map(plain));
     }
     if j.grew {
         reasons.push(line(
@@ -1306,6 +1306,32 @@ fn verdict_words(cx: &Cx<'_>, judged: &Judged) -> Words {
         mark,
         severity,
         reasons,
+    }
+}
+
+/// The leaks that a hold leaves possible, of water on the planned dive, mL: as it was concluded, or by its readings so
+/// far.
+struct Possible {
+    low_ml: f64,
+    /// The worse of what the readings allow and what they could have missed.
+    at_most_ml: f64,
+    limit_ml: f64,
+}
+
+impl Possible {
+    fn of(judged: &Judged, j: &Judgement) -> Possible {
+        match &judged.hold.concluded {
+            Some((_, _, r)) => Possible {
+                low_ml: r.low_ml,
+                at_most_ml: r.at_most(),
+                limit_ml: r.limit_ml,
+            },
+            None => Possible {
+                low_ml: j.low_ml,
+                at_most_ml: j.at_most_ml,
+                limit_ml: judged.hold.setup.limit_ml,
+            },
+        }
     }
 }
 
@@ -1425,11 +1451,13 @@ fn foretold(minutes: f64) -> String {
 }
 
 /// A way to a verdict, as a sentence; none for the hold that goes on, which the verdict itself names.
-fn way_words(cx: &Cx<'_>, way: &WayOut) -> Option<String> {
+fn way_words(cx: &Cx<'_>, way: &WayOut, camera: Option<Camera>) -> Option<String> {
     let key = match way.way {
         Way::Longer => return None,
         Way::SayCamera => "screen_hold_way_say_camera",
         Way::SayDesiccant => "screen_hold_way_say_desiccant",
+        // Nobody who said that it is off is told to switch it off.
+        Way::CameraOff if camera == Some(Camera::Warm) => "screen_hold_way_camera_cools",
         Way::CameraOff => "screen_hold_way_camera_off",
         Way::MeasureHumidity => "screen_hold_way_humidity",
         Way::SensorInside => "screen_hold_way_sensor",
@@ -1459,31 +1487,21 @@ fn limited_words(cx: &Cx<'_>, by: LimitedBy, said: ShutIn) -> String {
 fn figures(cx: &Cx<'_>, judged: &Judged, unit: PressureUnit) -> Vec<Quantity> {
     let mut figures = Vec::new();
     if let Some(j) = &judged.judgement {
-        let half = (j.high_ml - j.low_ml) / 2.0;
-        // An uncertainty of more water than the enclosure holds is no figure.
-        let says_nothing = half.is_nan() || half >= judged.hold.setup.volume_m3 * 1e6;
-        let per_dive = format!("{} {}", cx.units.water_symbol(), cx.t("common_per_dive"));
-        let value =
-            // No leak runs outwards: an estimate below nothing is an error, and shown as nothing.
-            super::measures::rounded(
-                cx.units.from_ml(j.leak_ml.max(0.0)),
-                cx.units.from_ml(half / 1.96),
-            );
-        figures.push(if says_nothing {
-            exact(
-                cx.t("screen_hold_leak"),
-                cx.t("screen_hold_leak_not_known"),
-                "",
-            )
-        } else {
-            uncertain(
-                cx.texts,
-                cx.t("screen_hold_leak"),
-                value,
-                &per_dive,
-                &cx.units.water(half),
-            )
-        });
+        let of = Possible::of(judged, j);
+        // More than this says nothing: as much water as the enclosure holds, or far beyond every limit.
+        let most = (of.at_most_ml < NAMED_LIMITS * of.limit_ml
+            && of.at_most_ml < judged.hold.setup.volume_m3 * 1e6)
+            .then(|| cx.units.water_at_most(of.at_most_ml, of.limit_ml));
+        let least = cx.units.water_at_least(of.low_ml.max(0.0));
+        let text = match (most, of.low_ml > 0.0) {
+            (None, false) => cx.t("screen_hold_leak_not_known"),
+            (None, true) => cx.say("screen_hold_leak_least", &[("least", (&least).into())]),
+            (Some(most), _) => cx.say(
+                "screen_hold_leak_between",
+                &[("least", (&least).into()), ("most", (&most).into())],
+            ),
+        };
+        figures.push(exact(cx.t("screen_hold_leak"), text, ""));
     }
     if let Some(last) = judged.readings.iter().rev().find(|r| !r.aside) {
         let resolution = judged.hold.setup.gauge_resolution_pa;
@@ -1757,12 +1775,15 @@ pub(super) fn act_setup(
     let last = facts
         .enclosure(enclosure)
         .and_then(|e| e.holds.first())
-        .map_or(ShutIn::default(), |h| h.setup.shut_in);
+        .map(|h| h.setup.clone());
+    let shut_in = last.as_ref().map_or(ShutIn::default(), |s| s.shut_in);
+    // The steps of a gauge on record were asked about there.
+    let step = record.is_none().then_some((unit, resolution_pa));
     let mut setup = HoldSetup {
         temperature_sd_k,
         barometer_sd_pa,
         humidity: humidity.map(|h| h / 100.0),
-        shut_in: typed_shut_in(&mut typed, last),
+        shut_in: typed_shut_in(&mut typed, shut_in),
         valve_open,
         gauge: record.map(|(id, _)| id),
         absolute,
@@ -1787,9 +1808,12 @@ pub(super) fn act_setup(
         absolute,
     };
     let at = setup_at(rig, enclosure);
-    let first = match confirmed(desk, &at, &doubts, &typed, &units, gauge) {
+    let before = last.map(|s| s.gauge_resolution_pa);
+    let step = step.and_then(|s| unlikely_steps(desk.texts, &typed, s, before));
+    let of_setup = step.is_some() || doubts.all.iter().any(|d| d.about == About::Open);
+    let first = match confirmed(desk, &at, &doubts, step, &typed, &units, gauge) {
         Ok(yes) => {
-            setup.confirmed = yes && doubts.all.iter().any(|d| d.about == About::Open);
+            setup.confirmed = yes && of_setup;
             NewReading {
                 confirmed: yes && doubts.all.iter().any(|d| d.about != About::Open),
                 ..first
@@ -1916,7 +1940,7 @@ pub(super) fn act(desk: &mut Desk, hold: &str, action: HoldAction) -> Result<Out
                 unit,
                 absolute: judged.hold.setup.absolute,
             };
-            let new = match confirmed(desk, hold, &doubts, &typed, &units, gauge) {
+            let new = match confirmed(desk, hold, &doubts, None, &typed, &units, gauge) {
                 Ok(confirmed) => NewReading { confirmed, ..new },
                 Err(faults) => return Ok(wrong(faults)),
             };
@@ -1957,6 +1981,7 @@ impl HoldScreen {
         let mut draft = Draft::new(&texts.get("shell_hold_title"), &self.enclosure_name)
             .answer(&self.verdict, Some(self.mark), self.severity)
             .words(self.next_reading.as_deref().unwrap_or_default(), true)
+            .buttons("", self.with_verdict)
             .lines(self.phone);
         if let Some(chart) = self.chart {
             draft = draft.block(Block::Chart { chart });

@@ -150,6 +150,12 @@ impl Units {
         format!("{}{NBSP}{}", plain(up, 2), self.water_symbol())
     }
 
+    /// A leak that is at least so large, rounded down.
+    pub fn water_at_least(&self, ml: f64) -> String {
+        let down = down_to_digits(self.from_ml(ml), 2);
+        format!("{}{NBSP}{}", plain(down, 2), self.water_symbol())
+    }
+
     /// '20 m'.
     pub fn depth(&self, m: f64) -> String {
         format!("{}{NBSP}{}", plain(self.from_m(m), 3), self.depth_symbol())
@@ -305,12 +311,25 @@ pub fn scientific(value: f64) -> String {
 
 /// Rounded up to so many significant digits: a bound that is said to be smaller than it is would be none.
 fn up_to_digits(value: f64, digits: i32) -> f64 {
-    if !(value.is_finite() && value > 0.0) {
+    let Some(step) = step_of_digits(value, digits) else {
         return value;
-    }
-    let step = 10f64.powi(value.log10().floor() as i32 - digits + 1);
+    };
     // A hair above a round number is that number.
     (value / step - 1e-6).ceil() * step
+}
+
+/// The largest number of so many digits that is not above it.
+fn down_to_digits(value: f64, digits: i32) -> f64 {
+    let Some(step) = step_of_digits(value, digits) else {
+        return value;
+    };
+    (value / step + 1e-6).floor() * step
+}
+
+/// What the last of so many digits counts; none of what has no digits that lead.
+fn step_of_digits(value: f64, digits: i32) -> Option<f64> {
+    let has = value.is_finite() && value > 0.0;
+    has.then(|| 10f64.powi(value.log10().floor() as i32 - digits + 1))
 }
 
 /// As [`significant`], without zeros at the end: a number that a person set ('60', '2.5').
@@ -451,6 +470,11 @@ mod tests {
         assert_eq!(at_most(1_210.0, 60.0), "1300\u{a0}mL");
         // The limit itself, as it is shown, where rounding would pass it.
         assert_eq!(at_most(55.2, 55.4), metric.water(55.4));
+        let at_least = |ml: f64| metric.water_at_least(ml);
+        assert_eq!(at_least(24.9), "24\u{a0}mL");
+        assert_eq!(at_least(0.309), "0.3\u{a0}mL");
+        assert_eq!(at_least(60.0), "60\u{a0}mL");
+        assert_eq!(at_least(0.0), "0\u{a0}mL");
         assert_eq!(plain(60.0, 3), "60");
         assert_eq!(plain(2.50, 3), "2.5");
         assert_eq!(plain(1_200.0, 2), "1200");

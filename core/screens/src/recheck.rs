@@ -964,7 +964,7 @@ pub(super) fn act(desk: &mut Desk, rig: &str, action: RecheckAction) -> Result<O
                 absolute,
             };
             let at = asked_at(rig, &enclosure);
-            let new = match confirmed(desk, &at, &doubts, &typed, &units, gauge) {
+            let new = match confirmed(desk, &at, &doubts, None, &typed, &units, gauge) {
                 Ok(confirmed) => NewRecheck {
                     reading: NewReading {
                         confirmed,

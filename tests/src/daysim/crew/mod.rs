@@ -18,7 +18,7 @@ use slackwater_core::journal::FixedClock;
 use slackwater_core::physics::hold::Verdict;
 use slackwater_core::screens::common::{FieldKind, FieldValue, Form, Mark, Outcome, Place};
 use slackwater_core::screens::desk::Desk;
-use slackwater_core::screens::hold::HoldAction;
+use slackwater_core::screens::hold::{HoldAction, HoldButton};
 use slackwater_core::screens::prep::PrepAction;
 use slackwater_core::screens::recheck::RecheckAction;
 use slackwater_core::screens::rig::RigAction;

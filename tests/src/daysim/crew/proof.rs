@@ -135,16 +135,8 @@ impl Crew {
                     asides = self.sets_falling_aside(&place, &screen)?;
                     continue;
                 }
-                let main = crate::shell::main_target(&screen);
-                let concludes = |t: &Target| {
-                    matches!(
-                        &t.action,
-                        Action::Hold {
-                            action: HoldAction::Conclude
-                        }
-                    )
-                };
-                if main.as_ref().is_some_and(concludes) {
+                let concludes = |b: &HoldButton| b.action == HoldAction::Conclude;
+                if s.with_verdict.iter().any(concludes) {
                     break;
                 }
             }
