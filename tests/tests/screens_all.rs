@@ -340,12 +340,12 @@ impl Crew {
                 ],
             ),
             Screen::Hold { screen: s } if s.running => {
-                let main = main_target(&screen);
+                let end = targets(&screen)
+                    .into_iter()
+                    .find(|t| t.at == "with_verdict");
                 // Read until it is said to be tight.
-                if s.severity == Severity::Good
-                    && let Some(main) = main
-                {
-                    self.tap(&main);
+                if let (Severity::Good, Some(end)) = (s.severity, end) {
+                    self.tap(&end);
                     return;
                 }
                 let wait = s.next_reading_s.unwrap_or(60).clamp(20, 1_200);

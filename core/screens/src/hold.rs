@@ -8,7 +8,7 @@ use super::common::{
 use super::cx::{Cx, FieldExt, Typed, button, done, fault, field, form, go, leave, line, said};
 use super::desk::{Desk, WaitingLog};
 use super::hold_chart;
-use super::measures::{exact, plain, scientific, significant, uncertain};
+use super::measures::{exact, plain, scientific, significant};
 use super::names::{enclosure_name, gauge_fields, took_away, typed_gauge};
 use super::page::{Block, Draft, Page, Watch};
 use super::phone::{Air, air_hint, remarks};
