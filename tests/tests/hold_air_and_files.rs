@@ -467,7 +467,7 @@ fn a_recheck_that_reads_as_it_should_says_what_it_could_have_missed() {
     assert!(
         lines
             .iter()
-            .any(|l| l.starts_with("The hold proved it: tight to ")),
+            .any(|l| l.starts_with("By the hold: Tight to ")),
         "{lines:?}"
     );
     // One number for tightness: the hold's.

@@ -918,7 +918,7 @@ fn the_page_says_the_holds_own_number_and_no_other() {
         .collect();
     assert_eq!(said.len(), 1, "{said:?}");
     let shown: f64 = said[0]
-        .split("tight to ")
+        .split("Tight to ")
         .nth(1)
         .and_then(|t| t.split('\u{a0}').next())
         .unwrap()

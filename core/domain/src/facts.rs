@@ -871,6 +871,11 @@ pub enum ValveOpen {
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(tag = "is", rename_all = "snake_case")]
 pub enum Noticed {
+    /// Its readings leak, and were made since the last closing: that is news of this enclosure.
+    Leaks {
+        /// At least so much, mL per planned dive.
+        at_least_ml: f64,
+    },
     /// The file names another enclosure.
     OtherEnclosure {
         /// What it names.
@@ -1033,6 +1038,17 @@ impl HoldResult {
         self.at_most_ml
             .unwrap_or_else(|| self.high_ml.max(self.would_miss_below_ml))
     }
+
+    /// Whether it holds within its limit and a leak was seen all the same.
+    pub fn seen_to_leak(&self) -> bool {
+        self.verdict == VerdictFact::Holding && leak_is_seen(self.low_ml, self.limit_ml)
+    }
+}
+
+/// Whether a leak was seen, and not only left possible: the least that the readings allow is a tenth of the limit or
+/// more. A smaller one is told by its number alone: of tight holds one in forty has its least above nothing.
+pub fn leak_is_seen(low_ml: f64, limit_ml: f64) -> bool {
+    low_ml >= 0.1 * limit_ml
 }
 
 /// A recheck. SI.
@@ -1064,6 +1080,26 @@ pub struct RecheckFact {
     /// Whether the camera inside ran, or had run in the last half hour; none where nobody said.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub camera_on: Option<bool>,
+    /// What it was to tell; none in old records.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub judged_for: Option<RecheckFor>,
+}
+
+/// What a recheck was to tell: whether more than this may come in on this dive by now.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+pub struct RecheckFor {
+    /// Depth, m.
+    pub depth_m: f64,
+    /// Minutes.
+    pub minutes: f64,
+    /// Salinity, g/kg.
+    pub salinity_g_kg: f64,
+    /// Temperature of the water, K.
+    pub water_k: f64,
+    /// The limit, mL per dive.
+    pub limit_ml: f64,
+    /// The free volume, m³.
+    pub volume_m3: f64,
 }
 
 /// A water, with the density that it was taken to have.
@@ -1582,6 +1618,7 @@ mod tests {
                         between_pa: None,
                         would_miss_below_pa: None,
                         camera_on: None,
+                        judged_for: None,
                     },
                 },
                 r#"{"fact":"rechecked","recheck":{"hold":"h","reading":{"t_s":60.0,"gauge_pa":20000.0,"temperature_k":298.0,"ambient_pa":null},"expected_pa":20000.0,"expected_sd_pa":50.0,"verdict":"holding","leak_ml":[0.0,-1.0,1.0],"judged_by":"x"}}"#,
@@ -1600,9 +1637,17 @@ mod tests {
                         between_pa: Some([18_800.0, 19_200.0]),
                         would_miss_below_pa: Some(270.0),
                         camera_on: Some(true),
+                        judged_for: Some(RecheckFor {
+                            depth_m: 20.0,
+                            minutes: 60.0,
+                            salinity_g_kg: 35.0,
+                            water_k: 290.0,
+                            limit_ml: 60.0,
+                            volume_m3: 0.012,
+                        }),
                     },
                 },
-                r#"{"fact":"rechecked","recheck":{"hold":"h","reading":{"t_s":60.0,"gauge_pa":20000.0,"temperature_k":298.0,"ambient_pa":null},"expected_pa":19000.0,"expected_sd_pa":50.0,"verdict":"leaking","leak_ml":[0.0,-1.0,1.0],"judged_by":"x","result":"more_vacuum","between_pa":[18800.0,19200.0],"would_miss_below_pa":270.0,"camera_on":true}}"#,
+                r#"{"fact":"rechecked","recheck":{"hold":"h","reading":{"t_s":60.0,"gauge_pa":20000.0,"temperature_k":298.0,"ambient_pa":null},"expected_pa":19000.0,"expected_sd_pa":50.0,"verdict":"leaking","leak_ml":[0.0,-1.0,1.0],"judged_by":"x","result":"more_vacuum","between_pa":[18800.0,19200.0],"would_miss_below_pa":270.0,"camera_on":true,"judged_for":{"depth_m":20.0,"minutes":60.0,"salinity_g_kg":35.0,"water_k":290.0,"limit_ml":60.0,"volume_m3":0.012}}}"#,
             ),
             (
                 Fact::RecheckMistyped {

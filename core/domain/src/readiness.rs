@@ -27,6 +27,7 @@
 //! * A time that lies in the future means that the clock was set back: it proves nothing.
 
 use super::crew::Word;
+use super::facts::HoldResult;
 use super::rig::Seal;
 use super::rules::age::{CLOCK_SLACK_MS, DAY_MS, age_is_sure};
 use super::rules::counts::seals_of;
@@ -280,6 +281,11 @@ pub enum Remark {
         /// Enclosure id.
         enclosure: String,
     },
+    /// The hold that counts saw a leak, within its limit.
+    Leaks {
+        /// Enclosure id.
+        enclosure: String,
+    },
     /// The hold before the one that counts found a leak, and nothing was opened since.
     LeakedBefore {
         /// Enclosure id.
@@ -477,6 +483,13 @@ pub fn readiness(rig: &RigFacts, now: Now) -> Readiness {
             && (hold.unlikely || rechecked.is_some_and(|(_, f)| f.reading.confirmed))
         {
             remarks.push(Remark::Unlikely { enclosure: id() });
+        }
+        let seen = |h: &&HoldFacts| {
+            let result = h.concluded.as_ref().map(|(_, _, r)| r);
+            result.is_some_and(HoldResult::seen_to_leak)
+        };
+        if proof.as_ref().is_ok_and(seen) {
+            remarks.push(Remark::Leaks { enclosure: id() });
         }
         let leaked = |hold: &&HoldFacts| leaked_before(rig, enclosure, hold);
         if proof.as_ref().is_ok_and(leaked) {

@@ -9,7 +9,7 @@ use std::sync::Arc;
 
 use super::crew::{ALONE, CrewFacts, Known, SIGNED_WITH, SignedWith};
 use super::facts::{
-    Gauge, HoldResult, HoldSetup, HungFact, Loss, RecheckFact, RingLot, Shoot, TrimFact,
+    Gauge, HoldResult, HoldSetup, HungFact, Loss, Noticed, RecheckFact, RingLot, Shoot, TrimFact,
     VerdictFact, WaterFact, WaterSeen, WeightFact,
 };
 use super::fold::{
@@ -140,6 +140,10 @@ pub struct EnclosureFacts {
     pub rechecks: Vec<RecheckSeen>,
     /// Rechecks of any hold that found a change of which nobody who began a hold since had heard.
     pub changes_apart: Vec<RecheckSeen>,
+    /// When a hold of it was found leaking, or a recheck changed and not called a slip; the newest of each.
+    pub leaked: Vec<Stamp>,
+    /// Logs of holds of it that were brought in and leak, made after the closing before: the hold, and when.
+    pub brought_leaks: Vec<(String, Stamp)>,
 }
 
 /// A dive deeper than an enclosure is rated to: by the rating as it was when the dive was made, or as
@@ -529,6 +533,8 @@ pub struct Unfinished {
     pub title: String,
     /// When it began.
     pub started: Stamp,
+    /// A flood procedure was begun since: what comes next is no longer what stands in this.
+    pub flooded: bool,
 }
 
 /// What is known of a rig.
@@ -768,6 +774,8 @@ pub fn load(db: &Connection, heard: &Arc<Heard>, rig: &str) -> rusqlite::Result<
             None => Vec::new(),
         };
         let changes_apart = changes_apart(&of, rig, &e.id, &holds)?;
+        let leaked = leaked(db, rig, &e.id)?;
+        let brought_leaks = brought_leaks(db, rig, &e.id)?;
         enclosures.push(EnclosureFacts {
             id: e.id.clone(),
             opened,
@@ -784,6 +792,8 @@ pub fn load(db: &Connection, heard: &Arc<Heard>, rig: &str) -> rusqlite::Result<
             rechecks_of_others,
             rechecks,
             changes_apart,
+            leaked,
+            brought_leaks,
             plug_looks: looks.remove(&at()).unwrap_or_default(),
         });
     }
@@ -1917,6 +1927,61 @@ fn changes_apart(
     Ok(standing)
 }
 
+/// So many of a kind are looked at: more would tell nothing new of what is wrong now.
+const LEAKS_LOOKED_AT: u32 = 8;
+
+fn leaked(db: &Connection, rig: &str, enclosure: &str) -> rusqlite::Result<Vec<Stamp>> {
+    let mut found: Vec<Stamp> = db
+        .prepare_cached(
+            "SELECT concluded FROM hold WHERE rig = ?1 AND enclosure = ?2 AND leaking \
+             ORDER BY concluded DESC LIMIT ?3",
+        )?
+        .query_map(params![rig, enclosure, LEAKS_LOOKED_AT], |r| {
+            Ok(Stamp::from_bytes(&r.get::<_, Vec<u8>>(0)?))
+        })?
+        .collect::<rusqlite::Result<_>>()?;
+    let changed: Vec<(String, Stamp)> = db
+        .prepare_cached(
+            "SELECT hold, stamp FROM changed WHERE rig = ?1 AND enclosure = ?2 \
+             ORDER BY stamp DESC LIMIT ?3",
+        )?
+        .query_map(params![rig, enclosure, LEAKS_LOOKED_AT], |r| {
+            Ok((r.get(0)?, Stamp::from_bytes(&r.get::<_, Vec<u8>>(1)?)))
+        })?
+        .collect::<rusqlite::Result<_>>()?;
+    for (hold, stamp) in changed {
+        let all = load_rechecks(db, &hold)?;
+        let stands = all
+            .iter()
+            .any(|r| r.seen.stamp == stamp && r.stands_changed());
+        found.extend(stands.then_some(stamp));
+    }
+    Ok(found)
+}
+
+fn brought_leaks(
+    db: &Connection,
+    rig: &str,
+    enclosure: &str,
+) -> rusqlite::Result<Vec<(String, Stamp)>> {
+    let at = format!("{enclosure}{IMPORTED}");
+    let holds: Vec<HoldFacts> = db
+        .prepare_cached(&format!(
+            "SELECT {HOLD} FROM hold WHERE rig = ?1 AND enclosure = ?2 ORDER BY started DESC LIMIT ?3"
+        ))?
+        .query_map(params![rig, at, LEAKS_LOOKED_AT], hold_of)?
+        .collect::<rusqlite::Result<_>>()?;
+    let leaks = |h: &HoldFacts| {
+        let mut noticed = h.setup.noticed.iter();
+        noticed.any(|n| matches!(n, Noticed::Leaks { .. }))
+    };
+    Ok(holds
+        .into_iter()
+        .filter(leaks)
+        .map(|h| (h.id, h.started))
+        .collect())
+}
+
 /// An enclosure's newest holds, the last first.
 ///
 /// # Errors
@@ -2041,7 +2106,9 @@ fn governing(of: &Sources<'_>, rig: &str) -> rusqlite::Result<Option<String>> {
 /// Preps that were begun and not ended, newest first, of the last twenty begun.
 fn unfinished(db: &Connection, rig: &str) -> rusqlite::Result<Vec<Unfinished>> {
     db.prepare_cached(
-        "SELECT p.id, p.title, p.started FROM (SELECT id, title, started FROM prep WHERE rig = ?1 \
+        "SELECT p.id, p.title, p.started, p.kind <> 'flood' AND EXISTS (SELECT 1 FROM prep f \
+         WHERE f.rig = ?1 AND f.kind = 'flood' AND f.started > p.started) FROM \
+         (SELECT id, title, started, kind FROM prep WHERE rig = ?1 \
          ORDER BY started DESC LIMIT 20) p WHERE NOT EXISTS (SELECT 1 FROM mark m \
          WHERE m.rig = ?1 AND m.subject = 'prep/' || p.id AND m.key = 'ended') \
          ORDER BY p.started DESC",
@@ -2051,6 +2118,7 @@ fn unfinished(db: &Connection, rig: &str) -> rusqlite::Result<Vec<Unfinished>> {
             id: r.get(0)?,
             title: r.get(1)?,
             started: Stamp::from_bytes(&r.get::<_, Vec<u8>>(2)?),
+            flooded: r.get(3)?,
         })
     })?
     .collect()

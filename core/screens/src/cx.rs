@@ -186,6 +186,7 @@ impl<'a> Cx<'a> {
             Refusal::NoSlip => self.t("error_no_slip"),
             Refusal::SameGauge => self.t("error_same_gauge"),
             Refusal::NotRetractable => self.t("error_not_retractable"),
+            Refusal::InsideShut { part } => name("error_inside_shut", part),
             Refusal::LookInside { enclosures } => self.say(
                 "error_look_inside",
                 &[("names", (&enclosures.join(", ")).into())],

@@ -9,19 +9,20 @@ use super::cx::{Cx, FieldExt, Typed, button, done, fault, field, form, go, leave
 use super::desk::{Desk, WaitingLog};
 use super::hold_chart;
 use super::measures::{exact, plain, scientific, significant};
-use super::names::{enclosure_name, gauge_fields, took_away, typed_gauge};
+use super::names::{enclosure_name, gauge_fields, held_words, took_away, typed_gauge};
 use super::page::{Block, Draft, Page, Watch};
 use super::phone::{Air, air_hint, remarks};
 use super::rig::only_closure;
 use super::texts::Texts;
 use super::times::span;
 use slackwater_domain::book::{Book, BookFault, Judged, NewReading, input_of};
-use slackwater_domain::facts::{HoldSetup, Loss, LossKind, Noticed, ValveOpen};
+use slackwater_domain::facts::{HoldSetup, Loss, LossKind, Noticed, ValveOpen, leak_is_seen};
 use slackwater_domain::fold::IMPORTED;
 use slackwater_domain::hold_log::{self as log, LogFault};
 use slackwater_domain::procedure::{StepKind, Target};
 use slackwater_domain::rules::{
-    HoldMissing, closed_since, counting_hold, needs_service, plug_refitted, still_told,
+    HoldMissing, changed_since, closed_since, counting_hold, needs_service, plug_refitted,
+    still_told,
 };
 use slackwater_domain::state::RigFacts;
 use slackwater_physics::gas::ATM;
@@ -754,7 +755,7 @@ pub(super) fn show(
     let running = judged.hold.concluded.is_none() && judged.hold.abandoned.is_none();
     let unit =
         PressureUnit::from_symbol(&judged.hold.setup.gauge_unit).unwrap_or(cx.units.pressure);
-    let words = verdict_words(cx, &judged);
+    let mut words = verdict_words(cx, &judged);
     let (next_reading, next_reading_s) = if running {
         next_reading(cx, &judged)
     } else {
@@ -765,7 +766,22 @@ pub(super) fn show(
         .enclosure(&judged.hold.setup.enclosure)
         .and_then(|e| counting_hold(&rig, e).ok().map(|h| (e, h)))
         .is_some_and(|(e, h)| h.id == hold && !plug_refitted(&rig, e, h));
+    let changed = rig
+        .enclosure(&judged.hold.setup.enclosure)
+        .is_some_and(|e| changed_since(e, hold).is_some());
+    if changed {
+        words.verdict = cx.t("screen_rig_recheck_changed");
+        words.mark = Mark::Struck;
+        words.severity = Severity::Blocking;
+        let held = line(
+            cx.t("screen_hold_changed_since"),
+            Severity::Notice,
+            Some(Mark::Hatched),
+        );
+        words.reasons.insert(0, held);
+    }
     let verdict = judged.judgement.as_ref().map(|j| j.verdict);
+    let plug_wanted = plug_wanted && !changed;
     let main = plug_wanted.then(|| {
         button(
             cx.say("action_plug_on", &[("name", (&name).into())]),
@@ -909,8 +925,10 @@ fn ways_on(cx: &Cx<'_>, rig: &RigFacts, judged: &Judged, running: bool) -> Vec<H
     });
     // Proved, or another is under way: no new one. Leaking: first something is put right.
     let missing = known.and_then(|e| counting_hold(rig, e).err());
+    // Proved and changed since: a new one is what comes next.
+    let changed = known.is_some_and(|e| changed_since(e, &judged.hold.id).is_some());
     let closed = known.is_some_and(|e| closed_since(rig, e).is_some());
-    let wanted = !matches!(missing, None | Some(HoldMissing::Running { .. }));
+    let wanted = changed || !matches!(missing, None | Some(HoldMissing::Running { .. }));
     let anew = (!running && closed && wanted)
         .then(|| button(cx.t("action_start_hold"), HoldAction::NewHold));
     let leaks = matches!(missing, Some(HoldMissing::Leaking { .. }));
@@ -933,7 +951,7 @@ fn ways_on(cx: &Cx<'_>, rig: &RigFacts, judged: &Judged, running: bool) -> Vec<H
         }
     });
     // One that counts is proof; a new one is the crew's to want, and asks, since it takes its place.
-    let again = (!running && closed && missing.is_none()).then(|| HoldButton {
+    let again = (!running && closed && missing.is_none() && !changed).then(|| HoldButton {
         confirm: Some(cx.t("screen_hold_again_confirm")),
         ..button(cx.t("action_hold_again"), HoldAction::NewHold)
     });
@@ -998,6 +1016,13 @@ fn limit_raised(cx: &Cx<'_>, judged: &Judged) -> Option<Line> {
 /// What was noticed of a hold that came from a file.
 fn noticed(cx: &Cx<'_>, found: &Noticed) -> Option<Line> {
     let text = match found {
+        Noticed::Leaks { at_least_ml } => cx.say(
+            "screen_hold_brought_leaks",
+            &[(
+                "water",
+                (&cx.units.water_at_least(at_least_ml.max(0.0))).into(),
+            )],
+        ),
         Noticed::OtherEnclosure { name } => cx.say(
             "screen_hold_brought_other_enclosure",
             &[("name", name.into())],
@@ -1101,15 +1126,16 @@ fn verdict_words(cx: &Cx<'_>, judged: &Judged) -> Words {
     } = Possible::of(judged, j);
     let at_most = cx.units.water_at_most(most, limit);
     let (sentence, mark, severity) = match verdict {
-        Verdict::Holding => (
-            cx.say("screen_hold_tight", &[("water", (&at_most).into())]),
-            Mark::Full,
-            Severity::Good,
+        Verdict::Holding if leak_is_seen(low, limit) => (
+            held_words(cx, low, most, limit),
+            Mark::Hatched,
+            Severity::Notice,
         ),
+        Verdict::Holding => (held_words(cx, low, most, limit), Mark::Full, Severity::Good),
         Verdict::Leaking => (
             cx.say(
                 "screen_hold_leaks",
-                &[("water", (&cx.units.water(low.max(0.0))).into())],
+                &[("water", (&cx.units.water_at_least(low.max(0.0))).into())],
             ),
             Mark::Struck,
             Severity::Blocking,
@@ -1191,7 +1217,8 @@ fn verdict_words(cx: &Cx<'_>, judged: &Judged) -> Words {
     if likely {
         reasons.insert(0, line(not_yet(cx, j), Severity::Notice, Some(Mark::Half)));
     }
-    if likely || verdict == Verdict::Leaking {
+    let seen = verdict == Verdict::Holding && leak_is_seen(low, limit);
+    if likely || seen || verdict == Verdict::Leaking {
         reasons.insert(0, plain(cx.t("screen_hold_where_it_leaks")));
     }
     if running && verdict == Verdict::NotYet {

@@ -2,7 +2,7 @@
 
 use super::common::{FieldValue, Line, Mark, Outcome, PhotoTile, Place, Severity};
 use super::cx::{Cx, button, go, lead, line};
-use super::names::{CHOICES, choice_name, choice_value, finding_name, lot_name};
+use super::names::{CHOICES, choice_name, choice_value, finding_name, held_result, lot_name};
 use super::page::{Draft, Page};
 use super::phones;
 use super::texts::Texts;
@@ -289,16 +289,13 @@ pub(super) fn words(cx: &Cx<'_>, event: &Event, fact: &Fact) -> Words {
         ),
         Fact::HoldConcluded { result } => {
             let text = match result.verdict {
-                VerdictFact::Holding => cx.say(
-                    "screen_hold_tight",
-                    &[(
-                        "water",
-                        (&cx.units.water_at_most(result.at_most(), result.limit_ml)).into(),
-                    )],
-                ),
+                VerdictFact::Holding => held_result(cx, result),
                 VerdictFact::Leaking => cx.say(
                     "screen_hold_leaks",
-                    &[("water", (&cx.units.water(result.low_ml.max(0.0))).into())],
+                    &[(
+                        "water",
+                        (&cx.units.water_at_least(result.low_ml.max(0.0))).into(),
+                    )],
                 ),
                 VerdictFact::NotYet => cx.t("screen_hold_ended_open"),
             };

@@ -7,7 +7,7 @@ use super::measures::{NBSP, Units, plain};
 use super::times::span;
 use slackwater_domain::book::SEAL_PARTS;
 use slackwater_domain::crew::{ALONE, SIGNED_WITH, SignedWith};
-use slackwater_domain::facts::{Finding, Loss, LossKind, RingLot};
+use slackwater_domain::facts::{Finding, HoldResult, Loss, LossKind, RingLot, leak_is_seen};
 use slackwater_domain::rig::{Control, Seal};
 use slackwater_domain::rules::{Differs, Figure, MaterialDoubt, PastLimit};
 use slackwater_domain::spares::{lot_until, today};
@@ -29,6 +29,25 @@ pub fn enclosure_name(rig: &RigFacts, id: &str) -> String {
     rig.def
         .enclosure(id)
         .map_or_else(|| id.to_owned(), |e| e.name.clone())
+}
+
+/// What a hold that holds says: 'Tight to 25 mL per dive', or how much it was seen to leak within its limit.
+pub fn held_words(cx: &Cx<'_>, low_ml: f64, at_most_ml: f64, limit_ml: f64) -> String {
+    let most = cx.units.water_at_most(at_most_ml, limit_ml);
+    if leak_is_seen(low_ml, limit_ml) {
+        let least = cx.units.water_at_least(low_ml);
+        cx.say(
+            "screen_hold_leaks_within",
+            &[("least", (&least).into()), ("most", (&most).into())],
+        )
+    } else {
+        cx.say("screen_hold_tight", &[("water", (&most).into())])
+    }
+}
+
+/// As [`held_words`], of what was concluded.
+pub fn held_result(cx: &Cx<'_>, r: &HoldResult) -> String {
+    held_words(cx, r.low_ml, r.at_most(), r.limit_ml)
 }
 
 /// A seal's name with its enclosure's.

@@ -1652,8 +1652,11 @@ impl PrepScreen {
         }
         let steps = texts.get("shell_steps");
         if form.is_some() && !self.steps.is_empty() {
+            let end = super::Action::from(PrepAction::ShowForm { form: "end".into() });
+            let ends = self.others.into_iter().filter(|b| b.action == end);
             return Draft::new(&steps, &self.procedure)
                 .rows("", self.steps)
+                .buttons("", ends.collect())
                 .done();
         }
         // Over, or on a page of signing, it stands at no step.

@@ -4,10 +4,10 @@ use super::asked::{OfGauge, as_typed, confirmed, wrong};
 use super::common::{
     Field, FieldKind, FieldValue, Form, Line, Mark, Outcome, Place, Quantity, Row, Severity,
 };
-use super::cx::{Cx, FieldExt, Typed, button, done, field, form, go, line, said};
+use super::cx::{Cx, FieldExt, Typed, button, done, fault, field, form, go, line, said};
 use super::desk::Desk;
 use super::measures::{exact, significant, uncertain};
-use super::names::enclosure_name;
+use super::names::{enclosure_name, held_result};
 use super::page::{Draft, Page};
 use super::texts::Texts;
 use slackwater_domain::book::{BookFault, NewReading, NewRecheck, RecheckPreview};
@@ -18,7 +18,7 @@ use slackwater_domain::rules::age::age_is_sure;
 use slackwater_domain::rules::{
     RecheckMissing, age_ms, changed_since, counting_hold, mistyped, of_other_plan,
 };
-use slackwater_domain::state::{EnclosureFacts, RigFacts};
+use slackwater_domain::state::{EnclosureFacts, HoldFacts, RigFacts, Seen};
 use slackwater_physics::hold::{Camera, RecheckLimitedBy, RecheckResult};
 use slackwater_physics::units::PressureUnit;
 
@@ -44,6 +44,8 @@ pub enum RecheckAction {
         /// Enclosure id.
         enclosure: String,
     },
+    /// Begins, or goes on with, what is done where water may be inside.
+    Flood,
     /// Back to the rig.
     OpenRig,
 }
@@ -441,13 +443,28 @@ fn item(
             ));
         }
     }
-    // The same one number as wherever the hold is told.
+    let came_up_less = mark == Mark::Struck && lost_in_the_water(rig, facts, hold);
+    if came_up_less {
+        reasons.insert(
+            0,
+            line(
+                cx.t("screen_recheck_water_inside"),
+                Severity::Blocking,
+                Some(Mark::Struck),
+            ),
+        );
+    }
+    // The same words as wherever the hold is told.
     if let Some((_, _, r)) = hold.concluded.as_ref().filter(|_| mark != Mark::Struck) {
-        let water = cx.units.water_at_most(r.at_most(), r.limit_ml);
+        let held = held_result(cx, r);
+        let (severity, mark) = match r.seen_to_leak() {
+            true => (Severity::Notice, Some(Mark::Hatched)),
+            false => (Severity::Plain, None),
+        };
         reasons.push(line(
-            cx.say("screen_recheck_proved", &[("water", (&water).into())]),
-            Severity::Plain,
-            None,
+            cx.say("screen_recheck_proved", &[("held", (&held).into())]),
+            severity,
+            mark,
         ));
     }
     reasons.extend(super::spans::lines(cx, preview.timed.doubts()));
@@ -509,6 +526,9 @@ fn item(
             enclosure: def.id.clone(),
         });
     let next = match (mark, plug_off) {
+        (Mark::Struck, _) if came_up_less => {
+            Some(flood_button(cx, rig).unwrap_or_else(|| hold_button(cx, def)))
+        }
         (Mark::Struck, _) => Some(hold_button(cx, def)),
         // No other reading tells, plug in or out: a new hold does.
         (Mark::Hatched, _) if !tells_later => Some(hold_button(cx, def)),
@@ -533,18 +553,14 @@ fn item(
         )
     });
     let may_read = air.known && mark != Mark::Struck;
+    let reads = reads_label(cx, &hold.setup)?;
     let reading_form = may_read.then(|| {
         form(
             &format!("reading/{}", def.id),
             String::new(),
-            [field(
-                "gauge",
-                cx.t("screen_recheck_reads"),
-                FieldKind::Number,
-                String::new(),
-            )
-            .unit(unit.symbol())
-            .must()]
+            [field("gauge", reads, FieldKind::Number, String::new())
+                .unit(unit.symbol())
+                .must()]
             .into_iter()
             .chain(super::asked::asked_field(cx, &asked_at(&rig.id, &def.id)))
             .collect(),
@@ -829,6 +845,12 @@ fn reading(
     air: Air,
     gauge_pa: f64,
 ) -> NewReading {
+    // The phone's own barometer says how it is now, and not when the page was opened a drive ago.
+    let own = Some(cx.book.own_barometer());
+    let now = cx
+        .air
+        .filter(|_| air.barometer == own)
+        .map(|a| a.pressure_pa);
     NewReading {
         gauge_pa,
         temperature_k: match taken_at(rig, facts) {
@@ -836,10 +858,25 @@ fn reading(
             TakenAt::Air => air.temperature_k,
             TakenAt::Nowhere => None,
         },
-        ambient_pa: air.ambient_pa,
+        ambient_pa: now.or(air.ambient_pa),
         barometer: air.barometer,
         confirmed: false,
     }
+}
+
+/// What the gauge is asked for: by its name where the crew has several.
+fn reads_label(cx: &Cx<'_>, setup: &HoldSetup) -> Result<String, BookFault> {
+    let gauges = cx.book.gauges()?;
+    let known = gauges
+        .iter()
+        .find(|(id, _)| setup.gauge.as_ref() == Some(id));
+    Ok(match known.filter(|_| gauges.len() > 1) {
+        Some((_, gauge)) => cx.say(
+            "screen_recheck_reads_on",
+            &[("gauge", (&gauge.name).into())],
+        ),
+        None => cx.t("screen_recheck_reads"),
+    })
 }
 
 /// Does an action.
@@ -856,6 +893,22 @@ pub(super) fn act(desk: &mut Desk, rig: &str, action: RecheckAction) -> Result<O
             done(recorded, said)
         }
         RecheckAction::Hold { enclosure } => super::hold::go_to_hold(&facts, &enclosure),
+        RecheckAction::Flood => {
+            let prep = match super::rig::flood_under_way(&desk.cx()?, &facts) {
+                Some((prep, _)) => prep,
+                None => {
+                    let Some(flood) = super::rig::flood_procedure(&desk.cx()?) else {
+                        return Ok(fault("", desk.texts.get("error_other_screen")));
+                    };
+                    desk.book.start_prep(rig, &flood.id)?
+                }
+            };
+            go(Place::Prep {
+                prep,
+                step: None,
+                form: None,
+            })
+        }
         RecheckAction::OpenRig => go(Place::Rig {
             rig: rig.to_owned(),
             form: None,
@@ -1003,6 +1056,26 @@ fn asked_at(rig: &str, enclosure: &str) -> String {
     format!("recheck/{rig}/{enclosure}")
 }
 
+/// Whether it lost vacuum over a dive: there may be water inside.
+pub(super) fn lost_in_the_water(rig: &RigFacts, facts: &EnclosureFacts, hold: &HoldFacts) -> bool {
+    let changed = changed_since(facts, &hold.id);
+    let less = changed.is_some_and(|r| r.fact.result == Some(RecheckResult::LessVacuum));
+    let proved = hold.concluded.as_ref().map(|c| c.0);
+    let after = |s: &Seen| proved.is_none_or(|at| rig.heard.after(&s.stamp, &at));
+    less && rig.dived.iter().flat_map(|d| d.all()).any(after)
+}
+
+fn flood_button(cx: &Cx<'_>, rig: &RigFacts) -> Option<RecheckButton> {
+    let label = match super::rig::flood_under_way(cx, rig) {
+        Some((_, title)) => cx.say("action_go_on", &[("title", (&title).into())]),
+        None => {
+            let title = super::rig::flood_procedure(cx)?.title;
+            cx.say("action_start_named", &[("title", (&title).into())])
+        }
+    };
+    Some(button(label, RecheckAction::Flood))
+}
+
 fn hold_button(cx: &Cx<'_>, def: &Enclosure) -> RecheckButton {
     button(
         cx.t("action_start_hold"),
@@ -1037,7 +1110,9 @@ impl RecheckScreen {
         }
         let unread = |i: &RecheckItem| i.form.is_some() && i.mark == Mark::Hollow;
         let next = self.items.iter().position(unread);
-        match next.filter(|_| self.main.is_none()) {
+        // News stays where it was read, with the way to call it a slip, until somebody has dealt with it.
+        let changed = self.items.iter().any(|i| i.mark == Mark::Struck);
+        match next.filter(|_| self.main.is_none() && !changed) {
             Some(next) => self.one(texts, &title, next),
             None => self.sum(texts, &title),
         }

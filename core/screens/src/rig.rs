@@ -7,7 +7,7 @@ use super::cx::{Cx, FieldExt, Typed, button, done, fault, field, form, go, lead,
 use super::desk::Desk;
 use super::measures::{exact, plain};
 use super::names::{
-    enclosure_name, figure_words, finding_name, finding_of, function_of, grease_words,
+    enclosure_name, figure_words, finding_name, finding_of, function_of, grease_words, held_result,
     losses_words, past_words, seal_name, took_away,
 };
 use super::page::{Draft, Page};
@@ -15,6 +15,7 @@ use super::rig_map::{self, RigMap};
 use super::texts::Texts;
 use super::times::span;
 use slackwater_domain::book::{Book, BookFault};
+use slackwater_domain::facts::HoldResult;
 use slackwater_domain::fold::SALT_G_KG;
 use slackwater_domain::procedure::{ProcedureKind, StepKind};
 use slackwater_domain::readiness::{EndsBy, Obstacle, Readiness, Remark, Unsigned};
@@ -830,6 +831,11 @@ fn obstacle(cx: &Cx<'_>, rig: &RigFacts, o: &Obstacle) -> (String, String, Optio
                 )
             });
             let recheck = button(cx.t("action_recheck"), RigAction::OpenRecheck);
+            let facts = rig.enclosure(enclosure);
+            let in_water = facts.is_some_and(|e| {
+                let hold = counting_hold(rig, e);
+                hold.is_ok_and(|h| super::recheck::lost_in_the_water(rig, e, h))
+            });
             let tap = match why {
                 // After care or an opening there is nothing to compare with.
                 _ if !proved => later(
@@ -838,6 +844,7 @@ fn obstacle(cx: &Cx<'_>, rig: &RigFacts, o: &Obstacle) -> (String, String, Optio
                         .clone()
                         .unwrap_or_else(|| cx.say("error_not_proved", &[("name", (&name).into())])),
                 ),
+                RecheckMissing::Changed if in_water => flood_here(cx, rig).unwrap_or(recheck),
                 // A change is answered by a new hold, not by a second typing.
                 RecheckMissing::Changed => button(
                     cx.t("action_start_hold"),
@@ -861,6 +868,7 @@ fn obstacle(cx: &Cx<'_>, rig: &RigFacts, o: &Obstacle) -> (String, String, Optio
                 // The work was begun that follows a dive; none is on record.
                 RecheckMissing::Dived => cx.t("screen_rig_recheck_surfaced"),
                 RecheckMissing::PlugOut => cx.t("screen_rig_recheck_plug"),
+                RecheckMissing::Changed if in_water => cx.t("screen_recheck_water_inside"),
                 RecheckMissing::Changed => cx.t("screen_rig_recheck_changed"),
                 RecheckMissing::Unclear => cx.t("screen_rig_recheck_unclear"),
                 RecheckMissing::ClockSetBack => cx.t("screen_rig_recheck_clock"),
@@ -925,7 +933,7 @@ fn fresh_water(rig: &RigFacts) -> Option<&DefectFacts> {
 }
 
 /// The prep by a flood procedure that is under way, with its title.
-fn flood_under_way(cx: &Cx<'_>, rig: &RigFacts) -> Option<(String, String)> {
+pub(super) fn flood_under_way(cx: &Cx<'_>, rig: &RigFacts) -> Option<(String, String)> {
     rig.unfinished.iter().find_map(|u| {
         let prep = cx.book.prep(&u.id).ok()?;
         let runs = prep.kind == ProcedureKind::Flood && prep.left() > 0;
@@ -933,18 +941,28 @@ fn flood_under_way(cx: &Cx<'_>, rig: &RigFacts) -> Option<(String, String)> {
     })
 }
 
+/// What is done where water may be inside.
+pub(super) fn flood_procedure(cx: &Cx<'_>) -> Option<slackwater_domain::procedure::Procedure> {
+    let all = cx.book.procedures().ok()?;
+    all.into_iter().find(|p| p.kind == ProcedureKind::Flood)
+}
+
 /// What leads through an opening of what may have water in it: the flood procedure, begun or gone on
 /// with. None where it is through, or other work was begun since, or there is no such procedure.
 pub(super) fn flood_button(cx: &Cx<'_>, rig: &RigFacts, d: &DefectFacts) -> Option<RigButton> {
+    if flood_under_way(cx, rig).is_none() && begun_since(rig, d) {
+        return None;
+    }
+    flood_here(cx, rig)
+}
+
+/// The flood procedure, to be gone on with or begun.
+fn flood_here(cx: &Cx<'_>, rig: &RigFacts) -> Option<RigButton> {
     if let Some((prep, title)) = flood_under_way(cx, rig) {
         let label = cx.say("action_go_on", &[("title", (&title).into())]);
         return Some(button(label, RigAction::ResumePrep { prep }));
     }
-    if begun_since(rig, d) {
-        return None;
-    }
-    let all = cx.book.procedures().ok()?;
-    let flood = all.into_iter().find(|p| p.kind == ProcedureKind::Flood)?;
+    let flood = flood_procedure(cx)?;
     let label = cx.say("action_start_named", &[("title", (&flood.title).into())]);
     Some(button(
         label,
@@ -1153,6 +1171,19 @@ fn remark(cx: &Cx<'_>, rig: &RigFacts, r: &Remark) -> Option<Line> {
             "screen_rig_unlikely",
             &[("name", (&enclosure_name(rig, enclosure)).into())],
         ),
+        Remark::Leaks { enclosure } => {
+            let facts = rig.enclosure(enclosure);
+            let hold = facts.and_then(|e| counting_hold(rig, e).ok());
+            let (_, _, result) = hold.and_then(|h| h.concluded.as_ref())?;
+            cx.say(
+                "screen_rig_leaks_within",
+                &[
+                    ("name", (&enclosure_name(rig, enclosure)).into()),
+                    ("least", (&cx.units.water_at_least(result.low_ml)).into()),
+                    ("limit", (&cx.units.water(result.limit_ml)).into()),
+                ],
+            )
+        }
         Remark::LeakedBefore { enclosure } => cx.say(
             "screen_rig_leaked_before",
             &[("name", (&enclosure_name(rig, enclosure)).into())],
@@ -1390,18 +1421,18 @@ fn main_action(
     };
     // Water was found: nothing else comes first.
     if fresh_water(rig).is_some() {
-        let flood = cx.book.procedures()?.into_iter();
-        let mut flood = flood.filter(|p| p.kind == ProcedureKind::Flood);
-        if let Some(p) = flood.next() {
+        if let Some(p) = flood_procedure(cx) {
             return Ok(Some(button(
                 p.title,
                 RigAction::StartPrep { procedure: p.id },
             )));
         }
     }
-    // Care after a dive or a flood is newer than the build it follows.
+    // Care after a dive or a flood is newer than the build it follows; what was under way when water was found
+    // (batteries to charge, rings to put back) is not what comes next.
     let built = rig.prep.as_ref().map(|p| p.started);
-    if let Some(u) = rig.unfinished.first().filter(|u| Some(u.started) > built) {
+    let mut care = rig.unfinished.iter().filter(|u| !u.flooded);
+    if let Some(u) = care.next().filter(|u| Some(u.started) > built) {
         return Ok(Some(go_on(&u.title, &u.id)));
     }
     if readiness.is_ready() {
@@ -1503,20 +1534,17 @@ fn enclosure_row(cx: &Cx<'_>, rig: &RigFacts, id: &str) -> RigRow {
             opening,
         ),
         Ok(hold) => {
-            let tight = hold.concluded.as_ref().map(|(_, _, r)| {
-                cx.say(
-                    "screen_rig_tight",
-                    &[(
-                        "water",
-                        (&cx.units.water_at_most(r.at_most(), r.limit_ml)).into(),
-                    )],
-                )
-            });
+            let result = hold.concluded.as_ref().map(|(_, _, r)| r);
+            let (mark, severity) = if result.is_some_and(HoldResult::seen_to_leak) {
+                (Mark::Hatched, Severity::Notice)
+            } else {
+                (Mark::Full, Severity::Good)
+            };
             row(
-                tight.unwrap_or_default(),
+                result.map_or_else(String::new, |r| held_result(cx, r)),
                 Some(closed_words),
-                Mark::Full,
-                Severity::Good,
+                mark,
+                severity,
                 // What proves it; opening is an act of that page's.
                 Some(super::cx::lead(
                     cx.say("action_see_proof", &[("name", (&name).into())]),

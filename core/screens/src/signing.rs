@@ -7,7 +7,7 @@
 use super::common::{FieldKind, Line, Mark, Outcome, Place, Severity};
 use super::cx::{Cx, FieldExt, button, done, field, form, line};
 use super::desk::Desk;
-use super::names::{enclosure_name, losses_words};
+use super::names::{enclosure_name, held_result, losses_words};
 use super::prep::{PrepAction, PrepButton, PrepRow, PrepScreen, show_form};
 use super::rig::by_crew;
 use slackwater_domain::book::{BookFault, Member, Signer, plugs_unseen};
@@ -597,13 +597,7 @@ fn enclosure_rows(cx: &Cx<'_>, rig: &RigFacts, id: &str) -> Result<Vec<PrepRow>,
             .filter(|r| r.aside)
             .count();
         let mut words = vec![
-            cx.say(
-                "screen_rig_tight",
-                &[(
-                    "water",
-                    (&cx.units.water_at_most(result.at_most(), result.limit_ml)).into(),
-                )],
-            ),
+            held_result(cx, result),
             cx.say(
                 "screen_sign_hold_of",
                 &[

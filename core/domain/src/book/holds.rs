@@ -5,8 +5,8 @@ use std::sync::Arc;
 
 use super::super::budget;
 use super::super::facts::{
-    Fact, Gauge, HoldResult, HoldSetup, Noticed, ReadingFact, RecheckFact, ValveOpen, VerdictFact,
-    barometer_tag,
+    Fact, Gauge, HoldResult, HoldSetup, Noticed, ReadingFact, RecheckFact, RecheckFor, ValveOpen,
+    VerdictFact, barometer_tag,
 };
 use super::super::fold;
 use super::super::names;
@@ -369,8 +369,25 @@ impl Book {
             })
             .collect();
         let id = self.make_id();
+        let mut setup = setup;
         let rechecks = if readings.len() >= 2 {
-            logged_rechecks(&id, &judge(&input)?, &input, &log.later())?
+            let judged = judge(&input)?;
+            // Evidence of others counts for nothing here; that it leaks is news.
+            let elsewhere = |n: &Noticed| {
+                matches!(
+                    n,
+                    Noticed::OtherEnclosure { .. }
+                        | Noticed::BeforeClosing { .. }
+                        | Noticed::WhenUnknown {}
+                )
+            };
+            // As its page judges it: what the file says of what is shut in is nobody's word here.
+            let shown = judge(&input_of(&setup, &readings))?;
+            if shown.verdict == Verdict::Leaking && !setup.noticed.iter().any(elsewhere) {
+                let at_least_ml = shown.low_ml;
+                setup.noticed.insert(0, Noticed::Leaks { at_least_ml });
+            }
+            logged_rechecks(&id, &judged, &input, &log.later())?
         } else {
             Vec::new()
         };
@@ -924,11 +941,12 @@ impl Book {
             * ingress::times_the_water(&dive_of(&judged.hold.setup), &dive_of(&setup));
         let timed = self.time_since_closing(&judged);
         // Where nothing came out of water no plan's is asked for.
-        let waters = if facts.dived.is_some() || facts.surfaced.is_some() {
-            self.waters_since(rig, hold)?
+        let (waters, dives) = if facts.dived.is_some() || facts.surfaced.is_some() {
+            (self.waters_since(rig, hold)?, self.dives_since(rig)?)
         } else {
-            Vec::new()
+            (Vec::new(), Vec::new())
         };
+        let water = (&waters[..], &dives[..]);
         let since = Since {
             proved: Proved {
                 leak_ml: judgement.leak_ml * scale,
@@ -944,7 +962,7 @@ impl Book {
                     let up = came_up(
                         &facts,
                         hold,
-                        &waters,
+                        water,
                         r.fact.reading.temperature_k,
                         &|s| facts.heard.after(&r.seen.stamp, s),
                         r.seen.wall_ms,
@@ -966,7 +984,7 @@ impl Book {
             came_up: came_up(
                 &facts,
                 hold,
-                &waters,
+                water,
                 now.temperature_k,
                 &|_| true,
                 self.now().wall_ms,
@@ -1065,7 +1083,24 @@ impl Book {
             least_s: preview.timed.least_s,
             clock_set_s: preview.timed.clock_set_s,
         };
-        let recheck = recheck_fact(&preview.hold.id, reading, new.camera_on, j);
+        let mut recheck = recheck_fact(&preview.hold.id, reading, new.camera_on, j);
+        let HoldSetup {
+            depth_m,
+            minutes,
+            salinity_g_kg,
+            water_k,
+            limit_ml,
+            volume_m3,
+            ..
+        } = preview.hold.setup;
+        recheck.judged_for = Some(RecheckFor {
+            depth_m,
+            minutes,
+            salinity_g_kg,
+            water_k,
+            limit_ml,
+            volume_m3,
+        });
         let subject = format!("{rig}/enclosure/{enclosure}");
         let mut record = vec![];
         let reads_with_plug_on = enclosure_def(&facts.def, enclosure)?
@@ -1128,6 +1163,19 @@ impl Book {
     }
 
     /// The water, K, of each plan that there was since a hold began, and of the one that it began under.
+    fn dives_since(&self, rig: &str) -> Result<Vec<(Stamp, i64, f64)>, BookFault> {
+        Ok(self.journal.run("reading the dives", |db| {
+            db.prepare_cached(
+                "SELECT stamp, wall_ms, minutes FROM dive WHERE rig = ?1 ORDER BY stamp DESC LIMIT ?2",
+            )?
+            .query_map(rusqlite::params![rig, DIVES_LOOKED_AT], |r| {
+                let stamp = Stamp::from_bytes(&r.get::<_, Vec<u8>>(0)?);
+                Ok((stamp, r.get(1)?, r.get(2)?))
+            })?
+            .collect()
+        })?)
+    }
+
     fn waters_since(&self, rig: &str, hold: &HoldFacts) -> Result<Vec<f64>, BookFault> {
         let defined = self.journal.run("reading plans", |db| {
             events_of_subject(db, rig, Some("rig_defined"), u32::MAX)
@@ -1146,24 +1194,49 @@ impl Book {
     }
 }
 
-/// The dive since a hold that the rig had come out of at `at_ms`, among those that were `known` then: the
-/// last that was logged or, where none was, the work that follows one. The log may have been written long after, so that
-/// the time since is the least. The water is that of the plans there were, the one furthest from the air (K) at that
+/// So many of the last dives are looked at.
+const DIVES_LOOKED_AT: u32 = 20;
+
+/// The dive since a hold that the rig had come out of at `at_ms`, among those that were `known` then: the last that was
+/// logged, or the work that follows one, whichever is later. A log may be written as the rig goes in: it came up its
+/// minutes later, or by whatever was done with it on deck before that. Written long after, the time since is the least.
+/// The water is that of the plans there were, the one furthest from the air (K) at that
 /// moment: nobody measures that of each dive, and the next one's plan says nothing of the last.
 fn came_up(
     facts: &RigFacts,
     hold: &HoldFacts,
-    waters: &[f64],
+    (waters, dives): (&[f64], &[(Stamp, i64, f64)]),
     air_k: Option<f64>,
     known: &dyn Fn(&Stamp) -> bool,
     at_ms: i64,
 ) -> Option<CameUp> {
-    let since = |told: &Option<Told>| {
+    let counts = |s: &Stamp| facts.heard.after(s, &hold.started) && known(s);
+    let since = |told: &Option<Told>| -> Vec<i64> {
         let all = told.iter().flat_map(Told::all);
-        let after = all.filter(|s| facts.heard.after(&s.stamp, &hold.started) && known(&s.stamp));
-        after.map(|s| s.wall_ms).max()
+        all.filter(|s| counts(&s.stamp))
+            .map(|s| s.wall_ms)
+            .collect()
     };
-    let up_ms = since(&facts.dived).or_else(|| since(&facts.surfaced))?;
+    let surfaced = since(&facts.surfaced);
+    let enclosure = facts.enclosure(&hold.enclosure);
+    let read = enclosure.iter().flat_map(|e| &e.rechecks);
+    let on_deck: Vec<i64> = read
+        .filter(|r| known(&r.seen.stamp))
+        .map(|r| r.seen.wall_ms)
+        .chain(surfaced.iter().copied())
+        .collect();
+    let up = |(stamp, logged_ms, minutes): &(Stamp, i64, f64)| {
+        counts(stamp).then(|| {
+            let ends = logged_ms.saturating_add((60_000.0 * minutes.max(0.0)) as i64);
+            let seen = on_deck.iter().filter(|ms| *ms > logged_ms).min();
+            seen.map_or(ends, |ms| ends.min(*ms))
+        })
+    };
+    let of_dives = dives.iter().filter_map(up);
+    // A dive that is on record and in no table of dives is one of which only that is known.
+    let told = since(&facts.dived);
+    let up_ms = of_dives.chain(surfaced.iter().copied()).max();
+    let up_ms = up_ms.or_else(|| told.into_iter().max())?;
     let now = facts.def.plan.dive().water_k;
     let from = air_k.unwrap_or(f64::INFINITY);
     let water_k = (waters.iter().copied())
@@ -1200,6 +1273,7 @@ fn recheck_fact(
         between_pa: Some([j.low_pa, j.high_pa]),
         would_miss_below_pa: Some(j.would_miss_below_pa),
         camera_on,
+        judged_for: None,
     }
 }
 

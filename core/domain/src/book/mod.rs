@@ -157,6 +157,11 @@ pub enum Refusal {
     SameGauge,
     /// It can't be taken back.
     NotRetractable,
+    /// It lies inside a housing, and all are recorded as shut.
+    InsideShut {
+        /// The part's name.
+        part: String,
+    },
     /// The ring found this way must not go back.
     RingMustBeReplaced,
     /// Water was found in it: it has to be opened and looked into first.

@@ -5,11 +5,13 @@ use std::sync::{Arc, OnceLock};
 
 use super::super::facts::{Fact, SeenFact, WaterFact, WeightFact};
 use super::super::rig::{RigDef, RigFault, TrimAim, weight_key};
+use super::super::rules::closed_since;
+use super::super::state::EnclosureFacts;
 use super::super::trim::{
     TrimFault, TrimNow, WhatIfs, hung_elsewhere, swapped_with, trim_fact, water_now, water_seen,
     what_ifs, work_out,
 };
-use super::{Book, BookFault, Recorded};
+use super::{Book, BookFault, Recorded, Refusal};
 use slackwater_physics::trim::solver::COUNT_MAX;
 
 /// A rig worked out; what might be otherwise is only worked out when asked for.
@@ -214,6 +216,15 @@ impl Book {
                 what: "part to swap",
                 id: part.to_owned(),
             });
+        }
+        // What lies inside was not changed with everything shut.
+        let facts = self.rig(rig)?;
+        let inside = |id: &str| def.part(id).is_some_and(|p| p.inside);
+        let of = def.part(part).and_then(|p| p.in_place_of.as_deref());
+        let open = |e: &EnclosureFacts| closed_since(&facts, e).is_none();
+        if (inside(part) || of.is_some_and(inside)) && !facts.enclosures.iter().any(open) {
+            let name = def.part(part).map_or_else(String::new, |p| p.name.clone());
+            return Self::refuse(Refusal::InsideShut { part: name });
         }
         let swapped = swapped_with(&def, part, on);
         self.edit_rig(rig, RigDef { swapped, ..def })

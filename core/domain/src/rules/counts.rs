@@ -3,7 +3,7 @@
 use super::age::{ClockSetBack, Now, age_is_told, age_ms};
 use super::voids::{News, Proof, unanswered};
 use super::{is_known, knows};
-use crate::facts::{HoldResult, HoldSetup, RecheckFact, VerdictFact};
+use crate::facts::{HoldResult, HoldSetup, RecheckFact, RecheckFor, VerdictFact};
 use crate::rig::{Control, Plan, Seal};
 use crate::state::{
     ControlFacts, DeepDive, DefectFacts, EnclosureFacts, HoldFacts, PrepFacts, RecheckSeen,
@@ -209,6 +209,13 @@ fn counts<'a>(
     if let Some(h) = against {
         return Err(HoldMissing::Leaking { hold: h.id.clone() });
     }
+    // A log that was brought in since, of this vacuum: its leak stands until an opening, or a new hold.
+    let brought = enclosure.brought_leaks.iter().find(|(_, stamp)| {
+        !rig.heard.after(&last.started, stamp) && !opened_after(rig, enclosure, stamp)
+    });
+    if let Some((id, _)) = brought {
+        return Err(HoldMissing::Leaking { hold: id.clone() });
+    }
     let def = rig.def.enclosure(&enclosure.id);
     let limit = def.map_or(0.0, |d| d.limit());
     let Plan {
@@ -230,9 +237,17 @@ fn counts<'a>(
     Ok(())
 }
 
-/// Whether the hold before one that counts found a leak, and nothing was opened in between: hose and valve may have
-/// been it, or it is there still.
+/// Whether a hold or a recheck before the hold that counts found a leak, and nothing was opened in between: hose and
+/// valve may have been it, or it is there still.
 pub fn leaked_before(rig: &RigFacts, enclosure: &EnclosureFacts, counts: &HoldFacts) -> bool {
+    let known = |s: &Stamp| rig.heard.after(&counts.started, s) && !opened_after(rig, enclosure, s);
+    if enclosure.leaked.iter().any(known) {
+        return true;
+    }
+    let brought = enclosure.brought_leaks.iter().map(|(_, s)| s);
+    if brought.into_iter().any(known) {
+        return true;
+    }
     enclosure.holds.iter().any(|h| {
         let leaked =
             (h.concluded.as_ref()).filter(|(_, _, r)| r.verdict == VerdictFact::Leaking || r.gone);
@@ -338,7 +353,32 @@ pub fn of_other_plan<'a>(
     let last = enclosure.recheck.as_ref()?;
     let after = |stamp: &Stamp| rig.heard.after(&last.0.stamp, stamp);
     let before = !after(&concluded(hold)) && ends(hold).any(|end| after(&end));
-    (before && last.1.hold == hold.id && !mistyped(enclosure, &last.0)).then_some(last)
+    let eased = last
+        .1
+        .judged_for
+        .is_some_and(|f| asked_less(rig, enclosure, &f));
+    ((before || eased) && last.1.hold == hold.id && !mistyped(enclosure, &last.0)).then_some(last)
+}
+
+/// Whether a recheck was to tell less than what is planned now asks: an easier dive, a larger limit, or a smaller
+/// volume in which the same leak shows sooner.
+fn asked_less(rig: &RigFacts, enclosure: &EnclosureFacts, of: &RecheckFor) -> bool {
+    let Some(def) = rig.def.enclosure(&enclosure.id) else {
+        return true;
+    };
+    let then = Dive {
+        depth_m: of.depth_m,
+        minutes: of.minutes,
+        salinity_g_kg: of.salinity_g_kg,
+        water_k: of.water_k,
+    };
+    let times = times_the_water(&then, &rig.def.plan.dive());
+    let tight = 1.0 + 1e-9;
+    // Not a number is no less.
+    times > tight
+        || times.is_nan()
+        || def.limit() * tight < of.limit_ml
+        || def.volume_l * 1e-3 > of.volume_m3 * tight
 }
 
 fn concluded(hold: &HoldFacts) -> Stamp {

@@ -255,6 +255,10 @@ fn news_of(rig: &RigFacts) -> Vec<(Seen, News<'_>)> {
             news.push((seen, told));
         }
     }
+    // Whoever saw how it hung had it in the water.
+    for seen in &rig.trim.seen {
+        news.push((at_stamp(seen.stamp), News::Dived));
+    }
     for told in [&rig.dived, &rig.surfaced].into_iter().flatten() {
         news.extend(told.all().map(|seen| (seen.clone(), News::Dived)));
     }
