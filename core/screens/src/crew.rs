@@ -20,6 +20,7 @@ use slackwater_domain::crew::{
     ALONE, SECOND_LOOK_MIN, SIGNED_WITH, SignedWith, name_key, names_nobody,
 };
 use slackwater_domain::facts::{Gauge, Role};
+use slackwater_domain::photos::Doing;
 use slackwater_domain::state::{self, RECHECK_LIMIT_MS};
 use slackwater_physics::gas::ATM;
 use slackwater_physics::hold::GaugeKind;
@@ -1072,7 +1073,7 @@ fn keep_everything(desk: &Desk) -> Result<Outcome, BookFault> {
     let path = folder.join(&name);
     let written = std::fs::create_dir_all(&folder)
         .map_err(|source| BackupFault::Io {
-            doing: "making folder",
+            doing: Doing::MakingFolder,
             path: folder.clone(),
             source,
         })
@@ -1080,7 +1081,7 @@ fn keep_everything(desk: &Desk) -> Result<Outcome, BookFault> {
     let kept = match written {
         Ok(kept) => kept,
         Err(e) => {
-            let why = e.to_string();
+            let why = cx.faults().backup(&e);
             return Ok(fault(
                 "",
                 cx.say("error_backup_write", &[("why", (&why).into())]),
@@ -1133,7 +1134,7 @@ pub(super) fn bring(desk: &mut Desk, document: &Document) -> Result<Outcome, Boo
         None => std::fs::create_dir_all(&folder)
             .and_then(|()| std::fs::write(&here, &document.bytes))
             .map_err(|source| BackupFault::Io {
-                doing: "writing",
+                doing: Doing::Writing,
                 path: here.clone(),
                 source,
             })
@@ -1165,7 +1166,7 @@ pub(super) fn bring(desk: &mut Desk, document: &Document) -> Result<Outcome, Boo
             }
         }
         Err(e) => {
-            let why = e.to_string();
+            let why = cx.faults().backup(&e);
             fault("", cx.say("error_backup_read", &[("why", (&why).into())]))
         }
     })

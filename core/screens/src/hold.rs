@@ -8,7 +8,7 @@ use super::common::{
 use super::cx::{Cx, FieldExt, Typed, button, done, fault, field, form, go, leave, line, said};
 use super::desk::{Desk, WaitingLog};
 use super::hold_chart;
-use super::measures::{exact, plain, scientific, significant, uncertain};
+use super::measures::{exact, plain, scientific, significant};
 use super::names::{enclosure_name, gauge_fields, took_away, typed_gauge};
 use super::page::{Block, Draft, Page, Watch};
 use super::phone::{Air, air_hint, remarks};
@@ -433,16 +433,12 @@ fn file_buttons(cx: &Cx<'_>, rig: &str, enclosure: &str) -> (Vec<Line>, Vec<Hold
         Severity::Notice,
         Some(Mark::Hatched),
     )];
-    lines.extend(w.wrong.iter().take(ROWS_NAMED).map(|r| {
-        line(
-            cx.say(
-                "screen_hold_file_row",
-                &[("line", r.line.into()), ("why", (&r.reason).into())],
-            ),
-            Severity::Plain,
-            None,
-        )
-    }));
+    lines.extend(
+        w.wrong
+            .iter()
+            .take(ROWS_NAMED)
+            .map(|r| line(cx.faults().wrong_row(r), Severity::Plain, None)),
+    );
     if w.wrong.len() > ROWS_NAMED {
         lines.push(line(
             cx.say(
@@ -1071,7 +1067,11 @@ fn verdict_words(cx: &Cx<'_>, judged: &Judged) -> Words {
             mark: Mark::Hatched,
             severity: Severity::Notice,
             reasons: vec![
-                line(cx.hold_fault(fault), Severity::Notice, Some(Mark::Hatched)),
+                line(
+                    cx.faults().hold(fault),
+                    Severity::Notice,
+                    Some(Mark::Hatched),
+                ),
                 plain(cx.t("screen_hold_cannot_judge_why")),
             ],
         };

@@ -801,7 +801,7 @@ pub(super) fn held_up(
         Some(cx.say(key, &[("name", (&name).into())]))
     };
     if let Some(not_shut) = not_shut(rig, instance) {
-        return Some(cx.refusal(&not_shut));
+        return Some(cx.faults().refusal(&not_shut));
     }
     let shut = |id: &str| (rig.enclosure(id)).is_some_and(|e| closed_since(rig, e).is_some());
     match (instance.step.kind, &instance.target) {

@@ -315,7 +315,7 @@ fn item(
             return Ok(blank(
                 cx.say(
                     "screen_recheck_cannot_judge",
-                    &[("why", (&cx.hold_fault(&fault)).into())],
+                    &[("why", (&cx.faults().hold(&fault)).into())],
                 ),
                 Mark::Hatched,
                 Severity::Blocking,

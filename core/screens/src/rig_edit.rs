@@ -25,7 +25,7 @@ use slackwater_physics::hold::volume::{
 };
 use slackwater_physics::hold::{DEFAULT_LIMIT_VOLUME_M3, default_limit_ml};
 use slackwater_physics::oring::GreaseBase;
-use slackwater_physics::trim::PartError;
+use slackwater_physics::trim::{PartError, Quantity};
 use slackwater_physics::water::{preset, presets};
 
 pub use super::common::{Button as RigEditButton, Row as RigEditRow};
@@ -1301,7 +1301,7 @@ pub(super) fn act(
                     .and_then(|v| Ok(v.map(plausible).transpose()?));
                 let measured = match measured {
                     Err(BookFault::Hold(e)) => {
-                        return Ok(fault(volume_field(how, &e), desk.cx()?.hold_fault(&e)));
+                        return Ok(fault(volume_field(how, &e), desk.cx()?.faults().hold(&e)));
                     }
                     other => other?,
                 };
@@ -1419,13 +1419,18 @@ fn weigh_part(
         Ok(got) => got,
         Err(e) => {
             let at = match &e {
-                PartError::Range { quantity, .. } if quantity.contains("density") => "water_kg_m3",
-                PartError::Range { quantity, .. } if quantity.contains("air") => "in_air_g",
-                PartError::Range { quantity, .. } if quantity.contains("sinker") => "sinker_g",
-                PartError::Range { quantity, .. } if quantity.contains("reading") => "scale_sd_g",
+                PartError::Range { quantity, .. } => match quantity {
+                    Quantity::WaterDensity
+                    | Quantity::WaterDensityUncertainty
+                    | Quantity::AirDensity => "water_kg_m3",
+                    Quantity::WeightInAir => "in_air_g",
+                    Quantity::SinkerInWater => "sinker_g",
+                    Quantity::ReadingUncertainty => "scale_sd_g",
+                    _ => "in_water_g",
+                },
                 _ => "in_water_g",
             };
-            return Ok(fault(at, super::trim_words::part_fault(&desk.cx()?, &e)));
+            return Ok(fault(at, desk.cx()?.faults().part(&e)));
         }
     };
     part.mass_g = round_to(got.mass_kg.value * 1e3, 1);

@@ -19,7 +19,9 @@ use slackwater_domain::rules::{
 };
 use slackwater_domain::spares::{due_on, in_shoot, today};
 use slackwater_domain::state::{RigFacts, SealFacts};
-use slackwater_physics::oring::{self, Candidate, Designation, Fit, Measured, OringError, Span};
+use slackwater_physics::oring::{
+    self, Candidate, Designation, Fit, Length, Measured, OringError, Span,
+};
 
 pub use super::common::{Button as SealsButton, Row as SealsRow};
 
@@ -852,12 +854,12 @@ pub(super) fn act(
                 {
                     let field = match &e {
                         OringError::Range {
-                            quantity: "section",
+                            quantity: Length::Section,
                             ..
                         } => "section",
                         _ => "inside",
                     };
-                    return Ok(super::cx::fault(field, e.to_string()));
+                    return Ok(super::cx::fault(field, desk.cx()?.faults().ring(&e)));
                 }
                 if let Some(faults) = typed.faults() {
                     return Ok(faults);

@@ -7,8 +7,8 @@ use super::measures::{deserved, exact, plain, significant, uncertain};
 use super::page::{Block, Draft, Page};
 use super::texts::Texts;
 use super::trim_words::{
-    angle_is_known, attitude_words, cause_words, fault_words, lesson_words, plan_fault_words,
-    seen_words, shortfall_words, todo_words, untrimmed_words, water_name, what_if_title,
+    angle_is_known, attitude_words, cause_words, lesson_words, seen_words, shortfall_words,
+    todo_words, untrimmed_words, water_name, what_if_title,
 };
 use slackwater_domain::book::BookFault;
 use slackwater_domain::facts::{SeenFact, WaterFact, Way, WeightFact};
@@ -213,7 +213,7 @@ pub(super) fn show(cx: &Cx<'_>, id: &str, asked: Option<&str>) -> Result<TrimScr
     };
     match &worked.now {
         Err(e) => {
-            screen.answer = fault_words(cx, e);
+            screen.answer = cx.faults().trim(e);
             screen.main = Some(match e {
                 slackwater_domain::trim::TrimFault::Water(_) => {
                     show_form(cx.t("action_choose_water"), "water")
@@ -272,7 +272,7 @@ fn fill(cx: &Cx<'_>, rig: &RigFacts, now: &TrimNow, screen: &mut TrimScreen) {
     }
     match &now.plan {
         Err(e) => {
-            screen.answer = plan_fault_words(cx, e);
+            screen.answer = cx.faults().plan(e);
             screen.main = Some(edit(cx.t("action_edit_parts"), None));
         }
         Ok(plan) => {
@@ -571,7 +571,7 @@ fn what_if_rows(cx: &Cx<'_>, rig: &RigFacts, id: &str) -> Result<Vec<TrimRow>, B
                 Err(e) => {
                     let (slackwater_physics::trim::CompareError::Before(e)
                     | slackwater_physics::trim::CompareError::After(e)) = e;
-                    plan_fault_words(cx, e)
+                    cx.faults().plan(e)
                 }
                 Ok(d) => {
                     let change = cx.units.lift(gram_force(d.net_change_n));
@@ -967,7 +967,7 @@ fn submit(
                 Ok(water) => water,
                 Err(e) => {
                     let cx = desk.cx()?;
-                    let (field, text) = super::trim_words::water_fault(&cx, &e);
+                    let (field, text) = cx.faults().water(&e);
                     return Ok(fault(field, text));
                 }
             };

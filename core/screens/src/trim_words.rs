@@ -4,13 +4,10 @@ use super::cx::Cx;
 use super::measures::{deserved, plain};
 use slackwater_domain::facts::{SeenFact, WaterFact, WaterSeen, Way};
 use slackwater_domain::state::RigFacts;
-use slackwater_domain::trim::{Lesson, NothingTaught, Question, TrimFault, Untrimmed, WhatIf};
-use slackwater_physics::trim::solver::SolverError;
+use slackwater_domain::trim::{Lesson, NothingTaught, Question, Untrimmed, WhatIf};
 use slackwater_physics::trim::{
-    Attitude, Balance, Cause, LearnError, Limit, Part, PartError, Plan, PlanError, Shortfall,
-    gram_force,
+    Attitude, Balance, Cause, Limit, Part, Plan, Shortfall, gram_force,
 };
-use slackwater_physics::water::WaterError;
 
 /// A preset's name.
 pub(super) fn preset_name(cx: &Cx<'_>, key: &str) -> String {
@@ -41,31 +38,6 @@ pub(super) fn water_name(cx: &Cx<'_>, water: &WaterFact) -> String {
             ("depth", (&cx.units.depth(water.depth_m)).into()),
         ],
     )
-}
-
-/// The field and the sentence of a water that can't be.
-pub(super) fn water_fault(cx: &Cx<'_>, e: &WaterError) -> (&'static str, String) {
-    match e {
-        WaterError::Salinity { .. } => ("salinity", cx.t("error_salinity")),
-        WaterError::Temperature { min_c, max_c, .. } => {
-            let shown = |c: f64| cx.units.temperature(c + 273.15);
-            let text = cx.say(
-                "error_water_temperature",
-                &[
-                    ("low", (&shown(*min_c)).into()),
-                    ("high", (&shown(*max_c)).into()),
-                ],
-            );
-            ("temperature", text)
-        }
-        WaterError::Range { .. } | WaterError::UnknownPreset { .. } => {
-            let text = cx.say(
-                "error_water_depth",
-                &[("most", (&cx.units.depth(1000.0)).into())],
-            );
-            ("depth", text)
-        }
-    }
 }
 
 /// An angle of rest whose interval (2 sd) reaches further than this, degrees, isn't known: half way to
@@ -120,55 +92,6 @@ pub(super) fn attitude_words(cx: &Cx<'_>, b: &Balance) -> String {
     };
     let lean = cx.say(key, &[("angle", (&degrees(roll.value, roll.sd)).into())]);
     format!("{nose}, {lean}")
-}
-
-/// Why nothing can be worked out.
-pub(super) fn fault_words(cx: &Cx<'_>, e: &TrimFault) -> String {
-    match e {
-        TrimFault::NoParts => cx.t("screen_trim_no_parts"),
-        TrimFault::Part(e) => part_fault(cx, e),
-        TrimFault::Water(e) => {
-            let (_, text) = water_fault(cx, e);
-            cx.say("screen_trim_no_water", &[("why", (&text).into())])
-        }
-    }
-}
-
-pub(super) fn part_fault(cx: &Cx<'_>, e: &PartError) -> String {
-    match e {
-        PartError::NoParts => cx.t("screen_trim_no_parts"),
-        PartError::HeavierInWater {
-            part,
-            in_air_kg,
-            in_water_kg,
-        } => cx.say(
-            "error_heavier_in_water",
-            &[
-                ("name", part.into()),
-                ("air", (&cx.units.weight(in_air_kg * 1e3)).into()),
-                ("water", (&cx.units.weight(in_water_kg * 1e3)).into()),
-            ],
-        ),
-        other => cx.say("error_absurd", &[("why", (&other.to_string()).into())]),
-    }
-}
-
-/// Why it can't be said what to hang.
-pub(super) fn plan_fault_words(cx: &Cx<'_>, e: &PlanError) -> String {
-    let off = |mgf: i64| cx.units.force(mgf.abs() as f64 * 1e-3, 1.0);
-    match e {
-        PlanError::Solver(SolverError::EmptyBox { off_target }) => cx.say(
-            "screen_trim_empty_box",
-            &[("amount", (&off(*off_target)).into())],
-        ),
-        PlanError::Solver(SolverError::NoPoint { off_target }) => cx.say(
-            "screen_trim_no_point",
-            &[("amount", (&off(*off_target)).into())],
-        ),
-        PlanError::Solver(SolverError::TooLarge { .. }) => cx.t("screen_trim_too_large"),
-        PlanError::Part(e) => part_fault(cx, e),
-        other => cx.say("error_absurd", &[("why", (&other.to_string()).into())]),
-    }
 }
 
 /// How near the best comes, and what stands in the way of better.
@@ -414,7 +337,7 @@ pub(super) fn lesson_words(cx: &Cx<'_>, lesson: &Lesson) -> (String, bool) {
             cx.say("screen_trim_outdated", &[("name", part.into())]),
             false,
         ),
-        Err(NothingTaught::Fault(e)) => (learn_fault(cx, e), false),
+        Err(NothingTaught::Fault(e)) => (cx.faults().lesson(e), false),
         Ok(taught) => {
             let mut parts: Vec<String> = taught
                 .moved
@@ -483,20 +406,4 @@ fn moved_words(cx: &Cx<'_>, a: &Part, b: &Part) -> String {
         }
     }
     format!("{}: {}", a.name, figures.join(", "))
-}
-
-/// Why something seen can't be learnt from.
-pub(super) fn learn_fault(cx: &Cx<'_>, e: &LearnError) -> String {
-    match e {
-        LearnError::NothingUncertain => cx.t("error_nothing_uncertain"),
-        LearnError::NoAttitude => cx.t("error_no_attitude"),
-        LearnError::Impossible { part, .. } => {
-            cx.say("error_impossible_lesson", &[("name", part.into())])
-        }
-        LearnError::Part(e) => part_fault(cx, e),
-        LearnError::NothingSeen => cx.t("error_nothing_seen"),
-        other @ LearnError::Range { .. } => {
-            cx.say("error_absurd", &[("why", (&other.to_string()).into())])
-        }
-    }
 }
