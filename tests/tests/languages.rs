@@ -7,12 +7,16 @@ use std::sync::Arc;
 
 use slackwater_checks::drive::{Day, MORNING_MS, env, events_of};
 use slackwater_checks::walk::walk;
+use slackwater_checks::wrongs::of_each;
 use slackwater_core::domain::book::Book;
 use slackwater_core::domain::demo;
 use slackwater_core::journal::{Clock, FixedClock};
 use slackwater_core::screens::common::{FieldValue, Place};
 use slackwater_core::screens::crew::CrewAction;
 use slackwater_core::screens::desk::Desk;
+use slackwater_core::screens::fault_words::FaultWords;
+use slackwater_core::screens::measures::Units;
+use slackwater_core::screens::texts::Texts;
 use slackwater_core::screens::{Action, page::Page};
 
 const ENGLISH: &str = include_str!("../../core/texts/en.ftl");
@@ -342,6 +346,80 @@ fn no_english_sentence_stands_on_a_spanish_page() {
         let wrong: Vec<_> = wrong.into_iter().collect();
         assert!(wrong.is_empty(), "{}", wrong.join("\n"));
     }
+}
+
+/// Words that hold an English sentence together, and are none in Spanish or of a file's format.
+const ENGLISH_WORDS: [&str; 40] = [
+    "the", "of", "and", "is", "are", "was", "were", "with", "that", "this", "these", "those", "it",
+    "its", "not", "have", "for", "must", "but", "which", "where", "from", "by", "be", "been",
+    "than", "can", "can't", "there", "an", "they", "their", "at", "to", "what", "while", "more",
+    "most", "needed", "allowed",
+];
+
+fn english_words(text: &str) -> Vec<&str> {
+    text.split(|c: char| !c.is_alphabetic() && c != '\'')
+        .filter(|w| ENGLISH_WORDS.contains(&w.to_lowercase().as_str()))
+        .collect()
+}
+
+#[test]
+fn of_each_thing_that_can_be_wrong_there_are_words_in_each_language() {
+    let units = Units::default();
+    let say = |texts: &Texts| of_each(&FaultWords::new(texts, units));
+    let english = say(Texts::english());
+    let spanish = say(Texts::spoken("es").unwrap());
+    assert!(english.len() > 300, "{}", english.len());
+    let mut wrong = Vec::new();
+    for (en, es) in english.iter().zip(&spanish) {
+        // What is the same of both is a name.
+        let same = en == es;
+        if same || !english_words(es).is_empty() {
+            wrong.push(format!("{es}\n  {en}"));
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+    assert!(english.iter().all(|s| !s.is_empty()));
+    // The check finds English.
+    let found = english.iter().filter(|s| !english_words(s).is_empty());
+    assert!(found.count() * 10 > english.len() * 8);
+    // And each text that the code has for what is wrong is among them: a language in which each says its
+    // own key.
+    let keys: BTreeSet<&str> = include_str!("../../core/screens/src/fault_words.rs")
+        .split('"')
+        .skip(1)
+        .step_by(2)
+        .filter(|k| k.starts_with("error_"))
+        .collect();
+    assert!(keys.len() > 200, "{} keys", keys.len());
+    let source: String = (keys.iter())
+        .map(|key| {
+            let text = values_of(ENGLISH, key);
+            format!("{key} = ⟦{key}⟧ {text}\n")
+        })
+        .collect();
+    let speaking = Texts::read("en-XA", &source).unwrap();
+    let said = say(&speaking).join("\n");
+    let silent: Vec<_> = (keys.iter())
+        .filter(|key| !said.contains(&format!("⟦{key}⟧")))
+        .collect();
+    assert!(silent.is_empty(), "of these there is no sample: {silent:?}");
+}
+
+/// The variables of a text of a file, each once: what is put into it is said.
+fn values_of(source: &str, key: &str) -> String {
+    let start = source.find(&format!("\n{key} =")).unwrap();
+    let text = &source[start + 1..];
+    let end = (text.match_indices('\n'))
+        .find(|(i, _)| !text[i + 1..].starts_with([' ', '}']))
+        .map_or(text.len(), |(i, _)| i);
+    let name = |after: &str| -> String {
+        let letters = after.chars();
+        letters
+            .take_while(|c| c.is_ascii_alphanumeric() || *c == '_')
+            .collect()
+    };
+    let names: BTreeSet<String> = text[..end].split('$').skip(1).map(name).collect();
+    names.iter().map(|n| format!("{{ ${n} }} ")).collect()
 }
 
 #[test]
