@@ -166,6 +166,9 @@ action_spares = Rings for a shoot
 action_stock_rings = Put rings in the box
 action_take_ring = Take one out
 
+# Numbers: the sign before the parts of one, '.' or ',' (Unicode CLDR, numbers of 'en')
+number_decimal = .
+
 # Said in many places
 common_ago = { $time } ago
 common_and = { $first } and { $last }
@@ -335,6 +338,7 @@ error_water_depth = Between 0 and { $most }
 error_water_temperature = Between { $low } and { $high } at this salinity
 error_bulk = Between 0.1 and 1000000 MPa
 error_percent = Between 0 and 100 %
+error_bounds = { $low } to { $high } are possible
 error_possible = { $low } to { $high } are possible
 error_name_wanted = A name is wanted
 error_too_long = At most { $n } characters are possible
@@ -395,7 +399,10 @@ error_log_rows = { $n ->
    *[other] { $n } wrong rows: { $rows }
 }
 error_log_rows_more = and { $n } more
-error_row_cells = { $here } cells where the header has { $wanted }
+error_row_cells = { $here ->
+    [one] 1 cell where the header has { $wanted }
+   *[other] { $here } cells where the header has { $wanted }
+}
 error_row_empty = no { $column }
 error_row_no_number = { $column } '{ $cell }' is not a number
 error_row_outside = { $column } { $cell } is outside { $low } to { $high }

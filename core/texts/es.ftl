@@ -173,6 +173,9 @@ action_spares = Tóricas para un rodaje
 action_stock_rings = Meter tóricas en la caja
 action_take_ring = Sacar una
 
+# Numbers: the sign before the parts of one, '.' or ',' (Unicode CLDR, numbers of 'es')
+number_decimal = ,
+
 # Said in many places
 common_ago = hace { $time }
 common_and = { $first } y { $last }
@@ -323,8 +326,8 @@ error_handed_in_unknown = { $name } no es nada que Slackwater conozca. Acepta un
 error_handed_in_unread = No se puede leer { $name } ({ $why })
 error_file_no_text = Ese archivo no es texto
 error_humidity = Entre 0 y 100 %
-error_thermometer_error = Entre 0.001 y 20 K; ¿es correcta la unidad?
-error_barometer_error = Entre 0.001 y 50 mbar; ¿es correcta la unidad?
+error_thermometer_error = Entre 0,001 y 20 K; ¿es correcta la unidad?
+error_barometer_error = Entre 0,001 y 50 mbar; ¿es correcta la unidad?
 error_phone_barometer = El barómetro de este teléfono no responde. Escribe la presión, o déjala.
 error_no_file_waits = Ya no hay ningún archivo en espera. Elígelo de nuevo.
 error_hang_count = Un número entero de 0 a 60
@@ -340,8 +343,9 @@ error_salinity = Entre 0 y 42
 error_seen_amount = No menor que cero, ni mayor de lo posible
 error_water_depth = Entre 0 y { $most }
 error_water_temperature = Entre { $low } y { $high } con esta salinidad
-error_bulk = Entre 0.1 y 1000000 MPa
+error_bulk = Entre 0,1 y 1000000 MPa
 error_percent = Entre 0 y 100 %
+error_bounds = es posible de { $low } a { $high }
 error_possible = Posible: de { $low } a { $high }
 error_name_wanted = Hace falta un nombre
 error_too_long = Como máximo { $n } caracteres
@@ -402,7 +406,10 @@ error_log_rows = { $n ->
    *[other] { $n } filas erróneas: { $rows }
 }
 error_log_rows_more = y { $n } más
-error_row_cells = { $here } celdas donde el encabezado tiene { $wanted }
+error_row_cells = { $here ->
+    [one] 1 celda donde el encabezado tiene { $wanted }
+   *[other] { $here } celdas donde el encabezado tiene { $wanted }
+}
 error_row_empty = falta { $column }
 error_row_no_number = { $column } «{ $cell }» no es un número
 error_row_outside = { $column } { $cell } queda fuera de { $low } a { $high }
@@ -1037,7 +1044,7 @@ screen_hold_read_in = Próxima lectura en { $time }
 screen_hold_read_now = Lee el manómetro ahora
 screen_hold_reading_title = Próxima lectura
 screen_hold_resolution = Menor paso que muestra
-screen_hold_resolution_hint = En la unidad del manómetro: 1 si no tiene decimales, 0.1 si tiene uno
+screen_hold_resolution_hint = En la unidad del manómetro: 1 si no tiene decimales, 0,1 si tiene uno
 screen_hold_said_abandoned = Prueba dejada
 screen_hold_said_aside = Lectura apartada; queda en el registro
 screen_hold_steps_doubted = Mira el manómetro: cada lectura es un paso entero de { $steps }. Si muestra { $said }, esto es estanco; si no, todavía no se sabe
@@ -1285,7 +1292,7 @@ screen_seal_said_size = La medida es { $size }
 screen_seal_section = Grosor de la tórica
 screen_seal_section_hint = No la aprietes al medir
 screen_seal_size = Medida
-screen_seal_size_hint = Como AS568-258 o 151.99 x 3.53 mm
+screen_seal_size_hint = Como AS568-258 o 151,99 x 3,53 mm
 screen_seal_size_is = La medida que consta
 screen_seal_size_iso = De la serie ISO 3601-1
 screen_seal_size_likely = Difiere { $inside } por dentro, { $section } en grosor
@@ -1790,7 +1797,7 @@ screen_crew_errors_words = { $n ->
     [one] uno de cuatro
    *[other] { $n } de cuatro
 }
-screen_crew_errors_hint = Termómetro: cuánto puede distar el gas de lo que marca en un momento. Barómetro: cuánto puede cambiar su error durante una prueba. Cada uno como una desviación típica. Si queda vacío se toma lo habitual: 0.1, 0.3 y 1 K, y 0.15 mbar. En el aire, menos de 1 K no cambia nada: el gas no está más cerca de él.
+screen_crew_errors_hint = Termómetro: cuánto puede distar el gas de lo que marca en un momento. Barómetro: cuánto puede cambiar su error durante una prueba. Cada uno como una desviación típica. Si queda vacío se toma lo habitual: 0,1, 0,3 y 1 K, y 0,15 mbar. En el aire, menos de 1 K no cambia nada: el gas no está más cerca de él.
 screen_crew_error_inside = Termómetro interior
 screen_crew_error_surface = Sonda sobre la carcasa
 screen_crew_error_air = Termómetro en el aire
@@ -1902,7 +1909,7 @@ screen_edit_said_measured = Volumen libre { $volume }, más o menos { $take }
 screen_edit_outer = El recinto cerrado desplaza
 screen_edit_outer_hint = De su hoja de datos, o pesado en aire y colgado en agua dulce: la diferencia en kg son litros
 screen_edit_walls = Sus paredes, ventana y puerto
-screen_edit_walls_hint = Su peso vacío entre la densidad de su material: 2.7 kg por litro para el aluminio
+screen_edit_walls_hint = Su peso vacío entre la densidad de su material: 2,7 kg por litro para el aluminio
 screen_edit_contents = Lo que hay dentro desplaza
 screen_edit_contents_hint = Cámara, objetivo, baterías, bandeja: largo por ancho por alto de cada uno, menos lo hueco
 

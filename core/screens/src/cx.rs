@@ -55,7 +55,7 @@ impl<'a> Cx<'a> {
         (waiting, procedure): (Option<&'a WaitingLog>, Option<&'a WaitingProcedure>),
     ) -> Result<Cx<'a>, BookFault> {
         let now = book.now();
-        let units = Units::of(&*book.choices()?);
+        let units = Units::of(&*book.choices()?, texts);
         Ok(Cx {
             book,
             texts,

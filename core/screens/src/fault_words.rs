@@ -2,7 +2,7 @@
 //! the language. Their own `Display` is for logs. What SQLite, the system, the reader of a file or a
 //! decoder says of itself stands in brackets behind a sentence of ours.
 
-use super::measures::{NBSP, Units, file_size, plain};
+use super::measures::{NBSP, Units};
 use super::texts::{Arg, Texts};
 use slackwater_domain::backup::{BackupFault, LineFault, NotEverything, PartFault, TooMuch};
 use slackwater_domain::book::{BookFault, CODE_LEAST, Refusal};
@@ -79,7 +79,7 @@ impl<'a> FaultWords<'a> {
     fn number(&self, value: f64, unit: &str) -> String {
         let number = match value {
             f64::INFINITY => "∞".to_owned(),
-            value => plain(value, 4),
+            value => self.units.plain(value, 4),
         };
         match unit {
             "" => number,
@@ -90,7 +90,7 @@ impl<'a> FaultWords<'a> {
     /// Between bounds that are numbers of one unit.
     fn between(&self, low: f64, high: f64, unit: &str) -> String {
         self.say(
-            "error_possible",
+            "error_bounds",
             &[
                 ("low", (&self.number(low, "")).into()),
                 ("high", (&self.number(high, unit)).into()),
@@ -348,8 +348,8 @@ impl<'a> FaultWords<'a> {
             PhotoFault::TooLarge { bytes, limit } => self.say(
                 "error_photo_too_large",
                 &[
-                    ("size", (&file_size(*bytes)).into()),
-                    ("limit", (&file_size(*limit)).into()),
+                    ("size", (&self.units.file_size(*bytes)).into()),
+                    ("limit", (&self.units.file_size(*limit)).into()),
                 ],
             ),
             PhotoFault::UnknownKind { start } => self.with("error_photo_kind", "start", start),
@@ -758,12 +758,13 @@ impl<'a> FaultWords<'a> {
                 unit,
             } => {
                 let with = |number: &str| match *unit {
-                    "" => number.to_owned(),
-                    unit => format!("{number}{NBSP}{unit}"),
+                    "" => self.units.number(number),
+                    unit => format!("{}{NBSP}{unit}", self.units.number(number)),
                 };
+                let low = self.units.number(low);
                 let bounds = self.say(
                     "error_possible",
-                    &[("low", low.into()), ("high", (&with(high)).into())],
+                    &[("low", (&low).into()), ("high", (&with(high)).into())],
                 );
                 let value = value.as_ref().map(|v| format!("{}; ", with(v)));
                 value.unwrap_or_default() + &bounds

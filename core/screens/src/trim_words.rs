@@ -1,7 +1,6 @@
 //! The sentences of the trim screen.
 
 use super::cx::Cx;
-use super::measures::{deserved, plain};
 use slackwater_domain::facts::{SeenFact, WaterFact, WaterSeen, Way};
 use slackwater_domain::state::RigFacts;
 use slackwater_domain::trim::{Lesson, NothingTaught, Question, Untrimmed, WhatIf};
@@ -65,7 +64,8 @@ pub(super) fn attitude_words(cx: &Cx<'_>, b: &Balance) -> String {
     let degrees = |value: f64, sd: f64| {
         format!(
             "{}°",
-            deserved(value.to_degrees().abs(), sd.to_degrees().max(0.1))
+            cx.units
+                .deserved(value.to_degrees().abs(), sd.to_degrees().max(0.1))
         )
     };
     let level = 0.5f64.to_radians();
@@ -107,7 +107,7 @@ pub(super) fn shortfall_words(cx: &Cx<'_>, s: &Shortfall) -> String {
             (cx.say(key, &[("amount", (&amount).into())]), limit)
         }
         Shortfall::Pitch { off_rad, limit } => {
-            let angle = format!("{}°", plain(off_rad.to_degrees().abs(), 2));
+            let angle = format!("{}°", cx.units.plain(off_rad.to_degrees().abs(), 2));
             let key = if *off_rad > 0.0 {
                 "screen_trim_still_nose_up"
             } else {
@@ -116,7 +116,7 @@ pub(super) fn shortfall_words(cx: &Cx<'_>, s: &Shortfall) -> String {
             (cx.say(key, &[("angle", (&angle).into())]), limit)
         }
         Shortfall::Roll { off_rad, limit } => {
-            let angle = format!("{}°", plain(off_rad.to_degrees().abs(), 2));
+            let angle = format!("{}°", cx.units.plain(off_rad.to_degrees().abs(), 2));
             let key = if *off_rad > 0.0 {
                 "screen_trim_still_starboard"
             } else {
@@ -136,8 +136,8 @@ pub(super) fn shortfall_words(cx: &Cx<'_>, s: &Shortfall) -> String {
         } => cx.say(
             "screen_trim_limit_lever",
             &[
-                ("needed", (&plain(needed_n_m.abs(), 2)).into()),
-                ("most", (&plain(most_n_m.abs(), 2)).into()),
+                ("needed", (&cx.units.plain(needed_n_m.abs(), 2)).into()),
+                ("most", (&cx.units.plain(most_n_m.abs(), 2)).into()),
             ],
         ),
         Limit::BothAtOnce => cx.t("screen_trim_limit_both"),
@@ -300,7 +300,7 @@ pub(super) fn seen_words(cx: &Cx<'_>, seen: &WaterSeen) -> String {
             _ => text,
         }
     };
-    let degrees = |a: f64| format!("{}°", plain(a, 2));
+    let degrees = |a: f64| format!("{}°", cx.units.plain(a, 2));
     let grams = |a: f64| cx.units.weight(a);
     let mut all = Vec::new();
     if let Some(s) = &seen.net {
