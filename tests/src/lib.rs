@@ -17,3 +17,4 @@ pub mod shell;
 pub mod stranger;
 pub mod surroundings;
 pub mod walk;
+pub mod wrongs;

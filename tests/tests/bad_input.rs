@@ -925,7 +925,7 @@ fn a_wrong_procedure_file_gets_line_and_reason_and_is_not_taken() {
         assert!(
             faults
                 .iter()
-                .any(|f| f.why.contains(says) && !f.why.is_empty()),
+                .any(|f| f.why.to_string().contains(says) && !f.why.to_string().is_empty()),
             "{what}: {faults:?}"
         );
         assert!(fault.to_string().contains("line "), "{what}: {fault}");

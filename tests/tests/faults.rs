@@ -534,7 +534,7 @@ fn a_read_only_folder_is_named_and_its_store_left_alone() {
             panic!("{name}: {fault:?}");
         };
         assert!(path.starts_with(&locked), "{path:?}");
-        assert!(!why.is_empty());
+        assert!(!why.to_string().is_empty());
     }
     assert_eq!(fs::read(folder.join(DB_FILE)).unwrap(), before);
     whole(&open(&folder).unwrap(), &events);
@@ -585,7 +585,7 @@ fn a_damaged_file_is_set_aside_whole_and_the_first_screen_says_so() {
             .clone()
             .unwrap_or_else(|| panic!("{damage}: not seen"));
         assert_eq!(fs::read(&aside.path).unwrap(), spoiled, "{damage}");
-        assert!(!aside.why.is_empty());
+        assert!(!aside.why.to_string().is_empty());
         book.record(defect(1, "a new beginning")).unwrap();
         assert_eq!(book.journal().verify_all(|_| ()).unwrap(), 1);
         let desk = Desk::new(book, 0);

@@ -22,6 +22,8 @@ use slackwater_core::journal::{
 use slackwater_core::screens::Action;
 use slackwater_core::screens::common::{Document, FieldValue};
 use slackwater_core::screens::desk::Desk;
+use slackwater_core::screens::fault_words::FaultWords;
+use slackwater_core::screens::measures::Units;
 use slackwater_core::screens::navigation::{Reply, Stack};
 use slackwater_core::screens::page::Page;
 use slackwater_core::screens::phone::{AirReading, DueReading, PhoneState};
@@ -93,9 +95,9 @@ pub enum SlackwaterError {
 
 type Answer<T> = Result<T, SlackwaterError>;
 
-impl From<BookFault> for SlackwaterError {
-    fn from(fault: BookFault) -> SlackwaterError {
-        let reason = fault.to_string();
+impl SlackwaterError {
+    /// Of a fault, with the words for a person.
+    fn of(fault: &BookFault, reason: String) -> SlackwaterError {
         match fault {
             BookFault::Journal(journal) => match journal {
                 JournalFault::Busy { .. } => SlackwaterError::Busy { reason },
@@ -222,7 +224,10 @@ impl Inner {
             })?;
             let answer = call(open);
             *held(&self.texts) = open.desk.texts();
-            Ok(answer?)
+            answer.map_err(|fault| {
+                let reason = open.desk.words_of(&fault);
+                SlackwaterError::of(&fault, reason)
+            })
         })
     }
 }
@@ -273,10 +278,16 @@ impl Slackwater {
                 env.entropy = Arc::new(SeededEntropy::new(ms as u64));
             }
             let folder = Path::new(&options.folder);
+            // What was chosen on this device is in the file that may not open.
+            let spoken = options.phone_language.as_deref().and_then(Texts::spoken);
+            let failed = |fault: BookFault| {
+                let words = FaultWords::new(spoken.unwrap_or(Texts::english()), Units::default());
+                SlackwaterError::of(&fault, words.book(&fault))
+            };
             if options.demo {
-                demo::fill_if_empty(folder, &env)?;
+                demo::fill_if_empty(folder, &env).map_err(failed)?;
             }
-            let book = Book::open(folder, env)?;
+            let book = Book::open(folder, env).map_err(failed)?;
             let watch = book.watch().clone();
             let mut desk = Desk::new(book, utc_offset_minutes);
             if let Some(why) = options.device_seed_lost {
@@ -292,7 +303,7 @@ impl Slackwater {
                     }
                 })?;
             }
-            let stack = desk.opened("")?;
+            let stack = desk.opened("").map_err(failed)?;
             let texts = Mutex::new(desk.texts());
             Ok(Arc::new(Slackwater {
                 inner: Arc::new(Inner {

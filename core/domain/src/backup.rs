@@ -30,7 +30,7 @@ use super::book::{Book, BookFault};
 use super::budget::{self, Stopwatch, Watch};
 use super::facts::Fact;
 use super::fold;
-use super::photos::{self, PhotoFault, PhotoHash, PhotoStore, Waiting};
+use super::photos::{self, Doing, PhotoFault, PhotoHash, PhotoStore, Waiting};
 use slackwater_journal::store::{IngestFault, sync_folder};
 use slackwater_journal::{DeviceId, Event, EventRef, Hlc, JournalFault};
 
@@ -70,6 +70,93 @@ pub struct Brought {
     pub photos: u64,
 }
 
+/// Why a file is no file of everything.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum NotEverything {
+    /// It can't be read as a zip file; what the reader said.
+    #[error("{0}")]
+    NoZip(String),
+    /// It has no part that says what it is.
+    #[error("it has no {ABOUT}")]
+    NoAbout,
+    /// It says to be something else.
+    #[error("its format is called '{0}'")]
+    Called(String),
+}
+
+/// What is wrong with a part of a file.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum PartFault {
+    /// What the zip file's reader or that of JSON said.
+    #[error("{0}")]
+    Unread(String),
+    /// A photo's name is no hash.
+    #[error("{0:?} is not a photo's hash: 64 hexadecimal digits are expected")]
+    NoHash(String),
+    /// A photo is another than its name says.
+    #[error("its content is not that of its name")]
+    OtherPhoto,
+}
+
+/// What is wrong with a line of the events.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum LineFault {
+    /// What the zip file's reader or that of JSON said.
+    #[error("{0}")]
+    Unread(String),
+    /// A field that isn't so many hexadecimal digits.
+    #[error("{field} is not {digits} hexadecimal digits")]
+    Hex {
+        /// The field.
+        field: &'static str,
+        /// How many digits it has.
+        digits: usize,
+    },
+    /// The body isn't hexadecimal.
+    #[error("body_hex is not hexadecimal")]
+    BodyHex,
+    /// None or both of the two ways to write a body.
+    #[error("it has not exactly one of body and body_hex")]
+    Body,
+    /// The event's number can't be.
+    #[error("its number is out of range")]
+    Number,
+    /// What its writer had heard names no event.
+    #[error("heard: '{0}' is no event")]
+    Heard(String),
+    /// Longer than a line may be.
+    #[error("the line is too long")]
+    TooLong,
+    /// The file ends before all of its events.
+    #[error("the file ends after {here} of {wanted} events")]
+    EndsEarly {
+        /// How many are there.
+        here: u64,
+        /// How many it says it has.
+        wanted: u64,
+    },
+}
+
+/// Of what a file has more than a phone can take.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
+pub enum TooMuch {
+    /// Parts.
+    #[error("it has more than {0} parts")]
+    Parts(u64),
+    /// Its photos, unpacked.
+    #[error("its photos unpack to more than the {mib} MiB that a file of its size may hold")]
+    Photos {
+        /// So much they may be, MiB.
+        mib: u64,
+    },
+    /// Its events, unpacked.
+    #[error("its events unpack to more than a file of its size may hold")]
+    Events,
+    /// The time that taking it in takes.
+    #[error("taking it in takes longer than so many entries may")]
+    Time,
+}
+
 /// Why everything could not be written to a file, or a file not be brought in. Nothing was
 /// recorded then.
 #[derive(Debug, thiserror::Error)]
@@ -78,7 +165,7 @@ pub enum BackupFault {
     #[error("this is not a file of everything: {why}")]
     Other {
         /// What it is instead, or what it lacks.
-        why: String,
+        why: NotEverything,
     },
     /// A newer program wrote it.
     #[error("a newer version wrote this file: it has format {found}, known here is {known}")]
@@ -94,7 +181,7 @@ pub enum BackupFault {
         /// Which part.
         part: String,
         /// What is wrong there.
-        why: String,
+        why: PartFault,
     },
     /// A line of the events makes no sense.
     #[error("{EVENTS}, line {line}: {why}")]
@@ -102,13 +189,13 @@ pub enum BackupFault {
         /// Which, from 1.
         line: u64,
         /// What is wrong.
-        why: String,
+        why: LineFault,
     },
     /// It costs more than a file of its size may ([`budget`]).
     #[error("it is more than a phone can take: {what}")]
     TooMuch {
         /// What of it.
-        what: String,
+        what: TooMuch,
     },
     /// Somebody gave it up.
     #[error("it was given up")]
@@ -120,7 +207,7 @@ pub enum BackupFault {
     #[error("failed {doing} {}: {source}", path.display())]
     Io {
         /// The step.
-        doing: &'static str,
+        doing: Doing,
         /// The file.
         path: PathBuf,
         /// What the system said.
@@ -130,7 +217,7 @@ pub enum BackupFault {
     #[error("no space left while {doing} {}", path.display())]
     Full {
         /// The step.
-        doing: &'static str,
+        doing: Doing,
         /// The file.
         path: PathBuf,
     },
@@ -203,29 +290,32 @@ impl Line {
         }
     }
 
-    fn event(self) -> Result<Event, String> {
-        fn fixed<const N: usize>(name: &str, text: &str) -> Result<[u8; N], String> {
+    fn event(self) -> Result<Event, LineFault> {
+        fn fixed<const N: usize>(field: &'static str, text: &str) -> Result<[u8; N], LineFault> {
             let bytes = HEXLOWER_PERMISSIVE.decode(text.as_bytes());
             bytes
                 .ok()
                 .and_then(|b| b.try_into().ok())
-                .ok_or_else(|| format!("{name} is not {} hexadecimal digits", N * 2))
+                .ok_or(LineFault::Hex {
+                    field,
+                    digits: N * 2,
+                })
         }
         let body = match (self.body, self.body_hex) {
             (Some(text), None) => text.into_bytes(),
             (None, Some(hex)) => HEXLOWER_PERMISSIVE
                 .decode(hex.as_bytes())
-                .map_err(|_| "body_hex is not hexadecimal".to_owned())?,
-            _ => return Err("it has not exactly one of body and body_hex".into()),
+                .map_err(|_| LineFault::BodyHex)?,
+            _ => return Err(LineFault::Body),
         };
         // A clock beyond the end of time, which a version let run over, orders nothing and is kept.
         let hlc = u64::from_be_bytes(fixed("hlc", &self.hlc)?);
         if self.seq > i64::MAX as u64 || self.seq == 0 {
-            return Err("its number is out of range".into());
+            return Err(LineFault::Number);
         }
         let heard = |text: &String| {
             let of = text.parse::<EventRef>();
-            of.map_err(|_| format!("heard: '{text}' is no event"))
+            of.map_err(|_| LineFault::Heard(text.chars().take(80).collect()))
         };
         let heard = self.heard.map(|list| list.iter().map(heard).collect());
         let heard = heard.transpose()?;
@@ -260,9 +350,9 @@ pub fn line_of(event: Event) -> Result<Vec<u8>, serde_json::Error> {
 ///
 /// # Errors
 /// What is wrong with it.
-pub fn event_of(line: &[u8]) -> Result<Event, String> {
+pub fn event_of(line: &[u8]) -> Result<Event, LineFault> {
     serde_json::from_slice::<Line>(line)
-        .map_err(|e| e.to_string())
+        .map_err(|e| LineFault::Unread(e.to_string()))
         .and_then(Line::event)
 }
 
@@ -276,9 +366,9 @@ pub fn write(book: &Book, path: &Path) -> Result<Kept, BackupFault> {
     part.push(".part");
     let part = PathBuf::from(part);
     let result = write_part(book, &part).and_then(|kept| {
-        fs::rename(&part, path).map_err(io("naming", path))?;
+        fs::rename(&part, path).map_err(io(Doing::Naming, path))?;
         let folder = path.parent().filter(|f| !f.as_os_str().is_empty());
-        sync_folder(folder.unwrap_or(Path::new("."))).map_err(io("naming", path))?;
+        sync_folder(folder.unwrap_or(Path::new("."))).map_err(io(Doing::Naming, path))?;
         Ok(kept)
     });
     if result.is_err() {
@@ -288,8 +378,7 @@ pub fn write(book: &Book, path: &Path) -> Result<Kept, BackupFault> {
 }
 
 fn write_part(book: &Book, path: &Path) -> Result<Kept, BackupFault> {
-    const WRITING: &str = "writing";
-    let file = File::create(path).map_err(io(WRITING, path))?;
+    let file = File::create(path).map_err(io(Doing::Writing, path))?;
     let failed = Failed::default();
     let mut zip = ZipWriter::new(Steady {
         to: BufWriter::new(file),
@@ -298,14 +387,14 @@ fn write_part(book: &Book, path: &Path) -> Result<Kept, BackupFault> {
         failed: failed.clone(),
     });
     let kept = write_parts(book, path, &mut zip, &failed)?;
-    let zipped = |e: zip::result::ZipError| io(WRITING, path)(e.into());
+    let zipped = |e: zip::result::ZipError| io(Doing::Writing, path)(e.into());
     let written = zip.finish().map_err(zipped)?.to;
-    failed.said().map_err(io(WRITING, path))?;
+    failed.said().map_err(io(Doing::Writing, path))?;
     let file = written
         .into_inner()
-        .map_err(|e| io(WRITING, path)(e.into_error()))?;
-    file.sync_all().map_err(io(WRITING, path))?;
-    let bytes = file.metadata().map_err(io(WRITING, path))?.len();
+        .map_err(|e| io(Doing::Writing, path)(e.into_error()))?;
+    file.sync_all().map_err(io(Doing::Writing, path))?;
+    let bytes = file.metadata().map_err(io(Doing::Writing, path))?.len();
     Ok(Kept { bytes, ..kept })
 }
 
@@ -315,9 +404,8 @@ fn write_parts(
     zip: &mut ZipWriter<Steady>,
     failed: &Failed,
 ) -> Result<Kept, BackupFault> {
-    const WRITING: &str = "writing";
-    let zipped = |e: zip::result::ZipError| io(WRITING, path)(e.into());
-    let stands = || failed.said().map_err(io(WRITING, path));
+    let zipped = |e: zip::result::ZipError| io(Doing::Writing, path)(e.into());
+    let stands = || failed.said().map_err(io(Doing::Writing, path));
     // A file of a season's photos may pass 4 GiB.
     let packed = SimpleFileOptions::default()
         .compression_method(CompressionMethod::Deflated)
@@ -328,8 +416,9 @@ fn write_parts(
     zip.start_file(EVENTS, packed).map_err(zipped)?;
     book.journal().each_event(|event| {
         kept.events += 1;
-        let line = line_of(event).map_err(|e| io(WRITING, path)(std::io::Error::other(e)))?;
-        zip.write_all(&line).map_err(io(WRITING, path))?;
+        let line =
+            line_of(event).map_err(|e| io(Doing::Writing, path)(std::io::Error::other(e)))?;
+        zip.write_all(&line).map_err(io(Doing::Writing, path))?;
         stands()
     })?;
 
@@ -352,7 +441,7 @@ fn write_parts(
             .map_or("jpg", |f| f.kind.extension());
         zip.start_file(format!("{PHOTOS}{hash}.{ending}"), stored)
             .map_err(zipped)?;
-        zip.write_all(&bytes).map_err(io(WRITING, path))?;
+        zip.write_all(&bytes).map_err(io(Doing::Writing, path))?;
         stands()?;
         kept.photos += 1;
     }
@@ -364,9 +453,9 @@ fn write_parts(
         photos: kept.photos,
     };
     let about = serde_json::to_vec_pretty(&about)
-        .map_err(|e| io(WRITING, path)(std::io::Error::other(e)))?;
+        .map_err(|e| io(Doing::Writing, path)(std::io::Error::other(e)))?;
     zip.start_file(ABOUT, packed).map_err(zipped)?;
-    zip.write_all(&about).map_err(io(WRITING, path))?;
+    zip.write_all(&about).map_err(io(Doing::Writing, path))?;
     Ok(kept)
 }
 
@@ -462,9 +551,7 @@ fn read_watched(
     // What was heard of before and is not here yet comes in, too.
     let named = book.photo_hashes().map_err(Box::new)?;
     let named = named.iter().filter_map(|name| name.parse().ok()).collect();
-    let lines = zip
-        .by_name(EVENTS)
-        .map_err(|e| damaged(EVENTS, e.to_string()))?;
+    let lines = zip.by_name(EVENTS).map_err(|e| unread(EVENTS, e))?;
     let (mut events, mut taken) = (0, 0);
     let new_events = book.ingest_all(EventLines {
         from: BufReader::new(lines.take(budget::events_bytes(bytes))),
@@ -491,16 +578,17 @@ fn read_watched(
 
 /// The file, and how long it is.
 fn open_zip(path: &Path) -> Result<(ZipArchive<BufReader<File>>, u64), BackupFault> {
-    let mut file = File::open(path).map_err(io("reading", path))?;
-    let bytes = file.metadata().map_err(io("reading", path))?.len();
+    let mut file = File::open(path).map_err(io(Doing::Reading, path))?;
+    let bytes = file.metadata().map_err(io(Doing::Reading, path))?.len();
     // The list of parts is read into memory as a whole: its length is looked at first.
-    if parts_of(&mut file, bytes).map_err(io("reading", path))? > budget::PARTS {
+    if parts_of(&mut file, bytes).map_err(io(Doing::Reading, path))? > budget::PARTS {
         return Err(BackupFault::TooMuch {
-            what: format!("it has more than {} parts", budget::PARTS),
+            what: TooMuch::Parts(budget::PARTS),
         });
     }
-    let zip = ZipArchive::new(BufReader::new(file))
-        .map_err(|e| BackupFault::Other { why: e.to_string() })?;
+    let zip = ZipArchive::new(BufReader::new(file)).map_err(|e| BackupFault::Other {
+        why: NotEverything::NoZip(e.to_string()),
+    })?;
     Ok((zip, bytes))
 }
 
@@ -536,14 +624,14 @@ fn photo_parts<R: Read + Seek>(
 ) -> Result<HashMap<PhotoHash, String>, BackupFault> {
     let mut photos = HashMap::new();
     for name in zip.file_names() {
-        let name = name.map_err(|e| damaged(PHOTOS, e.to_string()))?;
+        let name = name.map_err(|e| unread(PHOTOS, e))?;
         if let Some(file) = name.strip_prefix(PHOTOS)
             && !name.ends_with('/')
         {
             let stem = file.split('.').next().unwrap_or_default();
-            let hash = stem
-                .parse()
-                .map_err(|e: PhotoFault| damaged(&name, e.to_string()))?;
+            let hash = stem.parse().map_err(|_: PhotoFault| {
+                damaged(&name, PartFault::NoHash(stem.chars().take(80).collect()))
+            })?;
             photos.insert(hash, name.into_owned());
         }
     }
@@ -567,19 +655,12 @@ fn read_photos(
             return Err(BackupFault::GivenUp);
         }
         watch.step();
-        let mut entry = zip
-            .by_name(name)
-            .map_err(|e| damaged(name, e.to_string()))?;
+        let mut entry = zip.by_name(name).map_err(|e| unread(name, e))?;
         let photo = store.wait(*hash, &mut entry, left).map_err(|e| match e {
-            PhotoFault::Damaged { .. } => {
-                damaged(name, "its content is not that of its name".into())
-            }
-            PhotoFault::Unreadable { why, .. } => damaged(name, why),
+            PhotoFault::Damaged { .. } => damaged(name, PartFault::OtherPhoto),
+            PhotoFault::Unreadable { why, .. } => damaged(name, PartFault::Unread(why)),
             PhotoFault::TooLarge { limit, .. } if limit == left => BackupFault::TooMuch {
-                what: format!(
-                    "its photos unpack to more than the {} MiB that a file of its size may hold",
-                    most >> 20
-                ),
+                what: TooMuch::Photos { mib: most >> 20 },
             },
             other => other.into(),
         })?;
@@ -591,23 +672,23 @@ fn read_photos(
 
 fn read_about<R: Read + Seek>(zip: &mut ZipArchive<R>) -> Result<About, BackupFault> {
     let entry = zip.by_name(ABOUT).map_err(|_| BackupFault::Other {
-        why: format!("it has no {ABOUT}"),
+        why: NotEverything::NoAbout,
     })?;
     let mut text = Vec::new();
     entry
         .take(MAX_ABOUT_BYTES)
         .read_to_end(&mut text)
-        .map_err(|e| damaged(ABOUT, e.to_string()))?;
+        .map_err(|e| unread(ABOUT, e))?;
     // The version first: what a newer format holds besides is not ours to judge.
     #[derive(Deserialize)]
     struct Which {
         format: String,
         version: u32,
     }
-    let which: Which = serde_json::from_slice(&text).map_err(|e| damaged(ABOUT, e.to_string()))?;
+    let which: Which = serde_json::from_slice(&text).map_err(|e| unread(ABOUT, e))?;
     if which.format != FORMAT {
         return Err(BackupFault::Other {
-            why: format!("its format is called '{}'", which.format),
+            why: NotEverything::Called(which.format.chars().take(80).collect()),
         });
     }
     if which.version > VERSION {
@@ -616,7 +697,7 @@ fn read_about<R: Read + Seek>(zip: &mut ZipArchive<R>) -> Result<About, BackupFa
             known: VERSION,
         });
     }
-    serde_json::from_slice(&text).map_err(|e| damaged(ABOUT, e.to_string()))
+    serde_json::from_slice(&text).map_err(|e| unread(ABOUT, e))
 }
 
 /// The events of a file, line by line; behind the last one what is left to do before they stand.
@@ -645,26 +726,26 @@ where
             .take(budget::LINE_BYTES + 1)
             .read_until(b'\n', &mut text);
         self.line += 1;
-        let wrong = |why: String| BackupFault::Line {
+        let wrong = |why: LineFault| BackupFault::Line {
             line: self.line,
             why,
         };
-        let n = read.map_err(|e| wrong(e.to_string()))? as u64;
+        let n = read.map_err(|e| wrong(LineFault::Unread(e.to_string())))? as u64;
         if n > budget::LINE_BYTES {
-            return Err(wrong("the line is too long".into()));
+            return Err(wrong(LineFault::TooLong));
         }
         self.left -= n.min(self.left);
         if self.left == 0 {
             return Err(BackupFault::TooMuch {
-                what: "its events unpack to more than a file of its size may hold".into(),
+                what: TooMuch::Events,
             });
         }
         // A file cut at a line's end reads well; the number says that something is missing.
         if n == 0 && *self.events != self.wanted {
-            return Err(wrong(format!(
-                "the file ends after {} of {} events",
-                self.events, self.wanted
-            )));
+            return Err(wrong(LineFault::EndsEarly {
+                here: *self.events,
+                wanted: self.wanted,
+            }));
         }
         Ok((n > 0).then_some(text))
     }
@@ -684,7 +765,7 @@ where
         drop(text);
         if self.clock.is_over(&event) {
             return Err(BackupFault::TooMuch {
-                what: "taking it in takes longer than so many entries may".into(),
+                what: TooMuch::Time,
             });
         }
         if memmem::find(&event.body, PHOTO_TAKEN).is_some()
@@ -710,7 +791,11 @@ where
     }
 }
 
-fn damaged(part: &str, why: String) -> BackupFault {
+fn unread(part: &str, said: impl std::fmt::Display) -> BackupFault {
+    damaged(part, PartFault::Unread(said.to_string()))
+}
+
+fn damaged(part: &str, why: PartFault) -> BackupFault {
     BackupFault::Damaged {
         part: part.chars().take(100).collect(),
         why,
@@ -718,7 +803,7 @@ fn damaged(part: &str, why: String) -> BackupFault {
 }
 
 /// Sorts a fault of the disk.
-fn io<'a>(doing: &'static str, path: &'a Path) -> impl Fn(std::io::Error) -> BackupFault + 'a {
+fn io<'a>(doing: Doing, path: &'a Path) -> impl Fn(std::io::Error) -> BackupFault + 'a {
     move |source| {
         let path = path.to_owned();
         match source.kind() {

@@ -82,14 +82,138 @@ pub struct RecheckRow {
     pub camera_on: Option<bool>,
 }
 
+/// What is wrong with a row.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum RowFault {
+    /// More or fewer cells than the header names.
+    #[error("{here} cells where the header has {wanted}")]
+    Cells {
+        /// How many there are.
+        here: usize,
+        /// How many the header has.
+        wanted: usize,
+    },
+    /// An empty cell where something must stand.
+    #[error("no {column}")]
+    Empty {
+        /// The column.
+        column: &'static str,
+    },
+    /// A cell that is no number.
+    #[error("{column} '{cell}' is not a number")]
+    NotANumber {
+        /// The column.
+        column: &'static str,
+        /// The cell as it stood.
+        cell: String,
+    },
+    /// A number that can't be.
+    #[error("{column} {cell} is outside {low} to {high}")]
+    Outside {
+        /// The column.
+        column: &'static str,
+        /// The cell as it stood.
+        cell: String,
+        /// Least, in the column's unit.
+        low: i32,
+        /// Most.
+        high: i32,
+    },
+    /// Earlier than the row before.
+    #[error("time_s {time} is earlier than {before} of line {line}")]
+    Earlier {
+        /// Its time, s.
+        time: String,
+        /// That of the row before, s.
+        before: String,
+        /// Line of the row before, from 1.
+        line: usize,
+    },
+}
+
+/// What the value of a key may be.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Allowed {
+    /// A number within these.
+    Between {
+        /// Least.
+        low: &'static str,
+        /// Most.
+        high: &'static str,
+        /// Unit of both.
+        unit: &'static str,
+    },
+    /// A number up to the free volume, and not below 0.
+    UpToTheVolume,
+    /// A number above 0.
+    AboveZero {
+        /// Its unit; empty where another key says it.
+        unit: &'static str,
+    },
+    /// One of these words of the format.
+    Words(&'static [&'static str]),
+    /// At a recheck, one of these words of the format.
+    WordsAtARecheck(&'static [&'static str]),
+}
+
+impl std::fmt::Display for Allowed {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        let or = |words: &[&str]| match words.split_last() {
+            Some((last, rest)) if !rest.is_empty() => format!("{} or {last}", rest.join(", ")),
+            _ => words.concat(),
+        };
+        match self {
+            Self::Between { low, high, unit } => write!(f, "{low} to {high} {unit} is allowed"),
+            Self::UpToTheVolume => write!(f, "0 up to the volume is allowed"),
+            Self::AboveZero { unit: "" } => write!(f, "more than 0 is needed"),
+            Self::AboveZero { unit } => write!(f, "more than 0 {unit} is needed"),
+            Self::Words(words) => write!(f, "{} is allowed", or(words)),
+            Self::WordsAtARecheck(words) => write!(f, "{} is allowed at a recheck", or(words)),
+        }
+    }
+}
+
+/// Of what a log has more than a hold's log has, by [`limits`].
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Excess {
+    /// The file's length.
+    FileBytes,
+    /// A line's length.
+    LineBytes,
+    /// Keys.
+    Keys,
+    /// Columns.
+    Columns,
+    /// Rows of the hold.
+    Rows,
+    /// Rechecks.
+    Rechecks,
+    /// Rows that can't be used.
+    WrongRows,
+}
+
+impl std::fmt::Display for Excess {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(match self {
+            Self::FileBytes => "the file is longer than 8 MiB (bytes)",
+            Self::LineBytes => "the line is too long (bytes)",
+            Self::Keys => "too many keys",
+            Self::Columns => "too many columns",
+            Self::Rows => "too many rows",
+            Self::Rechecks => "too many rechecks",
+            Self::WrongRows => "too many wrong rows",
+        })
+    }
+}
+
 /// A row that can't be used.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 #[error("line {line}: {reason}")]
 pub struct WrongRow {
     /// Line of the file, from 1.
     pub line: usize,
-    /// What is wrong with it, in words.
-    pub reason: String,
+    /// What is wrong with it.
+    pub reason: RowFault,
     /// The line as it stood.
     pub text: String,
 }
@@ -161,15 +285,15 @@ pub enum LogFault {
         /// The value as it stood.
         value: String,
         /// What is allowed.
-        why: &'static str,
+        why: Allowed,
     },
     /// More of something than a hold's log has, by [`limits`].
     #[error("line {line}: {what}; a log has at most {most}")]
     TooMuch {
         /// Line of the file where it became too much, from 1.
         line: usize,
-        /// What.
-        what: &'static str,
+        /// Of what.
+        what: Excess,
         /// How many are allowed.
         most: usize,
     },
@@ -264,7 +388,7 @@ impl Keys {
         &mut self,
         key: &'static str,
         range: std::ops::RangeInclusive<f64>,
-        why: &'static str,
+        why: Allowed,
     ) -> Result<Option<f64>, LogFault> {
         let Some((line, value)) = self.take(key) else {
             return Ok(None);
@@ -285,7 +409,7 @@ impl Keys {
         &mut self,
         key: &'static str,
         words: &[(&str, T)],
-        why: &'static str,
+        why: Allowed,
     ) -> Result<Option<T>, LogFault> {
         let Some((line, value)) = self.take(key) else {
             return Ok(None);
@@ -321,11 +445,7 @@ pub fn read(text: &str) -> Result<HoldLog, LogFault> {
     let text = text.strip_prefix('\u{feff}').unwrap_or(text);
     let too_much = |line, what, most| Err(LogFault::TooMuch { line, what, most });
     if text.len() > limits::FILE_BYTES {
-        return too_much(
-            1,
-            "the file is longer than 8 MiB (bytes)",
-            limits::FILE_BYTES,
-        );
+        return too_much(1, Excess::FileBytes, limits::FILE_BYTES);
     }
     let mut lines = text
         .lines()
@@ -358,7 +478,7 @@ pub fn read(text: &str) -> Result<HoldLog, LogFault> {
     for (line, l) in lines {
         last_line = line;
         if l.len() > limits::LINE_BYTES {
-            return too_much(line, "the line is too long (bytes)", limits::LINE_BYTES);
+            return too_much(line, Excess::LineBytes, limits::LINE_BYTES);
         }
         if l.trim().is_empty() {
             continue;
@@ -380,7 +500,7 @@ pub fn read(text: &str) -> Result<HoldLog, LogFault> {
                 return Err(LogFault::Twice { line, key });
             }
             if keys.found.len() == limits::KEYS {
-                return too_much(line, "too many keys", limits::KEYS);
+                return too_much(line, Excess::Keys, limits::KEYS);
             }
             keys.found.push((line, key, value));
             continue;
@@ -388,19 +508,19 @@ pub fn read(text: &str) -> Result<HoldLog, LogFault> {
         let Some(columns) = header.as_ref() else {
             let columns = Columns::read(l).ok_or(LogFault::NoHeader { line })?;
             if columns.count > limits::COLUMNS {
-                return too_much(line, "too many columns", limits::COLUMNS);
+                return too_much(line, Excess::Columns, limits::COLUMNS);
             }
             header = Some(columns);
             continue;
         };
         if rows.len() == limits::ROWS {
-            return too_much(line, "too many rows", limits::ROWS);
+            return too_much(line, Excess::Rows, limits::ROWS);
         }
         if rechecks.len() == limits::RECHECKS {
-            return too_much(line, "too many rechecks", limits::RECHECKS);
+            return too_much(line, Excess::Rechecks, limits::RECHECKS);
         }
         if wrong.len() == limits::WRONG_ROWS {
-            return too_much(line, "too many wrong rows", limits::WRONG_ROWS);
+            return too_much(line, Excess::WrongRows, limits::WRONG_ROWS);
         }
         let before = rechecks.last().map(|r| &r.row).or(rows.last());
         match columns.row(line, l, before) {
@@ -433,7 +553,7 @@ fn runs(line: usize, value: &str) -> Result<bool, LogFault> {
             line,
             key: "camera".into(),
             value: value.into(),
-            why: "on or off is allowed at a recheck",
+            why: Allowed::WordsAtARecheck(&["on", "off"]),
         }),
     }
 }
@@ -441,13 +561,17 @@ fn runs(line: usize, value: &str) -> Result<bool, LogFault> {
 fn finish(mut keys: Keys, rows: Vec<Row>, wrong: Vec<WrongRow>) -> Result<HoldLog, LogFault> {
     let missing = |key| LogFault::MissingKey { key };
     let volume_l = keys
-        .number("volume_L", 0.001..=10_000.0, "0.001 to 10000 L is allowed")?
+        .number(
+            "volume_L",
+            0.001..=10_000.0,
+            Allowed::Between {
+                low: "0.001",
+                high: "10000",
+                unit: "L",
+            },
+        )?
         .ok_or(missing("volume_L"))?;
-    let sd = keys.number(
-        "volume_sd_L",
-        0.0..=volume_l,
-        "0 up to the volume is allowed",
-    )?;
+    let sd = keys.number("volume_sd_L", 0.0..=volume_l, Allowed::UpToTheVolume)?;
     let (line, kind) = keys.take("gauge").ok_or(missing("gauge"))?;
     let gauge = match kind.as_str() {
         "below_ambient" => GaugeKind::BelowAmbient,
@@ -457,7 +581,7 @@ fn finish(mut keys: Keys, rows: Vec<Row>, wrong: Vec<WrongRow>) -> Result<HoldLo
                 line,
                 key: "gauge".into(),
                 value: kind,
-                why: "below_ambient or absolute is allowed",
+                why: Allowed::Words(&["below_ambient", "absolute"]),
             });
         }
     };
@@ -468,10 +592,14 @@ fn finish(mut keys: Keys, rows: Vec<Row>, wrong: Vec<WrongRow>) -> Result<HoldLo
             line,
             key: "gauge_unit".into(),
             value: unit_text,
-            why: "mbar, kPa, inHg, psi or mmHg is allowed",
+            why: Allowed::Words(&["mbar", "kPa", "inHg", "psi", "mmHg"]),
         })?;
     let resolution = keys
-        .number("gauge_resolution", 1e-9..=1e6, "more than 0 is needed")?
+        .number(
+            "gauge_resolution",
+            1e-9..=1e6,
+            Allowed::AboveZero { unit: "" },
+        )?
         .ok_or(missing("gauge_resolution"))?;
     let source = match keys.take("temperature_source") {
         None => None,
@@ -485,20 +613,48 @@ fn finish(mut keys: Keys, rows: Vec<Row>, wrong: Vec<WrongRow>) -> Result<HoldLo
                     line,
                     key: "temperature_source".into(),
                     value,
-                    why: "inside, surface, air or none is allowed",
+                    why: Allowed::Words(&["inside", "surface", "air", "none"]),
                 });
             }
         }),
     };
-    let limit = keys.number("limit_mL_per_dive", 1e-6..=1e9, "more than 0 mL is needed")?;
-    let depth = keys.number("dive_depth_m", 0.0..=11_000.0, "0 to 11000 m is allowed")?;
-    let minutes = keys.number("dive_minutes", 1e-3..=1e6, "more than 0 minutes is needed")?;
+    let limit = keys.number(
+        "limit_mL_per_dive",
+        1e-6..=1e9,
+        Allowed::AboveZero { unit: "mL" },
+    )?;
+    let depth = keys.number(
+        "dive_depth_m",
+        0.0..=11_000.0,
+        Allowed::Between {
+            low: "0",
+            high: "11000",
+            unit: "m",
+        },
+    )?;
+    let minutes = keys.number(
+        "dive_minutes",
+        1e-3..=1e6,
+        Allowed::AboveZero { unit: "min" },
+    )?;
     let salinity = keys.number(
         "water_salinity_g_kg",
         0.0..=150.0,
-        "0 to 150 g/kg is allowed",
+        Allowed::Between {
+            low: "0",
+            high: "150",
+            unit: "g/kg",
+        },
     )?;
-    let water = keys.number("water_C", -3.0..=50.0, "-3 to 50 °C is allowed")?;
+    let water = keys.number(
+        "water_C",
+        -3.0..=50.0,
+        Allowed::Between {
+            low: "-3",
+            high: "50",
+            unit: "°C",
+        },
+    )?;
     let shut_in = ShutIn {
         camera: keys.word(
             "camera",
@@ -507,17 +663,17 @@ fn finish(mut keys: Keys, rows: Vec<Row>, wrong: Vec<WrongRow>) -> Result<HoldLo
                 ("warm", Camera::Warm),
                 ("on", Camera::On),
             ],
-            "cold, warm or on is allowed",
+            Allowed::Words(&["cold", "warm", "on"]),
         )?,
         desiccant: keys.word(
             "desiccant",
             &[("none", Desiccant::None), ("fresh", Desiccant::Fresh)],
-            "fresh or none is allowed",
+            Allowed::Words(&["fresh", "none"]),
         )?,
         stood: keys.word(
             "place",
             &[("here", Stood::Here), ("moved", Stood::Moved)],
-            "here or moved is allowed",
+            Allowed::Words(&["here", "moved"]),
         )?,
     };
     let enclosure = keys.take("enclosure").map(|(_, v)| v);
@@ -602,48 +758,57 @@ impl Columns {
         })
     }
 
-    fn row(&self, line: usize, text: &str, before: Option<&Row>) -> Result<Row, String> {
+    fn row(&self, line: usize, text: &str, before: Option<&Row>) -> Result<Row, RowFault> {
         let cells: Vec<&str> = text.split(',').map(str::trim).collect();
         if cells.len() != self.count {
-            return Err(format!(
-                "{} cells where the header has {}",
-                cells.len(),
-                self.count
-            ));
+            return Err(RowFault::Cells {
+                here: cells.len(),
+                wanted: self.count,
+            });
         }
-        let must = |at: usize, name: &str| {
+        let not_a_number = |column: &'static str, cell: &str| RowFault::NotANumber {
+            column,
+            cell: cell.to_owned(),
+        };
+        let must = |at: usize, column: &'static str| {
             let cell = cells.get(at).copied().unwrap_or("");
             if cell.is_empty() {
-                return Err(format!("no {name}"));
+                return Err(RowFault::Empty { column });
             }
-            number(cell).ok_or_else(|| format!("{name} '{cell}' is not a number"))
+            number(cell).ok_or_else(|| not_a_number(column, cell))
         };
-        let may = |at: Option<usize>, name: &str, lo: f64, hi: f64| {
+        let may = |at: Option<usize>, column: &'static str, low: i32, high: i32| {
             let cell = at.and_then(|at| cells.get(at).copied()).unwrap_or("");
             if cell.is_empty() {
                 return Ok(None);
             }
-            let v = number(cell).ok_or_else(|| format!("{name} '{cell}' is not a number"))?;
-            if (lo..=hi).contains(&v) {
+            let v = number(cell).ok_or_else(|| not_a_number(column, cell))?;
+            if (f64::from(low)..=f64::from(high)).contains(&v) {
                 Ok(Some(v))
             } else {
-                Err(format!("{name} {cell} is outside {lo} to {hi}"))
+                Err(RowFault::Outside {
+                    column,
+                    cell: cell.to_owned(),
+                    low,
+                    high,
+                })
             }
         };
         let row = Row {
             line,
             time_s: must(self.time, "time_s")?,
             gauge: must(self.gauge, "gauge")?,
-            temperature_c: may(self.temperature, "temperature_C", -73.0, 126.0)?,
-            ambient_mbar: may(self.ambient, "ambient_mbar", 300.0, 1200.0)?,
+            temperature_c: may(self.temperature, "temperature_C", -73, 126)?,
+            ambient_mbar: may(self.ambient, "ambient_mbar", 300, 1200)?,
         };
         if let Some(b) = before
             && row.time_s < b.time_s
         {
-            return Err(format!(
-                "time_s {} is earlier than {} of line {}",
-                row.time_s, b.time_s, b.line
-            ));
+            return Err(RowFault::Earlier {
+                time: row.time_s.to_string(),
+                before: b.time_s.to_string(),
+                line: b.line,
+            });
         }
         Ok(row)
     }
@@ -912,7 +1077,12 @@ mod tests {
         }
         // Earlier than the row before it.
         let bad = text.replace("47200,", "30000,");
-        assert!(read(&bad).unwrap().wrong[0].reason.contains("earlier"));
+        assert!(
+            read(&bad).unwrap().wrong[0]
+                .reason
+                .to_string()
+                .contains("earlier")
+        );
     }
 
     #[test]
@@ -922,8 +1092,8 @@ mod tests {
         let log = read(&text).unwrap();
         let lines: Vec<usize> = log.wrong.iter().map(|w| w.line).collect();
         assert_eq!(lines, vec![18, 19, 21, 22, 23]);
-        assert!(log.wrong[1].reason.contains("abc"));
-        assert!(log.wrong[2].reason.contains("earlier"));
+        assert!(log.wrong[1].reason.to_string().contains("abc"));
+        assert!(log.wrong[2].reason.to_string().contains("earlier"));
         assert!(matches!(
             log.input(WrongRows::Refuse),
             Err(LogFault::WrongRows { .. })

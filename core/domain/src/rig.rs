@@ -6,11 +6,12 @@
 use serde::{Deserialize, Serialize};
 use std::collections::HashSet;
 
+use super::trim::TrimFault;
 use slackwater_physics::hold::{Dive, default_limit_ml};
 use slackwater_physics::oring::{
-    self, Gland, GlandKind, GreaseBase, OringError, RingSize, Toleranced,
+    self, Gland, GlandKind, GreaseBase, Length, OringError, RingSize, Toleranced,
 };
-use slackwater_physics::trim::solver as trim;
+use slackwater_physics::trim::{LearnError, PlanError, solver as trim};
 
 pub use super::names::NAME_MAX;
 /// Longest note, characters.
@@ -537,7 +538,7 @@ impl Default for Plan {
 }
 
 /// What is wrong with a definition: where, and why.
-#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
 #[error("{at}: {why}")]
 pub struct RigFault {
     /// Path of the thing ('enclosure/main/volume_l').
@@ -547,7 +548,7 @@ pub struct RigFault {
 }
 
 /// What is wrong with a thing that was entered, and what is allowed.
-#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum Wrong {
     /// A number that can't be, its bounds and their unit. One of hundreds of digits is not repeated.
     #[error("{}{low} to {high} {unit} are possible", .value.as_ref().map(|v| format!("{v} {unit}; ")).unwrap_or_default())]
@@ -600,9 +601,115 @@ pub enum Wrong {
     /// Finer steps than a gauge was said to show.
     #[error("only coarser steps than were said are possible")]
     CoarserOnly,
-    /// What a catalogue or a sum says of it, in English.
-    #[error("{0}")]
-    Said(String),
+    /// No such thing on the rig.
+    #[error("there is no {thing} '{id}'")]
+    NoSuch {
+        /// What kind of thing.
+        thing: Thing,
+        /// Its id.
+        id: String,
+    },
+    /// An enclosure that hasn't this closure.
+    #[error("{enclosure} has no closure '{id}'")]
+    NoClosure {
+        /// Name of the enclosure.
+        enclosure: String,
+        /// Id of the closure.
+        id: String,
+    },
+    /// A part in place of one that itself stands in for another.
+    #[error("it can only stand in for a part that doesn't itself stand in for another")]
+    StandsInForStandIn,
+    /// A part said to be swapped that stands in for none.
+    #[error("'{0}' is no part that stands in for another")]
+    NoStandIn(String),
+    /// More mounting points than this.
+    #[error("at most {0} mounting points are possible")]
+    PointsMost(usize),
+    /// More sizes of weights than this.
+    #[error("at most {0} sizes are possible")]
+    SizesMost(usize),
+    /// More weights on all mounting points than can be worked out.
+    #[error("{here} weights on all mounting points; {most} are possible")]
+    RoomMost {
+        /// So many they take.
+        here: u32,
+        /// So many are possible.
+        most: u32,
+    },
+    /// A lens whose closure is not there.
+    #[error("the closure that changing it opens is not on the rig")]
+    LensClosure,
+    /// No id.
+    #[error("an id is 1 to 64 lower-case letters, digits or hyphens")]
+    NoId,
+    /// An id that another has.
+    #[error("the id is used twice")]
+    IdTwice,
+    /// A gland in which nothing squeezes the ring.
+    #[error(
+        "the gland is {depth_mm} mm deep and the ring's section {section_mm} mm: nothing would squeeze it"
+    )]
+    NoSqueeze {
+        /// Depth of the gland, mm.
+        depth_mm: f64,
+        /// Section of the ring, mm.
+        section_mm: f64,
+    },
+    /// More weights than are left in the box.
+    #[error("the box holds {holds}, of which {elsewhere} hang elsewhere")]
+    BoxHolds {
+        /// So many it holds.
+        holds: u32,
+        /// So many hang elsewhere.
+        elsewhere: u32,
+    },
+    /// More weights than a mounting point takes.
+    #[error("{point} takes {takes} in all; {others} of another size hang there")]
+    PointTakes {
+        /// Name of the point.
+        point: String,
+        /// So many it takes.
+        takes: u32,
+        /// So many of another size hang there.
+        others: u32,
+    },
+    /// A part that an observation was made with and that is no longer on the rig.
+    #[error("{0} is not on the rig")]
+    NotOnRig(String),
+    /// What the o-ring catalogue says.
+    #[error(transparent)]
+    Ring(#[from] OringError),
+    /// Why nothing can be worked out of the trim.
+    #[error(transparent)]
+    Trim(#[from] TrimFault),
+    /// Why it can't be said what to hang.
+    #[error(transparent)]
+    Plan(#[from] PlanError),
+    /// Why nothing can be learnt from what was seen.
+    #[error(transparent)]
+    Lesson(#[from] LearnError),
+}
+
+/// What kind of thing a definition names.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Thing {
+    /// An enclosure.
+    Enclosure,
+    /// A lens.
+    Lens,
+    /// A part.
+    Part,
+}
+
+impl std::fmt::Display for Thing {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(match self {
+            Thing::Enclosure => "enclosure",
+            Thing::Lens => "lens",
+            Thing::Part => "part",
+        })
+    }
 }
 
 impl Wrong {
@@ -623,18 +730,6 @@ impl Wrong {
             high: high.to_string(),
             unit: "",
         }
-    }
-}
-
-impl From<&str> for Wrong {
-    fn from(said: &str) -> Wrong {
-        Wrong::Said(said.to_owned())
-    }
-}
-
-impl From<String> for Wrong {
-    fn from(said: String) -> Wrong {
-        Wrong::Said(said)
     }
 }
 
@@ -723,13 +818,7 @@ impl RigDef {
         for e in &self.enclosures {
             let at = format!("enclosure/{}", e.id);
             check.name(&format!("{at}/name"), &e.name);
-            check.range(
-                &format!("{at}/volume_l"),
-                e.volume_l,
-                0.01,
-                1_000.0,
-                "litres",
-            );
+            check.range(&format!("{at}/volume_l"), e.volume_l, 0.01, 1_000.0, "L");
             check.range(
                 &format!("{at}/volume_sd_l"),
                 e.volume_sd_l,
@@ -740,7 +829,7 @@ impl RigDef {
                 } else {
                     1_000.0
                 },
-                "litres",
+                "L",
             );
             check.range(
                 &format!("{at}/depth_rating_m"),
@@ -770,7 +859,12 @@ impl RigDef {
                     (_, Some(f)) if !(2..=64).contains(&f.count) => {
                         check.fault(
                             &format!("{at}/count"),
-                            format!("{} screws; 2 to 64 are possible", f.count),
+                            Wrong::Range {
+                                value: Some(f.count.to_string()),
+                                low: "2".into(),
+                                high: "64".into(),
+                                unit: "",
+                            },
                         );
                     }
                     (
@@ -800,13 +894,16 @@ impl RigDef {
                 (None, _) => {
                     check.fault(
                         &format!("{at}/enclosure"),
-                        format!("there is no enclosure '{}'", s.enclosure),
+                        no(Thing::Enclosure, &s.enclosure),
                     );
                 }
                 (Some(e), Some(c)) if !e.closures.iter().any(|x| x.id == *c) => {
                     check.fault(
                         &format!("{at}/closure"),
-                        format!("{} has no closure '{c}'", e.name),
+                        Wrong::NoClosure {
+                            enclosure: e.name.clone(),
+                            id: c.clone(),
+                        },
                     );
                 }
                 _ => {}
@@ -828,7 +925,7 @@ impl RigDef {
             if self.enclosure(&c.enclosure).is_none() {
                 check.fault(
                     &format!("{at}/enclosure"),
-                    format!("there is no enclosure '{}'", c.enclosure),
+                    no(Thing::Enclosure, &c.enclosure),
                 );
             }
         }
@@ -859,21 +956,15 @@ impl RigDef {
             }
             for lens in &p.lenses {
                 if !self.lenses.iter().any(|l| l.id == *lens) {
-                    check.fault(&format!("{at}/lens"), format!("there is no lens '{lens}'"));
+                    check.fault(&format!("{at}/lens"), no(Thing::Lens, lens));
                 }
             }
             match p.in_place_of.as_deref().map(|id| (id, self.part(id))) {
                 Some((id, None)) => {
-                    check.fault(
-                        &format!("{at}/in_place_of"),
-                        format!("there is no part '{id}'"),
-                    );
+                    check.fault(&format!("{at}/in_place_of"), no(Thing::Part, id));
                 }
                 Some((_, Some(other))) if other.id == p.id || other.in_place_of.is_some() => {
-                    check.fault(
-                        &format!("{at}/in_place_of"),
-                        "it can only stand in for a part that doesn't itself stand in for another",
-                    );
+                    check.fault(&format!("{at}/in_place_of"), Wrong::StandsInForStandIn);
                 }
                 _ => {}
             }
@@ -890,22 +981,22 @@ impl RigDef {
                 f64::from(p.capacity),
                 1.0,
                 f64::from(trim::COUNT_MAX),
-                "weights",
+                "",
             );
             if let Some(g) = p.max_mass_g {
                 check.range(&format!("{at}/max_mass_g"), g, 1.0, 100_000.0, "g");
             }
         }
         if self.mounting_points.len() > trim::POINTS_MAX {
-            let why = format!("at most {} mounting points are possible", trim::POINTS_MAX);
+            let why = Wrong::PointsMost(trim::POINTS_MAX);
             check.fault("mounting_point/name", why);
         }
         let room: u32 = (self.mounting_points.iter()).fold(0, |n, p| n.saturating_add(p.capacity));
         if room > trim::PIECES_MAX {
-            let why = format!(
-                "{room} weights on all mounting points; {} are possible",
-                trim::PIECES_MAX
-            );
+            let why = Wrong::RoomMost {
+                here: room,
+                most: trim::PIECES_MAX,
+            };
             check.fault("mounting_point/capacity", why);
         }
         let mut keys = HashSet::new();
@@ -919,15 +1010,12 @@ impl RigDef {
             }
         }
         if self.weight_box.len() > trim::SIZES_MAX {
-            let why = format!("at most {} sizes are possible", trim::SIZES_MAX);
+            let why = Wrong::SizesMost(trim::SIZES_MAX);
             check.fault("weight_box/mass_g", why);
         }
         for id in &self.swapped {
             if self.part(id).is_none_or(|p| p.in_place_of.is_none()) {
-                check.fault(
-                    "swapped",
-                    format!("'{id}' is no part that stands in for another"),
-                );
+                check.fault("swapped", Wrong::NoStandIn(id.clone()));
             }
         }
         check.range("trim/heavy_g", self.trim.heavy_g, -20_000.0, 20_000.0, "g");
@@ -938,16 +1026,13 @@ impl RigDef {
                 .enclosure(&l.enclosure)
                 .is_some_and(|e| e.closures.iter().any(|c| c.id == l.closure));
             if !known {
-                check.fault(
-                    &format!("{at}/closure"),
-                    "the closure that changing it opens is not on the rig",
-                );
+                check.fault(&format!("{at}/closure"), Wrong::LensClosure);
             }
         }
         if let Some(lens) = &self.lens
             && self.lens().is_none()
         {
-            check.fault("lens", format!("there is no lens '{lens}'"));
+            check.fault("lens", no(Thing::Lens, lens));
         }
         for s in &self.strip_list {
             check.name(&format!("strip_item/{}/name", s.id), &s.name);
@@ -975,6 +1060,13 @@ pub(super) fn out_of_range(value: f64, low: f64, high: f64, unit: &'static str) 
         low: low.to_string(),
         high: high.to_string(),
         unit,
+    }
+}
+
+fn no(thing: Thing, id: &str) -> Wrong {
+    Wrong::NoSuch {
+        thing,
+        id: id.to_owned(),
     }
 }
 
@@ -1013,12 +1105,12 @@ impl Check {
     fn ring(&mut self, at: &str, seal: &Seal) {
         let size = seal.ring();
         if let Some(Err(e)) = &size {
-            self.fault(&format!("{at}/size"), e.to_string());
+            self.fault(&format!("{at}/size"), e.clone());
         }
         if !seal.material.is_empty()
             && let Err(e) = oring::material(&seal.material)
         {
-            self.fault(&format!("{at}/material"), e.to_string());
+            self.fault(&format!("{at}/material"), e);
         }
         let Some(gland) = &seal.gland else { return };
         if !(0.0..=5.0).contains(&gland.tol_mm) {
@@ -1035,23 +1127,22 @@ impl Check {
             let field = match &e {
                 OringError::GrooveNarrowerThanSection { .. } => "width_mm",
                 OringError::Range { quantity, .. } => match *quantity {
-                    "gland depth" => "depth_mm",
-                    "groove width" => "width_mm",
+                    Length::Depth => "depth_mm",
+                    Length::Width => "width_mm",
                     _ => "seat_mm",
                 },
                 _ => "seat_mm",
             };
-            self.fault(&format!("{at}/{field}"), e.to_string());
+            self.fault(&format!("{at}/{field}"), e);
         } else if let Some(Ok(size)) = size
             && gland.depth_mm >= size.section_mm
         {
             self.fault(
                 &format!("{at}/depth_mm"),
-                format!(
-                    "the gland is {} mm deep and the ring's section {} mm: nothing would squeeze it",
-                    gland.depth_mm,
-                    (size.section_mm * 100.0).round() / 100.0
-                ),
+                Wrong::NoSqueeze {
+                    depth_mm: gland.depth_mm,
+                    section_mm: (size.section_mm * 100.0).round() / 100.0,
+                },
             );
         }
     }
@@ -1071,12 +1162,9 @@ impl Check {
                     .bytes()
                     .all(|b| b.is_ascii_lowercase() || b.is_ascii_digit() || b == b'-');
             if !slug {
-                self.fault(
-                    &format!("{at}/{id}"),
-                    "an id is 1 to 64 lower-case letters, digits or hyphens",
-                );
+                self.fault(&format!("{at}/{id}"), Wrong::NoId);
             } else if !seen.insert(id) {
-                self.fault(&format!("{at}/{id}"), "the id is used twice");
+                self.fault(&format!("{at}/{id}"), Wrong::IdTwice);
             }
         }
     }

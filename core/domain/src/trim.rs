@@ -6,7 +6,7 @@
 //! measured anew starts from its new figures: what was seen before says nothing of them.
 
 use super::facts::{HungFact, SeenFact, TrimFact, WaterFact, WaterSeen, Way, WeightFact};
-use super::rig::{self, Foam, Plan as Dive, RigDef, displaced_cm3, weight_key};
+use super::rig::{self, Foam, Plan as Dive, RigDef, Wrong, displaced_cm3, weight_key};
 use super::state::{RigFacts, SeenFacts};
 use slackwater_journal::Stamp;
 use slackwater_physics::trim::solver::{Limits, Problem};
@@ -878,10 +878,10 @@ pub fn hung_elsewhere(rig: &RigFacts, key: &str, but: &str) -> u32 {
 }
 
 /// Why something seen now could not be learnt from; none where it can.
-pub fn teaches(rig: &RigFacts, seen: &WaterSeen) -> Option<String> {
+pub fn teaches(rig: &RigFacts, seen: &WaterSeen) -> Option<Wrong> {
     let model = match model(rig) {
         Ok((model, _)) => model,
-        Err(e) => return Some(e.to_string()),
+        Err(e) => return Some(e.into()),
     };
     let seen = SeenFacts {
         event: String::new(),
@@ -892,8 +892,8 @@ pub fn teaches(rig: &RigFacts, seen: &WaterSeen) -> Option<String> {
     };
     match teach(rig, &model, &seen) {
         Ok(_) => None,
-        Err(NothingTaught::Fault(e)) => Some(e.to_string()),
-        Err(NothingTaught::Outdated { part }) => Some(format!("{part} is not on the rig")),
+        Err(NothingTaught::Fault(e)) => Some(e.into()),
+        Err(NothingTaught::Outdated { part }) => Some(Wrong::NotOnRig(part)),
     }
 }
 

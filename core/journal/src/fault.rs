@@ -28,8 +28,8 @@ pub enum JournalFault {
     NotWritable {
         /// The file or folder.
         path: PathBuf,
-        /// What the system said.
-        why: String,
+        /// Why not.
+        why: Unwritable,
     },
     /// The disk is full. What was acknowledged before is safe; this was not recorded.
     #[error("the storage is full; nothing was recorded")]
@@ -40,7 +40,7 @@ pub enum JournalFault {
         /// The file.
         path: PathBuf,
         /// What was found.
-        why: String,
+        why: Damage,
     },
     /// Anything else that SQLite or the system said.
     #[error("{doing}: {source}")]
@@ -52,6 +52,66 @@ pub enum JournalFault {
     },
 }
 
+/// Why a file or folder can't be written.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum Unwritable {
+    /// Somebody took it away, or put another in its place.
+    #[error("it was taken away or replaced while it was open")]
+    Replaced,
+    /// What the system or SQLite said.
+    #[error("{0}")]
+    Said(String),
+}
+
+/// What was found of a file that is damaged.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum Damage {
+    /// It has no bytes.
+    #[error("the file is empty")]
+    Empty,
+    /// Shorter than any database.
+    #[error("{0} bytes are no database")]
+    NoDatabase(u64),
+    /// Shorter than it says it is.
+    #[error("{here} bytes of {wanted} are there")]
+    Cut {
+        /// Bytes that are there.
+        here: u64,
+        /// Bytes that should be.
+        wanted: u64,
+    },
+    /// No key.
+    #[error("{0} bytes that are no key")]
+    NoKey(u64),
+    /// What SQLite, or a check of the events, said.
+    #[error("{0}")]
+    Said(String),
+}
+
+impl Damage {
+    /// From its own words, as they stand in the note beside a file that was set aside.
+    pub fn read(text: &str) -> Damage {
+        let number = |start: &str, end: &str| -> Option<u64> {
+            let digits = text.strip_prefix(start)?.strip_suffix(end)?;
+            digits.parse().ok()
+        };
+        let cut = || {
+            let (here, wanted) = text.split_once(" bytes of ")?;
+            let (here, wanted) = (here.parse().ok()?, wanted.strip_suffix(" are there")?);
+            let wanted = wanted.parse().ok()?;
+            Some(Damage::Cut { here, wanted })
+        };
+        let known = match text {
+            "the file is empty" => Some(Damage::Empty),
+            _ => number("", " bytes are no database").map(Damage::NoDatabase),
+        };
+        known
+            .or_else(|| number("", " bytes that are no key").map(Damage::NoKey))
+            .or_else(cut)
+            .unwrap_or_else(|| Damage::Said(text.to_owned()))
+    }
+}
+
 impl JournalFault {
     /// Sorts what SQLite says. 'Damaged' is narrow on purpose: only what SQLite itself calls a
     /// corrupt file or not a database. A wrong guess would set good data aside.
@@ -61,11 +121,11 @@ impl JournalFault {
             Some(C::DiskFull) => JournalFault::Full,
             Some(C::DatabaseCorrupt | C::NotADatabase) => JournalFault::Damaged {
                 path: path.to_owned(),
-                why: source.to_string(),
+                why: Damage::Said(source.to_string()),
             },
             Some(C::ReadOnly | C::CannotOpen | C::PermissionDenied) => JournalFault::NotWritable {
                 path: path.to_owned(),
-                why: source.to_string(),
+                why: Unwritable::Said(source.to_string()),
             },
             Some(C::DatabaseBusy | C::DatabaseLocked) => JournalFault::Busy {
                 path: path.to_owned(),
@@ -82,8 +142,31 @@ impl JournalFault {
             }
             _ => JournalFault::NotWritable {
                 path: path.to_owned(),
-                why: source.to_string(),
+                why: Unwritable::Said(source.to_string()),
             },
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn damage_is_read_back_from_its_own_words() {
+        for damage in [
+            Damage::Empty,
+            Damage::NoDatabase(99),
+            Damage::Cut {
+                here: 8_192,
+                wanted: 40_960,
+            },
+            Damage::NoKey(31),
+            Damage::Said("database disk image is malformed".into()),
+            Damage::Said("x bytes of 3 are there".into()),
+            Damage::Said(String::new()),
+        ] {
+            assert_eq!(Damage::read(&damage.to_string()), damage);
         }
     }
 }

@@ -25,7 +25,7 @@ pub mod witness;
 pub use clock::{BootId, BootTime, Clock, FixedClock, Hlc, SystemClock};
 pub use entropy::{Entropy, SeededEntropy, SystemEntropy};
 pub use event::{Draft, Event, Stamp, Writer};
-pub use fault::JournalFault;
+pub use fault::{Damage, JournalFault, Unwritable};
 pub use heard::Heard;
 pub use ids::{DeviceId, EventRef, Id};
 pub use store::{Env, Journal, Lost, Opening, Place};

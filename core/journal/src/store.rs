@@ -15,7 +15,7 @@ use super::clock::{BootTime, Clock, Hlc};
 use super::counted;
 use super::entropy::Entropy;
 use super::event::{Draft, Event, Forged, Stamp, heard_from_bytes, heard_to_bytes};
-use super::fault::JournalFault;
+use super::fault::{Damage, JournalFault, Unwritable};
 use super::heard::Heard;
 use super::ids::{DeviceId, EventRef};
 use super::witness::{self, Witness};
@@ -96,7 +96,7 @@ pub struct SetAside {
     /// Where it lies now.
     pub path: PathBuf,
     /// What was found.
-    pub why: String,
+    pub why: Damage,
 }
 
 /// Events that were acknowledged and are not here: what the witness beside the database says.
@@ -256,8 +256,8 @@ impl Journal {
             Err(JournalFault::Damaged {
                 path: path.clone(),
                 why: match length {
-                    0 => "the file is empty".into(),
-                    n => format!("{n} bytes are no database"),
+                    0 => Damage::Empty,
+                    n => Damage::NoDatabase(n),
                 },
             })
         } else {
@@ -359,7 +359,7 @@ impl Journal {
         if self.identity.is_some() && self.identity != FileIdentity::of(&path) {
             return Err(JournalFault::NotWritable {
                 path,
-                why: "it was taken away or replaced while it was open".into(),
+                why: Unwritable::Replaced,
             });
         }
         let fault = |e| JournalFault::from_sqlite("writing an event", &path, e);
@@ -804,7 +804,7 @@ impl Journal {
             if let Some(fault) = fault {
                 return Err(JournalFault::Damaged {
                     path: self.path.clone(),
-                    why: format!("event {}: {fault}", event.reference()),
+                    why: Damage::Said(format!("event {}: {fault}", event.reference())),
                 });
             }
             heads.insert(event.device, (event.seq, event.hash));
@@ -912,9 +912,9 @@ fn open_database(
     suspect: bool,
 ) -> Result<(Connection, Option<EventRef>), JournalFault> {
     let fault = |e| JournalFault::from_sqlite("opening", path, e);
-    let damaged = |why: String| JournalFault::Damaged {
+    let damaged = |said: String| JournalFault::Damaged {
         path: path.to_owned(),
-        why,
+        why: Damage::Said(said),
     };
     let mut conn = Connection::open(path).map_err(fault)?;
     conn.busy_timeout(std::time::Duration::from_secs(2))
@@ -996,7 +996,10 @@ fn check_length(conn: &Connection, path: &Path) -> Result<(), JournalFault> {
     if length < wanted {
         return Err(JournalFault::Damaged {
             path: path.to_owned(),
-            why: format!("{length} bytes of {wanted} are there"),
+            why: Damage::Cut {
+                here: length.max(0) as u64,
+                wanted: wanted.max(0) as u64,
+            },
         });
     }
     Ok(())
@@ -1023,7 +1026,7 @@ fn aside_name(path: &Path, now_ms: i64) -> PathBuf {
 
 /// Renames the database with its companions and the device key. A new key goes with the new file,
 /// so that no device ever writes two histories under one key.
-fn set_aside(folder: &Path, now_ms: i64, why: &str) -> Result<PathBuf, JournalFault> {
+fn set_aside(folder: &Path, now_ms: i64, why: &Damage) -> Result<PathBuf, JournalFault> {
     let path = folder.join(DB_FILE);
     let aside = aside_name(&path, now_ms);
     let note = folder.join(ASIDE_FILE);
@@ -1062,7 +1065,7 @@ fn set_aside_before(folder: &Path) -> Option<SetAside> {
     // One that was not set aside after all is no news.
     (!name.is_empty() && path.is_file()).then(|| SetAside {
         path,
-        why: why.to_owned(),
+        why: Damage::read(why),
     })
 }
 
@@ -1124,7 +1127,7 @@ fn key_file(
                 let to = key_aside(folder, env)?;
                 aside = Some(SetAside {
                     path: to,
-                    why: format!("{} bytes that are no key", bytes.len()),
+                    why: Damage::NoKey(bytes.len() as u64),
                 });
             }
         }
@@ -2284,7 +2287,7 @@ mod tests {
         assert_eq!(open(Some(4)).0.device(), first, "the same device again");
         assert_ne!(open(Some(5)).0.device(), first, "a copy on another phone");
         assert_ne!(open(None).0.device(), first, "the file alone is no key");
-        set_aside(dir.path(), 1, "a test").unwrap();
+        set_aside(dir.path(), 1, &Damage::Said("a test".into())).unwrap();
         assert_ne!(open(Some(4)).0.device(), first, "a new history, a new key");
     }
 

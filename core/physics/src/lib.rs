@@ -6,6 +6,7 @@ pub mod fasteners;
 pub mod gas;
 pub mod hold;
 pub mod ingress;
+mod named;
 pub mod oring;
 pub mod trim;
 pub mod units;

@@ -4,7 +4,7 @@
 use super::common::{Field, FieldFault, FieldKind, Outcome};
 use super::cx::{Cx, Typed, field};
 use super::desk::{Asked, Desk};
-use super::measures::{Units, plain};
+use super::measures::Units;
 use super::names::enclosure_name;
 use super::texts::Texts;
 use slackwater_domain::book::{AsTyped, Doubts};
@@ -139,7 +139,8 @@ pub(super) fn step_is_so(
     step: (PressureUnit, f64),
     before: Option<f64>,
 ) -> Result<(), Vec<FieldFault>> {
-    match unlikely_steps(desk.texts, typed, step, before) {
+    let units = desk.cx().map_or_else(|_| Units::default(), |cx| cx.units);
+    match unlikely_steps((desk.texts, &units), typed, step, before) {
         Some(u) => is_so(desk, at, typed, (u.key, u.value), &u.why),
         None => {
             desk.asked = None;
@@ -150,14 +151,14 @@ pub(super) fn step_is_so(
 
 /// The steps of a gauge as typed, where they are unlikely.
 pub(super) fn unlikely_steps(
-    texts: &Texts,
+    (texts, units): (&Texts, &Units),
     typed: &Typed<'_>,
     (unit, step_pa): (PressureUnit, f64),
     before: Option<f64>,
 ) -> Option<Unlikely> {
     let stood = before.is_some_and(|b| (b - step_pa).abs() <= 1e-6 * b);
     let (finest, coarsest) = unlikely_step(step_pa).filter(|_| !stood)?;
-    let shown = |pa: f64| plain(unit.from_pa(pa), 2);
+    let shown = |pa: f64| units.plain(unit.from_pa(pa), 2);
     Some(Unlikely {
         key: "resolution",
         value: format!("{}\u{a0}{}", typed.text("resolution"), unit.symbol()),
@@ -233,7 +234,11 @@ impl Says<'_> {
 
     fn pressure(&self, pa: f64) -> String {
         let unit = self.gauge.unit;
-        format!("{}\u{a0}{}", plain(unit.from_pa(pa), 3), unit.symbol())
+        format!(
+            "{}\u{a0}{}",
+            self.units.plain(unit.from_pa(pa), 3),
+            unit.symbol()
+        )
     }
 
     fn name(&self, at: usize) -> String {
@@ -275,7 +280,7 @@ impl Says<'_> {
                 };
                 with(
                     "error_doubt_warmed",
-                    format!("{}\u{a0}{unit}", plain(degrees, 2)),
+                    format!("{}\u{a0}{unit}", self.units.plain(degrees, 2)),
                 )
             }
             Odd::Air => self.texts.get("error_doubt_air"),
@@ -284,7 +289,7 @@ impl Says<'_> {
                 let unit = self.units.pressure;
                 let moved = format!(
                     "{}\u{a0}{}",
-                    plain(unit.from_pa(pa.abs()), 2),
+                    self.units.plain(unit.from_pa(pa.abs()), 2),
                     unit.symbol()
                 );
                 with("error_doubt_air_moved", moved)

@@ -7,7 +7,6 @@ use super::asked::{asked_field, step_is_so, wrong};
 use super::common::{Document, FieldKind, FieldValue, Form, Line, Mark, Outcome, Place, Severity};
 use super::cx::{Cx, FieldExt, Typed, button, done, fault, field, form, go, lead, line, said};
 use super::desk::{Desk, LANGUAGE};
-use super::measures::{file_size, plain};
 use super::page::{Draft, Page};
 use super::phones;
 use super::procedures;
@@ -20,6 +19,7 @@ use slackwater_domain::crew::{
     ALONE, SECOND_LOOK_MIN, SIGNED_WITH, SignedWith, name_key, names_nobody,
 };
 use slackwater_domain::facts::{Gauge, Role};
+use slackwater_domain::photos::Doing;
 use slackwater_domain::state::{self, RECHECK_LIMIT_MS};
 use slackwater_physics::gas::ATM;
 use slackwater_physics::hold::GaugeKind;
@@ -441,7 +441,7 @@ pub(super) fn gauge_words(cx: &Cx<'_>, g: &Gauge) -> String {
     };
     let step = format!(
         "{}\u{a0}{}",
-        plain(unit.from_pa(g.resolution_pa), 2),
+        cx.units.plain(unit.from_pa(g.resolution_pa), 2),
         unit.symbol()
     );
     let mut words = cx.say(
@@ -553,7 +553,7 @@ fn gauge_form(cx: &Cx<'_>, key: &str, gauge: Option<&Gauge>) -> Form {
             FieldKind::Number,
             gauge
                 .and_then(|g| g.accuracy_pa)
-                .map(|a| plain(unit.from_pa(a), 2))
+                .map(|a| cx.units.plain(unit.from_pa(a), 2))
                 .unwrap_or_default(),
         )
         .hint(cx.t("screen_crew_gauge_accuracy_hint")),
@@ -703,13 +703,14 @@ fn crew_form(cx: &Cx<'_>, which: &str) -> Option<Form> {
             let mut fields: Vec<_> = ERROR_SOURCES
                 .iter()
                 .map(|(key, label)| {
-                    let now = measured_error(cx, key).map(|k| plain(kelvins(cx.units, k), 3));
+                    let now =
+                        measured_error(cx, key).map(|k| cx.units.plain(kelvins(cx.units, k), 3));
                     field(key, cx.t(label), FieldKind::Number, now.unwrap_or_default())
                         .unit(cx.units.temperature_symbol())
                 })
                 .collect();
             let now = measured_error(cx, ERROR_BAROMETER)
-                .map(|pa| plain(cx.units.pressure.from_pa(pa), 3));
+                .map(|pa| cx.units.plain(cx.units.pressure.from_pa(pa), 3));
             fields.push(
                 field(
                     ERROR_BAROMETER,
@@ -945,7 +946,7 @@ pub(super) fn act(desk: &mut Desk, action: CrewAction) -> Result<Outcome, BookFa
                     }
                 }
                 "errors" => {
-                    let units = super::measures::Units::of(&*desk.book.choices()?);
+                    let units = desk.cx()?.units;
                     let mut chosen: Vec<(&str, String)> = Vec::new();
                     for (key, _) in ERROR_SOURCES {
                         let k = typed.may_number(key).map(|v| v / kelvins(units, 1.0));
@@ -1072,7 +1073,7 @@ fn keep_everything(desk: &Desk) -> Result<Outcome, BookFault> {
     let path = folder.join(&name);
     let written = std::fs::create_dir_all(&folder)
         .map_err(|source| BackupFault::Io {
-            doing: "making folder",
+            doing: Doing::MakingFolder,
             path: folder.clone(),
             source,
         })
@@ -1080,7 +1081,7 @@ fn keep_everything(desk: &Desk) -> Result<Outcome, BookFault> {
     let kept = match written {
         Ok(kept) => kept,
         Err(e) => {
-            let why = e.to_string();
+            let why = cx.faults().backup(&e);
             return Ok(fault(
                 "",
                 cx.say("error_backup_write", &[("why", (&why).into())]),
@@ -1092,7 +1093,7 @@ fn keep_everything(desk: &Desk) -> Result<Outcome, BookFault> {
         &[
             ("events", count(kept.events)),
             ("photos", count(kept.photos)),
-            ("size", (&file_size(kept.bytes)).into()),
+            ("size", (&cx.units.file_size(kept.bytes)).into()),
         ],
     );
     if kept.photos_missing > 0 {
@@ -1133,7 +1134,7 @@ pub(super) fn bring(desk: &mut Desk, document: &Document) -> Result<Outcome, Boo
         None => std::fs::create_dir_all(&folder)
             .and_then(|()| std::fs::write(&here, &document.bytes))
             .map_err(|source| BackupFault::Io {
-                doing: "writing",
+                doing: Doing::Writing,
                 path: here.clone(),
                 source,
             })
@@ -1165,7 +1166,7 @@ pub(super) fn bring(desk: &mut Desk, document: &Document) -> Result<Outcome, Boo
             }
         }
         Err(e) => {
-            let why = e.to_string();
+            let why = cx.faults().backup(&e);
             fault("", cx.say("error_backup_read", &[("why", (&why).into())]))
         }
     })

@@ -5,17 +5,17 @@ use super::common::{
     Place, Severity, Undo,
 };
 use super::desk::{Asked, WaitingLog};
-use super::measures::{Units, number, plain};
+use super::fault_words::FaultWords;
+use super::measures::{Units, number};
 use super::navigation::written;
 use super::phone::{Air, Phone, PhoneState};
 use super::procedures::WaitingProcedure;
 use super::texts::{Arg, Texts};
 use super::times::LocalTime;
-use slackwater_domain::book::{Book, BookFault, CODE_LEAST, Member, PhotoNote, Recorded, Refusal};
+use slackwater_domain::book::{Book, BookFault, Member, PhotoNote, Recorded};
 use slackwater_domain::photos::{PhotoHash, PhotoState};
-use slackwater_domain::rig::Wrong;
 use slackwater_domain::rules::Now;
-use slackwater_physics::hold::{HoldFault, RangeOf};
+use slackwater_physics::hold::HoldFault;
 
 /// Most photos on a screen; the rest are in the journal.
 pub const PHOTOS_SHOWN: u32 = 12;
@@ -55,7 +55,7 @@ impl<'a> Cx<'a> {
         (waiting, procedure): (Option<&'a WaitingLog>, Option<&'a WaitingProcedure>),
     ) -> Result<Cx<'a>, BookFault> {
         let now = book.now();
-        let units = Units::of(&*book.choices()?);
+        let units = Units::of(&*book.choices()?, texts);
         Ok(Cx {
             book,
             texts,
@@ -143,100 +143,9 @@ impl<'a> Cx<'a> {
         }
     }
 
-    /// The sentence of a refusal.
-    pub fn refusal(&self, refusal: &Refusal) -> String {
-        let name = |key: &str, enclosure: &String| self.say(key, &[("name", enclosure.into())]);
-        match refusal {
-            Refusal::EnclosureClosed { enclosure } => name("error_enclosure_closed", enclosure),
-            Refusal::EnclosureOpen { enclosure } => name("error_enclosure_open", enclosure),
-            Refusal::NoValve { enclosure } => name("error_no_valve", enclosure),
-            Refusal::HoldRunning { enclosure } => name("error_hold_running", enclosure),
-            Refusal::NotProved { enclosure } => name("error_not_proved", enclosure),
-            Refusal::PlugOff { enclosure } => name("error_plug_off", enclosure),
-            Refusal::HoldEnded => self.t("error_hold_ended"),
-            Refusal::TooFewReadings => self.t("error_too_few_readings"),
-            Refusal::StepsFirst { titles } => self.say(
-                "error_steps_first",
-                &[("steps", (&titles.join("; ")).into())],
-            ),
-            Refusal::PartsOpen { left } => self.say("error_parts_open", &[("n", (*left).into())]),
-            Refusal::ControlsOpen { left } => {
-                self.say("error_controls_open", &[("n", (*left).into())])
-            }
-            Refusal::PhotoWanted => self.t("error_photo_wanted"),
-            Refusal::NumberWanted => self.t("error_number_wanted"),
-            Refusal::NobodyNamed => self.t("error_nobody_named"),
-            Refusal::TooLong => self.t("error_phone_too_long"),
-            Refusal::SameMember => self.t("error_same_member"),
-            Refusal::NothingToSign => self.t("error_nothing_to_sign"),
-            Refusal::TooSoon { minutes } => {
-                self.say("error_too_soon", &[("n", (*minutes as usize).into())])
-            }
-            Refusal::NoCode { name: who } => name("error_no_code", who),
-            Refusal::CodeWrong => self.t("error_code_wrong"),
-            Refusal::CodeWait { minutes } => {
-                self.say("error_code_wait", &[("n", (*minutes as usize).into())])
-            }
-            Refusal::CodeShort => self.say("error_code_short", &[("n", CODE_LEAST.into())]),
-            Refusal::OtherPhone { name: who } => name("error_other_phone", who),
-            Refusal::FreshPhotoWanted => self.t("error_fresh_photo"),
-            Refusal::StepNotDone => self.t("error_step_not_done"),
-            Refusal::PrepEnded => self.t("error_prep_ended"),
-            Refusal::ReasonWanted => self.t("error_reason_wanted"),
-            Refusal::NoSlip => self.t("error_no_slip"),
-            Refusal::SameGauge => self.t("error_same_gauge"),
-            Refusal::NotRetractable => self.t("error_not_retractable"),
-            Refusal::InsideShut { part } => name("error_inside_shut", part),
-            Refusal::LookInside { enclosures } => self.say(
-                "error_look_inside",
-                &[("names", (&enclosures.join(", ")).into())],
-            ),
-            Refusal::NotFaulty => self.t("error_not_faulty"),
-            Refusal::SealNotServiced { seal } => name("error_seal_not_serviced", seal),
-            Refusal::BoxLacks { size, have } => self.say(
-                "error_box_lacks",
-                &[("n", (*have).into()), ("size", size.into())],
-            ),
-            Refusal::RingMustBeReplaced => self.t("error_ring_must_be_replaced"),
-        }
-    }
-
-    /// What is wrong with a thing that was entered.
-    fn wrong(&self, why: &Wrong) -> String {
-        let about = |key: &str, what: &String| self.say(key, &[("what", what.into())]);
-        match why {
-            Wrong::Range {
-                value,
-                low,
-                high,
-                unit,
-            } => {
-                let with = |number: &str| match *unit {
-                    "" => number.to_owned(),
-                    unit => format!("{number}\u{a0}{unit}"),
-                };
-                let bounds = self.say(
-                    "error_possible",
-                    &[("low", low.into()), ("high", (&with(high)).into())],
-                );
-                let value = value.as_ref().map(|v| format!("{}; ", with(v)));
-                value.unwrap_or_default() + &bounds
-            }
-            Wrong::NameWanted => self.t("error_name_wanted"),
-            Wrong::TooLong(most) => self.say("error_too_long", &[("n", (*most).into())]),
-            Wrong::NamesNobody => self.t("error_names_nobody"),
-            Wrong::NameTaken(name) => about("error_name_taken", name),
-            Wrong::ScrewsWanted => self.t("error_screws_wanted"),
-            Wrong::WarnsAfterBlocking => self.t("error_warns_after_blocking"),
-            Wrong::SizeTwice => self.t("error_size_twice"),
-            Wrong::CuredAhead(cured) => about("error_cured_ahead", cured),
-            Wrong::CuredAfterUse(day) => about("error_cured_after_use", day),
-            Wrong::UsedAhead => self.t("error_used_ahead"),
-            Wrong::UsedTooLong => self.t("error_used_too_long"),
-            Wrong::Day => self.t("error_day"),
-            Wrong::CoarserOnly => self.t("error_coarser_only"),
-            Wrong::Said(said) => said.clone(),
-        }
+    /// What is wrong, in words.
+    pub fn faults(&self) -> FaultWords<'_> {
+        FaultWords::new(self.texts, self.units)
     }
 
     /// What a fault of an action becomes on the screen: what concerns what was entered stands at
@@ -251,7 +160,7 @@ impl<'a> Cx<'a> {
     ) -> Result<Outcome, BookFault> {
         match result {
             Err(BookFault::Refused(refusal)) => {
-                let text = self.refusal(&refusal);
+                let text = self.faults().refusal(&refusal);
                 Ok(if form { fault("", text) } else { said(text) })
             }
             Err(BookFault::Rig(faults)) => Ok(Outcome {
@@ -259,54 +168,16 @@ impl<'a> Cx<'a> {
                     .into_iter()
                     .map(|f| FieldFault {
                         field: rig_field(&f.at).to_owned(),
-                        text: self.wrong(&f.why),
+                        text: self.faults().wrong(&f.why),
                     })
                     .collect(),
                 ..Outcome::default()
             }),
-            Err(BookFault::Hold(e)) => Ok(fault(hold_field(&e), self.hold_fault(&e))),
-            Err(BookFault::HoldLog(e)) => Ok(fault("", e.to_string())),
-            Err(BookFault::Photo(e)) => Ok(said(e.to_string())),
+            Err(BookFault::Hold(e)) => Ok(fault(hold_field(&e), self.faults().hold(&e))),
+            Err(BookFault::HoldLog(e)) => Ok(fault("", self.faults().log(&e))),
+            Err(BookFault::Photo(e)) => Ok(said(self.faults().book(&BookFault::Photo(e)))),
             other => other,
         }
-    }
-
-    /// The sentence of a fault of a reading or figure.
-    pub fn hold_fault(&self, fault: &HoldFault) -> String {
-        match fault {
-            HoldFault::OutOfOrder { .. } => self.t("error_reading_out_of_order"),
-            HoldFault::Absurd {
-                range: Some(range), ..
-            }
-            | HoldFault::AbsurdReading {
-                range: Some(range), ..
-            } if !matches!(range.of, RangeOf::Plain) => self.say(
-                "error_range",
-                &[
-                    ("low", (&self.end_of(range.low, range.of)).into()),
-                    ("high", (&self.end_of(range.high, range.of)).into()),
-                ],
-            ),
-            HoldFault::Absurd { why, .. } | HoldFault::AbsurdReading { why, .. } => {
-                self.say("error_absurd", &[("why", (*why).into())])
-            }
-        }
-    }
-}
-
-impl Cx<'_> {
-    /// One end of a range of SI numbers, in the crew's units.
-    fn end_of(&self, value: f64, of: RangeOf) -> String {
-        let u = &self.units;
-        let (value, symbol) = match of {
-            RangeOf::Pressure => (u.pressure.from_pa(value), u.pressure.symbol()),
-            RangeOf::Temperature => (u.from_k(value), u.temperature_symbol()),
-            RangeOf::Depth => (u.from_m(value), u.depth_symbol()),
-            RangeOf::Water => (u.from_ml(value), u.water_symbol()),
-            RangeOf::Volume => (value * 1e3, "L"),
-            RangeOf::Plain => (value, ""),
-        };
-        format!("{}\u{a0}{symbol}", plain(value, 4))
     }
 }
 

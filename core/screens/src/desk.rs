@@ -2,6 +2,8 @@
 
 use super::common::{Document, Field, Outcome, Place};
 use super::cx::Cx;
+use super::fault_words::FaultWords;
+use super::measures::Units;
 use super::phone::{AirReading, DueReading, Phone, PhoneState};
 use super::procedures::WaitingProcedure;
 use super::texts::{Texts, TextsFault};
@@ -235,6 +237,12 @@ impl Desk {
     /// The language it speaks.
     pub fn texts(&self) -> &'static Texts {
         self.texts
+    }
+
+    /// What went wrong, for a person. Where the record can't even say the crew's units, in metric.
+    pub fn words_of(&self, fault: &BookFault) -> String {
+        let units = self.cx().map_or_else(|_| Units::default(), |cx| cx.units);
+        FaultWords::new(self.texts, units).book(fault)
     }
 
     /// The shell's own words.

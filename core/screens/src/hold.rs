@@ -8,7 +8,7 @@ use super::common::{
 use super::cx::{Cx, FieldExt, Typed, button, done, fault, field, form, go, leave, line, said};
 use super::desk::{Desk, WaitingLog};
 use super::hold_chart;
-use super::measures::{exact, plain, scientific, significant};
+use super::measures::{Units, exact};
 use super::names::{enclosure_name, gauge_fields, held_words, took_away, typed_gauge};
 use super::page::{Block, Draft, Page, Watch};
 use super::phone::{Air, air_hint, remarks};
@@ -314,7 +314,7 @@ pub(super) fn show_setup(
         .or(gauges.first());
     let symbol = chosen.map_or(setup.gauge_unit.as_str(), |(_, g)| g.unit.as_str());
     let unit = PressureUnit::from_symbol(symbol).unwrap_or(cx.units.pressure);
-    let suggested = plain(unit.from_pa(SUGGESTED_PA), 3);
+    let suggested = cx.units.plain(unit.from_pa(SUGGESTED_PA), 3);
     let mut fields = open_fields(cx, unit);
     if let Some((first, _)) = chosen {
         fields.push(
@@ -434,16 +434,12 @@ fn file_buttons(cx: &Cx<'_>, rig: &str, enclosure: &str) -> (Vec<Line>, Vec<Hold
         Severity::Notice,
         Some(Mark::Hatched),
     )];
-    lines.extend(w.wrong.iter().take(ROWS_NAMED).map(|r| {
-        line(
-            cx.say(
-                "screen_hold_file_row",
-                &[("line", r.line.into()), ("why", (&r.reason).into())],
-            ),
-            Severity::Plain,
-            None,
-        )
-    }));
+    lines.extend(
+        w.wrong
+            .iter()
+            .take(ROWS_NAMED)
+            .map(|r| line(cx.faults().wrong_row(r), Severity::Plain, None)),
+    );
     if w.wrong.len() > ROWS_NAMED {
         lines.push(line(
             cx.say(
@@ -518,7 +514,7 @@ fn open_fields(cx: &Cx<'_>, unit: PressureUnit) -> Vec<Field> {
     let air = cx.air.map_or(ATM, |a| a.pressure_pa);
     let about = format!(
         "{}\u{a0}{}",
-        super::measures::rounded(unit.from_pa(air), unit.from_pa(100.0)),
+        cx.units.rounded(unit.from_pa(air), unit.from_pa(100.0)),
         unit.symbol()
     );
     vec![
@@ -697,7 +693,8 @@ pub(super) fn air_fields(cx: &Cx<'_>, typed: String, own: bool) -> Vec<Field> {
                 "error",
                 (&format!(
                     "{}\u{a0}{}",
-                    significant(cx.units.pressure.from_pa(2.0 * air.error_pa), 1),
+                    cx.units
+                        .significant(cx.units.pressure.from_pa(2.0 * air.error_pa), 1),
                     cx.units.pressure.symbol()
                 ))
                     .into(),
@@ -726,7 +723,7 @@ const PHONE: &str = "phone";
 /// The air pressure as chosen or typed, Pa, and whose barometer that is.
 pub(super) fn typed_air(
     typed: &mut Typed<'_>,
-    units: &super::measures::Units,
+    units: &Units,
     air: Option<Air>,
     own: u32,
 ) -> (Option<f64>, Option<u32>) {
@@ -978,11 +975,11 @@ fn step_buttons(cx: &Cx<'_>, judged: &Judged, unit: PressureUnit) -> Vec<HoldBut
     let coarser = judged.steps_doubted.iter().take(STEPS_OFFERED).map(|pa| {
         let label = cx.say(
             "action_gauge_steps",
-            &[("steps", (&step_words(unit, *pa)).into())],
+            &[("steps", (&step_words(&cx.units, unit, *pa)).into())],
         );
         button(label, HoldAction::GaugeSteps { step_pa: Some(*pa) })
     });
-    let said = step_words(unit, judged.hold.setup.gauge_resolution_pa);
+    let said = step_words(&cx.units, unit, judged.hold.setup.gauge_resolution_pa);
     let stood = cx.say("action_gauge_steps_stand", &[("steps", (&said).into())]);
     let stand = button(stood, HoldAction::GaugeSteps { step_pa: None });
     let asked = !judged.steps_doubted.is_empty();
@@ -990,8 +987,8 @@ fn step_buttons(cx: &Cx<'_>, judged: &Judged, unit: PressureUnit) -> Vec<HoldBut
 }
 
 /// '0.1 mbar'.
-fn step_words(unit: PressureUnit, pa: f64) -> String {
-    let step = super::measures::plain(unit.from_pa(pa), 4);
+fn step_words(units: &Units, unit: PressureUnit, pa: f64) -> String {
+    let step = units.plain(unit.from_pa(pa), 4);
     format!("{step}\u{a0}{}", unit.symbol())
 }
 
@@ -1031,7 +1028,7 @@ fn noticed(cx: &Cx<'_>, found: &Noticed) -> Option<Line> {
             "screen_hold_brought_other_volume",
             &[(
                 "volume",
-                (&format!("{}\u{a0}L", super::measures::plain(*litres, 3))).into(),
+                (&format!("{}\u{a0}L", cx.units.plain(*litres, 3))).into(),
             )],
         ),
         Noticed::OtherGauge {} => cx.t("screen_hold_brought_other_gauge"),
@@ -1096,7 +1093,11 @@ fn verdict_words(cx: &Cx<'_>, judged: &Judged) -> Words {
             mark: Mark::Hatched,
             severity: Severity::Notice,
             reasons: vec![
-                line(cx.hold_fault(fault), Severity::Notice, Some(Mark::Hatched)),
+                line(
+                    cx.faults().hold(fault),
+                    Severity::Notice,
+                    Some(Mark::Hatched),
+                ),
                 plain(cx.t("screen_hold_cannot_judge_why")),
             ],
         };
@@ -1152,13 +1153,13 @@ fn verdict_words(cx: &Cx<'_>, judged: &Judged) -> Words {
         Verdict::NotYet if !judged.steps_doubted.is_empty() => {
             let setup = &judged.hold.setup;
             let unit = PressureUnit::from_symbol(&setup.gauge_unit).unwrap_or(cx.units.pressure);
-            let said = step_words(unit, setup.gauge_resolution_pa);
+            let said = step_words(&cx.units, unit, setup.gauge_resolution_pa);
             let coarsest = judged.steps_doubted.first().copied().unwrap_or_default();
             let text = cx.say(
                 "screen_hold_steps_doubted",
                 &[
                     ("said", (&said).into()),
-                    ("steps", (&step_words(unit, coarsest)).into()),
+                    ("steps", (&step_words(&cx.units, unit, coarsest)).into()),
                 ],
             );
             (text, Mark::Half, Severity::Notice)
@@ -1201,7 +1202,7 @@ fn verdict_words(cx: &Cx<'_>, judged: &Judged) -> Words {
             ("depth", (&cx.units.depth(dive.depth_m)).into()),
             (
                 "minutes",
-                (&format!("{}\u{a0}min", super::measures::plain(dive.minutes, 3))).into(),
+                (&format!("{}\u{a0}min", cx.units.plain(dive.minutes, 3))).into(),
             ),
         ],
     )));
@@ -1534,7 +1535,7 @@ fn figures(cx: &Cx<'_>, judged: &Judged, unit: PressureUnit) -> Vec<Quantity> {
         let resolution = judged.hold.setup.gauge_resolution_pa;
         figures.push(exact(
             cx.t("screen_hold_now"),
-            super::measures::rounded(
+            cx.units.rounded(
                 unit.from_pa(last.reading.gauge_pa),
                 unit.from_pa(resolution),
             ),
@@ -1577,7 +1578,7 @@ fn details(cx: &Cx<'_>, judged: &Judged) -> Vec<Quantity> {
             let value = convert_leak(most, LeakUnit::PaM3PerS, unit, j.gas_k);
             out.push(exact(
                 cx.t("screen_hold_rate_at_most"),
-                scientific(value),
+                cx.units.scientific(value),
                 symbol,
             ));
         }
@@ -1585,7 +1586,7 @@ fn details(cx: &Cx<'_>, judged: &Judged) -> Vec<Quantity> {
     if let Some(hole) = j.hole_at_most_m {
         out.push(exact(
             cx.t("screen_hold_hole_at_most"),
-            significant(hole * 1e6, 2),
+            cx.units.significant(hole * 1e6, 2),
             "µm",
         ));
     }
@@ -1640,7 +1641,9 @@ fn reading_rows(cx: &Cx<'_>, judged: &Judged, unit: PressureUnit, running: bool)
         .iter()
         .enumerate()
         .map(|(i, r)| {
-            let value = super::measures::rounded(unit.from_pa(r.reading.gauge_pa), resolution);
+            let value = cx
+                .units
+                .rounded(unit.from_pa(r.reading.gauge_pa), resolution);
             let suspect = suspects.contains(&i);
             let detail = if r.aside && judged.judged_rows.contains(&i) {
                 cx.t("screen_hold_set_aside_counts")
@@ -1692,7 +1695,7 @@ fn reading_rows(cx: &Cx<'_>, judged: &Judged, unit: PressureUnit, running: bool)
 /// A reading as typed, in SI. `air` is what the phone's barometer says, `own` how it is marked.
 fn reading(
     typed: &mut Typed<'_>,
-    cx_units: &super::measures::Units,
+    cx_units: &Units,
     unit: PressureUnit,
     air: Option<Air>,
     own: u32,
@@ -1836,7 +1839,7 @@ pub(super) fn act_setup(
     };
     let at = setup_at(rig, enclosure);
     let before = last.map(|s| s.gauge_resolution_pa);
-    let step = step.and_then(|s| unlikely_steps(desk.texts, &typed, s, before));
+    let step = step.and_then(|s| unlikely_steps((desk.texts, &units), &typed, s, before));
     let of_setup = step.is_some() || doubts.all.iter().any(|d| d.about == About::Open);
     let first = match confirmed(desk, &at, &doubts, step, &typed, &units, gauge) {
         Ok(yes) => {

@@ -2,7 +2,7 @@
 
 use super::cx::Cx;
 use super::hold::{ChartFit, ChartPoint, ChartTick, HoldChart};
-use super::measures::{plain, rounded};
+use super::measures::Units;
 use slackwater_domain::book::Judged;
 use slackwater_physics::units::PressureUnit;
 
@@ -64,7 +64,7 @@ pub(super) fn chart(cx: &Cx<'_>, judged: &Judged, unit: PressureUnit) -> Option<
     let limit_label = match fit.iter().find(|f| f.limit < y_min || f.limit > y_max) {
         None => cx.say("screen_hold_limit_line", &[("limit", (&limit).into())]),
         Some(gone) => {
-            let at = moment(gone.x, x_unit);
+            let at = moment(&cx.units, gone.x, x_unit);
             let said = [("limit", (&limit).into()), ("at", (&at).into())];
             cx.say("screen_hold_limit_line_leaves", &said)
         }
@@ -74,8 +74,8 @@ pub(super) fn chart(cx: &Cx<'_>, judged: &Judged, unit: PressureUnit) -> Option<
         .iter()
         .step_by(every)
         .map(|p| {
-            let x = plain(p.x, 3);
-            format!("{x}\u{a0}{x_unit} {}", rounded(p.y, 0.1))
+            let x = cx.units.plain(p.x, 3);
+            format!("{x}\u{a0}{x_unit} {}", cx.units.rounded(p.y, 0.1))
         })
         .collect();
     let end = fit.last();
@@ -86,19 +86,19 @@ pub(super) fn chart(cx: &Cx<'_>, judged: &Judged, unit: PressureUnit) -> Option<
             ("readings", (&spoken_points.join(", ")).into()),
             (
                 "fit",
-                (&end.map_or_else(String::new, |f| rounded(f.y, 0.1))).into(),
+                (&end.map_or_else(String::new, |f| cx.units.rounded(f.y, 0.1))).into(),
             ),
             (
                 "low",
-                (&end.map_or_else(String::new, |f| rounded(f.low, 0.1))).into(),
+                (&end.map_or_else(String::new, |f| cx.units.rounded(f.low, 0.1))).into(),
             ),
             (
                 "high",
-                (&end.map_or_else(String::new, |f| rounded(f.high, 0.1))).into(),
+                (&end.map_or_else(String::new, |f| cx.units.rounded(f.high, 0.1))).into(),
             ),
             (
                 "limit",
-                (&end.map_or_else(String::new, |f| rounded(f.limit, 0.1))).into(),
+                (&end.map_or_else(String::new, |f| cx.units.rounded(f.limit, 0.1))).into(),
             ),
         ],
     );
@@ -109,8 +109,8 @@ pub(super) fn chart(cx: &Cx<'_>, judged: &Judged, unit: PressureUnit) -> Option<
         x_max,
         y_min,
         y_max,
-        x_ticks: ticks(0.0, x_max, 4),
-        y_ticks: ticks(y_min, y_max, 4),
+        x_ticks: ticks(&cx.units, 0.0, x_max, 4),
+        y_ticks: ticks(&cx.units, y_min, y_max, 4),
         x_unit: x_unit.into(),
         y_unit: unit.symbol().into(),
         limit_label,
@@ -119,11 +119,11 @@ pub(super) fn chart(cx: &Cx<'_>, judged: &Judged, unit: PressureUnit) -> Option<
 }
 
 /// A moment of the hold in the chart's unit, or in minutes where that would be a part of an hour.
-fn moment(x: f64, x_unit: &str) -> String {
+fn moment(units: &Units, x: f64, x_unit: &str) -> String {
     if x_unit == "h" && x < 1.0 {
-        format!("{}\u{a0}min", plain(x * 60.0, 3))
+        format!("{}\u{a0}min", units.plain(x * 60.0, 3))
     } else {
-        format!("{}\u{a0}{x_unit}", plain(x, 3))
+        format!("{}\u{a0}{x_unit}", units.plain(x, 3))
     }
 }
 
@@ -153,7 +153,7 @@ fn heights(points: &[ChartPoint], fit: &[ChartFit], step: f64) -> Option<(f64, f
 }
 
 /// About `wanted` ticks at 1, 2 or 5 times a power of ten.
-fn ticks(min: f64, max: f64, wanted: u32) -> Vec<ChartTick> {
+fn ticks(units: &Units, min: f64, max: f64, wanted: u32) -> Vec<ChartTick> {
     let raw = (max - min) / f64::from(wanted);
     if !raw.is_finite() || raw <= 0.0 {
         return Vec::new();
@@ -173,7 +173,7 @@ fn ticks(min: f64, max: f64, wanted: u32) -> Vec<ChartTick> {
             let at = i as f64 * step;
             ChartTick {
                 at,
-                label: format!("{at:.decimals$}"),
+                label: units.fixed(at, decimals),
             }
         })
         .collect()
@@ -222,10 +222,10 @@ mod tests {
 
     #[test]
     fn a_part_of_an_hour_is_told_in_minutes() {
-        assert_eq!(moment(0.12, "h"), "7.2\u{a0}min");
-        assert_eq!(moment(1.26, "h"), "1.26\u{a0}h");
-        assert_eq!(moment(104.0, "min"), "104\u{a0}min");
-        assert_eq!(moment(0.5, "min"), "0.5\u{a0}min");
+        assert_eq!(moment(&Units::default(), 0.12, "h"), "7.2\u{a0}min");
+        assert_eq!(moment(&Units::default(), 1.26, "h"), "1.26\u{a0}h");
+        assert_eq!(moment(&Units::default(), 104.0, "min"), "104\u{a0}min");
+        assert_eq!(moment(&Units::default(), 0.5, "min"), "0.5\u{a0}min");
     }
 
     #[test]

@@ -349,7 +349,7 @@ pub(super) fn words(cx: &Cx<'_>, event: &Event, fact: &Fact) -> Words {
             let title = if value.is_empty() {
                 title
             } else {
-                format!("{title}: {value}")
+                format!("{title}: {}", cx.units.recorded(value))
             };
             made(cx.t("screen_journal_step_done"), title)
         }
@@ -431,7 +431,7 @@ pub(super) fn words(cx: &Cx<'_>, event: &Event, fact: &Fact) -> Words {
             let dive = format!(
                 "{}, {}\u{a0}min",
                 cx.units.depth(*depth_m),
-                super::measures::plain(*minutes, 3)
+                cx.units.plain(*minutes, 3)
             );
             let detail = if note.is_empty() {
                 dive
@@ -756,7 +756,7 @@ fn as_read(cx: &Cx<'_>, rig: Option<&RigFacts>, hold: &str, pa: f64) -> String {
     let Some(setup) = holds.map(|h| (&h.id, &h.setup)).find(|(id, _)| *id == hold) else {
         return cx.units.pressure(pa, 100.0);
     };
-    super::recheck::amount_read(pa, setup.1)
+    super::recheck::amount_read(&cx.units, pa, setup.1)
 }
 
 /// So many letters of an entry stand in its row; of one of its lines on its own page; and of the entry as it

@@ -17,6 +17,7 @@ mod cx;
 pub mod days;
 pub mod desk;
 mod dispatch;
+pub mod fault_words;
 mod handed_in;
 pub mod help;
 pub mod hold;

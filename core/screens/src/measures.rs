@@ -16,15 +16,6 @@ const FT_PER_M: f64 = 1.0 / 0.3048;
 /// US fluid ounces in a millilitre (29.573 529 562 5 mL exactly; NIST SP 811).
 const FLOZ_PER_ML: f64 = 1.0 / 29.573_529_562_5;
 
-/// '4.1 MB', with the digits that tell two photos apart.
-pub fn file_size(bytes: u64) -> String {
-    let mb = bytes as f64 / 1e6;
-    if mb >= 0.1 {
-        format!("{mb:.1}{NBSP}MB")
-    } else {
-        format!("{:.1}{NBSP}kB", bytes as f64 / 1e3)
-    }
-}
 /// Grams in an avoirdupois ounce (exact by the 1959 international agreement; NIST SP 811).
 const G_PER_OZ: f64 = 28.349_523_125;
 
@@ -41,6 +32,8 @@ pub struct Units {
     pub fluid_ounces: bool,
     /// Trim weights and what a scale shows under water in ounces (else grams).
     pub ounces: bool,
+    /// The sign before the parts of one: the language's ([`Texts::decimal`]).
+    pub decimal: char,
 }
 
 impl Default for Units {
@@ -51,13 +44,14 @@ impl Default for Units {
             feet: false,
             fluid_ounces: false,
             ounces: false,
+            decimal: '.',
         }
     }
 }
 
 impl Units {
-    /// From the crew's choices; what isn't chosen is metric.
-    pub fn of(choices: &HashMap<String, String>) -> Units {
+    /// From the crew's choices, as the language writes numbers; what isn't chosen is metric.
+    pub fn of(choices: &HashMap<String, String>, texts: &Texts) -> Units {
         let is = |key: &str, value: &str| choices.get(key).is_some_and(|v| v == value);
         Units {
             pressure: choices
@@ -68,6 +62,72 @@ impl Units {
             feet: is("unit_depth", "ft"),
             fluid_ounces: is("unit_water", "fl oz"),
             ounces: is("unit_weight", "oz"),
+            decimal: texts.decimal(),
+        }
+    }
+
+    /// A number as Rust writes it, with the language's decimal sign. The one door by which a number comes
+    /// into a text for people: files that programs read don't go through it.
+    pub fn number(&self, written: &str) -> String {
+        match self.decimal {
+            '.' => written.to_owned(),
+            mark => written.replace('.', mark.encode_utf8(&mut [0; 4])),
+        }
+    }
+
+    /// What a step measured, as it is on record ('16.4 V'); other words as they stand.
+    pub fn recorded(&self, value: &str) -> String {
+        match value.split_once(NBSP) {
+            Some((number, unit)) if number.parse::<f64>().is_ok() => {
+                format!("{}{NBSP}{unit}", self.number(number))
+            }
+            _ => value.to_owned(),
+        }
+    }
+
+    /// Whether a field that was filled in with [`Units::plain`] holds what stood there, with either sign: what
+    /// was not touched is not rounded by the way it is shown.
+    pub fn shows(&self, value: f64, digits: i32, typed: &str) -> bool {
+        plain(value, digits) == typed.replace(',', ".")
+    }
+
+    /// As [`significant`], in the language's way.
+    pub fn significant(&self, value: f64, digits: i32) -> String {
+        self.number(&significant(value, digits))
+    }
+
+    /// As [`plain`], in the language's way.
+    pub fn plain(&self, value: f64, digits: i32) -> String {
+        self.number(&plain(value, digits))
+    }
+
+    /// As [`rounded`], in the language's way.
+    pub fn rounded(&self, value: f64, sd: f64) -> String {
+        self.number(&rounded(value, sd))
+    }
+
+    /// As [`deserved`], in the language's way.
+    pub fn deserved(&self, value: f64, sd: f64) -> String {
+        self.number(&deserved(value, sd))
+    }
+
+    /// As [`scientific`], in the language's way.
+    pub fn scientific(&self, value: f64) -> String {
+        self.number(&scientific(value))
+    }
+
+    /// With so many digits behind the decimal sign.
+    pub fn fixed(&self, value: f64, decimals: usize) -> String {
+        self.number(&format!("{value:.decimals$}"))
+    }
+
+    /// '4.1 MB', with the digits that tell two photos apart.
+    pub fn file_size(&self, bytes: u64) -> String {
+        let mb = bytes as f64 / 1e6;
+        if mb >= 0.1 {
+            format!("{}{NBSP}MB", self.fixed(mb, 1))
+        } else {
+            format!("{}{NBSP}kB", self.fixed(bytes as f64 / 1e3, 1))
         }
     }
 
@@ -136,7 +196,7 @@ impl Units {
     pub fn water(&self, ml: f64) -> String {
         format!(
             "{}{NBSP}{}",
-            significant(self.from_ml(ml), 2),
+            self.significant(self.from_ml(ml), 2),
             self.water_symbol()
         )
     }
@@ -147,18 +207,22 @@ impl Units {
         if ml <= limit_ml && up > self.from_ml(limit_ml) {
             return self.water(limit_ml);
         }
-        format!("{}{NBSP}{}", plain(up, 2), self.water_symbol())
+        format!("{}{NBSP}{}", self.plain(up, 2), self.water_symbol())
     }
 
     /// A leak that is at least so large, rounded down.
     pub fn water_at_least(&self, ml: f64) -> String {
         let down = down_to_digits(self.from_ml(ml), 2);
-        format!("{}{NBSP}{}", plain(down, 2), self.water_symbol())
+        format!("{}{NBSP}{}", self.plain(down, 2), self.water_symbol())
     }
 
     /// '20 m'.
     pub fn depth(&self, m: f64) -> String {
-        format!("{}{NBSP}{}", plain(self.from_m(m), 3), self.depth_symbol())
+        format!(
+            "{}{NBSP}{}",
+            self.plain(self.from_m(m), 3),
+            self.depth_symbol()
+        )
     }
 
     /// '24.6 °C'.
@@ -172,7 +236,7 @@ impl Units {
 
     /// The digits alone: '24.6'.
     pub fn temperature_value(&self, k: f64) -> String {
-        rounded(self.from_k(k), 0.1)
+        self.rounded(self.from_k(k), 0.1)
     }
 
     /// Symbol of small masses, and of forces as a scale shows them.
@@ -195,7 +259,7 @@ impl Units {
         let digits = if self.ounces { 3 } else { 6 };
         format!(
             "{}{NBSP}{}",
-            plain(self.from_g(g), digits),
+            self.plain(self.from_g(g), digits),
             self.weight_symbol()
         )
     }
@@ -213,26 +277,26 @@ impl Units {
     pub fn weight_named(&self, g: f64, volume_cm3: Option<f64>) -> String {
         match volume_cm3 {
             None => self.weight(g),
-            Some(v) => format!("{}, {}{NBSP}cm³", self.weight(g), plain(v, 4)),
+            Some(v) => format!("{}, {}{NBSP}cm³", self.weight(g), self.plain(v, 4)),
         }
     }
 
     /// '310 g' of force, as a scale under water shows it, to the digits that a standard uncertainty
     /// leaves.
     pub fn force(&self, gf: f64, sd_gf: f64) -> String {
-        let text = deserved(self.from_g(gf), self.from_g(sd_gf));
+        let text = self.deserved(self.from_g(gf), self.from_g(sd_gf));
         format!("{text}{NBSP}{}", self.weight_symbol())
     }
 
     /// The same to two digits: an amount that is itself an uncertainty or a remainder.
     pub fn force_about(&self, gf: f64) -> String {
-        let text = significant(self.from_g(gf), 2);
+        let text = self.significant(self.from_g(gf), 2);
         format!("{text}{NBSP}{}", self.weight_symbol())
     }
 
     /// '50 g', to one digit: how unsure a force is.
     pub fn force_unsure(&self, gf: f64) -> String {
-        let text = significant(self.from_g(gf), 1);
+        let text = self.significant(self.from_g(gf), 1);
         format!("{text}{NBSP}{}", self.weight_symbol())
     }
 
@@ -253,7 +317,7 @@ impl Units {
 
     /// The digits alone.
     pub fn pressure_value(&self, pa: f64, sd_pa: f64) -> String {
-        rounded(self.pressure.from_pa(pa), self.pressure.from_pa(sd_pa))
+        self.rounded(self.pressure.from_pa(pa), self.pressure.from_pa(sd_pa))
     }
 }
 
@@ -263,7 +327,7 @@ const LONGEST: f64 = 1e7;
 
 /// Rounded to so many significant digits, with an exponent only where it is absurdly large, and never
 /// '-0'.
-pub fn significant(value: f64, digits: i32) -> String {
+fn significant(value: f64, digits: i32) -> String {
     if !value.is_finite() {
         return "?".into();
     }
@@ -286,7 +350,7 @@ pub fn significant(value: f64, digits: i32) -> String {
 }
 
 /// To two digits, with a power of ten where it is far from 1: '3.4·10⁻⁵'.
-pub fn scientific(value: f64) -> String {
+fn scientific(value: f64) -> String {
     if !value.is_finite() {
         return "?".into();
     }
@@ -333,7 +397,7 @@ fn step_of_digits(value: f64, digits: i32) -> Option<f64> {
 }
 
 /// As [`significant`], without zeros at the end: a number that a person set ('60', '2.5').
-pub fn plain(value: f64, digits: i32) -> String {
+fn plain(value: f64, digits: i32) -> String {
     let text = significant(value, digits);
     if text.contains('.') {
         text.trim_end_matches('0').trim_end_matches('.').to_owned()
@@ -343,7 +407,7 @@ pub fn plain(value: f64, digits: i32) -> String {
 }
 
 /// Rounded where its standard uncertainty begins: its first digit is the last shown.
-pub fn rounded(value: f64, sd: f64) -> String {
+fn rounded(value: f64, sd: f64) -> String {
     if !value.is_finite() {
         return "?".into();
     }
@@ -364,7 +428,7 @@ pub fn rounded(value: f64, sd: f64) -> String {
 }
 
 /// As [`rounded`], and above the point too: '1200' where hundreds are all that is known.
-pub fn deserved(value: f64, sd: f64) -> String {
+fn deserved(value: f64, sd: f64) -> String {
     if !(value.is_finite() && sd.is_finite() && sd >= 10.0) {
         return rounded(value, sd);
     }
@@ -501,6 +565,36 @@ mod tests {
     }
 
     #[test]
+    fn a_number_has_the_sign_of_the_language_and_is_read_back() {
+        let comma = Units {
+            decimal: ',',
+            ..Units::default()
+        };
+        assert_eq!(comma.significant(0.034_56, 2), "0,035");
+        assert_eq!(comma.plain(2.50, 3), "2,5");
+        assert_eq!(comma.rounded(-187.26, 0.1), "-187,3");
+        assert_eq!(comma.deserved(1_234.5, 10.0), "1230");
+        assert_eq!(comma.scientific(3.4e-5), "3,4·10⁻⁵");
+        assert_eq!(comma.fixed(1.0, 2), "1,00");
+        assert_eq!(comma.file_size(4_120_000), "4,1\u{a0}MB");
+        assert_eq!(comma.file_size(1_500), "1,5\u{a0}kB");
+        assert_eq!(comma.temperature(297.75), "24,6\u{a0}°C");
+        assert_eq!(comma.water(0.31), "0,31\u{a0}mL");
+        assert_eq!(comma.recorded("16.4\u{a0}V"), "16,4\u{a0}V");
+        assert_eq!(comma.recorded("version 16.4"), "version 16.4");
+        assert_eq!(Units::default().fixed(1.0, 2), "1.00");
+        for value in [0.001, 0.5, -12.25, 1013.25, 453.592, 1e6, 0.0] {
+            let (en, es) = (Units::default().plain(value, 6), comma.plain(value, 6));
+            assert_eq!(number(&en), number(&es));
+            assert!(!es.contains('.') && !en.contains(','));
+            for shown in [&en, &es] {
+                assert!(comma.shows(value, 6, shown) && Units::default().shows(value, 6, shown));
+            }
+        }
+        assert!(!comma.shows(0.5, 6, "0,6"));
+    }
+
+    #[test]
     fn units_go_there_and_back() {
         let imperial = Units {
             pressure: PressureUnit::InHg,
@@ -508,6 +602,7 @@ mod tests {
             feet: true,
             fluid_ounces: true,
             ounces: true,
+            decimal: '.',
         };
         for x in [0.5, 12.0, 60.0] {
             assert!((imperial.from_m(imperial.to_m(x)) - x).abs() < 1e-12);

@@ -3,7 +3,7 @@
 
 use super::common::{Field, FieldKind};
 use super::cx::{Cx, FieldExt, Typed, field};
-use super::measures::{NBSP, Units, plain};
+use super::measures::{NBSP, Units};
 use super::times::span;
 use slackwater_domain::book::SEAL_PARTS;
 use slackwater_domain::crew::{ALONE, SIGNED_WITH, SignedWith};
@@ -123,7 +123,7 @@ pub fn took_away(cx: &Cx<'_>, what: &[Loss], who: &str, at_ms: i64) -> String {
 }
 
 fn loss_words(cx: &Cx<'_>, loss: &Loss) -> String {
-    let litres = |v: f64| format!("{}\u{a0}L", plain(v, 3));
+    let litres = |v: f64| format!("{}\u{a0}L", cx.units.plain(v, 3));
     let name = [("name", (&loss.name).into())];
     let (key, shown): (&str, &dyn Fn(f64) -> String) = match loss.kind {
         LossKind::Removed => return cx.say("screen_loss_removed", &name),
@@ -131,9 +131,9 @@ fn loss_words(cx: &Cx<'_>, loss: &Loss) -> String {
         LossKind::LeakLimit => ("screen_loss_leak", &|v| cx.units.water(v)),
         LossKind::DepthRating => ("screen_loss_rating", &|v| cx.units.depth(v)),
         LossKind::RecheckLimit => ("screen_loss_recheck", &|v| span((v * 60_000.0) as i64)),
-        LossKind::SealDays => ("screen_loss_days", &|v| plain(v, 6)),
-        LossKind::SealOpenings => ("screen_loss_openings", &|v| plain(v, 6)),
-        LossKind::SealDives => ("screen_loss_dives", &|v| plain(v, 6)),
+        LossKind::SealDays => ("screen_loss_days", &|v| cx.units.plain(v, 6)),
+        LossKind::SealOpenings => ("screen_loss_openings", &|v| cx.units.plain(v, 6)),
+        LossKind::SealDives => ("screen_loss_dives", &|v| cx.units.plain(v, 6)),
         LossKind::Volume => ("screen_loss_volume", &|v| litres(v)),
         LossKind::VolumeError => ("screen_loss_volume_error", &|v| litres(v)),
         LossKind::PlugStaysIn => return cx.say("screen_loss_plug", &name),
@@ -146,7 +146,7 @@ fn loss_words(cx: &Cx<'_>, loss: &Loss) -> String {
         LossKind::RingAge if loss.to.is_none() => {
             return cx.say("screen_loss_ring_unsaid", &name);
         }
-        LossKind::RingAge => ("screen_loss_ring_age", &|v| plain(v.floor(), 6)),
+        LossKind::RingAge => ("screen_loss_ring_age", &|v| cx.units.plain(v.floor(), 6)),
     };
     let limit = |v: Option<f64>| v.map_or_else(|| cx.t("screen_loss_none"), shown);
     let (from, to) = (limit(loss.from), limit(loss.to));
@@ -424,13 +424,17 @@ pub fn choice_value(cx: &Cx<'_>, choice: &str, value: &str) -> String {
             let per = if cx.units.fahrenheit { 1.8 } else { 1.0 };
             format!(
                 "{}{NBSP}{}",
-                plain(k * per, 3),
+                cx.units.plain(k * per, 3),
                 cx.units.temperature_symbol()
             )
         }),
         "sd_barometer_pa" => number(&|pa| {
             let unit = cx.units.pressure;
-            format!("{}{NBSP}{}", plain(unit.from_pa(pa), 3), unit.symbol())
+            format!(
+                "{}{NBSP}{}",
+                cx.units.plain(unit.from_pa(pa), 3),
+                unit.symbol()
+            )
         }),
         ALONE => cx.t(if value == "yes" {
             "screen_crew_choice_yes"
@@ -440,7 +444,7 @@ pub fn choice_value(cx: &Cx<'_>, choice: &str, value: &str) -> String {
         SIGNED_WITH => cx.t(signed_with_key(SignedWith::of(value))),
         c if c.starts_with("unit_") => {
             let said = [(c.to_owned(), value.to_owned())].into_iter().collect();
-            unit(Units::of(&said)).to_owned()
+            unit(Units::of(&said, cx.texts)).to_owned()
         }
         _ => cx.t("screen_crew_choice_other"),
     }
@@ -458,18 +462,22 @@ pub fn signed_with_key(with: SignedWith) -> &'static str {
 /// 'depth rating of Main housing from 60 m to 80 m'.
 pub fn figure_words(cx: &Cx<'_>, d: &Differs) -> String {
     let with = |text: String, unit: &str| format!("{text}{NBSP}{unit}");
-    let whole = |v: f64| plain(v, 6);
+    let whole = |v: f64| cx.units.plain(v, 6);
     let (key, shown): (&str, &dyn Fn(f64) -> String) = match d.figure {
         Figure::Depth => ("screen_figure_depth", &|v| cx.units.depth(v)),
-        Figure::Minutes => ("screen_figure_minutes", &|v| with(plain(v, 3), "min")),
-        Figure::Salinity => ("screen_figure_salinity", &|v| with(plain(v, 3), "g/kg")),
+        Figure::Minutes => ("screen_figure_minutes", &|v| {
+            with(cx.units.plain(v, 3), "min")
+        }),
+        Figure::Salinity => ("screen_figure_salinity", &|v| {
+            with(cx.units.plain(v, 3), "g/kg")
+        }),
         Figure::Water => ("screen_figure_water", &|v| {
-            let degrees = plain(cx.units.from_k(v + 273.15), 3);
+            let degrees = cx.units.plain(cx.units.from_k(v + 273.15), 3);
             with(degrees, cx.units.temperature_symbol())
         }),
         Figure::Rating => ("screen_figure_rating", &|v| cx.units.depth(v)),
         Figure::Limit => ("screen_figure_limit", &|v| cx.units.water(v)),
-        Figure::Volume => ("screen_figure_volume", &|v| with(plain(v, 3), "L")),
+        Figure::Volume => ("screen_figure_volume", &|v| with(cx.units.plain(v, 3), "L")),
         Figure::SealDays => ("screen_figure_days", &whole),
         Figure::SealOpenings => ("screen_figure_openings", &whole),
         Figure::SealDives => ("screen_figure_dives", &whole),
@@ -530,7 +538,7 @@ pub fn gauge_fields(
             "resolution",
             cx.t("screen_hold_resolution"),
             FieldKind::Number,
-            plain(unit.from_pa(resolution_pa), 2),
+            cx.units.plain(unit.from_pa(resolution_pa), 2),
         )
         .hint(cx.t("screen_hold_resolution_hint"))
         .must(),

@@ -3,7 +3,6 @@
 use super::common::{Line, Mark, Place, Severity};
 use super::cx::{Cx, line};
 use super::hold::reading_due;
-use super::measures::plain;
 use super::names::enclosure_name;
 use super::navigation::written;
 use slackwater_domain::book::BookFault;
@@ -130,11 +129,15 @@ pub(super) fn air_hint(cx: &Cx<'_>, air: &Air) -> String {
     })];
     if let Some(step) = air.step_pa {
         let unit = cx.units.pressure;
-        let step = format!("{}\u{a0}{}", plain(unit.from_pa(step), 1), unit.symbol());
+        let step = format!(
+            "{}\u{a0}{}",
+            cx.units.plain(unit.from_pa(step), 1),
+            unit.symbol()
+        );
         said.push(cx.say("screen_hold_air_steps", &[("step", (&step).into())]));
     }
     if let Some(every) = air.every_s {
-        let time = format!("{}\u{a0}s", plain(every, 1));
+        let time = format!("{}\u{a0}s", cx.units.plain(every, 1));
         said.push(cx.say("screen_hold_air_often", &[("time", (&time).into())]));
     }
     said.join(" ")

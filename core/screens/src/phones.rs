@@ -276,7 +276,7 @@ pub(super) fn told(cx: &Cx<'_>, key: &str) -> Result<Vec<Line>, BookFault> {
             }
         }
         Err(BookFault::Refused(refusal)) => lines.push(line(
-            cx.refusal(&refusal),
+            cx.faults().refusal(&refusal),
             Severity::Blocking,
             Some(Mark::Struck),
         )),

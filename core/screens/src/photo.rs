@@ -3,7 +3,6 @@
 use super::common::{Document, Line, Mark, Outcome, Place, Severity};
 use super::cx::{Cx, PHOTOS_SHOWN, go, line};
 use super::desk::Desk;
-use super::measures::file_size;
 use super::page::{Block, Draft, Page};
 use super::texts::Texts;
 use slackwater_domain::book::{BookFault, PhotoPlace};
@@ -91,7 +90,7 @@ pub(super) fn show(cx: &Cx<'_>, photo: &str) -> Result<PhotoScreen, BookFault> {
         .collect();
     let about = store.about(hash);
     if let Some(file) = &about {
-        let (kind, size) = (file.kind.to_string(), file_size(file.bytes));
+        let (kind, size) = (file.kind.to_string(), cx.units.file_size(file.bytes));
         let said = match (file.width, file.height) {
             (Some(w), Some(h)) => cx.say(
                 "screen_photo_file_pixels",

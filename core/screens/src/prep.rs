@@ -273,7 +273,7 @@ fn step_screen(
             let value = seen.map(|s| s.value.clone()).unwrap_or_default();
             let mut text = cx.say("screen_prep_done_by", &[("who", (&who).into())]);
             if !value.is_empty() {
-                text = format!("{text}: {value}");
+                text = format!("{text}: {}", cx.units.recorded(&value));
             }
             if unsigned {
                 let text = format!("{text}. {}", wants_second(cx, rig));
@@ -801,7 +801,7 @@ pub(super) fn held_up(
         Some(cx.say(key, &[("name", (&name).into())]))
     };
     if let Some(not_shut) = not_shut(rig, instance) {
-        return Some(cx.refusal(&not_shut));
+        return Some(cx.faults().refusal(&not_shut));
     }
     let shut = |id: &str| (rig.enclosure(id)).is_some_and(|e| closed_since(rig, e).is_some());
     match (instance.step.kind, &instance.target) {
@@ -1157,7 +1157,7 @@ fn drawing(cx: &Cx<'_>, rig: &RigFacts, instance: &StepInstance) -> Option<Faste
         .collect();
     let mut spoken = cx.say("screen_prep_crossing", &[("n", order.len().into())]);
     if let Some(torque) = pattern.torque_nm {
-        let torque = format!("{}\u{a0}N·m", super::measures::plain(torque, 3));
+        let torque = format!("{}\u{a0}N·m", cx.units.plain(torque, 3));
         spoken = format!(
             "{spoken} {}",
             cx.say("screen_prep_torque", &[("torque", (&torque).into())])
@@ -1243,22 +1243,22 @@ fn step_form(
         )),
         Some(_) => finish_form(cx, facts, which),
         None if state == StepState::Open => instance.step.measure.as_ref().map(|m| {
+            let with_unit =
+                |limit: f64| format!("{}\u{a0}{}", cx.units.number(&limit.to_string()), m.unit);
             let hint = match (m.min, m.max) {
                 (Some(min), Some(max)) => Some(cx.say(
                     "screen_prep_between",
                     &[
-                        ("min", (&format!("{min}")).into()),
-                        ("max", (&format!("{max}\u{a0}{}", m.unit)).into()),
+                        ("min", (&cx.units.number(&min.to_string())).into()),
+                        ("max", (&with_unit(max)).into()),
                     ],
                 )),
-                (Some(min), None) => Some(cx.say(
-                    "screen_prep_at_least",
-                    &[("min", (&format!("{min}\u{a0}{}", m.unit)).into())],
-                )),
-                (None, Some(max)) => Some(cx.say(
-                    "screen_prep_at_most",
-                    &[("max", (&format!("{max}\u{a0}{}", m.unit)).into())],
-                )),
+                (Some(min), None) => {
+                    Some(cx.say("screen_prep_at_least", &[("min", (&with_unit(min)).into())]))
+                }
+                (None, Some(max)) => {
+                    Some(cx.say("screen_prep_at_most", &[("max", (&with_unit(max)).into())]))
+                }
                 (None, None) => None,
             };
             let mut value = field(
@@ -1541,6 +1541,7 @@ fn submit(
             }
             let shown = format!("{value}\u{a0}{}", measure.unit);
             let recorded = desk.book.do_step(prep, key, &shown)?;
+            let shown = desk.cx()?.units.recorded(&shown);
             let said = desk
                 .texts
                 .say("screen_prep_said_done", &[("step", (&shown).into())]);

@@ -22,7 +22,7 @@ pub(super) struct WaitingProcedure {
 pub(super) fn look_at(desk: &mut Desk, bytes: &[u8]) -> Result<Outcome, BookFault> {
     let read = match procedure::parse_bytes(bytes) {
         Ok(read) => read,
-        Err(faults) => return Ok(wrong(desk, faults)),
+        Err(faults) => return Ok(wrong(&desk.cx()?, faults)),
     };
     let cx = desk.cx()?;
     if known(&cx, &read.id)?.is_some_and(|known| known == read) {
@@ -37,12 +37,9 @@ pub(super) fn look_at(desk: &mut Desk, bytes: &[u8]) -> Result<Outcome, BookFaul
     Ok(go(place))
 }
 
-fn wrong(desk: &Desk, faults: Vec<ProcedureFault>) -> Outcome {
+fn wrong(cx: &Cx<'_>, faults: Vec<ProcedureFault>) -> Outcome {
     let line = |f: ProcedureFault| FieldFault {
-        text: desk.texts.say(
-            "error_procedure_line",
-            &[("line", (f.line as usize).into()), ("why", (&f.why).into())],
-        ),
+        text: cx.faults().procedure(&f),
         field: f.what,
     };
     Outcome {

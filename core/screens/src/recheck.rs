@@ -6,7 +6,7 @@ use super::common::{
 };
 use super::cx::{Cx, FieldExt, Typed, button, done, fault, field, form, go, line, said};
 use super::desk::Desk;
-use super::measures::{exact, significant, uncertain};
+use super::measures::{Units, exact, uncertain};
 use super::names::{enclosure_name, held_result};
 use super::page::{Draft, Page};
 use super::texts::Texts;
@@ -234,7 +234,7 @@ enum TakenAt {
 /// it, and the own one of each that has a sensor inside or a probe on it.
 fn temperature_fields(cx: &Cx<'_>, rig: &RigFacts, air: Air) -> Vec<Field> {
     let number = |key: &str, label: String, k: Option<f64>| {
-        let value = k.map(|k| format!("{:.1}", cx.units.from_k(k)));
+        let value = k.map(|k| cx.units.fixed(cx.units.from_k(k), 1));
         field(key, label, FieldKind::Number, value.unwrap_or_default())
             .unit(cx.units.temperature_symbol())
     };
@@ -317,7 +317,7 @@ fn item(
             return Ok(blank(
                 cx.say(
                     "screen_recheck_cannot_judge",
-                    &[("why", (&cx.hold_fault(&fault)).into())],
+                    &[("why", (&cx.faults().hold(&fault)).into())],
                 ),
                 Mark::Hatched,
                 Severity::Blocking,
@@ -329,11 +329,11 @@ fn item(
     let j = &preview.judgement;
     // No finer than the gauge shows.
     let step = j.sd_pa().max(hold.setup.gauge_resolution_pa);
-    let shown = |pa: f64| super::measures::rounded(unit.from_pa(pa), unit.from_pa(step));
+    let shown = |pa: f64| cx.units.rounded(unit.from_pa(pa), unit.from_pa(step));
     let amount = |pa: f64, digits: i32| {
         format!(
             "{}\u{a0}{}",
-            significant(unit.from_pa(pa.abs()), digits),
+            cx.units.significant(unit.from_pa(pa.abs()), digits),
             unit.symbol()
         )
     };
@@ -348,7 +348,7 @@ fn item(
     });
     let then = exact(
         cx.t("screen_recheck_then"),
-        super::measures::rounded(
+        cx.units.rounded(
             unit.from_pa(preview.then.gauge_pa),
             unit.from_pa(hold.setup.gauge_resolution_pa),
         ),
@@ -432,7 +432,7 @@ fn item(
             // A difference, so that no zero counts.
             let by = cx.units.from_k(300.0 + most_k) - cx.units.from_k(300.0);
             let unit = cx.units.temperature_symbol();
-            let warms = format!("{}\u{a0}{unit}", significant(by, 2));
+            let warms = format!("{}\u{a0}{unit}", cx.units.significant(by, 2));
             reasons.push(line(
                 cx.say(
                     "screen_recheck_camera_seen",
@@ -471,7 +471,7 @@ fn item(
     if let Some((seen, fact)) = last
         && age_ms(seen, fact.reading.boot, cx.now).is_ok()
     {
-        let read = amount_read(fact.reading.gauge_pa, &hold.setup);
+        let read = amount_read(&cx.units, fact.reading.gauge_pa, &hold.setup);
         reasons.push(line(
             cx.say(
                 "screen_recheck_read_by",
@@ -504,7 +504,7 @@ fn item(
                 &[
                     (
                         "value",
-                        (&amount_read(fact.reading.gauge_pa, &hold.setup)).into(),
+                        (&amount_read(&cx.units, fact.reading.gauge_pa, &hold.setup)).into(),
                     ),
                     ("who", (&cx.who_when(&seen.author, seen.wall_ms)).into()),
                 ],
@@ -586,7 +586,7 @@ pub(super) fn slips(cx: &Cx<'_>, facts: &EnclosureFacts, setup: &HoldSetup) -> V
     (facts.rechecks.iter())
         .filter_map(|r| Some((r, r.slip.as_ref()?)))
         .map(|(r, slip)| {
-            let value = amount_read(r.fact.reading.gauge_pa, setup);
+            let value = amount_read(&cx.units, r.fact.reading.gauge_pa, setup);
             cx.say(
                 "screen_recheck_slip_by",
                 &[
@@ -605,7 +605,7 @@ fn weather(cx: &Cx<'_>, preview: &RecheckPreview, unit: PressureUnit) -> Vec<Lin
     let shift = |pa: f64| {
         format!(
             "{}\u{a0}{}",
-            significant(unit.from_pa(pa.abs()), 2),
+            cx.units.significant(unit.from_pa(pa.abs()), 2),
             unit.symbol()
         )
     };
@@ -789,9 +789,9 @@ fn limited_words(by: RecheckLimitedBy) -> &'static str {
 }
 
 /// What was read, in the gauge's unit, to its step.
-pub(super) fn amount_read(pa: f64, setup: &HoldSetup) -> String {
+pub(super) fn amount_read(units: &Units, pa: f64, setup: &HoldSetup) -> String {
     let unit = PressureUnit::from_symbol(&setup.gauge_unit).unwrap_or(PressureUnit::Mbar);
-    let value = super::measures::rounded(unit.from_pa(pa), unit.from_pa(setup.gauge_resolution_pa));
+    let value = units.rounded(unit.from_pa(pa), unit.from_pa(setup.gauge_resolution_pa));
     format!("{value}\u{a0}{}", unit.symbol())
 }
 
@@ -811,11 +811,11 @@ fn left_over(
     };
     let with_unit = |text: String| format!("{text}\u{a0}{}", unit.symbol());
     let sd = unit.from_pa(fact.expected_sd_pa);
-    let off = with_unit(super::measures::rounded(unit.from_pa(lost.abs()), sd));
+    let off = with_unit(cx.units.rounded(unit.from_pa(lost.abs()), sd));
     let most = fact
         .would_miss_below_pa
         .unwrap_or(3.3 * fact.expected_sd_pa);
-    let within = with_unit(significant(unit.from_pa(most), 2));
+    let within = with_unit(cx.units.significant(unit.from_pa(most), 2));
     // Of what read as foretold nothing is lost: what is said is what could have been missed.
     let mut lines = Vec::new();
     if mark == Mark::Struck {

@@ -5,7 +5,7 @@ use super::common::{
 };
 use super::cx::{Cx, FieldExt, Typed, button, done, fault, field, form, go, lead, line};
 use super::desk::Desk;
-use super::measures::{exact, plain};
+use super::measures::exact;
 use super::names::{
     enclosure_name, figure_words, finding_name, finding_of, function_of, grease_words, held_result,
     losses_words, past_words, seal_name, took_away,
@@ -1253,12 +1253,12 @@ pub(super) fn show(cx: &Cx<'_>, id: &str, form: Option<&str>) -> Result<RigScree
     let mut figures = vec![
         exact(
             cx.t("screen_rig_plan_depth"),
-            plain(cx.units.from_m(plan.depth_m), 3),
+            cx.units.plain(cx.units.from_m(plan.depth_m), 3),
             cx.units.depth_symbol(),
         ),
         exact(
             cx.t("screen_rig_plan_minutes"),
-            plain(plan.minutes, 3),
+            cx.units.plain(plan.minutes, 3),
             "min",
         ),
     ];
@@ -1894,7 +1894,7 @@ fn rig_form(cx: &Cx<'_>, rig: &RigFacts, which: &str) -> Option<Form> {
                     "depth",
                     cx.t("screen_rig_dive_depth"),
                     FieldKind::Number,
-                    plain(cx.units.from_m(plan.depth_m), 3),
+                    cx.units.plain(cx.units.from_m(plan.depth_m), 3),
                 )
                 .unit(cx.units.depth_symbol())
                 .must(),
@@ -1902,7 +1902,7 @@ fn rig_form(cx: &Cx<'_>, rig: &RigFacts, which: &str) -> Option<Form> {
                     "minutes",
                     cx.t("screen_rig_dive_minutes"),
                     FieldKind::Number,
-                    plain(plan.minutes, 3),
+                    cx.units.plain(plan.minutes, 3),
                 )
                 .unit("min")
                 .must(),
@@ -1959,7 +1959,7 @@ fn rig_form(cx: &Cx<'_>, rig: &RigFacts, which: &str) -> Option<Form> {
                     "depth",
                     cx.t("screen_rig_plan_depth"),
                     FieldKind::Number,
-                    plain(cx.units.from_m(plan.depth_m), 3),
+                    cx.units.plain(cx.units.from_m(plan.depth_m), 3),
                 )
                 .unit(cx.units.depth_symbol())
                 .must(),
@@ -1967,7 +1967,7 @@ fn rig_form(cx: &Cx<'_>, rig: &RigFacts, which: &str) -> Option<Form> {
                     "minutes",
                     cx.t("screen_rig_plan_minutes"),
                     FieldKind::Number,
-                    plain(plan.minutes, 3),
+                    cx.units.plain(plan.minutes, 3),
                 )
                 .unit("min")
                 .must(),
@@ -1975,7 +1975,7 @@ fn rig_form(cx: &Cx<'_>, rig: &RigFacts, which: &str) -> Option<Form> {
                     "salinity",
                     cx.t("screen_rig_plan_salinity"),
                     FieldKind::Number,
-                    plain(plan.salinity_g_kg, 3),
+                    cx.units.plain(plan.salinity_g_kg, 3),
                 )
                 .unit("g/kg")
                 .hint(cx.t("screen_rig_plan_salinity_hint"))
@@ -1984,7 +1984,7 @@ fn rig_form(cx: &Cx<'_>, rig: &RigFacts, which: &str) -> Option<Form> {
                     "water",
                     cx.t("screen_rig_plan_water"),
                     FieldKind::Number,
-                    plain(cx.units.from_k(plan.water_c + 273.15), 3),
+                    cx.units.plain(cx.units.from_k(plan.water_c + 273.15), 3),
                 )
                 .unit(cx.units.temperature_symbol())
                 .must(),
@@ -2461,7 +2461,7 @@ fn unlikely_dive(
     let mut of = vec![value.clone()];
     let planned = facts.def.plan.minutes;
     if minutes > LONGER * planned {
-        let planned = format!("{}\u{a0}min", plain(planned, 3));
+        let planned = format!("{}\u{a0}min", cx.units.plain(planned, 3));
         doubts.push(cx.say("error_doubt_dive_longer", &[("plan", (&planned).into())]));
         of.push(format!("{}\u{a0}min", typed.text("minutes")));
     }

@@ -6,7 +6,7 @@ use super::common::{
 };
 use super::cx::{Cx, FieldExt, Typed, button, done, fault, field, form, go, line};
 use super::desk::Desk;
-use super::measures::plain;
+use super::measures::Units;
 use super::names::{enclosure_name, grease_name, material_field, whole};
 use super::page::{Block, Draft, Page};
 use super::texts::Texts;
@@ -25,7 +25,7 @@ use slackwater_physics::hold::volume::{
 };
 use slackwater_physics::hold::{DEFAULT_LIMIT_VOLUME_M3, default_limit_ml};
 use slackwater_physics::oring::GreaseBase;
-use slackwater_physics::trim::PartError;
+use slackwater_physics::trim::{PartError, Quantity};
 use slackwater_physics::water::{preset, presets};
 
 pub use super::common::{Button as RigEditButton, Row as RigEditRow};
@@ -120,7 +120,7 @@ fn parts_of(cx: &Cx<'_>, rig: &RigFacts, kind: &str) -> Vec<(String, String, Str
             .map(|e| {
                 let detail = format!(
                     "{}\u{a0}L, {}",
-                    plain(e.volume_l, 3),
+                    cx.units.plain(e.volume_l, 3),
                     cx.units.depth(e.depth_rating_m)
                 );
                 made(kind, &e.id, &e.name, detail)
@@ -212,11 +212,11 @@ fn parts_of(cx: &Cx<'_>, rig: &RigFacts, kind: &str) -> Vec<(String, String, Str
             .parts
             .iter()
             .map(|p| {
-                let mass = format!("{}\u{a0}g", plain(p.mass_g, 5));
+                let mass = format!("{}\u{a0}g", cx.units.plain(p.mass_g, 5));
                 let detail = if p.inside {
                     format!("{mass}, {}", cx.t("screen_edit_is_inside"))
                 } else {
-                    format!("{mass}, {}\u{a0}cm³", plain(p.volume_cm3, 5))
+                    format!("{mass}, {}\u{a0}cm³", cx.units.plain(p.volume_cm3, 5))
                 };
                 made(kind, &p.id, &p.name, detail)
             })
@@ -422,7 +422,7 @@ fn fields(cx: &Cx<'_>, rig: &RigFacts, path: &str) -> Option<(Vec<Field>, String
     };
     let name = |value: &str| text("name", "screen_edit_name", value).must();
     let num = |key: &str, label: &str, value: Option<f64>, unit: &str| {
-        let shown = value.map(|v| plain(v, 6)).unwrap_or_default();
+        let shown = value.map(|v| cx.units.plain(v, 6)).unwrap_or_default();
         field(key, cx.t(label), FieldKind::Number, shown).unit(unit)
     };
     let switch = |key: &str, label: &str, on: bool| {
@@ -1051,7 +1051,7 @@ fn foam_fields(cx: &Cx<'_>, p: Option<&Part>) -> Vec<Field> {
         Some(Foam::Soft { gas_share }) => ("soft", Some(gas_share * 100.0), None),
         Some(Foam::Stiff { bulk_mpa }) => ("stiff", None, Some(bulk_mpa)),
     };
-    let shown = |v: Option<f64>| v.map(|v| plain(v, 6)).unwrap_or_default();
+    let shown = |v: Option<f64>| v.map(|v| cx.units.plain(v, 6)).unwrap_or_default();
     vec![
         field(
             "foam",
@@ -1132,7 +1132,7 @@ fn fitting_fields(cx: &Cx<'_>, def: &RigDef, p: Option<&Part>) -> Vec<Field> {
 fn weigh_fields(cx: &Cx<'_>, p: &Part) -> Vec<Field> {
     let w = p.weighed;
     let num = |key: &str, label: &str, value: Option<f64>, unit: &str| {
-        let shown = value.map(|v| plain(v, 6)).unwrap_or_default();
+        let shown = value.map(|v| cx.units.plain(v, 6)).unwrap_or_default();
         field(key, cx.t(label), FieldKind::Number, shown).unit(unit)
     };
     let mut waters: Vec<(&str, String)> = presets()
@@ -1301,7 +1301,7 @@ pub(super) fn act(
                     .and_then(|v| Ok(v.map(plausible).transpose()?));
                 let measured = match measured {
                     Err(BookFault::Hold(e)) => {
-                        return Ok(fault(volume_field(how, &e), desk.cx()?.hold_fault(&e)));
+                        return Ok(fault(volume_field(how, &e), desk.cx()?.faults().hold(&e)));
                     }
                     other => other?,
                 };
@@ -1313,7 +1313,8 @@ pub(super) fn act(
                 let times = measured.m3 * 1e3 / before;
                 let near = 1.0 / FAR_OFF..=FAR_OFF;
                 if times.is_finite() && !near.contains(&times) && typed.text(SURE) != "yes" {
-                    let litres = |l: f64| format!("{}\u{a0}L", plain(l, 3));
+                    let units = desk.cx()?.units;
+                    let litres = |l: f64| format!("{}\u{a0}L", units.plain(l, 3));
                     let words = desk.texts.say(
                         "error_volume_far_off",
                         &[
@@ -1328,14 +1329,12 @@ pub(super) fn act(
                     e.volume_sd_l = round_to(measured.sd_m3 * 1e3, 3).max(0.001);
                 }
                 let recorded = desk.book.edit_rig(rig, def)?;
+                let units = desk.cx()?.units;
                 let litres = format!(
                     "{}\u{a0}L",
-                    super::measures::rounded(measured.m3 * 1e3, measured.sd_m3 * 1e3)
+                    units.rounded(measured.m3 * 1e3, measured.sd_m3 * 1e3)
                 );
-                let take = format!(
-                    "{}\u{a0}L",
-                    super::measures::significant(2e3 * measured.sd_m3, 1)
-                );
+                let take = format!("{}\u{a0}L", units.significant(2e3 * measured.sd_m3, 1));
                 let said = desk.texts.say(
                     "screen_edit_said_measured",
                     &[("volume", (&litres).into()), ("take", (&take).into())],
@@ -1393,7 +1392,8 @@ fn volume_is_so(
         desk.asked = None;
         return Ok(());
     }
-    let litres = |l: f64| format!("{}\u{a0}L", plain(l, 3));
+    let units = desk.cx().map_or_else(|_| Units::default(), |cx| cx.units);
+    let litres = |l: f64| format!("{}\u{a0}L", units.plain(l, 3));
     let why = desk.texts.say(
         "error_doubt_volume",
         &[("before", (&litres(old.volume_l)).into())],
@@ -1419,13 +1419,18 @@ fn weigh_part(
         Ok(got) => got,
         Err(e) => {
             let at = match &e {
-                PartError::Range { quantity, .. } if quantity.contains("density") => "water_kg_m3",
-                PartError::Range { quantity, .. } if quantity.contains("air") => "in_air_g",
-                PartError::Range { quantity, .. } if quantity.contains("sinker") => "sinker_g",
-                PartError::Range { quantity, .. } if quantity.contains("reading") => "scale_sd_g",
+                PartError::Range { quantity, .. } => match quantity {
+                    Quantity::WaterDensity
+                    | Quantity::WaterDensityUncertainty
+                    | Quantity::AirDensity => "water_kg_m3",
+                    Quantity::WeightInAir => "in_air_g",
+                    Quantity::SinkerInWater => "sinker_g",
+                    Quantity::ReadingUncertainty => "scale_sd_g",
+                    _ => "in_water_g",
+                },
                 _ => "in_water_g",
             };
-            return Ok(fault(at, super::trim_words::part_fault(&desk.cx()?, &e)));
+            return Ok(fault(at, desk.cx()?.faults().part(&e)));
         }
     };
     part.mass_g = round_to(got.mass_kg.value * 1e3, 1);
@@ -1435,9 +1440,10 @@ fn weigh_part(
     part.weighed = Some(readings);
     part.inside = false;
     let recorded = desk.book.edit_rig(rig, def)?;
+    let units = desk.cx()?.units;
     let measured = |value: f64, sd: f64, unit: &str| {
-        let shown = super::measures::deserved(value, sd);
-        let take = super::measures::significant(2.0 * sd, 1);
+        let shown = units.deserved(value, sd);
+        let take = units.significant(2.0 * sd, 1);
         (
             format!("{shown}\u{a0}{unit}"),
             format!("{take}\u{a0}{unit}"),
@@ -1473,7 +1479,10 @@ fn limit_hint(cx: &Cx<'_>, enclosure: Option<&slackwater_domain::rig::Enclosure>
         "screen_edit_limit_hint",
         &[
             ("water", (&cx.units.water(ml)).into()),
-            ("volume", (&format!("{}\u{a0}L", plain(litres, 3))).into()),
+            (
+                "volume",
+                (&format!("{}\u{a0}L", cx.units.plain(litres, 3))).into(),
+            ),
         ],
     )
 }
@@ -1516,11 +1525,7 @@ fn volume_field(how: &str, fault: &HoldFault) -> &'static str {
 }
 
 /// A volume from what was typed; none where a field is wrong.
-fn measure(
-    how: &str,
-    typed: &mut Typed<'_>,
-    units: &super::measures::Units,
-) -> Result<Option<Volume>, BookFault> {
+fn measure(how: &str, typed: &mut Typed<'_>, units: &Units) -> Result<Option<Volume>, BookFault> {
     if how == "volume-estimate" {
         let mut volume = |key: &str| Volume {
             m3: typed.must_number(key) * 1e-3,
@@ -1683,7 +1688,7 @@ fn list_of(text: &str) -> Vec<String> {
 }
 
 /// Changes a definition by what was typed for the part at `path`.
-fn change(def: &mut RigDef, path: &str, typed: &mut Typed<'_>, units: &super::measures::Units) {
+fn change(def: &mut RigDef, path: &str, typed: &mut Typed<'_>, units: &Units) {
     let (kind, old) = match path.split_once('/') {
         Some(("add", kind)) => (kind, None),
         Some((kind, id)) => (kind, Some(id.to_owned())),
@@ -1700,7 +1705,7 @@ fn change(def: &mut RigDef, path: &str, typed: &mut Typed<'_>, units: &super::me
         // What was not touched is not rounded by the way it is shown.
         let mass_g = before
             .map(|w| w.mass_g)
-            .filter(|g| plain(units.from_g(*g), 6) == typed.text("mass_g"))
+            .filter(|g| units.shows(units.from_g(*g), 6, typed.text("mass_g")))
             .unwrap_or_else(|| units.to_g(typed_mass));
         let item = BoxWeight {
             mass_g,
@@ -1950,7 +1955,7 @@ fn change(def: &mut RigDef, path: &str, typed: &mut Typed<'_>, units: &super::me
             let inside = typed.on("inside");
             let figure = |key: &str, was: Option<f64>| {
                 // What was not touched is not rounded by the way it is shown.
-                was.filter(|v| plain(*v, 6) == typed.text(key))
+                was.filter(|v| units.shows(*v, 6, typed.text(key)))
             };
             let (mass_was, volume_was) = (
                 figure("mass_g", before.as_ref().map(|b| b.mass_g)),

@@ -158,7 +158,7 @@ pub(super) fn notices(cx: &Cx<'_>) -> Result<Vec<Line>, BookFault> {
                 "screen_rigs_set_aside",
                 &[
                     ("file", name.unwrap_or_default().as_str().into()),
-                    ("why", (&aside.why).into()),
+                    ("why", (&cx.faults().damage(&aside.why)).into()),
                 ],
             ),
             Severity::Blocking,

@@ -19,7 +19,9 @@ use slackwater_domain::rules::{
 };
 use slackwater_domain::spares::{due_on, in_shoot, today};
 use slackwater_domain::state::{RigFacts, SealFacts};
-use slackwater_physics::oring::{self, Candidate, Designation, Fit, Measured, OringError, Span};
+use slackwater_physics::oring::{
+    self, Candidate, Designation, Fit, Length, Measured, OringError, Span,
+};
 
 pub use super::common::{Button as SealsButton, Row as SealsRow};
 
@@ -514,7 +516,8 @@ fn sizes(cx: &Cx<'_>, def: &Seal, shown: &str) -> Vec<SealsRow> {
     let Some(found) = measured(shown).and_then(|m| oring::find(&m).ok()) else {
         return Vec::new();
     };
-    let mm = |value: f64| format!("{value:.2}\u{a0}mm");
+    let mm = |value: f64| format!("{}\u{a0}mm", cx.units.fixed(value, 2));
+    // The name of a size, as it goes into the record: with a point in each language.
     let named = |c: &Candidate| match &c.designation {
         Designation::As568(dash) => format!("AS568-{dash}"),
         Designation::Iso3601 | Designation::Metric => {
@@ -538,7 +541,10 @@ fn sizes(cx: &Cx<'_>, def: &Seal, shown: &str) -> Vec<SealsRow> {
     let rows: Vec<SealsRow> = found
         .iter()
         .map(|c| {
-            let by_mm = format!("{:.2} x {:.2} mm", c.size.inside_mm, c.size.section_mm);
+            let by_mm = (cx.units).number(&format!(
+                "{:.2} x {:.2} mm",
+                c.size.inside_mm, c.size.section_mm
+            ));
             let size = named(c);
             let series = match &c.designation {
                 Designation::As568(_) => by_mm,
@@ -625,9 +631,9 @@ fn fit_lines(cx: &Cx<'_>, fit: &Fit) -> Vec<Line> {
             });
             let with_unit = |v: f64| {
                 if b.unit == "mm" {
-                    format!("{v:.2}\u{a0}mm")
+                    format!("{}\u{a0}mm", cx.units.fixed(v, 2))
                 } else {
-                    format!("{v:.1}\u{a0}%")
+                    format!("{}\u{a0}%", cx.units.fixed(v, 1))
                 }
             };
             let key = match (b.too_low, b.at_nominal) {
@@ -655,7 +661,10 @@ fn fit_lines(cx: &Cx<'_>, fit: &Fit) -> Vec<Line> {
 fn span_figure(cx: &Cx<'_>, label: &str, span: Span) -> Quantity {
     let label = cx.t(label);
     // With a sign that is no hyphen, and none before nothing.
-    let shown = |v: f64| format!("{:.1}", (v * 10.0).round() / 10.0 + 0.0).replace('-', "\u{2212}");
+    let shown = |v: f64| {
+        let tenths = (v * 10.0).round() / 10.0 + 0.0;
+        cx.units.fixed(tenths, 1).replace('-', "\u{2212}")
+    };
     let value = shown(span.nominal);
     let ends = cx.say(
         "screen_seal_between",
@@ -852,12 +861,12 @@ pub(super) fn act(
                 {
                     let field = match &e {
                         OringError::Range {
-                            quantity: "section",
+                            quantity: Length::Section,
                             ..
                         } => "section",
                         _ => "inside",
                     };
-                    return Ok(super::cx::fault(field, e.to_string()));
+                    return Ok(super::cx::fault(field, desk.cx()?.faults().ring(&e)));
                 }
                 if let Some(faults) = typed.faults() {
                     return Ok(faults);

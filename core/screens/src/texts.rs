@@ -1,6 +1,6 @@
 //! The words. English is complete in `core/texts/en.ftl` (Project Fluent syntax); another language
 //! is another file beside it. Keys: `action_`, `common_`, `screen_NAME_`, `error_`, `a11y_`,
-//! `shell_`.
+//! `shell_`, `number_`.
 
 use fluent_bundle::concurrent::FluentBundle;
 use fluent_bundle::{FluentArgs, FluentResource, FluentValue};
@@ -144,6 +144,14 @@ impl Texts {
         self.bundle
             .format_pattern(pattern, Some(&fluent), &mut Vec::new())
             .into_owned()
+    }
+
+    /// The sign before the parts of one: '.' or ','.
+    pub fn decimal(&self) -> char {
+        match self.get("number_decimal").as_str() {
+            "," => ',',
+            _ => '.',
+        }
     }
 
     /// Whether a key is there.
@@ -327,6 +335,7 @@ mod tests {
         }
         let prefixes = [
             "action_", "common_", "screen_", "error_", "a11y_", "shell_", "role_", "help_",
+            "number_",
         ];
         let mut used = BTreeSet::new();
         for part in code.split('"').skip(1).step_by(1) {

@@ -3,12 +3,12 @@
 use super::common::{FieldKind, FieldValue, Form, Line, Mark, Outcome, Place, Quantity, Severity};
 use super::cx::{Cx, FieldExt, Typed, button, done, fault, field, form, go, line};
 use super::desk::Desk;
-use super::measures::{deserved, exact, plain, significant, uncertain};
+use super::measures::{exact, uncertain};
 use super::page::{Block, Draft, Page};
 use super::texts::Texts;
 use super::trim_words::{
-    angle_is_known, attitude_words, cause_words, fault_words, lesson_words, plan_fault_words,
-    seen_words, shortfall_words, todo_words, untrimmed_words, water_name, what_if_title,
+    angle_is_known, attitude_words, cause_words, lesson_words, seen_words, shortfall_words,
+    todo_words, untrimmed_words, water_name, what_if_title,
 };
 use slackwater_domain::book::BookFault;
 use slackwater_domain::facts::{SeenFact, WaterFact, Way, WeightFact};
@@ -213,7 +213,7 @@ pub(super) fn show(cx: &Cx<'_>, id: &str, asked: Option<&str>) -> Result<TrimScr
     };
     match &worked.now {
         Err(e) => {
-            screen.answer = fault_words(cx, e);
+            screen.answer = cx.faults().trim(e);
             screen.main = Some(match e {
                 slackwater_domain::trim::TrimFault::Water(_) => {
                     show_form(cx.t("action_choose_water"), "water")
@@ -272,7 +272,7 @@ fn fill(cx: &Cx<'_>, rig: &RigFacts, now: &TrimNow, screen: &mut TrimScreen) {
     }
     match &now.plan {
         Err(e) => {
-            screen.answer = plan_fault_words(cx, e);
+            screen.answer = cx.faults().plan(e);
             screen.main = Some(edit(cx.t("action_edit_parts"), None));
         }
         Ok(plan) => {
@@ -440,8 +440,8 @@ fn list(cx: &Cx<'_>, rig: &RigFacts, now: &TrimNow, plan: &Plan) -> Vec<TrimRow>
 fn figures(cx: &Cx<'_>, b: &Balance) -> Vec<Quantity> {
     let give = |label: String, value: f64, sd: f64, unit: &str| {
         let space = if unit == "°" { "" } else { "\u{a0}" };
-        let take = format!("{}{space}{unit}", significant(2.0 * sd, 1));
-        uncertain(cx.texts, label, deserved(value, sd), unit, &take)
+        let take = format!("{}{space}{unit}", cx.units.significant(2.0 * sd, 1));
+        uncertain(cx.texts, label, cx.units.deserved(value, sd), unit, &take)
     };
     let g = gram_force(b.net_n.value);
     let key = if g >= 0.0 {
@@ -571,7 +571,7 @@ fn what_if_rows(cx: &Cx<'_>, rig: &RigFacts, id: &str) -> Result<Vec<TrimRow>, B
                 Err(e) => {
                     let (slackwater_physics::trim::CompareError::Before(e)
                     | slackwater_physics::trim::CompareError::After(e)) = e;
-                    plan_fault_words(cx, e)
+                    cx.faults().plan(e)
                 }
                 Ok(d) => {
                     let change = cx.units.lift(gram_force(d.net_change_n));
@@ -639,7 +639,7 @@ fn lesson_rows(cx: &Cx<'_>, now: &TrimNow) -> Vec<TrimRow> {
 
 fn trim_form(cx: &Cx<'_>, rig: &RigFacts, which: &str) -> Option<Form> {
     let number = |key: &str, label: &str, value: Option<f64>, unit: &str| {
-        let shown = value.map(|v| plain(v, 4)).unwrap_or_default();
+        let shown = value.map(|v| cx.units.plain(v, 4)).unwrap_or_default();
         field(key, cx.t(label), FieldKind::Number, shown).unit(unit)
     };
     Some(match which {
@@ -762,11 +762,11 @@ fn water_form(cx: &Cx<'_>, rig: &RigFacts) -> Form {
     // A figure is shown where it was read off something, not where it came with the preset.
     let salinity = chosen
         .filter(|w| from.is_none_or(|p| (p.salinity - w.salinity).abs() > 1e-9))
-        .map_or(String::new(), |w| plain(w.salinity, 4));
+        .map_or(String::new(), |w| cx.units.plain(w.salinity, 4));
     let temperature = chosen
         .filter(|w| from.is_none_or(|p| (p.temperature_c - w.water_c).abs() > 1e-9))
         .map_or(String::new(), |w| {
-            plain(cx.units.from_k(w.water_c + 273.15), 4)
+            cx.units.plain(cx.units.from_k(w.water_c + 273.15), 4)
         });
     let depth = now.as_ref().map_or(0.0, |w| w.depth_m);
     form(
@@ -805,7 +805,7 @@ fn water_form(cx: &Cx<'_>, rig: &RigFacts) -> Form {
                 "depth",
                 cx.t("screen_trim_depth"),
                 FieldKind::Number,
-                plain(cx.units.from_m(depth), 3),
+                cx.units.plain(cx.units.from_m(depth), 3),
             )
             .unit(cx.units.depth_symbol())
             .hint(cx.t("screen_trim_depth_hint"))
@@ -967,7 +967,7 @@ fn submit(
                 Ok(water) => water,
                 Err(e) => {
                     let cx = desk.cx()?;
-                    let (field, text) = super::trim_words::water_fault(&cx, &e);
+                    let (field, text) = cx.faults().water(&e);
                     return Ok(fault(field, text));
                 }
             };

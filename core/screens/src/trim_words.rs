@@ -1,16 +1,12 @@
 //! The sentences of the trim screen.
 
 use super::cx::Cx;
-use super::measures::{deserved, plain};
 use slackwater_domain::facts::{SeenFact, WaterFact, WaterSeen, Way};
 use slackwater_domain::state::RigFacts;
-use slackwater_domain::trim::{Lesson, NothingTaught, Question, TrimFault, Untrimmed, WhatIf};
-use slackwater_physics::trim::solver::SolverError;
+use slackwater_domain::trim::{Lesson, NothingTaught, Question, Untrimmed, WhatIf};
 use slackwater_physics::trim::{
-    Attitude, Balance, Cause, LearnError, Limit, Part, PartError, Plan, PlanError, Shortfall,
-    gram_force,
+    Attitude, Balance, Cause, Limit, Part, Plan, Shortfall, gram_force,
 };
-use slackwater_physics::water::WaterError;
 
 /// A preset's name.
 pub(super) fn preset_name(cx: &Cx<'_>, key: &str) -> String {
@@ -43,31 +39,6 @@ pub(super) fn water_name(cx: &Cx<'_>, water: &WaterFact) -> String {
     )
 }
 
-/// The field and the sentence of a water that can't be.
-pub(super) fn water_fault(cx: &Cx<'_>, e: &WaterError) -> (&'static str, String) {
-    match e {
-        WaterError::Salinity { .. } => ("salinity", cx.t("error_salinity")),
-        WaterError::Temperature { min_c, max_c, .. } => {
-            let shown = |c: f64| cx.units.temperature(c + 273.15);
-            let text = cx.say(
-                "error_water_temperature",
-                &[
-                    ("low", (&shown(*min_c)).into()),
-                    ("high", (&shown(*max_c)).into()),
-                ],
-            );
-            ("temperature", text)
-        }
-        WaterError::Range { .. } | WaterError::UnknownPreset { .. } => {
-            let text = cx.say(
-                "error_water_depth",
-                &[("most", (&cx.units.depth(1000.0)).into())],
-            );
-            ("depth", text)
-        }
-    }
-}
-
 /// An angle of rest whose interval (2 sd) reaches further than this, degrees, isn't known: half way to
 /// its side or its nose.
 const ANGLE_KNOWN_TO_DEG: f64 = 45.0;
@@ -93,7 +64,8 @@ pub(super) fn attitude_words(cx: &Cx<'_>, b: &Balance) -> String {
     let degrees = |value: f64, sd: f64| {
         format!(
             "{}°",
-            deserved(value.to_degrees().abs(), sd.to_degrees().max(0.1))
+            cx.units
+                .deserved(value.to_degrees().abs(), sd.to_degrees().max(0.1))
         )
     };
     let level = 0.5f64.to_radians();
@@ -122,55 +94,6 @@ pub(super) fn attitude_words(cx: &Cx<'_>, b: &Balance) -> String {
     format!("{nose}, {lean}")
 }
 
-/// Why nothing can be worked out.
-pub(super) fn fault_words(cx: &Cx<'_>, e: &TrimFault) -> String {
-    match e {
-        TrimFault::NoParts => cx.t("screen_trim_no_parts"),
-        TrimFault::Part(e) => part_fault(cx, e),
-        TrimFault::Water(e) => {
-            let (_, text) = water_fault(cx, e);
-            cx.say("screen_trim_no_water", &[("why", (&text).into())])
-        }
-    }
-}
-
-pub(super) fn part_fault(cx: &Cx<'_>, e: &PartError) -> String {
-    match e {
-        PartError::NoParts => cx.t("screen_trim_no_parts"),
-        PartError::HeavierInWater {
-            part,
-            in_air_kg,
-            in_water_kg,
-        } => cx.say(
-            "error_heavier_in_water",
-            &[
-                ("name", part.into()),
-                ("air", (&cx.units.weight(in_air_kg * 1e3)).into()),
-                ("water", (&cx.units.weight(in_water_kg * 1e3)).into()),
-            ],
-        ),
-        other => cx.say("error_absurd", &[("why", (&other.to_string()).into())]),
-    }
-}
-
-/// Why it can't be said what to hang.
-pub(super) fn plan_fault_words(cx: &Cx<'_>, e: &PlanError) -> String {
-    let off = |mgf: i64| cx.units.force(mgf.abs() as f64 * 1e-3, 1.0);
-    match e {
-        PlanError::Solver(SolverError::EmptyBox { off_target }) => cx.say(
-            "screen_trim_empty_box",
-            &[("amount", (&off(*off_target)).into())],
-        ),
-        PlanError::Solver(SolverError::NoPoint { off_target }) => cx.say(
-            "screen_trim_no_point",
-            &[("amount", (&off(*off_target)).into())],
-        ),
-        PlanError::Solver(SolverError::TooLarge { .. }) => cx.t("screen_trim_too_large"),
-        PlanError::Part(e) => part_fault(cx, e),
-        other => cx.say("error_absurd", &[("why", (&other.to_string()).into())]),
-    }
-}
-
 /// How near the best comes, and what stands in the way of better.
 pub(super) fn shortfall_words(cx: &Cx<'_>, s: &Shortfall) -> String {
     let (what, limit) = match s {
@@ -184,7 +107,7 @@ pub(super) fn shortfall_words(cx: &Cx<'_>, s: &Shortfall) -> String {
             (cx.say(key, &[("amount", (&amount).into())]), limit)
         }
         Shortfall::Pitch { off_rad, limit } => {
-            let angle = format!("{}°", plain(off_rad.to_degrees().abs(), 2));
+            let angle = format!("{}°", cx.units.plain(off_rad.to_degrees().abs(), 2));
             let key = if *off_rad > 0.0 {
                 "screen_trim_still_nose_up"
             } else {
@@ -193,7 +116,7 @@ pub(super) fn shortfall_words(cx: &Cx<'_>, s: &Shortfall) -> String {
             (cx.say(key, &[("angle", (&angle).into())]), limit)
         }
         Shortfall::Roll { off_rad, limit } => {
-            let angle = format!("{}°", plain(off_rad.to_degrees().abs(), 2));
+            let angle = format!("{}°", cx.units.plain(off_rad.to_degrees().abs(), 2));
             let key = if *off_rad > 0.0 {
                 "screen_trim_still_starboard"
             } else {
@@ -213,8 +136,8 @@ pub(super) fn shortfall_words(cx: &Cx<'_>, s: &Shortfall) -> String {
         } => cx.say(
             "screen_trim_limit_lever",
             &[
-                ("needed", (&plain(needed_n_m.abs(), 2)).into()),
-                ("most", (&plain(most_n_m.abs(), 2)).into()),
+                ("needed", (&cx.units.plain(needed_n_m.abs(), 2)).into()),
+                ("most", (&cx.units.plain(most_n_m.abs(), 2)).into()),
             ],
         ),
         Limit::BothAtOnce => cx.t("screen_trim_limit_both"),
@@ -377,7 +300,7 @@ pub(super) fn seen_words(cx: &Cx<'_>, seen: &WaterSeen) -> String {
             _ => text,
         }
     };
-    let degrees = |a: f64| format!("{}°", plain(a, 2));
+    let degrees = |a: f64| format!("{}°", cx.units.plain(a, 2));
     let grams = |a: f64| cx.units.weight(a);
     let mut all = Vec::new();
     if let Some(s) = &seen.net {
@@ -414,7 +337,7 @@ pub(super) fn lesson_words(cx: &Cx<'_>, lesson: &Lesson) -> (String, bool) {
             cx.say("screen_trim_outdated", &[("name", part.into())]),
             false,
         ),
-        Err(NothingTaught::Fault(e)) => (learn_fault(cx, e), false),
+        Err(NothingTaught::Fault(e)) => (cx.faults().lesson(e), false),
         Ok(taught) => {
             let mut parts: Vec<String> = taught
                 .moved
@@ -483,20 +406,4 @@ fn moved_words(cx: &Cx<'_>, a: &Part, b: &Part) -> String {
         }
     }
     format!("{}: {}", a.name, figures.join(", "))
-}
-
-/// Why something seen can't be learnt from.
-pub(super) fn learn_fault(cx: &Cx<'_>, e: &LearnError) -> String {
-    match e {
-        LearnError::NothingUncertain => cx.t("error_nothing_uncertain"),
-        LearnError::NoAttitude => cx.t("error_no_attitude"),
-        LearnError::Impossible { part, .. } => {
-            cx.say("error_impossible_lesson", &[("name", part.into())])
-        }
-        LearnError::Part(e) => part_fault(cx, e),
-        LearnError::NothingSeen => cx.t("error_nothing_seen"),
-        other @ LearnError::Range { .. } => {
-            cx.say("error_absurd", &[("why", (&other.to_string()).into())])
-        }
-    }
 }

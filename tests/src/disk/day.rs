@@ -7,7 +7,7 @@ use std::sync::Arc;
 use slackwater_core::domain::backup;
 use slackwater_core::domain::book::{Book, BookFault, Recorded};
 use slackwater_core::domain::facts::{Finding, Role};
-use slackwater_core::journal::{DeviceId, FixedClock, JournalFault, Opening};
+use slackwater_core::journal::{DeviceId, FixedClock, JournalFault, Opening, Unwritable};
 use slackwater_core::screens::Action;
 use slackwater_core::screens::common::{Document, Outcome, Place};
 use slackwater_core::screens::crew::CrewAction;
@@ -97,7 +97,7 @@ pub fn shown(desk: &Desk, rig: Option<&str>) -> Result<Vec<String>, BookFault> {
 pub fn opening_said(opening: &Opening) -> String {
     let mut said = String::from("opened");
     if let Some(aside) = &opening.set_aside {
-        said += &format!(" set-aside:{}", aside.why.replace(' ', "-"));
+        said += &format!(" set-aside:{}", aside.why.to_string().replace(' ', "-"));
     }
     if opening.key_set_aside.is_some() {
         said += " key-set-aside";
@@ -205,7 +205,7 @@ impl Phone {
             None => Ok(()),
             Some(fault) => Err(BookFault::Journal(JournalFault::NotWritable {
                 path: PathBuf::new(),
-                why: fault.text.clone(),
+                why: Unwritable::Said(fault.text.clone()),
             })),
         }
     }

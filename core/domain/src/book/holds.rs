@@ -21,11 +21,13 @@ use slackwater_journal::store::events_of_subject;
 use slackwater_journal::{BootTime, Stamp};
 use slackwater_physics::hold::WORTH_SEEING;
 use slackwater_physics::hold::camera::{self, Warmth};
-use slackwater_physics::hold::plausible::{About, Against, Doubt, Moment, coarser_steps, zero_of};
+use slackwater_physics::hold::plausible::{
+    AIR_PA, About, Against, Doubt, Moment, TEMPERATURE_K, coarser_steps, zero_of,
+};
 use slackwater_physics::hold::{
-    CameUp, Camera, Dive, GaugeKind, HoldFault, HoldInput, Judgement, Later, Proved, Reading,
-    RecheckInput, RecheckJudgement, RecheckResult, ShutIn, TemperatureSource, Verdict, judge,
-    judge_briefly, recheck,
+    CameUp, Camera, Dive, GaugeKind, HoldFault, HoldInput, Judgement, Later, Proved, Range,
+    RangeOf, Reading, RecheckInput, RecheckJudgement, RecheckResult, ShutIn, TemperatureSource,
+    Verdict, Why, judge, judge_briefly, recheck,
 };
 use slackwater_physics::ingress;
 use slackwater_physics::units::PressureUnit;
@@ -1062,8 +1064,7 @@ impl Book {
                 index: 0,
                 what: "gauge",
                 value: now.gauge_pa,
-                why: "a number is wanted",
-                range: None,
+                why: Why::NoNumber,
             }
             .into());
         }
@@ -1505,8 +1506,7 @@ fn gauge_is_so(setup: &HoldSetup, air: Option<f64>) -> Result<(), HoldFault> {
     Err(HoldFault::Absurd {
         what: "what the gauge shows with the valve open",
         value,
-        why: "a vacuum gauge shows nothing then, an absolute one the air pressure",
-        range: None,
+        why: Why::OtherKind,
     })
 }
 
@@ -1585,22 +1585,29 @@ fn can_be(
     let Some(doubt) = against.doubts(&now).into_iter().find(|d| d.impossible) else {
         return Ok(());
     };
+    let outside = |(low, high), of, said| Why::Outside {
+        range: Range { low, high, of },
+        said,
+    };
     let (what, value, why) = match doubt.about {
-        About::Gauge | About::Open => (
-            "the gauge",
-            new.gauge_pa,
-            "no pump draws a housing so deep, and no vacuum is above the air outside; are the kind of \
-             gauge, its unit and the sign right?",
-        ),
+        About::Gauge | About::Open => ("the gauge", new.gauge_pa, Why::TooDeepOrAbove),
         About::Temperature => (
             "the temperature",
             new.temperature_k.unwrap_or(f64::NAN),
-            "-40 to 70 °C is possible; is the unit right?",
+            outside(
+                TEMPERATURE_K,
+                RangeOf::Temperature,
+                "-40 to 70 °C is possible; is the unit right?",
+            ),
         ),
         About::Air => (
             "the ambient pressure",
             new.ambient_pa.unwrap_or(f64::NAN),
-            "500 to 1085 mbar is possible; is the unit right?",
+            outside(
+                AIR_PA,
+                RangeOf::Pressure,
+                "500 to 1085 mbar is possible; is the unit right?",
+            ),
         ),
     };
     Err(HoldFault::AbsurdReading {
@@ -1608,7 +1615,6 @@ fn can_be(
         what,
         value,
         why,
-        range: None,
     })
 }
 

@@ -97,12 +97,12 @@ impl Book {
             });
         };
         if let Err(e) = oring::size(&lot.size) {
-            fault("size", e.to_string().into());
+            fault("size", e.into());
         }
         if !lot.material.is_empty()
             && let Err(e) = oring::material(&lot.material)
         {
-            fault("material", e.to_string().into());
+            fault("material", e.into());
         }
         if lot.hardness_shore_a > 100 {
             fault("hardness", Wrong::count(0, 100));
@@ -315,7 +315,7 @@ impl Book {
         if cured.trim().is_empty() {
             return Ok(());
         }
-        let day = oring::cure_date(cured).map_err(|e| Wrong::Said(e.to_string()))?;
+        let day = oring::cure_date(cured)?;
         let now = self.now();
         let ms = now.wall_ms.max(now.newest.ms()).max(now.latest_seen.0);
         // East of here it is tomorrow already.

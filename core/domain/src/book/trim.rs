@@ -4,7 +4,7 @@
 use std::sync::{Arc, OnceLock};
 
 use super::super::facts::{Fact, SeenFact, WaterFact, WeightFact};
-use super::super::rig::{RigDef, RigFault, TrimAim, weight_key};
+use super::super::rig::{RigDef, RigFault, TrimAim, Wrong, weight_key};
 use super::super::rules::closed_since;
 use super::super::state::EnclosureFacts;
 use super::super::trim::{
@@ -106,7 +106,7 @@ impl Book {
         let plan = now.plan.as_ref().map_err(|e| {
             BookFault::Rig(vec![RigFault {
                 at: "trim".into(),
-                why: e.to_string().into(),
+                why: e.clone().into(),
             }])
         })?;
         let question = &now.question;
@@ -140,18 +140,18 @@ impl Book {
             what: "weight",
             id: key.clone(),
         })?;
-        let fault = |why: String| {
+        let fault = |why: Wrong| {
             Err(BookFault::Rig(vec![RigFault {
                 at: "hang/count".into(),
-                why: why.into(),
+                why,
             }]))
         };
         let elsewhere = hung_elsewhere(&facts, &key, point);
         if weight.count > stock.count.saturating_sub(elsewhere) {
-            return fault(format!(
-                "the box holds {}, of which {elsewhere} hang elsewhere",
-                stock.count
-            ));
+            return fault(Wrong::BoxHolds {
+                holds: stock.count,
+                elsewhere,
+            });
         }
         let others: u32 = facts
             .trim
@@ -161,10 +161,11 @@ impl Book {
             .map(|h| h.weight.count)
             .sum();
         if weight.count.saturating_add(others) > known.capacity.min(COUNT_MAX) {
-            return fault(format!(
-                "{} takes {} in all; {others} of another size hang there",
-                known.name, known.capacity
-            ));
+            return fault(Wrong::PointTakes {
+                point: known.name.clone(),
+                takes: known.capacity,
+                others,
+            });
         }
         Ok(())
     }
@@ -199,7 +200,7 @@ impl Book {
         if let Some(why) = super::super::trim::teaches(&facts, &seen) {
             return Err(BookFault::Rig(vec![RigFault {
                 at: "seen/net".into(),
-                why: why.into(),
+                why,
             }]));
         }
         self.record(vec![(rig.to_owned(), Fact::SeenInWater { seen })])
@@ -246,6 +247,6 @@ impl Book {
 fn cannot(fault: &TrimFault) -> BookFault {
     BookFault::Rig(vec![RigFault {
         at: "trim".into(),
-        why: fault.to_string().into(),
+        why: fault.clone().into(),
     }])
 }

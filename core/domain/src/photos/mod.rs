@@ -205,6 +205,57 @@ pub enum PhotoState {
     Damaged,
 }
 
+/// What was being done with a file or folder when the disk failed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Doing {
+    /// Reading it.
+    Reading,
+    /// Writing it.
+    Writing,
+    /// Making a file.
+    Making,
+    /// Making a folder.
+    MakingFolder,
+    /// Moving a photo to its place.
+    MovingPhoto,
+    /// Giving a file its name.
+    Naming,
+    /// Having the system write a folder out.
+    SyncingFolder,
+}
+
+impl fmt::Display for Doing {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            Doing::Reading => "reading",
+            Doing::Writing => "writing",
+            Doing::Making => "making",
+            Doing::MakingFolder => "making folder",
+            Doing::MovingPhoto => "moving a photo to",
+            Doing::Naming => "naming",
+            Doing::SyncingFolder => "syncing folder",
+        })
+    }
+}
+
+/// Why the place can't be taken out of a photo.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Unclean {
+    /// The picture's own data still looks as if it told a place.
+    TellsPlace,
+    /// The file isn't built as its kind demands: how, in the words of its standard.
+    Build(&'static str),
+}
+
+impl fmt::Display for Unclean {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            Unclean::TellsPlace => "the picture's own data still looks as if it told a place",
+            Unclean::Build(how) => how,
+        })
+    }
+}
+
 /// Why the photo store could not do what was asked. The store is then as it was before.
 #[derive(Debug, thiserror::Error)]
 pub enum PhotoFault {
@@ -235,7 +286,7 @@ pub enum PhotoFault {
     #[error("no space left while {doing} {}", path.display())]
     DiskFull {
         /// The step.
-        doing: &'static str,
+        doing: Doing,
         /// The file or folder.
         path: PathBuf,
     },
@@ -243,7 +294,7 @@ pub enum PhotoFault {
     #[error("not allowed: {doing} {}: {source}", path.display())]
     NotAllowed {
         /// The step.
-        doing: &'static str,
+        doing: Doing,
         /// The file or folder.
         path: PathBuf,
         /// What the system said.
@@ -253,7 +304,7 @@ pub enum PhotoFault {
     #[error("failed {doing} {}: {source}", path.display())]
     Io {
         /// The step.
-        doing: &'static str,
+        doing: Doing,
         /// The file or folder.
         path: PathBuf,
         /// What the system said.
@@ -329,6 +380,6 @@ pub enum PhotoFault {
         /// How far into the file, in bytes.
         at: u64,
         /// What was wrong there.
-        why: &'static str,
+        why: Unclean,
     },
 }

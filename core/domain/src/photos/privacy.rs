@@ -5,9 +5,9 @@
 use std::io::Cursor;
 
 use super::inspect::{self, PNG_SIGNATURE, PlaceSigns};
-use super::{PhotoFault, PhotoHash, PhotoKind};
+use super::{PhotoFault, PhotoHash, PhotoKind, Unclean};
 
-/// A fault at a byte of the file.
+/// A fault in how the file is built, at a byte of it.
 type At = (usize, &'static str);
 
 /// The file with the same compressed picture and nothing that tells a place.
@@ -23,14 +23,12 @@ pub(super) fn without_location(
         PhotoKind::Png => clean_png(bytes, exif.as_deref()),
         PhotoKind::Heif => return Err(PhotoFault::CannotClean { hash, kind }),
     };
+    let cleaned = cleaned.map_err(|(at, how)| (at, Unclean::Build(how)));
     let cleaned = cleaned.and_then(|cleaned| {
         if inspect::place_signs(&cleaned) == PlaceSigns::default() {
             Ok(cleaned)
         } else {
-            Err((
-                0,
-                "the picture's own data still looks as if it told a place",
-            ))
+            Err((0, Unclean::TellsPlace))
         }
     });
     cleaned.map_err(|(at, why)| PhotoFault::Uncleanable {

@@ -13,7 +13,7 @@ use super::inspect::{self, Headers, PlaceSearch, PlaceSigns, SNIFF_BYTES};
 use super::privacy;
 use super::thumbnail;
 use super::{
-    LARGE_SIDE_PX, MAX_PHOTO_BYTES, PhotoFault, PhotoFile, PhotoHash, PhotoKind, PhotoState,
+    Doing, LARGE_SIDE_PX, MAX_PHOTO_BYTES, PhotoFault, PhotoFile, PhotoHash, PhotoKind, PhotoState,
     StoredPhoto, THUMBNAIL_SIDE_PX,
 };
 
@@ -76,7 +76,7 @@ impl PhotoStore {
             decoding: Mutex::default(),
         };
         for needed in [dir, &store.originals] {
-            fs::create_dir_all(needed).map_err(|e| io_fault("making folder", needed, e))?;
+            fs::create_dir_all(needed).map_err(|e| io_fault(Doing::MakingFolder, needed, e))?;
         }
         // These two may be lost without loss; what needs them makes them again.
         for spare in [&store.thumbnails, &store.incoming] {
@@ -126,15 +126,14 @@ impl PhotoStore {
     /// As [`put`](Self::put); also [`PhotoFault::NotAFile`] for a folder or a device, and
     /// [`PhotoFault::Io`] or [`PhotoFault::NotAllowed`] naming the file if it can't be read.
     pub fn put_file(&self, path: &Path) -> Result<StoredPhoto, PhotoFault> {
-        const READING: &str = "reading";
-        let about = fs::metadata(path).map_err(|e| io_fault(READING, path, e))?;
+        let about = fs::metadata(path).map_err(|e| io_fault(Doing::Reading, path, e))?;
         if !about.is_file() {
             return Err(PhotoFault::NotAFile {
                 path: path.to_owned(),
             });
         }
         check_length(about.len())?;
-        let mut source = File::open(path).map_err(|e| io_fault(READING, path, e))?;
+        let mut source = File::open(path).map_err(|e| io_fault(Doing::Reading, path, e))?;
         let mut piece = vec![0; PIECE_BYTES];
         let mut filled = read_piece(&mut source, &mut piece, path)?;
         let kind = kind_of(&piece[..filled])?;
@@ -162,7 +161,7 @@ impl PhotoStore {
         }
         self.settle(hash, known)?;
         let kept = self.place_of(hash, known);
-        let file = File::open(&kept).map_err(|e| io_fault(READING, &kept, e))?;
+        let file = File::open(&kept).map_err(|e| io_fault(Doing::Reading, &kept, e))?;
         let headers = inspect::read_headers(kind, &mut BufReader::new(file));
         Ok(describe(hash, known, headers, places.found()))
     }
@@ -232,8 +231,7 @@ impl PhotoStore {
             let place = self.place_of(photo.hash, photo.known);
             let was_there = place.exists();
             self.make_shelf(photo.hash)?;
-            fs::rename(&photo.path, &place)
-                .map_err(|e| io_fault("moving a photo to", &place, e))?;
+            fs::rename(&photo.path, &place).map_err(|e| io_fault(Doing::MovingPhoto, &place, e))?;
             if !was_there {
                 kept.new.push((photo.hash, place));
             }
@@ -343,7 +341,7 @@ impl PhotoStore {
 
         let place = self.thumbnail_place(hash);
         if let Some(shelf) = place.parent() {
-            fs::create_dir_all(shelf).map_err(|e| io_fault("making folder", shelf, e))?;
+            fs::create_dir_all(shelf).map_err(|e| io_fault(Doing::MakingFolder, shelf, e))?;
         }
         let mut draft = Draft::create(&self.incoming)?;
         draft.write(&picture)?;
@@ -454,7 +452,7 @@ impl PhotoStore {
     /// Whether the photo's own bytes lie in its place. Not there or not readable as a file: no.
     fn is_whole(&self, hash: PhotoHash, known: Known) -> Result<bool, PhotoFault> {
         let place = self.place_of(hash, known);
-        let reading = |e| io_fault("reading", &place, e);
+        let reading = |e| io_fault(Doing::Reading, &place, e);
         match fs::metadata(&place) {
             Ok(about) if about.is_file() && about.len() == known.bytes => {}
             Err(e) if e.kind() != ErrorKind::NotFound => return Err(reading(e)),
@@ -477,7 +475,7 @@ impl PhotoStore {
         let place = self.place_of(hash, known);
         let reading = |e: io::Error| match e.kind() {
             ErrorKind::NotFound => PhotoFault::Missing { hash },
-            _ => io_fault("reading", &place, e),
+            _ => io_fault(Doing::Reading, &place, e),
         };
         let file = File::open(&place).map_err(reading)?;
         let mut bytes = Vec::new();
@@ -502,7 +500,7 @@ impl PhotoStore {
 
     fn make_shelf(&self, hash: PhotoHash) -> Result<(), PhotoFault> {
         let shelf = self.shelf(hash);
-        fs::create_dir_all(&shelf).map_err(|e| io_fault("making folder", &shelf, e))
+        fs::create_dir_all(&shelf).map_err(|e| io_fault(Doing::MakingFolder, &shelf, e))
     }
 
     /// Makes the photo's name in its folder durable, and the names of that folder and of those above it.
@@ -608,7 +606,6 @@ impl Draft {
     /// Makes an empty file with a name of its own, locked so that no one takes it for a leftover.
     fn create(incoming: &Path) -> Result<Draft, PhotoFault> {
         static NEXT: AtomicU64 = AtomicU64::new(0);
-        const MAKING: &str = "making";
         loop {
             let number = NEXT.fetch_add(1, Ordering::Relaxed);
             let path = incoming.join(format!("{}-{number}.part", std::process::id()));
@@ -629,9 +626,9 @@ impl Draft {
                 Err(e) if e.kind() == ErrorKind::AlreadyExists => {}
                 Err(e) if e.kind() == ErrorKind::NotFound && !incoming.exists() => {
                     fs::create_dir_all(incoming)
-                        .map_err(|e| io_fault("making folder", incoming, e))?;
+                        .map_err(|e| io_fault(Doing::MakingFolder, incoming, e))?;
                 }
-                Err(e) => return Err(io_fault(MAKING, &path, e)),
+                Err(e) => return Err(io_fault(Doing::Making, &path, e)),
             }
         }
     }
@@ -639,14 +636,14 @@ impl Draft {
     fn write(&mut self, bytes: &[u8]) -> Result<(), PhotoFault> {
         self.file
             .write_all(bytes)
-            .map_err(|e| io_fault("writing", &self.path, e))
+            .map_err(|e| io_fault(Doing::Writing, &self.path, e))
     }
 
     /// Syncs the file, closes it and leaves it where it is.
     fn leave(mut self) -> Result<PathBuf, PhotoFault> {
         self.file
             .sync_all()
-            .map_err(|e| io_fault("writing", &self.path, e))?;
+            .map_err(|e| io_fault(Doing::Writing, &self.path, e))?;
         self.moved = true;
         Ok(self.path.clone())
     }
@@ -655,8 +652,8 @@ impl Draft {
     fn move_to(mut self, place: &Path) -> Result<(), PhotoFault> {
         self.file
             .sync_all()
-            .map_err(|e| io_fault("writing", &self.path, e))?;
-        fs::rename(&self.path, place).map_err(|e| io_fault("moving a photo to", place, e))?;
+            .map_err(|e| io_fault(Doing::Writing, &self.path, e))?;
+        fs::rename(&self.path, place).map_err(|e| io_fault(Doing::MovingPhoto, place, e))?;
         self.moved = true;
         Ok(())
     }
@@ -739,7 +736,7 @@ fn kind_of(start: &[u8]) -> Result<PhotoKind, PhotoFault> {
 
 /// Fills the piece as far as the file goes.
 fn read_piece(source: &mut File, piece: &mut [u8], path: &Path) -> Result<usize, PhotoFault> {
-    fill_piece(source, piece).map_err(|e| io_fault("reading", path, e))
+    fill_piece(source, piece).map_err(|e| io_fault(Doing::Reading, path, e))
 }
 
 fn fill_piece(source: &mut impl Read, piece: &mut [u8]) -> io::Result<usize> {
@@ -760,13 +757,13 @@ fn sync_dir(dir: &Path) -> Result<(), PhotoFault> {
     if cfg!(unix) {
         File::open(dir)
             .and_then(|folder| folder.sync_all())
-            .map_err(|e| io_fault("syncing folder", dir, e))?;
+            .map_err(|e| io_fault(Doing::SyncingFolder, dir, e))?;
     }
     Ok(())
 }
 
 /// Names what went wrong, so that a crew can tell a full disk from a broken one.
-fn io_fault(doing: &'static str, path: &Path, source: io::Error) -> PhotoFault {
+fn io_fault(doing: Doing, path: &Path, source: io::Error) -> PhotoFault {
     let path = path.to_owned();
     match source.kind() {
         ErrorKind::StorageFull | ErrorKind::QuotaExceeded => PhotoFault::DiskFull { doing, path },

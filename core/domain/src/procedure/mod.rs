@@ -12,6 +12,7 @@
 mod expand;
 mod graph;
 mod parse;
+mod slip;
 
 use std::fmt;
 
@@ -21,6 +22,7 @@ use serde::{Deserialize, Serialize};
 pub use expand::{OutlineClosure, OutlineEnclosure, RigOutline, StepInstance, Target, expand};
 pub use graph::{Place, available, next, place};
 pub use parse::{parse, parse_bytes};
+pub use slip::{Form, Slip};
 
 /// The newest file format that this program reads.
 pub const FORMAT: u32 = 1;
@@ -372,14 +374,14 @@ pub struct Procedure {
 }
 
 /// One thing that is wrong with a procedure file.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct ProcedureFault {
     /// Line of the file, the first is 1.
     pub line: u32,
     /// Which key of which step: `step "hold": after`.
     pub what: String,
     /// What is wrong with it and what would be right.
-    pub why: String,
+    pub why: Slip,
 }
 
 impl fmt::Display for ProcedureFault {

@@ -11,8 +11,8 @@ use toml::Spanned;
 use toml::de::{DeString, DeTable, DeValue};
 
 use super::{
-    Each, FORMAT, Measure, Only, Procedure, ProcedureFault, ProcedureKind, Quantity, Step,
-    StepKind, graph, limits,
+    Each, FORMAT, Form, Measure, Only, Procedure, ProcedureFault, ProcedureKind, Quantity, Slip,
+    Step, StepKind, graph, limits,
 };
 
 /// Reads a procedure from text.
@@ -25,18 +25,21 @@ pub fn parse(source: &str) -> Result<Procedure, Vec<ProcedureFault>> {
         return Err(vec![ProcedureFault {
             line: 1,
             what: "file".into(),
-            why: format!(
-                "it is {} KiB long; a procedure has at most {} KiB",
-                source.len().div_ceil(1024),
-                limits::FILE_BYTES / 1024
-            ),
+            why: Slip::FileTooLong {
+                kib: source.len().div_ceil(1024),
+            },
         }]);
     }
     let mut reader = Reader::new(source);
     let (document, errors) = DeTable::parse_recoverable(source);
     for error in &errors {
         let at = error.span().map_or(0, |span| span.start);
-        reader.fault(Certainty::Syntax, at, "file", error.message().to_string());
+        reader.fault(
+            Certainty::Syntax,
+            at,
+            "file",
+            Slip::Toml(error.message().to_string()),
+        );
     }
     let procedure = reader.procedure(document.get_ref());
     reader.finish(procedure)
@@ -48,7 +51,7 @@ pub fn parse(source: &str) -> Result<Procedure, Vec<ProcedureFault>> {
 /// # Errors
 /// As [`parse`].
 pub fn parse_bytes(source: &[u8]) -> Result<Procedure, Vec<ProcedureFault>> {
-    let refuse = |line: usize, why: String| {
+    let refuse = |line: usize, why: Slip| {
         Err(vec![ProcedureFault {
             line: u32::try_from(line).unwrap_or(u32::MAX),
             what: "file".into(),
@@ -56,7 +59,7 @@ pub fn parse_bytes(source: &[u8]) -> Result<Procedure, Vec<ProcedureFault>> {
         }])
     };
     if source.starts_with(&[0xff, 0xfe]) || source.starts_with(&[0xfe, 0xff]) {
-        return refuse(1, "it is UTF-16 text; save it as UTF-8".into());
+        return refuse(1, Slip::Utf16);
     }
     match std::str::from_utf8(source) {
         Ok(text) => parse(text),
@@ -64,10 +67,7 @@ pub fn parse_bytes(source: &[u8]) -> Result<Procedure, Vec<ProcedureFault>> {
             let good = source.get(..error.valid_up_to()).unwrap_or_default();
             let line = 1 + good.iter().filter(|byte| **byte == b'\n').count();
             let byte = source.get(error.valid_up_to()).copied().unwrap_or_default();
-            refuse(
-                line,
-                format!("byte 0x{byte:02x} is not UTF-8 text; save the file as UTF-8"),
-            )
+            refuse(line, Slip::NotUtf8(byte))
         }
     }
 }
@@ -88,7 +88,7 @@ struct Found {
     certainty: Certainty,
     at: usize,
     what: String,
-    why: String,
+    why: Slip,
 }
 
 /// What was read of one step, and where.
@@ -152,7 +152,7 @@ impl<'s> Reader<'s> {
         }
     }
 
-    fn fault(&mut self, certainty: Certainty, at: usize, what: impl Into<String>, why: String) {
+    fn fault(&mut self, certainty: Certainty, at: usize, what: impl Into<String>, why: Slip) {
         // Each is told with its line and costs a look through the file.
         if self.found.len() >= limits::FAULTS {
             return;
@@ -165,12 +165,12 @@ impl<'s> Reader<'s> {
         });
     }
 
-    fn sure(&mut self, at: usize, what: impl Into<String>, why: impl Into<String>) {
-        self.fault(Certainty::Sure, at, what, why.into());
+    fn sure(&mut self, at: usize, what: impl Into<String>, why: Slip) {
+        self.fault(Certainty::Sure, at, what, why);
     }
 
-    fn echo(&mut self, at: usize, what: impl Into<String>, why: impl Into<String>) {
-        self.fault(Certainty::Echo, at, what, why.into());
+    fn echo(&mut self, at: usize, what: impl Into<String>, why: Slip) {
+        self.fault(Certainty::Echo, at, what, why);
     }
 
     fn line(&self, at: usize) -> u32 {
@@ -251,35 +251,25 @@ impl<'s> Reader<'s> {
 
     fn format(&mut self, part: &Part<'_>) -> Option<u32> {
         let Some((_, value)) = part.get("format") else {
-            self.echo(
-                part.at,
-                part.what("format"),
-                format!("it is missing; this description is format = {FORMAT}"),
-            );
+            self.echo(part.at, part.what("format"), Slip::FormatMissing);
             return None;
         };
         let at = value.span().start;
         let number = match value.get_ref() {
             DeValue::Integer(number) => i64::from_str_radix(number.as_str(), number.radix()).ok(),
             other => {
-                self.wrong_type(part, "format", at, "a whole number", other);
+                self.wrong_type(part, "format", at, Form::Whole, other);
                 return None;
             }
         };
         match number.and_then(|number| u32::try_from(number).ok()) {
             Some(0) | None => {
-                self.sure(at, part.what("format"), "it must be 1 or more");
+                self.sure(at, part.what("format"), Slip::FormatBelowOne);
                 None
             }
             Some(number) => {
                 if number > FORMAT {
-                    self.sure(
-                        at,
-                        part.what("format"),
-                        format!(
-                            "format {number} is newer than this program, which reads up to {FORMAT}; update the program"
-                        ),
-                    );
+                    self.sure(at, part.what("format"), Slip::FormatNewer(number));
                 }
                 Some(number)
             }
@@ -288,39 +278,21 @@ impl<'s> Reader<'s> {
 
     fn steps(&mut self, part: &Part<'_>) -> Vec<Draft> {
         let Some((key, value)) = part.get("step") else {
-            self.echo(
-                part.at,
-                part.what("step"),
-                "the procedure has no steps; start each with [[step]]",
-            );
+            self.echo(part.at, part.what("step"), Slip::NoSteps);
             return Vec::new();
         };
         let DeValue::Array(items) = value.get_ref() else {
-            self.wrong_type(
-                part,
-                "step",
-                key.span().start,
-                "a list of tables, each begun by [[step]]",
-                value.get_ref(),
-            );
+            self.wrong_type(part, "step", key.span().start, Form::Steps, value.get_ref());
             return Vec::new();
         };
         if items.is_empty() {
-            self.sure(
-                key.span().start,
-                part.what("step"),
-                "the procedure has no steps; start each with [[step]]",
-            );
+            self.sure(key.span().start, part.what("step"), Slip::NoSteps);
         }
         if items.len() > limits::STEPS {
             self.sure(
                 key.span().start,
                 part.what("step"),
-                format!(
-                    "{} steps; a procedure has at most {}",
-                    items.len(),
-                    limits::STEPS
-                ),
+                Slip::TooManySteps(items.len()),
             );
             return Vec::new();
         }
@@ -329,7 +301,7 @@ impl<'s> Reader<'s> {
             let at = item.span().start;
             match item.get_ref() {
                 DeValue::Table(table) => drafts.push(self.step(table, at, index + 1)),
-                other => self.wrong_type(part, "step", at, "a table begun by [[step]]", other),
+                other => self.wrong_type(part, "step", at, Form::Step, other),
             }
         }
         drafts
@@ -386,15 +358,7 @@ impl<'s> Reader<'s> {
             .collect();
         if points.len() > limits::POINTS {
             let at = key_at(&part, "points");
-            self.sure(
-                at,
-                part.what("points"),
-                format!(
-                    "{} points; a step has at most {}",
-                    points.len(),
-                    limits::POINTS
-                ),
-            );
+            self.sure(at, part.what("points"), Slip::TooManyPoints(points.len()));
         }
         let only = self.conditions(&part, each);
         let (after, after_at): (Vec<String>, Vec<usize>) =
@@ -408,16 +372,16 @@ impl<'s> Reader<'s> {
             self.sure(
                 at,
                 part.what("only"),
-                format!(
-                    "a step of kind \"{kind}\" never applies where \"{}\" holds",
-                    against.word()
-                ),
+                Slip::NeverApplies {
+                    kind,
+                    only: against.word(),
+                },
             );
         }
         if let (Some(kind), Some(each)) = (kind, each) {
             self.target_of_kind(&part, kind, each);
             if kind == StepKind::Seal && points.is_empty() {
-                self.echo(at, part.what("points"), "a seal step needs points: the parts of the service that are confirmed one by one");
+                self.echo(at, part.what("points"), Slip::PointsWanted);
             }
             for (key, text) in [
                 ("title", Some(&title)),
@@ -464,15 +428,14 @@ impl<'s> Reader<'s> {
             let at = part
                 .get("each")
                 .map_or(part.at, |(_, value)| value.span().start);
-            let allowed = spoken(allowed.iter().map(|each| each.word()));
             self.sure(
                 at,
                 part.what("each"),
-                format!(
-                    "a step of kind \"{}\" is done for each {allowed}, not for each \"{}\"",
-                    kind.word(),
-                    each.word()
-                ),
+                Slip::NotForEach {
+                    kind: kind.word(),
+                    each: each.word(),
+                    allowed: allowed.iter().map(|each| each.word()).collect(),
+                },
             );
         }
     }
@@ -481,32 +444,30 @@ impl<'s> Reader<'s> {
         let mut only: Vec<Only> = Vec::new();
         for (word, at) in self.list(part, "only") {
             let Some(condition) = Only::from_word(&word) else {
-                let known = spoken(Only::ALL.iter().map(|only| only.word()));
                 self.sure(
                     at,
                     part.what("only"),
-                    format!("\"{}\" is unknown; it may be {known}", shown(&word)),
+                    Slip::UnknownWord {
+                        word: shown(&word),
+                        known: Only::ALL.iter().map(|only| only.word()).collect(),
+                    },
                 );
                 continue;
             };
             if only.contains(&condition) {
-                self.sure(at, part.what("only"), format!("\"{word}\" stands twice"));
+                self.sure(at, part.what("only"), Slip::Twice(word));
                 continue;
             }
             if let Some(other) = only.iter().find(|other| condition.excludes(**other)) {
                 self.sure(
                     at,
                     part.what("only"),
-                    format!("\"{word}\" and \"{}\" can never both hold, so the step would never be shown", other.word()),
+                    Slip::NeverBoth(word.clone(), other.word()),
                 );
             }
             let of_seal = matches!(condition, Only::InClosure | Only::NotInClosure);
             if of_seal && each.is_some_and(|each| each != Each::Seal) {
-                self.sure(
-                    at,
-                    part.what("only"),
-                    format!("\"{word}\" is a condition on seals; the step needs each = \"seal\""),
-                );
+                self.sure(at, part.what("only"), Slip::OnlyOfSeals(word.clone()));
             }
             only.push(condition);
         }
@@ -516,28 +477,20 @@ impl<'s> Reader<'s> {
     fn measure(&mut self, part: &Part<'_>, kind: Option<StepKind>) -> Option<Measure> {
         let Some((key, value)) = part.get("measure") else {
             if kind == Some(StepKind::Measure) {
-                self.echo(
-                    part.at,
-                    part.what("measure"),
-                    "a measure step needs [step.measure] with quantity and unit",
-                );
+                self.echo(part.at, part.what("measure"), Slip::MeasureWanted);
             }
             return None;
         };
         let at = key.span().start;
         if kind.is_some_and(|kind| kind != StepKind::Measure) {
-            self.sure(
-                at,
-                part.what("measure"),
-                "only a step of kind \"measure\" may have it",
-            );
+            self.sure(at, part.what("measure"), Slip::MeasureNotHere);
         }
         let DeValue::Table(table) = value.get_ref() else {
             self.wrong_type(
                 part,
                 "measure",
                 value.span().start,
-                "a table [step.measure]",
+                Form::Measure,
                 value.get_ref(),
             );
             return None;
@@ -563,12 +516,11 @@ impl<'s> Reader<'s> {
                 self.sure(
                     at,
                     part.what("unit"),
-                    format!(
-                        "\"{}\" is not a unit for {}; it may be {}",
-                        shown(&unit),
-                        quantity.word(),
-                        spoken(units.iter().copied())
-                    ),
+                    Slip::NotAUnit {
+                        unit: shown(&unit),
+                        quantity: quantity.word(),
+                        units: units.to_vec(),
+                    },
                 );
             }
         }
@@ -581,7 +533,10 @@ impl<'s> Reader<'s> {
             self.echo(
                 at,
                 part.what("min"),
-                format!("min {min} is greater than max {max}"),
+                Slip::MinAboveMax {
+                    min: min.to_string(),
+                    max: max.to_string(),
+                },
             );
         }
         Some(Measure {
@@ -605,7 +560,7 @@ impl<'s> Reader<'s> {
                 self.sure(
                     draft.id_at,
                     format!("step \"{id}\": id"),
-                    format!("the step on line {line} has the same id"),
+                    Slip::SameId { line },
                 );
             } else {
                 by_id.insert(id, index);
@@ -620,11 +575,7 @@ impl<'s> Reader<'s> {
             for (place, name) in draft.step.after.iter().enumerate() {
                 let at = draft.after_at.get(place).copied().unwrap_or(draft.at);
                 match by_id.get(name.as_str()) {
-                    None => self.echo(
-                        at,
-                        what.clone(),
-                        format!("there is no step \"{}\"", shown(name)),
-                    ),
+                    None => self.echo(at, what.clone(), Slip::NoStep(shown(name))),
                     Some(_)
                         if draft
                             .step
@@ -633,7 +584,7 @@ impl<'s> Reader<'s> {
                             .take(place)
                             .any(|earlier| earlier == name) =>
                     {
-                        self.sure(at, what.clone(), format!("\"{name}\" stands twice"));
+                        self.sure(at, what.clone(), Slip::Twice(name.clone()));
                     }
                     Some(first) => {
                         if let Some(list) = edges.get_mut(index) {
@@ -656,18 +607,11 @@ impl<'s> Reader<'s> {
             };
             let at = first.after_at.first().copied().unwrap_or(first.at);
             let why = if ids.len() == 1 {
-                "the step waits for itself".to_string()
+                Slip::WaitsForItself
             } else {
                 let next = ids.iter().cycle().skip(1);
-                let chain: Vec<String> = ids
-                    .iter()
-                    .zip(next)
-                    .map(|(step, before)| format!("\"{step}\" waits for \"{before}\""))
-                    .collect();
-                format!(
-                    "the steps wait for each other in a circle: {}",
-                    chain.join(", ")
-                )
+                let waits = |(step, before): (&&str, &&str)| (step.to_string(), before.to_string());
+                Slip::Circle(ids.iter().zip(next).map(waits).collect())
             };
             self.sure(at, format!("step \"{id}\": after"), why);
         }
@@ -691,28 +635,17 @@ impl<'s> Reader<'s> {
                 .and_then(|tail| tail.split_once('}'))
                 .map(|(inside, _)| inside);
             let Some(inside) = inside else {
-                self.sure(
-                    at,
-                    part.what(key),
-                    "a brace stands alone; braces are for {target}, {enclosure} and {screws}",
-                );
+                self.sure(at, part.what(key), Slip::LoneBrace);
                 return;
             };
             let why = match inside {
-                "target" if each == Each::Rig => Some(
-                    "{target} needs each to be \"enclosure\", \"closure\" or \"seal\"".to_string(),
-                ),
+                "target" if each == Each::Rig => Some(Slip::TargetAlone),
                 "enclosure" if !matches!(each, Each::Closure | Each::Seal) => {
-                    Some("{enclosure} needs each to be \"closure\" or \"seal\"".to_string())
+                    Some(Slip::EnclosureAlone)
                 }
-                "screws" if kind != StepKind::Fasteners => {
-                    Some("{screws} is for steps of kind \"fasteners\"".to_string())
-                }
+                "screws" if kind != StepKind::Fasteners => Some(Slip::ScrewsAlone),
                 "target" | "enclosure" | "screws" => None,
-                other => Some(format!(
-                    "{{{}}} is unknown; there are {{target}}, {{enclosure}} and {{screws}}",
-                    shown(other)
-                )),
+                other => Some(Slip::UnknownBraces(shown(other))),
             };
             if let Some(why) = why {
                 self.sure(at, part.what(key), why);
@@ -721,17 +654,16 @@ impl<'s> Reader<'s> {
         }
     }
 
-    fn unknown_keys(&mut self, part: &Part<'_>, known: &[&str]) {
+    fn unknown_keys(&mut self, part: &Part<'_>, known: &[&'static str]) {
         for (key, _) in part.table.iter() {
             let name = key.get_ref().as_ref();
             if !known.contains(&name) {
                 self.sure(
                     key.span().start,
                     part.what(&shown(name)),
-                    format!(
-                        "the key is unknown; there are {}",
-                        spoken(known.iter().copied())
-                    ),
+                    Slip::UnknownKey {
+                        known: known.to_vec(),
+                    },
                 );
             }
         }
@@ -742,27 +674,23 @@ impl<'s> Reader<'s> {
         part: &Part<'_>,
         key: &str,
         at: usize,
-        wanted: &str,
+        wanted: Form,
         is: &DeValue<'_>,
     ) {
         let is = match is {
-            DeValue::String(_) => "a text in quotes",
-            DeValue::Integer(_) => "a whole number",
-            DeValue::Float(_) => "a number",
-            DeValue::Boolean(_) => "true or false",
-            DeValue::Datetime(_) => "a date",
-            DeValue::Array(_) => "a list in square brackets",
-            DeValue::Table(_) => "a table",
+            DeValue::String(_) => Form::Text,
+            DeValue::Integer(_) => Form::Whole,
+            DeValue::Float(_) => Form::Number,
+            DeValue::Boolean(_) => Form::Flag,
+            DeValue::Datetime(_) => Form::Date,
+            DeValue::Array(_) => Form::List,
+            DeValue::Table(_) => Form::Table,
         };
-        self.sure(
-            at,
-            part.what(key),
-            format!("it must be {wanted}, but {is} stands there"),
-        );
+        self.sure(at, part.what(key), Slip::Wrong { wanted, is });
     }
 
     fn missing(&mut self, part: &Part<'_>, key: &str) {
-        self.echo(part.at, part.what(key), "it is missing");
+        self.echo(part.at, part.what(key), Slip::Missing);
     }
 
     fn text(&mut self, part: &Part<'_>, key: &str, longest: usize, need: Need) -> String {
@@ -774,7 +702,7 @@ impl<'s> Reader<'s> {
         };
         let at = value.span().start;
         let DeValue::String(text) = value.get_ref() else {
-            self.wrong_type(part, key, at, "a text in quotes", value.get_ref());
+            self.wrong_type(part, key, at, Form::Text, value.get_ref());
             return String::new();
         };
         let text = plain_line_ends(text);
@@ -792,18 +720,21 @@ impl<'s> Reader<'s> {
         need: Need,
     ) {
         if need == Need::Required && text.trim().is_empty() {
-            self.sure(at, part.what(key), "it is empty");
+            self.sure(at, part.what(key), Slip::Empty);
         }
         let length = text.chars().count();
         if length > longest {
             self.sure(
                 at,
                 part.what(key),
-                format!("it is {length} characters long; at most {longest} fit"),
+                Slip::TooLong {
+                    here: length,
+                    most: longest,
+                },
             );
         }
         if text.chars().any(|c| c.is_control() && c != '\n') {
-            self.sure(at, part.what(key), "it holds a control character");
+            self.sure(at, part.what(key), Slip::ControlCharacter);
         }
     }
 
@@ -811,14 +742,7 @@ impl<'s> Reader<'s> {
         let text = self.text(part, key, limits::ID, Need::Required);
         if !text.is_empty() && !is_slug(&text) {
             let at = key_at(part, key);
-            self.sure(
-                at,
-                part.what(key),
-                format!(
-                    "\"{}\" must be small letters a to z, digits and single hyphens, beginning with a letter",
-                    shown(&text)
-                ),
-            );
+            self.sure(at, part.what(key), Slip::NotASlug(shown(&text)));
         }
         text
     }
@@ -836,7 +760,7 @@ impl<'s> Reader<'s> {
         };
         let at = value.span().start;
         let DeValue::String(text) = value.get_ref() else {
-            self.wrong_type(part, key, at, "a word in quotes", value.get_ref());
+            self.wrong_type(part, key, at, Form::Word, value.get_ref());
             return None;
         };
         let found = from_word(text);
@@ -844,11 +768,10 @@ impl<'s> Reader<'s> {
             self.sure(
                 at,
                 part.what(key),
-                format!(
-                    "\"{}\" is unknown; it may be {}",
-                    shown(text),
-                    spoken(known)
-                ),
+                Slip::UnknownWord {
+                    word: shown(text),
+                    known: known.collect(),
+                },
             );
         }
         found
@@ -862,7 +785,7 @@ impl<'s> Reader<'s> {
             None => false,
             Some((_, DeValue::Boolean(flag))) => *flag,
             Some((at, other)) => {
-                self.wrong_type(part, key, at, "true or false", other);
+                self.wrong_type(part, key, at, Form::Flag, other);
                 false
             }
         }
@@ -878,14 +801,14 @@ impl<'s> Reader<'s> {
                 .map(|n| n as f64),
             DeValue::Float(number) => number.as_str().parse().ok(),
             other => {
-                self.wrong_type(part, key, at, "a number", other);
+                self.wrong_type(part, key, at, Form::Number, other);
                 return None;
             }
         };
         match number {
             Some(number) if f64::is_finite(number) => Some(number),
             _ => {
-                self.sure(at, part.what(key), "it must be a finite number");
+                self.sure(at, part.what(key), Slip::NotFinite);
                 None
             }
         }
@@ -896,26 +819,14 @@ impl<'s> Reader<'s> {
             return Vec::new();
         };
         let DeValue::Array(items) = value.get_ref() else {
-            self.wrong_type(
-                part,
-                key,
-                value.span().start,
-                "a list of texts in square brackets",
-                value.get_ref(),
-            );
+            self.wrong_type(part, key, value.span().start, Form::Texts, value.get_ref());
             return Vec::new();
         };
         let mut list = Vec::new();
         for item in items.iter() {
             match item.get_ref() {
                 DeValue::String(text) => list.push((text.to_string(), item.span().start)),
-                other => self.wrong_type(
-                    part,
-                    key,
-                    item.span().start,
-                    "a list of texts in square brackets",
-                    other,
-                ),
+                other => self.wrong_type(part, key, item.span().start, Form::Texts, other),
             }
         }
         list
@@ -963,14 +874,4 @@ fn shown(text: &str) -> String {
         short.push('…');
     }
     short
-}
-
-/// 'a, b or c'.
-fn spoken<'w>(words: impl Iterator<Item = &'w str>) -> String {
-    let words: Vec<&str> = words.collect();
-    match words.split_last() {
-        None => String::new(),
-        Some((last, [])) => (*last).to_string(),
-        Some((last, rest)) => format!("{} or {last}", rest.join(", ")),
-    }
 }

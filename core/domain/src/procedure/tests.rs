@@ -1198,7 +1198,7 @@ fn every_wrong_file_gets_line_and_reason() {
         assert!(
             faults
                 .iter()
-                .any(|f| f.line == line && f.why.contains(part)),
+                .any(|f| f.line == line && f.why.to_string().contains(part)),
             "{name}: expected line {line} with '{part}', got {faults:#?}"
         );
         // One mistake does not make a heap of messages.
@@ -1253,7 +1253,7 @@ fn two_circles_are_both_named() {
         + &step("e", "\"d\"")
         + &step("f", "\"e\"");
     let faults = parse(&source).unwrap_err();
-    let why: Vec<&str> = faults.iter().map(|f| f.why.as_str()).collect();
+    let why: Vec<String> = faults.iter().map(|f| f.why.to_string()).collect();
     assert_eq!(
         why,
         [
@@ -1290,12 +1290,17 @@ fn bytes_that_are_not_utf8_are_refused_with_their_line() {
     bytes[at] = 0xe9;
     let faults = parse_bytes(&bytes).unwrap_err();
     assert_eq!((faults.len(), faults[0].line), (1, 9));
-    assert!(faults[0].why.contains("0xe9"), "{faults:?}");
+    assert!(faults[0].why.to_string().contains("0xe9"), "{faults:?}");
     let utf16: Vec<u8> = std::iter::once(0xfeff_u16)
         .chain(GOOD.encode_utf16())
         .flat_map(u16::to_le_bytes)
         .collect();
-    assert!(parse_bytes(&utf16).unwrap_err()[0].why.contains("UTF-16"));
+    assert!(
+        parse_bytes(&utf16).unwrap_err()[0]
+            .why
+            .to_string()
+            .contains("UTF-16")
+    );
     assert!(!parse_bytes(b"").unwrap_err().is_empty());
     assert!(!parse_bytes(b"\0\0\0\0").unwrap_err().is_empty());
 }
@@ -1306,6 +1311,7 @@ fn oversized_files_are_refused_before_they_are_read() {
     assert!(
         parse(&source).unwrap_err()[0]
             .why
+            .to_string()
             .contains("at most 256 KiB")
     );
     let head = GOOD.split("[[step]]").next().unwrap();
@@ -1315,7 +1321,10 @@ fn oversized_files_are_refused_before_they_are_read() {
         })
         .collect();
     let faults = parse(&format!("{head}{steps}")).unwrap_err();
-    assert!(faults[0].why.contains("201 steps"), "{faults:?}");
+    assert!(
+        faults[0].why.to_string().contains("201 steps"),
+        "{faults:?}"
+    );
     let deep = format!("{GOOD}x = {}{}", "[".repeat(50_000), "]".repeat(50_000));
     assert!(parse(&deep).is_err());
 }
@@ -1764,7 +1773,7 @@ proptest! {
         let lines = u32::try_from(damaged.matches('\n').count()).unwrap() + 1;
         if let Err(faults) = parse(&damaged) {
             prop_assert!(!faults.is_empty());
-            prop_assert!(faults.iter().all(|f| f.line >= 1 && f.line <= lines && !f.why.is_empty()));
+            prop_assert!(faults.iter().all(|f| f.line >= 1 && f.line <= lines && !f.why.to_string().is_empty()));
             prop_assert!(faults.windows(2).all(|pair| pair[0].line <= pair[1].line));
         }
     }

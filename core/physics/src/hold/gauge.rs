@@ -1,6 +1,6 @@
 //! What is known of a gauge, and two gauges compared.
 
-use super::{GaugeKind, HoldFault};
+use super::{GaugeKind, HoldFault, Why};
 use crate::units::PressureUnit;
 
 /// A gauge's record.
@@ -48,8 +48,7 @@ pub fn compare(a: &Gauge, b: &Gauge, pairs: &[(f64, f64, f64)]) -> Result<Compar
         return Err(HoldFault::Absurd {
             what: "the number of pairs",
             value: 0.0,
-            why: "one pair of readings at least is needed",
-            range: None,
+            why: Why::NoPair,
         });
     }
     let mut d = Vec::with_capacity(pairs.len());
@@ -64,8 +63,7 @@ pub fn compare(a: &Gauge, b: &Gauge, pairs: &[(f64, f64, f64)]) -> Result<Compar
                     index,
                     what,
                     value,
-                    why: "a number is needed",
-                    range: None,
+                    why: Why::NoNumber,
                 });
             }
         }

@@ -372,8 +372,85 @@ pub enum RangeOf {
     Water,
     /// Gas volume, m³.
     Volume,
-    /// A number whose unit stands beside it.
-    Plain,
+    /// Time, minutes.
+    Minutes,
+    /// Salinity, g/kg.
+    Salinity,
+    /// A difference of temperatures, K.
+    Kelvins,
+    /// A share of 1.
+    Share,
+}
+
+/// What is wrong with a quantity, and what is allowed.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Why {
+    /// It is outside a range.
+    Outside {
+        /// What is allowed.
+        range: Range,
+        /// The same in words, for a log.
+        said: &'static str,
+    },
+    /// It must be above 0.
+    AboveZero,
+    /// It must not be below 0.
+    NotBelowZero,
+    /// It is no number.
+    NoNumber,
+    /// It is no time since the valve was closed.
+    NoTime,
+    /// What is inside is larger than the enclosure.
+    ContentsTooLarge,
+    /// The readings tell the volume too badly.
+    ReadingsTooNear,
+    /// The syringe's air took nothing off the vacuum, or all of it.
+    AirTookNothingOrAll,
+    /// It does not lie between the two pressures before.
+    NotBetween,
+    /// The pump's strokes did not lower it.
+    NotLowered,
+    /// No pair of readings to compare two gauges by.
+    NoPair,
+    /// Nothing to compare with.
+    NothingToCompare,
+    /// The second moment is not the later one.
+    NotLater,
+    /// The other kind of gauge shows that with the valve open.
+    OtherKind,
+    /// Deeper than a pump draws, or above the air outside.
+    TooDeepOrAbove,
+}
+
+impl std::fmt::Display for Why {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(match self {
+            Self::Outside { said, .. } => said,
+            Self::AboveZero => "more than 0 is needed",
+            Self::NotBelowZero => "0 or more is needed",
+            Self::NoNumber => "a number is needed",
+            Self::NoTime => "seconds since the valve was closed are needed",
+            Self::ContentsTooLarge => "the contents are larger than the enclosure",
+            Self::ReadingsTooNear => {
+                "the readings lie too near each other: more vacuum, or more air at once"
+            }
+            Self::AirTookNothingOrAll => {
+                "the air must have taken off some of the vacuum, and not all of it"
+            }
+            Self::NotBetween => "it must lie between the two pressures before, Pa",
+            Self::NotLowered => "the strokes must have lowered it, Pa",
+            Self::NoPair => "one pair of readings at least is needed",
+            Self::NothingToCompare => "there is nothing to compare with",
+            Self::NotLater => "the second must be later, s",
+            Self::OtherKind => {
+                "a vacuum gauge shows nothing then, an absolute one the air pressure"
+            }
+            Self::TooDeepOrAbove => {
+                "no pump draws a housing so deep, and no vacuum is above the air outside; are the \
+                 kind of gauge, its unit and the sign right?"
+            }
+        })
+    }
 }
 
 /// What is allowed, in SI; both ends are.
@@ -397,10 +474,8 @@ pub enum HoldFault {
         what: &'static str,
         /// Its value, in SI.
         value: f64,
-        /// What is allowed, in words.
-        why: &'static str,
-        /// And as numbers, where it is a range.
-        range: Option<Range>,
+        /// What is wrong with it.
+        why: Why,
     },
     /// A reading is wrong.
     #[error("reading {index}: {what} is {value}: {why}")]
@@ -411,10 +486,8 @@ pub enum HoldFault {
         what: &'static str,
         /// Its value, in SI.
         value: f64,
-        /// What is allowed, in words.
-        why: &'static str,
-        /// And as numbers, where it is a range.
-        range: Option<Range>,
+        /// What is wrong with it.
+        why: Why,
     },
     /// A reading is earlier than the one before it.
     #[error("reading {index} is earlier than the reading before it")]

@@ -27,13 +27,13 @@ const ABOVE_PA: f64 = 1_000.0;
 /// … and never so far.
 const FAR_ABOVE_PA: f64 = 15_000.0;
 /// Air pressures where people work, Pa: from 5,500 m to the highest on record at sea level, 1084 hPa.
-const AIR_PA: (f64, f64) = (50_000.0, 108_500.0);
+pub const AIR_PA: (f64, f64) = (50_000.0, 108_500.0);
 /// Air pressures that are nothing special, Pa: near sea level, in most weathers.
 const USUAL_AIR_PA: (f64, f64) = (87_000.0, 106_000.0);
 /// What a barometer changes by within hours, and by which two differ, Pa.
 const AIR_MOVES_PA: f64 = 1_500.0;
 /// Temperatures that a thermometer on deck or in a housing shows, K …
-const TEMPERATURE_K: (f64, f64) = (ZERO_C - 40.0, ZERO_C + 70.0);
+pub const TEMPERATURE_K: (f64, f64) = (ZERO_C - 40.0, ZERO_C + 70.0);
 /// … and those that are nothing special.
 const USUAL_K: (f64, f64) = (ZERO_C, ZERO_C + 50.0);
 /// By how much it may change from one reading to the next, K: a pump-down cools the gas by some.

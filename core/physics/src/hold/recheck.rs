@@ -15,7 +15,7 @@ use super::verdict::{CONVERSION, Z_95};
 use super::worlds::{Cameras, Held, World, weighed};
 use super::{
     CameUp, GaugeKind, HoldFault, HoldInput, Later, Proved, RecheckInput, RecheckJudgement,
-    RecheckLimitedBy, RecheckResult, Stood, TemperatureSource,
+    RecheckLimitedBy, RecheckResult, Stood, TemperatureSource, Why,
 };
 use crate::gas::{ATM, viscous_rise};
 use crate::ingress;
@@ -395,8 +395,7 @@ pub fn recheck(input: &RecheckInput) -> Result<RecheckJudgement, HoldFault> {
     let nothing = || HoldFault::Absurd {
         what: "the number of readings of the hold",
         value: h.readings.len() as f64,
-        why: "there is nothing to compare with",
-        range: None,
+        why: Why::NothingToCompare,
     };
     let leaking = ready(h, &input.proved, source).ok_or_else(nothing)?;
     let span = now.t_s - leaking.base.t_s;
@@ -404,8 +403,7 @@ pub fn recheck(input: &RecheckInput) -> Result<RecheckJudgement, HoldFault> {
         return Err(HoldFault::Absurd {
             what: "the time between the two moments",
             value: span,
-            why: "the second must be later, s",
-            range: None,
+            why: Why::NotLater,
         });
     }
     let leaks = leaking.leak.is_some();

@@ -2,7 +2,7 @@
 
 use std::borrow::Cow;
 
-use super::{GaugeKind, HoldFault, HoldInput, Range, RangeOf, Reading, TemperatureSource};
+use super::{GaugeKind, HoldFault, HoldInput, Range, RangeOf, Reading, TemperatureSource, Why};
 use crate::gas::ATM;
 
 /// A filled-in series. All vectors have one entry a reading.
@@ -39,7 +39,7 @@ fn range(
     value: f64,
     (low, high): (f64, f64),
     of: RangeOf,
-    why: &'static str,
+    said: &'static str,
 ) -> Result<(), HoldFault> {
     if value.is_finite() && value >= low && value <= high {
         Ok(())
@@ -47,8 +47,10 @@ fn range(
         Err(HoldFault::Absurd {
             what,
             value,
-            why,
-            range: Some(Range { low, high, of }),
+            why: Why::Outside {
+                range: Range { low, high, of },
+                said,
+            },
         })
     }
 }
@@ -132,14 +134,14 @@ pub(super) fn check(h: &HoldInput) -> Result<(), HoldFault> {
         "the time under water",
         h.dive.minutes,
         (1e-3, 1e6),
-        Of::Plain,
+        Of::Minutes,
         "more than 0 minutes is needed",
     )?;
     range(
         "the salinity",
         h.dive.salinity_g_kg,
         (0.0, 150.0),
-        Of::Plain,
+        Of::Salinity,
         "0 to 150 g/kg is allowed",
     )?;
     range(
@@ -154,7 +156,7 @@ pub(super) fn check(h: &HoldInput) -> Result<(), HoldFault> {
             "the thermometer's error",
             sd,
             (1e-3, 20.0),
-            Of::Plain,
+            Of::Kelvins,
             "0.001 to 20 K is allowed",
         )?;
     }
@@ -172,7 +174,7 @@ pub(super) fn check(h: &HoldInput) -> Result<(), HoldFault> {
             "the humidity inside",
             rh,
             (0.0, 1.0),
-            Of::Plain,
+            Of::Share,
             "0 to 100 % is allowed",
         )?;
     }
@@ -192,22 +194,20 @@ pub(super) fn check(h: &HoldInput) -> Result<(), HoldFault> {
     )?;
     let mut before = f64::NEG_INFINITY;
     for (index, r) in h.readings.iter().enumerate() {
-        let absurd = |what, value, why, range: Option<((f64, f64), RangeOf)>| {
+        let absurd = |what, value, why| {
             Err(HoldFault::AbsurdReading {
                 index,
                 what,
                 value,
                 why,
-                range: range.map(|((low, high), of)| Range { low, high, of }),
             })
         };
+        let outside = |(low, high), of, said| Why::Outside {
+            range: Range { low, high, of },
+            said,
+        };
         if !r.t_s.is_finite() || r.t_s.abs() > 1e9 {
-            return absurd(
-                "the time",
-                r.t_s,
-                "seconds since the valve was closed are needed",
-                None,
-            );
+            return absurd("the time", r.t_s, Why::NoTime);
         }
         if r.t_s < before {
             return Err(HoldFault::OutOfOrder { index });
@@ -219,8 +219,7 @@ pub(super) fn check(h: &HoldInput) -> Result<(), HoldFault> {
             return absurd(
                 "the temperature",
                 t,
-                "-73 to 127 °C is allowed",
-                Some((TEMPERATURES_K, Of::Temperature)),
+                outside(TEMPERATURES_K, Of::Temperature, "-73 to 127 °C is allowed"),
             );
         }
         if let Some(p) = r.ambient_pa
@@ -229,12 +228,11 @@ pub(super) fn check(h: &HoldInput) -> Result<(), HoldFault> {
             return absurd(
                 "the ambient pressure",
                 p,
-                "300 to 1200 mbar is allowed",
-                Some((AMBIENT_PA, Of::Pressure)),
+                outside(AMBIENT_PA, Of::Pressure, "300 to 1200 mbar is allowed"),
             );
         }
         if !r.gauge_pa.is_finite() {
-            return absurd("the gauge", r.gauge_pa, "a number is needed", None);
+            return absurd("the gauge", r.gauge_pa, Why::NoNumber);
         }
     }
     Ok(())
@@ -287,12 +285,14 @@ pub(super) fn impossible(h: &HoldInput) -> Result<Vec<bool>, HoldFault> {
         index,
         what: "the gauge",
         value: h.readings.get(index).map_or(f64::NAN, |r| r.gauge_pa),
-        why: "no vacuum is deeper than the air outside; is the unit right?",
-        range: Some(Range {
-            low,
-            high,
-            of: RangeOf::Pressure,
-        }),
+        why: Why::Outside {
+            range: Range {
+                low,
+                high,
+                of: RangeOf::Pressure,
+            },
+            said: "no vacuum is deeper than the air outside; is the unit right?",
+        },
     })
 }
 

@@ -3,7 +3,7 @@
 //! Each way of measuring has its own law, and none is another's: a bottle keeps its volume when it is
 //! opened into the enclosure, a syringe gives its volume up.
 
-use super::{HoldFault, Range, RangeOf};
+use super::{HoldFault, Range, RangeOf, Why};
 
 /// A volume with its standard uncertainty.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -30,8 +30,7 @@ fn positive(what: &'static str, value: f64) -> Result<(), HoldFault> {
         Err(HoldFault::Absurd {
             what,
             value,
-            why: "more than 0 is needed",
-            range: None,
+            why: Why::AboveZero,
         })
     }
 }
@@ -43,8 +42,7 @@ fn spread(what: &'static str, value: f64) -> Result<(), HoldFault> {
         Err(HoldFault::Absurd {
             what,
             value,
-            why: "0 or more is needed",
-            range: None,
+            why: Why::NotBelowZero,
         })
     }
 }
@@ -72,8 +70,7 @@ pub fn estimated(
         return Err(HoldFault::Absurd {
             what: "the free volume",
             value: m3,
-            why: "the contents are larger than the enclosure",
-            range: None,
+            why: Why::ContentsTooLarge,
         });
     }
     Ok(Volume {
@@ -96,20 +93,21 @@ pub fn plausible(v: Volume) -> Result<Volume, HoldFault> {
         return Err(HoldFault::Absurd {
             what: "the free volume",
             value: v.m3,
-            why: "no enclosure of a rig is so small or so large",
-            range: Some(Range {
-                low,
-                high,
-                of: RangeOf::Volume,
-            }),
+            why: Why::Outside {
+                range: Range {
+                    low,
+                    high,
+                    of: RangeOf::Volume,
+                },
+                said: "no enclosure of a rig is so small or so large",
+            },
         });
     }
     if v.sd_m3.is_nan() || v.sd_m3 > v.m3 / 2.0 {
         return Err(HoldFault::Absurd {
             what: "the uncertainty of the free volume",
             value: v.sd_m3,
-            why: "the readings lie too near each other: more vacuum, or more air at once",
-            range: None,
+            why: Why::ReadingsTooNear,
         });
     }
     Ok(v)
@@ -145,8 +143,7 @@ pub fn by_syringe(
         return Err(HoldFault::Absurd {
             what: "the pressure after",
             value: after.pa,
-            why: "the air must have taken off some of the vacuum, and not all of it",
-            range: None,
+            why: Why::AirTookNothingOrAll,
         });
     }
     let m3 = air.m3 * ambient.pa / rise;
@@ -189,8 +186,7 @@ pub fn by_known_volume(
         return Err(HoldFault::Absurd {
             what: "the pressure after",
             value: after.pa,
-            why: "it must lie between the two pressures before, Pa",
-            range: None,
+            why: Why::NotBetween,
         });
     }
     let m3 = known.m3 * fall / rise;
@@ -235,8 +231,7 @@ pub fn by_strokes(
         return Err(HoldFault::Absurd {
             what: "the pressure after",
             value: after.pa,
-            why: "the strokes must have lowered it, Pa",
-            range: None,
+            why: Why::NotLowered,
         });
     }
     let n = f64::from(strokes);

@@ -158,9 +158,9 @@ static ISO: LazyLock<Option<Iso>> =
 /// # Errors
 /// [`OringError::Range`].
 pub fn iso_tolerances(inside_mm: f64, section_mm: f64) -> Result<(f64, f64), OringError> {
-    let inside = range("inside diameter", inside_mm, 0.5, INSIDE_MAX_MM)?;
+    let inside = range(super::Length::Inside, inside_mm, 0.5, INSIDE_MAX_MM)?;
     let outside = || OringError::Range {
-        quantity: "section",
+        quantity: super::Length::Section,
         value: section_mm,
         min: 0.5,
         max: ISO
@@ -267,16 +267,21 @@ const OFFERED_MAX: usize = 12;
 /// # Errors
 /// [`OringError::Range`]: inside diameter 0.5 to 1000 mm, section 0.5 to 8.4 mm, uncertainties above 0.
 pub fn find(measured: &Measured) -> Result<Vec<Candidate>, OringError> {
-    range("inside diameter", measured.inside_mm, 0.5, INSIDE_MAX_MM)?;
-    range("section", measured.section_mm, 0.5, 8.4)?;
     range(
-        "uncertainty of the inside diameter",
+        super::Length::Inside,
+        measured.inside_mm,
+        0.5,
+        INSIDE_MAX_MM,
+    )?;
+    range(super::Length::Section, measured.section_mm, 0.5, 8.4)?;
+    range(
+        super::Length::InsideUncertainty,
         measured.inside_sd_mm,
         1e-3,
         50.0,
     )?;
     range(
-        "uncertainty of the section",
+        super::Length::SectionUncertainty,
         measured.section_sd_mm,
         1e-3,
         2.0,

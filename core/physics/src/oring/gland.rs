@@ -187,11 +187,11 @@ pub fn fit(ring: &RingSize, gland: &Gland) -> Result<Fit, OringError> {
     };
     let (seat, depth, width) = (gland.seat_diameter, gland.depth, gland.width);
     let all = [
-        ("inside diameter", inside, 1000.0),
-        ("section", section, 20.0),
-        ("seat diameter", seat, 2000.0),
-        ("gland depth", depth, 50.0),
-        ("groove width", width, 100.0),
+        (super::Length::Inside, inside, 1000.0),
+        (super::Length::Section, section, 20.0),
+        (super::Length::Seat, seat, 2000.0),
+        (super::Length::Depth, depth, 50.0),
+        (super::Length::Width, width, 100.0),
     ];
     for (quantity, value, max) in all {
         range(quantity, value.mm, 0.1, max)?;

@@ -26,7 +26,21 @@ pub use material::{
 };
 pub use reading::{cure_date, same_material, same_size, size};
 
+use crate::named::named;
 use thiserror::Error;
+
+named! {
+    /// A length of a ring or its gland.
+    pub enum Length {
+        Inside = "inside diameter",
+        Section = "section",
+        InsideUncertainty = "uncertainty of the inside diameter",
+        SectionUncertainty = "uncertainty of the section",
+        Seat = "seat diameter",
+        Depth = "gland depth",
+        Width = "groove width",
+    }
+}
 
 /// Why an o-ring question has no answer.
 #[derive(Debug, Clone, PartialEq, Error)]
@@ -67,7 +81,7 @@ pub enum OringError {
     #[error("{quantity} is {value} mm: allowed are {min} to {max} mm")]
     Range {
         /// Which quantity.
-        quantity: &'static str,
+        quantity: Length,
         /// What was given.
         value: f64,
         /// Smallest allowed.
@@ -103,12 +117,7 @@ pub enum OringError {
     },
 }
 
-pub(crate) fn range(
-    quantity: &'static str,
-    value: f64,
-    min: f64,
-    max: f64,
-) -> Result<f64, OringError> {
+pub(crate) fn range(quantity: Length, value: f64, min: f64, max: f64) -> Result<f64, OringError> {
     // Written so that NaN fails.
     if value >= min && value <= max {
         Ok(value)

@@ -66,8 +66,8 @@ pub fn size(text: &str) -> Result<RingSize, OringError> {
     };
     let scale = if inches { INCH_MM } else { 1.0 };
     let (inside, section) = (number(inside)? * scale, number(section)? * scale);
-    range("inside diameter", inside, 0.5, 1000.0)?;
-    range("section", section, 0.5, 20.0)?;
+    range(super::Length::Inside, inside, 0.5, 1000.0)?;
+    range(super::Length::Section, section, 0.5, 20.0)?;
     let listed = as568_sizes().iter().map(super::As568::size).find(|s| {
         (s.inside_mm - inside).abs() <= SAME_INSIDE_MM
             && (s.section_mm - section).abs() <= SAME_SECTION_MM

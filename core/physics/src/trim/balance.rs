@@ -1,5 +1,6 @@
 //! Net force, centres, attitude at rest, righting moment.
 
+use super::quantity::{Of, Quantity};
 use crate::water::{Density, STANDARD_GRAVITY_M_S2};
 
 use super::{Estimate, Model, PARAMETERS, PartError};
@@ -91,7 +92,7 @@ pub(super) fn check_surroundings(water: &Surroundings) -> Result<(), PartError> 
         if value >= min && value <= max {
             Ok(())
         } else {
-            let part = "the water".to_owned();
+            let part = Of::Water;
             Err(PartError::Range {
                 part,
                 quantity,
@@ -102,15 +103,27 @@ pub(super) fn check_surroundings(water: &Surroundings) -> Result<(), PartError> 
             })
         }
     };
-    range("density", water.density.kg_m3, 900.0, 1100.0, "kg/m³")?;
     range(
-        "density uncertainty",
+        Quantity::Density,
+        water.density.kg_m3,
+        900.0,
+        1100.0,
+        "kg/m³",
+    )?;
+    range(
+        Quantity::DensityUncertainty,
         water.density.sd_kg_m3,
         0.0,
         100.0,
         "kg/m³",
     )?;
-    range("sea pressure", water.sea_pressure_pa, -2e4, 2e7, "Pa")
+    range(
+        Quantity::SeaPressure,
+        water.sea_pressure_pa,
+        -2e4,
+        2e7,
+        "Pa",
+    )
 }
 
 pub(super) fn linearise(
@@ -131,8 +144,8 @@ pub(super) fn linearise(
             .compression
             .ratio(water.sea_pressure_pa)
             .ok_or_else(|| PartError::Range {
-                part: part.name.clone(),
-                quantity: "sea pressure",
+                part: Of::from(&part.name),
+                quantity: Quantity::SeaPressure,
                 value: water.sea_pressure_pa,
                 min: 0.0,
                 max: match part.compression {
@@ -164,8 +177,8 @@ pub(super) fn linearise(
     }
     if mass <= 0.0 {
         return Err(PartError::Range {
-            part: "the whole rig".into(),
-            quantity: "mass",
+            part: Of::Rig,
+            quantity: Quantity::Mass,
             value: mass,
             min: f64::MIN_POSITIVE,
             max: f64::INFINITY,
@@ -346,8 +359,8 @@ pub fn weigh_next(
 ) -> Result<Vec<WeighGain>, PartError> {
     if !(scale_sd_kg > 0.0 && scale_sd_kg < 10.0) {
         return Err(PartError::Range {
-            part: "the scale".into(),
-            quantity: "uncertainty",
+            part: Of::Scale,
+            quantity: Quantity::ScaleUncertainty,
             value: scale_sd_kg,
             min: 1e-6,
             max: 10.0,

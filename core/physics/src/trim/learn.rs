@@ -13,6 +13,7 @@
 //! a half-line instead of a value: the predicted normal distribution is cut at zero and its mean and
 //! variance are matched, which is exact for the net force and first order for the angles.
 
+use super::quantity::Quantity;
 use crate::water::STANDARD_GRAVITY_M_S2;
 use thiserror::Error;
 
@@ -107,7 +108,7 @@ pub enum LearnError {
     #[error("{quantity} is {value} {unit}: allowed are {min} to {max} {unit}")]
     Range {
         /// Which quantity.
-        quantity: &'static str,
+        quantity: Quantity,
         /// What was given.
         value: f64,
         /// Smallest allowed.
@@ -136,7 +137,7 @@ pub enum LearnError {
         /// The part's name.
         part: String,
         /// Which quantity.
-        quantity: &'static str,
+        quantity: Quantity,
         /// What it would become.
         value: f64,
         /// Its unit.
@@ -168,9 +169,9 @@ fn row(line: &Linear, seen: Seen) -> Result<Row, LearnError> {
 /// Value and variance of a measurement; `None` for a direction.
 fn measured(seen: Seen) -> Result<Option<(f64, f64)>, LearnError> {
     let (quantity, value, sd, max, unit) = match seen {
-        Seen::Net { value_n, sd_n } => ("net force", value_n, sd_n, 1e4, "N"),
-        Seen::Pitch { value_rad, sd_rad } => ("pitch", value_rad, sd_rad, 1.6, "rad"),
-        Seen::Roll { value_rad, sd_rad } => ("roll", value_rad, sd_rad, 3.2, "rad"),
+        Seen::Net { value_n, sd_n } => (Quantity::NetForce, value_n, sd_n, 1e4, "N"),
+        Seen::Pitch { value_rad, sd_rad } => (Quantity::Pitch, value_rad, sd_rad, 1.6, "rad"),
+        Seen::Roll { value_rad, sd_rad } => (Quantity::Roll, value_rad, sd_rad, 3.2, "rad"),
         _ => return Ok(None),
     };
     if value.is_nan() || value.abs() > max {
@@ -183,7 +184,7 @@ fn measured(seen: Seen) -> Result<Option<(f64, f64)>, LearnError> {
         });
     }
     if !(sd > 0.0 && sd <= max) {
-        let quantity = "uncertainty of what was seen";
+        let quantity = Quantity::SeenUncertainty;
         return Err(LearnError::Range {
             quantity,
             value: sd,
@@ -227,8 +228,14 @@ fn unknowns(model: &Model) -> Vec<f64> {
 fn with_unknowns(model: &Model, x: &[f64]) -> Result<Model, LearnError> {
     let mut next = model.clone();
     for (part, v) in next.parts.iter_mut().zip(x.chunks_exact(PARAMETERS)) {
-        for (quantity, value, unit) in [("mass", v[0], "kg"), ("volume", v[1], "m³")] {
-            let least = if quantity == "mass" { 0.0 } else { 1e-9 };
+        for (quantity, value, unit) in
+            [(Quantity::Mass, v[0], "kg"), (Quantity::Volume, v[1], "m³")]
+        {
+            let least = if quantity == Quantity::Mass {
+                0.0
+            } else {
+                1e-9
+            };
             if value < least {
                 let part = part.name.clone();
                 return Err(LearnError::Impossible {

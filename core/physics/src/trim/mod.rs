@@ -17,6 +17,7 @@ mod balance;
 mod learn;
 mod part;
 mod plan;
+mod quantity;
 pub mod solver;
 mod whatif;
 
@@ -31,6 +32,7 @@ pub use plan::{
     Acceptable, Change, Limit, MountingPoint, Plan, PlanError, Request, Shortfall, WeightSize,
     hung, plan, plan_towards, problem,
 };
+pub use quantity::{Count, Of, Quantity};
 pub use whatif::{Cause, CompareError, Difference, Missing, compare};
 
 /// A value and its standard uncertainty (1 sd), in the unit of the field that holds it.
@@ -622,7 +624,7 @@ mod tests {
         assert!(matches!(
             e.unwrap_err(),
             LearnError::Impossible {
-                quantity: "mass",
+                quantity: Quantity::Mass,
                 ..
             }
         ));

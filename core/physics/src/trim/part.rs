@@ -1,5 +1,6 @@
 //! Parts: what they weigh, what they displace, and how well that is known.
 
+use super::quantity::{Of, Quantity};
 use crate::water::{Density, STANDARD_ATMOSPHERE_PA};
 use thiserror::Error;
 
@@ -20,10 +21,10 @@ pub enum PartError {
     /// A quantity outside its range.
     #[error("{quantity} of {part} is {value} {unit}: allowed are {min} to {max} {unit}")]
     Range {
-        /// The part's name.
-        part: String,
+        /// Of what.
+        part: Of,
         /// Which quantity.
-        quantity: &'static str,
+        quantity: Quantity,
         /// What was given.
         value: f64,
         /// Smallest allowed.
@@ -141,7 +142,7 @@ impl Part {
                 Ok(())
             } else {
                 Err(PartError::Range {
-                    part: self.name.clone(),
+                    part: Of::from(&self.name),
                     quantity,
                     value,
                     min,
@@ -150,40 +151,66 @@ impl Part {
                 })
             }
         };
-        range("mass", self.mass_kg.value, 0.0, MASS_MAX_KG, "kg")?;
-        range("mass uncertainty", self.mass_kg.sd, 0.0, MASS_MAX_KG, "kg")?;
-        range("volume", self.volume_m3.value, 1e-9, VOLUME_MAX_M3, "m³")?;
+        range(Quantity::Mass, self.mass_kg.value, 0.0, MASS_MAX_KG, "kg")?;
         range(
-            "volume uncertainty",
+            Quantity::MassUncertainty,
+            self.mass_kg.sd,
+            0.0,
+            MASS_MAX_KG,
+            "kg",
+        )?;
+        range(
+            Quantity::Volume,
+            self.volume_m3.value,
+            1e-9,
+            VOLUME_MAX_M3,
+            "m³",
+        )?;
+        range(
+            Quantity::VolumeUncertainty,
             self.volume_m3.sd,
             0.0,
             VOLUME_MAX_M3,
             "m³",
         )?;
         range(
-            "centre uncertainty",
+            Quantity::CentreUncertainty,
             self.mass_centre_sd_m,
             0.0,
             POSITION_MAX_M,
             "m",
         )?;
         range(
-            "centre uncertainty",
+            Quantity::CentreUncertainty,
             self.volume_centre_sd_m,
             0.0,
             POSITION_MAX_M,
             "m",
         )?;
         for at in self.mass_centre_m {
-            range("centre of mass", at, -POSITION_MAX_M, POSITION_MAX_M, "m")?;
+            range(
+                Quantity::CentreOfMass,
+                at,
+                -POSITION_MAX_M,
+                POSITION_MAX_M,
+                "m",
+            )?;
         }
         for at in self.volume_centre_m {
-            range("centre of volume", at, -POSITION_MAX_M, POSITION_MAX_M, "m")?;
+            range(
+                Quantity::CentreOfVolume,
+                at,
+                -POSITION_MAX_M,
+                POSITION_MAX_M,
+                "m",
+            )?;
         }
         match self.compression {
             Compression::Rigid => {}
-            Compression::BulkModulus { pa } => range("bulk modulus", pa, 1e5, 1e12, "Pa")?,
-            Compression::GasCells { gas_share } => range("gas share", gas_share, 0.0, 1.0, "")?,
+            Compression::BulkModulus { pa } => range(Quantity::BulkModulus, pa, 1e5, 1e12, "Pa")?,
+            Compression::GasCells { gas_share } => {
+                range(Quantity::GasShare, gas_share, 0.0, 1.0, "")?
+            }
         }
         let bound = self.mass_kg.sd * self.volume_m3.sd;
         let cov = self.mass_volume_cov;
@@ -394,7 +421,7 @@ pub fn weigh(weighing: &Weighing) -> Result<MassVolume, PartError> {
             Ok(())
         } else {
             Err(PartError::Range {
-                part: part.clone(),
+                part: Of::from(part),
                 quantity,
                 value,
                 min,
@@ -408,33 +435,33 @@ pub fn weigh(weighing: &Weighing) -> Result<MassVolume, PartError> {
         kg: 0.0,
         sd_kg: 0.0,
     });
-    range("weight in air", air.kg, 0.0, MASS_MAX_KG, "kg")?;
-    range("weight in water", water.kg, -MASS_MAX_KG, MASS_MAX_KG, "kg")?;
+    range(Quantity::WeightInAir, air.kg, 0.0, MASS_MAX_KG, "kg")?;
     range(
-        "weight of the sinker in water",
-        sinker.kg,
-        0.0,
+        Quantity::WeightInWater,
+        water.kg,
+        -MASS_MAX_KG,
         MASS_MAX_KG,
         "kg",
     )?;
+    range(Quantity::SinkerInWater, sinker.kg, 0.0, MASS_MAX_KG, "kg")?;
     for sd in [air.sd_kg, water.sd_kg, sinker.sd_kg] {
-        range("reading uncertainty", sd, 0.0, MASS_MAX_KG, "kg")?;
+        range(Quantity::ReadingUncertainty, sd, 0.0, MASS_MAX_KG, "kg")?;
     }
     range(
-        "water density",
+        Quantity::WaterDensity,
         weighing.water.kg_m3,
         900.0,
         1100.0,
         "kg/m³",
     )?;
     range(
-        "water density uncertainty",
+        Quantity::WaterDensityUncertainty,
         weighing.water.sd_kg_m3,
         0.0,
         100.0,
         "kg/m³",
     )?;
-    range("air density", weighing.air_kg_m3, 0.0, 2.0, "kg/m³")?;
+    range(Quantity::AirDensity, weighing.air_kg_m3, 0.0, 2.0, "kg/m³")?;
     let hung = water.kg - sinker.kg;
     if hung >= air.kg {
         return Err(PartError::HeavierInWater {

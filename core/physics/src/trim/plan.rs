@@ -1,5 +1,6 @@
 //! The weights to hang on a rig: from parts and box to a list of changes.
 
+use super::quantity::{Of, Quantity};
 use crate::water::STANDARD_GRAVITY_M_S2;
 use thiserror::Error;
 
@@ -172,10 +173,10 @@ pub enum PlanError {
     /// A weight or point.
     #[error("{quantity} of {item} is {value} {unit}: allowed are {min} to {max} {unit}")]
     Range {
-        /// The item's name.
-        item: String,
+        /// Of what.
+        item: Of,
         /// Which quantity.
-        quantity: &'static str,
+        quantity: Quantity,
         /// What was given.
         value: f64,
         /// Smallest allowed.
@@ -191,8 +192,8 @@ pub enum PlanError {
 }
 
 fn range(
-    item: &str,
-    quantity: &'static str,
+    item: impl Into<Of>,
+    quantity: Quantity,
     value: f64,
     min: f64,
     max: f64,
@@ -202,7 +203,7 @@ fn range(
         Ok(value)
     } else {
         Err(PlanError::Range {
-            item: item.to_owned(),
+            item: item.into(),
             quantity,
             value,
             min,
@@ -230,8 +231,15 @@ pub fn problem(request: &Request) -> Result<Problem, PlanError> {
     let g = STANDARD_GRAVITY_M_S2;
     let mut sizes = Vec::with_capacity(request.sizes.len());
     for size in request.sizes {
-        let mass = range(&size.name, "mass", size.mass_kg, 0.0, 100.0, "kg")?;
-        let volume = range(&size.name, "volume", size.volume_m3, 1e-9, 0.1, "m³")?;
+        let mass = range(&size.name, Quantity::Mass, size.mass_kg, 0.0, 100.0, "kg")?;
+        let volume = range(
+            &size.name,
+            Quantity::Volume,
+            size.volume_m3,
+            1e-9,
+            0.1,
+            "m³",
+        )?;
         sizes.push(Size {
             force: whole((rho * volume - mass) * MGF),
             mass: whole(mass * MGF),
@@ -241,11 +249,11 @@ pub fn problem(request: &Request) -> Result<Problem, PlanError> {
     let mut points = Vec::with_capacity(request.points.len());
     for point in request.points {
         for at in point.position_m {
-            range(&point.name, "position", at, -9.0, 9.0, "m")?;
+            range(&point.name, Quantity::Position, at, -9.0, 9.0, "m")?;
         }
         let max_mass = match point.max_mass_kg {
             Some(kg) => Some(whole(
-                range(&point.name, "load limit", kg, 0.0, 1000.0, "kg")? * MGF,
+                range(&point.name, Quantity::LoadLimit, kg, 0.0, 1000.0, "kg")? * MGF,
             )),
             None => None,
         };
@@ -257,40 +265,40 @@ pub fn problem(request: &Request) -> Result<Problem, PlanError> {
         });
     }
     range(
-        "the request",
-        "target",
+        Of::Request,
+        Quantity::Target,
         request.target_n,
         -5000.0,
         5000.0,
         "N",
     )?;
     range(
-        "the request",
-        "net tolerance",
+        Of::Request,
+        Quantity::NetTolerance,
         request.net_tolerance_n,
         0.0,
         5000.0,
         "N",
     )?;
     range(
-        "the request",
-        "level tolerance",
+        Of::Request,
+        Quantity::LevelTolerance,
         request.level_tolerance_n_m,
         0.0,
         5000.0,
         "N·m",
     )?;
     range(
-        "the request",
-        "acceptable net",
+        Of::Request,
+        Quantity::AcceptableNet,
         request.acceptable.net_n,
         0.0,
         5000.0,
         "N",
     )?;
     range(
-        "the request",
-        "acceptable angle",
+        Of::Request,
+        Quantity::AcceptableAngle,
         request.acceptable.angle_rad,
         0.0,
         4.0,

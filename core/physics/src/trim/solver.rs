@@ -27,6 +27,7 @@
 //! every device. What runs out of steps comes back as [`Proof::StoppedEarly`]: a valid placement with the
 //! best net, not proven to be the most level.
 
+use super::quantity::Count;
 use thiserror::Error;
 
 /// Most sizes of weight in a box.
@@ -167,7 +168,7 @@ pub enum SolverError {
     #[error("{quantity} of number {index} is {value}: allowed are {min} to {max}")]
     Range {
         /// Which quantity.
-        quantity: &'static str,
+        quantity: Count,
         /// Which size or point, from 1; 0 for the rig.
         index: usize,
         /// What was given.
@@ -346,7 +347,7 @@ pub fn solve_within(problem: &Problem, limits: Limits) -> Result<Solution, Solve
 }
 
 fn in_range(
-    quantity: &'static str,
+    quantity: Count,
     index: usize,
     value: i64,
     min: i64,
@@ -366,12 +367,24 @@ fn in_range(
 }
 
 fn check(problem: &Problem) -> Result<(), SolverError> {
-    in_range("net force", 0, problem.net, -NET_MAX, NET_MAX)?;
-    in_range("target", 0, problem.target, -NET_MAX, NET_MAX)?;
-    in_range("pitch moment", 0, problem.pitch, -MOMENT_MAX, MOMENT_MAX)?;
-    in_range("roll moment", 0, problem.roll, -MOMENT_MAX, MOMENT_MAX)?;
-    in_range("net tolerance", 0, problem.net_tolerance, 0, NET_MAX)?;
-    in_range("level tolerance", 0, problem.level_tolerance, 0, MOMENT_MAX)?;
+    in_range(Count::NetForce, 0, problem.net, -NET_MAX, NET_MAX)?;
+    in_range(Count::Target, 0, problem.target, -NET_MAX, NET_MAX)?;
+    in_range(
+        Count::PitchMoment,
+        0,
+        problem.pitch,
+        -MOMENT_MAX,
+        MOMENT_MAX,
+    )?;
+    in_range(Count::RollMoment, 0, problem.roll, -MOMENT_MAX, MOMENT_MAX)?;
+    in_range(Count::NetTolerance, 0, problem.net_tolerance, 0, NET_MAX)?;
+    in_range(
+        Count::LevelTolerance,
+        0,
+        problem.level_tolerance,
+        0,
+        MOMENT_MAX,
+    )?;
     let off_target = (problem.net - problem.target).abs();
     if problem.sizes.iter().all(|s| s.stock == 0) {
         return Err(SolverError::EmptyBox { off_target });
@@ -394,10 +407,10 @@ fn check(problem: &Problem) -> Result<(), SolverError> {
         });
     }
     for (i, s) in problem.sizes.iter().enumerate() {
-        in_range("force of weight", i + 1, s.force, -FORCE_MAX, FORCE_MAX)?;
-        in_range("mass of weight", i + 1, s.mass, 0, FORCE_MAX * 10)?;
+        in_range(Count::ForceOfWeight, i + 1, s.force, -FORCE_MAX, FORCE_MAX)?;
+        in_range(Count::MassOfWeight, i + 1, s.mass, 0, FORCE_MAX * 10)?;
         in_range(
-            "stock of weight",
+            Count::StockOfWeight,
             i + 1,
             i64::from(s.stock),
             0,
@@ -406,29 +419,17 @@ fn check(problem: &Problem) -> Result<(), SolverError> {
     }
     let mut pieces = 0;
     for (i, p) in problem.points.iter().enumerate() {
+        in_range(Count::XOfPoint, i + 1, p.x, -POSITION_MAX, POSITION_MAX)?;
+        in_range(Count::YOfPoint, i + 1, p.y, -POSITION_MAX, POSITION_MAX)?;
         in_range(
-            "x of mounting point",
-            i + 1,
-            p.x,
-            -POSITION_MAX,
-            POSITION_MAX,
-        )?;
-        in_range(
-            "y of mounting point",
-            i + 1,
-            p.y,
-            -POSITION_MAX,
-            POSITION_MAX,
-        )?;
-        in_range(
-            "capacity of mounting point",
+            Count::CapacityOfPoint,
             i + 1,
             p.capacity.into(),
             0,
             COUNT_MAX.into(),
         )?;
         in_range(
-            "load limit of mounting point",
+            Count::LoadLimitOfPoint,
             i + 1,
             p.max_mass.unwrap_or(0),
             0,
@@ -436,13 +437,7 @@ fn check(problem: &Problem) -> Result<(), SolverError> {
         )?;
         pieces += p.capacity;
     }
-    in_range(
-        "capacity of all mounting points",
-        0,
-        pieces.into(),
-        0,
-        PIECES_MAX.into(),
-    )?;
+    in_range(Count::CapacityOfAll, 0, pieces.into(), 0, PIECES_MAX.into())?;
     let (points, sizes) = (problem.points.len(), problem.sizes.len());
     let rows = problem.hanging.len();
     let odd = problem.hanging.iter().find(|row| row.len() != sizes);
@@ -458,11 +453,11 @@ fn check(problem: &Problem) -> Result<(), SolverError> {
     let mut hung: i64 = 0;
     for row in &problem.hanging {
         for &c in row {
-            in_range("pieces hanging", 0, c.into(), 0, COUNT_MAX.into())?;
+            in_range(Count::PiecesHanging, 0, c.into(), 0, COUNT_MAX.into())?;
             hung += i64::from(c);
         }
     }
-    in_range("pieces hanging on the rig", 0, hung, 0, PIECES_MAX.into())?;
+    in_range(Count::PiecesOnRig, 0, hung, 0, PIECES_MAX.into())?;
     Ok(())
 }
 
