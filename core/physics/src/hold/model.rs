@@ -49,6 +49,8 @@ pub(super) struct Fit {
     pub widest: Open,
     /// Air that came in over a stretch, beside what leaks all the while, and may have been over the limit.
     pub broke: Option<Break>,
+    /// The last readings fall away as if a leak had begun that may be over the limit.
+    pub falls: bool,
 }
 
 /// What leaves the leak open.
@@ -1164,7 +1166,15 @@ impl<'a> Bench<'a> {
 
     /// Air that came in over a stretch, beyond what gauge and barometer jump by themselves, and by a leak that may
     /// have been over the limit.
-    fn broke(&self, h: &HoldInput, node: &Node, x: &Vector, inv: &Matrix) -> Option<Break> {
+    /// Beside it, whether the last readings fall away like that: there the gauge is read several times over, and one
+    /// of its steps is all that it jumps.
+    fn broke(
+        &self,
+        h: &HoldInput,
+        node: &Node,
+        x: &Vector,
+        inv: &Matrix,
+    ) -> (Option<Break>, bool) {
         let jump = UNSEEN_STEPS * h.gauge_resolution_pa + UNSEEN_STEP_PA;
         let n = self.g.unknowns();
         let lines: Vec<Line> = self
@@ -1178,9 +1188,13 @@ impl<'a> Bench<'a> {
                 readings: (e.first, e.last),
             })
             .collect();
-        breaks::found(&lines, x, inv, n, |b| {
+        let counts = |b: &Break, jump: f64| {
             b.rise_pa > jump + MISLED * b.else_pa.abs() && b.leak.0 + OVER * b.leak.1 >= h.limit_ml
-        })
+        };
+        let broke = breaks::found(&lines, x, inv, n, |b| counts(b, jump));
+        let jump = h.gauge_resolution_pa + UNSEEN_STEP_PA;
+        let falls = broke.is_some() || breaks::falls(&lines, x, inv, n, |b| counts(b, jump));
+        (broke, falls)
     }
 }
 
@@ -1330,9 +1344,11 @@ pub(super) fn fit(h: &HoldInput, s: &Series, g: &Ground, known: &[Known]) -> Opt
         .max_by(|a, b| a.1.within().total_cmp(&b.1.within()))?
         .0;
     // As restless as the instruments are by themselves: a break makes its own restlessness.
-    let broke = bench
+    let (broke, falls) = bench
         .whole(chosen.sums, 1.0, variant, case)
-        .and_then(|(x, factor)| bench.broke(h, node, &x, &factor.inverse()));
+        .map_or((None, false), |(x, factor)| {
+            bench.broke(h, node, &x, &factor.inverse())
+        });
     let choices = solved
         .iter()
         .map(|x| Choice {
@@ -1355,6 +1371,7 @@ pub(super) fn fit(h: &HoldInput, s: &Series, g: &Ground, known: &[Known]) -> Opt
         best_inv: inv,
         widest,
         broke,
+        falls,
     })
 }
 

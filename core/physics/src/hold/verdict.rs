@@ -136,7 +136,8 @@ fn judged(input: &HoldInput, forecast: bool) -> Result<Judgement, HoldFault> {
     };
     let grew = !now.sane() || stepped_up(input, &series, &ground, &wrong);
     let broke_s = found.broke.and_then(|b| t.get(b.after).copied());
-    let open_end = open_end || falls_away(input, &series, &ground, &found, &wrong);
+    let open_end =
+        open_end || found.falls || falls_away(input, &series, &ground, &found, &wrong);
     let fitted = now.verdict(input.limit_ml, long, t.len());
     let moved = lost.is_some() || grew || broke_s.is_some();
     let verdict = match fitted {
