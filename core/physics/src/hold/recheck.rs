@@ -8,7 +8,7 @@
 //! did not show explains nothing here: who can't exclude a leak has not foretold it.
 
 use super::drift::WANDERS_S;
-use super::inside::{CAMERA_WARMS_K, COLD_LEAVES_S, PROBE_MISSES_COLD};
+use super::inside::{CAMERA_WARMS_K, COLD_LEAVES_S, LEAST_AIR_PA, PROBE_MISSES_COLD};
 use super::model::{INSIDE_SD_K, SURFACE_SD_K, spread};
 use super::series::{self, Series, check, impossible};
 use super::verdict::{CONVERSION, Z_95};
@@ -46,9 +46,8 @@ const STAYS_S: f64 = 600.0;
 /// How fast the air pressure changes on a drive from a pass to the beach, Pa/s: 40 m of height a minute (40 km/h
 /// on a slope of 6 %) at 12 Pa/m.
 const DRIVES_PA_PER_S: f64 = 8.0;
-/// And by how much at the most, Pa: 2,500 m (the standard atmosphere's 1,013 less 747 mbar). Common practice: no
-/// rig is driven higher between its hold and its dive.
-pub(super) const DRIVES_MOST_PA: f64 = 26_600.0;
+/// And by how much at the most, Pa: down to the sea from the highest lake reckoned with.
+const DRIVES_MOST_PA: f64 = ATM - LEAST_AIR_PA;
 /// Of a camera's warmth, so much escapes a sensor in the gas.
 const SENSOR_MISSES: f64 = 0.05;
 /// What a wall brought from elsewhere may be from the air beside it, K (1 sd), where only the air is
@@ -827,7 +826,11 @@ fn foretold(
     let cold = (now.cold_k * per_k).powi(2) / 12.0;
     let drives = driven.powi(2) / 3.0;
     let all = (mix.variance() - cold - drives).max(0.0);
-    let (by_water, lags) = if now.by_water { (cold, 0.0) } else { (0.0, cold) };
+    let (by_water, lags) = if now.by_water {
+        (cold, 0.0)
+    } else {
+        (0.0, cold)
+    };
     let temperature = |m: &Moment| m.errors[1];
     let gauge = now.errors[0] + level_var.min(now.errors[0]) + zero_var;
     let limited_by = [
