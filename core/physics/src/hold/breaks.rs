@@ -246,6 +246,26 @@ mod tests {
     }
 
     #[test]
+    fn the_last_lines_fall_before_a_break_is_sure() {
+        let y = |per_line: f64| -> Vec<f64> {
+            (0..20)
+                .map(|j| per_line * (j.max(16) - 16) as f64 + flicker(j))
+                .collect()
+        };
+        for (per_line, falls, breaks) in
+            [(0.0, false, false), (6.0, true, false), (30.0, true, true)]
+        {
+            let (lines, x, inv) = fitted(&y(per_line), 10.0);
+            assert_eq!(super::falls(&lines, &x, &inv, 2, any), falls, "{per_line}");
+            assert_eq!(
+                found(&lines, &x, &inv, 2, any).is_some(),
+                breaks,
+                "{per_line}"
+            );
+        }
+    }
+
+    #[test]
     fn a_leak_from_the_start_and_a_tight_hold_break_nowhere() {
         for leak in [0.0, 25.0] {
             let y: Vec<f64> = (0..60).map(|j| leak * j as f64 + flicker(j)).collect();

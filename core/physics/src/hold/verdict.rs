@@ -1074,6 +1074,7 @@ mod tests {
             var: choices.iter().map(sq).sum(),
             choices,
             scale,
+            thin_air: 1.0,
             noise_share: 0.0,
             kurtosis: 0.0,
         }
