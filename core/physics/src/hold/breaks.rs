@@ -43,6 +43,9 @@ pub(super) struct Break {
 /// How sure a break must be, in standard uncertainties. Hundreds are tried at every reading: at 6 they come to
 /// one in a million.
 const SURE: f64 = 6.0;
+/// The same of one that goes on to the last line: few are tried, and it only keeps the hold open until the next
+/// reading tells. Set by simulation.
+const SURE_TO_THE_END: f64 = 4.0;
 /// Lines wanted after the beginning of a break: of one, the next reading tells.
 const AFTER: usize = 2;
 /// Unknowns that are always found: the level, the leak and the break.
@@ -72,10 +75,30 @@ pub(super) fn found(
             let to = (a + 1..=last).filter(move |&b| ends(b) || b == a + 1);
             to.map(move |b| (a, b))
         })
-        .filter_map(|(a, b)| tried(lines, x, inv, n, (a, b)))
+        .filter_map(|(a, b)| tried(lines, x, inv, n, (a, b), SURE))
         .filter(|(sure, found)| *sure > SURE && counts(found))
         .max_by(|a, b| a.0.total_cmp(&b.0))
         .map(|(_, found)| found)
+}
+
+/// Whether the last lines fall away from those before them as if a leak had begun that `counts`: too little to be
+/// sure of a break, too much to take the hold for tight.
+pub(super) fn falls(
+    lines: &[Line],
+    x: &Vector,
+    inv: &Matrix,
+    n: usize,
+    counts: impl Fn(&Break) -> bool,
+) -> bool {
+    if lines.len() < FREE + 2 {
+        return false;
+    }
+    let last = lines.len() - 1;
+    let every = lines.len().div_ceil(TRIED);
+    (0..=last - AFTER)
+        .filter(|a| a.is_multiple_of(every) || a + 6 > last)
+        .filter_map(|a| tried(lines, x, inv, n, (a, last), SURE_TO_THE_END))
+        .any(|(sure, found)| sure > SURE_TO_THE_END && counts(&found))
 }
 
 /// How sure it is that air came in between two lines, and what it would be.
@@ -85,6 +108,7 @@ fn tried(
     inv: &Matrix,
     n: usize,
     (a, b): (usize, usize),
+    enough: f64,
 ) -> Option<(f64, Break)> {
     let course = |j: usize| lines[j].row[LEAK];
     let whole = course(b) - course(a);
@@ -107,7 +131,7 @@ fn tried(
     let s = cc - (0..n).map(|i| rc[i] * gives[i]).sum::<f64>();
     let d = cy / s;
     // Not even without a reading's own restlessness.
-    if s <= 1e-9 * cc || d <= 0.0 || d * s.sqrt() < SURE {
+    if s <= 1e-9 * cc || d <= 0.0 || d * s.sqrt() < enough {
         return None;
     }
     // What is left with the column in, and how far it hangs together.
@@ -212,13 +236,33 @@ mod tests {
             .map(|j| 2.0 * j as f64 + 40.0 * course(j) + flicker(j))
             .collect();
         let (lines, x, inv) = fitted(&y, 10.0);
-        let (sure, one) = tried(&lines, &x, &inv, 2, (a, b)).expect("a break");
+        let (sure, one) = tried(&lines, &x, &inv, 2, (a, b), SURE).expect("a break");
         let [_, leak, d] = by_cramer(&y, course);
         assert!((one.leak.0 - (leak + d)).abs() < 1e-6, "{one:?}");
         assert!((one.rise_pa - d * 6.0).abs() < 1e-6, "{one:?}");
         assert!(sure > 20.0 && one.else_pa.abs() < 1e-9, "{sure} {one:?}");
         let found = found(&lines, &x, &inv, 2, any).expect("a break");
         assert_eq!(found.after, a, "{found:?}");
+    }
+
+    #[test]
+    fn the_last_lines_fall_before_a_break_is_sure() {
+        let y = |per_line: f64| -> Vec<f64> {
+            (0..20)
+                .map(|j| per_line * (j.max(16) - 16) as f64 + flicker(j))
+                .collect()
+        };
+        for (per_line, falls, breaks) in
+            [(0.0, false, false), (6.0, true, false), (30.0, true, true)]
+        {
+            let (lines, x, inv) = fitted(&y(per_line), 10.0);
+            assert_eq!(super::falls(&lines, &x, &inv, 2, any), falls, "{per_line}");
+            assert_eq!(
+                found(&lines, &x, &inv, 2, any).is_some(),
+                breaks,
+                "{per_line}"
+            );
+        }
     }
 
     #[test]

@@ -78,7 +78,7 @@ pub fn seen_in_hold(h: &HoldInput, proved: &Proved) -> Option<Warmth> {
     if h.temperature_source == TemperatureSource::Inside {
         return None;
     }
-    let Ready { held, felt, .. } = ready(h, proved, h.temperature_source)?;
+    let Ready { held, felt, .. } = ready(h, proved, h.temperature_source, None)?;
     let any = Cameras {
         k: CAMERA_WARMS_K,
         not_on: false,

@@ -2,7 +2,7 @@
 //! likely where nobody said. The one home of these bounds, shared by the hold's fit, its verdict and the
 //! recheck, so that all mean the same camera and the same packs.
 
-use super::{Camera, Desiccant, HoldInput, Stood, TemperatureSource};
+use super::{Camera, Desiccant, GaugeKind, HoldInput, Stood, TemperatureSource};
 use crate::gas::{ATM, saturation_pressure};
 
 /// How far the gas stands above the wall where a camera has run for long, K: least and most. Common
@@ -40,6 +40,12 @@ pub const HUMIDITY: (f64, f64) = (0.2, 0.95);
 pub const HUMIDITY_OFF: f64 = 0.05;
 /// How warm the air shut in may have been where nobody measured it, K: 35 °C. Common practice.
 const WARM_DAY_K: f64 = 308.15;
+/// Least air pressure that is reckoned with where no barometer was read, Pa: 2,500 m in the standard atmosphere
+/// (ISO 2533). Common practice: no rig is dived higher, nor driven further between its hold and its dive.
+pub(super) const LEAST_AIR_PA: f64 = 74_700.0;
+/// Least vacuum that a hold is begun with, Pa, where an absolute gauge shows none without a barometer. Common
+/// practice: 100 mbar.
+const LEAST_VACUUM_PA: f64 = 10_000.0;
 /// How likely each is where nobody said: none of them rare, so that none is ever ruled out but by the
 /// readings. A choice, not a count.
 pub(super) const UNSAID_CAMERA: [(Camera, f64); 3] =
@@ -48,7 +54,25 @@ pub(super) const UNSAID_CAMERA: [(Camera, f64); 3] =
 pub(super) const UNSAID_PACKS: [(Desiccant, f64); 2] =
     [(Desiccant::None, 0.6), (Desiccant::Fresh, 0.4)];
 /// The same of an enclosure that came from elsewhere.
-const UNSAID_MOVED: f64 = 0.3;
+pub(super) const UNSAID_MOVED: f64 = 0.3;
+
+/// How many times the leak may be what it is at the standard atmosphere, because the air may be thinner: by what
+/// drives it, Pₐ² − P². 1 where a barometer was read. A gauge below ambient shows Pₐ − P itself, an absolute one P.
+pub(super) fn thin_air(h: &HoldInput) -> f64 {
+    let Some(first) = h.readings.first() else {
+        return 1.0;
+    };
+    if h.readings.iter().any(|r| r.ambient_pa.is_some()) {
+        return 1.0;
+    }
+    let shown = first.gauge_pa - h.zero_pa;
+    let (p, thin, least) = match h.gauge {
+        GaugeKind::BelowAmbient => (ATM - shown, LEAST_AIR_PA - shown, LEAST_AIR_PA),
+        GaugeKind::Absolute => (shown, shown, LEAST_AIR_PA.max(shown + LEAST_VACUUM_PA)),
+    };
+    let drive = |air: f64, inside: f64| air * air - inside * inside;
+    (drive(ATM, p) / drive(least, thin)).max(1.0)
+}
 
 /// Whether the gas may stand above the wall when the valve was closed, or come to: so unless the crew
 /// says that nothing inside is warm.

@@ -49,6 +49,8 @@ pub(super) struct Fit {
     pub widest: Open,
     /// Air that came in over a stretch, beside what leaks all the while, and may have been over the limit.
     pub broke: Option<Break>,
+    /// The last readings fall away as if a leak had begun that may be over the limit.
+    pub falls: bool,
 }
 
 /// What leaves the leak open.
@@ -76,7 +78,8 @@ const PARTS: usize = 6;
 pub(super) struct Variant {
     /// Spread of the settling's slow part, as a share of the settling.
     slow_share: f64,
-    /// Spread of what the wall may be from the air at the start, K.
+    /// Spread of what the wall may be from the air at the start, K; of a sensor in the gas that of its lag, s,
+    /// where it may be a slow one.
     wall: f64,
     /// Spread of each shape of the thermometer's drift, as a share of the drift's.
     drift: Shapes,
@@ -230,6 +233,9 @@ const SENSOR_SHARE: f64 = 0.03;
 const SENSOR_LAG_S: f64 = 7.0;
 /// … and the spread of that. Common practice for a bare sensor in still air.
 const SENSOR_LAG_SD_S: f64 = 5.0;
+/// The spread of it, s, where the enclosure came from elsewhere, so that the gas warms or cools by kelvins: a sensor
+/// in a sleeve, or on a lump of metal. Common practice.
+const SLOW_SENSOR_S: f64 = 600.0;
 /// A change of temperature is taken over so many readings that it comes to this, K: the steps of a
 /// display to 0.1 K are no rate …
 const RATE_OVER_K: f64 = 0.35;
@@ -568,7 +574,7 @@ impl Ground {
             SETTLING => self.spread.settling,
             BEND => self.seen_k * BEND_SHARE,
             SLOW => self.seen_k * v.slow_share,
-            LAG if self.source == TemperatureSource::Inside => SENSOR_LAG_SD_S,
+            LAG if self.source == TemperatureSource::Inside => v.wall.max(SENSOR_LAG_SD_S),
             WALL => v.wall.max(1e-3),
             VAPOUR => 0.5 * self.vapour_room,
             k if k < DRIFT + SHAPES => self.spread.temperature * v.drift[k - DRIFT],
@@ -596,11 +602,17 @@ impl Ground {
         // What is shut in blurs a drift's law: it is told from another only where nothing is.
         let others = numbers(&|c| !c.plain());
         let mut out: Vec<Variant> = match self.source {
-            TemperatureSource::Inside => laws
-                .iter()
-                .map(|&law| of(SLOW_SHARE, 0.0, law, 1.0 / 3.0, &plain))
-                .chain([of(SLOW_SHARE, 0.0, drift::ANY, 1.0, &others)])
-                .collect(),
+            TemperatureSource::Inside => {
+                let here = 1.0 - self.moved;
+                let all = numbers(&|_| true);
+                laws.iter()
+                    .map(|&law| of(SLOW_SHARE, 0.0, law, here / 3.0, &plain))
+                    .chain([
+                        of(SLOW_SHARE, 0.0, drift::ANY, here, &others),
+                        of(SLOW_SHARE, SLOW_SENSOR_S, drift::ANY, self.moved, &all),
+                    ])
+                    .collect()
+            }
             TemperatureSource::Surface => laws
                 .iter()
                 .flat_map(|&law| {
@@ -1164,7 +1176,9 @@ impl<'a> Bench<'a> {
 
     /// Air that came in over a stretch, beyond what gauge and barometer jump by themselves, and by a leak that may
     /// have been over the limit.
-    fn broke(&self, h: &HoldInput, node: &Node, x: &Vector, inv: &Matrix) -> Option<Break> {
+    /// Beside it, whether the last readings fall away like that: there the gauge is read several times over, and one
+    /// of its steps is all that it jumps.
+    fn broke(&self, h: &HoldInput, node: &Node, x: &Vector, inv: &Matrix) -> (Option<Break>, bool) {
         let jump = UNSEEN_STEPS * h.gauge_resolution_pa + UNSEEN_STEP_PA;
         let n = self.g.unknowns();
         let lines: Vec<Line> = self
@@ -1178,9 +1192,13 @@ impl<'a> Bench<'a> {
                 readings: (e.first, e.last),
             })
             .collect();
-        breaks::found(&lines, x, inv, n, |b| {
+        let counts = |b: &Break, jump: f64| {
             b.rise_pa > jump + MISLED * b.else_pa.abs() && b.leak.0 + OVER * b.leak.1 >= h.limit_ml
-        })
+        };
+        let broke = breaks::found(&lines, x, inv, n, |b| counts(b, jump));
+        let jump = h.gauge_resolution_pa + UNSEEN_STEP_PA;
+        let falls = broke.is_some() || breaks::falls(&lines, x, inv, n, |b| counts(b, jump));
+        (broke, falls)
     }
 }
 
@@ -1330,9 +1348,11 @@ pub(super) fn fit(h: &HoldInput, s: &Series, g: &Ground, known: &[Known]) -> Opt
         .max_by(|a, b| a.1.within().total_cmp(&b.1.within()))?
         .0;
     // As restless as the instruments are by themselves: a break makes its own restlessness.
-    let broke = bench
+    let (broke, falls) = bench
         .whole(chosen.sums, 1.0, variant, case)
-        .and_then(|(x, factor)| bench.broke(h, node, &x, &factor.inverse()));
+        .map_or((None, false), |(x, factor)| {
+            bench.broke(h, node, &x, &factor.inverse())
+        });
     let choices = solved
         .iter()
         .map(|x| Choice {
@@ -1355,6 +1375,7 @@ pub(super) fn fit(h: &HoldInput, s: &Series, g: &Ground, known: &[Known]) -> Opt
         best_inv: inv,
         widest,
         broke,
+        falls,
     })
 }
 

@@ -8,7 +8,7 @@
 //! did not show explains nothing here: who can't exclude a leak has not foretold it.
 
 use super::drift::WANDERS_S;
-use super::inside::{CAMERA_WARMS_K, COLD_LEAVES_S, PROBE_MISSES_COLD};
+use super::inside::{CAMERA_WARMS_K, COLD_LEAVES_S, LEAST_AIR_PA, PROBE_MISSES_COLD};
 use super::model::{INSIDE_SD_K, SURFACE_SD_K, spread};
 use super::series::{self, Series, check, impossible};
 use super::verdict::{CONVERSION, Z_95};
@@ -33,8 +33,21 @@ const Z_SHOWN: f64 = 3.29;
 const OTHER_BAROMETER_PA: f64 = 280.0;
 /// No longer wait is named, s.
 const LONGEST_WAIT_S: f64 = 4.0 * 3600.0;
-/// What is left of the water's cold counts for nothing below this, K.
+/// What is left of the water's cold, or of a lag, counts for nothing below this, K.
 const LITTLE_COLD_K: f64 = 0.05;
+/// How far the gas lags behind the air beside its enclosure, and behind the wall, s: at the most. Common
+/// practice: up to an hour, and up to a quarter of one.
+const LAGS_AIR_S: f64 = 3600.0;
+/// See [`LAGS_AIR_S`].
+const LAGS_WALL_S: f64 = 900.0;
+/// A rig goes nowhere within so many seconds of a reading of the barometer: it is packed, loaded, unloaded.
+/// Common practice.
+const STAYS_S: f64 = 600.0;
+/// How fast the air pressure changes on a drive from a pass to the beach, Pa/s: 40 m of height a minute (40 km/h
+/// on a slope of 6 %) at 12 Pa/m.
+const DRIVES_PA_PER_S: f64 = 8.0;
+/// And by how much at the most, Pa: down to the sea from the highest lake reckoned with.
+const DRIVES_MOST_PA: f64 = ATM - LEAST_AIR_PA;
 /// Of a camera's warmth, so much escapes a sensor in the gas.
 const SENSOR_MISSES: f64 = 0.05;
 /// What a wall brought from elsewhere may be from the air beside it, K (1 sd), where only the air is
@@ -65,6 +78,12 @@ fn temperature_sd(source: TemperatureSource, measured: Option<f64>, span: f64) -
     }
 }
 
+/// How far the air pressure may have gone by a drive, `gap` seconds from a reading of the barometer, Pa, to
+/// either side.
+fn driven(gap: f64) -> f64 {
+    (DRIVES_PA_PER_S * (gap - STAYS_S).max(0.0)).min(DRIVES_MOST_PA)
+}
+
 /// A moment at which the vacuum was read: as a level of the dry, settled gas, or on the way there.
 #[derive(Debug, Clone, Copy)]
 struct Moment {
@@ -73,14 +92,18 @@ struct Moment {
     t_k: f64,
     ambient_pa: f64,
     camera: Option<bool>,
-    /// How far the gas may be from `t_k` because the enclosure came out of water, K: from least to most,
-    /// all in between as likely; mean nothing.
+    /// How far the gas may be from `t_k` because the enclosure came out of water, or lags behind what the
+    /// thermometer is on, K: from least to most, all in between as likely; mean nothing.
     cold_k: f64,
+    /// It is the water that makes most of that.
+    by_water: bool,
+    /// How far the air pressure may have been from `ambient_pa` because the rig was driven, Pa, to either side.
+    driven_pa: f64,
     /// Variance by gauge, thermometer and barometer, Pa².
     errors: [f64; 3],
 }
 
-/// Shares of a moment's cold that are looked at, from one end to the other.
+/// Shares of a moment's cold, or of a drive's way, that are looked at, from one end to the other.
 const COLDS: [f64; 7] = [-0.5, -1.0 / 3.0, -1.0 / 6.0, 0.0, 1.0 / 6.0, 1.0 / 3.0, 0.5];
 
 impl Moment {
@@ -90,16 +113,23 @@ impl Moment {
 
     /// What the gas may have for temperature, K.
     fn temperatures(&self) -> impl Iterator<Item = f64> + use<> {
-        let (t_k, cold_k) = (self.t_k, self.cold_k);
-        let n = if cold_k == 0.0 { 1 } else { COLDS.len() };
-        let from = (COLDS.len() - n) / 2;
-        COLDS[from..from + n].iter().map(move |c| t_k + c * cold_k)
+        let t_k = self.t_k;
+        between(self.cold_k).map(move |k| t_k + k)
     }
+}
+
+/// Values all over a width, about nothing.
+fn between(width: f64) -> impl Iterator<Item = f64> {
+    let n = if width == 0.0 { 1 } else { COLDS.len() };
+    let from = (COLDS.len() - n) / 2;
+    COLDS[from..from + n].iter().map(move |c| c * width)
 }
 
 /// Everything that stays the same for all moments.
 struct Ground<'a> {
     h: &'a HoldInput,
+    /// Rechecks since the hold.
+    before: &'a [Later],
     source: TemperatureSource,
     /// Share of a camera's warmth that the thermometer does not see.
     felt: f64,
@@ -111,12 +141,62 @@ struct Ground<'a> {
 }
 
 impl Ground<'_> {
-    /// The same, its thermometer's error as it counts `span` seconds after the hold's end.
-    fn after(&self, span: f64) -> Self {
+    /// The same, its thermometer's and its barometer's error as they count at `now`.
+    fn after(&self, now: &Later) -> Self {
+        let span = now.reading.t_s - self.base.t_s;
         let sd_k = temperature_sd(self.source, self.h.temperature_sd_k, span).hypot(self.moved_k);
         let mut out = Ground { ..*self };
         out.base.errors[1] = (sd_k * self.base.inside_pa / self.base.t_k).powi(2);
+        // A barometer that was first read later says how it stands then.
+        let first = self.before.iter().chain([now]).map(|l| l.reading);
+        let first = first.filter(|r| r.ambient_pa.is_some()).map(|r| r.t_s);
+        if let Some(t_s) = first.reduce(f64::min)
+            && self.h.gauge == GaugeKind::BelowAmbient
+            && self.base_ambient().is_none()
+        {
+            let gap = t_s - self.base.t_s;
+            out.base.errors[2] = spread(self.source, false, gap, None).barometer.powi(2);
+            out.base.driven_pa = driven(gap);
+        }
         out
+    }
+
+    /// The reading of a barometer that stands for one at `t_s`, Pa, and how many seconds lie between.
+    fn nearest_air(&self, t_s: f64) -> Option<(f64, f64)> {
+        let hold = self.base_ambient().map(|a| (a, self.base.t_s));
+        let later = self.before.iter().map(|l| l.reading);
+        let later = later.filter_map(|r| r.ambient_pa.map(|a| (a, r.t_s)));
+        let gap = |(a, t): (f64, f64)| (a, (t_s - t).abs());
+        let all = hold.into_iter().chain(later).map(gap);
+        all.min_by(|a, b| a.1.total_cmp(&b.1))
+    }
+
+    /// How far the gas may lag behind what the thermometer says, K, with its sign: as if the one had gone
+    /// evenly from each reading to the next. A sensor in the gas is not behind, and without one nothing is known.
+    fn lags(&self, later: &Later) -> f64 {
+        let tau = match self.source {
+            TemperatureSource::Surface => LAGS_WALL_S,
+            TemperatureSource::Air => LAGS_AIR_S,
+            TemperatureSource::Inside | TemperatureSource::None => return 0.0,
+        };
+        let t_s = later.reading.t_s;
+        let before = self.before.iter().filter(|b| b.reading.t_s < t_s);
+        let (mut t, mut k, mut behind) = (self.base.t_s, self.base.t_k, 0.0);
+        for r in before.chain([later]).map(|l| &l.reading) {
+            let Some(now_k) = r.temperature_k else {
+                continue;
+            };
+            let dt = (r.t_s - t).max(1.0);
+            let left = (-dt / tau).exp();
+            // A lag of the first order behind a ramp.
+            behind = behind * left + (k - now_k) * tau / dt * (1.0 - left);
+            (t, k) = (r.t_s, now_k);
+        }
+        if behind.abs() < LITTLE_COLD_K {
+            0.0
+        } else {
+            behind
+        }
     }
 
     /// What a leak at the crew's limit that began at the hold's end has let in by `t_s`, Pa.
@@ -143,18 +223,19 @@ impl Ground<'_> {
     }
 
     /// A later moment made ready, to be compared with one `all` seconds after the hold's end, as the last
-    /// is. Without a barometer the last one known is taken, and the weather.
+    /// is. Without a barometer the one nearest in time is taken, and the weather, and a drive; where none was
+    /// ever read, all moments stand at one air that is not known, but for the weather.
     fn moment(&self, later: &Later, all: f64) -> Moment {
         let r = &later.reading;
-        let known = self.base_ambient();
-        let ambient_pa = r.ambient_pa.or(known).unwrap_or(ATM);
-        let barometer = r.ambient_pa.is_some() && known.is_some();
-        let span = (r.t_s - self.base.t_s).max(0.0);
+        let barometer = r.ambient_pa.is_some();
+        let known = r.ambient_pa.map(|a| (a, 0.0));
+        let known = known.or_else(|| self.nearest_air(r.t_s));
+        let (ambient_pa, gap) = known.unwrap_or((self.base.ambient_pa, r.t_s - self.base.t_s));
         let per_k = self.base.inside_pa / self.base.t_k;
         let barometer_var = match self.h.gauge {
             GaugeKind::Absolute => 0.0,
             GaugeKind::BelowAmbient => {
-                let drifts = spread(self.source, barometer, span, None).barometer;
+                let drifts = spread(self.source, barometer, gap.max(0.0), None).barometer;
                 let sd = self
                     .h
                     .barometer_sd_pa
@@ -172,16 +253,23 @@ impl Ground<'_> {
             TemperatureSource::None => self.base.t_k,
             _ => r.temperature_k.unwrap_or(self.base.t_k),
         };
-        let cold_k = later
+        let water = later
             .came_up
             .map_or(0.0, |up| cold(self.source, read_k, up));
+        let behind = self.lags(later);
+        let (least, most) = (water.min(behind).min(0.0), water.max(behind).max(0.0));
         Moment {
             t_s: r.t_s,
             inside_pa: Series::inside(self.h.gauge, r.gauge_pa - self.h.zero_pa, ambient_pa),
-            t_k: read_k + 0.5 * cold_k,
+            t_k: read_k + 0.5 * (least + most),
             ambient_pa,
             camera: later.camera_on,
-            cold_k,
+            cold_k: most - least,
+            by_water: water.abs() > behind.abs(),
+            driven_pa: match self.h.gauge {
+                GaugeKind::BelowAmbient if known.is_some() => driven(gap),
+                _ => 0.0,
+            },
             errors: [
                 self.h.gauge_resolution_pa.powi(2) / 12.0,
                 (temperature_sd(self.source, self.h.temperature_sd_k, all) * per_k).powi(2),
@@ -278,7 +366,12 @@ impl Mixture {
 }
 
 /// The readings of the hold that stand, at one temperature, less what the leak let in.
-fn held(h: &HoldInput, suspects: &[usize], source: TemperatureSource) -> Option<(Held, Moment)> {
+fn held(
+    h: &HoldInput,
+    suspects: &[usize],
+    source: TemperatureSource,
+    later: Option<f64>,
+) -> Option<(Held, Moment)> {
     let good: Vec<usize> = (0..h.readings.len())
         .filter(|i| !suspects.contains(i))
         .collect();
@@ -299,6 +392,7 @@ fn held(h: &HoldInput, suspects: &[usize], source: TemperatureSource) -> Option<
         let found = before.iter().rev().find_map(known);
         found
             .or_else(|| after.iter().find_map(known))
+            .or(later)
             .unwrap_or(ATM)
     };
     let mut temp = t_k;
@@ -327,7 +421,9 @@ fn held(h: &HoldInput, suspects: &[usize], source: TemperatureSource) -> Option<
         ambient_pa: ambient(last),
         camera: None,
         cold_k: 0.0,
-        // The thermometer's is put in by how long ago it was ([`Ground::after`]).
+        by_water: false,
+        driven_pa: 0.0,
+        // Thermometer's and barometer's are put in by how long ago it was ([`Ground::after`]).
         errors: [0.0; 3],
     };
     Some((out, base))
@@ -345,9 +441,15 @@ pub(super) struct Ready {
     moved_k: f64,
 }
 
-/// Makes a hold ready, with the gas's temperature from `source`; `None` where there is no reading.
-pub(super) fn ready(h: &HoldInput, proved: &Proved, source: TemperatureSource) -> Option<Ready> {
-    let (mut held, base) = held(h, &proved.suspects, source)?;
+/// Makes a hold ready, with the gas's temperature from `source`; `None` where there is no reading. `later` is
+/// what a barometer showed first after it, Pa, which stands in where none was read within.
+pub(super) fn ready(
+    h: &HoldInput,
+    proved: &Proved,
+    source: TemperatureSource,
+    later: Option<f64>,
+) -> Option<Ready> {
+    let (mut held, base) = held(h, &proved.suspects, source, later)?;
     let leak = shown(h, proved, &base);
     if let Some((c, _)) = leak {
         // The level is that of the hold's end: what came in later is not in it, what came before is.
@@ -397,7 +499,9 @@ pub fn recheck(input: &RecheckInput) -> Result<RecheckJudgement, HoldFault> {
         value: h.readings.len() as f64,
         why: Why::NothingToCompare,
     };
-    let leaking = ready(h, &input.proved, source).ok_or_else(nothing)?;
+    let later = input.before.iter().chain([&input.now]);
+    let later = later.filter_map(|l| l.reading.ambient_pa).next();
+    let leaking = ready(h, &input.proved, source, later).ok_or_else(nothing)?;
     let span = now.t_s - leaking.base.t_s;
     if span <= 0.0 {
         return Err(HoldFault::Absurd {
@@ -415,7 +519,7 @@ pub fn recheck(input: &RecheckInput) -> Result<RecheckJudgement, HoldFault> {
             leak_ml: 0.0,
             ..input.proved.clone()
         };
-        let unproved = ready(h, &tight, source).ok_or_else(nothing)?;
+        let unproved = ready(h, &tight, source, later).ok_or_else(nothing)?;
         let without = self::judged(input, source, unproved);
         if without.sees {
             return Ok(without);
@@ -437,6 +541,7 @@ fn judged(input: &RecheckInput, source: TemperatureSource, ready: Ready) -> Rech
     } = ready;
     let ground = Ground {
         h,
+        before: &input.before,
         source,
         felt,
         leak,
@@ -541,7 +646,7 @@ fn look(ground: &Ground<'_>, worlds: &[World], input: &RecheckInput, later: f64)
         up.ago_s += later;
     }
     let span = asked.reading.t_s - ground.base.t_s;
-    let ground = &ground.after(span);
+    let ground = &ground.after(&asked);
     let at_now = ground.moment(&asked, span);
     let (mix, parts) = foretold(ground, worlds, input, &at_now, span);
     let between = (mix.quantile(BEYOND), mix.quantile(1.0 - BEYOND));
@@ -639,10 +744,11 @@ fn foretold(
         let var: f64 = k.iter().map(|(s, k)| s * (k - mean).powi(2)).sum();
         (g.felt * per_k * mean, (g.felt * per_k).powi(2) * var)
     };
-    // Each moment's level as this world has it, and its own variance over all worlds.
+    // Each moment's level as this world has it, settled as far as it is by now, and its own variance over all worlds.
     let level = |m: &Moment, w: &World| {
         let (let_in, _) = g.let_in(m.t_s, m.ambient_pa);
-        m.inside_pa * g.base.t_k / m.t_k - warm(m, w).0 + w.drunk(m.t_s) - let_in
+        let settles = w.settling.at(now.t_s) - w.settling.at(m.t_s);
+        m.inside_pa * g.base.t_k / m.t_k - warm(m, w).0 + w.drunk(m.t_s) - let_in + settles
     };
     let spread_of = |of: &dyn Fn(&World) -> f64| {
         let mean: f64 = worlds.iter().map(|w| w.weight * of(w)).sum();
@@ -653,16 +759,19 @@ fn foretold(
     };
     let level_var = worlds
         .iter()
-        .map(|w| w.weight * w.level_sd.powi(2))
+        .map(|w| w.weight * w.level_var_at(now.t_s))
         .sum::<f64>();
-    let mut vars = vec![level_var + g.base.variance() + spread_of(&|w| w.level_pa)];
+    // A drive's way is as likely anywhere between its ends, too (variance 1/3 of half its width).
+    let drive_var = |m: &Moment| m.driven_pa.powi(2) / 3.0;
+    let own_level = level_var + g.base.variance() + drive_var(&g.base);
+    let mut vars = vec![own_level + spread_of(&|w| w.level_at(now.t_s))];
     let mut own = vec![level_var + g.base.variance()];
     for m in &earlier {
         let way = worlds.iter().map(|w| w.weight * warm(m, w).1).sum::<f64>();
         // Cold that is as likely anywhere between two ends (variance 1/12).
         let way = way + (m.cold_k * per_k).powi(2) / 12.0;
         own.push(m.variance() + way);
-        vars.push(m.variance() + way + spread_of(&|w| level(m, w)));
+        vars.push(m.variance() + way + drive_var(m) + spread_of(&|w| level(m, w)));
     }
     // How the leak's uncertainty moves each level against now.
     let (rise, rise_sd) = g.let_in(now.t_s, now.ambient_pa);
@@ -684,38 +793,55 @@ fn foretold(
         .zip(&own)
         .map(|(w, v)| w * w * v)
         .sum::<f64>();
+    let driven: f64 = [&g.base]
+        .into_iter()
+        .chain(&earlier)
+        .zip(&weights)
+        .map(|(m, w)| w.abs() * m.driven_pa)
+        .sum::<f64>()
+        + now.driven_pa;
     let ratio = now.t_k / g.base.t_k;
     // What the gauge shows too much is the same at both moments, and goes with the gas.
     let zero_var = (g.h.zero_sd_pa * (ratio - 1.0)).powi(2);
     let var = now.variance() + leak_var + levels_var + zero_var;
     let mut parts = Vec::new();
     for w in worlds {
-        let mut l = weights[0] * w.level_pa;
+        let mut l = weights[0] * w.level_at(now.t_s);
         for (m, share) in earlier.iter().zip(&weights[1..]) {
             l += share * level(m, w);
         }
         for t_k in now.temperatures() {
             let dry = t_k / g.base.t_k * (l - w.drunk(now.t_s) + rise);
             for (share, k) in w.above_at(now.camera, now.t_s, g.base.t_s) {
-                parts.push((w.weight * share, dry + g.felt * per_k * k));
+                let warm = dry + g.felt * per_k * k;
+                parts.extend(between(2.0 * driven).map(|a| (w.weight * share, warm + a)));
             }
         }
     }
     let mix = Mixture::new(parts, var.sqrt().max(1e-3));
     // Camera and packs: the spread that would be left without the other.
-    let packs = spread_of(&|w| w.level_pa - w.drunk(now.t_s));
+    let packs = spread_of(&|w| w.level_at(now.t_s) - w.drunk(now.t_s));
     let cold = (now.cold_k * per_k).powi(2) / 12.0;
-    let all = (mix.variance() - cold).max(0.0);
+    let drives = driven.powi(2) / 3.0;
+    let all = (mix.variance() - cold - drives).max(0.0);
+    let (by_water, lags) = if now.by_water {
+        (cold, 0.0)
+    } else {
+        (0.0, cold)
+    };
     let temperature = |m: &Moment| m.errors[1];
     let gauge = now.errors[0] + level_var.min(now.errors[0]) + zero_var;
     let limited_by = [
         (gauge, RecheckLimitedBy::Gauge),
         (
-            temperature(now) + temperature(&g.base),
+            temperature(now) + temperature(&g.base) + lags,
             RecheckLimitedBy::Temperature,
         ),
-        (cold, RecheckLimitedBy::CameUp),
-        (now.errors[2], RecheckLimitedBy::Barometer),
+        (by_water, RecheckLimitedBy::CameUp),
+        (
+            now.errors[2] + weights[0].powi(2) * g.base.errors[2] + drives,
+            RecheckLimitedBy::Barometer,
+        ),
         (leak_var, RecheckLimitedBy::Leak),
         (all - packs.min(all), RecheckLimitedBy::Camera),
         (packs.min(all), RecheckLimitedBy::Desiccant),
@@ -840,9 +966,11 @@ mod tests {
         let r = recheck(&input(-8.0, 600.0, 13.0)).unwrap();
         assert_eq!(r.result, Some(RecheckResult::AsForetold), "{r:?}");
         // p₀·ΔT/T₀ by hand: 813.25 mbar · (-8/293.15) = -22.19 mbar.
-        assert!((r.by_temperature_pa + 2219.3).abs() < 0.5, "{r:?}");
+        assert!((r.by_temperature_pa + 2219.3).abs() < 25.0, "{r:?}");
         assert!((r.by_barometer_pa - 600.0).abs() < 1e-9);
-        assert!((r.foretold_pa - (20_000.0 + 600.0 + 2219.3)).abs() < 10.0);
+        // The gas may lag behind the wall, by up to a quarter of an hour of 8 K in 12.5 h: 0.16 K, 44 Pa, of which
+        // the middle has half.
+        assert!((r.foretold_pa - (20_000.0 + 600.0 + 2219.3)).abs() < 25.0);
         assert!(r.low_pa < r.foretold_pa && r.foretold_pa < r.high_pa);
     }
 
@@ -1182,13 +1310,82 @@ mod tests {
         assert!(after_dive.high_pa - after_dive.low_pa > 1.05 * (plain.high_pa - plain.low_pa));
     }
 
+    /// Seen: 23 mbar lost in 20 minutes 'as foretold', with a barometer of 990 mbar that the hold had not; 36 mbar by
+    /// a drive to the beach.
+    #[test]
+    fn air_read_at_one_moment_says_nothing_of_the_other() {
+        let told = |hold: bool, now: bool, minutes: f64, off: f64| {
+            let mut i = input(0.0, 0.0, minutes / 60.0);
+            if !hold {
+                for r in &mut i.hold.readings {
+                    r.ambient_pa = None;
+                }
+            }
+            i.now.reading.ambient_pa = now.then_some(AIR_PA - 2_300.0);
+            i.now.reading.gauge_pa += off;
+            recheck(&i).unwrap()
+        };
+        for (hold, now) in [(false, true), (true, false)] {
+            for minutes in [20.0, 60.0, 600.0] {
+                for off in [-3_600.0, -2_300.0, 0.0, 2_300.0, 3_600.0] {
+                    let r = told(hold, now, minutes, off);
+                    let want = Some(RecheckResult::CouldNotTell);
+                    assert_eq!(r.result, want, "{hold} {now} {minutes} {off}");
+                    assert_eq!(r.limited_by, RecheckLimitedBy::Barometer);
+                }
+            }
+            // Nobody drives within minutes; what the gauge lost is seen.
+            let r = told(hold, now, 9.0, -2_300.0);
+            assert_eq!(r.result, Some(RecheckResult::LessVacuum), "{r:?}");
+        }
+        // By hand: ten minutes after the first ten, 8 Pa a second to either side.
+        let r = told(true, false, 20.0, 0.0);
+        assert!((0.5 * (r.high_pa - r.low_pa) / 4_800.0 - 1.0).abs() < 0.05);
+        // A gauge that needs no barometer asks for none.
+        let mut i = input(0.0, 0.0, 4.0);
+        i.hold.gauge = GaugeKind::Absolute;
+        for r in &mut i.hold.readings {
+            (r.gauge_pa, r.ambient_pa) = (AIR_PA - START_PA, None);
+        }
+        i.now.reading.gauge_pa = AIR_PA - START_PA;
+        assert_eq!(result(&i), RecheckResult::AsForetold);
+    }
+
+    /// Seen: in air 10 K warmer, a quarter of an hour after the hold, a tight rig was *changed* and one that had
+    /// lost 15 mbar was not.
+    #[test]
+    fn gas_that_lags_behind_the_air_is_anywhere_between() {
+        let with = |source, dt: f64, minutes: f64, gas_k: f64| {
+            let mut i = input(dt, 0.0, minutes / 60.0);
+            i.hold.temperature_source = source;
+            i.now.reading.gauge_pa = AIR_PA - (AIR_PA - START_PA) * gas_k / T_K;
+            recheck(&i).unwrap()
+        };
+        // e^(−t/40 min) of it is left at 15 min: 6.9 K.
+        for gas_k in [T_K + 1.2, T_K + 3.1, T_K + 9.9] {
+            let r = with(TemperatureSource::Air, 10.0, 15.0, gas_k);
+            assert_eq!(r.result, Some(RecheckResult::CouldNotTell), "{gas_k} {r:?}");
+        }
+        // By hand, of a ramp of 3 K in 20 min behind a lag of 15: 3·0.75·(1 − e^(−4/3)) = 1.66 K.
+        let width = |dt| {
+            let r = with(TemperatureSource::Surface, dt, 20.0, T_K);
+            r.high_pa - r.low_pa
+        };
+        let more = (width(3.0) - width(0.0)) / ((AIR_PA - START_PA) / T_K);
+        assert!((1.0..1.7).contains(&more), "{more}");
+        assert_eq!(
+            with(TemperatureSource::Inside, 3.0, 20.0, T_K + 3.0).result,
+            Some(RecheckResult::AsForetold)
+        );
+    }
+
     #[test]
     fn asks_only_for_what_is_foretold() {
         let mut i = input(5.0, 0.0, 10.0);
         i.now.reading.gauge_pa = f64::NAN;
         let r = recheck(&i).unwrap();
         assert_eq!(r.result, None);
-        assert!((r.foretold_pa - (20_000.0 - 81_325.0 * 5.0 / 293.15)).abs() < 10.0);
+        assert!((r.foretold_pa - (20_000.0 - 81_325.0 * 5.0 / 293.15)).abs() < 25.0);
         i.now.reading.t_s = 0.0;
         assert!(recheck(&i).is_err());
     }

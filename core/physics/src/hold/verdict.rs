@@ -1,7 +1,7 @@
 //! When it is enough: the verdict, its interval, and how long it still takes.
 
 use super::clean::{Known, known, mistyped};
-use super::inside::{COLD_AFTER_S, camera_cools, may_dry, may_warm, packs_take};
+use super::inside::{COLD_AFTER_S, camera_cools, may_dry, may_warm, packs_take, thin_air};
 use super::model::{Choice, Fit, Ground, UNSEEN_STEP_PA, UNSEEN_STEPS, fit, part, unknown};
 use super::series::{Series, UNREAD_SHARE, check, impossible, ready, zero_share, zeroed};
 use super::{
@@ -136,7 +136,7 @@ fn judged(input: &HoldInput, forecast: bool) -> Result<Judgement, HoldFault> {
     };
     let grew = !now.sane() || stepped_up(input, &series, &ground, &wrong);
     let broke_s = found.broke.and_then(|b| t.get(b.after).copied());
-    let open_end = open_end || falls_away(input, &series, &ground, &found, &wrong);
+    let open_end = open_end || found.falls || falls_away(input, &series, &ground, &found, &wrong);
     let fitted = now.verdict(input.limit_ml, long, t.len());
     let moved = lost.is_some() || grew || broke_s.is_some();
     let verdict = match fitted {
@@ -270,6 +270,8 @@ struct Seen {
     var: f64,
     /// Relative uncertainty that scales with the leak: volume, conversion, the gauge's zero.
     scale: f64,
+    /// How many times that it may be because the air is thinner than was taken ([`thin_air`]).
+    thin_air: f64,
     /// Share of the variance that is fresh noise of the gauge.
     noise_share: f64,
     /// Excess kurtosis of the error (0 for a normal one, negative for bounded ones).
@@ -289,6 +291,7 @@ impl Seen {
             mean: f.mean,
             var: f.var,
             scale: (volume * volume + CONVERSION * CONVERSION + zero_share(h).powi(2)).sqrt(),
+            thin_air: thin_air(h),
             noise_share: (f.parts[part::GAUGE] / f.var.max(1e-300)).clamp(0.0, 1.0),
             // A uniform error's excess kurtosis is -6/5; kurtoses add as squared variances.
             kurtosis: -1.2 * f.uniform_sq / (f.var * f.var).max(1e-300),
@@ -358,7 +361,8 @@ impl Seen {
             }
             side * far
         };
-        (end(-1.0), end(1.0))
+        let high = end(1.0);
+        (end(-1.0), high.max(high * self.thin_air))
     }
 
     /// How many standard uncertainties a verdict after `span` seconds needs, from `z` at a first look.
@@ -389,6 +393,8 @@ impl Seen {
         let mark = beyond(self.quantile(self.boundary(Z_HOLDING, span)));
         let none = self.chance(true, 0.0, 0.0);
         // An estimate of nothing, half of whose errors lie below, is judged as it always was.
+        // In the thinnest air that may be.
+        let leak = leak / self.thin_air;
         self.chance(true, leak, self.scale * VOLUME_SLACK) < 2.0 * mark * none
     }
 
@@ -396,7 +402,7 @@ impl Seen {
     fn missed(&self) -> f64 {
         // By the mixture's own 5 and 95 % instead, one tight hold in 3,342 more is settled and one in
         // 3,373 fewer: not worth another definition.
-        Z_DETECT * self.var.sqrt()
+        Z_DETECT * self.var.sqrt() * self.thin_air
     }
 
     /// The largest leak that the readings leave possible after `span` seconds, mL: the least limit that
@@ -1068,6 +1074,7 @@ mod tests {
             var: choices.iter().map(sq).sum(),
             choices,
             scale,
+            thin_air: 1.0,
             noise_share: 0.0,
             kurtosis: 0.0,
         }

@@ -35,12 +35,53 @@ pub(super) struct World {
     pub level_pa: f64,
     /// See `level_pa`.
     pub level_sd: f64,
+    /// What the settling had still to come when the valve was closed.
+    pub settling: Settling,
+}
+
+/// A settling that dies away.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub(super) struct Settling {
+    /// What it takes off the pressure (or puts on) when the valve is closed, Pa, and its variance.
+    pub pa: (f64, f64),
+    /// How that goes with the level: the covariance, Pa².
+    pub with_level: f64,
+    /// Its time constant, s; 0 where there is none.
+    pub lag_s: f64,
+}
+
+impl Settling {
+    /// What is left of one at `t`, as a share.
+    fn left(&self, t: f64) -> f64 {
+        if self.lag_s > 0.0 {
+            (-t.max(0.0) / self.lag_s).exp()
+        } else {
+            0.0
+        }
+    }
+
+    /// The same, Pa.
+    pub(super) fn at(&self, t: f64) -> f64 {
+        self.pa.0 * self.left(t)
+    }
 }
 
 impl World {
     /// Vapour taken up `t` seconds after the closing, Pa.
     pub(super) fn drunk(&self, t: f64) -> f64 {
         self.dries_pa * (1.0 - (-t.max(0.0) / self.packs_s).exp())
+    }
+
+    /// Pressure of the dry gas `t` seconds after the closing, as far as it has settled by then, Pa.
+    pub(super) fn level_at(&self, t: f64) -> f64 {
+        self.level_pa + self.settling.at(t)
+    }
+
+    /// The variance of that, Pa².
+    pub(super) fn level_var_at(&self, t: f64) -> f64 {
+        let left = self.settling.left(t);
+        let more = 2.0 * left * self.settling.with_level + left * left * self.settling.pa.1;
+        (self.level_sd.powi(2) + more).max(0.0)
     }
 
     /// How far the gas stands above the wall `t` seconds after the closing, K.
@@ -119,6 +160,7 @@ fn possible(h: &HoldInput, gas: (f64, f64, f64), cameras_may: Cameras) -> Vec<Wo
         packs_s: PACKS_LAG_S.0,
         level_pa: 0.0,
         level_sd: 0.0,
+        settling: Settling::default(),
     };
     let kelvins = strata::<6>(cameras_may.k);
     let lags = strata_log::<4>(CAMERA_LAG_S);
@@ -213,9 +255,19 @@ pub(super) struct Held {
     pub source: TemperatureSource,
 }
 
-/// Settlings after the pump-down: time constant, s, and what is left of it at the start, K. The last is
-/// the slow part behind boards and foam.
-const SETTLINGS: [(f64, f64); 4] = [(80.0, 8.0), (180.0, 8.0), (370.0, 8.0), (900.0, 1.0)];
+/// Settlings after the pump-down: time constant, s, what is left of it at the start, K, and how likely it is
+/// beside the others. The fourth is the slow part behind boards and foam; the last two are of a gas that
+/// comes back as slowly as it may lag behind wall and air.
+const SETTLINGS: [(f64, f64, f64); 6] = [
+    (80.0, 8.0, 1.0),
+    (180.0, 8.0, 1.0),
+    (370.0, 8.0, 1.0),
+    (900.0, 1.0, 1.0),
+    (900.0, 8.0, SLOWLY),
+    (1500.0, 8.0, SLOWLY),
+];
+/// See [`SETTLINGS`]. A choice: rare, so that only readings bring it in.
+const SLOWLY: f64 = 0.1;
 /// Share of a settling that a sensor in the gas does not see.
 const SENSOR_MISSES: f64 = 0.04;
 /// Readings before this are left out: a settling is an exponential only later, s …
@@ -270,9 +322,12 @@ pub(super) fn weighed(h: &HoldInput, held: &Held, felt: f64, cameras_may: Camera
     for lag in camera_lags.iter().chain(&packs_lags) {
         curves.push(t.iter().map(|t| (-t / lag).exp()).collect());
     }
-    let fits: Vec<Solved> = SETTLINGS
+    // A camera that cools, or runs, is as slow as they are: where one was spoken of it is taken for that.
+    let spoken_of = matches!(h.shut_in.camera, Some(Camera::Warm | Camera::On));
+    let fits: Vec<(Solved, f64, f64)> = SETTLINGS
         .iter()
-        .filter_map(|&(lag, kelvins)| {
+        .filter(|s| !(spoken_of && s.2 < 1.0))
+        .filter_map(|&(lag, kelvins, share)| {
             let rows: Vec<Vector> = t
                 .iter()
                 .map(|&t| {
@@ -290,7 +345,8 @@ pub(super) fn weighed(h: &HoldInput, held: &Held, felt: f64, cameras_may: Camera
             for (p, share) in prior[2..2 + SHAPES].iter_mut().zip(drift::ANY) {
                 *p = (share * drift).max(1.0).powi(-2);
             }
-            Solved::new(&rows, &prior, 2 + SHAPES, noise, &curves)
+            let solved = Solved::new(&rows, &prior, 2 + SHAPES, noise, &curves)?;
+            Some((solved, lag, share))
         })
         .collect();
     if fits.is_empty() {
@@ -319,12 +375,17 @@ pub(super) fn weighed(h: &HoldInput, held: &Held, felt: f64, cameras_may: Camera
             share[5 + i] -= w.dries_pa;
             level += w.dries_pa;
         }
-        for fit in &fits {
-            let (misfit, at) = fit.of(&share);
-            logs.push(w.weight.ln() - TRUST * (0.5 * misfit + 0.5 * fit.ln_det));
+        for (fit, lag_s, likely) in &fits {
+            let (misfit, at, settles) = fit.of(&share);
+            logs.push((w.weight * likely).ln() - TRUST * (0.5 * misfit + 0.5 * fit.ln_det));
             out.push(World {
                 level_pa: last + at + level,
-                level_sd: fit.sd,
+                level_sd: fit.vars[0].sqrt(),
+                settling: Settling {
+                    pa: (settles, fit.vars[2]),
+                    with_level: fit.vars[1],
+                    lag_s: *lag_s,
+                },
                 ..*w
             });
         }
@@ -345,11 +406,12 @@ pub(super) fn weighed(h: &HoldInput, held: &Held, felt: f64, cameras_may: Camera
     out
 }
 
-/// Curves with everything linear taken out: products of what is left, and each one's level.
+/// Curves with everything linear taken out: products of what is left, and each one's level and settling.
 struct Solved {
     products: Vec<Vec<f64>>,
-    levels: Vec<f64>,
-    sd: f64,
+    levels: Vec<(f64, f64)>,
+    /// Variance of the level, its covariance with the settling, variance of the settling.
+    vars: [f64; 3],
     /// Logarithm of the determinant of the unknowns' precision over their prior's.
     ln_det: f64,
 }
@@ -401,28 +463,33 @@ impl Solved {
                     .collect()
             })
             .collect();
-        let levels = whitened.iter().map(|z| factor.back(z)[0]).collect();
-        let mut unit = [0.0; MAX];
-        unit[0] = 1.0;
-        let var = factor.back(&factor.forward(&unit))[0];
+        let levels = whitened
+            .iter()
+            .map(|z| {
+                let x = factor.back(z);
+                (x[0], x[1])
+            })
+            .collect();
+        let (level, settling) = (factor.inverse_column(0), factor.inverse_column(1));
         Some(Self {
             products,
             levels,
-            sd: var.sqrt(),
+            vars: [level[0], level[1], settling[1]],
             ln_det: factor.ln_det - ln_prior,
         })
     }
 
-    /// χ² of that sum of curves, and its level.
-    fn of(&self, share: &[f64]) -> (f64, f64) {
+    /// χ² of that sum of curves, its level and its settling.
+    fn of(&self, share: &[f64]) -> (f64, f64, f64) {
         let mut misfit = 0.0;
         for (a, row) in share.iter().zip(&self.products) {
             if *a != 0.0 {
                 misfit += a * share.iter().zip(row).map(|(b, p)| b * p).sum::<f64>();
             }
         }
-        let level = share.iter().zip(&self.levels).map(|(a, l)| a * l).sum();
-        (misfit, level)
+        let of = share.iter().zip(&self.levels);
+        let (level, settling) = of.fold((0.0, 0.0), |(l, s), (a, x)| (l + a * x.0, s + a * x.1));
+        (misfit, level, settling)
     }
 }
 

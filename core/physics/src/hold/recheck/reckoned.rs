@@ -76,6 +76,9 @@ fn each_error_widens_the_foretelling_by_what_it_is() {
     i.hold.temperature_sd_k = Some(0.2);
     let carried = variance(&i);
     i.now.reading.ambient_pa = None;
+    for r in &mut i.hold.readings {
+        r.ambient_pa = None;
+    }
     let weather = variance(&i) - carried;
     assert!(
         near(weather, 260.0 * 260.0 - 15.0 * 15.0, 0.02),
@@ -369,7 +372,7 @@ fn a_leak_that_showed_is_run_on_from_the_holds_end_with_its_own_error() {
     with.before.push(l);
     assert!(variance(&with) < 1.2 * sure, "{} {sure}", variance(&with));
     // 3.3 standard uncertainties above nothing are what it takes to be shown.
-    let base = ready(&i.hold, &i.proved, TemperatureSource::Surface)
+    let base = ready(&i.hold, &i.proved, TemperatureSource::Surface, None)
         .unwrap()
         .base;
     let of = |sd: f64| {

@@ -33,6 +33,7 @@ fn world(runs: bool) -> World {
         packs_s: 1_800.0,
         level_pa: 0.0,
         level_sd: 0.0,
+        settling: Settling::default(),
     }
 }
 
@@ -328,7 +329,7 @@ fn evidence_and_level_are_those_of_one_normal_distribution_of_all_readings() {
             let dry: Vec<f64> = (late.iter().zip(y))
                 .map(|(t, y)| y - last - felt * per_k * w.above(*t) + w.drunk(*t))
                 .collect();
-            for (lag, kelvins) in SETTLINGS {
+            for (lag, kelvins, likely) in SETTLINGS {
                 let settling = (lag, unseen * kelvins * per_k);
                 let (evidence, level, sd) = dense(&dry, late, noise, settling, drift);
                 let so = World {
@@ -336,7 +337,7 @@ fn evidence_and_level_are_those_of_one_normal_distribution_of_all_readings() {
                     level_sd: sd,
                     ..w
                 };
-                want.push((so, w.weight.ln() + TRUST * evidence));
+                want.push((so, (w.weight * likely).ln() + TRUST * evidence));
             }
         }
         let best = want.iter().map(|w| w.1).fold(f64::NEG_INFINITY, f64::max);
