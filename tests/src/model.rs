@@ -279,6 +279,7 @@ pub fn is_evidence(fact: &Fact) -> bool {
         | Fact::SecondLook { .. }
         | Fact::DefectClosed { .. }
         | Fact::PhotoTaken { .. }
+        | Fact::PhotoMarked { .. }
         | Fact::StepPart { on: true, .. }
         | Fact::ControlTested { works: true, .. } => true,
         Fact::HoldConcluded { result } => result.verdict == VerdictFact::Holding,

@@ -135,6 +135,8 @@ pub fn targets(screen: &Screen) -> Vec<Target> {
         }
         Screen::Trim { screen: s } => {
             rows!(out, "list", &s.list);
+            rows!(out, "points", &s.points);
+            rows!(out, "weights", s.at_points.iter().flat_map(|p| &p.weights));
             rows!(out, "swaps", &s.swaps);
             rows!(out, "what-ifs", &s.what_ifs);
             rows!(out, "lessons", &s.lessons);

@@ -133,6 +133,7 @@ pub fn kind(place: &Place) -> &'static str {
         Place::Days { .. } => "days",
         Place::Entry { .. } => "entry",
         Place::Photo { .. } => "photo",
+        Place::Sketch { .. } => "sketch",
         Place::Crew { .. } => "crew",
     }
 }

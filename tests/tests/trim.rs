@@ -493,3 +493,81 @@ fn an_angle_that_is_not_known_says_so() {
     }
     assert!(told > 0 && unknown > 0, "{told} told, {unknown} not known");
 }
+
+#[test]
+fn weights_go_on_and_off_at_the_point_that_was_tapped() {
+    let dir = tempfile::tempdir().unwrap();
+    let (mut desk, rig) = demo_desk(dir.path());
+    let start = trim(&desk, &rig, None);
+    // A point leads to its own page, and what lies on another in a drawing to the page of both; each has its row.
+    let def = desk.book().rig(&rig).unwrap().def.clone();
+    assert_eq!(start.points.len(), def.mounting_points.len());
+    let shapes = start.drawings.iter().flat_map(|d| &d.shapes);
+    let taps: Vec<_> = shapes.filter_map(|s| s.tap.clone()).collect();
+    assert!(!taps.is_empty());
+    let row_taps: Vec<_> = start.points.iter().filter_map(|p| p.tap.clone()).collect();
+    assert_eq!(row_taps.len(), start.points.len());
+    for tap in &taps {
+        let out = desk.act(&at(&rig, None), tap.action.clone()).unwrap();
+        let Screen::Trim { screen } = desk.show(&out.go.unwrap()).unwrap() else {
+            panic!("a trim");
+        };
+        let shown: Vec<&str> = screen.at_points.iter().map(|p| p.title.as_str()).collect();
+        assert_eq!(shown.join(", "), tap.label);
+    }
+    let mut went = row_taps.iter().map(|tap| {
+        let out = desk.act(&at(&rig, None), tap.action.clone()).unwrap();
+        out.go.unwrap()
+    });
+    let first = went.next().unwrap();
+    let second = went.next().unwrap();
+    assert!(went.all(|p| p != first && p != second));
+
+    let page = |desk: &Desk, place: &Place| match desk.show(place).unwrap() {
+        Screen::Trim { screen } => screen,
+        other => panic!("{other:?}"),
+    };
+    let row = |desk: &Desk, place: &Place| page(desk, place).at_points[0].weights[0].clone();
+    let numbers = |text: &str| -> Vec<u32> {
+        text.split(|c: char| !c.is_ascii_digit())
+            .filter_map(|n| n.parse().ok())
+            .collect()
+    };
+    // Everything off, then one more until the box is empty or the point is full.
+    let less = |desk: &Desk, place: &Place| {
+        let rows = page(desk, place).at_points.remove(0).weights;
+        rows.into_iter().find_map(|r| r.other.filter(|b| b.enabled))
+    };
+    for place in [&first, &second] {
+        while let Some(less) = less(&desk, place) {
+            desk.act(place, less.action).unwrap();
+        }
+    }
+    let before = page(&desk, &first);
+    let all = numbers(&row(&desk, &first).detail)[1];
+    let most = all.min(def.mounting_points[0].capacity);
+    for n in 1..=most {
+        let more = row(&desk, &first).tap.unwrap();
+        assert!(more.enabled);
+        let out = desk.act(&first, more.action).unwrap();
+        assert_eq!(out.faults, [], "{n} of {all}");
+        assert_eq!(numbers(&row(&desk, &first).detail), [n, all - n]);
+        assert_eq!(numbers(&row(&desk, &second).detail), [0, all - n]);
+    }
+    assert_ne!(page(&desk, &first).now, before.now, "it hangs otherwise");
+    let more = row(&desk, &first).tap.unwrap();
+    assert!(!more.enabled && more.why_not.is_some());
+    assert_eq!(row(&desk, &second).tap.unwrap().enabled, most < all);
+    // What hangs there is told in the row of the point, and one less takes it off again.
+    let told = &trim(&desk, &rig, None).points[0];
+    assert_ne!(told.detail, "Nothing hangs here");
+    for n in (0..most).rev() {
+        let less = row(&desk, &first).other.unwrap();
+        desk.act(&first, less.action).unwrap();
+        assert_eq!(numbers(&row(&desk, &first).detail), [n, all - n]);
+    }
+    let less = row(&desk, &first).other.unwrap();
+    assert!(!less.enabled && less.why_not.is_some());
+    let nowhere = at(&rig, Some("point/nowhere"));
+    assert!(desk.show(&nowhere).is_err());
+}

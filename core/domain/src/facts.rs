@@ -421,6 +421,12 @@ pub enum Fact {
         #[serde(default)]
         note: String,
     },
+    /// Something was drawn over a photo, on a layer of its own: the file stays as it is. Subject:
+    /// 'RIG/photo/HASH', with a rig that the photo is noted at.
+    PhotoMarked {
+        /// What was drawn.
+        mark: SketchMark,
+    },
     /// Evidence was taken back. Subject: that of the event taken back.
     Retracted {
         /// Event reference.
@@ -474,6 +480,7 @@ impl Fact {
             | Fact::Trimmed { .. }
             | Fact::SeenInWater { .. }
             | Fact::PhotoTaken { .. }
+            | Fact::PhotoMarked { .. }
             | Fact::DefectClosed { .. } => true,
             Fact::ControlTested { works, .. } => *works,
             Fact::HoldConcluded { result } => result.verdict == VerdictFact::Holding,
@@ -853,6 +860,34 @@ pub struct HoldSetup {
     /// What was noticed when it was brought in from a file; nothing of a hold recorded here.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub noticed: Vec<Noticed>,
+}
+
+/// What is drawn over a photo. Places are thousandths of the upright picture, x of its width from the left and y
+/// of its height from the top, 0 to 1000.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum SketchMark {
+    /// An arrow.
+    Arrow {
+        /// Its tail.
+        from: [u16; 2],
+        /// Its point.
+        to: [u16; 2],
+    },
+    /// An ellipse around something, by the corners of its box.
+    Ring {
+        /// One corner.
+        from: [u16; 2],
+        /// The one across.
+        to: [u16; 2],
+    },
+    /// A word or two.
+    Words {
+        /// Where the line begins, at half its height.
+        at: [u16; 2],
+        /// What stands there.
+        text: String,
+    },
 }
 
 /// What a gauge shows with the valve open: that tells its kind, its unit and by how much it is off.
@@ -1875,6 +1910,33 @@ mod tests {
                     note: s("n"),
                 },
                 r#"{"fact":"photo_taken","photo":"ab","note":"n"}"#,
+            ),
+            (
+                Fact::PhotoMarked {
+                    mark: SketchMark::Arrow {
+                        from: [100, 200],
+                        to: [500, 1_000],
+                    },
+                },
+                r#"{"fact":"photo_marked","mark":{"arrow":{"from":[100,200],"to":[500,1000]}}}"#,
+            ),
+            (
+                Fact::PhotoMarked {
+                    mark: SketchMark::Ring {
+                        from: [0, 0],
+                        to: [500, 400],
+                    },
+                },
+                r#"{"fact":"photo_marked","mark":{"ring":{"from":[0,0],"to":[500,400]}}}"#,
+            ),
+            (
+                Fact::PhotoMarked {
+                    mark: SketchMark::Words {
+                        at: [1, 2],
+                        text: s("hair"),
+                    },
+                },
+                r#"{"fact":"photo_marked","mark":{"words":{"at":[1,2],"text":"hair"}}}"#,
             ),
             (
                 Fact::Retracted { event: s("d:1") },

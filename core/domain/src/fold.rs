@@ -588,6 +588,20 @@ fn apply_fact(db: &Connection, e: &Event, fact: &Fact) -> rusqlite::Result<()> {
             )?
             .execute(params![root, at, stamp, photo, note, wall_ms, e.author])
             .map(drop),
+        Fact::PhotoMarked { mark } => db
+            .prepare_cached(
+                "INSERT OR IGNORE INTO sketch (photo, stamp, mark, event, wall_ms, author) \
+                 VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
+            )?
+            .execute(params![
+                subject.id,
+                stamp,
+                json(mark)?,
+                e.reference().to_string(),
+                wall_ms,
+                e.author
+            ])
+            .map(drop),
         Fact::Retracted { event } => retract(db, event),
         Fact::UnreadAnswered { event, note } => {
             mark("rig", &format!("{UNREAD_ANSWERED}{event}"), note)
@@ -892,7 +906,7 @@ fn keep_ratings(db: &Connection, rig: &str, stamp: &[u8], def: &RigDef) -> rusql
 }
 
 /// The tables that the fold keeps.
-pub const TABLES: [&str; 23] = [
+pub const TABLES: [&str; 24] = [
     "mark",
     "rig",
     "rating",
@@ -906,6 +920,7 @@ pub const TABLES: [&str; 23] = [
     "choice",
     "procedure",
     "photo",
+    "sketch",
     "dive",
     "stock",
     "seen_in_water",
@@ -1006,6 +1021,12 @@ fn retract(db: &Connection, reference: &str) -> rusqlite::Result<()> {
             db.execute(
                 "DELETE FROM photo WHERE rig = ?1 AND subject = ?2 AND stamp = ?3",
                 params![subject.root, path, stamp],
+            )?;
+        }
+        Fact::PhotoMarked { .. } => {
+            db.execute(
+                "DELETE FROM sketch WHERE photo = ?1 AND stamp = ?2",
+                params![subject.id, stamp],
             )?;
         }
         Fact::SealFitted { lot: Some(lot), .. } => {

@@ -13,7 +13,7 @@ use slackwater_journal::store::SCHEMA_1;
 use slackwater_journal::witness::{SCHEMA_FORK, SCHEMA_LOST};
 
 /// The newest file version that this program knows.
-pub const VERSION: i64 = 9;
+pub const VERSION: i64 = 10;
 
 /// Tables of the fold. `stamp` columns are [`slackwater_journal::Stamp`] bytes and sort as such.
 ///
@@ -312,6 +312,19 @@ CREATE INDEX changed_by_writer ON changed
     (rig, enclosure, substr(stamp, 9, 8), substr(stamp, 17, 8));
 ";
 
+/// What was drawn over photos.
+const SKETCHES: &str = "
+CREATE TABLE sketch (
+    photo   TEXT NOT NULL,
+    stamp   BLOB NOT NULL,
+    mark    TEXT NOT NULL,
+    event   TEXT NOT NULL,
+    wall_ms INTEGER NOT NULL,
+    author  TEXT NOT NULL,
+    PRIMARY KEY (photo, stamp)
+) WITHOUT ROWID, STRICT;
+";
+
 /// A note that the tables are to be folded anew, by the last migration: folding reads what only that
 /// brings.
 const FOLD_ANEW: &str = "fold anew";
@@ -349,10 +362,8 @@ pub fn migrations() -> &'static Migrations<'static> {
             M::up_with_hook(ALL_WORDS, |db| Ok(ask_to_fold_anew(db)?)),
             M::up(&WHO_MAY_WRITE),
             // What is kept of a ring that was worked on, and what stands again after an undo: no table is new.
-            M::up_with_hook("", |db| {
-                ask_to_fold_anew(db)?;
-                Ok(fold_anew_if_asked(db)?)
-            }),
+            M::up_with_hook("", |db| Ok(ask_to_fold_anew(db)?)),
+            M::up_with_hook(SKETCHES, |db| Ok(fold_anew_if_asked(db)?)),
         ])
     });
     &ALL

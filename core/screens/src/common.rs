@@ -263,6 +263,13 @@ pub enum Place {
         /// BLAKE3 of the original, hex.
         photo: String,
     },
+    /// A photo that is drawn over.
+    Sketch {
+        /// BLAKE3 of the original, hex.
+        photo: String,
+        /// What is drawn next.
+        tool: super::sketch::Tool,
+    },
     /// What a page asks, why, and what can go wrong there.
     Help {
         /// Which kind of page.

@@ -122,7 +122,7 @@ impl Kind {
             | Fact::CrewChose { .. }
             | Fact::GaugeDefined { .. }
             | Fact::GaugesCompared { .. } => Kind::Crew,
-            Fact::PhotoTaken { .. } => Kind::Photos,
+            Fact::PhotoTaken { .. } | Fact::PhotoMarked { .. } => Kind::Photos,
         }
     }
 
@@ -185,7 +185,7 @@ fn rank(fact: &Fact) -> u8 {
         Fact::HoldConcluded { .. } | Fact::PrepEnded { .. } | Fact::Trimmed { .. } => 0,
         Fact::HoldAbandoned { .. } | Fact::HoldImported { .. } => 1,
         Fact::HoldStarted { .. } | Fact::PrepStarted { .. } => 2,
-        Fact::PhotoTaken { .. } | Fact::StepPart { .. } => 4,
+        Fact::PhotoTaken { .. } | Fact::PhotoMarked { .. } | Fact::StepPart { .. } => 4,
         _ => 3,
     }
 }

@@ -6,7 +6,7 @@ use super::desk::Desk;
 use super::page::{Page, form_of};
 use super::{
     Action, Screen, about, crew, days, help, hold, journal, photo, prep, recheck, rig, rig_edit,
-    rigs, ring_box, seals, service, spares, start, trim,
+    rigs, ring_box, seals, service, sketch, spares, start, trim,
 };
 use slackwater_domain::book::BookFault;
 
@@ -88,6 +88,9 @@ impl Desk {
             },
             Place::Photo { photo } => Screen::Photo {
                 screen: photo::show(&cx, photo)?,
+            },
+            Place::Sketch { photo, tool } => Screen::Page {
+                page: sketch::page(&cx, photo, tool)?,
             },
             Place::Crew { form } => Screen::Crew {
                 screen: crew::show(&cx, form.as_deref())?,
@@ -184,6 +187,9 @@ impl Desk {
                 journal::act(action)
             }
             (Place::Photo { photo }, Action::Photo { action }) => photo::act(self, photo, action),
+            (Place::Sketch { photo, tool }, Action::Sketch { action }) => {
+                sketch::act(self, photo, tool, action)
+            }
             (Place::Crew { .. }, Action::Crew { action }) => crew::act(self, action),
             // A shell that mixes screens up: nothing is done.
             _ => Ok(fault("", self.texts.get("error_other_screen"))),
@@ -267,6 +273,7 @@ fn takes_form(place: &Place, key: &str) -> bool {
         Place::RingBox { .. } => matches!(kind, "add" | "count"),
         Place::Spares { .. } => kind == "plan",
         Place::Days { .. } => kind == "filter",
+        Place::Sketch { .. } => sketch::takes(kind),
         Place::Trim { .. } => matches!(kind, "water" | "hang" | "seen" | "aim"),
         Place::Crew { .. } => {
             matches!(
@@ -303,6 +310,7 @@ impl Action {
         use super::ring_box::RingBoxAction as B;
         use super::seals::SealsAction as L;
         use super::service::ServiceAction as V;
+        use super::sketch::SketchAction as K;
         use super::spares::SparesAction as A;
         use super::start::StartAction as F;
         use super::trim::TrimAction as T;
@@ -345,6 +353,9 @@ impl Action {
             }
             | Action::Journal {
                 action: J::Submit { form, values },
+            }
+            | Action::Sketch {
+                action: K::Submit { form, values },
             }
             | Action::Start {
                 action: F::Submit { form, values },

@@ -163,6 +163,9 @@ impl<'a> FaultWords<'a> {
             Refusal::NoSlip => self.t("error_no_slip"),
             Refusal::SameGauge => self.t("error_same_gauge"),
             Refusal::NotRetractable => self.t("error_not_retractable"),
+            Refusal::MarkTooSmall => self.t("error_sketch_small"),
+            Refusal::MarkOutside => self.t("error_sketch_outside"),
+            Refusal::SketchFull => self.t("error_sketch_full"),
             Refusal::InsideShut { part } => name("error_inside_shut", part),
             Refusal::LookInside { enclosures } => self.say(
                 "error_look_inside",

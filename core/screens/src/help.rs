@@ -59,6 +59,7 @@ topics! {
     Days, Place::Days { .. }, "help_days_what", "help_days_why", "help_days_wrong";
     Entry, Place::Entry { .. }, "help_entry_what", "help_entry_why", "help_entry_wrong";
     Photo, Place::Photo { .. }, "help_photo_what", "help_photo_why", "help_photo_wrong";
+    Sketch, Place::Sketch { .. }, "help_sketch_what", "help_sketch_why", "help_sketch_wrong";
     About, Place::About { .. }, "help_about_what", "help_about_why", "help_about_wrong";
     Crew, Place::Crew { .. }, "help_crew_what", "help_crew_why", "help_crew_wrong";
 }

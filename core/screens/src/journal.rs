@@ -484,6 +484,10 @@ pub(super) fn words(cx: &Cx<'_>, event: &Event, fact: &Fact) -> Words {
             };
             made(cx.t("screen_journal_photo"), detail)
         }
+        Fact::PhotoMarked { mark } => made(
+            cx.t("screen_journal_photo_marked"),
+            super::sketch::named(cx, mark),
+        ),
         Fact::Retracted { event } => {
             let before = event
                 .parse::<EventRef>()

@@ -41,6 +41,7 @@ pub mod ring_box;
 pub mod seals;
 pub mod service;
 mod signing;
+pub mod sketch;
 mod spans;
 pub mod spares;
 pub mod start;
@@ -255,6 +256,11 @@ pub enum Action {
         /// The action.
         action: photo::PhotoAction,
     },
+    /// On [`common::Place::Sketch`].
+    Sketch {
+        /// The action.
+        action: sketch::SketchAction,
+    },
     /// On [`common::Place::Crew`].
     Crew {
         /// The action.
@@ -299,6 +305,7 @@ of_one_screen! {
     RingBox(ring_box::RingBoxAction),
     Seals(seals::SealsAction),
     Service(service::ServiceAction),
+    Sketch(sketch::SketchAction),
     Spares(spares::SparesAction),
     Start(start::StartAction),
     Trim(trim::TrimAction),

@@ -293,6 +293,7 @@ impl Action {
             Place::Crew { .. } => made!(crew::CrewAction),
             Place::Start { .. } => made!(start::StartAction),
             Place::Days { .. } => made!(journal::JournalAction),
+            Place::Sketch { .. } => made!(sketch::SketchAction),
             Place::Journal { .. }
             | Place::Entry { .. }
             | Place::Photo { .. }

@@ -77,6 +77,43 @@ pub struct Tick {
     pub action: Action,
 }
 
+/// What is drawn over a photo. Places are thousandths of the upright picture: x of its width from the left, y of
+/// its height from the top.
+#[derive(Debug, Clone, PartialEq, Eq, uniffi::Enum)]
+pub enum PhotoMark {
+    /// An arrow.
+    Arrow {
+        /// Its tail.
+        from_x: u16,
+        /// Its tail.
+        from_y: u16,
+        /// Its point.
+        to_x: u16,
+        /// Its point.
+        to_y: u16,
+    },
+    /// An ellipse, by the corners of its box.
+    Ring {
+        /// One corner.
+        from_x: u16,
+        /// One corner.
+        from_y: u16,
+        /// The one across.
+        to_x: u16,
+        /// The one across.
+        to_y: u16,
+    },
+    /// Words that begin at a place, at half their height.
+    Words {
+        /// Their place.
+        x: u16,
+        /// Their place.
+        y: u16,
+        /// The words.
+        text: String,
+    },
+}
+
 /// A part of a page.
 #[derive(Debug, Clone, PartialEq, uniffi::Enum)]
 pub enum Block {
@@ -180,6 +217,13 @@ pub enum Block {
         broken: bool,
         /// What it shows, for a screen reader.
         spoken: String,
+        /// What is drawn over it.
+        marks: Vec<PhotoMark>,
+        /// The form that a drag over it fills in and sends, where it is drawn over: from where to where, in
+        /// thousandths of the picture. One without 'to' is filled by a tap.
+        draw: Option<Form>,
+        /// The mark that comes of it, for the phone to show while the finger moves.
+        template: Option<PhotoMark>,
     },
     /// Never needed to act.
     Footnote {
@@ -436,7 +480,8 @@ pub(super) fn form_of(place: &Place) -> Option<&str> {
         | Place::Service { .. }
         | Place::Journal { .. }
         | Place::Entry { .. }
-        | Place::Photo { .. } => None,
+        | Place::Photo { .. }
+        | Place::Sketch { .. } => None,
     }
 }
 
@@ -445,6 +490,7 @@ impl Page {
     pub fn forms(&self) -> impl Iterator<Item = &Form> {
         self.blocks.iter().filter_map(|b| match b {
             Block::Fields { form, .. } => Some(form),
+            Block::LargePhoto { draw, .. } => draw.as_ref(),
             _ => None,
         })
     }

@@ -3,7 +3,7 @@
 use super::common::{Document, Line, Mark, Outcome, Place, Severity};
 use super::cx::{Cx, PHOTOS_SHOWN, go, line};
 use super::desk::Desk;
-use super::page::{Block, Draft, Page};
+use super::page::{Block, Draft, Page, PhotoMark};
 use super::texts::Texts;
 use slackwater_domain::book::{BookFault, PhotoPlace};
 use slackwater_domain::fold::Subject;
@@ -20,6 +20,8 @@ pub enum PhotoAction {
         /// As the camera made it, with the place where it was taken if it tells one.
         keep_location: bool,
     },
+    /// Draws over it.
+    Draw,
     /// Opens a rig that it is noted at.
     OpenRig {
         /// Rig id.
@@ -38,6 +40,8 @@ pub struct PhotoScreen {
     pub spoken: String,
     /// True where there is nothing to draw; a line says why.
     pub broken: bool,
+    /// What is drawn over it.
+    pub marks: Vec<PhotoMark>,
     /// What sort of file, and what is wrong with it.
     pub lines: Vec<Line>,
     /// Where it is noted, newest first.
@@ -128,8 +132,22 @@ pub(super) fn show(cx: &Cx<'_>, photo: &str) -> Result<PhotoScreen, BookFault> {
         })
         .cloned()
         .unwrap_or_default();
+    let marks: Vec<PhotoMark> = cx
+        .book
+        .sketch(&hash.to_string())?
+        .iter()
+        .map(super::sketch::shown)
+        .collect();
     let others = if state == PhotoState::Present {
-        vec![
+        let draw = drawable.then(|| PhotoButton {
+            label: cx.t("action_draw_over"),
+            action: PhotoAction::Draw.into(),
+            enabled: true,
+            why_not: None,
+            confirm: None,
+        });
+        let mut others: Vec<PhotoButton> = draw.into_iter().collect();
+        others.extend([
             PhotoButton {
                 label: cx.t("screen_photo_without_location"),
                 action: PhotoAction::HandOn {
@@ -150,7 +168,8 @@ pub(super) fn show(cx: &Cx<'_>, photo: &str) -> Result<PhotoScreen, BookFault> {
                 why_not: None,
                 confirm: Some(cx.t("screen_photo_as_it_is_question")),
             },
-        ]
+        ]);
+        others
     } else {
         Vec::new()
     };
@@ -159,6 +178,7 @@ pub(super) fn show(cx: &Cx<'_>, photo: &str) -> Result<PhotoScreen, BookFault> {
         title,
         photo: hash.to_string(),
         broken: state != PhotoState::Present || !drawable,
+        marks,
         lines,
         places,
         others,
@@ -173,6 +193,12 @@ pub(super) fn show(cx: &Cx<'_>, photo: &str) -> Result<PhotoScreen, BookFault> {
 pub(super) fn act(desk: &mut Desk, photo: &str, action: PhotoAction) -> Result<Outcome, BookFault> {
     let keep_location = match action {
         PhotoAction::OpenRig { rig } => return Ok(go(Place::Rig { rig, form: None })),
+        PhotoAction::Draw => {
+            return Ok(go(Place::Sketch {
+                photo: photo.to_owned(),
+                tool: super::sketch::Tool::default(),
+            }));
+        }
         PhotoAction::HandOn { keep_location } => keep_location,
     };
     let cx = desk.cx()?;
@@ -231,6 +257,9 @@ impl PhotoScreen {
                 photo: self.photo,
                 broken: self.broken,
                 spoken: self.spoken,
+                marks: self.marks,
+                draw: None,
+                template: None,
             })
             .rows("", self.places)
             .lines(self.lines)

@@ -1,6 +1,8 @@
 //! How a rig hangs. Its one question: what do I hang where?
 
-use super::common::{FieldKind, FieldValue, Form, Line, Mark, Outcome, Place, Quantity, Severity};
+use super::common::{
+    Button, FieldKind, FieldValue, Form, Line, Mark, Outcome, Place, Quantity, Severity,
+};
 use super::cx::{Cx, FieldExt, Typed, button, done, fault, field, form, go, line};
 use super::desk::Desk;
 use super::measures::{exact, uncertain};
@@ -105,6 +107,8 @@ pub struct TrimShape {
     pub kind: TrimShapeKind,
     /// Its corners, its ends, or its one place.
     pub spots: Vec<TrimSpot>,
+    /// What a tap on it does.
+    pub tap: Option<Button>,
 }
 
 /// A word or number in a drawing, beside a place.
@@ -153,10 +157,16 @@ pub struct TrimScreen {
     pub mark: Mark,
     /// Its weight.
     pub severity: Severity,
+    /// How it hangs now, beside the points that were asked for.
+    pub now: String,
     /// The water, the lens, and how it hangs now, in a sentence.
     pub reason: String,
     /// What to hang where, to tick.
     pub list: Vec<TrimRow>,
+    /// The mounting points and what hangs there; each leads to where that is changed.
+    pub points: Vec<TrimRow>,
+    /// Those that were asked for: one, or those that lie on each other in the drawing that was tapped.
+    pub at_points: Vec<AtPoint>,
     /// How it will hang with all of it, and what stands in the way of better.
     pub notices: Vec<Line>,
     /// The rig from the side and from the front.
@@ -181,6 +191,18 @@ pub struct TrimScreen {
     pub caveat: String,
 }
 
+/// A mounting point and what may hang there.
+#[derive(Debug, Clone, PartialEq)]
+pub struct AtPoint {
+    /// '2 · Handle, right'.
+    pub title: String,
+    /// The sizes of weight, each with one more and one less.
+    pub weights: Vec<TrimRow>,
+}
+
+/// Before the ids of the mounting points that a place shows alone, with commas between.
+const POINT: &str = "point/";
+
 /// Lessons shown; older ones still teach and stand in the journal.
 const LESSONS_SHOWN: usize = 8;
 /// Weighing a part is advised where it makes the answer surer by a tenth or more, and the answer is
@@ -197,8 +219,11 @@ pub(super) fn show(cx: &Cx<'_>, id: &str, asked: Option<&str>) -> Result<TrimScr
         answer: String::new(),
         mark: Mark::Hatched,
         severity: Severity::Notice,
+        now: String::new(),
         reason: String::new(),
         list: Vec::new(),
+        points: point_rows(cx, &rig),
+        at_points: Vec::new(),
         notices: Vec::new(),
         drawings: Vec::new(),
         legend: Vec::new(),
@@ -222,6 +247,13 @@ pub(super) fn show(cx: &Cx<'_>, id: &str, asked: Option<&str>) -> Result<TrimScr
             });
         }
         Ok(now) => fill(cx, &rig, now, &mut screen),
+    }
+    if let Some(points) = asked.and_then(|f| f.strip_prefix(POINT)) {
+        let now = worked.now.as_ref().ok();
+        screen.now = now.map_or_else(String::new, |n| hangs_now(cx, &n.now));
+        for point in points.split(',').take(rig.def.mounting_points.len()) {
+            screen.at_points.push(at_point(cx, &rig, point)?);
+        }
     }
     if asked == Some("what-if") {
         screen.what_ifs = what_if_rows(cx, &rig, id)?;
@@ -435,6 +467,128 @@ fn list(cx: &Cx<'_>, rig: &RigFacts, now: &TrimNow, plan: &Plan) -> Vec<TrimRow>
         }
     }
     rows
+}
+
+/// '2 · Handle, right'.
+fn point_name(rig: &RigFacts, n: usize) -> String {
+    let name = rig.def.mounting_points.get(n).map_or("", |p| &p.name);
+    format!("{}\u{a0}\u{b7} {name}", n + 1)
+}
+
+/// What leads to where the weights at some points are changed.
+pub(super) fn to_points(rig: &RigFacts, points: &[usize]) -> Option<TrimButton> {
+    let known = points
+        .iter()
+        .filter_map(|n| rig.def.mounting_points.get(*n));
+    let ids: Vec<&str> = known.map(|p| p.id.as_str()).collect();
+    let names: Vec<String> = points.iter().map(|n| point_name(rig, *n)).collect();
+    let can = !ids.is_empty() && !rig.def.weight_box.is_empty();
+    can.then(|| show_form(names.join(", "), &format!("{POINT}{}", ids.join(","))))
+}
+
+fn point_rows(cx: &Cx<'_>, rig: &RigFacts) -> Vec<TrimRow> {
+    let row = |n: usize, id: &str| {
+        let hung = rig.trim.hung.iter().filter(|h| h.point == id);
+        let what: Vec<String> = hung
+            .map(|h| cx.units.weights(h.weight.mass_g, h.weight.count))
+            .collect();
+        TrimRow {
+            title: point_name(rig, n),
+            detail: if what.is_empty() {
+                cx.t("screen_trim_point_free")
+            } else {
+                what.join(", ")
+            },
+            tap: to_points(rig, &[n]),
+            ..TrimRow::default()
+        }
+    };
+    let all = rig.def.mounting_points.iter().enumerate();
+    all.map(|(n, p)| row(n, &p.id)).collect()
+}
+
+/// The sizes that hang at a point, or that the box has: one more, one less.
+fn at_point(cx: &Cx<'_>, rig: &RigFacts, id: &str) -> Result<AtPoint, BookFault> {
+    let points = &rig.def.mounting_points;
+    let Some(n) = points.iter().position(|p| p.id == id) else {
+        return Err(BookFault::NotFound {
+            what: "mounting point",
+            id: id.chars().take(80).collect(),
+        });
+    };
+    let mut sizes: Vec<(f64, Option<f64>, u32)> = rig
+        .def
+        .weight_box
+        .iter()
+        .map(|w| (w.mass_g, w.volume_cm3, w.count))
+        .collect();
+    // What hangs there and is no longer in the box can still be taken off.
+    let key = slackwater_domain::rig::weight_key;
+    for h in rig.trim.hung.iter().filter(|h| h.point == id) {
+        let (mass, volume) = (h.weight.mass_g, h.weight.volume_cm3);
+        if !sizes.iter().any(|s| key(s.0, s.1) == key(mass, volume)) {
+            sizes.push((mass, volume, 0));
+        }
+    }
+    let at_it = rig.trim.hung.iter().filter(|h| h.point == id);
+    let hung_here: u32 = at_it.map(|h| h.weight.count).sum();
+    let weights = sizes
+        .into_iter()
+        .map(|(mass_g, volume, count)| {
+            let size = key(mass_g, volume);
+            let of_size = |h: &&slackwater_domain::facts::HungFact| {
+                key(h.weight.mass_g, h.weight.volume_cm3) == size
+            };
+            let hung = || rig.trim.hung.iter().filter(of_size);
+            let here: u32 = hung()
+                .filter(|h| h.point == id)
+                .map(|h| h.weight.count)
+                .sum();
+            let left = count.saturating_sub(hung().map(|h| h.weight.count).sum());
+            let change = |label: &str, count: Option<u32>, why: &str| TrimButton {
+                enabled: count.is_some(),
+                why_not: count.is_none().then(|| cx.t(why)),
+                ..button(
+                    cx.t(label),
+                    TrimAction::Tick {
+                        point: id.to_owned(),
+                        weight: size.clone(),
+                        count: count.unwrap_or(here),
+                        on: false,
+                    },
+                )
+            };
+            // A point takes so many in all; the refusal of one more says so by name.
+            let full = hung_here >= points[n].capacity;
+            let more = (left > 0 && !full).then_some(here + 1);
+            let why = match full {
+                true => "screen_trim_point_full",
+                false => "screen_trim_box_empty",
+            };
+            TrimRow {
+                title: cx.units.weight_named(mass_g, volume),
+                detail: cx.say(
+                    "screen_trim_here_and_left",
+                    &[
+                        ("here", (here as usize).into()),
+                        ("left", (left as usize).into()),
+                    ],
+                ),
+                mark: (here > 0).then_some(Mark::Full),
+                tap: Some(change("action_one_more", more, why)),
+                other: Some(change(
+                    "action_one_less",
+                    here.checked_sub(1),
+                    "screen_trim_none_here",
+                )),
+                ..TrimRow::default()
+            }
+        })
+        .collect();
+    Ok(AtPoint {
+        title: point_name(rig, n),
+        weights,
+    })
 }
 
 fn figures(cx: &Cx<'_>, b: &Balance) -> Vec<Quantity> {
@@ -1082,6 +1236,17 @@ impl TrimScreen {
         if let (Some(form), true) = (self.form.clone(), form.is_some()) {
             return Draft::form_page(&title, &self.rig_name, form).done();
         }
+        if !self.at_points.is_empty() {
+            let (alone, all) = (self.at_points.len() == 1, self.at_points);
+            let names: Vec<&str> = all.iter().map(|p| p.title.as_str()).collect();
+            let mut draft = Draft::new(&title, &self.rig_name)
+                .answer(&names.join(", "), None, Severity::Plain)
+                .beneath(&self.now);
+            for at in all {
+                draft = draft.rows(if alone { "" } else { &at.title }, at.weights);
+            }
+            return draft.done();
+        }
         if form.is_some() && !self.what_ifs.is_empty() {
             return Draft::new(&texts.get("shell_trim_what_ifs"), &self.rig_name)
                 .text(&self.reason)
@@ -1090,9 +1255,7 @@ impl TrimScreen {
         }
         let mut draft = Draft::new(&title, &self.rig_name)
             .answer(&self.answer, Some(self.mark), self.severity)
-            .beneath(&self.reason)
-            .ticks(&texts.get("shell_trim_list"), self.list)
-            .lines(self.notices);
+            .beneath(&self.reason);
         if !self.drawings.is_empty() {
             draft = draft.block(Block::Views {
                 drawings: self.drawings,
@@ -1100,6 +1263,9 @@ impl TrimScreen {
             });
         }
         draft
+            .ticks(&texts.get("shell_trim_list"), self.list)
+            .lines(self.notices)
+            .rows(&texts.get("shell_trim_points"), self.points)
             .figures(&texts.get("shell_figures"), self.figures)
             .ticks(&texts.get("shell_trim_swaps"), self.swaps)
             .rows(&texts.get("shell_trim_lessons"), self.lessons)

@@ -133,6 +133,7 @@ fn drawing(cx: &Cx<'_>, rig: &RigFacts, now: &TrimNow, view: &View) -> TrimDrawi
         shapes.push(TrimShape {
             kind: TrimShapeKind::Part,
             spots,
+            tap: None,
         });
     }
     // Through the centre of mass, about which it turns.
@@ -140,11 +141,13 @@ fn drawing(cx: &Cx<'_>, rig: &RigFacts, now: &TrimNow, view: &View) -> TrimDrawi
     shapes.push(TrimShape {
         kind: TrimShapeKind::Level,
         spots: vec![TrimSpot { x: 0.0, y: level }, TrimSpot { x: 1.0, y: level }],
+        tap: None,
     });
-    for (kind, at) in &points {
+    for (n, (kind, at)) in points.iter().enumerate() {
         shapes.push(TrimShape {
             kind: *kind,
             spots: vec![frame.spot(*at)],
+            tap: super::trim::to_points(rig, &together(&points, n, &frame)),
         });
     }
     for (kind, at) in [
@@ -154,6 +157,7 @@ fn drawing(cx: &Cx<'_>, rig: &RigFacts, now: &TrimNow, view: &View) -> TrimDrawi
         shapes.push(TrimShape {
             kind,
             spots: vec![frame.spot(at)],
+            tap: None,
         });
     }
     let mut labels = number_labels(&points, &frame);
@@ -174,14 +178,26 @@ fn drawing(cx: &Cx<'_>, rig: &RigFacts, now: &TrimNow, view: &View) -> TrimDrawi
     }
 }
 
+/// Whether two places share one label, and a finger can't tell them apart.
+fn near(a: TrimSpot, b: TrimSpot) -> bool {
+    (a.x - b.x).abs() < 0.05 && (a.y - b.y).abs() < 0.06
+}
+
+/// The points that lie where this one does in this view, itself among them.
+fn together(points: &[(TrimShapeKind, (f64, f64))], n: usize, frame: &Frame) -> Vec<usize> {
+    let here = frame.spot(points[n].1);
+    let all = points.iter().enumerate();
+    all.filter(|(_, (_, at))| near(frame.spot(*at), here))
+        .map(|(i, _)| i)
+        .collect()
+}
+
 /// The number of each point; points that lie on each other in this view share one label.
 fn number_labels(points: &[(TrimShapeKind, (f64, f64))], frame: &Frame) -> Vec<TrimLabel> {
     let mut labels: Vec<TrimLabel> = Vec::new();
     for (n, (_, at)) in points.iter().enumerate() {
         let spot = frame.spot(*at);
-        let near =
-            |l: &&mut TrimLabel| (l.at.x - spot.x).abs() < 0.05 && (l.at.y - spot.y).abs() < 0.06;
-        match labels.iter_mut().find(near) {
+        match labels.iter_mut().find(|l| near(l.at, spot)) {
             Some(label) => label.text = format!("{}, {}", label.text, n + 1),
             None => labels.push(TrimLabel {
                 at: spot,

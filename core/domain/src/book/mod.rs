@@ -41,7 +41,7 @@ use latest::{LATEST, Latest};
 
 use super::admission as who;
 use super::budget::Watch;
-use super::facts::{Fact, Gauge, Loss, LossKind};
+use super::facts::{Fact, Gauge, Loss, LossKind, SketchMark};
 use super::fold;
 use super::names;
 use super::photos::{PhotoFault, PhotoStore, StoredPhoto};
@@ -162,6 +162,12 @@ pub enum Refusal {
         /// The part's name.
         part: String,
     },
+    /// A mark over a photo that nobody would see.
+    MarkTooSmall,
+    /// A mark that isn't on the photo.
+    MarkOutside,
+    /// No more marks are drawn over this photo.
+    SketchFull,
     /// The ring found this way must not go back.
     RingMustBeReplaced,
     /// Water was found in it: it has to be opened and looked into first.
@@ -259,6 +265,26 @@ pub struct PhotoPlace {
     /// The note.
     pub note: PhotoNote,
 }
+
+/// What was drawn over a photo.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Drawn {
+    /// It.
+    pub mark: SketchMark,
+    /// When, ms since 1970.
+    pub wall_ms: i64,
+    /// By whom: a member's id.
+    pub author: String,
+    /// Event reference.
+    pub event: String,
+}
+
+/// So many marks are drawn over one photo.
+const SKETCH_MAX: usize = 40;
+/// So many characters stand in words over a photo.
+pub const SKETCH_WORDS_MAX: usize = 40;
+/// So large is a mark at least, in thousandths of the picture.
+const SKETCH_LEAST: u16 = 20;
 
 /// A rig in the list of rigs.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -1147,6 +1173,77 @@ impl Book {
             })?
             .collect()
         })?)
+    }
+
+    /// What is drawn over a photo, oldest first: as it was drawn, and by whom.
+    ///
+    /// # Errors
+    /// The file.
+    pub fn sketch(&self, photo: &str) -> Result<Vec<Drawn>, BookFault> {
+        let all: Vec<(String, String, i64, String)> = self.journal.run("reading a sketch", |db| {
+            db.prepare_cached(
+                "SELECT mark, event, wall_ms, author FROM sketch WHERE photo = ?1 ORDER BY stamp LIMIT ?2",
+            )?
+            .query_map(rusqlite::params![photo, SKETCH_MAX as u32], |r| {
+                Ok((r.get(0)?, r.get(1)?, r.get(2)?, r.get(3)?))
+            })?
+            .collect()
+        })?;
+        let drawn = all
+            .into_iter()
+            .filter_map(|(mark, event, wall_ms, author)| {
+                Some(Drawn {
+                    mark: serde_json::from_str(&mark).ok()?,
+                    event,
+                    wall_ms,
+                    author,
+                })
+            });
+        Ok(drawn.collect())
+    }
+
+    /// Draws over a photo. The file stays as it is.
+    ///
+    /// # Errors
+    /// The photo isn't noted here; a place outside of it; words that nobody can see or that are too long; too
+    /// many marks.
+    pub fn draw_over(&mut self, photo: &str, mark: SketchMark) -> Result<Recorded, BookFault> {
+        let noted = self.photo_places(photo, 1)?;
+        let Some(place) = noted.first() else {
+            return Err(BookFault::NotFound {
+                what: "photo",
+                id: photo.chars().take(80).collect(),
+            });
+        };
+        let places = match &mark {
+            SketchMark::Arrow { from, to } | SketchMark::Ring { from, to } => {
+                let far = |i: usize| from[i].abs_diff(to[i]);
+                if far(0).max(far(1)) < SKETCH_LEAST {
+                    return Self::refuse(Refusal::MarkTooSmall);
+                }
+                [*from, *to]
+            }
+            SketchMark::Words { at, text } => {
+                if super::names::visible(text).is_none() {
+                    return Self::refuse(Refusal::MarkTooSmall);
+                }
+                if text.chars().count() > SKETCH_WORDS_MAX {
+                    return Err(BookFault::Rig(vec![RigFault {
+                        at: "text".into(),
+                        why: Wrong::TooLong(SKETCH_WORDS_MAX),
+                    }]));
+                }
+                [*at, *at]
+            }
+        };
+        if places.as_flattened().iter().any(|x| *x > 1_000) {
+            return Self::refuse(Refusal::MarkOutside);
+        }
+        if self.sketch(photo)?.len() >= SKETCH_MAX {
+            return Self::refuse(Refusal::SketchFull);
+        }
+        let subject = format!("{}/photo/{photo}", place.rig);
+        self.record(vec![(subject, Fact::PhotoMarked { mark })])
     }
 
     pub(super) fn make_id(&self) -> String {

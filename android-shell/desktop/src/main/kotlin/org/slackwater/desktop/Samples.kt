@@ -17,6 +17,7 @@ import org.slackwater.core.HoldChart
 import org.slackwater.core.Line
 import org.slackwater.core.Mark
 import org.slackwater.core.Page
+import org.slackwater.core.PhotoMark
 import org.slackwater.core.PhotoTile
 import org.slackwater.core.Quantity
 import org.slackwater.core.Row
@@ -401,7 +402,7 @@ object Samples {
                 TrimDrawing(
                     "From starboard",
                     0.7f,
-                    shapes.map { (kind, spots) -> TrimShape(kind, spots) },
+                    shapes.map { (kind, spots) -> TrimShape(kind, spots, null) },
                     listOf(TrimLabel(spot(0.25, 0.6), "1, 3"), TrimLabel(spot(0.0, 0.0), "Rear")),
                     "From starboard. The rig is heavy by 40 g, nose 2° up. 1, Front left: 100 g.",
                 )
@@ -454,6 +455,10 @@ object Samples {
             Block.Buttons("", listOf(button("Add")), "Enclosures"),
         )
 
+    private val markRing = PhotoMark.Ring(300u, 300u, 600u, 600u)
+    private val markArrow = PhotoMark.Arrow(850u, 850u, 610u, 560u)
+    private val markWords = PhotoMark.Words(700u, 900u, "A hair")
+
     private fun photo(broken: Boolean) =
         page(
             "Photos",
@@ -461,7 +466,14 @@ object Samples {
             Answer(LONG_NOTE, null, Severity.PLAIN, ""),
             null,
             null,
-            Block.LargePhoto("aa", broken, "Photo: $LONG_NOTE"),
+            Block.LargePhoto(
+                "aa",
+                broken,
+                "Photo: $LONG_NOTE",
+                if (broken) emptyList() else listOf(markRing, markArrow, markWords),
+                null,
+                null,
+            ),
             Block.Lines(
                 listOf(
                     if (broken) line("This photo's file is damaged", Severity.BLOCKING, Mark.STRUCK)

@@ -1,7 +1,12 @@
 package org.slackwater.desktop
 
+import androidx.compose.ui.geometry.Offset
+import androidx.compose.ui.test.TouchInjectionScope
 import androidx.compose.ui.test.assertIsDisplayed
+import androidx.compose.ui.test.click
 import androidx.compose.ui.test.onNodeWithContentDescription
+import androidx.compose.ui.test.performTouchInput
+import androidx.compose.ui.test.swipe
 import java.util.concurrent.Executors
 import kotlin.time.Duration
 import kotlinx.coroutines.CoroutineScope
@@ -15,6 +20,7 @@ import org.junit.Assert.assertNull
 import org.junit.Assert.assertTrue
 import org.junit.Test
 import org.slackwater.core.Block
+import org.slackwater.core.PhotoMark
 import org.slackwater.ui.core.AppState
 import org.slackwater.ui.design.Light
 
@@ -176,11 +182,45 @@ class RealScreensTest : RealAppTest() {
         rule.onNodeWithContentDescription(photo.spoken).assertIsDisplayed()
         seeText("BLAKE3", substring = true)
         assertGoodTargets()
+        drawOver(photo)
         tap("Hand on without its location")
         val document = sharing.offered.single()
         assertEquals("image/jpeg", document.mediaType)
         assertTrue(document.name, document.name.endsWith(".jpg") && document.bytes.isNotEmpty())
     }
+
+    /** An arrow by two taps, a ring by a drag, a word by its own tap; and back to the photo. */
+    private fun drawOver(photo: Block.LargePhoto) {
+        fun marks() = page.blocks.filterIsInstance<Block.LargePhoto>().single().marks
+        fun at(x: Float, y: Float, end: Boolean, how: TouchInjectionScope.(Offset) -> Unit) {
+            rule.onNodeWithContentDescription(photo.spoken).performTouchInput { how(Offset(width * x, height * y)) }
+            rule.waitForIdle()
+            if (end) rule.waitUntil(10_000) { !app.busy }
+        }
+        tap("Draw over it")
+        at(0.2f, 0.2f, false) { click(it) }
+        assertEquals(0, marks().size)
+        at(0.6f, 0.5f, true) { click(it) }
+        val arrow = marks().single() as PhotoMark.Arrow
+        assertEquals(
+            listOf(200, 200, 600, 500),
+            listOf(arrow.fromX, arrow.fromY, arrow.toX, arrow.toY).map { it.near() },
+        )
+        tap("A ring around it")
+        at(0.3f, 0.3f, true) { swipe(it, it + Offset(width * 0.4f, height * 0.4f)) }
+        assertTrue("${marks()}", marks().last() is PhotoMark.Ring)
+        tap("A word beside it")
+        type("Word or two", "hair")
+        tap("Then tap where it goes")
+        at(0.1f, 0.9f, true) { click(it) }
+        assertEquals("hair", (marks().last() as PhotoMark.Words).text)
+        assertGoodTargets()
+        back()
+        assertEquals(3, marks().size)
+    }
+
+    /** To the nearest twentieth part: a finger is no needle. */
+    private fun UShort.near() = (toInt() + 25) / 50 * 50
 
     @Test
     fun aSealIsServicedInFiveTapsAndBackGoesOneStep() {

@@ -171,9 +171,14 @@ class SmokeTest {
         )
         var readings = 0
         fun end() =
-            screens.page().blocks.filterIsInstance<Block.Buttons>().flatMap { it.buttons }.firstOrNull {
-                it.label == "End the hold with this verdict"
-            }
+            screens
+                .page()
+                .blocks
+                .filterIsInstance<Block.Buttons>()
+                .flatMap { it.buttons }
+                .firstOrNull {
+                    it.label == "End the hold with this verdict"
+                }
         while (end() == null && readings < 60) {
             store.advanceClock(60_000)
             sent("reading", "gauge" to "203.4", "temperature" to "24", "ambient" to "1012")

@@ -113,7 +113,14 @@ private const val WIDEST = 3f
  * A photo as wide as the page. Without a [picture] its frame stands empty, struck through where the file is [broken].
  */
 @Composable
-fun LargePhoto(picture: ImageBitmap?, broken: Boolean, spoken: String, modifier: Modifier = Modifier) {
+fun LargePhoto(
+    picture: ImageBitmap?,
+    broken: Boolean,
+    spoken: String,
+    modifier: Modifier = Modifier,
+    marks: List<PictureMark> = emptyList(),
+    pen: Pen? = null,
+) {
     val palette = Look.palette
     val shape = picture?.let { it.width.toFloat() / it.height } ?: (4f / 3f)
     Box(
@@ -136,6 +143,7 @@ fun LargePhoto(picture: ImageBitmap?, broken: Boolean, spoken: String, modifier:
                 contentScale = ContentScale.Fit,
                 colorFilter = palette.photoFilter(),
             )
+        if (picture != null && (marks.isNotEmpty() || pen != null)) SketchLayer(marks, pen, shape)
         if (broken) StateMark(Mark.Struck, size = 64.dp)
     }
 }

@@ -1,6 +1,7 @@
 package org.slackwater.ui.design
 
 import androidx.compose.foundation.Canvas
+import androidx.compose.foundation.gestures.detectTapGestures
 import androidx.compose.foundation.layout.Arrangement
 import androidx.compose.foundation.layout.Column
 import androidx.compose.foundation.layout.Row
@@ -17,6 +18,7 @@ import androidx.compose.ui.graphics.Path
 import androidx.compose.ui.graphics.PathEffect
 import androidx.compose.ui.graphics.drawscope.DrawScope
 import androidx.compose.ui.graphics.drawscope.Stroke as Line
+import androidx.compose.ui.input.pointer.pointerInput
 import androidx.compose.ui.semantics.contentDescription
 import androidx.compose.ui.semantics.semantics
 import androidx.compose.ui.text.TextMeasurer
@@ -27,6 +29,11 @@ import androidx.compose.ui.unit.dp
 
 /** A place in a drawing, in widths of it, from its upper left corner. */
 class Spot(val x: Float, val y: Float)
+
+private fun Spot.scaled(width: Float) = Offset(x * width, y * width)
+
+/** So far from a thing a finger may come down. */
+private val REACH = 28.dp
 
 /** How a thing is drawn: told apart by shape, never by colour. */
 enum class Stroke {
@@ -53,7 +60,7 @@ enum class Stroke {
 }
 
 /** One thing drawn: its corners, its ends, or its one place. */
-class SpotShape(val stroke: Stroke, val spots: List<Spot>)
+class SpotShape(val stroke: Stroke, val spots: List<Spot>, val onTap: (() -> Unit)? = null)
 
 /** A word beside a place. */
 class SpotLabel(val at: Spot, val text: String)
@@ -61,16 +68,35 @@ class SpotLabel(val at: Spot, val text: String)
 /** A thing seen from one side. [height] is in widths. */
 class View(val height: Float, val shapes: List<SpotShape>, val labels: List<SpotLabel>, val spoken: String)
 
-/** Draws [view] as wide as there is room; a screen reader is told the whole in words. */
+/**
+ * Draws [view] as wide as there is room. A tap goes to the nearest thing that does something; a screen reader is told
+ * the whole in words, and finds what can be done in the rows.
+ */
 @Composable
 fun ViewDrawing(view: View) {
     val palette = Look.palette
     val style = Look.type.footnote.copy(color = palette.ink)
     val measurer = rememberTextMeasurer()
-    Canvas(Modifier.fillMaxWidth().aspectRatio(1f / view.height).semantics { contentDescription = view.spoken }) {
+    Canvas(
+        Modifier.fillMaxWidth()
+            .aspectRatio(1f / view.height)
+            .semantics { contentDescription = view.spoken }
+            .pointerInput(view) {
+                detectTapGestures { at ->
+                    view.shapes
+                        .filter { it.onTap != null && it.spots.isNotEmpty() }
+                        .map { it to (it.spots.first().scaled(size.width.toFloat()) - at).getDistance() }
+                        .filter { (_, far) -> far <= REACH.toPx() }
+                        .minByOrNull { (_, far) -> far }
+                        ?.first
+                        ?.onTap
+                        ?.invoke()
+                }
+            }
+    ) {
         for (shape in view.shapes) draw(
             shape.stroke,
-            shape.spots.map { Offset(it.x * size.width, it.y * size.width) },
+            shape.spots.map { it.scaled(size.width) },
             palette,
         )
         for (label in view.labels) drawLabel(label, measurer, style, palette)

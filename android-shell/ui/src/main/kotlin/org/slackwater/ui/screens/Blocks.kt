@@ -195,7 +195,7 @@ private fun LazyListScope.drawing(frame: Frame, block: Block) {
         is Block.Views -> {
             for (drawing in block.drawings) {
                 part { SectionTitle(drawing.title) }
-                part { ViewDrawing(drawing.view()) }
+                part { ViewDrawing(drawing.view(frame)) }
             }
             if (block.legend.isNotEmpty()) part { StrokeLegend(block.legend.map { it.kind.stroke to it.text }) }
         }
@@ -230,7 +230,7 @@ private fun LargePhotoPart(frame: Frame, block: Block.LargePhoto) {
         produceState<ImageBitmap?>(null, block.photo, block.broken) {
             value = if (block.broken) null else frame.state.largePicture(block.photo)
         }
-    LargePhoto(picture, block.broken, block.spoken)
+    LargePhoto(picture, block.broken, block.spoken, marks = block.marks.map { it.drawn() }, pen = frame.pen(block))
 }
 
 /** The phone's own choice of light; nothing the crew shares. */
