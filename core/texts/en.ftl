@@ -79,6 +79,7 @@ action_mistyped = I mistyped it
 action_remove = Take it off the rig
 action_rename = Name and note
 action_reopen = Open this step again
+action_wrong_here = Something is wrong here
 action_resume = Go on
 action_retire_rig = Retire this rig
 action_say_age = Say how old the ring is

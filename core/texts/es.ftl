@@ -93,6 +93,7 @@ action_mistyped = Lo escribí mal
 action_remove = Quitarlo del rig
 action_rename = Nombre y nota
 action_reopen = Reabrir este paso
+action_wrong_here = Algo no está bien aquí
 action_resume = Continuar
 action_retire_rig = Retirar este rig
 action_say_age = Decir la edad de la tórica

@@ -69,6 +69,10 @@ fn refusals() -> Vec<Refusal> {
         Refusal::NoSlip,
         Refusal::SameGauge,
         Refusal::NotRetractable,
+        Refusal::InsideShut { part: name() },
+        Refusal::MarkTooSmall,
+        Refusal::MarkOutside,
+        Refusal::SketchFull,
         Refusal::RingMustBeReplaced,
         Refusal::LookInside {
             enclosures: vec![name()],

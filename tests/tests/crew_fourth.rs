@@ -10,6 +10,7 @@ use slackwater_core::screens::desk::Desk;
 use slackwater_core::screens::page::{Block, Page};
 use slackwater_core::screens::prep::PrepAction;
 use slackwater_core::screens::recheck::RecheckAction;
+use slackwater_core::screens::rig::RigAction;
 
 fn parts() -> (tempfile::TempDir, Day) {
     let folder = tempfile::tempdir().expect("a folder");
@@ -199,4 +200,66 @@ fn care_that_was_begun_before_the_flood_is_not_what_comes_after_it() {
     // It is still there to be looked at, or ended.
     let page = text(&desk.page(&on_rig(&rig)).expect("a page"));
     assert!(page.contains(&care.title));
+}
+
+/// Seen: 'Look for water inside Main housing' had 'Done' and 'Skip', and nothing for what it asks about.
+#[test]
+fn what_is_wrong_at_a_step_is_written_down_from_there() {
+    let (_folder, mut day) = parts();
+    let rig = day.rig.clone();
+    day.ready().expect("ready");
+    day.book.log_dive(&rig, 15.0, 40.0, "").expect("dived");
+    let all = day.book.procedures().expect("procedures");
+    let care = all.into_iter().find(|p| p.kind == ProcedureKind::AfterDive);
+    let prep = day
+        .book
+        .start_prep(&rig, &care.expect("care").id)
+        .expect("begun");
+    let steps = day.book.prep(&prep).expect("a prep").steps.clone();
+    let look = steps
+        .iter()
+        .find(|s| s.step.title.starts_with("Look for water inside Main"));
+    let place = Place::Prep {
+        prep: prep.clone(),
+        step: Some(look.expect("a step").key.clone()),
+        form: None,
+    };
+    let mut desk = Desk::new(day.book, 0);
+    let page = desk.page(&place).expect("a page");
+    let wrong = page.blocks.iter().find_map(|b| match b {
+        Block::Buttons { buttons, .. } => buttons
+            .iter()
+            .find(|b| b.label == "Something is wrong here"),
+        _ => None,
+    });
+    let went = desk
+        .act(&place, wrong.expect("a way").action.clone())
+        .expect("asked");
+    let asks = went.go.expect("a page");
+    let form = desk.show(&asks).expect("a page").forms()[0].clone();
+    let at = form.fields.iter().find(|f| f.key == "at").expect("where");
+    assert_eq!(at.value, "enclosure/main");
+    let values = form.fields.iter().map(|f| FieldValue {
+        key: f.key.clone(),
+        value: match f.key.as_str() {
+            "text" => "a spoonful at the hinge".into(),
+            "water" => "yes".into(),
+            _ => f.value.clone(),
+        },
+    });
+    let submit = RigAction::Submit {
+        form: form.key.clone(),
+        values: values.collect(),
+    };
+    let out = desk.act(&asks, submit).expect("noted");
+    assert_eq!(out.faults, []);
+    assert_eq!(out.go, Some(on_rig(&rig)));
+    let flood = desk.book().procedures().expect("procedures");
+    let flood = flood
+        .into_iter()
+        .find(|p| p.kind == ProcedureKind::Flood)
+        .expect("one");
+    // The care that is under way was begun before the water was seen.
+    let next = thumb(&desk, &rig);
+    assert!(next.contains(&flood.title), "{next}");
 }

@@ -75,6 +75,11 @@ pub enum PrepAction {
         /// What was typed.
         values: Vec<FieldValue>,
     },
+    /// Writes down what is wrong where the step stands: a fault, or water.
+    NoteDefect {
+        /// Subject within the rig ('enclosure/main'); empty for the rig itself.
+        at: String,
+    },
     /// Looks at another step.
     GoTo {
         /// Step instance key.
@@ -453,6 +458,19 @@ fn step_screen(
             cx.t("action_service_steps"),
             PrepAction::Service {
                 step: key.to_owned(),
+            },
+        ));
+    }
+    if state == StepState::Open && !ended && facts.kind != ProcedureKind::Flood {
+        others.push(button(
+            cx.t("action_wrong_here"),
+            PrepAction::NoteDefect {
+                at: match &instance.target {
+                    Target::Enclosure { enclosure }
+                    | Target::Closure { enclosure, .. }
+                    | Target::Seal { enclosure, .. } => format!("enclosure/{enclosure}"),
+                    Target::Rig => String::new(),
+                },
             },
         ));
     }
@@ -1481,6 +1499,10 @@ pub(super) fn act(
                 step: Some(step),
             })
         }
+        PrepAction::NoteDefect { at } => go(Place::Rig {
+            rig: facts.rig.clone(),
+            form: Some(format!("defect/{at}")),
+        }),
         PrepAction::OpenTrim => {
             let rig = desk.book.prep(prep)?.rig;
             go(Place::Trim { rig, form: None })

@@ -1420,13 +1420,11 @@ fn main_action(
         )
     };
     // Water was found: nothing else comes first.
-    if fresh_water(rig).is_some() {
-        if let Some(p) = flood_procedure(cx) {
-            return Ok(Some(button(
-                p.title,
-                RigAction::StartPrep { procedure: p.id },
-            )));
-        }
+    if let Some(p) = fresh_water(rig).and_then(|_| flood_procedure(cx)) {
+        return Ok(Some(button(
+            p.title,
+            RigAction::StartPrep { procedure: p.id },
+        )));
     }
     // Care after a dive or a flood is newer than the build it follows; what was under way when water was found
     // (batteries to charge, rings to put back) is not what comes next.
@@ -1843,6 +1841,11 @@ fn control_rows(cx: &Cx<'_>, rig: &RigFacts) -> Vec<RigRow> {
 
 fn rig_form(cx: &Cx<'_>, rig: &RigFacts, which: &str) -> Option<Form> {
     let plan = &rig.def.plan;
+    // What it is of may be said already, by where it was seen.
+    let (which, of) = match which.strip_prefix("defect/") {
+        Some(of) => ("defect", of),
+        None => (which, ""),
+    };
     Some(match which {
         "defect" => {
             let mut at = vec![(String::new(), cx.t("screen_rig_defect_at_rig"))];
@@ -1867,7 +1870,7 @@ fn rig_form(cx: &Cx<'_>, rig: &RigFacts, which: &str) -> Option<Form> {
                         "at",
                         cx.t("screen_rig_defect_at"),
                         FieldKind::Choice,
-                        String::new(),
+                        of.to_owned(),
                     )
                     .choices(at.iter().map(|(k, l)| (k.as_str(), l.clone())).collect()),
                     field(
@@ -2290,6 +2293,11 @@ fn submit(
             Ok(Outcome {
                 leave: true,
                 said: Some(desk.texts.get("screen_rig_said_defect")),
+                // Water comes before whatever was under way: the rig's page leads to what is done about it.
+                go: water.then(|| Place::Rig {
+                    rig: rig.to_owned(),
+                    form: None,
+                }),
                 ..Outcome::default()
             })
         }
