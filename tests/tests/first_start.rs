@@ -16,6 +16,7 @@ use slackwater_core::screens::help::Topic;
 use slackwater_core::screens::navigation::{Reply, Stack};
 use slackwater_core::screens::page::{Block, Page};
 use slackwater_core::screens::rigs::RigsAction;
+use slackwater_core::screens::sketch::Tool;
 use slackwater_core::screens::start::{StartAction, StartPage};
 
 /// A phone as one holds it: a desk and the places down to the page that is shown.
@@ -411,6 +412,10 @@ fn every_kind(day: &mut Day) -> Vec<Place> {
         },
         Place::Photo {
             photo: photo.hash.to_string(),
+        },
+        Place::Sketch {
+            photo: photo.hash.to_string(),
+            tool: Tool::default(),
         },
         Place::About { licence: None },
         Place::Crew { form },

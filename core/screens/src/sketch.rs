@@ -87,19 +87,19 @@ pub(super) fn page(cx: &Cx<'_>, photo: &str, tool: &Tool) -> Result<Page, BookFa
     let drawn = cx.book.sketch(&picture.photo)?;
     let bare = *tool == Tool::Bare;
     let (asks, template) = match tool {
-        _ if picture.broken => ("screen_sketch_broken", None),
-        Tool::Arrow => ("screen_sketch_ask_arrow", Some(blank_arrow())),
-        Tool::Ring => ("screen_sketch_ask_ring", Some(blank_ring())),
-        Tool::Words(text) if text.is_empty() => ("screen_sketch_ask_words", None),
+        _ if picture.broken => (cx.t("screen_sketch_broken"), None),
+        Tool::Arrow => (cx.t("screen_sketch_ask_arrow"), Some(blank_arrow())),
+        Tool::Ring => (cx.t("screen_sketch_ask_ring"), Some(blank_ring())),
+        Tool::Words(text) if text.is_empty() => (cx.t("screen_sketch_ask_words"), None),
         Tool::Words(text) => (
-            "screen_sketch_ask_place",
+            cx.say("screen_sketch_place", &[("text", text.into())]),
             Some(PhotoMark::Words {
                 x: 0,
                 y: 0,
                 text: text.clone(),
             }),
         ),
-        Tool::Bare => ("screen_sketch_bare", None),
+        Tool::Bare => (cx.t("screen_sketch_bare"), None),
     };
     let writes = matches!(tool, Tool::Words(text) if text.is_empty()) && !picture.broken;
     let tools = [
@@ -118,17 +118,8 @@ pub(super) fn page(cx: &Cx<'_>, photo: &str, tool: &Tool) -> Result<Page, BookFa
         .map(|(t, key)| button(cx.t(key), SketchAction::Take(t)))
         .collect();
     let rows: Vec<Row> = drawn.iter().rev().map(|d| row(cx, d)).collect();
-    let text = cx.say("screen_sketch_place", &[("text", (&words_of(tool)).into())]);
     Ok(Draft::new(&cx.t("screen_sketch_title"), &picture.title)
-        .answer(
-            &if asks == "screen_sketch_ask_place" {
-                text
-            } else {
-                cx.t(asks)
-            },
-            None,
-            Severity::Plain,
-        )
+        .answer(&asks, None, Severity::Plain)
         .block(Block::LargePhoto {
             photo: picture.photo,
             broken: picture.broken,
@@ -146,13 +137,6 @@ pub(super) fn page(cx: &Cx<'_>, photo: &str, tool: &Tool) -> Result<Page, BookFa
         .rows(&cx.t("screen_sketch_drawn"), rows)
         .main((!writes).then(|| button(cx.t("action_sketch_done"), SketchAction::Done)))
         .done())
-}
-
-fn words_of(tool: &Tool) -> String {
-    match tool {
-        Tool::Words(text) => text.clone(),
-        _ => String::new(),
-    }
 }
 
 fn row(cx: &Cx<'_>, d: &Drawn) -> Row {
