@@ -140,7 +140,8 @@ pub struct EnclosureFacts {
     pub rechecks: Vec<RecheckSeen>,
     /// Rechecks of any hold that found a change of which nobody who began a hold since had heard.
     pub changes_apart: Vec<RecheckSeen>,
-    /// When a hold of it was found leaking, or a recheck changed and not called a slip; the newest of each.
+    /// When a hold of it was found leaking, or a recheck changed and not called a slip; the newest of each. What an
+    /// opening since has answered may be left out.
     pub leaked: Vec<Stamp>,
     /// Logs of holds of it that were brought in and leak, made after the closing before: the hold, and when.
     pub brought_leaks: Vec<(String, Stamp)>,
@@ -774,7 +775,7 @@ pub fn load(db: &Connection, heard: &Arc<Heard>, rig: &str) -> rusqlite::Result<
             None => Vec::new(),
         };
         let changes_apart = changes_apart(&of, rig, &e.id, &holds)?;
-        let leaked = leaked(db, rig, &e.id)?;
+        let leaked = leaked(&of, rig, &e.id, &opened)?;
         let brought_leaks = brought_leaks(db, rig, &e.id)?;
         enclosures.push(EnclosureFacts {
             id: e.id.clone(),
@@ -1930,7 +1931,14 @@ fn changes_apart(
 /// So many of a kind are looked at: more would tell nothing new of what is wrong now.
 const LEAKS_LOOKED_AT: u32 = 8;
 
-fn leaked(db: &Connection, rig: &str, enclosure: &str) -> rusqlite::Result<Vec<Stamp>> {
+/// When a hold was found leaking, or a recheck changed; of rechecks only what no opening since has answered.
+fn leaked(
+    of: &Sources<'_>,
+    rig: &str,
+    enclosure: &str,
+    opened: &Option<Told>,
+) -> rusqlite::Result<Vec<Stamp>> {
+    let Sources { db, heard, .. } = *of;
     let mut found: Vec<Stamp> = db
         .prepare_cached(
             "SELECT concluded FROM hold WHERE rig = ?1 AND enclosure = ?2 AND leaking \
@@ -1949,7 +1957,10 @@ fn leaked(db: &Connection, rig: &str, enclosure: &str) -> rusqlite::Result<Vec<S
             Ok((r.get(0)?, Stamp::from_bytes(&r.get::<_, Vec<u8>>(1)?)))
         })?
         .collect::<rusqlite::Result<_>>()?;
-    for (hold, stamp) in changed {
+    let standing = changed
+        .into_iter()
+        .filter(|(_, stamp)| !is_known(heard, opened, stamp));
+    for (hold, stamp) in standing {
         let all = load_rechecks(db, &hold)?;
         let stands = all
             .iter()
@@ -1965,12 +1976,7 @@ fn brought_leaks(
     enclosure: &str,
 ) -> rusqlite::Result<Vec<(String, Stamp)>> {
     let at = format!("{enclosure}{IMPORTED}");
-    let holds: Vec<HoldFacts> = db
-        .prepare_cached(&format!(
-            "SELECT {HOLD} FROM hold WHERE rig = ?1 AND enclosure = ?2 ORDER BY started DESC LIMIT ?3"
-        ))?
-        .query_map(params![rig, at, LEAKS_LOOKED_AT], hold_of)?
-        .collect::<rusqlite::Result<_>>()?;
+    let holds = load_holds(db, rig, &at, LEAKS_LOOKED_AT)?;
     let leaks = |h: &HoldFacts| {
         let mut noticed = h.setup.noticed.iter();
         noticed.any(|n| matches!(n, Noticed::Leaks { .. }))

@@ -134,13 +134,13 @@ fn fault_of(texts: &Texts, key: &str, why: &str) -> FieldFault {
 /// The question, at its field.
 pub(super) fn step_is_so(
     desk: &mut Desk,
+    units: &Units,
     at: &str,
     typed: &Typed<'_>,
     step: (PressureUnit, f64),
     before: Option<f64>,
 ) -> Result<(), Vec<FieldFault>> {
-    let units = desk.cx().map_or_else(|_| Units::default(), |cx| cx.units);
-    match unlikely_steps((desk.texts, &units), typed, step, before) {
+    match unlikely_steps((desk.texts, units), typed, step, before) {
         Some(u) => is_so(desk, at, typed, (u.key, u.value), &u.why),
         None => {
             desk.asked = None;

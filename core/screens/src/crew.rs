@@ -921,7 +921,8 @@ pub(super) fn act(desk: &mut Desk, action: CrewAction) -> Result<Outcome, BookFa
                     let before = all.iter().find(|(g, _)| Some(g.as_str()) == id);
                     let before = before.map(|(_, g)| g.resolution_pa);
                     let step = step_of(&gauge_record);
-                    if let Err(faults) = step_is_so(desk, gauge, &typed, step, before) {
+                    let units = desk.cx()?.units;
+                    if let Err(faults) = step_is_so(desk, &units, gauge, &typed, step, before) {
                         return Ok(wrong(faults));
                     }
                     desk.book.define_gauge(id, gauge_record)?;

@@ -3,9 +3,9 @@
 use super::common::{Document, Line, Mark, Outcome, Place, Severity};
 use super::cx::{Cx, PHOTOS_SHOWN, go, line};
 use super::desk::Desk;
-use super::page::{Block, Draft, Page, PhotoMark};
+use super::page::{Block, Draft, Page};
 use super::texts::Texts;
-use slackwater_domain::book::{BookFault, PhotoPlace};
+use slackwater_domain::book::{BookFault, Drawn, PhotoPlace};
 use slackwater_domain::fold::Subject;
 use slackwater_domain::photos::{PhotoHash, PhotoState};
 use slackwater_domain::state::RigFacts;
@@ -40,8 +40,8 @@ pub struct PhotoScreen {
     pub spoken: String,
     /// True where there is nothing to draw; a line says why.
     pub broken: bool,
-    /// What is drawn over it.
-    pub marks: Vec<PhotoMark>,
+    /// What is drawn over it, oldest first.
+    pub drawn: Vec<Drawn>,
     /// What sort of file, and what is wrong with it.
     pub lines: Vec<Line>,
     /// Where it is noted, newest first.
@@ -132,12 +132,7 @@ pub(super) fn show(cx: &Cx<'_>, photo: &str) -> Result<PhotoScreen, BookFault> {
         })
         .cloned()
         .unwrap_or_default();
-    let marks: Vec<PhotoMark> = cx
-        .book
-        .sketch(&hash.to_string())?
-        .iter()
-        .map(super::sketch::shown)
-        .collect();
+    let drawn = cx.book.sketch(&hash.to_string())?;
     let others = if state == PhotoState::Present {
         let draw = drawable.then(|| PhotoButton {
             label: cx.t("action_draw_over"),
@@ -178,7 +173,7 @@ pub(super) fn show(cx: &Cx<'_>, photo: &str) -> Result<PhotoScreen, BookFault> {
         title,
         photo: hash.to_string(),
         broken: state != PhotoState::Present || !drawable,
-        marks,
+        drawn,
         lines,
         places,
         others,
@@ -257,7 +252,7 @@ impl PhotoScreen {
                 photo: self.photo,
                 broken: self.broken,
                 spoken: self.spoken,
-                marks: self.marks,
+                marks: self.drawn.iter().map(super::sketch::shown).collect(),
                 draw: None,
                 template: None,
             })

@@ -9,6 +9,7 @@ use super::desk::Desk;
 use super::measures::{Units, exact, uncertain};
 use super::names::{enclosure_name, held_result};
 use super::page::{Draft, Page};
+use super::rig::Flood;
 use super::texts::Texts;
 use slackwater_domain::book::{BookFault, NewReading, NewRecheck, RecheckPreview};
 use slackwater_domain::facts::{HoldSetup, RecheckFact, VerdictFact};
@@ -527,7 +528,9 @@ fn item(
         });
     let next = match (mark, plug_off) {
         (Mark::Struck, _) if came_up_less => {
-            Some(flood_button(cx, rig).unwrap_or_else(|| hold_button(cx, def)))
+            let flood = super::rig::flood_next(cx, rig);
+            let flood = flood.map(|(label, _)| button(label, RecheckAction::Flood));
+            Some(flood.unwrap_or_else(|| hold_button(cx, def)))
         }
         (Mark::Struck, _) => Some(hold_button(cx, def)),
         // No other reading tells, plug in or out: a new hold does.
@@ -894,14 +897,10 @@ pub(super) fn act(desk: &mut Desk, rig: &str, action: RecheckAction) -> Result<O
         }
         RecheckAction::Hold { enclosure } => super::hold::go_to_hold(&facts, &enclosure),
         RecheckAction::Flood => {
-            let prep = match super::rig::flood_under_way(&desk.cx()?, &facts) {
-                Some((prep, _)) => prep,
-                None => {
-                    let Some(flood) = super::rig::flood_procedure(&desk.cx()?) else {
-                        return Ok(fault("", desk.texts.get("error_other_screen")));
-                    };
-                    desk.book.start_prep(rig, &flood.id)?
-                }
+            let prep = match super::rig::flood_next(&desk.cx()?, &facts) {
+                Some((_, Flood::GoOn(prep))) => prep,
+                Some((_, Flood::Begin(procedure))) => desk.book.start_prep(rig, &procedure)?,
+                None => return Ok(fault("", desk.texts.get("error_other_screen"))),
             };
             go(Place::Prep {
                 prep,
@@ -1063,17 +1062,6 @@ pub(super) fn lost_in_the_water(rig: &RigFacts, facts: &EnclosureFacts, hold: &H
     let proved = hold.concluded.as_ref().map(|c| c.0);
     let after = |s: &Seen| proved.is_none_or(|at| rig.heard.after(&s.stamp, &at));
     less && rig.dived.iter().flat_map(|d| d.all()).any(after)
-}
-
-fn flood_button(cx: &Cx<'_>, rig: &RigFacts) -> Option<RecheckButton> {
-    let label = match super::rig::flood_under_way(cx, rig) {
-        Some((_, title)) => cx.say("action_go_on", &[("title", (&title).into())]),
-        None => {
-            let title = super::rig::flood_procedure(cx)?.title;
-            cx.say("action_start_named", &[("title", (&title).into())])
-        }
-    };
-    Some(button(label, RecheckAction::Flood))
 }
 
 fn hold_button(cx: &Cx<'_>, def: &Enclosure) -> RecheckButton {

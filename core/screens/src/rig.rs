@@ -933,7 +933,7 @@ fn fresh_water(rig: &RigFacts) -> Option<&DefectFacts> {
 }
 
 /// The prep by a flood procedure that is under way, with its title.
-pub(super) fn flood_under_way(cx: &Cx<'_>, rig: &RigFacts) -> Option<(String, String)> {
+fn flood_under_way(cx: &Cx<'_>, rig: &RigFacts) -> Option<(String, String)> {
     rig.unfinished.iter().find_map(|u| {
         let prep = cx.book.prep(&u.id).ok()?;
         let runs = prep.kind == ProcedureKind::Flood && prep.left() > 0;
@@ -942,7 +942,7 @@ pub(super) fn flood_under_way(cx: &Cx<'_>, rig: &RigFacts) -> Option<(String, St
 }
 
 /// What is done where water may be inside.
-pub(super) fn flood_procedure(cx: &Cx<'_>) -> Option<slackwater_domain::procedure::Procedure> {
+fn flood_procedure(cx: &Cx<'_>) -> Option<slackwater_domain::procedure::Procedure> {
     let all = cx.book.procedures().ok()?;
     all.into_iter().find(|p| p.kind == ProcedureKind::Flood)
 }
@@ -956,20 +956,32 @@ pub(super) fn flood_button(cx: &Cx<'_>, rig: &RigFacts, d: &DefectFacts) -> Opti
     flood_here(cx, rig)
 }
 
-/// The flood procedure, to be gone on with or begun.
-fn flood_here(cx: &Cx<'_>, rig: &RigFacts) -> Option<RigButton> {
+/// What is done next about water: the flood procedure that is under way, or the one to begin.
+pub(super) enum Flood {
+    /// Id of the prep.
+    GoOn(String),
+    /// Id of the procedure.
+    Begin(String),
+}
+
+/// What is done next about water, and what a button that does so says.
+pub(super) fn flood_next(cx: &Cx<'_>, rig: &RigFacts) -> Option<(String, Flood)> {
+    let named = |key: &str, title: &String| cx.say(key, &[("title", title.into())]);
     if let Some((prep, title)) = flood_under_way(cx, rig) {
-        let label = cx.say("action_go_on", &[("title", (&title).into())]);
-        return Some(button(label, RigAction::ResumePrep { prep }));
+        return Some((named("action_go_on", &title), Flood::GoOn(prep)));
     }
     let flood = flood_procedure(cx)?;
-    let label = cx.say("action_start_named", &[("title", (&flood.title).into())]);
-    Some(button(
-        label,
-        RigAction::StartPrep {
-            procedure: flood.id,
-        },
-    ))
+    let label = named("action_start_named", &flood.title);
+    Some((label, Flood::Begin(flood.id)))
+}
+
+fn flood_here(cx: &Cx<'_>, rig: &RigFacts) -> Option<RigButton> {
+    let (label, next) = flood_next(cx, rig)?;
+    let action = match next {
+        Flood::GoOn(prep) => RigAction::ResumePrep { prep },
+        Flood::Begin(procedure) => RigAction::StartPrep { procedure },
+    };
+    Some(button(label, action))
 }
 
 /// Water that may be in an enclosure which nobody has looked into since, and that in words.

@@ -84,7 +84,7 @@ pub(super) fn named(cx: &Cx<'_>, mark: &SketchMark) -> String {
 /// Builds the page.
 pub(super) fn page(cx: &Cx<'_>, photo: &str, tool: &Tool) -> Result<Page, BookFault> {
     let picture = super::photo::show(cx, photo)?;
-    let drawn = cx.book.sketch(&picture.photo)?;
+    let drawn = &picture.drawn;
     let bare = *tool == Tool::Bare;
     let (asks, template) = match tool {
         _ if picture.broken => (cx.t("screen_sketch_broken"), None),

@@ -202,7 +202,8 @@ pub(super) fn act(
             if !typed.faults.is_empty() {
                 return Ok(typed.faults().unwrap_or_default());
             }
-            if let Err(faults) = step_is_so(desk, "gauge", &typed, step_of(&gauge), None) {
+            let units = desk.cx()?.units;
+            if let Err(faults) = step_is_so(desk, &units, "gauge", &typed, step_of(&gauge), None) {
                 return Ok(wrong(faults));
             }
             desk.book.define_gauge(None, gauge)?;

@@ -383,11 +383,13 @@ impl Book {
                         | Noticed::WhenUnknown {}
                 )
             };
-            // As its page judges it: what the file says of what is shut in is nobody's word here.
-            let shown = judge(&input_of(&setup, &readings))?;
-            if shown.verdict == Verdict::Leaking && !setup.noticed.iter().any(elsewhere) {
-                let at_least_ml = shown.low_ml;
-                setup.noticed.insert(0, Noticed::Leaks { at_least_ml });
+            if !setup.noticed.iter().any(elsewhere) {
+                // As its page judges it: what the file says of what is shut in is nobody's word here.
+                let shown = judge(&input_of(&setup, &readings))?;
+                if shown.verdict == Verdict::Leaking {
+                    let at_least_ml = shown.low_ml;
+                    setup.noticed.insert(0, Noticed::Leaks { at_least_ml });
+                }
             }
             logged_rechecks(&id, &judged, &input, &log.later())?
         } else {
@@ -944,7 +946,7 @@ impl Book {
         let timed = self.time_since_closing(&judged);
         // Where nothing came out of water no plan's is asked for.
         let (waters, dives) = if facts.dived.is_some() || facts.surfaced.is_some() {
-            (self.waters_since(rig, hold)?, self.dives_since(rig)?)
+            (self.waters_since(rig, hold)?, self.last_dives(rig)?)
         } else {
             (Vec::new(), Vec::new())
         };
@@ -1084,24 +1086,18 @@ impl Book {
             least_s: preview.timed.least_s,
             clock_set_s: preview.timed.clock_set_s,
         };
-        let mut recheck = recheck_fact(&preview.hold.id, reading, new.camera_on, j);
-        let HoldSetup {
-            depth_m,
-            minutes,
-            salinity_g_kg,
-            water_k,
-            limit_ml,
-            volume_m3,
-            ..
-        } = preview.hold.setup;
-        recheck.judged_for = Some(RecheckFor {
-            depth_m,
-            minutes,
-            salinity_g_kg,
-            water_k,
-            limit_ml,
-            volume_m3,
-        });
+        let asked = &preview.hold.setup;
+        let recheck = RecheckFact {
+            judged_for: Some(RecheckFor {
+                depth_m: asked.depth_m,
+                minutes: asked.minutes,
+                salinity_g_kg: asked.salinity_g_kg,
+                water_k: asked.water_k,
+                limit_ml: asked.limit_ml,
+                volume_m3: asked.volume_m3,
+            }),
+            ..recheck_fact(&preview.hold.id, reading, new.camera_on, j)
+        };
         let subject = format!("{rig}/enclosure/{enclosure}");
         let mut record = vec![];
         let reads_with_plug_on = enclosure_def(&facts.def, enclosure)?
@@ -1163,8 +1159,8 @@ impl Book {
         (last.stands_changed() && mine && young && first).then(|| last.event.clone())
     }
 
-    /// The water, K, of each plan that there was since a hold began, and of the one that it began under.
-    fn dives_since(&self, rig: &str) -> Result<Vec<(Stamp, i64, f64)>, BookFault> {
+    /// The last dives that were logged: when in the order of everything, when by the clock (ms), how many minutes.
+    fn last_dives(&self, rig: &str) -> Result<Vec<(Stamp, i64, f64)>, BookFault> {
         Ok(self.journal.run("reading the dives", |db| {
             db.prepare_cached(
                 "SELECT stamp, wall_ms, minutes FROM dive WHERE rig = ?1 ORDER BY stamp DESC LIMIT ?2",
@@ -1177,6 +1173,7 @@ impl Book {
         })?)
     }
 
+    /// The water, K, of each plan that there was since a hold began, and of the one that it began under.
     fn waters_since(&self, rig: &str, hold: &HoldFacts) -> Result<Vec<f64>, BookFault> {
         let defined = self.journal.run("reading plans", |db| {
             events_of_subject(db, rig, Some("rig_defined"), u32::MAX)
@@ -1234,7 +1231,7 @@ fn came_up(
         })
     };
     let of_dives = dives.iter().filter_map(up);
-    // A dive that is on record and in no table of dives is one of which only that is known.
+    // Of a dive before those that were looked at only the day of its log is known.
     let told = since(&facts.dived);
     let up_ms = of_dives.chain(surfaced.iter().copied()).max();
     let up_ms = up_ms.or_else(|| told.into_iter().max())?;

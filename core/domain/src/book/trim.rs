@@ -211,7 +211,8 @@ impl Book {
     /// # Errors
     /// No such part, or one that stands in for none; the file.
     pub fn fit_part(&mut self, rig: &str, part: &str, on: bool) -> Result<Recorded, BookFault> {
-        let def = self.rig(rig)?.def.clone();
+        let facts = self.rig(rig)?;
+        let def = facts.def.clone();
         if def.part(part).is_none_or(|p| p.in_place_of.is_none()) {
             return Err(BookFault::NotFound {
                 what: "part to swap",
@@ -219,7 +220,6 @@ impl Book {
             });
         }
         // What lies inside was not changed with everything shut.
-        let facts = self.rig(rig)?;
         let inside = |id: &str| def.part(id).is_some_and(|p| p.inside);
         let of = def.part(part).and_then(|p| p.in_place_of.as_deref());
         let open = |e: &EnclosureFacts| closed_since(&facts, e).is_none();

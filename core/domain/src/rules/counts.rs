@@ -241,11 +241,8 @@ fn counts<'a>(
 /// valve may have been it, or it is there still.
 pub fn leaked_before(rig: &RigFacts, enclosure: &EnclosureFacts, counts: &HoldFacts) -> bool {
     let known = |s: &Stamp| rig.heard.after(&counts.started, s) && !opened_after(rig, enclosure, s);
-    if enclosure.leaked.iter().any(known) {
-        return true;
-    }
     let brought = enclosure.brought_leaks.iter().map(|(_, s)| s);
-    if brought.into_iter().any(known) {
+    if enclosure.leaked.iter().chain(brought).any(known) {
         return true;
     }
     enclosure.holds.iter().any(|h| {
@@ -282,7 +279,12 @@ pub(super) fn more_water(setup: &HoldSetup, result: &HoldResult, plan: &Plan) ->
         salinity_g_kg: result.salinity_g_kg.unwrap_or(setup.salinity_g_kg),
         water_k: result.water_k.unwrap_or(setup.water_k),
     };
-    let times = times_the_water(&judged, &plan.dive());
+    lets_in_more(&judged, plan)
+}
+
+/// As [`more_water`], of any dive.
+fn lets_in_more(judged: &Dive, plan: &Plan) -> bool {
+    let times = times_the_water(judged, &plan.dive());
     // Not a number is no less.
     times > 1.0 + 1e-9 || times.is_nan()
 }
@@ -372,11 +374,8 @@ fn asked_less(rig: &RigFacts, enclosure: &EnclosureFacts, of: &RecheckFor) -> bo
         salinity_g_kg: of.salinity_g_kg,
         water_k: of.water_k,
     };
-    let times = times_the_water(&then, &rig.def.plan.dive());
     let tight = 1.0 + 1e-9;
-    // Not a number is no less.
-    times > tight
-        || times.is_nan()
+    lets_in_more(&then, &rig.def.plan)
         || def.limit() * tight < of.limit_ml
         || def.volume_l * 1e-3 > of.volume_m3 * tight
 }
