@@ -1065,6 +1065,7 @@ screen_hold_wants_readings = { $n ->
    *[other] That is below the limit, on too few readings: a verdict wants { $n } more
 }
 screen_hold_wants_time = That is below the limit, too early: a verdict wants { $time } more to see how the gas settles
+screen_hold_too_coarse = The deck recheck can't tell with this gauge: its steps of { $step } are too wide for this vacuum. Take one with steps of { $wanted } or finer, or draw a deeper vacuum.
 screen_hold_vacuum_lost = Most of the vacuum is gone: what is left shows nothing more. Look for the way in.
 screen_hold_thermometer_seldom = The temperature was not read for { $gap }, so the hold is judged as if it were not measured. Read it with every reading: it counts again once that gap is little of the hold.
 screen_hold_thermometer_unread = No temperature was read, so the hold is judged as if it were not measured. Read it with every reading.

@@ -1039,6 +1039,7 @@ screen_hold_wants_readings = { $n ->
    *[other] Está por debajo del límite, con muy pocas lecturas: el veredicto pide { $n } más
 }
 screen_hold_wants_time = Está por debajo del límite, demasiado pronto: el veredicto pide { $time } más para ver cómo se asienta el gas
+screen_hold_too_coarse = La recomprobación en cubierta no podrá decir nada con este manómetro: sus pasos de { $step } son demasiado anchos para este vacío. Usa uno con pasos de { $wanted } o menores, o haz más vacío.
 screen_hold_vacuum_lost = Casi todo el vacío se ha ido: lo que queda ya no muestra nada. Busca por dónde entra.
 screen_hold_thermometer_seldom = La temperatura no se leyó durante { $gap }, así que la prueba se juzga como si no se midiera. Léela con cada lectura: vuelve a contar cuando ese hueco sea poco de la prueba.
 screen_hold_thermometer_unread = No se leyó ninguna temperatura, así que la prueba se juzga como si no se midiera. Léela con cada lectura.

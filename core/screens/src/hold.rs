@@ -15,7 +15,7 @@ use super::phone::{Air, air_hint, remarks};
 use super::rig::only_closure;
 use super::texts::Texts;
 use super::times::span;
-use slackwater_domain::book::{Book, BookFault, Judged, NewReading, input_of};
+use slackwater_domain::book::{Book, BookFault, Judged, NewReading, input_of, recheck_wants_step};
 use slackwater_domain::facts::{HoldSetup, Loss, LossKind, Noticed, ValveOpen, leak_is_seen};
 use slackwater_domain::fold::IMPORTED;
 use slackwater_domain::hold_log::{self as log, LogFault};
@@ -992,6 +992,30 @@ fn step_words(units: &Units, unit: PressureUnit, pa: f64) -> String {
     format!("{step}\u{a0}{}", unit.symbol())
 }
 
+/// That no recheck will tell with this gauge: said from the first reading on, before the wait. On deck it would cost
+/// a new hold.
+fn too_coarse(cx: &Cx<'_>, judged: &Judged) -> Option<Line> {
+    let wanted_pa = recheck_wants_step(judged)?;
+    let setup = &judged.hold.setup;
+    let unit = PressureUnit::from_symbol(&setup.gauge_unit).unwrap_or(cx.units.pressure);
+    let step = step_words(&cx.units, unit, setup.gauge_resolution_pa);
+    // Said as a step that gauges have.
+    let wanted = unit.to_pa(round_step(unit.from_pa(wanted_pa)));
+    let wanted = step_words(&cx.units, unit, wanted);
+    let text = cx.say(
+        "screen_hold_too_coarse",
+        &[("step", (&step).into()), ("wanted", (&wanted).into())],
+    );
+    Some(line(text, Severity::Notice, Some(Mark::Hatched)))
+}
+
+/// The largest of 1, 2 and 5 times a power of ten that is no more than `step`.
+fn round_step(step: f64) -> f64 {
+    let power = 10.0_f64.powf(step.log10().floor());
+    let times = [5.0, 2.0].into_iter().find(|x| x * power <= step);
+    times.unwrap_or(1.0) * power
+}
+
 /// A limit that was raised once something had been proved stands beside what is judged by it.
 fn limit_raised(cx: &Cx<'_>, judged: &Judged) -> Option<Line> {
     let rig = cx.book.rig(&judged.rig).ok()?;
@@ -1107,7 +1131,10 @@ fn verdict_words(cx: &Cx<'_>, judged: &Judged) -> Words {
             verdict: cx.t("screen_hold_first_reading"),
             mark: Mark::Half,
             severity: Severity::Notice,
-            reasons: vec![plain(cx.t("screen_hold_first_reading_why"))],
+            reasons: [plain(cx.t("screen_hold_first_reading_why"))]
+                .into_iter()
+                .chain(too_coarse(cx, judged))
+                .collect(),
         };
     };
     // What was concluded stands as it was concluded.
@@ -1224,6 +1251,9 @@ fn verdict_words(cx: &Cx<'_>, judged: &Judged) -> Words {
     }
     if running && verdict == Verdict::NotYet {
         reasons.extend(still_wanted(cx, judged, j, most < limit));
+    }
+    if verdict != Verdict::Leaking && judged.hold.abandoned.is_none() {
+        reasons.extend(too_coarse(cx, judged));
     }
     if running
         && verdict == Verdict::Holding

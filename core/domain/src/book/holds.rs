@@ -27,7 +27,7 @@ use slackwater_physics::hold::plausible::{
 use slackwater_physics::hold::{
     CameUp, Camera, Dive, GaugeKind, HoldFault, HoldInput, Judgement, Later, Proved, Range,
     RangeOf, Reading, RecheckInput, RecheckJudgement, RecheckResult, ShutIn, TemperatureSource,
-    Verdict, Why, judge, judge_briefly, recheck,
+    Verdict, Why, judge, judge_briefly, recheck, step_wanted,
 };
 use slackwater_physics::ingress;
 use slackwater_physics::units::PressureUnit;
@@ -1805,6 +1805,19 @@ fn both(likely: RecheckJudgement, early: &RecheckJudgement, gauge_pa: f64) -> Re
         ),
         ..likely
     }
+}
+
+/// The coarsest step of a gauge, Pa, with which a recheck a night after this hold could tell; `None` where the
+/// gauge it goes by is fine enough, or where another gauge would not help.
+#[must_use]
+pub fn recheck_wants_step(judged: &Judged) -> Option<f64> {
+    let used: Vec<ReadingFact> = match &judged.judgement {
+        Some(_) => (judged.judged_rows.iter())
+            .map(|&i| judged.readings[i].reading)
+            .collect(),
+        None => judged.readings.iter().map(|r| r.reading).collect(),
+    };
+    step_wanted(&input_of(&judged.hold.setup, &used))
 }
 
 /// A hold's set-up with the volume, the limit and the plan as they are now.

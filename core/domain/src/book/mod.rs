@@ -26,6 +26,7 @@ pub use admission::{Becomes, Changes, Phone, RigChange, Standing};
 pub use crew::{CODE_LEAST, Member};
 pub use holds::{
     AsTyped, Doubts, Judged, NewReading, NewRecheck, RecheckPreview, input_of, recheck_verdict,
+    recheck_wants_step,
 };
 pub use preps::{
     SEAL_PARTS, asked_after_end, look_wants_service, not_shut, on_rig, seals_before_closing,

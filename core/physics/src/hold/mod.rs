@@ -41,7 +41,7 @@ mod worlds;
 use serde::{Deserialize, Serialize};
 
 pub use model::common_error;
-pub use recheck::{WORTH_SEEING, recheck};
+pub use recheck::{WORTH_SEEING, recheck, step_wanted};
 pub use series::zeroed;
 pub use verdict::{judge, judge_briefly};
 

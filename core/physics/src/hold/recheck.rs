@@ -15,7 +15,7 @@ use super::verdict::{CONVERSION, Z_95};
 use super::worlds::{Cameras, Held, World, weighed};
 use super::{
     CameUp, GaugeKind, HoldFault, HoldInput, Later, Proved, RecheckInput, RecheckJudgement,
-    RecheckLimitedBy, RecheckResult, Stood, TemperatureSource, Why,
+    RecheckLimitedBy, RecheckResult, ShutIn, Stood, TemperatureSource, Why,
 };
 use crate::gas::{ATM, viscous_rise};
 use crate::ingress;
@@ -33,6 +33,13 @@ const Z_SHOWN: f64 = 3.29;
 const OTHER_BAROMETER_PA: f64 = 280.0;
 /// No longer wait is named, s.
 const LONGEST_WAIT_S: f64 = 4.0 * 3600.0;
+/// The span of a usual recheck, s: a night.
+const A_NIGHT_S: f64 = 12.0 * 3600.0;
+/// A step below this share of the vacuum is never what stands in a recheck's way: the error of two readings is
+/// then below a tenth of the change worth seeing.
+const FINE_SHARE: f64 = 0.02;
+/// No gauge of the trade shows finer steps, Pa. Common practice: 0.1 mbar.
+const FINEST_STEP_PA: f64 = 10.0;
 /// What is left of the water's cold, or of a lag, counts for nothing below this, K.
 const LITTLE_COLD_K: f64 = 0.05;
 /// How far the gas lags behind the air beside its enclosure, and behind the wall, s: at the most. Common
@@ -670,6 +677,67 @@ fn look(ground: &Ground<'_>, worlds: &[World], input: &RecheckInput, later: f64)
     }
 }
 
+/// The coarsest step of the gauge, Pa, with which a recheck a night after a quiet hold of half an hour at the last
+/// reading, in the same air, with nothing leaking and neither camera nor packs shut in, would see what is worth seeing; `None` where this gauge's does, or where no step would
+/// (then something else is in the way). A dial that is read to half a division may prove a hold over hours and
+/// yet never tell a tenth of the vacuum at two moments.
+#[must_use]
+pub fn step_wanted(hold: &HoldInput) -> Option<f64> {
+    let last = *hold.readings.last()?;
+    let vacuum = match hold.gauge {
+        GaugeKind::BelowAmbient => last.gauge_pa,
+        GaugeKind::Absolute => last.ambient_pa.unwrap_or(ATM) - last.gauge_pa,
+    };
+    if hold.gauge_resolution_pa < FINE_SHARE * vacuum {
+        return None;
+    }
+    let sees = |step: f64| {
+        let at = |t_s: f64| super::Reading { t_s, ..last };
+        let reading = super::Reading {
+            gauge_pa: f64::NAN,
+            ..at(A_NIGHT_S)
+        };
+        let input = RecheckInput {
+            hold: HoldInput {
+                gauge_resolution_pa: step,
+                shut_in: ShutIn::NOTHING,
+                readings: (0..=30)
+                    .map(|minute| at(60.0 * f64::from(minute)))
+                    .collect(),
+                ..hold.clone()
+            },
+            proved: Proved {
+                leak_ml: 0.0,
+                low_ml: 0.0,
+                high_ml: 0.0,
+                suspects: Vec::new(),
+            },
+            before: Vec::new(),
+            now: Later {
+                reading,
+                camera_on: Some(false),
+                other_barometer: false,
+                came_up: None,
+            },
+            camera_k: None,
+        };
+        recheck(&input).is_ok_and(|j| j.sees)
+    };
+    let (mut yes, mut no) = (FINEST_STEP_PA, hold.gauge_resolution_pa);
+    if no <= yes || sees(no) || !sees(yes) {
+        return None;
+    }
+    while no > 1.1 * yes {
+        let mid = (no * yes).sqrt();
+        if sees(mid) {
+            yes = mid;
+        } else {
+            no = mid;
+        }
+    }
+    Some(yes)
+}
+
 /// Seconds after which a recheck, all else as it is, would see what is worth seeing; `None` where no
 /// waiting helps.
 fn wait(ground: &Ground<'_>, worlds: &[World], input: &RecheckInput) -> Option<f64> {
@@ -892,7 +960,7 @@ fn as_leak(g: &Ground<'_>, now: &Moment, unexplained: f64, missed: f64) -> (f64,
 
 #[cfg(test)]
 mod tests {
-    use super::super::{Dive, HoldInput, Proved, Reading, ShutIn};
+    use super::super::{Dive, HoldInput, Proved, Reading};
     use super::*;
     use crate::gas;
     use proptest::prelude::*;
@@ -1157,6 +1225,39 @@ mod tests {
         assert_eq!(result(&i), RecheckResult::CouldNotTell);
         i.now.reading.gauge_pa = 4_000.0;
         assert_eq!(result(&i), RecheckResult::LessVacuum);
+    }
+
+    #[test]
+    fn a_dial_too_coarse_for_a_recheck_is_told_before_the_hold() {
+        let mut hold = input(0.0, 0.0, 12.0).hold;
+        assert_eq!(step_wanted(&hold), None, "{}", hold.gauge_resolution_pa);
+        // Half an inch of mercury (3,386.39 Pa an inch, NIST SP 811, B.8).
+        hold.gauge_resolution_pa = 0.5 * 3_386.39;
+        let step = step_wanted(&hold).expect("a dial of half an inch can't tell 20 mbar");
+        assert!((300.0..1_500.0).contains(&step), "{step}");
+        // With that step a recheck tells, with one a fifth wider it does not.
+        let mut i = input(0.0, 0.0, 12.0);
+        i.proved = Proved {
+            leak_ml: 0.0,
+            low_ml: 0.0,
+            high_ml: 0.0,
+            suspects: Vec::new(),
+        };
+        i.now.camera_on = Some(false);
+        for (times, tells) in [(1.0, true), (1.2, false)] {
+            i.hold.gauge_resolution_pa = times * step;
+            assert_eq!(recheck(&i).unwrap().sees, tells, "{times}");
+        }
+        // It is told from the first reading on, and whatever is not said of camera and packs.
+        hold.readings.truncate(1);
+        hold.shut_in = ShutIn::default();
+        assert!(step_wanted(&hold).is_some());
+        // Unmeasured gas is not the gauge's fault: no step is named for it.
+        hold.temperature_source = TemperatureSource::None;
+        for r in &mut hold.readings {
+            r.temperature_k = None;
+        }
+        assert_eq!(step_wanted(&hold), None);
     }
 
     #[test]
