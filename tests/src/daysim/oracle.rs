@@ -33,6 +33,8 @@ pub struct Past {
     pub known_pa: f64,
     /// Pumped down after a loss or an opening that nobody wrote down.
     pub pumped_untold: bool,
+    /// At the last recheck the number foretold was typed, and the gauge showed another.
+    pub typed_foretold: bool,
     /// Who has said since the plug came out that it is in.
     pub plug_said: Vec<Human>,
     /// One person signed in another's name since then.
@@ -177,6 +179,11 @@ fn leak(v: &Vessel, p: &Past, plan: &Plan, t: f64, say: &mut dyn FnMut(bool, &'s
             say(
                 false,
                 "it leaks; what it had lost was pumped away without a word",
+            );
+        } else if p.typed_foretold {
+            say(
+                false,
+                "it leaks; the gauge showed it, and the number foretold was typed in its place",
             );
         } else {
             say(

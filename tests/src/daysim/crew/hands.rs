@@ -25,6 +25,7 @@ impl Crew {
         past.opened_s = t;
         past.opened_told = told;
         past.pumped_untold = false;
+        past.typed_foretold = false;
         self.plug_comes_out(v);
         // So that the gas is what it is now.
         self.wait_s(1.0);

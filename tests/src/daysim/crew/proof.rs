@@ -53,6 +53,7 @@ impl Crew {
         past.held_from_s = t;
         past.held_to_s = t;
         past.pumped_untold = false;
+        past.typed_foretold = false;
         past.lost_pa = 0.0;
         self.tell(|c| {
             format!(
@@ -312,11 +313,13 @@ impl Crew {
             let truth = self.vessels[v].gauge.clone();
             let mut reads = self.reads_gauge(v);
             let foretold = item.expected.as_ref().map(|q| q.value.clone());
+            self.pasts[v].typed_foretold = false;
             if let Some(f) = foretold.clone()
                 && f != reads
                 && self.fires(Wrong::TypesForetold).is_some()
             {
                 reads = f;
+                self.pasts[v].typed_foretold = true;
             }
             let mut said = (truth.absolute, truth.unit);
             self.sends(&place, Some(form), &form.key, v, &mut said, Some(&reads))?;
