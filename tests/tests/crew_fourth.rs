@@ -150,6 +150,7 @@ fn vacuum_lost_over_a_dive_leads_to_what_is_done_about_water() {
     let recheck = NewRecheck {
         reading: reading(90.0),
         camera_on: Some(false),
+        brought: None,
     };
     desk.book_mut()
         .record_recheck(&rig, "main", recheck)

@@ -153,6 +153,7 @@ fn a_recheck_that_can_not_tell_leads_to_a_new_hold_plug_in_or_out() {
             ..reading(gauge)
         },
         camera_on: Some(false),
+        brought: None,
     };
     let foretold = day
         .book
@@ -212,6 +213,7 @@ fn what_was_foretold_stays_under_the_reading_that_stands() {
     let now = |gauge: f64| NewRecheck {
         reading: reading(gauge),
         camera_on: Some(false),
+        brought: None,
     };
     let asked = day.book.preview_recheck(&rig, "main", now(f64::NAN));
     let foretold = asked.expect("foretold").judgement;

@@ -96,12 +96,24 @@ fn built(
 /// Rechecks the main housing at this gauge and thermometer, camera off, and the monitor's, which is tight and whose
 /// sensor says what its gas is at; plugs in and signed for. Gives whether the rig is ready.
 fn recheck_at(day: &mut Day, main: f64, c: f64, monitor_c: f64) -> Result<bool, BookFault> {
+    recheck_of(day, main, c, monitor_c, false)
+}
+
+/// The same; `brought`: said to have come from elsewhere within the hour, as the deck page asks.
+fn recheck_of(
+    day: &mut Day,
+    main: f64,
+    c: f64,
+    monitor_c: f64,
+    brought: bool,
+) -> Result<bool, BookFault> {
     let rig = day.rig.clone();
     let monitor = gauge(200.0, 25.0, monitor_c, 0.0);
     for (e, mbar, c) in [("main", main, c), ("monitor", monitor, monitor_c)] {
         let now = NewRecheck {
             reading: read(mbar, c),
             camera_on: Some(false),
+            brought: Some(brought),
         };
         day.book.record_recheck(&rig, e, now)?;
         let facts = day.book.rig(&rig)?;
@@ -167,6 +179,7 @@ fn a_tight_rig_that_was_hung_in_cold_water_has_not_changed() -> Tested {
     let now = NewRecheck {
         reading: read(tight, 30.0),
         camera_on: Some(false),
+        brought: None,
     };
     day.book.record_recheck(&rig, "main", now)?;
     let facts = day.book.rig(&rig)?;
@@ -217,7 +230,7 @@ fn a_rig_carried_out_of_a_cool_cabin_is_not_taken_to_be_as_warm_as_the_deck() ->
     let main = gauge(300.0, 20.0, gas_c, lost);
     println!("tight it would show {}", gauge(300.0, 20.0, gas_c, 0.0));
     assert!(
-        !recheck_at(&mut day, main, 34.0, gas_c)?,
+        !recheck_of(&mut day, main, 34.0, gas_c, true)?,
         "34 mbar of 300 are gone"
     );
     Ok(())
@@ -233,6 +246,7 @@ fn a_tight_rig_carried_out_of_a_cool_cabin_has_not_changed() -> Tested {
     let now = NewRecheck {
         reading: read(tight, 34.0),
         camera_on: Some(false),
+        brought: Some(true),
     };
     day.book.record_recheck(&rig, "main", now)?;
     let facts = day.book.rig(&rig)?;
@@ -256,7 +270,7 @@ fn a_probe_on_a_housing_carried_out_says_nothing_yet_of_the_gas() -> Tested {
     let lost = 25.0;
     let main = gauge(200.0, 20.0, 24.0, lost);
     assert!(
-        !recheck_at(&mut day, main, 32.0, 24.0)?,
+        !recheck_of(&mut day, main, 32.0, 24.0, true)?,
         "25 mbar of 200 are gone"
     );
     Ok(())
@@ -289,6 +303,7 @@ fn a_rig_out_of_the_rinse_tank_is_not_taken_to_be_as_warm_as_the_sea() -> Tested
     let now = NewRecheck {
         reading: read(main, 30.0),
         camera_on: Some(false),
+        brought: Some(true),
     };
     day.book.record_recheck(&rig, "main", now)?;
     let facts = day.book.rig(&rig)?;
@@ -742,6 +757,7 @@ fn a_reading_between_a_dives_log_and_its_end_does_not_end_the_dive() -> Tested {
     let now = |mbar: f64| NewRecheck {
         reading: read(mbar, 30.0),
         camera_on: Some(false),
+        brought: None,
     };
     day.book.record_recheck(&rig, "main", now(300.0))?;
     day.minutes(66);
@@ -898,6 +914,7 @@ fn the_colder_of_two_waters_on_record_is_the_one_it_may_have_come_out_of() -> Te
     let now = NewRecheck {
         reading: read(main, 28.0),
         camera_on: Some(false),
+        brought: None,
     };
     day.book.record_recheck(&rig, "main", now)?;
     let facts = day.book.rig(&rig)?;

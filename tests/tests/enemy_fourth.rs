@@ -131,6 +131,7 @@ fn recheck(day: &mut Day, r: NewReading) -> VerdictFact {
     let new = NewRecheck {
         reading: r,
         camera_on: Some(false),
+        brought: None,
     };
     let asked = day
         .book
@@ -187,6 +188,7 @@ fn a_recheck_under_an_easier_plan_does_not_count_for_the_harder_one() {
         let new = NewRecheck {
             reading: now,
             camera_on: Some(false),
+            brought: None,
         };
         let j = day
             .book
@@ -561,6 +563,7 @@ fn wrongly_judged(day: &Day, gas: f64) -> Vec<(f64, Option<RecheckResult>)> {
         let new = NewRecheck {
             reading: read(so(gas, AIR, AIR, lost), 0.1, Some(25.0), Some(AIR)),
             camera_on: Some(false),
+            brought: None,
         };
         let preview = day
             .book

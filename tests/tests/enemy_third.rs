@@ -427,6 +427,7 @@ fn rechecks_one_after_another_never_pass_a_quarter_of_the_vacuum_away() {
                 NewRecheck {
                     reading: reading(try_it),
                     camera_on: Some(false),
+                    brought: None,
                 },
             );
             if said.unwrap().judgement.result == Some(RecheckResult::AsForetold) {
@@ -446,6 +447,7 @@ fn rechecks_one_after_another_never_pass_a_quarter_of_the_vacuum_away() {
                 NewRecheck {
                     reading: reading(gauge),
                     camera_on: Some(false),
+                    brought: None,
                 },
             )
             .unwrap();
@@ -456,6 +458,7 @@ fn rechecks_one_after_another_never_pass_a_quarter_of_the_vacuum_away() {
                 NewRecheck {
                     reading: reading(200.0),
                     camera_on: Some(false),
+                    brought: None,
                 },
             )
             .unwrap();
@@ -854,6 +857,7 @@ fn honest_to_ready(source: &str, step_mbar: f64, per_h: f64, late: i32, wait: i6
     let new = |gauge: f64| NewRecheck {
         reading: reading(gauge),
         camera_on: Some(false),
+        brought: None,
     };
     let p = day
         .book
@@ -1018,6 +1022,7 @@ fn a_plan_of_warmer_water_made_after_a_cold_dive_never_explains_a_loss_away() {
     let new = |g: f64| NewRecheck {
         reading: reading(g),
         camera_on: Some(false),
+        brought: None,
     };
     // The gas is at 12 °C still: tight, the gauge would show about 235; 35 mbar of air came in.
     let p = day.book.preview_recheck(&rig, "main", new(200.0)).unwrap();
@@ -1109,6 +1114,7 @@ fn a_recheck_whose_temperature_nobody_read_never_passes_as_if_it_had_not_changed
             NewRecheck {
                 reading: blind,
                 camera_on: Some(false),
+                brought: None,
             },
         );
         match p {
@@ -1174,6 +1180,7 @@ fn a_hold_whose_last_temperature_is_ten_hours_old_never_foretells_to_the_milliba
                 NewRecheck {
                     reading: reading(200.0),
                     camera_on: Some(false),
+                    brought: None,
                 },
             )
             .unwrap();
@@ -1207,6 +1214,7 @@ fn a_sensor_that_fell_silent_for_a_short_while_still_foretells() {
             NewRecheck {
                 reading: reading(200.0),
                 camera_on: Some(false),
+                brought: None,
             },
         )
         .unwrap();
@@ -1245,6 +1253,7 @@ fn a_tight_housing_held_into_the_sun_is_never_changed_and_one_that_lost_never_re
         let new = NewRecheck {
             reading: reading(gauge),
             camera_on: Some(false),
+            brought: None,
         };
         let p = day.book.preview_recheck(&rig, "main", new).unwrap();
         println!(
@@ -1262,6 +1271,7 @@ fn a_tight_housing_held_into_the_sun_is_never_changed_and_one_that_lost_never_re
             NewRecheck {
                 reading: reading(188.0),
                 camera_on: Some(false),
+                brought: None,
             },
         )
         .unwrap();

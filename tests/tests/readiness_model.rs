@@ -248,6 +248,7 @@ fn rechecked(hold: &str, enclosure: &str, verdict: VerdictFact) -> (String, Fact
         between_pa: None,
         would_miss_below_pa: None,
         camera_on: None,
+        brought: None,
         judged_for: None,
     };
     fact_enclosure(enclosure, Fact::Rechecked { recheck })

@@ -859,6 +859,7 @@ fn a_crew_that_rolls_before_it_dives_gets_an_answer_once_its_camera_is_known() {
         let new = NewRecheck {
             reading: reading(mbar),
             camera_on,
+            brought: None,
         };
         day.book.record_recheck(&rig, "main", new).unwrap();
         day.book.plug_on(&rig, "main").unwrap();
@@ -882,6 +883,7 @@ fn a_crew_that_rolls_before_it_dives_gets_an_answer_once_its_camera_is_known() {
         let new = NewRecheck {
             reading: reading(f64::NAN),
             camera_on,
+            brought: None,
         };
         day.book.preview_recheck(&rig, "main", new).unwrap()
     };

@@ -328,6 +328,7 @@ impl Demo {
         let now = NewRecheck {
             reading,
             camera_on: Some(false),
+            brought: None,
         };
         self.book
             .record_recheck(&self.rig.clone(), enclosure, now)?;

@@ -17,7 +17,7 @@ use super::crew::Look;
 use super::procedure::{ProcedureKind, StepInstance};
 use super::rig::RigDef;
 use slackwater_journal::{BootTime, DeviceId};
-use slackwater_physics::hold::{RecheckResult, ShutIn};
+use slackwater_physics::hold::{RecheckResult, ShutIn, WORTH_SEEING};
 
 /// One thing that was done, seen or decided.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -1115,9 +1115,20 @@ pub struct RecheckFact {
     /// Whether the camera inside ran, or had run in the last half hour; none where nobody said.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub camera_on: Option<bool>,
+    /// Whether it came from elsewhere within the last hour; none where nobody was asked.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub brought: Option<bool>,
     /// What it was to tell; none in old records.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub judged_for: Option<RecheckFor>,
+}
+
+impl RecheckFact {
+    /// Whether a change of a tenth of what was foretold would have been found.
+    pub fn judged_well(&self) -> bool {
+        let share = WORTH_SEEING * self.expected_pa.abs();
+        self.would_miss_below_pa.is_some_and(|pa| pa <= share)
+    }
 }
 
 /// What a recheck was to tell: whether more than this may come in on this dive by now.
@@ -1653,6 +1664,7 @@ mod tests {
                         between_pa: None,
                         would_miss_below_pa: None,
                         camera_on: None,
+                        brought: None,
                         judged_for: None,
                     },
                 },
@@ -1672,6 +1684,7 @@ mod tests {
                         between_pa: Some([18_800.0, 19_200.0]),
                         would_miss_below_pa: Some(270.0),
                         camera_on: Some(true),
+                        brought: None,
                         judged_for: Some(RecheckFor {
                             depth_m: 20.0,
                             minutes: 60.0,

@@ -867,6 +867,7 @@ impl HoldLog {
                 camera_on: r.camera_on,
                 other_barometer: false,
                 came_up: None,
+                brought: false,
             })
             .collect()
     }

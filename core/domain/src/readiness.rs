@@ -281,6 +281,11 @@ pub enum Remark {
         /// Enclosure id.
         enclosure: String,
     },
+    /// A number read at a recheck since the hold was called a slip of typing.
+    CalledSlip {
+        /// Enclosure id.
+        enclosure: String,
+    },
     /// The hold that counts saw a leak, within its limit.
     Leaks {
         /// Enclosure id.
@@ -483,6 +488,9 @@ pub fn readiness(rig: &RigFacts, now: Now) -> Readiness {
             && (hold.unlikely || rechecked.is_some_and(|(_, f)| f.reading.confirmed))
         {
             remarks.push(Remark::Unlikely { enclosure: id() });
+        }
+        if proof.is_ok() && enclosure.rechecks.iter().any(|r| r.slip.is_some()) {
+            remarks.push(Remark::CalledSlip { enclosure: id() });
         }
         let seen = |h: &&HoldFacts| {
             let result = h.concluded.as_ref().map(|(_, _, r)| r);

@@ -177,6 +177,9 @@ pub struct RecheckSeen {
 /// gauge is still in hand.
 pub const SLIP_WITHIN_MS: i64 = 5 * 60_000;
 
+/// Two readings are the same one if they differ by no more than this share of what the later was off by.
+const SAME_SHARE: f64 = 0.25;
+
 impl RecheckSeen {
     /// Whether it found a change.
     pub fn found_change(&self) -> bool {
@@ -186,6 +189,17 @@ impl RecheckSeen {
     /// Whether it found a change, and nobody said at once that it was mistyped.
     pub fn stands_changed(&self) -> bool {
         self.found_change() && self.slip.is_none()
+    }
+
+    /// Whether one before it read about the same where another number was foretold, and so did not pass: a number
+    /// that was read twice is no slip of typing.
+    pub fn read_before(&self, before: &[RecheckSeen]) -> bool {
+        let read = self.fact.reading.gauge_pa;
+        let off = (read - self.fact.expected_pa).abs();
+        before.iter().any(|b| {
+            let apart = (b.fact.reading.gauge_pa - read).abs();
+            b.fact.result != Some(hold::RecheckResult::AsForetold) && apart <= SAME_SHARE * off
+        })
     }
 
     /// Whether what another event says of it is its writer's own word, said at once.
@@ -2031,7 +2045,7 @@ pub fn load_rechecks(db: &Connection, hold: &str) -> rusqlite::Result<Vec<Rechec
             fact,
             slip: None,
         };
-        if !out.iter().any(RecheckSeen::found_change) {
+        if !out.iter().any(RecheckSeen::found_change) && !recheck.read_before(&out) {
             let said: Vec<(Seen, String)> = slips
                 .query_map([&recheck.event], |r| Ok((seen_of(r, 0)?, r.get(4)?)))?
                 .collect::<rusqlite::Result<_>>()?;

@@ -37,11 +37,11 @@ pub(super) struct OfGauge<'a> {
 /// A number typed that is unlikely.
 pub(super) struct Unlikely {
     /// Key of its field.
-    key: &'static str,
+    pub key: String,
     /// It, as it is read back.
-    value: String,
+    pub value: String,
     /// Why it is.
-    why: String,
+    pub why: String,
 }
 
 /// Whether what is in doubt was confirmed; false where nothing is in doubt. `at` names the form's place, `more`
@@ -75,7 +75,7 @@ pub(super) fn confirmed(
             let key = key_of(d.about, typed);
             (key, says.typed(d.about, typed.text(key)))
         })
-        .chain(more.iter().map(|m| (m.key, m.value.clone())))
+        .chain(more.iter().map(|m| (m.key.as_str(), m.value.clone())))
         .collect();
     let impossible = doubts.all.iter().any(|d| d.impossible);
     let key = sure_key(&unlikely);
@@ -90,7 +90,7 @@ pub(super) fn confirmed(
             field: (*key).to_owned(),
             text: says.sentence(d),
         })
-        .chain(more.iter().map(|m| fault_of(desk.texts, m.key, &m.why)))
+        .chain(more.iter().map(|m| fault_of(desk.texts, &m.key, &m.why)))
         .collect();
     if !impossible {
         desk.asked = Some(asked(desk.texts, at, &key, &unlikely));
@@ -110,14 +110,38 @@ pub(super) fn is_so(
     (key, value): (&str, String),
     why: &str,
 ) -> Result<(), Vec<FieldFault>> {
+    let one = Unlikely {
+        key: key.to_owned(),
+        value,
+        why: why.to_owned(),
+    };
+    are_so(desk, at, typed, &[one])
+}
+
+/// The same of several numbers of one form, as one question.
+///
+/// # Errors
+/// The question, at each field.
+pub(super) fn are_so(
+    desk: &mut Desk,
+    at: &str,
+    typed: &Typed<'_>,
+    all: &[Unlikely],
+) -> Result<(), Vec<FieldFault>> {
     desk.asked = None;
-    let unlikely = [(key, value)];
+    let unlikely: Vec<(&str, String)> = all
+        .iter()
+        .map(|u| (u.key.as_str(), u.value.clone()))
+        .collect();
     let sure = sure_key(&unlikely);
-    if typed.on(&sure) {
+    if all.is_empty() || typed.on(&sure) {
         return Ok(());
     }
     desk.asked = Some(asked(desk.texts, at, &sure, &unlikely));
-    Err(vec![fault_of(desk.texts, key, why)])
+    Err(all
+        .iter()
+        .map(|u| fault_of(desk.texts, &u.key, &u.why))
+        .collect())
 }
 
 fn fault_of(texts: &Texts, key: &str, why: &str) -> FieldFault {
@@ -141,7 +165,7 @@ pub(super) fn step_is_so(
     before: Option<f64>,
 ) -> Result<(), Vec<FieldFault>> {
     match unlikely_steps((desk.texts, units), typed, step, before) {
-        Some(u) => is_so(desk, at, typed, (u.key, u.value), &u.why),
+        Some(u) => is_so(desk, at, typed, (&u.key, u.value), &u.why),
         None => {
             desk.asked = None;
             Ok(())
@@ -160,7 +184,7 @@ pub(super) fn unlikely_steps(
     let (finest, coarsest) = unlikely_step(step_pa).filter(|_| !stood)?;
     let shown = |pa: f64| units.plain(unit.from_pa(pa), 2);
     Some(Unlikely {
-        key: "resolution",
+        key: "resolution".into(),
         value: format!("{}\u{a0}{}", typed.text("resolution"), unit.symbol()),
         why: texts.say(
             "error_doubt_step",

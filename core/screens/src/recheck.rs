@@ -1,6 +1,6 @@
 //! The deck recheck, the DP's two minutes. Its one question: has anything changed since it was proved?
 
-use super::asked::{OfGauge, as_typed, confirmed, wrong};
+use super::asked::{OfGauge, Unlikely, are_so, as_typed, confirmed, wrong};
 use super::common::{
     Field, FieldKind, FieldValue, Form, Line, Mark, Outcome, Place, Quantity, Row, Severity,
 };
@@ -20,6 +20,7 @@ use slackwater_domain::rules::{
     RecheckMissing, age_ms, changed_since, counting_hold, mistyped, of_other_plan,
 };
 use slackwater_domain::state::{EnclosureFacts, HoldFacts, RigFacts, Seen};
+use slackwater_physics::hold::plausible::{air_moved, temperature_moved};
 use slackwater_physics::hold::{Camera, RecheckLimitedBy, RecheckResult};
 use slackwater_physics::units::PressureUnit;
 
@@ -99,8 +100,8 @@ pub struct RecheckScreen {
     pub main: Option<RecheckButton>,
 }
 
-/// How long the air on deck counts as read, ms.
-const AIR_FRESH_MS: i64 = 20 * 60_000;
+/// How long the air on deck counts as read, ms: a rig goes nowhere within ten minutes (as the physics has it).
+const AIR_FRESH_MS: i64 = 10 * 60_000;
 
 /// The air on deck, as last entered on this device.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
@@ -191,6 +192,8 @@ pub(super) fn show(cx: &Cx<'_>, id: &str) -> Result<RecheckScreen, BookFault> {
     let own = typed.is_empty();
     air_fields.extend(super::hold::air_fields(cx, typed, own));
     air_fields.extend(camera_fields(cx, &rig));
+    air_fields.extend(brought_field(cx, &rig));
+    air_fields.extend(super::asked::asked_field(cx, &air_asked_at(id)));
     Ok(RecheckScreen {
         rig: id.to_owned(),
         rig_name: rig.def.name.clone(),
@@ -310,6 +313,7 @@ fn item(
         NewRecheck {
             reading: asked,
             camera_on,
+            brought: said_of_place(cx, rig).filter(|_| asks_brought(rig, facts)),
         },
     ) {
         Ok(preview) => preview,
@@ -371,8 +375,13 @@ fn item(
             Obstacle::NoRecheck { enclosure, why } if enclosure == def.id => Some(why),
             _ => None,
         });
+    // Where it isn't known how much time has passed, and the reading fits one of the times alone, another reading
+    // says no more.
+    let by_time = last.is_some_and(|(_, fact)| {
+        fact.reading.least_s.is_some() && fact.judged_well() && preview.timed.least_s.is_some()
+    });
     // It tells once it is waited for, or would by now.
-    let tells_later = air.known && (j.wait_s.is_some() || j.sees);
+    let tells_later = air.known && !by_time && (j.wait_s.is_some() || j.sees);
     let (state, mark, severity) = match (last, why) {
         (Some((seen, _)), None) => (
             cx.say(
@@ -387,6 +396,11 @@ fn item(
         }
         (Some(_), Some(RecheckMissing::Unclear)) if tells_later && j.wait_s.is_none() => (
             cx.t("screen_recheck_tells_now"),
+            Mark::Hatched,
+            Severity::Notice,
+        ),
+        (Some(_), Some(RecheckMissing::Unclear)) if by_time => (
+            cx.t("screen_recheck_unclear_time"),
             Mark::Hatched,
             Severity::Notice,
         ),
@@ -424,7 +438,7 @@ fn item(
     };
     if air.known && stood.is_none() {
         reasons = weather(cx, &preview, unit);
-        reasons.extend(not_yet(cx, rig, facts, &preview, asked.temperature_k));
+        reasons.extend(not_yet(cx, rig, facts, &preview, &asked));
         if j.limited_by == RecheckLimitedBy::Camera && camera_on != Some(false) {
             let key = "screen_recheck_camera_off_tells_more";
             reasons.push(line(cx.t(key), Severity::Plain, None));
@@ -655,7 +669,7 @@ fn not_yet(
     rig: &RigFacts,
     facts: &EnclosureFacts,
     preview: &RecheckPreview,
-    temperature_k: Option<f64>,
+    asked: &NewReading,
 ) -> Vec<Line> {
     let j = &preview.judgement;
     let mut out = Vec::new();
@@ -666,8 +680,16 @@ fn not_yet(
         TakenAt::Air => Some("screen_recheck_wants_air"),
         TakenAt::Nowhere => None,
     };
-    if let Some(key) = wanted.filter(|_| temperature_k.is_none()) {
-        note(cx.t(key));
+    let wanted = wanted.filter(|_| asked.temperature_k.is_none());
+    // The hold went by a barometer, and now there is none.
+    let air = preview.then.ambient_pa.is_some() && asked.ambient_pa.is_none();
+    let air = air && !preview.hold.setup.absolute;
+    let air = air.then_some("screen_recheck_wants_barometer");
+    if wanted.or(air).is_some() {
+        wanted
+            .into_iter()
+            .chain(air)
+            .for_each(|key| note(cx.t(key)));
         return out;
     }
     // In whole minutes, never less than it takes.
@@ -684,6 +706,9 @@ fn not_yet(
         format!("{:.0}\u{a0}{unit}", cx.units.from_k(up.water_k))
     });
     match (water, j.wait_s) {
+        _ if j.limited_by == RecheckLimitedBy::Brought && !j.sees => {
+            note(cx.t("screen_recheck_brought"));
+        }
         (Some(water), Some(s)) => note(cx.say(
             "screen_recheck_came_up",
             &[
@@ -767,6 +792,110 @@ fn said_of_camera(
     }
 }
 
+/// Whether the rig just came from elsewhere, asked with the air: none where a sensor in the gas sees it.
+fn brought_field(cx: &Cx<'_>, rig: &RigFacts) -> Option<Field> {
+    if !rig.enclosures.iter().any(|e| asks_brought(rig, e)) {
+        return None;
+    }
+    let said = match said_of_place(cx, rig) {
+        Some(true) => "elsewhere",
+        Some(false) => "here",
+        None => "",
+    };
+    Some(
+        field(
+            BROUGHT,
+            cx.t("screen_recheck_stood"),
+            FieldKind::Choice,
+            said.into(),
+        )
+        .choices(vec![
+            ("here", cx.t("screen_recheck_stood_here")),
+            ("elsewhere", cx.t("screen_recheck_stood_elsewhere")),
+        ])
+        .hint(cx.t("screen_recheck_stood_hint"))
+        .must(),
+    )
+}
+
+/// Whether it matters to this enclosure: its gas is told by what is beside it.
+fn asks_brought(rig: &RigFacts, facts: &EnclosureFacts) -> bool {
+    matches!(taken_at(rig, facts), TakenAt::Surface | TakenAt::Air)
+}
+
+/// What was said on this device of where the rig was within the last hour, while the air on deck counts as read.
+fn said_of_place(cx: &Cx<'_>, rig: &RigFacts) -> Option<bool> {
+    let text = cx.book.local(&brought_key(&rig.id)).ok()??;
+    let (at, said) = text.split_once(' ')?;
+    let age = cx.now.latest_seen.0.saturating_sub(at.parse().ok()?);
+    match said {
+        _ if !(0..AIR_FRESH_MS).contains(&age) => None,
+        "elsewhere" => Some(true),
+        "here" => Some(false),
+        _ => None,
+    }
+}
+
+/// The field of the air's form.
+const BROUGHT: &str = "stood";
+
+fn brought_key(rig: &str) -> String {
+    format!("brought/{rig}")
+}
+
+fn air_asked_at(rig: &str) -> String {
+    format!("recheck-air/{rig}")
+}
+
+/// What is unlikely of the air on deck: too far from what the holds went by. Each number once.
+fn odd_air(
+    cx: &Cx<'_>,
+    rig: &RigFacts,
+    ambient_pa: Option<f64>,
+    temperature_k: impl Fn(&EnclosureFacts) -> Option<(String, f64)>,
+    typed: &Typed<'_>,
+) -> Vec<Unlikely> {
+    let mut out: Vec<Unlikely> = Vec::new();
+    let mut say = |key: String, unit: &str, why: String| {
+        if !out.iter().any(|u| u.key == key) {
+            let value = format!("{}\u{a0}{unit}", typed.text(&key));
+            out.push(Unlikely { key, value, why });
+        }
+    };
+    let asked = NewReading {
+        gauge_pa: f64::NAN,
+        temperature_k: None,
+        ambient_pa: None,
+        barometer: None,
+        confirmed: false,
+    };
+    for facts in &rig.enclosures {
+        let Ok(p) = cx.book.preview_recheck(&rig.id, &facts.id, asked) else {
+            continue;
+        };
+        let gap_s = p.timed.t_s - p.then.t_s;
+        let pressure = ambient_pa.zip(p.then.ambient_pa);
+        if let Some(moved) = pressure.and_then(|(now, then)| air_moved(then, now, gap_s)) {
+            let unit = cx.units.pressure;
+            let by = cx.units.plain(unit.from_pa(moved.abs()), 2);
+            let by = format!("{by}\u{a0}{}", unit.symbol());
+            let why = cx.say("screen_recheck_air_moved", &[("value", (&by).into())]);
+            say("ambient".into(), unit.symbol(), why);
+        }
+        let warm = temperature_k(facts).zip(p.then.temperature_k);
+        if let Some(((key, now), then)) = warm
+            && let Some(moved) = temperature_moved(then, now, gap_s)
+        {
+            let by = cx.units.from_k(300.0 + moved.abs()) - cx.units.from_k(300.0);
+            let unit = cx.units.temperature_symbol();
+            let by = format!("{}\u{a0}{unit}", cx.units.plain(by, 2));
+            let why = cx.say("screen_recheck_warmed", &[("value", (&by).into())]);
+            say(key, unit, why);
+        }
+    }
+    out
+}
+
 fn camera_key(rig: &str, enclosure: &str) -> String {
     format!("camera/{rig}/{enclosure}")
 }
@@ -786,6 +915,7 @@ fn limited_words(by: RecheckLimitedBy) -> &'static str {
         RecheckLimitedBy::Barometer => "screen_recheck_limited_barometer",
         RecheckLimitedBy::Leak => "screen_recheck_limited_leak",
         RecheckLimitedBy::CameUp => "screen_recheck_limited_water",
+        RecheckLimitedBy::Brought => "screen_recheck_limited_brought",
         RecheckLimitedBy::Camera => "screen_recheck_limited_camera",
         RecheckLimitedBy::Desiccant => "screen_recheck_limited_packs",
     }
@@ -926,6 +1056,7 @@ pub(super) fn act(desk: &mut Desk, rig: &str, action: RecheckAction) -> Result<O
                     typed.wrong("ambient", "error_air_pressure");
                 }
                 let mut own: Vec<(String, Option<f64>)> = Vec::new();
+                let mut own_k: Vec<(String, f64)> = Vec::new();
                 for (def, of) in facts.def.enclosures.iter().zip(&facts.enclosures) {
                     if !matches!(taken_at(&facts, of), TakenAt::Inside | TakenAt::Surface) {
                         continue;
@@ -936,6 +1067,7 @@ pub(super) fn act(desk: &mut Desk, rig: &str, action: RecheckAction) -> Result<O
                         typed.wrong(&key, "error_air_temperature");
                     }
                     own.push((temperature_key(rig, &def.id), k));
+                    own_k.extend(k.map(|k| (def.id.clone(), k)));
                 }
                 let enclosures = facts.def.enclosures.iter();
                 let cameras: Vec<(String, &str)> = enclosures
@@ -946,8 +1078,29 @@ pub(super) fn act(desk: &mut Desk, rig: &str, action: RecheckAction) -> Result<O
                         )
                     })
                     .collect();
-                if let Some(faults) = typed.faults() {
-                    return Ok(faults);
+                let asks_place = facts.enclosures.iter().any(|e| asks_brought(&facts, e));
+                let place = typed.text(BROUGHT).to_owned();
+                if asks_place && place.is_empty() {
+                    typed.wrong(BROUGHT, "error_choice_wanted");
+                }
+                if !typed.faults.is_empty() {
+                    return Ok(typed.faults().unwrap_or_default());
+                }
+                // The phone's own barometer says how it is.
+                let read = ambient.filter(|_| by.is_none());
+                let warm = |e: &EnclosureFacts| {
+                    let own = own_k.iter().find(|(id, _)| *id == e.id);
+                    match taken_at(&facts, e) {
+                        TakenAt::Inside | TakenAt::Surface => {
+                            own.map(|(id, k)| (format!("temperature/{id}"), *k))
+                        }
+                        TakenAt::Air => temperature.map(|k| ("temperature".into(), k)),
+                        TakenAt::Nowhere => None,
+                    }
+                };
+                let odd = odd_air(&desk.cx()?, &facts, read, warm, &typed);
+                if let Err(faults) = are_so(desk, &air_asked_at(rig), &typed, &odd) {
+                    return Ok(wrong(faults));
                 }
                 let text = |v: Option<f64>| v.map_or_else(|| "-".into(), |v| v.to_string());
                 // By the time that can't be set back: old air must not grow young.
@@ -962,6 +1115,8 @@ pub(super) fn act(desk: &mut Desk, rig: &str, action: RecheckAction) -> Result<O
                 for (key, k) in own {
                     desk.book.set_local(&key, &format!("{now} {}", text(k)))?;
                 }
+                desk.book
+                    .set_local(&brought_key(rig), &format!("{now} {place}"))?;
                 for (key, said) in cameras {
                     desk.book.set_local(&key, &format!("{now} {said}"))?;
                 }
@@ -1000,9 +1155,13 @@ pub(super) fn act(desk: &mut Desk, rig: &str, action: RecheckAction) -> Result<O
                 .enclosure(&enclosure)
                 .zip(facts.enclosure(&enclosure));
             let camera_on = known.and_then(|(def, e)| said_of_camera(&cx, &facts, def, e));
+            let brought = of
+                .filter(|of| asks_brought(&facts, of))
+                .and_then(|_| said_of_place(&cx, &facts));
             let new = NewRecheck {
                 reading: new,
                 camera_on,
+                brought,
             };
             let typed_as = as_typed(&units);
             let doubts = desk.book.recheck_doubts(rig, &enclosure, &new, typed_as)?;
@@ -1022,7 +1181,7 @@ pub(super) fn act(desk: &mut Desk, rig: &str, action: RecheckAction) -> Result<O
                         confirmed,
                         ..new.reading
                     },
-                    camera_on,
+                    ..new
                 },
                 Err(faults) => return Ok(wrong(faults)),
             };

@@ -1183,6 +1183,10 @@ fn remark(cx: &Cx<'_>, rig: &RigFacts, r: &Remark) -> Option<Line> {
             "screen_rig_unlikely",
             &[("name", (&enclosure_name(rig, enclosure)).into())],
         ),
+        Remark::CalledSlip { enclosure } => cx.say(
+            "screen_rig_called_slip",
+            &[("name", (&enclosure_name(rig, enclosure)).into())],
+        ),
         Remark::Leaks { enclosure } => {
             let facts = rig.enclosure(enclosure);
             let hold = facts.and_then(|e| counting_hold(rig, e).ok());

@@ -420,6 +420,7 @@ fn one(d: &mut Dice, wish: &Wish, tally: &mut Tally) {
                     camera_on: says.then_some(on),
                     other_barometer: false,
                     came_up: None,
+                    brought: false,
                 },
                 camera_k: None,
             });

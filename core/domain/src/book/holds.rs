@@ -19,6 +19,7 @@ use super::{Book, BookFault, Recorded, Refusal, brought, enclosure_def};
 use crate::hold_log::{self as log, LogWarning};
 use slackwater_journal::store::events_of_subject;
 use slackwater_journal::{BootTime, Stamp};
+use slackwater_physics::gas::ZERO_C;
 use slackwater_physics::hold::WORTH_SEEING;
 use slackwater_physics::hold::camera::{self, Warmth};
 use slackwater_physics::hold::plausible::{
@@ -116,6 +117,9 @@ pub struct NewRecheck {
     pub reading: NewReading,
     /// Whether the camera inside runs, or ran in the last half hour; none where nobody said.
     pub camera_on: Option<bool>,
+    /// Whether it came from elsewhere within the last hour, as from a cabin, a car or a rinse tank; none where
+    /// nobody said, which is taken as no.
+    pub brought: Option<bool>,
 }
 
 impl From<NewReading> for NewRecheck {
@@ -123,6 +127,7 @@ impl From<NewReading> for NewRecheck {
         Self {
             reading,
             camera_on: None,
+            brought: None,
         }
     }
 }
@@ -440,6 +445,7 @@ impl Book {
                     camera_on: r.fact.camera_on,
                     other_barometer: false,
                     came_up: None,
+                    brought: r.fact.brought == Some(true),
                 }
             })
             .collect();
@@ -908,6 +914,7 @@ impl Book {
         let NewRecheck {
             reading: now,
             camera_on,
+            brought,
         } = now.into();
         let facts = self.rig(rig)?;
         let def = enclosure_def(&facts.def, enclosure)?;
@@ -945,7 +952,9 @@ impl Book {
             * ingress::times_the_water(&dive_of(&judged.hold.setup), &dive_of(&setup));
         let timed = self.time_since_closing(&judged);
         // Where nothing came out of water no plan's is asked for.
-        let (waters, dives) = if facts.dived.is_some() || facts.surfaced.is_some() {
+        let went_in =
+            facts.dived.is_some() || facts.surfaced.is_some() || !facts.trim.seen.is_empty();
+        let (waters, dives) = if went_in {
             (self.waters_since(rig, hold)?, self.last_dives(rig)?)
         } else {
             (Vec::new(), Vec::new())
@@ -971,28 +980,36 @@ impl Book {
                         &|s| facts.heard.after(&r.seen.stamp, s),
                         r.seen.wall_ms,
                     );
-                    (r.fact.reading, r.fact.camera_on, up)
+                    Then {
+                        reading: r.fact.reading,
+                        camera_on: r.fact.camera_on,
+                        came_up: up,
+                        brought: r.fact.brought == Some(true),
+                    }
                 })
                 .collect(),
-            now: ReadingFact {
-                t_s: timed.t_s,
-                gauge_pa: now.gauge_pa,
-                temperature_k: now.temperature_k,
-                ambient_pa: now.ambient_pa,
-                barometer: now.barometer,
-                confirmed: now.confirmed,
-                least_s: timed.least_s,
-                ..ReadingFact::default()
+            now: Then {
+                reading: ReadingFact {
+                    t_s: timed.t_s,
+                    gauge_pa: now.gauge_pa,
+                    temperature_k: now.temperature_k,
+                    ambient_pa: now.ambient_pa,
+                    barometer: now.barometer,
+                    confirmed: now.confirmed,
+                    least_s: timed.least_s,
+                    ..ReadingFact::default()
+                },
+                camera_on,
+                came_up: came_up(
+                    &facts,
+                    hold,
+                    water,
+                    now.temperature_k,
+                    &|_| true,
+                    self.now().wall_ms,
+                ),
+                brought: brought == Some(true),
             },
-            camera_on,
-            came_up: came_up(
-                &facts,
-                hold,
-                water,
-                now.temperature_k,
-                &|_| true,
-                self.now().wall_ms,
-            ),
             camera_k: None,
         };
         // A camera that is off, or that a sensor in the gas sees, does nothing worth knowing.
@@ -1003,7 +1020,7 @@ impl Book {
             Vec::new()
         };
         let camera_k = camera::learned(&seen);
-        let came_up = since.came_up;
+        let came_up = since.now.came_up;
         let judgement = Since { camera_k, ..since }.judge()?;
         Ok(RecheckPreview {
             hold: HoldFacts {
@@ -1096,6 +1113,7 @@ impl Book {
                 limit_ml: asked.limit_ml,
                 volume_m3: asked.volume_m3,
             }),
+            brought: new.brought,
             ..recheck_fact(&preview.hold.id, reading, new.camera_on, j)
         };
         let subject = format!("{rig}/enclosure/{enclosure}");
@@ -1155,7 +1173,7 @@ impl Book {
         let mine = self.me == last.seen.author && !self.me.is_empty();
         let young = age_ms(&last.seen, last.fact.reading.boot, self.now())
             .is_ok_and(|age| age <= state::SLIP_WITHIN_MS);
-        let first = !before.iter().any(RecheckSeen::found_change);
+        let first = !before.iter().any(RecheckSeen::found_change) && !last.read_before(before);
         (last.stands_changed() && mine && young && first).then(|| last.event.clone())
     }
 
@@ -1196,9 +1214,9 @@ impl Book {
 const DIVES_LOOKED_AT: u32 = 20;
 
 /// The dive since a hold that the rig had come out of at `at_ms`, among those that were `known` then: the last that was
-/// logged, or the work that follows one, whichever is later. A log may be written as the rig goes in: it came up its
+/// logged, the work that follows one, or what was seen of it in the water, whichever is latest. A log may be written as the rig goes in: it came up its
 /// minutes later, or by whatever was done with it on deck before that. Written long after, the time since is the least.
-/// The water is that of the plans there were, the one furthest from the air (K) at that
+/// The water is that of the plans there were and of the trim, the one furthest from the air (K) at that
 /// moment: nobody measures that of each dive, and the next one's plan says nothing of the last.
 fn came_up(
     facts: &RigFacts,
@@ -1215,7 +1233,10 @@ fn came_up(
             .map(|s| s.wall_ms)
             .collect()
     };
-    let surfaced = since(&facts.surfaced);
+    let mut surfaced = since(&facts.surfaced);
+    // What was seen of it in the water was seen no later than it was written down.
+    let seen = facts.trim.seen.iter().filter(|s| counts(&s.stamp));
+    surfaced.extend(seen.map(|s| s.wall_ms));
     let enclosure = facts.enclosure(&hold.enclosure);
     let read = enclosure.iter().flat_map(|e| &e.rechecks);
     let on_deck: Vec<i64> = read
@@ -1237,8 +1258,12 @@ fn came_up(
     let up_ms = up_ms.or_else(|| told.into_iter().max())?;
     let now = facts.def.plan.dive().water_k;
     let from = air_k.unwrap_or(f64::INFINITY);
+    let of_trim = facts.trim.seen.iter().filter(|s| counts(&s.stamp));
+    let of_trim = of_trim.map(|s| &s.what.water);
+    let of_trim = of_trim.chain(facts.trim.water.iter().map(|(_, w)| w));
     let water_k = (waters.iter().copied())
         .chain([now])
+        .chain(of_trim.map(|w| w.water_c + ZERO_C))
         .max_by(|a, b| {
             (a - from)
                 .abs()
@@ -1271,6 +1296,7 @@ fn recheck_fact(
         between_pa: Some([j.low_pa, j.high_pa]),
         would_miss_below_pa: Some(j.would_miss_below_pa),
         camera_on,
+        brought: None,
         judged_for: None,
     }
 }
@@ -1323,12 +1349,16 @@ fn pairs(setup: &HoldSetup, rechecks: &[RecheckSeen]) -> Vec<Warmth> {
         return Vec::new();
     }
     let input = input_of(setup, &[]);
-    let good = || rechecks.iter().filter(|r| r.slip.is_none());
+    let good = || {
+        let quiet = |r: &&RecheckSeen| r.slip.is_none() && r.fact.brought != Some(true);
+        rechecks.iter().filter(quiet)
+    };
     let later = |r: &RecheckSeen| Later {
         reading: reading_of(&r.fact.reading),
         camera_on: r.fact.camera_on,
         other_barometer: false,
         came_up: None,
+        brought: false,
     };
     let off: Vec<&RecheckSeen> = good()
         .filter(|r| r.fact.camera_on == Some(false))
@@ -1694,18 +1724,27 @@ pub fn judge_by_both_clocks(
     })
 }
 
+/// A recheck's reading, with what bears on its gas.
+#[derive(Debug, Clone, Copy)]
+struct Then {
+    reading: ReadingFact,
+    /// What was said of the camera.
+    camera_on: Option<bool>,
+    /// The water that it had come out of.
+    came_up: Option<CameUp>,
+    /// It came from elsewhere within the hour.
+    brought: bool,
+}
+
 /// A hold's readings and what was read since, from the record.
 struct Since<'a> {
     proved: Proved,
     setup: &'a HoldSetup,
     /// The hold's readings that count.
     used: &'a [ReadingFact],
-    /// Rechecks that read as foretold, each with what was said of the camera and the dive that it came out
-    /// of, oldest first.
-    before: Vec<(ReadingFact, Option<bool>, Option<CameUp>)>,
-    now: ReadingFact,
-    camera_on: Option<bool>,
-    came_up: Option<CameUp>,
+    /// Rechecks that read as foretold, oldest first.
+    before: Vec<Then>,
+    now: Then,
     /// As [`RecheckInput::camera_k`].
     camera_k: Option<(f64, f64)>,
 }
@@ -1717,14 +1756,14 @@ impl Since<'_> {
         let likely = self.judge_at(self.used, |r| r.t_s)?;
         let early = as_early_as_possible(self.used);
         let sure = early.is_none()
-            && self.now.least_s.is_none()
-            && self.before.iter().all(|b| b.0.least_s.is_none());
+            && self.now.reading.least_s.is_none()
+            && self.before.iter().all(|b| b.reading.least_s.is_none());
         if sure {
             return Ok(likely);
         }
         let used = early.as_deref().unwrap_or(self.used);
         let early = self.judge_at(used, |r| r.least_s.unwrap_or(r.t_s))?;
-        Ok(both(likely, &early, self.now.gauge_pa))
+        Ok(both(likely, &early, self.now.reading.gauge_pa))
     }
 
     fn judge_at(
@@ -1734,32 +1773,36 @@ impl Since<'_> {
     ) -> Result<RecheckJudgement, HoldFault> {
         let main = main_barometer(used);
         let has_air = used.iter().any(|r| r.ambient_pa.is_some());
-        let later = |r: &ReadingFact, t_s: f64, camera_on, came_up| Later {
-            reading: Reading {
-                t_s,
-                ..reading_of(r)
-            },
-            camera_on,
-            other_barometer: has_air && r.ambient_pa.is_some() && r.barometer != main,
-            came_up,
+        let later = |then: &Then, t_s: f64| {
+            let r = &then.reading;
+            Later {
+                reading: Reading {
+                    t_s,
+                    ..reading_of(r)
+                },
+                camera_on: then.camera_on,
+                other_barometer: has_air && r.ambient_pa.is_some() && r.barometer != main,
+                came_up: then.came_up,
+                brought: then.brought,
+            }
         };
         let last_s = used.last().map_or(0.0, |r| r.t_s);
-        let now_s = at(&self.now).max(last_s + 1.0);
+        let now_s = at(&self.now.reading).max(last_s + 1.0);
         // A clock that jumped puts none before the hold or behind now.
         let mut before_s = last_s;
         let before = (self.before.iter())
-            .filter_map(|(r, camera_on, came_up)| {
-                let t_s = at(r);
+            .filter_map(|then| {
+                let t_s = at(&then.reading);
                 let fits = t_s > before_s && t_s < now_s;
                 before_s = if fits { t_s } else { before_s };
-                fits.then(|| later(r, t_s, *camera_on, *came_up))
+                fits.then(|| later(then, t_s))
             })
             .collect();
         recheck(&RecheckInput {
             hold: input_of(self.setup, used),
             proved: self.proved.clone(),
             before,
-            now: later(&self.now, now_s, self.camera_on, self.came_up),
+            now: later(&self.now, now_s),
             camera_k: self.camera_k,
         })
     }

@@ -138,6 +138,7 @@ fn rechecked(hold: &str, verdict: VerdictFact) -> RecheckFact {
         between_pa: None,
         would_miss_below_pa: None,
         camera_on: None,
+        brought: None,
         judged_for: None,
     }
 }

@@ -150,6 +150,7 @@ mod tests {
             camera_on: None,
             other_barometer: false,
             came_up: None,
+            brought: false,
         }
     }
 

@@ -508,6 +508,9 @@ pub struct Later {
     pub other_barometer: bool,
     /// That the enclosure had come out of the water since the hold; `None` where it had not.
     pub came_up: Option<CameUp>,
+    /// It came from elsewhere within the last hour: a cool cabin, a car in the sun, a rinse tank. Its gas may not
+    /// have followed what the thermometer is on.
+    pub brought: bool,
 }
 
 /// An enclosure that came out of water not long ago: its gas may still be as cold (or warm) as that.
@@ -591,6 +594,8 @@ pub enum RecheckLimitedBy {
     Desiccant,
     /// The water that the enclosure came out of.
     CameUp,
+    /// Where it came from within the hour.
+    Brought,
 }
 
 /// What the gauge should read now if nothing changed, and whether it does. Pressures in Pa, in the

@@ -38,6 +38,8 @@ pub const TEMPERATURE_K: (f64, f64) = (ZERO_C - 40.0, ZERO_C + 70.0);
 const USUAL_K: (f64, f64) = (ZERO_C, ZERO_C + 50.0);
 /// By how much it may change from one reading to the next, K: a pump-down cools the gas by some.
 const TEMPERATURE_MOVES_K: f64 = 12.0;
+/// Hours within which weather and a day move little, s.
+const FEW_HOURS_S: f64 = 3.0 * 3600.0;
 /// A gauge that is off by more than this at nothing or in air is asked about, Pa …
 const ZERO_PA: f64 = 1_000.0;
 /// … and by more than this it is another kind of gauge, or broken, Pa.
@@ -221,6 +223,23 @@ pub struct Moment {
     pub temperature_k: Option<f64>,
     /// Air pressure outside, Pa.
     pub air_pa: Option<f64>,
+}
+
+/// Whether an air pressure typed `gap_s` seconds after another is further from it than weather moves it, by how much,
+/// Pa: within a few hours, or over a night and more. A drive does that, and a digit that slipped.
+#[must_use]
+pub fn air_moved(before_pa: f64, now_pa: f64, gap_s: f64) -> Option<f64> {
+    let most = if gap_s < FEW_HOURS_S { 1.0 } else { 4.0 } * AIR_MOVES_PA;
+    let moved = now_pa - before_pa;
+    (moved.abs() > most).then_some(moved)
+}
+
+/// The same of a temperature, K.
+#[must_use]
+pub fn temperature_moved(before_k: f64, now_k: f64, gap_s: f64) -> Option<f64> {
+    let most = if gap_s < FEW_HOURS_S { 1.0 } else { 2.0 } * TEMPERATURE_MOVES_K;
+    let moved = now_k - before_k;
+    (moved.abs() > most).then_some(moved)
 }
 
 /// What a moment is held against.
@@ -445,11 +464,7 @@ impl Against<'_> {
         }
         match before {
             Some(b) if !self.recheck => {
-                let moved = k - b;
-                if moved.abs() > TEMPERATURE_MOVES_K {
-                    return doubt(false, Odd::Warmed(moved));
-                }
-                None
+                temperature_moved(b, k, 0.0).and_then(|k| doubt(false, Odd::Warmed(k)))
             }
             _ if !(USUAL_K.0..=USUAL_K.1).contains(&k) => doubt(false, Odd::Temperature),
             _ => None,
@@ -485,12 +500,9 @@ impl Against<'_> {
         }
         match before {
             Some(b) => {
-                let most = if self.recheck { 4.0 } else { 1.0 } * AIR_MOVES_PA;
-                let moved = air - b;
-                if moved.abs() > most {
-                    return doubt(false, Odd::AirMoved(moved));
-                }
-                None
+                // Hours before a recheck.
+                let gap_s = if self.recheck { FEW_HOURS_S } else { 0.0 };
+                air_moved(b, air, gap_s).and_then(|pa| doubt(false, Odd::AirMoved(pa)))
             }
             None if !(USUAL_AIR_PA.0..=USUAL_AIR_PA.1).contains(&air) => {
                 doubt(false, Odd::UnusualAir)

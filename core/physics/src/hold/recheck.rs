@@ -60,6 +60,11 @@ const SENSOR_MISSES: f64 = 0.05;
 /// What a wall brought from elsewhere may be from the air beside it, K (1 sd), where only the air is
 /// measured. Common practice.
 const MOVED_SD_K: f64 = 2.5;
+/// How far the gas of an enclosure may be from the air that it was carried into within the last hour, K: from a
+/// cooled cabin onto a deck in the sun, out of a car, a rinse tank. Common practice.
+const BROUGHT_K: f64 = 15.0;
+/// What has stood in one air for so long, s, did not just come from elsewhere: the hour that is asked about.
+const STOOD_S: f64 = 3600.0;
 
 /// Of a thermometer's error this share (of its sd) is a moment's own, however soon it is read again: a
 /// draught, another contact, gas that moves. The rest wanders. Common practice.
@@ -102,12 +107,23 @@ struct Moment {
     /// How far the gas may be from `t_k` because the enclosure came out of water, or lags behind what the
     /// thermometer is on, K: from least to most, all in between as likely; mean nothing.
     cold_k: f64,
-    /// It is the water that makes most of that.
-    by_water: bool,
+    /// What makes most of that.
+    by: Behind,
     /// How far the air pressure may have been from `ambient_pa` because the rig was driven, Pa, to either side.
     driven_pa: f64,
     /// Variance by gauge, thermometer and barometer, Pa².
     errors: [f64; 3],
+}
+
+/// What keeps the gas from what the thermometer says.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Behind {
+    /// It follows only so fast.
+    Thermometer,
+    /// The water that the enclosure came out of.
+    Water,
+    /// Where it came from.
+    Brought,
 }
 
 /// Shares of a moment's cold, or of a drive's way, that are looked at, from one end to the other.
@@ -264,7 +280,10 @@ impl Ground<'_> {
             .came_up
             .map_or(0.0, |up| cold(self.source, read_k, up));
         let behind = self.lags(later);
-        let (least, most) = (water.min(behind).min(0.0), water.max(behind).max(0.0));
+        let (mut least, mut most) = (water.min(behind).min(0.0), water.max(behind).max(0.0));
+        let apart = brought(self.source, later.brought);
+        least = least.min(-apart);
+        most = most.max(apart);
         Moment {
             t_s: r.t_s,
             inside_pa: Series::inside(self.h.gauge, r.gauge_pa - self.h.zero_pa, ambient_pa),
@@ -272,7 +291,13 @@ impl Ground<'_> {
             ambient_pa,
             camera: later.camera_on,
             cold_k: most - least,
-            by_water: water.abs() > behind.abs(),
+            by: if apart > water.abs().max(behind.abs()) {
+                Behind::Brought
+            } else if water.abs() > behind.abs() {
+                Behind::Water
+            } else {
+                Behind::Thermometer
+            },
             driven_pa: match self.h.gauge {
                 GaugeKind::BelowAmbient if known.is_some() => driven(gap),
                 _ => 0.0,
@@ -304,6 +329,17 @@ fn cold(source: TemperatureSource, read_k: f64, up: CameUp) -> f64 {
         0.0
     } else {
         left
+    }
+}
+
+/// How far the gas of an enclosure that came from elsewhere within the hour may be from what the thermometer says,
+/// either way, K.
+fn brought(source: TemperatureSource, brought: bool) -> f64 {
+    match source {
+        _ if !brought => 0.0,
+        TemperatureSource::Inside => 0.0,
+        TemperatureSource::Surface => PROBE_MISSES_COLD * BROUGHT_K,
+        TemperatureSource::Air | TemperatureSource::None => BROUGHT_K,
     }
 }
 
@@ -428,7 +464,7 @@ fn held(
         ambient_pa: ambient(last),
         camera: None,
         cold_k: 0.0,
-        by_water: false,
+        by: Behind::Thermometer,
         driven_pa: 0.0,
         // Thermometer's and barometer's are put in by how long ago it was ([`Ground::after`]).
         errors: [0.0; 3],
@@ -652,6 +688,7 @@ fn look(ground: &Ground<'_>, worlds: &[World], input: &RecheckInput, later: f64)
     if let Some(up) = &mut asked.came_up {
         up.ago_s += later;
     }
+    asked.brought &= later < STOOD_S;
     let span = asked.reading.t_s - ground.base.t_s;
     let ground = &ground.after(&asked);
     let at_now = ground.moment(&asked, span);
@@ -718,6 +755,7 @@ pub fn step_wanted(hold: &HoldInput) -> Option<f64> {
                 camera_on: Some(false),
                 other_barometer: false,
                 came_up: None,
+                brought: false,
             },
             camera_k: None,
         };
@@ -892,20 +930,17 @@ fn foretold(
     let cold = (now.cold_k * per_k).powi(2) / 12.0;
     let drives = driven.powi(2) / 3.0;
     let all = (mix.variance() - cold - drives).max(0.0);
-    let (by_water, lags) = if now.by_water {
-        (cold, 0.0)
-    } else {
-        (0.0, cold)
-    };
+    let by = |what: Behind| if now.by == what { cold } else { 0.0 };
     let temperature = |m: &Moment| m.errors[1];
     let gauge = now.errors[0] + level_var.min(now.errors[0]) + zero_var;
     let limited_by = [
         (gauge, RecheckLimitedBy::Gauge),
         (
-            temperature(now) + temperature(&g.base) + lags,
+            temperature(now) + temperature(&g.base) + by(Behind::Thermometer),
             RecheckLimitedBy::Temperature,
         ),
-        (by_water, RecheckLimitedBy::CameUp),
+        (by(Behind::Water), RecheckLimitedBy::CameUp),
+        (by(Behind::Brought), RecheckLimitedBy::Brought),
         (
             now.errors[2] + weights[0].powi(2) * g.base.errors[2] + drives,
             RecheckLimitedBy::Barometer,
@@ -1020,6 +1055,7 @@ mod tests {
                 camera_on: Some(false),
                 other_barometer: false,
                 came_up: None,
+                brought: false,
             },
             camera_k: None,
         }
@@ -1336,6 +1372,49 @@ mod tests {
                 .wait_s
                 .is_some_and(|s| s > 1800.0 && s < 3.0 * 3600.0)
         );
+    }
+
+    /// Seen: carried out of a cooled cabin onto a hot deck, its gas was taken for as warm as the deck at once.
+    #[test]
+    fn a_housing_that_was_carried_out_is_not_yet_as_warm_as_where_it_stands() {
+        let after = |source, gas_k: f64, lost: f64, brought| {
+            // A night in the cabin, then 14 K warmer by the thermometer.
+            let mut i = input(0.0, 0.0, 10.0);
+            i.hold.temperature_source = source;
+            i.now.reading.temperature_k = Some(T_K + 14.0);
+            i.now.brought = brought;
+            i.now.reading.gauge_pa = AIR_PA - (AIR_PA - START_PA) * gas_k / T_K - lost;
+            recheck(&i).unwrap()
+        };
+        for source in [TemperatureSource::Air, TemperatureSource::Surface] {
+            for gas_k in [T_K + 7.0, T_K + 10.0, T_K + 14.0] {
+                for lost in [0.0, 3_000.0] {
+                    let r = after(source, gas_k, lost, true);
+                    assert_ne!(
+                        r.result,
+                        Some(RecheckResult::AsForetold),
+                        "{source:?} {r:?}"
+                    );
+                    assert_eq!(r.limited_by, RecheckLimitedBy::Brought);
+                    // An hour later it is no longer just come.
+                    let wait = r.wait_s.expect("it will tell");
+                    assert!((3_000.0..4_500.0).contains(&wait), "{wait}");
+                }
+                let tight = after(source, gas_k, 0.0, true);
+                assert_eq!(tight.result, Some(RecheckResult::CouldNotTell), "{tight:?}");
+            }
+            // What stood here an hour is as warm as where it stands, and is told from what lost a tenth.
+            let tight = after(source, T_K + 14.0, 0.0, false);
+            assert_eq!(tight.result, Some(RecheckResult::AsForetold), "{tight:?}");
+            let lost = after(source, T_K + 14.0, 3_000.0, false);
+            assert_eq!(lost.result, Some(RecheckResult::LessVacuum), "{lost:?}");
+        }
+        // A sensor in the gas is asked nothing.
+        let inside = TemperatureSource::Inside;
+        for brought in [false, true] {
+            let tight = after(inside, T_K + 14.0, 0.0, brought);
+            assert_eq!(tight.result, Some(RecheckResult::AsForetold), "{tight:?}");
+        }
     }
 
     /// Seen: a housing still as cold as the water it came out of was taken for as warm as the deck.
