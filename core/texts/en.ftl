@@ -798,6 +798,10 @@ screen_rig_defect_title = Note a defect
 screen_rig_defect_water = Water was found
 screen_rig_dive_depth = Deepest
 screen_rig_dive_minutes = Time under water
+screen_rig_dive_up = Where is it now?
+screen_rig_dive_is_up = Up, on deck
+screen_rig_dive_goes_in = It goes in now
+screen_rig_dive_up_hint = The gas inside is as cold as the water for a while: the next recheck reckons with it.
 screen_rig_dive_salt = In salt water
 screen_rig_dive_title = Log a dive
 screen_rig_hold = Prove { $name }
@@ -1053,6 +1057,7 @@ screen_hold_limited_desiccant = What limits it: desiccant takes vapour out of th
 screen_hold_limited_gauge = What limits it: the gauge's steps
 screen_hold_limited_settling = What limits it: the gas is still settling after the pumping
 screen_hold_limited_temperature = What limits it: the temperature of the gas
+screen_hold_leak_seen = It leaks, { $water } or more per dive. Whether that is within { $limit } is not known yet.
 screen_hold_likely_leaks = Most likely it leaks: about { $water } per dive
 screen_hold_where_it_leaks = Hose, fitting and valve first: they leak like a housing, and nothing has to be opened for them. Then the closures, as they were closed last
 screen_hold_again_confirm = The new hold takes the place of this one as soon as it begins
@@ -1066,6 +1071,7 @@ screen_hold_wants_readings = { $n ->
    *[other] That is below the limit, on too few readings: a verdict wants { $n } more
 }
 screen_hold_wants_time = That is below the limit, too early: a verdict wants { $time } more to see how the gas settles
+screen_hold_stays = Without a barometer it has to stay where it stands: on a road up or down the air pressure moves, and the gauge with it.
 screen_hold_too_coarse = The deck recheck can't tell with this gauge: its steps of { $step } are too wide for this vacuum. Take one with steps of { $wanted } or finer, or draw a deeper vacuum.
 screen_hold_vacuum_lost = Most of the vacuum is gone: what is left shows nothing more. Look for the way in.
 screen_hold_thermometer_seldom = The temperature was not read for { $gap }, so the hold is judged as if it were not measured. Read it with every reading: it counts again once that gap is little of the hold.

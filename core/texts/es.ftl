@@ -781,6 +781,10 @@ screen_rig_defect_title = Anotar un defecto
 screen_rig_defect_water = Se encontró agua
 screen_rig_dive_depth = Máxima profundidad
 screen_rig_dive_minutes = Tiempo bajo el agua
+screen_rig_dive_up = ¿Dónde está ahora?
+screen_rig_dive_is_up = Arriba, en cubierta
+screen_rig_dive_goes_in = Entra ahora
+screen_rig_dive_up_hint = El gas de dentro sigue un rato tan frío como el agua: la próxima recomprobación lo tiene en cuenta.
 screen_rig_dive_salt = En agua salada
 screen_rig_dive_title = Anotar una inmersión
 screen_rig_hold = Prueba de vacío de { $name }
@@ -1027,6 +1031,7 @@ screen_hold_limited_desiccant = Lo que la limita: el desecante quita vapor del a
 screen_hold_limited_gauge = Lo que la limita: los pasos del manómetro
 screen_hold_limited_settling = Lo que la limita: el gas aún se asienta tras el bombeo
 screen_hold_limited_temperature = Lo que la limita: la temperatura del gas
+screen_hold_leak_seen = Pierde { $water } o más por inmersión. Si queda dentro de { $limit } aún no se sabe.
 screen_hold_likely_leaks = Lo más probable es que pierda: unos { $water } por inmersión
 screen_hold_where_it_leaks = Primero manguera, racor y válvula: pierden igual que una carcasa, y no hay que abrir nada por ellos. Después los cierres, del último cerrado hacia atrás
 screen_hold_again_confirm = La prueba nueva ocupa el lugar de esta en cuanto empieza
@@ -1040,6 +1045,7 @@ screen_hold_wants_readings = { $n ->
    *[other] Está por debajo del límite, con muy pocas lecturas: el veredicto pide { $n } más
 }
 screen_hold_wants_time = Está por debajo del límite, demasiado pronto: el veredicto pide { $time } más para ver cómo se asienta el gas
+screen_hold_stays = Sin barómetro tiene que quedarse donde está: en una carretera que sube o baja cambia la presión del aire, y con ella el manómetro.
 screen_hold_too_coarse = La recomprobación en cubierta no podrá decir nada con este manómetro: sus pasos de { $step } son demasiado anchos para este vacío. Usa uno con pasos de { $wanted } o menores, o haz más vacío.
 screen_hold_vacuum_lost = Casi todo el vacío se ha ido: lo que queda ya no muestra nada. Busca por dónde entra.
 screen_hold_thermometer_seldom = La temperatura no se leyó durante { $gap }, así que la prueba se juzga como si no se midiera. Léela con cada lectura: vuelve a contar cuando ese hueco sea poco de la prueba.

@@ -687,6 +687,7 @@ fn what_was_undone_gives_way_to_what_was_before_however_long_ago() {
         minutes: 30.0,
         note: String::new(),
         salinity_g_kg: None,
+        up: None,
     };
     let season = (0..1_001).map(|_| (rig.clone(), dive())).collect();
     day.book.record(season).expect("a season");

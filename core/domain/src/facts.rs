@@ -335,6 +335,9 @@ pub enum Fact {
         /// Salinity of the water, g/kg; none where nobody said.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         salinity_g_kg: Option<f64>,
+        /// Whether it was up as this was written, or went in then; none where nobody said.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        up: Option<bool>,
     },
     /// The water that the rig is trimmed for from now on. Subject: the rig.
     WaterChosen {
@@ -1845,6 +1848,7 @@ mod tests {
                     minutes: 40.0,
                     note: s(""),
                     salinity_g_kg: None,
+                    up: None,
                 },
                 r#"{"fact":"dive_logged","depth_m":12.0,"minutes":40.0,"note":""}"#,
             ),
@@ -1854,8 +1858,9 @@ mod tests {
                     minutes: 40.0,
                     note: s(""),
                     salinity_g_kg: Some(35.0),
+                    up: Some(true),
                 },
-                r#"{"fact":"dive_logged","depth_m":12.0,"minutes":40.0,"note":"","salinity_g_kg":35.0}"#,
+                r#"{"fact":"dive_logged","depth_m":12.0,"minutes":40.0,"note":"","salinity_g_kg":35.0,"up":true}"#,
             ),
             (
                 Fact::WaterChosen {

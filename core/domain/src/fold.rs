@@ -521,6 +521,7 @@ fn apply_fact(db: &Connection, e: &Event, fact: &Fact) -> rusqlite::Result<()> {
             minutes,
             note,
             salinity_g_kg,
+            up: _,
         } => {
             // Where nobody said what water it was, it counts as salt: that wears seals more.
             let salt = salinity_g_kg.is_none_or(|s| s >= SALT_G_KG);

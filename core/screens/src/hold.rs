@@ -992,6 +992,17 @@ fn step_words(units: &Units, unit: PressureUnit, pa: f64) -> String {
     format!("{step}\u{a0}{}", unit.symbol())
 }
 
+/// Without a barometer a gauge that shows the vacuum below the air goes with every road up and down, and no reading
+/// tells: it is said from the first one on.
+fn stays(cx: &Cx<'_>, judged: &Judged) -> Option<Line> {
+    let last = judged.readings.last()?;
+    let blind = last.reading.ambient_pa.is_none() && !judged.hold.setup.absolute;
+    blind.then(|| {
+        let text = cx.t("screen_hold_stays");
+        line(text, Severity::Notice, Some(Mark::Hatched))
+    })
+}
+
 /// That no recheck will tell with this gauge: said from the first reading on, before the wait. On deck it would cost
 /// a new hold.
 fn too_coarse(cx: &Cx<'_>, judged: &Judged) -> Option<Line> {
@@ -1133,6 +1144,7 @@ fn verdict_words(cx: &Cx<'_>, judged: &Judged) -> Words {
             severity: Severity::Notice,
             reasons: [plain(cx.t("screen_hold_first_reading_why"))]
                 .into_iter()
+                .chain(stays(cx, judged))
                 .chain(too_coarse(cx, judged))
                 .collect(),
         };
@@ -1245,7 +1257,19 @@ fn verdict_words(cx: &Cx<'_>, judged: &Judged) -> Words {
     if likely {
         reasons.insert(0, line(not_yet(cx, j), Severity::Notice, Some(Mark::Half)));
     }
-    let seen = verdict == Verdict::Holding && leak_is_seen(low, limit);
+    // A leak that is seen is said, whether or not it is known to be within the limit.
+    let sure = verdict == Verdict::NotYet && !likely && low >= LIKELY * limit;
+    if sure {
+        let text = cx.say(
+            "screen_hold_leak_seen",
+            &[
+                ("water", (&cx.units.water_at_least(low)).into()),
+                ("limit", (&cx.units.water(limit)).into()),
+            ],
+        );
+        reasons.insert(0, line(text, Severity::Notice, Some(Mark::Hatched)));
+    }
+    let seen = sure || verdict == Verdict::Holding && leak_is_seen(low, limit);
     if likely || seen || verdict == Verdict::Leaking {
         reasons.insert(0, plain(cx.t("screen_hold_where_it_leaks")));
     }
@@ -1253,6 +1277,7 @@ fn verdict_words(cx: &Cx<'_>, judged: &Judged) -> Words {
         reasons.extend(still_wanted(cx, judged, j, most < limit));
     }
     if verdict != Verdict::Leaking && judged.hold.abandoned.is_none() {
+        reasons.extend(stays(cx, judged));
         reasons.extend(too_coarse(cx, judged));
     }
     if running

@@ -1926,6 +1926,17 @@ fn rig_form(cx: &Cx<'_>, rig: &RigFacts, which: &str) -> Option<Form> {
                 .unit("min")
                 .must(),
                 field(
+                    "up",
+                    cx.t("screen_rig_dive_up"),
+                    FieldKind::Choice,
+                    String::new(),
+                )
+                .choices(vec![
+                    ("up", cx.t("screen_rig_dive_is_up")),
+                    ("in", cx.t("screen_rig_dive_goes_in")),
+                ])
+                .hint(cx.t("screen_rig_dive_up_hint")),
+                field(
                     "salt",
                     cx.t("screen_rig_dive_salt"),
                     FieldKind::Switch,
@@ -2321,6 +2332,11 @@ fn submit(
             let depth_m = units.to_m(typed.must_number("depth"));
             let minutes = typed.must_number("minutes");
             let salt = typed.text("salt").to_owned();
+            let up = match typed.text("up") {
+                "up" => Some(true),
+                "in" => Some(false),
+                _ => None,
+            };
             let note = typed.text("note").to_owned();
             if !typed.faults.is_empty() {
                 return Ok(typed.faults().unwrap_or_default());
@@ -2338,7 +2354,7 @@ fn submit(
             let open = went_in_open(&*desk.book.rig(rig)?);
             let recorded = desk
                 .book
-                .log_dive_in(rig, depth_m, minutes, &note, salinity)?;
+                .log_dive_as(rig, (depth_m, minutes), &note, salinity, up)?;
             // What was open, or without its plug, is looked into before anything counts of it.
             let why = desk.texts.get("screen_rig_dived_open");
             for enclosure in &open {

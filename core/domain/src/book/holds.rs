@@ -1177,18 +1177,21 @@ impl Book {
         (last.stands_changed() && mine && young && first).then(|| last.event.clone())
     }
 
-    /// The last dives that were logged: when in the order of everything, when by the clock (ms), how many minutes.
-    fn last_dives(&self, rig: &str) -> Result<Vec<(Stamp, i64, f64)>, BookFault> {
-        Ok(self.journal.run("reading the dives", |db| {
-            db.prepare_cached(
-                "SELECT stamp, wall_ms, minutes FROM dive WHERE rig = ?1 ORDER BY stamp DESC LIMIT ?2",
-            )?
-            .query_map(rusqlite::params![rig, DIVES_LOOKED_AT], |r| {
-                let stamp = Stamp::from_bytes(&r.get::<_, Vec<u8>>(0)?);
-                Ok((stamp, r.get(1)?, r.get(2)?))
-            })?
-            .collect()
-        })?)
+    /// The last dives that were logged.
+    fn last_dives(&self, rig: &str) -> Result<Vec<LoggedDive>, BookFault> {
+        let logged = self.journal.run("reading the dives", |db| {
+            events_of_subject(db, rig, Some("dive_logged"), DIVES_LOOKED_AT)
+        })?;
+        let dive = |event: &slackwater_journal::Event| match fold::fact_of(event) {
+            Fact::DiveLogged { minutes, up, .. } => Some(LoggedDive {
+                stamp: event.stamp(),
+                wall_ms: event.wall_ms,
+                minutes,
+                up,
+            }),
+            _ => None,
+        };
+        Ok(logged.iter().filter_map(dive).collect())
     }
 
     /// The water, K, of each plan that there was since a hold began, and of the one that it began under.
@@ -1210,18 +1213,29 @@ impl Book {
     }
 }
 
+/// A dive as it was logged.
+struct LoggedDive {
+    /// When in the order of everything.
+    stamp: Stamp,
+    /// When by the clock, ms.
+    wall_ms: i64,
+    minutes: f64,
+    /// It was up by then, or went in.
+    up: Option<bool>,
+}
+
 /// So many of the last dives are looked at.
 const DIVES_LOOKED_AT: u32 = 20;
 
 /// The dive since a hold that the rig had come out of at `at_ms`, among those that were `known` then: the last that was
 /// logged, the work that follows one, or what was seen of it in the water, whichever is latest. A log may be written as the rig goes in: it came up its
-/// minutes later, or by whatever was done with it on deck before that. Written long after, the time since is the least.
+/// minutes later, or by whatever was done with it on deck before that, unless it is said which. Written long after, the time since is the least.
 /// The water is that of the plans there were and of the trim, the one furthest from the air (K) at that
 /// moment: nobody measures that of each dive, and the next one's plan says nothing of the last.
 fn came_up(
     facts: &RigFacts,
     hold: &HoldFacts,
-    (waters, dives): (&[f64], &[(Stamp, i64, f64)]),
+    (waters, dives): (&[f64], &[LoggedDive]),
     air_k: Option<f64>,
     known: &dyn Fn(&Stamp) -> bool,
     at_ms: i64,
@@ -1244,10 +1258,16 @@ fn came_up(
         .map(|r| r.seen.wall_ms)
         .chain(surfaced.iter().copied())
         .collect();
-    let up = |(stamp, logged_ms, minutes): &(Stamp, i64, f64)| {
-        counts(stamp).then(|| {
-            let ends = logged_ms.saturating_add((60_000.0 * minutes.max(0.0)) as i64);
-            let seen = on_deck.iter().filter(|ms| *ms > logged_ms).min();
+    let up = |dive: &LoggedDive| {
+        counts(&dive.stamp).then(|| {
+            let ends = (dive.wall_ms).saturating_add((60_000.0 * dive.minutes.max(0.0)) as i64);
+            // What is read of it before it goes in does not end its dive; what is worked on it after that does.
+            let seen = match dive.up {
+                Some(true) => return dive.wall_ms,
+                Some(false) => &surfaced,
+                None => &on_deck,
+            };
+            let seen = seen.iter().filter(|ms| **ms > dive.wall_ms).min();
             seen.map_or(ends, |ms| ends.min(*ms))
         })
     };

@@ -611,6 +611,22 @@ impl Book {
         note: &str,
         salinity_g_kg: f64,
     ) -> Result<Recorded, BookFault> {
+        self.log_dive_as(rig, (depth_m, minutes), note, salinity_g_kg, None)
+    }
+
+    /// The same of a depth, m, and minutes; with whether the rig is `up` already, or goes in now, where somebody
+    /// said.
+    ///
+    /// # Errors
+    /// As [`Book::log_dive_in`].
+    pub fn log_dive_as(
+        &mut self,
+        rig: &str,
+        (depth_m, minutes): (f64, f64),
+        note: &str,
+        salinity_g_kg: f64,
+        up: Option<bool>,
+    ) -> Result<Recorded, BookFault> {
         self.rig(rig)?;
         let mut faults = Vec::new();
         for (at, value, high, unit) in [
@@ -633,6 +649,7 @@ impl Book {
             minutes,
             note: note.to_owned(),
             salinity_g_kg: Some(salinity_g_kg),
+            up,
         };
         self.record(vec![(rig.to_owned(), fact)])
     }

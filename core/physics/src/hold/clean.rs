@@ -61,11 +61,12 @@ pub(super) fn mistyped(t: &[f64], v: &[f64], step: f64, first: bool) -> Vec<bool
                     + 12.0 * usual(k)
                     + 6.0 * bend[k - 1].abs().min(bend[k - 2].abs()))
             } else {
-                // A single slip bends its neighbours the other way, by half as much.
+                // A single slip bends its neighbours the other way, by half as much; one that was put right at once
+                // bends the reading beside it in time by as much as itself.
                 let against = |j: usize| {
                     j == 0
                         || j + 1 == m
-                        || (bend[j] * bend[k] <= 0.0 && bend[j].abs() < bend[k].abs())
+                        || (bend[j] * bend[k] <= 0.0 && bend[j].abs() < 1.05 * bend[k].abs())
                 };
                 // It sticks out beyond both neighbours: a curve that merely bends does not.
                 let (p, i, q) = (live[k - 1], live[k], live[k + 1]);
