@@ -169,7 +169,8 @@ class Smoke(unittest.TestCase):
         air = blocks(recheck(), sw.Block.FIELDS)[0].form
         cameras = {f.key: "off" for f in air.fields if "camera" in f.key}
         temperatures = {f.key: "24" for f in air.fields if "temperature" in f.key}
-        send("air", ambient="1012", **temperatures, **cameras)
+        place = {f.key: "here" for f in air.fields if f.key == "stood"}
+        send("air", ambient="1012", **temperatures, **cameras, **place)
         while gauge := next((b for b in blocks(recheck(), sw.Block.FIELDS) if b.at_thumb), None):
             page = recheck()
             # What is foretold stands before the field.

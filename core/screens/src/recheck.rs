@@ -1080,7 +1080,7 @@ pub(super) fn act(desk: &mut Desk, rig: &str, action: RecheckAction) -> Result<O
                     .collect();
                 let asks_place = facts.enclosures.iter().any(|e| asks_brought(&facts, e));
                 let place = typed.text(BROUGHT).to_owned();
-                if asks_place && place.is_empty() {
+                if asks_place && !["here", "elsewhere"].contains(&place.as_str()) {
                     typed.wrong(BROUGHT, "error_choice_wanted");
                 }
                 if !typed.faults.is_empty() {

@@ -152,6 +152,11 @@ impl Crew {
                     };
                     pick(&[says]).unwrap_or_default()
                 }
+                // Of the recheck: where it was within the hour.
+                "stood" if form.key == "air" => {
+                    let from = self.t < self.brought_until;
+                    if from { "elsewhere" } else { "here" }.into()
+                }
                 "stood" => {
                     pick(if self.moved { &["moved"] } else { &["here"] }).unwrap_or_default()
                 }

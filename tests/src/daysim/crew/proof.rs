@@ -264,7 +264,11 @@ impl Crew {
         };
         let unclear = self.rechecks_unclear()?;
         if let Some(enclosure) = unclear.first() {
-            if self.vessels[0].camera == Camera::On && !self.vessels[0].open() {
+            if self.t < self.brought_until {
+                // As the page says: it stands here for an hour.
+                self.wait_s(self.brought_until - self.t + 60.0);
+                self.tell(|_| "it has stood here for an hour".into());
+            } else if self.vessels[0].camera == Camera::On && !self.vessels[0].open() {
                 // As the page says: half an hour after switching it off.
                 self.vessels[0].camera = Camera::Cold;
                 self.wait_s(35.0 * 60.0);
@@ -279,6 +283,14 @@ impl Crew {
                 self.wait_s(10.0 * 60.0);
                 self.tell(|_| "waits ten minutes to read again".into());
             }
+        } else if self.dice.chance(0.06) {
+            // It was in a cooled cabin, or in the sun, and is carried out to be read.
+            let apart = self.dice.between(-14.0, 10.0);
+            let elsewhere = self.weather.air_k(self.t) + apart;
+            self.wait_in(90.0 * 60.0, Some(elsewhere));
+            self.wait_s(180.0);
+            self.brought_until = self.t + 3_600.0;
+            self.tell(|_| format!("carried out of a place {apart:+.0} K from here"));
         } else if self.dice.chance(0.1) && !self.vessels[0].open() {
             // A crew tests its controls and rolls before the dive; a reading before that tells more,
             // which the page says and most do.

@@ -213,6 +213,7 @@ class DiveDayTest : RealAppTest() {
         // Each camera is asked about in the same words: answered by the question's own key.
         val air = page.forms.first { it.key == "air" }
         for (field in air.fields.filter { "camera" in it.key }) rule.runOnIdle { app.type(air, field.key, "off") }
+        if (air.fields.any { it.key == "stood" }) rule.runOnIdle { app.type(air, "stood", "here") }
         // Each housing has the probe of its own hold.
         for (field in air.fields.filter { "temperature" in it.key }) type(field.label, "24.0")
         type("Barometer now", "1012")

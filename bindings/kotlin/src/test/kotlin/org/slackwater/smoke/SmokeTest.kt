@@ -222,7 +222,8 @@ class SmokeTest {
         val keys = recheck().forms.first().form.fields.map { it.key }
         val cameras = keys.filter { "camera" in it }.map { it to "off" }
         val temperatures = keys.filter { "temperature" in it }.map { it to "24" }
-        sent("air", *temperatures.toTypedArray(), "ambient" to "1012", *cameras.toTypedArray())
+        val place = keys.filter { it == "stood" }.map { it to "here" }
+        sent("air", *(temperatures + cameras + place).toTypedArray(), "ambient" to "1012")
         while (true) {
             val blocks = recheck().blocks
             val gauge = blocks.filterIsInstance<Block.Fields>().firstOrNull { it.atThumb } ?: break
