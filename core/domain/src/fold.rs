@@ -26,6 +26,9 @@ pub const LOOKED_AGAIN: &str = "looked again:";
 /// A ring was worked on.
 pub const TOUCHED: &str = "touched";
 
+/// The rig was in the water to see how it hangs, and how it hung there was taken back.
+pub const IN_WATER: &str = "in water";
+
 /// Stands before who looked a second time at an enclosure's plug, or at the rig.
 pub const LOOK: &str = "look:";
 /// Stands before the member who signed a step.
@@ -120,8 +123,8 @@ pub fn apply(db: &Connection, event: &Event) -> rusqlite::Result<()> {
     let fact = fact_of(event);
     // News can't be taken back, even by a retraction that arrived before it.
     if fact.can_be_retracted() && is_retracted(db, &event.reference().to_string())? {
-        // That a ring was worked on stays so, whatever is said of how.
-        return touched(db, event, &fact);
+        // That a ring was worked on stays so, whatever is said of how; so does a stay in the water.
+        return stays_so(db, event, &fact);
     }
     apply_fact(db, event, &fact)?;
     if matches!(fact, Fact::HoldStarted { .. }) {
@@ -237,6 +240,14 @@ fn touched(db: &Connection, e: &Event, fact: &Fact) -> rusqlite::Result<()> {
             fitted_ms: None, ..
         } => mark(db, e, &Subject::parse(&e.subject).path(), TOUCHED, ""),
         _ => Ok(()),
+    }
+}
+
+/// Notes what stays so of what was taken back.
+fn stays_so(db: &Connection, e: &Event, fact: &Fact) -> rusqlite::Result<()> {
+    match fact {
+        Fact::SeenInWater { .. } => mark(db, e, "rig", IN_WATER, ""),
+        _ => touched(db, e, fact),
     }
 }
 
@@ -1046,6 +1057,7 @@ fn retract(db: &Connection, reference: &str) -> rusqlite::Result<()> {
                 "DELETE FROM seen_in_water WHERE rig = ?1 AND stamp = ?2",
                 params![subject.root, stamp],
             )?;
+            stays_so(db, &event, &fact)?;
         }
         Fact::DiveLogged { .. } => {
             db.execute(

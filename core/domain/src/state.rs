@@ -13,8 +13,8 @@ use super::facts::{
     VerdictFact, WaterFact, WaterSeen, WeightFact,
 };
 use super::fold::{
-    APART, FAULTY, FittedMark, IMPORTED, JOINED, LOOK, LOOKED_AGAIN, LOSS_SIGNED, TOOK_AWAY,
-    TOOK_UNHEARD, TOUCHED, UNREAD_ANSWERED,
+    APART, FAULTY, FittedMark, IMPORTED, IN_WATER, JOINED, LOOK, LOOKED_AGAIN, LOSS_SIGNED,
+    TOOK_AWAY, TOOK_UNHEARD, TOUCHED, UNREAD_ANSWERED,
 };
 use super::procedure::{ProcedureKind, StepInstance};
 use super::rig::{Enclosure, RigDef};
@@ -274,6 +274,8 @@ pub struct Fitted {
     pub ms: i64,
     /// Where that was recorded in the order of everything.
     pub said: Stamp,
+    /// What the clock showed as it was recorded, ms since 1970 UTC.
+    pub said_ms: i64,
     /// The date was said later, for a ring that was in use already.
     pub dated: bool,
     /// From which pack, or empty.
@@ -616,6 +618,8 @@ pub struct TrimFacts {
     pub changed: HashMap<String, Seen>,
     /// How it hung in the water, oldest first; at most the last [`SEEN_KEPT`].
     pub seen: Vec<SeenFacts>,
+    /// It was in the water, and how it hung there was taken back.
+    pub was_in_water: Option<Told>,
 }
 
 /// Something seen in the water.
@@ -865,6 +869,7 @@ pub fn load(db: &Connection, heard: &Arc<Heard>, rig: &str) -> rusqlite::Result<
         trimmed: take("rig".into(), "trimmed")
             .and_then(|t| Some((t.last.clone(), serde_json::from_str(&t.value).ok()?))),
         seen: seen_in_water(db, rig)?,
+        was_in_water: take("rig".into(), IN_WATER),
         ..TrimFacts::default()
     };
     for p in &def.parts {
@@ -1029,6 +1034,7 @@ fn rings_in(heard: &Heard, fitted: &Option<Told>, renewed: &Option<Told>) -> Vec
         Some(Fitted {
             ms,
             said: seen.stamp,
+            said_ms: seen.wall_ms,
             dated: said.dated,
             pack: said.pack,
             cured: said.cured,

@@ -17,7 +17,7 @@ use slackwater_domain::readiness::{Obstacle, readiness};
 use slackwater_domain::rig::Enclosure;
 use slackwater_domain::rules::age::age_is_sure;
 use slackwater_domain::rules::{
-    RecheckMissing, age_ms, changed_since, counting_hold, mistyped, of_other_plan,
+    RecheckMissing, age_ms, changed_since, counting_hold, in_water, mistyped, of_other_plan,
 };
 use slackwater_domain::state::{EnclosureFacts, HoldFacts, RigFacts, Seen};
 use slackwater_physics::hold::{Camera, RecheckLimitedBy, RecheckResult};
@@ -1055,13 +1055,13 @@ fn asked_at(rig: &str, enclosure: &str) -> String {
     format!("recheck/{rig}/{enclosure}")
 }
 
-/// Whether it lost vacuum over a dive: there may be water inside.
+/// Whether it lost vacuum over a stay in the water, logged or not: there may be water inside.
 pub(super) fn lost_in_the_water(rig: &RigFacts, facts: &EnclosureFacts, hold: &HoldFacts) -> bool {
     let changed = changed_since(facts, &hold.id);
     let less = changed.is_some_and(|r| r.fact.result == Some(RecheckResult::LessVacuum));
     let proved = hold.concluded.as_ref().map(|c| c.0);
     let after = |s: &Seen| proved.is_none_or(|at| rig.heard.after(&s.stamp, &at));
-    less && rig.dived.iter().flat_map(|d| d.all()).any(after)
+    less && in_water(rig).iter().any(after)
 }
 
 fn hold_button(cx: &Cx<'_>, def: &Enclosure) -> RecheckButton {

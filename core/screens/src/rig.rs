@@ -19,11 +19,11 @@ use slackwater_domain::facts::HoldResult;
 use slackwater_domain::fold::SALT_G_KG;
 use slackwater_domain::procedure::{ProcedureKind, StepKind};
 use slackwater_domain::readiness::{EndsBy, Obstacle, Readiness, Remark, Unsigned};
-use slackwater_domain::rig::{Control, Plan, RigDef};
+use slackwater_domain::rig::{Control, Enclosure, Plan, RigDef};
 use slackwater_domain::rules::{
-    HoldMissing, RecheckMissing, changed_since, closed_since, control_failed, counting_hold,
-    counting_recheck, differing, needs_service, plug_in, plug_refitted, since_judged, to_look_into,
-    untested,
+    HoldMissing, RecheckMissing, WentIn, changed_since, closed_since, control_failed,
+    counting_hold, counting_recheck, differing, needs_service, plug_refitted, since_judged,
+    to_look_into, untested, went_in,
 };
 use slackwater_domain::state::{DefectFacts, EnclosureFacts, RigFacts, StepState};
 use slackwater_domain::trim::Untrimmed;
@@ -2331,17 +2331,11 @@ fn submit(
                 ("no", true) => 0.0,
                 _ => planned,
             };
-            let open = went_in_open(&*desk.book.rig(rig)?);
-            let recorded = desk
-                .book
-                .log_dive_in(rig, depth_m, minutes, &note, salinity)?;
             // What was open, or without its plug, is looked into before anything counts of it.
             let why = desk.texts.get("screen_rig_dived_open");
-            for enclosure in &open {
-                let at = format!("enclosure/{enclosure}");
-                desk.book.open_defect(rig, &at, true, true, &why)?;
-            }
-            if !open.is_empty() {
+            let dive = (depth_m, minutes, salinity);
+            let recorded = desk.book.log_dive_and_look(rig, dive, &note, &why)?;
+            if recorded.events.len() > 1 {
                 return Ok(Outcome {
                     leave: true,
                     ..super::cx::said(desk.texts.get("screen_rig_said_dive"))
@@ -2500,34 +2494,6 @@ fn unlikely_dive(
     Ok(Some(fault(at, text)))
 }
 
-/// How an enclosure stands that a dive is said of.
-#[derive(Clone, Copy, PartialEq, Eq)]
-enum WentIn {
-    Proved,
-    PlugOut,
-    Unproved,
-    Open,
-}
-
-fn went_in(rig: &RigFacts, e: &EnclosureFacts) -> WentIn {
-    if closed_since(rig, e).is_none() {
-        WentIn::Open
-    } else if counting_hold(rig, e).is_err() {
-        WentIn::Unproved
-    } else if plug_in(rig, e).is_none() {
-        WentIn::PlugOut
-    } else {
-        WentIn::Proved
-    }
-}
-
-/// The enclosures that are recorded as open, or as proved and without their plug.
-fn went_in_open(rig: &RigFacts) -> Vec<String> {
-    let open = |e: &&EnclosureFacts| matches!(went_in(rig, e), WentIn::Open | WentIn::PlugOut);
-    let all = rig.enclosures.iter().filter(open);
-    all.map(|e| e.id.clone()).collect()
-}
-
 /// What speaks against a dive to this depth with the rig as it is known, each with what follows.
 fn dive_doubts(cx: &Cx<'_>, rig: &RigFacts, depth_m: f64) -> Vec<String> {
     let mut doubts = Vec::new();
@@ -2560,17 +2526,27 @@ fn dive_doubts(cx: &Cx<'_>, rig: &RigFacts, depth_m: f64) -> Vec<String> {
         let plan = cx.units.depth(plan_m);
         doubts.push(cx.say("error_doubt_dive_plan", &[("plan", (&plan).into())]));
     }
-    for (how, key) in [
-        (WentIn::PlugOut, "error_doubt_dive_plug"),
-        (WentIn::Open, "error_doubt_dive_open"),
-        (WentIn::Unproved, "error_doubt_dive_unproved"),
-    ] {
-        let so = names(&|id| rig.enclosure(id).is_some_and(|e| went_in(rig, e) == how));
-        if !so.is_empty() {
-            doubts.push(say(key, &so));
-        }
-    }
+    let how = [WentIn::PlugOut, WentIn::Open, WentIn::Unproved];
+    doubts.extend(
+        how.into_iter()
+            .filter_map(|how| went_in_doubt(cx, rig, how)),
+    );
     doubts
+}
+
+/// What speaks against going in with what stands so.
+pub(super) fn went_in_doubt(cx: &Cx<'_>, rig: &RigFacts, how: WentIn) -> Option<String> {
+    let key = match how {
+        WentIn::Proved => return None,
+        WentIn::PlugOut => "error_doubt_dive_plug",
+        WentIn::Open => "error_doubt_dive_open",
+        WentIn::Unproved => "error_doubt_dive_unproved",
+    };
+    let so = |e: &&Enclosure| rig.enclosure(&e.id).is_some_and(|e| went_in(rig, e) == how);
+    let names: Vec<&str> = (rig.def.enclosures.iter().filter(so))
+        .map(|e| e.name.as_str())
+        .collect();
+    (!names.is_empty()).then(|| cx.say(key, &[("names", (&names.join(", ")).into())]))
 }
 
 /// A button that can't be used yet, and what comes first.

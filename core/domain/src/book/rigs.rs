@@ -9,10 +9,10 @@ use super::super::rig::{
 };
 use super::super::rules::{
     closed_since, counting_hold, in_use, losses, losses_of_ring, losses_unheard, made_by,
-    needs_service, to_look_into,
+    needs_service, to_look_into, went_in_open,
 };
 use super::super::signed::is_plug_step;
-use super::super::state::{RigFacts, StepState};
+use super::super::state::{EnclosureFacts, RigFacts, StepState};
 use super::{
     Book, BookFault, NewRing, Recorded, Refit, Refusal, Signer, enclosure_def, took_away, waits_for,
 };
@@ -611,6 +611,55 @@ impl Book {
         note: &str,
         salinity_g_kg: f64,
     ) -> Result<Recorded, BookFault> {
+        let dive = self.dive(rig, depth_m, minutes, note, salinity_g_kg)?;
+        self.record(vec![dive])
+    }
+
+    /// As [`Book::log_dive_in`], and in one with it that what went in open, or without its plug, is to be looked
+    /// into before anything counts of it, for which `why` are the words.
+    ///
+    /// # Errors
+    /// As [`Book::log_dive_in`].
+    pub fn log_dive_and_look(
+        &mut self,
+        rig: &str,
+        (depth_m, minutes, salinity_g_kg): (f64, f64, f64),
+        note: &str,
+        why: &str,
+    ) -> Result<Recorded, BookFault> {
+        let mut facts = vec![self.dive(rig, depth_m, minutes, note, salinity_g_kg)?];
+        facts.extend(self.to_look_into_after(rig, why)?);
+        self.record(facts)
+    }
+
+    /// A defect for each enclosure that goes into the water as recorded open, or without its plug.
+    pub(super) fn to_look_into_after(
+        &self,
+        rig: &str,
+        why: &str,
+    ) -> Result<Vec<(String, Fact)>, BookFault> {
+        let known = self.rig(rig)?;
+        let defect = |e: &EnclosureFacts| {
+            let fact = Fact::DefectOpened {
+                at: format!("enclosure/{}", e.id),
+                blocks: true,
+                text: why.trim().to_owned(),
+                water: true,
+            };
+            (format!("{rig}/defect/{}", self.make_id()), fact)
+        };
+        Ok(went_in_open(&known).map(defect).collect())
+    }
+
+    /// A dive, looked at whether it can be.
+    fn dive(
+        &self,
+        rig: &str,
+        depth_m: f64,
+        minutes: f64,
+        note: &str,
+        salinity_g_kg: f64,
+    ) -> Result<(String, Fact), BookFault> {
         self.rig(rig)?;
         let mut faults = Vec::new();
         for (at, value, high, unit) in [
@@ -634,7 +683,7 @@ impl Book {
             note: note.to_owned(),
             salinity_g_kg: Some(salinity_g_kg),
         };
-        self.record(vec![(rig.to_owned(), fact)])
+        Ok((rig.to_owned(), fact))
     }
 
     /// Chooses the lens fitted. Where that opens a closed enclosure, the opening is recorded too.

@@ -429,6 +429,7 @@ fn a_rig_in_order_is_ready_until_the_first_recheck_is_too_old() {
             r.seals[1].fitted = Some(Fitted {
                 ms: ms(minute) - 30 * 86_400_000,
                 said: stamp(1),
+                said_ms: ms(1),
                 dated: true,
                 pack: String::new(),
                 cured: String::new(),
@@ -1427,6 +1428,7 @@ fn a_ring_blocks_at_its_limit_and_warns_before() {
     let fitted = |days: i64, said: i64, dated: bool, cured: &str| Fitted {
         ms: ms(110) - days * 86_400_000,
         said: stamp(said),
+        said_ms: ms(said),
         dated,
         pack: String::new(),
         cured: cured.into(),
@@ -1489,6 +1491,7 @@ fn a_ring_blocks_at_its_limit_and_warns_before() {
     let lagging = SealFacts {
         fitted: Some(Fitted {
             said: Stamp::of_ms(ms(0)),
+            said_ms: ms(0),
             ..fitted(2, 0, false, "2016-05-31")
         }),
         ..SealFacts::default()
@@ -1503,6 +1506,7 @@ fn a_ring_is_as_old_as_the_slowest_clock_says() {
         fitted: Some(Fitted {
             ms: ms(0),
             said: stamp(said),
+            said_ms: ms(said),
             dated: true,
             pack: String::new(),
             cured: String::new(),
@@ -2012,6 +2016,7 @@ fn what_was_never_held_or_follows_from_the_volume_takes_nothing_away() {
         r.seals[0].fitted = Some(Fitted {
             ms: ms(0),
             said: stamp(1),
+            said_ms: ms(1),
             dated: true,
             pack: String::new(),
             cured: "2014-01".into(),

@@ -309,6 +309,39 @@ fn stays_in(rig: &RigFacts, enclosure: &EnclosureFacts, on: &Seen) -> bool {
         && knows(rig, &on.stamp, &enclosure.added)
 }
 
+/// How an enclosure stands as the rig goes into the water.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum WentIn {
+    /// Closed, held and plugged.
+    Proved,
+    /// Proved, and its plug is out.
+    PlugOut,
+    /// Closed, and no hold counts.
+    Unproved,
+    /// Not closed for all that is known.
+    Open,
+}
+
+/// How an enclosure stands that a stay in the water is said of.
+pub fn went_in(rig: &RigFacts, enclosure: &EnclosureFacts) -> WentIn {
+    if closed_since(rig, enclosure).is_none() {
+        WentIn::Open
+    } else if counting_hold(rig, enclosure).is_err() {
+        WentIn::Unproved
+    } else if plug_in(rig, enclosure).is_none() {
+        WentIn::PlugOut
+    } else {
+        WentIn::Proved
+    }
+}
+
+/// The enclosures that are recorded as open, or as proved and without their plug: gone in so, there may be water in
+/// them.
+pub fn went_in_open(rig: &RigFacts) -> impl Iterator<Item = &EnclosureFacts> {
+    let open = |e: &&EnclosureFacts| matches!(went_in(rig, e), WentIn::Open | WentIn::PlugOut);
+    rig.enclosures.iter().filter(open)
+}
+
 /// Whether the plug is on, refitted after a hold was concluded and not taken out since. A verdict given
 /// again on the same readings, for another plan, takes no plug out.
 pub fn plug_refitted(rig: &RigFacts, enclosure: &EnclosureFacts, hold: &HoldFacts) -> bool {
