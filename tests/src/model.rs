@@ -601,11 +601,17 @@ pub fn judge(told: &[Told], rig: &str, now: Now) -> Option<Answer> {
         // Stored too long before it was fitted: more years since its cure date than its material
         // may lie (ISO 2230 with its extension).
         let too_old = fitted.is_some_and(|i| {
-            let Fact::SealFitted { cured, .. } = &live[i].fact else {
+            let Fact::SealFitted { cured, ring, .. } = &live[i].fact else {
                 return false;
             };
+            // Its lot says what it is; else the list does.
+            let of_lot = ring.as_ref().map_or("", |r| r.material.as_str());
+            let material = match may_lie_years(of_lot) {
+                Some(_) => of_lot,
+                None => &*seal.material,
+            };
             let day_ms = said_ms.unwrap_or_else(|| live[i].wall_ms.max(live[i].event_ms()));
-            match (months_of(cured), may_lie_years(&seal.material)) {
+            match (months_of(cured), may_lie_years(material)) {
                 (Some(months), Some(years)) => {
                     let day = day_ms.div_euclid(DAY_MS);
                     day > days_to_month(months + 12 * years)

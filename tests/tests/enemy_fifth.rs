@@ -8,6 +8,7 @@ use slackwater_core::domain::book::{Book, BookFault, NewReading, NewRecheck, New
 use slackwater_core::domain::facts::{
     HoldSetup, RingLot, SeenFact, ValveOpen, VerdictFact, WaterFact, Way,
 };
+use slackwater_core::domain::procedure::StepKind;
 use slackwater_core::domain::readiness::Obstacle;
 use slackwater_core::physics::hold::{ShutIn, Stood, Verdict};
 use slackwater_core::screens::Screen;
@@ -470,14 +471,39 @@ after = ["controls"]
     let rig = day.rig.clone();
     day.book.add_procedure(source.as_bytes())?;
     let prep = day.book.start_prep(&rig, "quick")?;
+    day.work(&prep, Some(StepKind::Hold))?;
+    let open = Obstacle::NotClosed {
+        enclosure: "main".into(),
+    };
+    let judged = day.book.readiness(&rig)?;
+    assert!(
+        judged.obstacles.contains(&open),
+        "its back and its port base stand opened on record, and nobody closed them"
+    );
+    // The rig's page names them, and whoever looks says there that it is closed.
+    let elsewhere = tempfile::tempdir()?;
+    let another = Day::dry_parts(elsewhere.path())?.book;
+    let mut desk = Desk::new(std::mem::replace(&mut day.book, another), 0);
+    let place = Place::Rig {
+        rig: rig.clone(),
+        form: None,
+    };
+    let Screen::Rig { screen } = desk.show(&place)? else {
+        unreachable!("a rig")
+    };
+    let row = screen.obstacles.iter().find(|o| {
+        let tap = o.tap.as_ref().filter(|t| t.enabled);
+        tap.is_some_and(|t| t.label == "Mark Main housing closed")
+    });
+    let row = row.expect("it can be closed from there");
+    assert!(row.detail.contains("Back"), "{row:?}");
+    std::mem::swap(&mut day.book, desk.book_mut());
+    day.book.close_enclosure(&rig, "main")?;
     day.work(&prep, None)?;
     day.book.end_prep(&prep, "")?;
     day.recheck()?;
     let judged = day.book.readiness(&rig)?;
-    assert!(
-        !judged.is_ready(),
-        "its back and its port base stand opened on record, and nobody closed them"
-    );
+    assert!(judged.is_ready(), "{:?}", judged.obstacles);
     Ok(())
 }
 

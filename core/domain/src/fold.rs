@@ -10,7 +10,7 @@ use rusqlite::{Connection, OptionalExtension, params};
 
 use super::admission;
 use super::budget::{self, log::limits};
-use super::facts::{Fact, HoldResult, HoldSetup, VerdictFact};
+use super::facts::{Fact, HoldResult, HoldSetup, RingMade, VerdictFact};
 use super::rig::RigDef;
 use slackwater_journal::store::{
     counted_event, each_apart, each_before, each_event, events_of_subject, written_at,
@@ -58,6 +58,9 @@ pub struct FittedMark {
     pub pack: String,
     /// Its cure date as printed, or empty.
     pub cured: String,
+    /// What it is made of, as its lot says.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub ring: Option<RingMade>,
 }
 
 /// From this salinity on, g/kg, water counts as salt: below it lies fresh water by the Venice System
@@ -319,6 +322,7 @@ fn apply_fact(db: &Connection, e: &Event, fact: &Fact) -> rusqlite::Result<()> {
             cured,
             fitted_ms,
             lot,
+            ring,
             ..
         } => {
             // A date said later is marked as one: openings count from it, not from when it was said.
@@ -327,6 +331,7 @@ fn apply_fact(db: &Connection, e: &Event, fact: &Fact) -> rusqlite::Result<()> {
                 dated: fitted_ms.is_some(),
                 pack: pack.clone(),
                 cured: cured.clone(),
+                ring: ring.clone(),
             };
             touched(db, e, fact)?;
             mark(&at, "fitted", &json(&fitted)?)?;

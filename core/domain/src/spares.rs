@@ -390,6 +390,7 @@ mod tests {
                 dated: false,
                 pack: String::new(),
                 cured: String::new(),
+                ring: None,
             }),
             openings,
             dives,

@@ -9,8 +9,8 @@ use std::sync::Arc;
 
 use super::crew::{ALONE, CrewFacts, Known, SIGNED_WITH, SignedWith};
 use super::facts::{
-    Gauge, HoldResult, HoldSetup, HungFact, Loss, Noticed, RecheckFact, RingLot, Shoot, TrimFact,
-    VerdictFact, WaterFact, WaterSeen, WeightFact,
+    Gauge, HoldResult, HoldSetup, HungFact, Loss, Noticed, RecheckFact, RingLot, RingMade, Shoot,
+    TrimFact, VerdictFact, WaterFact, WaterSeen, WeightFact,
 };
 use super::fold::{
     APART, FAULTY, FittedMark, IMPORTED, IN_WATER, JOINED, LOOK, LOOKED_AGAIN, LOSS_SIGNED,
@@ -143,8 +143,21 @@ pub struct EnclosureFacts {
     /// When a hold of it was found leaking, or a recheck changed and not called a slip; the newest of each. What an
     /// opening since has answered may be left out.
     pub leaked: Vec<Stamp>,
-    /// Logs of holds of it that were brought in and leak, made after the closing before: the hold, and when.
-    pub brought_leaks: Vec<(String, Stamp)>,
+    /// Logs of holds of it that were brought in and leak, made after the closing before.
+    pub brought_leaks: Vec<BroughtLeak>,
+}
+
+/// The log of a hold that was brought in and leaks.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct BroughtLeak {
+    /// The hold.
+    pub hold: String,
+    /// Where it was brought in in the order of everything.
+    pub stamp: Stamp,
+    /// When, as the clock showed, ms since 1970 UTC.
+    pub wall_ms: i64,
+    /// When its last reading was made, as the log says, ms since 1970 UTC; none where it doesn't.
+    pub until_ms: Option<i64>,
 }
 
 /// A dive deeper than an enclosure is rated to: by the rating as it was when the dive was made, or as
@@ -282,6 +295,8 @@ pub struct Fitted {
     pub pack: String,
     /// Its cure date as printed, or empty.
     pub cured: String,
+    /// What it is made of, as its lot says; none where nobody said.
+    pub ring: Option<RingMade>,
 }
 
 impl SealFacts {
@@ -1038,6 +1053,7 @@ fn rings_in(heard: &Heard, fitted: &Option<Told>, renewed: &Option<Told>) -> Vec
             dated: said.dated,
             pack: said.pack,
             cured: said.cured,
+            ring: said.ring,
         })
     })
     .collect()
@@ -1937,6 +1953,9 @@ fn changes_apart(
 /// So many of a kind are looked at: more would tell nothing new of what is wrong now.
 const LEAKS_LOOKED_AT: u32 = 8;
 
+/// So many of the last logs brought in that leak are looked at.
+const BROUGHT_LOOKED_AT: u32 = 100;
+
 /// When a hold was found leaking, or a recheck changed; of rechecks only what no opening since has answered.
 fn leaked(
     of: &Sources<'_>,
@@ -1980,18 +1999,30 @@ fn brought_leaks(
     db: &Connection,
     rig: &str,
     enclosure: &str,
-) -> rusqlite::Result<Vec<(String, Stamp)>> {
+) -> rusqlite::Result<Vec<BroughtLeak>> {
     let at = format!("{enclosure}{IMPORTED}");
-    let holds = load_holds(db, rig, &at, LEAKS_LOOKED_AT)?;
-    let leaks = |h: &HoldFacts| {
+    // Others that came in since hide none of them.
+    let holds: Vec<HoldFacts> = db
+        .prepare_cached(&format!(
+            "SELECT {HOLD} FROM hold WHERE rig = ?1 AND enclosure = ?2 AND instr(setup, 'leaks') \
+             ORDER BY started DESC LIMIT ?3"
+        ))?
+        .query_map(params![rig, at, BROUGHT_LOOKED_AT], hold_of)?
+        .collect::<rusqlite::Result<_>>()?;
+    let leaks = |h: HoldFacts| {
         let mut noticed = h.setup.noticed.iter();
-        noticed.any(|n| matches!(n, Noticed::Leaks { .. }))
+        let until_ms = noticed.find_map(|n| match n {
+            Noticed::Leaks { until_ms, .. } => Some(*until_ms),
+            _ => None,
+        })?;
+        Some(BroughtLeak {
+            hold: h.id,
+            stamp: h.started,
+            wall_ms: h.started_ms,
+            until_ms,
+        })
     };
-    Ok(holds
-        .into_iter()
-        .filter(leaks)
-        .map(|h| (h.id, h.started))
-        .collect())
+    Ok(holds.into_iter().filter_map(leaks).collect())
 }
 
 /// An enclosure's newest holds, the last first.

@@ -110,14 +110,30 @@ pub(super) fn is_so(
     (key, value): (&str, String),
     why: &str,
 ) -> Result<(), Vec<FieldFault>> {
+    are_so(desk, at, typed, vec![(key, value, why.to_owned())])
+}
+
+/// As [`is_so`], of several numbers of one form: one question. Nothing where there is none.
+///
+/// # Errors
+/// The question, each at its field.
+pub(super) fn are_so(
+    desk: &mut Desk,
+    at: &str,
+    typed: &Typed<'_>,
+    doubts: Vec<(&str, String, String)>,
+) -> Result<(), Vec<FieldFault>> {
     desk.asked = None;
-    let unlikely = [(key, value)];
+    let faults = (doubts.iter())
+        .map(|(key, _, why)| fault_of(desk.texts, key, why))
+        .collect();
+    let unlikely: Vec<(&str, String)> = doubts.into_iter().map(|(k, v, _)| (k, v)).collect();
     let sure = sure_key(&unlikely);
-    if typed.on(&sure) {
+    if unlikely.is_empty() || typed.on(&sure) {
         return Ok(());
     }
     desk.asked = Some(asked(desk.texts, at, &sure, &unlikely));
-    Err(vec![fault_of(desk.texts, key, why)])
+    Err(faults)
 }
 
 fn fault_of(texts: &Texts, key: &str, why: &str) -> FieldFault {

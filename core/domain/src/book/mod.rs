@@ -28,8 +28,8 @@ pub use holds::{
     AsTyped, Doubts, Judged, NewReading, NewRecheck, RecheckPreview, input_of, recheck_verdict,
 };
 pub use preps::{
-    SEAL_PARTS, asked_after_end, look_wants_service, not_shut, on_rig, seals_before_closing,
-    waits_for, wants_service,
+    SEAL_PARTS, asked_after_end, left_open, look_wants_service, not_shut, on_rig,
+    seals_before_closing, waits_for, wants_service,
 };
 pub use rigs::TakenOff;
 pub use rings::{NewRing, RINGS_MAX, Refit};

@@ -8,11 +8,11 @@ use super::super::rig::{
     Enclosure, LensConfig, Part, RigDef, Seal, Wrong, out_of_range, templates,
 };
 use super::super::rules::{
-    closed_since, counting_hold, in_use, losses, losses_of_ring, losses_unheard, made_by,
-    needs_service, to_look_into, went_in_open,
+    closed_since, counting_hold, in_use, judged_by, losses, losses_of_ring, losses_unheard,
+    made_by, needs_service, to_look_into, went_in_open,
 };
 use super::super::signed::is_plug_step;
-use super::super::state::{EnclosureFacts, RigFacts, StepState};
+use super::super::state::{self, EnclosureFacts, HoldFacts, RigFacts, StepState};
 use super::{
     Book, BookFault, NewRing, Recorded, Refit, Refusal, Signer, enclosure_def, took_away, waits_for,
 };
@@ -33,6 +33,9 @@ pub struct TakenOff {
     /// The names of what doesn't come back with it, since something else bears its id by now.
     pub left_out: Vec<String>,
 }
+
+/// So many of an enclosure's last holds are looked through for the figures that they were judged by.
+const JUDGED_BY: u32 = 500;
 
 impl Book {
     /// Makes a rig. Gives its id.
@@ -94,7 +97,25 @@ impl Book {
     pub fn edit_rig(&mut self, rig: &str, def: RigDef) -> Result<Recorded, BookFault> {
         let before = self.rig(rig)?;
         def.validate().map_err(BookFault::Rig)?;
-        self.record(edited(&before, def, rig))
+        let judged = self.judged_since(&before, &def)?;
+        self.record(edited(&before, def, rig, &judged))
+    }
+
+    /// The holds that an edit of a volume is measured against ([`judged_by`]); none where no volume changes.
+    fn judged_since(&self, before: &RigFacts, after: &RigDef) -> Result<Vec<HoldFacts>, BookFault> {
+        let figures = |e: &Enclosure| (e.volume_l, e.volume_sd_l);
+        let changes = |e: &&Enclosure| {
+            let new = after.enclosure(&e.id);
+            new.is_some_and(|new| figures(new) != figures(e))
+        };
+        let mut judged = Vec::new();
+        for e in before.def.enclosures.iter().filter(changes) {
+            let holds = self.journal.run("reading earlier holds", |db| {
+                state::load_holds(db, &before.id, &e.id, JUDGED_BY)
+            })?;
+            judged.extend(holds.into_iter().filter(|h| judged_by(before, h)));
+        }
+        Ok(judged)
     }
 
     /// The enclosures that were on a rig once and are not now, the last taken off first: each as the last
@@ -356,6 +377,10 @@ impl Book {
             fitted_ms: Some(at_ms),
             lot: None,
             found: None,
+            // It is the same ring, however old it is said to be.
+            ring: (self.rig(rig)?.seal(seal))
+                .and_then(|s| s.fitted.as_ref())
+                .and_then(|f| f.ring.clone()),
         };
         let what = losses_of_ring(
             &*self.rig(rig)?,
@@ -733,7 +758,8 @@ impl Book {
             lens: Some(lens.to_owned()),
             ..facts.def.clone()
         };
-        record.extend(edited(&facts, changed, rig));
+        // A lens changes no volume.
+        record.extend(edited(&facts, changed, rig, &[]));
         self.record(record)
     }
 
@@ -745,7 +771,7 @@ impl Book {
 }
 
 /// What an edit records: what it changes and puts back, what it takes away, and the definition.
-fn edited(before: &RigFacts, def: RigDef, rig: &str) -> Vec<(String, Fact)> {
+fn edited(before: &RigFacts, def: RigDef, rig: &str, judged: &[HoldFacts]) -> Vec<(String, Fact)> {
     let mut record = changed_by(&before.def, &def, rig);
     // What one of several edits made apart had taken off is put back by keeping the others.
     for (_, apart) in &before.edited_apart {
@@ -755,7 +781,7 @@ fn edited(before: &RigFacts, def: RigDef, rig: &str) -> Vec<(String, Fact)> {
             }
         }
     }
-    let what = losses(before, &def);
+    let what = losses(before, &def, judged);
     let unheard = losses_unheard(before, &def, &what);
     record.extend(took_away(rig, what, unheard));
     let rig_defined = Fact::RigDefined {

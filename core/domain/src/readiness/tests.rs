@@ -433,6 +433,7 @@ fn a_rig_in_order_is_ready_until_the_first_recheck_is_too_old() {
                 dated: true,
                 pack: String::new(),
                 cured: String::new(),
+                ring: None,
             });
         })
     };
@@ -1432,6 +1433,7 @@ fn a_ring_blocks_at_its_limit_and_warns_before() {
         dated,
         pack: String::new(),
         cured: cured.into(),
+        ring: None,
     };
     let told = |limits: SealLimits, change: &dyn Fn(&mut SealFacts)| {
         said(|r| {
@@ -1510,6 +1512,7 @@ fn a_ring_is_as_old_as_the_slowest_clock_says() {
             dated: true,
             pack: String::new(),
             cured: String::new(),
+            ring: None,
         }),
         ..SealFacts::default()
     };
@@ -1804,7 +1807,7 @@ fn taken(before: impl FnOnce(&mut RigFacts), edit: impl FnOnce(&mut RigDef)) -> 
     }
     let mut after = rig.def.clone();
     edit(&mut after);
-    let told = losses(&rig, &after).into_iter();
+    let told = losses(&rig, &after, &[]).into_iter();
     told.map(|l| (l.kind, l.at, l.from.zip(l.to))).collect()
 }
 
@@ -1934,7 +1937,7 @@ fn what_an_edit_takes_away_thing_by_thing() {
     // A seal is named with its housing, so that two lids can be told apart.
     let mut after = with_walls().def;
     after.seals.pop();
-    assert_eq!(losses(&with_walls(), &after)[0].name, "lid, monitor");
+    assert_eq!(losses(&with_walls(), &after, &[])[0].name, "lid, monitor");
 }
 
 #[test]
@@ -2020,6 +2023,7 @@ fn what_was_never_held_or_follows_from_the_volume_takes_nothing_away() {
             dated: true,
             pack: String::new(),
             cured: "2014-01".into(),
+            ring: None,
         });
     };
     let epdm: fn(&mut RigDef) = |d| d.seals[0].material = "EPDM".into();

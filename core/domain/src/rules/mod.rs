@@ -33,10 +33,13 @@ pub use counts::{
 };
 pub use figures::{Differs, Figure, figures_differ, since_judged};
 pub use losses::{
-    in_use, loss_word, losses, losses_of_ring, losses_unheard, made_by, proved_since,
+    in_use, judged_by, loss_word, losses, losses_of_ring, losses_unheard, made_by, proved_since,
     standing_faults, still_told,
 };
-pub use rings::{MaterialDoubt, PastLimit, material_doubts, past_at, past_limit, stored_too_long};
+pub use rings::{
+    MaterialDoubt, PastLimit, as_fitted, material_doubts, past_at, past_limit, stored_too_long,
+    unlike_listed,
+};
 pub use voids::{News, Proof, attests, in_water, reopen_void, unanswered, voids};
 
 use super::state::{RigFacts, Told};
