@@ -920,6 +920,7 @@ screen_rig_seal_disturbed_why = Disturbed by an opening { $when }
 screen_rig_seal_never_why = Never serviced on record
 screen_rig_seal_past = Replace the ring: { $name }
 screen_rig_ring_unlike = { $name }: the ring in it is { $ring }, the list says { $listed }
+screen_rig_source_defect = Open on { $rig }, which this rig was copied from: { $text }
 screen_rig_seal_soon = { $name }: { $why }
 screen_rig_seals_to_service = Service { $n } rings: { $name }
 screen_rig_seal_to_service = Service { $name }

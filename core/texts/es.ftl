@@ -903,6 +903,7 @@ screen_rig_seal_disturbed_why = Movida por una apertura { $when }
 screen_rig_seal_never_why = No consta ningún servicio
 screen_rig_seal_past = Cambiar la tórica: { $name }
 screen_rig_ring_unlike = { $name }: la tórica puesta es { $ring }, la lista dice { $listed }
+screen_rig_source_defect = Abierto en { $rig }, del que se copió este rig: { $text }
 screen_rig_seal_soon = { $name }: { $why }
 screen_rig_seals_to_service = Hacer el servicio de { $n } tóricas: { $name }
 screen_rig_seal_to_service = Hacer el servicio de { $name }

@@ -267,6 +267,11 @@ pub enum Remark {
         /// Seal id.
         seal: String,
     },
+    /// An open defect of a rig that this one was copied from: the copy may be of the same things.
+    DefectOfSource {
+        /// Defect id.
+        defect: String,
+    },
     /// A defect that doesn't block.
     Defect {
         /// Defect id.
@@ -358,6 +363,11 @@ pub fn readiness(rig: &RigFacts, now: Now) -> Readiness {
     }
     if rig.def.enclosures.is_empty() {
         obstacles.push(Obstacle::NoEnclosures);
+    }
+    for d in &rig.of_sources {
+        remarks.push(Remark::DefectOfSource {
+            defect: d.defect.clone(),
+        });
     }
     for d in &rig.defects {
         if d.blocks {

@@ -9,12 +9,12 @@ use std::sync::Arc;
 
 use super::crew::{ALONE, CrewFacts, Known, SIGNED_WITH, SignedWith};
 use super::facts::{
-    Gauge, HoldResult, HoldSetup, HungFact, Loss, Noticed, RecheckFact, RingLot, RingMade, Shoot,
-    TrimFact, VerdictFact, WaterFact, WaterSeen, WeightFact,
+    Fact, Gauge, HoldResult, HoldSetup, HungFact, Loss, Noticed, RecheckFact, RingLot, RingMade,
+    Shoot, TrimFact, VerdictFact, WaterFact, WaterSeen, WeightFact,
 };
 use super::fold::{
     APART, FAULTY, FittedMark, IMPORTED, IN_WATER, JOINED, LOOK, LOOKED_AGAIN, LOSS_SIGNED,
-    TOOK_AWAY, TOOK_UNHEARD, TOUCHED, UNREAD_ANSWERED,
+    TOOK_AWAY, TOOK_UNHEARD, TOUCHED, UNREAD_ANSWERED, fact_of,
 };
 use super::procedure::{ProcedureKind, StepInstance};
 use super::rig::{Enclosure, RigDef};
@@ -356,6 +356,17 @@ pub struct DefectFacts {
     pub author: String,
 }
 
+/// An open defect of a rig that another was copied from.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct SourceDefect {
+    /// That rig's name.
+    pub rig: String,
+    /// The defect's id.
+    pub defect: String,
+    /// What.
+    pub text: String,
+}
+
 /// What is known of a step of a prep.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct StepFacts {
@@ -610,6 +621,8 @@ pub struct RigFacts {
     pub dived: Option<Told>,
     /// Last time that work was begun which follows a dive: a turnaround, care after it, a flood.
     pub surfaced: Option<Told>,
+    /// Open defects of the rigs that it was copied from: of the same things, for all that is known.
+    pub of_sources: Vec<SourceDefect>,
     /// How long a recheck counts, ms.
     pub recheck_limit_ms: i64,
     /// The shoot planned.
@@ -651,6 +664,9 @@ pub struct SeenFacts {
     /// What.
     pub what: WaterSeen,
 }
+
+/// Stands before the rig that a rig's first definition was copied from.
+pub const COPY_OF: &str = "copy of ";
 
 /// So many of the last things seen in the water are learnt from: older ones tell of a rig that has
 /// changed since.
@@ -950,6 +966,7 @@ pub fn load(db: &Connection, heard: &Arc<Heard>, rig: &str) -> rusqlite::Result<
         walk_looks: looks.remove("rig").unwrap_or_default(),
         crew: load_crew(db, heard)?,
         dived,
+        of_sources: of_sources(db, rig, &def)?,
         recheck_limit_ms: RECHECK_LIMIT_MS,
         shoot,
         trim,
@@ -2234,6 +2251,52 @@ pub fn load_prep(
         step.signed.sort_by_key(|s| s.stamp);
     }
     Ok(Some(facts))
+}
+
+/// So many rigs back a copy of a copy is followed.
+const COPIES_FOLLOWED: usize = 8;
+
+/// The open defects of the rigs that a rig was copied from, of what it still has. A copy's first definition says of
+/// which.
+fn of_sources(db: &Connection, rig: &str, def: &RigDef) -> rusqlite::Result<Vec<SourceDefect>> {
+    let mut found = Vec::new();
+    let elsewhere = db
+        .prepare_cached("SELECT 1 FROM defect WHERE rig <> ?1 AND closed IS NULL")?
+        .exists([rig])?;
+    if !elsewhere {
+        return Ok(found);
+    }
+    let mut copy = rig.to_owned();
+    for _ in 0..COPIES_FOLLOWED {
+        let first = store::first_of_subject(db, &copy, "rig_defined")?;
+        let Some(Fact::RigDefined { from, .. }) = first.map(|e| fact_of(&e)) else {
+            break;
+        };
+        let Some(source) = from.strip_prefix(COPY_OF) else {
+            break;
+        };
+        let open: Vec<(String, SourceDefect)> = db
+            .prepare_cached(
+                "SELECT d.at, r.name, d.id, d.text FROM defect d JOIN rig r ON r.id = d.rig AND r.last \
+                 WHERE d.rig = ?1 AND d.closed IS NULL ORDER BY d.opened",
+            )?
+            .query_map([source], |r| {
+                let defect = SourceDefect {
+                    rig: r.get(1)?,
+                    defect: r.get(2)?,
+                    text: r.get(3)?,
+                };
+                Ok((r.get(0)?, defect))
+            })?
+            .collect::<rusqlite::Result<_>>()?;
+        let has = |at: &str| {
+            let enclosure = at.strip_prefix("enclosure/");
+            enclosure.is_none_or(|id| def.enclosure(id).is_some())
+        };
+        found.extend(open.into_iter().filter(|(at, _)| has(at)).map(|(_, d)| d));
+        source.clone_into(&mut copy);
+    }
+    Ok(found)
 }
 
 /// The defects that stand: those not put right, and water that was called put right although what

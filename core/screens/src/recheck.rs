@@ -1061,7 +1061,10 @@ pub(super) fn lost_in_the_water(rig: &RigFacts, facts: &EnclosureFacts, hold: &H
     let less = changed.is_some_and(|r| r.fact.result == Some(RecheckResult::LessVacuum));
     let proved = hold.concluded.as_ref().map(|c| c.0);
     let after = |s: &Seen| proved.is_none_or(|at| rig.heard.after(&s.stamp, &at));
-    less && in_water(rig).iter().any(after)
+    let mut dived = rig.dived.iter().flat_map(|d| d.all());
+    // Work that follows a dive is begun for a change that was found on deck, too.
+    let before = |s: &Seen| changed.is_some_and(|r| rig.heard.after(&r.seen.stamp, &s.stamp));
+    less && (dived.any(after) || in_water(rig).iter().any(|s| after(s) && before(s)))
 }
 
 fn hold_button(cx: &Cx<'_>, def: &Enclosure) -> RecheckButton {

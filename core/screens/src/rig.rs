@@ -1212,6 +1212,13 @@ fn remark(cx: &Cx<'_>, rig: &RigFacts, r: &Remark) -> Option<Line> {
                 ),
             ],
         ),
+        Remark::DefectOfSource { defect } => {
+            let found = rig.of_sources.iter().find(|d| d.defect == *defect)?;
+            cx.say(
+                "screen_rig_source_defect",
+                &[("rig", (&found.rig).into()), ("text", (&found.text).into())],
+            )
+        }
         Remark::RingUnlike { seal } => {
             let def = rig.def.seal(seal)?;
             let is = unlike_listed(def, rig.seal(seal)?)?;

@@ -756,8 +756,12 @@ impl Book {
                 *self.choices.borrow_mut() = None;
                 self.rigs.borrow_mut().clear();
             }
-            // Of the crew's choices they concern every rig.
-            Fact::TookAway { .. } | Fact::LossSigned { .. } | Fact::Unknown => {
+            // Of the crew's choices they concern every rig, and a defect every copy of its rig.
+            Fact::TookAway { .. }
+            | Fact::LossSigned { .. }
+            | Fact::DefectOpened { .. }
+            | Fact::DefectClosed { .. }
+            | Fact::Unknown => {
                 self.rigs.borrow_mut().clear();
             }
             _ => {}

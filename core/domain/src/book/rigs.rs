@@ -86,7 +86,7 @@ impl Book {
             name: names::visible(name).unwrap_or_default(),
             ..self.rig(rig)?.def.clone()
         };
-        self.create_rig(def, &format!("copy of {rig}"))
+        self.create_rig(def, &format!("{}{rig}", state::COPY_OF))
     }
 
     /// Replaces a rig's definition; the old one stays in the journal. What it takes away from a rig
