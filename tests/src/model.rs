@@ -587,21 +587,31 @@ pub fn judge(told: &[Told], rig: &str, now: Now) -> Option<Answer> {
             })
             .filter(|(i, t)| since(*i, t))
             .count();
-        // Days by whichever says more: the clock, the newest fact, or the latest that this clock
-        // showed when the date was known already.
-        let shown_ms = fitted
-            .filter(|&i| live[i].stamp.hlc() <= now.latest_seen.1)
-            .map_or(i64::MIN, |_| now.latest_seen.0);
-        let days = fitted_ms.map(|ms| (time_ms.max(shown_ms) - ms).max(0) / DAY_MS);
+        // Days by whichever says more: the clock; how old it was when that was said, and how far the facts
+        // went on since; or the latest that this clock showed when the date was known already.
+        let days = fitted.zip(fitted_ms).map(|(i, ms)| {
+            let went_on = now.newest.ms() - live[i].event_ms();
+            let mut age_ms = (wall_ms - ms).max((live[i].wall_ms - ms).max(0) + went_on);
+            if live[i].stamp.hlc() <= now.latest_seen.1 {
+                age_ms = age_ms.max(now.latest_seen.0 - ms);
+            }
+            age_ms.max(0) / DAY_MS
+        });
         let limits = seal.limits;
         // Stored too long before it was fitted: more years since its cure date than its material
         // may lie (ISO 2230 with its extension).
         let too_old = fitted.is_some_and(|i| {
-            let Fact::SealFitted { cured, .. } = &live[i].fact else {
+            let Fact::SealFitted { cured, ring, .. } = &live[i].fact else {
                 return false;
             };
+            // Its lot says what it is; else the list does.
+            let of_lot = ring.as_ref().map_or("", |r| r.material.as_str());
+            let material = match may_lie_years(of_lot) {
+                Some(_) => of_lot,
+                None => &*seal.material,
+            };
             let day_ms = said_ms.unwrap_or_else(|| live[i].wall_ms.max(live[i].event_ms()));
-            match (months_of(cured), may_lie_years(&seal.material)) {
+            match (months_of(cured), may_lie_years(material)) {
                 (Some(months), Some(years)) => {
                     let day = day_ms.div_euclid(DAY_MS);
                     day > days_to_month(months + 12 * years)
@@ -764,8 +774,12 @@ pub fn judge(told: &[Told], rig: &str, now: Now) -> Option<Answer> {
                     // follows one, no plug out.
                     .filter(|&i| {
                         !live[i + 1..].iter().any(|t| {
-                            let dived =
-                                t.subject == rig && matches!(t.fact, Fact::DiveLogged { .. });
+                            // How it hung may be taken back, that it was in the water may not.
+                            let dived = t.subject == rig
+                                && matches!(
+                                    t.fact,
+                                    Fact::DiveLogged { .. } | Fact::SeenInWater { .. }
+                                );
                             let surfaced = t.subject.starts_with(&format!("{rig}/prep/"))
                                 && matches!(&t.fact, Fact::PrepStarted { kind, .. }
                                     if *kind != ProcedureKind::Build);

@@ -670,6 +670,7 @@ fn of_rings_fitted_apart_the_older_counts_and_a_finding_unheard_of_stands() {
         fitted_ms: None,
         lot: None,
         found: None,
+        ring: None,
     };
     let bad = Fact::SealFaulty {
         finding: Finding::Nick,

@@ -4,10 +4,13 @@
 use std::error::Error;
 
 use slackwater_checks::drive::{Day, reading};
-use slackwater_core::domain::book::{Book, BookFault, NewReading, NewRecheck, NewRing, Refit};
+use slackwater_core::domain::book::{
+    Book, BookFault, NewDive, NewReading, NewRecheck, NewRing, Refit,
+};
 use slackwater_core::domain::facts::{
     HoldSetup, RingLot, SeenFact, ValveOpen, VerdictFact, WaterFact, Way,
 };
+use slackwater_core::domain::procedure::StepKind;
 use slackwater_core::domain::readiness::Obstacle;
 use slackwater_core::physics::hold::{ShutIn, Stood, Verdict};
 use slackwater_core::screens::Screen;
@@ -485,14 +488,39 @@ after = ["controls"]
     let rig = day.rig.clone();
     day.book.add_procedure(source.as_bytes())?;
     let prep = day.book.start_prep(&rig, "quick")?;
+    day.work(&prep, Some(StepKind::Hold))?;
+    let open = Obstacle::NotClosed {
+        enclosure: "main".into(),
+    };
+    let judged = day.book.readiness(&rig)?;
+    assert!(
+        judged.obstacles.contains(&open),
+        "its back and its port base stand opened on record, and nobody closed them"
+    );
+    // The rig's page names them, and whoever looks says there that it is closed.
+    let elsewhere = tempfile::tempdir()?;
+    let another = Day::dry_parts(elsewhere.path())?.book;
+    let mut desk = Desk::new(std::mem::replace(&mut day.book, another), 0);
+    let place = Place::Rig {
+        rig: rig.clone(),
+        form: None,
+    };
+    let Screen::Rig { screen } = desk.show(&place)? else {
+        unreachable!("a rig")
+    };
+    let row = screen.obstacles.iter().find(|o| {
+        let tap = o.tap.as_ref().filter(|t| t.enabled);
+        tap.is_some_and(|t| t.label == "Mark Main housing closed")
+    });
+    let row = row.expect("it can be closed from there");
+    assert!(row.detail.contains("Back"), "{row:?}");
+    std::mem::swap(&mut day.book, desk.book_mut());
+    day.book.close_enclosure(&rig, "main")?;
     day.work(&prep, None)?;
     day.book.end_prep(&prep, "")?;
     day.recheck()?;
     let judged = day.book.readiness(&rig)?;
-    assert!(
-        !judged.is_ready(),
-        "its back and its port base stand opened on record, and nobody closed them"
-    );
+    assert!(judged.is_ready(), "{:?}", judged.obstacles);
     Ok(())
 }
 
@@ -744,6 +772,17 @@ fn a_tight_rig_is_not_called_changed_by_a_slip_of_the_air_that_nobody_asks_about
     Ok(())
 }
 
+/// A dive of an hour to 15 m, and whether it was over when it was logged.
+fn hour(up: Option<bool>) -> NewDive<'static> {
+    NewDive {
+        depth_m: 15.0,
+        minutes: 60.0,
+        note: "",
+        salinity_g_kg: 35.0,
+        up,
+    }
+}
+
 /// The dive is logged as it goes in, for an hour, and said so; the gauge read two minutes later, on deck, and can't tell; then the
 /// rig goes in for that hour into 12 °C. Read five minutes after it came up, 30 °C on deck: the log says that it was
 /// in the water until eight minutes ago.
@@ -784,7 +823,7 @@ fn a_dive_that_was_over_when_it_was_logged_is_not_waited_for() -> Tested {
         let (_folder, mut day) = built("air", 300.0, 24.0, 10.0)?;
         let rig = day.rig.clone();
         day.minutes(60);
-        day.book.log_dive_as(&rig, (15.0, 60.0), "", 35.0, up)?;
+        day.book.log_dive_as(&rig, hour(up))?;
         day.minutes(75);
         let now = NewRecheck {
             reading: read(300.0, 24.0),

@@ -604,6 +604,7 @@ impl Phone {
                     fitted_ms: None,
                     lot: None,
                     found: None,
+                    ring: None,
                 };
                 vec![(format!("{RIG}/seal/{seal}"), fact)]
             }
@@ -973,6 +974,7 @@ fn act(phone: &mut Phone, action: &Action, mends: bool) -> bool {
                 fitted_ms: days_ago.map(|d| now - i64::from(d) * DAY),
                 lot: None,
                 found: None,
+                ring: None,
             };
             facts.push((format!("{RIG}/seal/{s}"), fact));
         }
@@ -2483,6 +2485,7 @@ fn figures_out_of_range_in_the_record_do_not_stop_the_judgement() {
             fitted_ms: Some(fitted_ms),
             lot: None,
             found: None,
+            ring: None,
         };
         phone
             .book

@@ -914,6 +914,7 @@ fn a_day_said_later_makes_no_ring_on_record_younger() {
         fitted_ms: Some(today + 900 * DAY_MS),
         lot: None,
         found: None,
+        ring: None,
     };
     let at = format!("{rig}/seal/main-port");
     day.book.record(vec![(at, ahead)]).unwrap();

@@ -105,6 +105,9 @@ pub enum Fact {
         /// What was found on the ring that came out, where that was looked at.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         found: Option<Finding>,
+        /// What it is made of, as its lot says; none where nobody said.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        ring: Option<RingMade>,
     },
     /// A ring that must not go back was found in a seal, and is in it still: there was no other.
     /// News: only a new ring answers it, or another's look that found it wasn't so. Subject: the
@@ -720,6 +723,24 @@ pub struct RingLot {
     pub cured: String,
 }
 
+/// What a ring that was fitted is, as its lot says.
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
+pub struct RingMade {
+    /// Size as the crew writes it, or empty.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub size: String,
+    /// Material code, or empty.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub material: String,
+    /// Hardness, Shore A; 0 where not known.
+    #[serde(default, skip_serializing_if = "is_zero")]
+    pub hardness_shore_a: u32,
+}
+
+fn is_zero(n: &u32) -> bool {
+    *n == 0
+}
+
 /// A planned shoot of a rig.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Shoot {
@@ -913,6 +934,9 @@ pub enum Noticed {
     Leaks {
         /// At least so much, mL per planned dive.
         at_least_ml: f64,
+        /// When its last reading was made, as the log says, ms since 1970 UTC.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        until_ms: Option<i64>,
     },
     /// The file names another enclosure.
     OtherEnclosure {
@@ -1430,6 +1454,7 @@ mod tests {
                     fitted_ms: None,
                     lot: None,
                     found: None,
+                    ring: None,
                 },
                 r#"{"fact":"seal_fitted","pack":"A1","cured":"2Q25","fitted_ms":null}"#,
             ),
@@ -1440,6 +1465,7 @@ mod tests {
                     fitted_ms: None,
                     lot: Some(s("l")),
                     found: Some(Finding::Nick),
+                    ring: None,
                 },
                 r#"{"fact":"seal_fitted","pack":"","cured":"","fitted_ms":null,"lot":"l","found":"nick"}"#,
             ),

@@ -10,7 +10,7 @@ use rusqlite::{Connection, OptionalExtension, params};
 
 use super::admission;
 use super::budget::{self, log::limits};
-use super::facts::{Fact, HoldResult, HoldSetup, VerdictFact};
+use super::facts::{Fact, HoldResult, HoldSetup, RingMade, VerdictFact};
 use super::rig::RigDef;
 use slackwater_journal::store::{
     counted_event, each_apart, each_before, each_event, events_of_subject, written_at,
@@ -25,6 +25,9 @@ pub const LOOKED_AGAIN: &str = "looked again:";
 
 /// A ring was worked on.
 pub const TOUCHED: &str = "touched";
+
+/// The rig was in the water to see how it hangs, and how it hung there was taken back.
+pub const IN_WATER: &str = "in water";
 
 /// Stands before who looked a second time at an enclosure's plug, or at the rig.
 pub const LOOK: &str = "look:";
@@ -55,6 +58,9 @@ pub struct FittedMark {
     pub pack: String,
     /// Its cure date as printed, or empty.
     pub cured: String,
+    /// What it is made of, as its lot says.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub ring: Option<RingMade>,
 }
 
 /// From this salinity on, g/kg, water counts as salt: below it lies fresh water by the Venice System
@@ -120,8 +126,8 @@ pub fn apply(db: &Connection, event: &Event) -> rusqlite::Result<()> {
     let fact = fact_of(event);
     // News can't be taken back, even by a retraction that arrived before it.
     if fact.can_be_retracted() && is_retracted(db, &event.reference().to_string())? {
-        // That a ring was worked on stays so, whatever is said of how.
-        return touched(db, event, &fact);
+        // That a ring was worked on stays so, whatever is said of how; so does a stay in the water.
+        return stays_so(db, event, &fact);
     }
     apply_fact(db, event, &fact)?;
     if matches!(fact, Fact::HoldStarted { .. }) {
@@ -240,6 +246,14 @@ fn touched(db: &Connection, e: &Event, fact: &Fact) -> rusqlite::Result<()> {
     }
 }
 
+/// Notes what stays so of what was taken back.
+fn stays_so(db: &Connection, e: &Event, fact: &Fact) -> rusqlite::Result<()> {
+    match fact {
+        Fact::SeenInWater { .. } => mark(db, e, "rig", IN_WATER, ""),
+        _ => touched(db, e, fact),
+    }
+}
+
 fn apply_fact(db: &Connection, e: &Event, fact: &Fact) -> rusqlite::Result<()> {
     let wall_ms = in_calendar(e.wall_ms);
     let subject = Subject::parse(&e.subject);
@@ -308,6 +322,7 @@ fn apply_fact(db: &Connection, e: &Event, fact: &Fact) -> rusqlite::Result<()> {
             cured,
             fitted_ms,
             lot,
+            ring,
             ..
         } => {
             // A date said later is marked as one: openings count from it, not from when it was said.
@@ -316,6 +331,7 @@ fn apply_fact(db: &Connection, e: &Event, fact: &Fact) -> rusqlite::Result<()> {
                 dated: fitted_ms.is_some(),
                 pack: pack.clone(),
                 cured: cured.clone(),
+                ring: ring.clone(),
             };
             touched(db, e, fact)?;
             mark(&at, "fitted", &json(&fitted)?)?;
@@ -1047,6 +1063,7 @@ fn retract(db: &Connection, reference: &str) -> rusqlite::Result<()> {
                 "DELETE FROM seen_in_water WHERE rig = ?1 AND stamp = ?2",
                 params![subject.root, stamp],
             )?;
+            stays_so(db, &event, &fact)?;
         }
         Fact::DiveLogged { .. } => {
             db.execute(

@@ -32,9 +32,9 @@ use super::rig::Seal;
 use super::rules::age::{CLOCK_SLACK_MS, DAY_MS, age_is_sure};
 use super::rules::counts::seals_of;
 use super::rules::{
-    closed_since, control_failed, control_proved, counting_hold, counting_recheck,
+    as_fitted, closed_since, control_failed, control_proved, counting_hold, counting_recheck,
     edited_unknowing, faulty, leaked_before, loss_word, material_doubts, needs_service, past_limit,
-    plug_refitted, proved_since, standing_faults, still_told, too_deep,
+    plug_refitted, proved_since, standing_faults, still_told, too_deep, unlike_listed,
 };
 use super::signed::{
     attests_the_same, by_the_rig, plug_undone, plug_word, step_word, walk_step, walk_word,
@@ -257,10 +257,20 @@ pub enum Remark {
         /// What.
         doubt: MaterialDoubt,
     },
+    /// The ring in a seal is another than the rig's list says, by its lot.
+    RingUnlike {
+        /// Seal id.
+        seal: String,
+    },
     /// A ring with a limit by age whose date isn't known.
     SealAgeUnknown {
         /// Seal id.
         seal: String,
+    },
+    /// An open defect of a rig that this one was copied from: the copy may be of the same things.
+    DefectOfSource {
+        /// Defect id.
+        defect: String,
     },
     /// A defect that doesn't block.
     Defect {
@@ -359,6 +369,11 @@ pub fn readiness(rig: &RigFacts, now: Now) -> Readiness {
     if rig.def.enclosures.is_empty() {
         obstacles.push(Obstacle::NoEnclosures);
     }
+    for d in &rig.of_sources {
+        remarks.push(Remark::DefectOfSource {
+            defect: d.defect.clone(),
+        });
+    }
     for d in &rig.defects {
         if d.blocks {
             obstacles.push(Obstacle::Defect {
@@ -409,7 +424,12 @@ pub fn readiness(rig: &RigFacts, now: Now) -> Readiness {
                 finding: found.value.clone(),
             });
         }
-        for doubt in material_doubts(def, &rig.def.plan) {
+        if unlike_listed(def, seal).is_some() {
+            remarks.push(Remark::RingUnlike {
+                seal: def.id.clone(),
+            });
+        }
+        for doubt in material_doubts(&as_fitted(def, seal), &rig.def.plan) {
             remarks.push(Remark::SealMaterial {
                 seal: def.id.clone(),
                 doubt,

@@ -386,9 +386,11 @@ mod tests {
             fitted: Some(Fitted {
                 ms: NOW_MS - days_ago * DAY,
                 said: Stamp::of_ms(NOW_MS - days_ago * DAY),
+                said_ms: NOW_MS - days_ago * DAY,
                 dated: false,
                 pack: String::new(),
                 cured: String::new(),
+                ring: None,
             }),
             openings,
             dives,

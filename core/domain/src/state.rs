@@ -9,12 +9,12 @@ use std::sync::Arc;
 
 use super::crew::{ALONE, CrewFacts, Known, SIGNED_WITH, SignedWith};
 use super::facts::{
-    Gauge, HoldResult, HoldSetup, HungFact, Loss, Noticed, RecheckFact, RingLot, Shoot, TrimFact,
-    VerdictFact, WaterFact, WaterSeen, WeightFact,
+    Fact, Gauge, HoldResult, HoldSetup, HungFact, Loss, Noticed, RecheckFact, RingLot, RingMade,
+    Shoot, TrimFact, VerdictFact, WaterFact, WaterSeen, WeightFact,
 };
 use super::fold::{
-    APART, FAULTY, FittedMark, IMPORTED, JOINED, LOOK, LOOKED_AGAIN, LOSS_SIGNED, TOOK_AWAY,
-    TOOK_UNHEARD, TOUCHED, UNREAD_ANSWERED,
+    APART, FAULTY, FittedMark, IMPORTED, IN_WATER, JOINED, LOOK, LOOKED_AGAIN, LOSS_SIGNED,
+    TOOK_AWAY, TOOK_UNHEARD, TOUCHED, UNREAD_ANSWERED, fact_of,
 };
 use super::procedure::{ProcedureKind, StepInstance};
 use super::rig::{Enclosure, RigDef};
@@ -143,8 +143,21 @@ pub struct EnclosureFacts {
     /// When a hold of it was found leaking, or a recheck changed and not called a slip; the newest of each. What an
     /// opening since has answered may be left out.
     pub leaked: Vec<Stamp>,
-    /// Logs of holds of it that were brought in and leak, made after the closing before: the hold, and when.
-    pub brought_leaks: Vec<(String, Stamp)>,
+    /// Logs of holds of it that were brought in and leak, made after the closing before.
+    pub brought_leaks: Vec<BroughtLeak>,
+}
+
+/// The log of a hold that was brought in and leaks.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct BroughtLeak {
+    /// The hold.
+    pub hold: String,
+    /// Where it was brought in in the order of everything.
+    pub stamp: Stamp,
+    /// When, as the clock showed, ms since 1970 UTC.
+    pub wall_ms: i64,
+    /// When its last reading was made, as the log says, ms since 1970 UTC; none where it doesn't.
+    pub until_ms: Option<i64>,
 }
 
 /// A dive deeper than an enclosure is rated to: by the rating as it was when the dive was made, or as
@@ -288,12 +301,16 @@ pub struct Fitted {
     pub ms: i64,
     /// Where that was recorded in the order of everything.
     pub said: Stamp,
+    /// What the clock showed as it was recorded, ms since 1970 UTC.
+    pub said_ms: i64,
     /// The date was said later, for a ring that was in use already.
     pub dated: bool,
     /// From which pack, or empty.
     pub pack: String,
     /// Its cure date as printed, or empty.
     pub cured: String,
+    /// What it is made of, as its lot says; none where nobody said.
+    pub ring: Option<RingMade>,
 }
 
 impl SealFacts {
@@ -351,6 +368,17 @@ pub struct DefectFacts {
     pub opened_ms: i64,
     /// Who.
     pub author: String,
+}
+
+/// An open defect of a rig that another was copied from.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct SourceDefect {
+    /// That rig's name.
+    pub rig: String,
+    /// The defect's id.
+    pub defect: String,
+    /// What.
+    pub text: String,
 }
 
 /// What is known of a step of a prep.
@@ -607,6 +635,8 @@ pub struct RigFacts {
     pub dived: Option<Told>,
     /// Last time that work was begun which follows a dive: a turnaround, care after it, a flood.
     pub surfaced: Option<Told>,
+    /// Open defects of the rigs that it was copied from: of the same things, for all that is known.
+    pub of_sources: Vec<SourceDefect>,
     /// How long a recheck counts, ms.
     pub recheck_limit_ms: i64,
     /// The shoot planned.
@@ -630,6 +660,8 @@ pub struct TrimFacts {
     pub changed: HashMap<String, Seen>,
     /// How it hung in the water, oldest first; at most the last [`SEEN_KEPT`].
     pub seen: Vec<SeenFacts>,
+    /// It was in the water, and how it hung there was taken back.
+    pub was_in_water: Option<Told>,
 }
 
 /// Something seen in the water.
@@ -646,6 +678,9 @@ pub struct SeenFacts {
     /// What.
     pub what: WaterSeen,
 }
+
+/// Stands before the rig that a rig's first definition was copied from.
+pub const COPY_OF: &str = "copy of ";
 
 /// So many of the last things seen in the water are learnt from: older ones tell of a rig that has
 /// changed since.
@@ -879,6 +914,7 @@ pub fn load(db: &Connection, heard: &Arc<Heard>, rig: &str) -> rusqlite::Result<
         trimmed: take("rig".into(), "trimmed")
             .and_then(|t| Some((t.last.clone(), serde_json::from_str(&t.value).ok()?))),
         seen: seen_in_water(db, rig)?,
+        was_in_water: take("rig".into(), IN_WATER),
         ..TrimFacts::default()
     };
     for p in &def.parts {
@@ -944,6 +980,7 @@ pub fn load(db: &Connection, heard: &Arc<Heard>, rig: &str) -> rusqlite::Result<
         walk_looks: looks.remove("rig").unwrap_or_default(),
         crew: load_crew(db, heard)?,
         dived,
+        of_sources: of_sources(db, rig, &def)?,
         recheck_limit_ms: RECHECK_LIMIT_MS,
         shoot,
         trim,
@@ -1043,9 +1080,11 @@ fn rings_in(heard: &Heard, fitted: &Option<Told>, renewed: &Option<Told>) -> Vec
         Some(Fitted {
             ms,
             said: seen.stamp,
+            said_ms: seen.wall_ms,
             dated: said.dated,
             pack: said.pack,
             cured: said.cured,
+            ring: said.ring,
         })
     })
     .collect()
@@ -1945,6 +1984,9 @@ fn changes_apart(
 /// So many of a kind are looked at: more would tell nothing new of what is wrong now.
 const LEAKS_LOOKED_AT: u32 = 8;
 
+/// So many of the last logs brought in that leak are looked at.
+const BROUGHT_LOOKED_AT: u32 = 100;
+
 /// When a hold was found leaking, or a recheck changed; of rechecks only what no opening since has answered.
 fn leaked(
     of: &Sources<'_>,
@@ -1988,18 +2030,30 @@ fn brought_leaks(
     db: &Connection,
     rig: &str,
     enclosure: &str,
-) -> rusqlite::Result<Vec<(String, Stamp)>> {
+) -> rusqlite::Result<Vec<BroughtLeak>> {
     let at = format!("{enclosure}{IMPORTED}");
-    let holds = load_holds(db, rig, &at, LEAKS_LOOKED_AT)?;
-    let leaks = |h: &HoldFacts| {
+    // Others that came in since hide none of them.
+    let holds: Vec<HoldFacts> = db
+        .prepare_cached(&format!(
+            "SELECT {HOLD} FROM hold WHERE rig = ?1 AND enclosure = ?2 AND instr(setup, 'leaks') \
+             ORDER BY started DESC LIMIT ?3"
+        ))?
+        .query_map(params![rig, at, BROUGHT_LOOKED_AT], hold_of)?
+        .collect::<rusqlite::Result<_>>()?;
+    let leaks = |h: HoldFacts| {
         let mut noticed = h.setup.noticed.iter();
-        noticed.any(|n| matches!(n, Noticed::Leaks { .. }))
+        let until_ms = noticed.find_map(|n| match n {
+            Noticed::Leaks { until_ms, .. } => Some(*until_ms),
+            _ => None,
+        })?;
+        Some(BroughtLeak {
+            hold: h.id,
+            stamp: h.started,
+            wall_ms: h.started_ms,
+            until_ms,
+        })
     };
-    Ok(holds
-        .into_iter()
-        .filter(leaks)
-        .map(|h| (h.id, h.started))
-        .collect())
+    Ok(holds.into_iter().filter_map(leaks).collect())
 }
 
 /// An enclosure's newest holds, the last first.
@@ -2211,6 +2265,52 @@ pub fn load_prep(
         step.signed.sort_by_key(|s| s.stamp);
     }
     Ok(Some(facts))
+}
+
+/// So many rigs back a copy of a copy is followed.
+const COPIES_FOLLOWED: usize = 8;
+
+/// The open defects of the rigs that a rig was copied from, of what it still has. A copy's first definition says of
+/// which.
+fn of_sources(db: &Connection, rig: &str, def: &RigDef) -> rusqlite::Result<Vec<SourceDefect>> {
+    let mut found = Vec::new();
+    let elsewhere = db
+        .prepare_cached("SELECT 1 FROM defect WHERE rig <> ?1 AND closed IS NULL")?
+        .exists([rig])?;
+    if !elsewhere {
+        return Ok(found);
+    }
+    let mut copy = rig.to_owned();
+    for _ in 0..COPIES_FOLLOWED {
+        let first = store::first_of_subject(db, &copy, "rig_defined")?;
+        let Some(Fact::RigDefined { from, .. }) = first.map(|e| fact_of(&e)) else {
+            break;
+        };
+        let Some(source) = from.strip_prefix(COPY_OF) else {
+            break;
+        };
+        let open: Vec<(String, SourceDefect)> = db
+            .prepare_cached(
+                "SELECT d.at, r.name, d.id, d.text FROM defect d JOIN rig r ON r.id = d.rig AND r.last \
+                 WHERE d.rig = ?1 AND d.closed IS NULL ORDER BY d.opened",
+            )?
+            .query_map([source], |r| {
+                let defect = SourceDefect {
+                    rig: r.get(1)?,
+                    defect: r.get(2)?,
+                    text: r.get(3)?,
+                };
+                Ok((r.get(0)?, defect))
+            })?
+            .collect::<rusqlite::Result<_>>()?;
+        let has = |at: &str| {
+            let enclosure = at.strip_prefix("enclosure/");
+            enclosure.is_none_or(|id| def.enclosure(id).is_some())
+        };
+        found.extend(open.into_iter().filter(|(at, _)| has(at)).map(|(_, d)| d));
+        source.clone_into(&mut copy);
+    }
+    Ok(found)
 }
 
 /// The defects that stand: those not put right, and water that was called put right although what

@@ -1703,6 +1703,24 @@ pub fn events_of_subject(
     .collect()
 }
 
+/// The first event of a kind about a subject that counts, by the clock.
+///
+/// # Errors
+/// What SQLite says.
+pub fn first_of_subject(
+    tx: &Connection,
+    subject: &str,
+    kind: &str,
+) -> rusqlite::Result<Option<Event>> {
+    tx.prepare_cached(&format!(
+        "SELECT {COLUMNS} FROM event e JOIN device d ON d.no = e.device \
+         WHERE e.subject = ?1 AND e.kind = ?2 AND e.seq <= d.counts_to \
+         ORDER BY e.hlc, e.row LIMIT 1"
+    ))?
+    .query_row(params![subject, kind], event_of)
+    .optional()
+}
+
 #[cfg(test)]
 mod tests {
     use super::super::clock::FixedClock;

@@ -37,11 +37,21 @@ pub(super) struct OfGauge<'a> {
 /// A number typed that is unlikely.
 pub(super) struct Unlikely {
     /// Key of its field.
-    pub key: String,
+    key: String,
     /// It, as it is read back.
-    pub value: String,
+    value: String,
     /// Why it is.
-    pub why: String,
+    why: String,
+}
+
+impl Unlikely {
+    pub fn of(key: impl Into<String>, value: String, why: String) -> Unlikely {
+        Unlikely {
+            key: key.into(),
+            value,
+            why,
+        }
+    }
 }
 
 /// Whether what is in doubt was confirmed; false where nothing is in doubt. `at` names the form's place, `more`
@@ -110,12 +120,7 @@ pub(super) fn is_so(
     (key, value): (&str, String),
     why: &str,
 ) -> Result<(), Vec<FieldFault>> {
-    let one = Unlikely {
-        key: key.to_owned(),
-        value,
-        why: why.to_owned(),
-    };
-    are_so(desk, at, typed, &[one])
+    are_so(desk, at, typed, &[Unlikely::of(key, value, why.to_owned())])
 }
 
 /// The same of several numbers of one form, as one question.

@@ -1048,7 +1048,7 @@ fn limit_raised(cx: &Cx<'_>, judged: &Judged) -> Option<Line> {
 /// What was noticed of a hold that came from a file.
 fn noticed(cx: &Cx<'_>, found: &Noticed) -> Option<Line> {
     let text = match found {
-        Noticed::Leaks { at_least_ml } => cx.say(
+        Noticed::Leaks { at_least_ml, .. } => cx.say(
             "screen_hold_brought_leaks",
             &[(
                 "water",

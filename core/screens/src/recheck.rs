@@ -17,7 +17,7 @@ use slackwater_domain::readiness::{Obstacle, readiness};
 use slackwater_domain::rig::Enclosure;
 use slackwater_domain::rules::age::age_is_sure;
 use slackwater_domain::rules::{
-    RecheckMissing, age_ms, changed_since, counting_hold, mistyped, of_other_plan,
+    RecheckMissing, age_ms, changed_since, counting_hold, in_water, mistyped, of_other_plan,
 };
 use slackwater_domain::state::{EnclosureFacts, HoldFacts, RigFacts, Seen};
 use slackwater_physics::hold::plausible::{air_moved, temperature_moved};
@@ -855,11 +855,11 @@ fn odd_air(
     temperature_k: impl Fn(&EnclosureFacts) -> Option<(String, f64)>,
     typed: &Typed<'_>,
 ) -> Vec<Unlikely> {
-    let mut out: Vec<Unlikely> = Vec::new();
+    let (mut out, mut keys) = (Vec::new(), std::collections::HashSet::new());
     let mut say = |key: String, unit: &str, why: String| {
-        if !out.iter().any(|u| u.key == key) {
+        if keys.insert(key.clone()) {
             let value = format!("{}\u{a0}{unit}", typed.text(&key));
-            out.push(Unlikely { key, value, why });
+            out.push(Unlikely::of(key, value, why));
         }
     };
     let asked = NewReading {
@@ -1214,13 +1214,16 @@ fn asked_at(rig: &str, enclosure: &str) -> String {
     format!("recheck/{rig}/{enclosure}")
 }
 
-/// Whether it lost vacuum over a dive: there may be water inside.
+/// Whether it lost vacuum over a stay in the water, logged or not: there may be water inside.
 pub(super) fn lost_in_the_water(rig: &RigFacts, facts: &EnclosureFacts, hold: &HoldFacts) -> bool {
     let changed = changed_since(facts, &hold.id);
     let less = changed.is_some_and(|r| r.fact.result == Some(RecheckResult::LessVacuum));
     let proved = hold.concluded.as_ref().map(|c| c.0);
     let after = |s: &Seen| proved.is_none_or(|at| rig.heard.after(&s.stamp, &at));
-    less && rig.dived.iter().flat_map(|d| d.all()).any(after)
+    let mut dived = rig.dived.iter().flat_map(|d| d.all());
+    // Work that follows a dive is begun for a change that was found on deck, too.
+    let before = |s: &Seen| changed.is_some_and(|r| rig.heard.after(&r.seen.stamp, &s.stamp));
+    less && (dived.any(after) || in_water(rig).iter().any(|s| after(s) && before(s)))
 }
 
 fn hold_button(cx: &Cx<'_>, def: &Enclosure) -> RecheckButton {

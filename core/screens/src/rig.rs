@@ -8,22 +8,22 @@ use super::desk::Desk;
 use super::measures::exact;
 use super::names::{
     enclosure_name, figure_words, finding_name, finding_of, function_of, grease_words, held_result,
-    losses_words, past_words, seal_name, took_away,
+    losses_words, material_name, past_words, seal_name, took_away,
 };
 use super::page::{Draft, Page};
 use super::rig_map::{self, RigMap};
 use super::texts::Texts;
 use super::times::span;
-use slackwater_domain::book::{Book, BookFault};
-use slackwater_domain::facts::HoldResult;
+use slackwater_domain::book::{Book, BookFault, NewDive, left_open};
+use slackwater_domain::facts::{HoldResult, RingMade};
 use slackwater_domain::fold::SALT_G_KG;
-use slackwater_domain::procedure::{ProcedureKind, StepKind};
+use slackwater_domain::procedure::{ProcedureKind, StepKind, Target};
 use slackwater_domain::readiness::{EndsBy, Obstacle, Readiness, Remark, Unsigned};
-use slackwater_domain::rig::{Control, Plan, RigDef};
+use slackwater_domain::rig::{Control, Enclosure, Plan, RigDef};
 use slackwater_domain::rules::{
-    HoldMissing, RecheckMissing, changed_since, closed_since, control_failed, counting_hold,
-    counting_recheck, differing, needs_service, plug_in, plug_refitted, since_judged, to_look_into,
-    untested,
+    HoldMissing, RecheckMissing, WentIn, as_fitted, changed_since, closed_since, control_failed,
+    counting_hold, counting_recheck, differing, needs_service, plug_refitted, since_judged,
+    to_look_into, unlike_listed, untested, went_in,
 };
 use slackwater_domain::state::{DefectFacts, EnclosureFacts, RigFacts, StepState};
 use slackwater_domain::trim::Untrimmed;
@@ -649,6 +649,10 @@ fn obstacle(cx: &Cx<'_>, rig: &RigFacts, o: &Obstacle) -> (String, String, Optio
         Obstacle::NotClosed { enclosure } => {
             let opened = rig.enclosure(enclosure).and_then(|e| e.opened.as_ref());
             let why = match opened {
+                Some(_) if !never_closed(rig, enclosure).is_empty() => cx.say(
+                    "screen_rig_left_open",
+                    &[("names", (&never_closed(rig, enclosure).join(", ")).into())],
+                ),
                 Some(o) => cx.say(
                     "screen_rig_open_since",
                     &[("when", (&cx.ago(o.wall_ms)).into())],
@@ -919,6 +923,26 @@ pub(super) fn open_now(rig: &RigFacts, enclosure: &str) -> bool {
     known.is_some_and(|e| e.opened.is_some() && closed_since(rig, e).is_none())
 }
 
+/// The closures of an enclosure that no step of the governing prep closed, though its steps that close are done.
+fn never_closed(rig: &RigFacts, enclosure: &str) -> Vec<String> {
+    let Some((prep, def)) = rig.prep.as_ref().zip(rig.def.enclosure(enclosure)) else {
+        return Vec::new();
+    };
+    let of_it = |t: &Target| matches!(t, Target::Enclosure { enclosure: e } | Target::Closure { enclosure: e, .. } if e == enclosure);
+    let mut closing = (prep.steps.iter())
+        .filter(|s| s.step.kind == StepKind::Close && of_it(&s.target))
+        .peekable();
+    if closing.peek().is_none() || closing.any(|s| prep.state(&s.key) != StepState::Done) {
+        return Vec::new();
+    }
+    let left = left_open(rig, prep, enclosure, None);
+    let closures = def
+        .closures
+        .iter()
+        .filter(|c| left.contains(&c.id.as_str()));
+    closures.map(|c| c.name.clone()).collect()
+}
+
 /// Whether what follows a dive or a flood was begun since water was found.
 fn begun_since(rig: &RigFacts, d: &DefectFacts) -> bool {
     let mut surfaced = rig.surfaced.iter().flat_map(|s| s.all());
@@ -1111,6 +1135,21 @@ fn untrimmed_words(cx: &Cx<'_>, rig: &RigFacts, why: &Untrimmed) -> String {
     )
 }
 
+/// What a ring is, of that in which it is `unlike` another.
+fn ring_words(cx: &Cx<'_>, of: &RingMade, unlike: &RingMade) -> String {
+    let mut said = Vec::new();
+    if !unlike.size.is_empty() {
+        said.push(cx.units.number(&of.size));
+    }
+    if !unlike.material.is_empty() {
+        said.push(material_name(cx, &of.material));
+    }
+    if unlike.hardness_shore_a != 0 {
+        said.push(format!("{}\u{a0}Shore\u{a0}A", of.hardness_shore_a));
+    }
+    said.join(", ")
+}
+
 fn remark(cx: &Cx<'_>, rig: &RigFacts, r: &Remark) -> Option<Line> {
     let text = match r {
         Remark::UnreadOfCrew { events } => {
@@ -1168,10 +1207,35 @@ fn remark(cx: &Cx<'_>, rig: &RigFacts, r: &Remark) -> Option<Line> {
                 ("name", (&seal_name(rig, seal)).into()),
                 (
                     "why",
-                    (&grease_words(cx, rig.def.seal(seal)?, doubt)).into(),
+                    (&grease_words(cx, &as_fitted(rig.def.seal(seal)?, rig.seal(seal)?), doubt))
+                        .into(),
                 ),
             ],
         ),
+        Remark::DefectOfSource { defect } => {
+            let found = rig.of_sources.iter().find(|d| d.defect == *defect)?;
+            cx.say(
+                "screen_rig_source_defect",
+                &[("rig", (&found.rig).into()), ("text", (&found.text).into())],
+            )
+        }
+        Remark::RingUnlike { seal } => {
+            let def = rig.def.seal(seal)?;
+            let is = unlike_listed(def, rig.seal(seal)?)?;
+            let listed = RingMade {
+                size: def.size.clone(),
+                material: def.material.clone(),
+                hardness_shore_a: def.hardness_shore_a,
+            };
+            cx.say(
+                "screen_rig_ring_unlike",
+                &[
+                    ("name", (&seal_name(rig, seal)).into()),
+                    ("ring", (&ring_words(cx, &is, &is)).into()),
+                    ("listed", (&ring_words(cx, &listed, &is)).into()),
+                ],
+            )
+        }
         Remark::Untrimmed { why } => untrimmed_words(cx, rig, why),
         // Together in one line.
         Remark::SealAgeUnknown { .. } => return None,
@@ -2351,17 +2415,17 @@ fn submit(
                 ("no", true) => 0.0,
                 _ => planned,
             };
-            let open = went_in_open(&*desk.book.rig(rig)?);
-            let recorded = desk
-                .book
-                .log_dive_as(rig, (depth_m, minutes), &note, salinity, up)?;
             // What was open, or without its plug, is looked into before anything counts of it.
             let why = desk.texts.get("screen_rig_dived_open");
-            for enclosure in &open {
-                let at = format!("enclosure/{enclosure}");
-                desk.book.open_defect(rig, &at, true, true, &why)?;
-            }
-            if !open.is_empty() {
+            let dive = NewDive {
+                depth_m,
+                minutes,
+                note: &note,
+                salinity_g_kg: salinity,
+                up,
+            };
+            let recorded = desk.book.log_dive_and_look(rig, dive, &why)?;
+            if recorded.events.len() > 1 {
                 return Ok(Outcome {
                     leave: true,
                     ..super::cx::said(desk.texts.get("screen_rig_said_dive"))
@@ -2520,34 +2584,6 @@ fn unlikely_dive(
     Ok(Some(fault(at, text)))
 }
 
-/// How an enclosure stands that a dive is said of.
-#[derive(Clone, Copy, PartialEq, Eq)]
-enum WentIn {
-    Proved,
-    PlugOut,
-    Unproved,
-    Open,
-}
-
-fn went_in(rig: &RigFacts, e: &EnclosureFacts) -> WentIn {
-    if closed_since(rig, e).is_none() {
-        WentIn::Open
-    } else if counting_hold(rig, e).is_err() {
-        WentIn::Unproved
-    } else if plug_in(rig, e).is_none() {
-        WentIn::PlugOut
-    } else {
-        WentIn::Proved
-    }
-}
-
-/// The enclosures that are recorded as open, or as proved and without their plug.
-fn went_in_open(rig: &RigFacts) -> Vec<String> {
-    let open = |e: &&EnclosureFacts| matches!(went_in(rig, e), WentIn::Open | WentIn::PlugOut);
-    let all = rig.enclosures.iter().filter(open);
-    all.map(|e| e.id.clone()).collect()
-}
-
 /// What speaks against a dive to this depth with the rig as it is known, each with what follows.
 fn dive_doubts(cx: &Cx<'_>, rig: &RigFacts, depth_m: f64) -> Vec<String> {
     let mut doubts = Vec::new();
@@ -2580,17 +2616,27 @@ fn dive_doubts(cx: &Cx<'_>, rig: &RigFacts, depth_m: f64) -> Vec<String> {
         let plan = cx.units.depth(plan_m);
         doubts.push(cx.say("error_doubt_dive_plan", &[("plan", (&plan).into())]));
     }
-    for (how, key) in [
-        (WentIn::PlugOut, "error_doubt_dive_plug"),
-        (WentIn::Open, "error_doubt_dive_open"),
-        (WentIn::Unproved, "error_doubt_dive_unproved"),
-    ] {
-        let so = names(&|id| rig.enclosure(id).is_some_and(|e| went_in(rig, e) == how));
-        if !so.is_empty() {
-            doubts.push(say(key, &so));
-        }
-    }
+    let how = [WentIn::PlugOut, WentIn::Open, WentIn::Unproved];
+    doubts.extend(
+        how.into_iter()
+            .filter_map(|how| went_in_doubt(cx, rig, how)),
+    );
     doubts
+}
+
+/// What speaks against going in with what stands so.
+pub(super) fn went_in_doubt(cx: &Cx<'_>, rig: &RigFacts, how: WentIn) -> Option<String> {
+    let key = match how {
+        WentIn::Proved => return None,
+        WentIn::PlugOut => "error_doubt_dive_plug",
+        WentIn::Open => "error_doubt_dive_open",
+        WentIn::Unproved => "error_doubt_dive_unproved",
+    };
+    let so = |e: &&Enclosure| rig.enclosure(&e.id).is_some_and(|e| went_in(rig, e) == how);
+    let names: Vec<&str> = (rig.def.enclosures.iter().filter(so))
+        .map(|e| e.name.as_str())
+        .collect();
+    (!names.is_empty()).then(|| cx.say(key, &[("names", (&names.join(", ")).into())]))
 }
 
 /// A button that can't be used yet, and what comes first.

@@ -1,6 +1,6 @@
 //! Editing a rig: its enclosures, closures, seals, controls, lenses and the rest.
 
-use super::asked::{asked_field, is_so, wrong};
+use super::asked::{Unlikely, are_so, asked_field, wrong};
 use super::common::{
     Field, FieldFault, FieldKind, FieldValue, Form, Line, Outcome, Place, Severity,
 };
@@ -1362,7 +1362,7 @@ pub(super) fn act(
             if !typed.faults.is_empty() {
                 return Ok(typed.faults().unwrap_or_default());
             }
-            if let Err(faults) = volume_is_so(desk, rig, &form, &typed, &facts.def, &def) {
+            if let Err(faults) = figures_are_so(desk, rig, &form, &typed, &facts.def, &def) {
                 return Ok(wrong(faults));
             }
             let recorded = desk.book.edit_rig(rig, def)?;
@@ -1374,8 +1374,17 @@ pub(super) fn act(
     })
 }
 
-/// Asks about a free volume that is far from the one that stood there: rather the decimal sign.
-fn volume_is_so(
+/// A depth rating so many times what stood there, or that part of it, is rather a slip: feet for metres are 3.3
+/// times, a digit too many is ten. Common practice has no figure for it.
+const RATING_SLIP: f64 = 2.5;
+
+/// A limit of more than this share of what a housing holds is no leak that a crew would dive with; no source, the
+/// usual limits are a thousandth of it.
+const LIMIT_SHARE: f64 = 0.1;
+
+/// Asks about figures of an enclosure that are rather slips of the unit, the decimal sign or a digit: a free volume
+/// or a depth rating far from the one that stood there, a limit beside what it holds.
+fn figures_are_so(
     desk: &mut Desk,
     rig: &str,
     form: &str,
@@ -1383,23 +1392,49 @@ fn volume_is_so(
     before: &RigDef,
     after: &RigDef,
 ) -> Result<(), Vec<FieldFault>> {
-    let id = form.strip_prefix("enclosure/").unwrap_or_default();
-    let (Some(old), Some(new)) = (before.enclosure(id), after.enclosure(id)) else {
+    let new = match form.strip_prefix("enclosure/") {
+        Some(id) => after.enclosure(id),
+        None if form == "add/enclosure" => after.enclosures.last(),
+        None => None,
+    };
+    let Some(new) = new else {
         return Ok(());
     };
-    let known = |e: &Enclosure| (e.volume_l, e.volume_sd_l);
-    if !volume_slipped(known(old), known(new)) {
-        desk.asked = None;
-        return Ok(());
-    }
+    let old = before.enclosure(&new.id);
     let units = desk.cx().map_or_else(|_| Units::default(), |cx| cx.units);
     let litres = |l: f64| format!("{}\u{a0}L", units.plain(l, 3));
-    let why = desk.texts.say(
-        "error_doubt_volume",
-        &[("before", (&litres(old.volume_l)).into())],
-    );
-    let value = format!("{}\u{a0}L", typed.text("volume_l"));
-    is_so(desk, &form_at(rig, form), typed, ("volume_l", value), &why)
+    let mut doubts = Vec::new();
+    let known = |e: &Enclosure| (e.volume_l, e.volume_sd_l);
+    if let Some(old) = old.filter(|old| volume_slipped(known(old), known(new))) {
+        let stood = litres(old.volume_l);
+        let why = (desk.texts).say("error_doubt_volume", &[("before", (&stood).into())]);
+        let value = format!("{}\u{a0}L", typed.text("volume_l"));
+        doubts.push(Unlikely::of("volume_l", value, why));
+    }
+    let times = |old: &&Enclosure| {
+        let times = new.depth_rating_m / old.depth_rating_m;
+        times.is_finite() && times > 0.0 && !(1.0 / RATING_SLIP..=RATING_SLIP).contains(&times)
+    };
+    if let Some(old) = old.filter(times) {
+        let stood = units.depth(old.depth_rating_m);
+        let why = (desk.texts).say("error_doubt_rating", &[("before", (&stood).into())]);
+        let symbol = units.depth_symbol();
+        let value = format!("{}\u{a0}{symbol}", typed.text("depth_rating_m"));
+        doubts.push(Unlikely::of("depth_rating_m", value, why));
+    }
+    let large = |e: &Enclosure| {
+        e.limit_ml
+            .is_some_and(|ml| ml > LIMIT_SHARE * 1e3 * e.volume_l)
+    };
+    // One that stood there so was answered for.
+    let stood = old.is_some_and(|old| large(old) && old.limit_ml == new.limit_ml);
+    if large(new) && !stood {
+        let holds = litres(new.volume_l);
+        let why = (desk.texts).say("error_doubt_limit", &[("volume", (&holds).into())]);
+        let value = format!("{}\u{a0}{}", typed.text("limit_ml"), units.water_symbol());
+        doubts.push(Unlikely::of("limit_ml", value, why));
+    }
+    are_so(desk, &form_at(rig, form), typed, &doubts)
 }
 
 /// Takes mass and volume of a part from a weighing.

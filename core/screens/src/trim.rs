@@ -1,12 +1,15 @@
 //! How a rig hangs. Its one question: what do I hang where?
 
+use super::asked::{asked_field, is_so, wrong};
 use super::common::{
     Button, FieldKind, FieldValue, Form, Line, Mark, Outcome, Place, Quantity, Severity,
 };
 use super::cx::{Cx, FieldExt, Typed, button, done, fault, field, form, go, line};
 use super::desk::Desk;
 use super::measures::{exact, uncertain};
+use super::names::enclosure_name;
 use super::page::{Block, Draft, Page};
+use super::rig::went_in_doubt;
 use super::texts::Texts;
 use super::trim_words::{
     angle_is_known, attitude_words, cause_words, lesson_words, seen_words, shortfall_words,
@@ -14,6 +17,7 @@ use super::trim_words::{
 };
 use slackwater_domain::book::BookFault;
 use slackwater_domain::facts::{SeenFact, WaterFact, Way, WeightFact};
+use slackwater_domain::rules::{WentIn, went_in_open};
 use slackwater_domain::state::RigFacts;
 use slackwater_domain::trim::{TrimNow, preset_water, untrimmed, water, water_now};
 use slackwater_physics::trim::{Attitude, Balance, Estimate, Plan, gram_force};
@@ -838,6 +842,7 @@ fn trim_form(cx: &Cx<'_>, rig: &RigFacts, which: &str) -> Option<Form> {
             )
         }
         "seen" => {
+            let asked = asked_field(cx, &seen_at(&rig.id));
             let choice = |key: &str, label: &str, of: [(&str, &str); 4]| {
                 field(key, cx.t(label), FieldKind::Choice, "none".into())
                     .choices(of.iter().map(|(k, l)| (*k, cx.t(l))).collect())
@@ -846,7 +851,7 @@ fn trim_form(cx: &Cx<'_>, rig: &RigFacts, which: &str) -> Option<Form> {
             form(
                 "seen",
                 cx.t("screen_trim_seen_title"),
-                vec![
+                [
                     choice(
                         "net",
                         "screen_trim_seen_net",
@@ -886,7 +891,10 @@ fn trim_form(cx: &Cx<'_>, rig: &RigFacts, which: &str) -> Option<Form> {
                         ],
                     ),
                     number("roll_amount", "screen_trim_seen_degrees", None, "°"),
-                ],
+                ]
+                .into_iter()
+                .chain(asked)
+                .collect(),
                 cx.t("action_learn"),
             )
         }
@@ -1163,14 +1171,21 @@ fn submit(
             if typed.faults.is_empty() && net.is_none() && pitch.is_none() && roll.is_none() {
                 typed.wrong("net", "error_nothing_seen");
             }
-            if let Some(faults) = typed.faults() {
-                return Ok(faults);
+            if !typed.faults.is_empty() {
+                return Ok(typed.faults().unwrap_or_default());
             }
-            let recorded = desk.book.saw_in_water(rig, net, pitch, roll)?;
-            Ok(left(done(
-                recorded,
-                desk.texts.get("screen_trim_said_learnt"),
-            )))
+            if let Some(asked) = went_in_so(desk, rig, &typed)? {
+                return Ok(asked);
+            }
+            let why = desk.texts.get("screen_rig_dived_open");
+            let seen = (net, pitch, roll);
+            let recorded = desk.book.saw_in_water_and_look(rig, seen, &why)?;
+            let said = desk.texts.get("screen_trim_said_learnt");
+            // That it is to be looked into is not taken back with a tap.
+            if recorded.events.len() > 1 {
+                return Ok(left(super::cx::said(said)));
+            }
+            Ok(left(done(recorded, said)))
         }
         _ => {
             let heavy = typed.must_number("heavy");
@@ -1181,6 +1196,35 @@ fn submit(
             Ok(left(done(recorded, desk.texts.get("screen_trim_said_aim"))))
         }
     }
+}
+
+/// What names the form of what was seen in a question.
+fn seen_at(rig: &str) -> String {
+    format!("seen/{rig}")
+}
+
+/// Asks whether it was in the water as it stands: open, or without a plug. None where it stands otherwise, or it was
+/// answered.
+fn went_in_so(desk: &mut Desk, rig: &str, typed: &Typed<'_>) -> Result<Option<Outcome>, BookFault> {
+    desk.asked = None;
+    let facts = desk.book.rig(rig)?;
+    let cx = desk.cx()?;
+    let how = [WentIn::PlugOut, WentIn::Open];
+    let doubts: Vec<String> = how
+        .into_iter()
+        .filter_map(|how| went_in_doubt(&cx, &facts, how))
+        .collect();
+    if doubts.is_empty() {
+        return Ok(None);
+    }
+    let names: Vec<String> = went_in_open(&facts)
+        .map(|e| enclosure_name(&facts, &e.id))
+        .collect();
+    let asked = ("net", names.join(", "));
+    let at = seen_at(rig);
+    Ok(is_so(desk, &at, typed, asked, &doubts.join(" "))
+        .err()
+        .map(wrong))
 }
 
 /// One thing seen, as typed: which way, and by how much if that is said.

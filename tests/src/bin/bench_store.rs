@@ -408,6 +408,7 @@ fn make(folder: &Path, events: u64) -> Result<Made, Failure> {
                     fitted_ms: None,
                     lot: None,
                     found: None,
+                    ring: None,
                 };
                 batch.push((format!("{new_rig}/seal/{}", seal.id), fact));
             }

@@ -3,7 +3,7 @@
 
 use chrono::{DateTime, SecondsFormat};
 
-use crate::facts::Noticed;
+use crate::facts::{Noticed, ReadingFact};
 use crate::hold_log::{HoldLog, LogWarning};
 use crate::names;
 use crate::rig::Enclosure;
@@ -13,6 +13,14 @@ use slackwater_physics::hold::GaugeKind;
 /// The key that says when the valve was closed: ISO 8601 with its zone. Programs that don't know it
 /// keep it.
 const VALVE_CLOSED: &str = "valve_closed";
+
+/// When the last reading of a log was made, or the last recheck after it, as it says, ms since 1970 UTC.
+pub(super) fn until(log: &HoldLog, readings: &[ReadingFact]) -> Option<i64> {
+    let later = log.later();
+    let all = (readings.iter().map(|r| r.t_s)).chain(later.iter().map(|l| l.reading.t_s));
+    let last_s = all.fold(0.0, f64::max);
+    Some(when(log)?.saturating_add((1e3 * last_s).ceil() as i64))
+}
 
 /// Adds to a log when its valve was closed, ms since 1970 UTC.
 pub(super) fn say_when(log: &mut HoldLog, started_ms: i64) {

@@ -393,7 +393,12 @@ impl Book {
                 let shown = judge(&input_of(&setup, &readings))?;
                 if shown.verdict == Verdict::Leaking {
                     let at_least_ml = shown.low_ml;
-                    setup.noticed.insert(0, Noticed::Leaks { at_least_ml });
+                    let until_ms = brought::until(&log, &readings);
+                    let leaks = Noticed::Leaks {
+                        at_least_ml,
+                        until_ms,
+                    };
+                    setup.noticed.insert(0, leaks);
                 }
             }
             logged_rechecks(&id, &judged, &input, &log.later())?

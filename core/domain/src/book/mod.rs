@@ -29,10 +29,10 @@ pub use holds::{
     recheck_wants_step,
 };
 pub use preps::{
-    SEAL_PARTS, asked_after_end, look_wants_service, not_shut, on_rig, seals_before_closing,
-    waits_for, wants_service,
+    SEAL_PARTS, asked_after_end, left_open, look_wants_service, not_shut, on_rig,
+    seals_before_closing, waits_for, wants_service,
 };
-pub use rigs::TakenOff;
+pub use rigs::{NewDive, TakenOff};
 pub use rings::{NewRing, RINGS_MAX, Refit};
 pub use signing::{Signer, plugs_unseen};
 pub use trim::Worked;
@@ -757,8 +757,12 @@ impl Book {
                 *self.choices.borrow_mut() = None;
                 self.rigs.borrow_mut().clear();
             }
-            // Of the crew's choices they concern every rig.
-            Fact::TookAway { .. } | Fact::LossSigned { .. } | Fact::Unknown => {
+            // Of the crew's choices they concern every rig, and a defect every copy of its rig.
+            Fact::TookAway { .. }
+            | Fact::LossSigned { .. }
+            | Fact::DefectOpened { .. }
+            | Fact::DefectClosed { .. }
+            | Fact::Unknown => {
                 self.rigs.borrow_mut().clear();
             }
             _ => {}

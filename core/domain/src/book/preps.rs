@@ -10,7 +10,7 @@ use super::super::procedure::{
 };
 use super::super::rig::{Closure, RigDef};
 use super::super::rules::{
-    closed_since, counting_hold, needs_service, plug_in, untested, within_step,
+    closed_since, counting_hold, needs_service, open_at, plug_in, untested, within_step,
 };
 use super::super::signed::is_walk_of;
 use super::super::state::{PrepFacts, RigFacts, StepState};
@@ -308,14 +308,16 @@ impl Book {
                 record.push((at, Fact::Opened { closure }));
             }
             StepKind::Close => {
-                // The enclosure is closed when the last of its closures is.
+                // The enclosure is closed when the last of its closures is, and none stands opened that the
+                // procedure has no step for: somebody says that of it where it stands.
                 let others = prep.steps.iter().any(|s| {
                     s.key != instance.key
                         && s.step.kind == StepKind::Close
                         && prep.state(&s.key) != StepState::Done
                         && target_enclosure(&s.target) == Some(enclosure)
                 });
-                if !others && !closed {
+                let left = left_open(rig, prep, enclosure, Some(&instance.key));
+                if !others && !closed && left.is_empty() {
                     record.push((at, Fact::Closed {}));
                 }
             }
@@ -471,6 +473,38 @@ impl Book {
 pub fn asked_after_end(rig: &RigFacts, prep: &PrepFacts, instance: &StepInstance) -> bool {
     let mut read = rig.prep.iter().chain(&rig.earlier);
     instance.step.two_person && read.any(|p| p.id == prep.id)
+}
+
+/// The closures of an enclosure that stand opened on record and that no step of a prep closed, by id; `doing` is
+/// the step that is being done. Opened no one knows by which is opened by all of them.
+pub fn left_open<'a>(
+    rig: &'a RigFacts,
+    prep: &PrepFacts,
+    enclosure: &str,
+    doing: Option<&str>,
+) -> Vec<&'a str> {
+    let (Some(known), Some(def)) = (rig.enclosure(enclosure), rig.def.enclosure(enclosure)) else {
+        return Vec::new();
+    };
+    let opened = open_at(rig, known);
+    let shut = |closure: &str| {
+        prep.steps.iter().any(|s| {
+            let done = doing == Some(&s.key) || prep.state(&s.key) == StepState::Done;
+            let of_it = match &s.target {
+                Target::Enclosure { enclosure: e } => e == enclosure,
+                Target::Closure {
+                    enclosure: e,
+                    closure: c,
+                } => e == enclosure && c == closure,
+                _ => false,
+            };
+            s.step.kind == StepKind::Close && of_it && done
+        })
+    };
+    let closures = def.closures.iter().map(|c| c.id.as_str());
+    closures
+        .filter(|c| opened.iter().any(|o| o.is_none_or(|o| o == *c)) && !shut(c))
+        .collect()
 }
 
 /// Where water would come in at a step: at an enclosure that is open, or whose plug is off. None where the step

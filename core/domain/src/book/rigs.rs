@@ -8,11 +8,11 @@ use super::super::rig::{
     Enclosure, LensConfig, Part, RigDef, Seal, Wrong, out_of_range, templates,
 };
 use super::super::rules::{
-    closed_since, counting_hold, in_use, losses, losses_of_ring, losses_unheard, made_by,
-    needs_service, to_look_into,
+    closed_since, counting_hold, in_use, judged_by, losses, losses_of_ring, losses_unheard,
+    made_by, needs_service, to_look_into, went_in_open,
 };
 use super::super::signed::is_plug_step;
-use super::super::state::{RigFacts, StepState};
+use super::super::state::{self, EnclosureFacts, HoldFacts, RigFacts, StepState};
 use super::{
     Book, BookFault, NewRing, Recorded, Refit, Refusal, Signer, enclosure_def, took_away, waits_for,
 };
@@ -32,6 +32,24 @@ pub struct TakenOff {
     pub put_back: RigDef,
     /// The names of what doesn't come back with it, since something else bears its id by now.
     pub left_out: Vec<String>,
+}
+
+/// So many of an enclosure's last holds are looked through for the figures that they were judged by.
+const JUDGED_BY: u32 = 500;
+
+/// A dive to be logged.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct NewDive<'a> {
+    /// Deepest, m.
+    pub depth_m: f64,
+    /// Minutes.
+    pub minutes: f64,
+    /// Free text.
+    pub note: &'a str,
+    /// Salinity of the water, g/kg.
+    pub salinity_g_kg: f64,
+    /// Whether the rig is up already, or goes in now; none where nobody said.
+    pub up: Option<bool>,
 }
 
 impl Book {
@@ -83,7 +101,7 @@ impl Book {
             name: names::visible(name).unwrap_or_default(),
             ..self.rig(rig)?.def.clone()
         };
-        self.create_rig(def, &format!("copy of {rig}"))
+        self.create_rig(def, &format!("{}{rig}", state::COPY_OF))
     }
 
     /// Replaces a rig's definition; the old one stays in the journal. What it takes away from a rig
@@ -94,7 +112,25 @@ impl Book {
     pub fn edit_rig(&mut self, rig: &str, def: RigDef) -> Result<Recorded, BookFault> {
         let before = self.rig(rig)?;
         def.validate().map_err(BookFault::Rig)?;
-        self.record(edited(&before, def, rig))
+        let judged = self.judged_since(&before, &def)?;
+        self.record(edited(&before, def, rig, &judged))
+    }
+
+    /// The holds that an edit of a volume is measured against ([`judged_by`]); none where no volume changes.
+    fn judged_since(&self, before: &RigFacts, after: &RigDef) -> Result<Vec<HoldFacts>, BookFault> {
+        let figures = |e: &Enclosure| (e.volume_l, e.volume_sd_l);
+        let changes = |e: &&Enclosure| {
+            let new = after.enclosure(&e.id);
+            new.is_some_and(|new| figures(new) != figures(e))
+        };
+        let mut judged = Vec::new();
+        for e in before.def.enclosures.iter().filter(changes) {
+            let holds = self.journal.run("reading earlier holds", |db| {
+                state::load_holds(db, &before.id, &e.id, JUDGED_BY)
+            })?;
+            judged.extend(holds.into_iter().filter(|h| judged_by(before, h)));
+        }
+        Ok(judged)
     }
 
     /// The enclosures that were on a rig once and are not now, the last taken off first: each as the last
@@ -356,6 +392,10 @@ impl Book {
             fitted_ms: Some(at_ms),
             lot: None,
             found: None,
+            // It is the same ring, however old it is said to be.
+            ring: (self.rig(rig)?.seal(seal))
+                .and_then(|s| s.fitted.as_ref())
+                .and_then(|f| f.ring.clone()),
         };
         let what = losses_of_ring(
             &*self.rig(rig)?,
@@ -611,22 +651,72 @@ impl Book {
         note: &str,
         salinity_g_kg: f64,
     ) -> Result<Recorded, BookFault> {
-        self.log_dive_as(rig, (depth_m, minutes), note, salinity_g_kg, None)
+        let up = None;
+        self.log_dive_as(
+            rig,
+            NewDive {
+                depth_m,
+                minutes,
+                note,
+                salinity_g_kg,
+                up,
+            },
+        )
     }
 
-    /// The same of a depth, m, and minutes; with whether the rig is `up` already, or goes in now, where somebody
-    /// said.
+    /// Records a dive.
     ///
     /// # Errors
     /// As [`Book::log_dive_in`].
-    pub fn log_dive_as(
+    pub fn log_dive_as(&mut self, rig: &str, dive: NewDive<'_>) -> Result<Recorded, BookFault> {
+        let dive = self.dive(rig, dive)?;
+        self.record(vec![dive])
+    }
+
+    /// As [`Book::log_dive_as`], and in one with it that what went in open, or without its plug, is to be looked
+    /// into before anything counts of it, for which `why` are the words.
+    ///
+    /// # Errors
+    /// As [`Book::log_dive_in`].
+    pub fn log_dive_and_look(
         &mut self,
         rig: &str,
-        (depth_m, minutes): (f64, f64),
-        note: &str,
-        salinity_g_kg: f64,
-        up: Option<bool>,
+        dive: NewDive<'_>,
+        why: &str,
     ) -> Result<Recorded, BookFault> {
+        let mut facts = vec![self.dive(rig, dive)?];
+        facts.extend(self.to_look_into_after(rig, why)?);
+        self.record(facts)
+    }
+
+    /// A defect for each enclosure that goes into the water as recorded open, or without its plug.
+    pub(super) fn to_look_into_after(
+        &self,
+        rig: &str,
+        why: &str,
+    ) -> Result<Vec<(String, Fact)>, BookFault> {
+        let known = self.rig(rig)?;
+        let defect = |e: &EnclosureFacts| {
+            let fact = Fact::DefectOpened {
+                at: format!("enclosure/{}", e.id),
+                blocks: true,
+                text: why.trim().to_owned(),
+                water: true,
+            };
+            (format!("{rig}/defect/{}", self.make_id()), fact)
+        };
+        Ok(went_in_open(&known).map(defect).collect())
+    }
+
+    /// A dive, looked at whether it can be.
+    fn dive(&self, rig: &str, dive: NewDive<'_>) -> Result<(String, Fact), BookFault> {
+        let NewDive {
+            depth_m,
+            minutes,
+            note,
+            salinity_g_kg,
+            up,
+        } = dive;
         self.rig(rig)?;
         let mut faults = Vec::new();
         for (at, value, high, unit) in [
@@ -651,7 +741,7 @@ impl Book {
             salinity_g_kg: Some(salinity_g_kg),
             up,
         };
-        self.record(vec![(rig.to_owned(), fact)])
+        Ok((rig.to_owned(), fact))
     }
 
     /// Chooses the lens fitted. Where that opens a closed enclosure, the opening is recorded too.
@@ -701,7 +791,8 @@ impl Book {
             lens: Some(lens.to_owned()),
             ..facts.def.clone()
         };
-        record.extend(edited(&facts, changed, rig));
+        // A lens changes no volume.
+        record.extend(edited(&facts, changed, rig, &[]));
         self.record(record)
     }
 
@@ -713,7 +804,7 @@ impl Book {
 }
 
 /// What an edit records: what it changes and puts back, what it takes away, and the definition.
-fn edited(before: &RigFacts, def: RigDef, rig: &str) -> Vec<(String, Fact)> {
+fn edited(before: &RigFacts, def: RigDef, rig: &str, judged: &[HoldFacts]) -> Vec<(String, Fact)> {
     let mut record = changed_by(&before.def, &def, rig);
     // What one of several edits made apart had taken off is put back by keeping the others.
     for (_, apart) in &before.edited_apart {
@@ -723,7 +814,7 @@ fn edited(before: &RigFacts, def: RigDef, rig: &str) -> Vec<(String, Fact)> {
             }
         }
     }
-    let what = losses(before, &def);
+    let what = losses(before, &def, judged);
     let unheard = losses_unheard(before, &def, &what);
     record.extend(took_away(rig, what, unheard));
     let rig_defined = Fact::RigDefined {

@@ -2,7 +2,7 @@
 
 use chrono::DateTime;
 
-use super::super::facts::{Fact, Finding, RingLot, Shoot};
+use super::super::facts::{Fact, Finding, RingLot, RingMade, Shoot};
 use super::super::names;
 use super::super::rig::{RigFault, Wrong};
 use super::super::rules::age::CLOCK_SLACK_MS;
@@ -199,7 +199,7 @@ impl Book {
             }
             Refit::Same { finding, note } => Fact::SealServiced { finding, note },
             Refit::New(ring) => {
-                let (pack, cured) = match &ring.lot {
+                let (pack, cured, made) = match &ring.lot {
                     Some(lot) => {
                         let known = self.box_lot(lot)?;
                         if known.count < 1 {
@@ -208,9 +208,14 @@ impl Book {
                                 have: 0,
                             });
                         }
-                        (known.lot.pack, known.lot.cured)
+                        let made = RingMade {
+                            size: known.lot.size,
+                            material: known.lot.material,
+                            hardness_shore_a: known.lot.hardness_shore_a,
+                        };
+                        (known.lot.pack, known.lot.cured, Some(made))
                     }
-                    None => (ring.pack, ring.cured),
+                    None => (ring.pack, ring.cured, None),
                 };
                 self.check_cured(&cured)?;
                 Fact::SealFitted {
@@ -219,6 +224,7 @@ impl Book {
                     fitted_ms: None,
                     lot: ring.lot,
                     found: ring.found,
+                    ring: made,
                 }
             }
         };

@@ -194,6 +194,34 @@ impl Book {
         pitch: Option<SeenFact>,
         roll: Option<SeenFact>,
     ) -> Result<Recorded, BookFault> {
+        let seen = self.seen(rig, net, pitch, roll)?;
+        self.record(vec![seen])
+    }
+
+    /// As [`Book::saw_in_water`], and in one with it that what was in the water open, or without its plug, is to be
+    /// looked into before anything counts of it, for which `why` are the words.
+    ///
+    /// # Errors
+    /// As [`Book::saw_in_water`].
+    pub fn saw_in_water_and_look(
+        &mut self,
+        rig: &str,
+        (net, pitch, roll): (Option<SeenFact>, Option<SeenFact>, Option<SeenFact>),
+        why: &str,
+    ) -> Result<Recorded, BookFault> {
+        let mut facts = vec![self.seen(rig, net, pitch, roll)?];
+        facts.extend(self.to_look_into_after(rig, why)?);
+        self.record(facts)
+    }
+
+    /// What was seen in the water, if something can be learnt from it.
+    fn seen(
+        &self,
+        rig: &str,
+        net: Option<SeenFact>,
+        pitch: Option<SeenFact>,
+        roll: Option<SeenFact>,
+    ) -> Result<(String, Fact), BookFault> {
         let facts = self.rig(rig)?;
         let water = water_now(&facts).map_err(|e| cannot(&TrimFault::Water(e)))?;
         let seen = water_seen(&facts, water, net, pitch, roll);
@@ -203,7 +231,7 @@ impl Book {
                 why,
             }]));
         }
-        self.record(vec![(rig.to_owned(), Fact::SeenInWater { seen })])
+        Ok((rig.to_owned(), Fact::SeenInWater { seen }))
     }
 
     /// Fits a part in place of the one it stands in for, or takes it off again.

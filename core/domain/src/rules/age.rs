@@ -85,16 +85,22 @@ pub fn age_is_told(read: Option<BootTime>, now: Now) -> bool {
     behind <= CLOCK_SLACK_MS || now.boot.is_some() && age_is_sure(read, now)
 }
 
-/// Days since a ring was fitted, by whichever clock says more; none where not known.
+/// Days since a ring was fitted, by whichever clock says more; none where not known. The stamps of events
+/// stay ahead for good after one under a wrong date, so they are held against each other only, never against
+/// a time of day.
 pub fn age_days(seal: &SealFacts, now: Now) -> Option<i64> {
     let (latest_ms, at) = now.latest_seen;
     let age_ms = |fitted: &Fitted| {
-        let mut time = now.wall_ms.max(now.newest.ms());
+        let by_wall = now.wall_ms.saturating_sub(fitted.ms);
+        // As old as it was when that was said, and what went by among the events since.
+        let then = fitted.said_ms.saturating_sub(fitted.ms).max(0);
+        let since = now.newest.ms().saturating_sub(fitted.said.hlc().ms());
+        let mut age = by_wall.max(then.saturating_add(since));
         // What was said up to the newest event known then is at least as old as the clock showed then.
         if fitted.said.hlc() <= at {
-            time = time.max(latest_ms);
+            age = age.max(latest_ms.saturating_sub(fitted.ms));
         }
-        time.saturating_sub(fitted.ms).max(0)
+        age.max(0)
     };
     seal.rings().map(age_ms).max().map(|ms| ms / DAY_MS)
 }

@@ -6,8 +6,8 @@ use super::{is_known, knows};
 use crate::facts::{HoldResult, HoldSetup, RecheckFact, RecheckFor, VerdictFact};
 use crate::rig::{Control, Plan, Seal};
 use crate::state::{
-    ControlFacts, DeepDive, DefectFacts, EnclosureFacts, HoldFacts, PrepFacts, RecheckSeen,
-    RigFacts, SealFacts, Seen, Told,
+    BroughtLeak, ControlFacts, DeepDive, DefectFacts, EnclosureFacts, HoldFacts, PrepFacts,
+    RecheckSeen, RigFacts, SealFacts, Seen, Told,
 };
 use slackwater_journal::{Heard, Stamp};
 use slackwater_physics::hold::Dive;
@@ -210,11 +210,15 @@ fn counts<'a>(
         return Err(HoldMissing::Leaking { hold: h.id.clone() });
     }
     // A log that was brought in since, of this vacuum: its leak stands until an opening, or a new hold.
-    let brought = enclosure.brought_leaks.iter().find(|(_, stamp)| {
-        !rig.heard.after(&last.started, stamp) && !opened_after(rig, enclosure, stamp)
+    let brought = enclosure.brought_leaks.iter().find(|b| {
+        !is_earlier(b, last)
+            && !rig.heard.after(&last.started, &b.stamp)
+            && !opened_after(rig, enclosure, &b.stamp)
     });
-    if let Some((id, _)) = brought {
-        return Err(HoldMissing::Leaking { hold: id.clone() });
+    if let Some(b) = brought {
+        return Err(HoldMissing::Leaking {
+            hold: b.hold.clone(),
+        });
     }
     let def = rig.def.enclosure(&enclosure.id);
     let limit = def.map_or(0.0, |d| d.limit());
@@ -237,12 +241,21 @@ fn counts<'a>(
     Ok(())
 }
 
+/// Whether a log that was brought in is of an earlier vacuum than a hold's: the valve was worked for that since. One
+/// that doesn't say when, and any beside a hold that lies ahead of the clock that brought it in, is of now.
+fn is_earlier(brought: &BroughtLeak, hold: &HoldFacts) -> bool {
+    let over = |until: i64| until < hold.started_ms;
+    hold.started_ms <= brought.wall_ms && brought.until_ms.is_some_and(over)
+}
+
 /// Whether a hold or a recheck before the hold that counts found a leak, and nothing was opened in between: hose and
 /// valve may have been it, or it is there still.
 pub fn leaked_before(rig: &RigFacts, enclosure: &EnclosureFacts, counts: &HoldFacts) -> bool {
     let known = |s: &Stamp| rig.heard.after(&counts.started, s) && !opened_after(rig, enclosure, s);
-    let brought = enclosure.brought_leaks.iter().map(|(_, s)| s);
-    if enclosure.leaked.iter().chain(brought).any(known) {
+    let brought = |b: &BroughtLeak| {
+        known(&b.stamp) || (is_earlier(b, counts) && !opened_after(rig, enclosure, &b.stamp))
+    };
+    if enclosure.leaked.iter().any(known) || enclosure.brought_leaks.iter().any(brought) {
         return true;
     }
     enclosure.holds.iter().any(|h| {
@@ -307,6 +320,39 @@ fn stays_in(rig: &RigFacts, enclosure: &EnclosureFacts, on: &Seen) -> bool {
     knows(rig, &on.stamp, &enclosure.plug_off)
         && knows(rig, &on.stamp, &enclosure.opened)
         && knows(rig, &on.stamp, &enclosure.added)
+}
+
+/// How an enclosure stands as the rig goes into the water.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum WentIn {
+    /// Closed, held and plugged.
+    Proved,
+    /// Proved, and its plug is out.
+    PlugOut,
+    /// Closed, and no hold counts.
+    Unproved,
+    /// Not closed for all that is known.
+    Open,
+}
+
+/// How an enclosure stands that a stay in the water is said of.
+pub fn went_in(rig: &RigFacts, enclosure: &EnclosureFacts) -> WentIn {
+    if closed_since(rig, enclosure).is_none() {
+        WentIn::Open
+    } else if counting_hold(rig, enclosure).is_err() {
+        WentIn::Unproved
+    } else if plug_in(rig, enclosure).is_none() {
+        WentIn::PlugOut
+    } else {
+        WentIn::Proved
+    }
+}
+
+/// The enclosures that are recorded as open, or as proved and without their plug: gone in so, there may be water in
+/// them.
+pub fn went_in_open(rig: &RigFacts) -> impl Iterator<Item = &EnclosureFacts> {
+    let open = |e: &&EnclosureFacts| matches!(went_in(rig, e), WentIn::Open | WentIn::PlugOut);
+    rig.enclosures.iter().filter(open)
 }
 
 /// Whether the plug is on, refitted after a hold was concluded and not taken out since. A verdict given

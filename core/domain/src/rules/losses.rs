@@ -12,7 +12,7 @@
 //! |---|---|---|
 //! | any enclosure, seal, assigned control, closure, penetrator | taken off | signed ([`LossKind::Removed`]) |
 //! | enclosure added | nothing: it is to be proved by itself | its own closing, hold, plug, recheck |
-//! | enclosure `volume_l` less, by more than its stated error | the same fall is a smaller leak | signed ([`LossKind::Volume`]), once it was held |
+//! | enclosure `volume_l` less, by more than its stated error, at once or step by step from hold to hold | the same fall is a smaller leak | signed ([`LossKind::Volume`]), once it was held |
 //! | enclosure `volume_l` more | a larger leak | judged again (`counting_hold`) |
 //! | enclosure `volume_sd_l` less than half, where it matters | the same fall is known better | signed ([`LossKind::VolumeError`]), once it was held |
 //! | enclosure `depth_rating_m` up | deeper plans pass | signed ([`LossKind::DepthRating`]); a dive before it is judged by the old one |
@@ -50,6 +50,7 @@ use crate::crew::Word;
 use crate::facts::{HoldSetup, Loss, LossKind};
 use crate::rig::{Enclosure, LensConfig, RigDef, Seal, SealLimits};
 use crate::state::{EnclosureFacts, Fitted, GoneFault, HoldFacts, LossFacts, RigFacts, Seen};
+use slackwater_journal::Stamp;
 use slackwater_physics::oring;
 
 /// A volume may be said less by its own stated error (1 sd), and by this share for rounding.
@@ -59,10 +60,12 @@ const ROUNDING: f64 = 0.005;
 /// gauge are hardly known better.
 const ERROR_MATTERS: f64 = 0.02;
 
-/// What an edit of a rig takes away, thing by thing, of what its writer knew to be in use and proved.
-pub fn losses(before: &RigFacts, after: &RigDef) -> Vec<Loss> {
+/// What an edit of a rig takes away, thing by thing, of what its writer knew to be in use and proved. `judged` are
+/// the holds since the last build, or since somebody signed for other figures ([`judged_by`]): an edit is measured
+/// against all of them, so that many small ones are one large one, whatever was held in between.
+pub fn losses(before: &RigFacts, after: &RigDef, judged: &[HoldFacts]) -> Vec<Loss> {
     if in_use(before) {
-        lost_by(before, after, false)
+        lost_by(before, after, judged, false)
     } else {
         Vec::new()
     }
@@ -70,13 +73,13 @@ pub fn losses(before: &RigFacts, after: &RigDef) -> Vec<Loss> {
 
 /// What it takes away besides what is `known` of it ([`losses`]) if the rig was in use, closed and held by who had not been heard.
 pub fn losses_unheard(before: &RigFacts, after: &RigDef, known: &[Loss]) -> Vec<Loss> {
-    let mut unheard = lost_by(before, after, true);
+    let mut unheard = lost_by(before, after, &[], true);
     unheard.retain(|l| !known.contains(l));
     unheard
 }
 
 /// What an edit takes away; `supposed`: as of a rig on which everything is closed and held.
-fn lost_by(before: &RigFacts, after: &RigDef, supposed: bool) -> Vec<Loss> {
+fn lost_by(before: &RigFacts, after: &RigDef, judged: &[HoldFacts], supposed: bool) -> Vec<Loss> {
     let mut lost = Vec::new();
     let proved = |e: &EnclosureFacts| supposed || is_proved(before, e);
     let def = &before.def;
@@ -87,7 +90,12 @@ fn lost_by(before: &RigFacts, after: &RigDef, supposed: bool) -> Vec<Loss> {
                 let held = supposed || !known.holds.is_empty();
                 // One that was given up proved nothing: edits would creep from one such to the next.
                 let last = known.holds.iter().find(|h| h.abandoned.is_none());
-                of_enclosure(old, new, held, last.or(known.holds.last()), &mut lost);
+                let last = last.or(known.holds.last()).map(|h| &h.setup);
+                let judged: Vec<&HoldSetup> = (judged.iter())
+                    .filter(|h| h.enclosure == old.id && h.abandoned.is_none())
+                    .map(|h| &h.setup)
+                    .collect();
+                of_enclosure(old, new, held, (last, &judged), &mut lost);
                 of_its_wall(old, new, proved(known), &mut lost);
             }
         }
@@ -167,16 +175,27 @@ fn is_proved(rig: &RigFacts, enclosure: &EnclosureFacts) -> bool {
     })
 }
 
-/// `held`: a fall of its gauge was judged, by the last hold's figures if one is known. Against those, too, an edit
-/// is measured, so that many small ones are one large one.
+/// Whether a hold's figures are those that an edit is measured against: begun since the last build, and since the
+/// last time that two stood behind other figures of its enclosure.
+pub fn judged_by(rig: &RigFacts, hold: &HoldFacts) -> bool {
+    let heard = |s: &Stamp| rig.heard.after(s, &hold.started);
+    let at = format!("enclosure/{}", hold.enclosure);
+    let of_it = |l: &Loss| l.at == at && matches!(l.kind, LossKind::Volume | LossKind::VolumeError);
+    let signed = |l: &LossFacts| {
+        l.what.iter().any(of_it) && heard(&l.seen.stamp) && loss_word(rig, l).is_some()
+    };
+    !rig.built.iter().any(heard) && !rig.losses.iter().any(signed)
+}
+
+/// `held`: a fall of its gauge was judged, by the last hold's figures if one is known, and by those of the others
+/// since the last build. Against all of them an edit is measured.
 fn of_enclosure(
     old: &Enclosure,
     new: &Enclosure,
     held: bool,
-    last: Option<&HoldFacts>,
+    (setup, judged): (Option<&HoldSetup>, &[&HoldSetup]),
     lost: &mut Vec<Loss>,
 ) {
-    let setup = last.map(|h| &h.setup);
     let figure = |of: f64, of_hold: &dyn Fn(&HoldSetup) -> f64, stricter: fn(f64, f64) -> f64| {
         setup.map_or(of, |s| stricter(of, of_hold(s)))
     };
@@ -187,7 +206,15 @@ fn of_enclosure(
     let tight = 1.0 + 1e-9;
     // A limit that follows from the volume isn't loosened by a volume that was measured.
     let follows = new.limit_ml.is_none() && old.limit_ml.is_none();
-    let least = volume - known_to.max(ROUNDING * volume);
+    let least_of = |volume: f64, sd: f64| volume - sd.max(ROUNDING * volume);
+    let each = (judged.iter()).map(|s| least_of(1e3 * s.volume_m3, 1e3 * s.volume_sd_m3));
+    let least = each.fold(least_of(volume, known_to), f64::max);
+    let volume = (judged.iter())
+        .map(|s| 1e3 * s.volume_m3)
+        .fold(volume, f64::max);
+    let error = (judged.iter())
+        .map(|s| 1e3 * s.volume_sd_m3)
+        .fold(error, f64::max);
     let matters = error > ERROR_MATTERS * old.volume_l;
     let (smaller, surer) = (
         new.volume_l * tight < old.volume_l,

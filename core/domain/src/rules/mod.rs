@@ -26,17 +26,21 @@ pub mod voids;
 pub use age::{ClockSetBack, Now, age_days, age_ms};
 pub use apart::{differing, edited_unknowing, together, unknowing};
 pub use counts::{
-    HoldMissing, RecheckMissing, changed_since, closed_since, control_failed, control_proved,
-    counting_hold, counting_recheck, faulty, leaked_before, mistyped, needs_service, of_other_plan,
-    open_at, plug_in, plug_of, plug_refitted, to_look_into, too_deep, untested, wet, within_step,
+    HoldMissing, RecheckMissing, WentIn, changed_since, closed_since, control_failed,
+    control_proved, counting_hold, counting_recheck, faulty, leaked_before, mistyped,
+    needs_service, of_other_plan, open_at, plug_in, plug_of, plug_refitted, to_look_into, too_deep,
+    untested, went_in, went_in_open, wet, within_step,
 };
 pub use figures::{Differs, Figure, figures_differ, since_judged};
 pub use losses::{
-    in_use, loss_word, losses, losses_of_ring, losses_unheard, made_by, proved_since,
+    in_use, judged_by, loss_word, losses, losses_of_ring, losses_unheard, made_by, proved_since,
     standing_faults, still_told,
 };
-pub use rings::{MaterialDoubt, PastLimit, material_doubts, past_at, past_limit, stored_too_long};
-pub use voids::{News, Proof, attests, reopen_void, unanswered, voids};
+pub use rings::{
+    MaterialDoubt, PastLimit, as_fitted, material_doubts, past_at, past_limit, stored_too_long,
+    unlike_listed,
+};
+pub use voids::{News, Proof, attests, in_water, reopen_void, unanswered, voids};
 
 use super::state::{RigFacts, Told};
 use slackwater_journal::Stamp;

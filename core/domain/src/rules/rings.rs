@@ -3,6 +3,7 @@
 use chrono::{DateTime, NaiveDate};
 
 use super::age::{Now, age_days};
+use crate::facts::RingMade;
 use crate::rig::{Plan, Seal};
 use crate::state::{Fitted, SealFacts};
 use slackwater_physics::oring::{self, GreaseBase, StorageRule, UseBy, Verdict};
@@ -83,10 +84,45 @@ fn lay_too_long(def: &Seal, fitted: &Fitted, hard: bool) -> Option<PastLimit> {
     } else {
         StorageRule::Iso2230
     };
-    match oring::use_by(&def.material, cured, rule) {
+    match oring::use_by(material_of(def, fitted), cured, rule) {
         Ok(UseBy::Date(until)) if day > until => Some(PastLimit::Stored { until, fitted: day }),
         _ => None,
     }
+}
+
+/// What a ring is made of: what its lot says, if that is a known material, else what the rig's list says of its seal.
+fn material_of<'a>(def: &'a Seal, fitted: &'a Fitted) -> &'a str {
+    let of_lot = fitted.ring.as_ref().map(|r| r.material.as_str());
+    let known = of_lot.filter(|m| oring::material(m).is_ok());
+    known.unwrap_or(&def.material)
+}
+
+/// A seal as the rig's list has it, but of the material of the ring that is in it.
+pub fn as_fitted(def: &Seal, seal: &SealFacts) -> Seal {
+    let mut def = def.clone();
+    if let Some(fitted) = &seal.fitted {
+        def.material = material_of(&def, fitted).to_owned();
+    }
+    def
+}
+
+/// A ring in a seal that is another than the rig's list says: what it is by its lot, where both say something and
+/// differ. What the list leaves out rules out nothing.
+pub fn unlike_listed(def: &Seal, seal: &SealFacts) -> Option<RingMade> {
+    let ring = seal.fitted.as_ref()?.ring.as_ref()?;
+    let said = |a: &str, b: &str| !a.trim().is_empty() && !b.trim().is_empty();
+    let mut unlike = RingMade::default();
+    if said(&ring.size, &def.size) && !oring::same_size(&ring.size, &def.size) {
+        unlike.size.clone_from(&ring.size);
+    }
+    if said(&ring.material, &def.material) && !oring::same_material(&ring.material, &def.material) {
+        unlike.material.clone_from(&ring.material);
+    }
+    let (is, listed) = (ring.hardness_shore_a, def.hardness_shore_a);
+    if is != 0 && listed != 0 && is != listed {
+        unlike.hardness_shore_a = is;
+    }
+    (unlike != RingMade::default()).then_some(unlike)
 }
 
 /// How a ring is past a limit, the hard or the soft one.

@@ -36,7 +36,7 @@ pub enum News<'a> {
         /// It came after the last closing, so that it tells of an opening that nobody recorded.
         after_closing: bool,
     },
-    /// The rig was in the water: a dive was logged, or work begun that follows one.
+    /// The rig was in the water: a dive was logged, work begun that follows one, or seen how it hung.
     Dived,
 }
 
@@ -255,14 +255,17 @@ fn news_of(rig: &RigFacts) -> Vec<(Seen, News<'_>)> {
             news.push((seen, told));
         }
     }
-    // Whoever saw how it hung had it in the water.
-    for seen in &rig.trim.seen {
-        news.push((at_stamp(seen.stamp), News::Dived));
-    }
-    for told in [&rig.dived, &rig.surfaced].into_iter().flatten() {
-        news.extend(told.all().map(|seen| (seen.clone(), News::Dived)));
-    }
+    news.extend(in_water(rig).into_iter().map(|seen| (seen, News::Dived)));
     news
+}
+
+/// The times that a rig was in the water: dives that were logged, work begun that follows one, and what was seen of
+/// how it hung, also where that was taken back since.
+pub fn in_water(rig: &RigFacts) -> Vec<Seen> {
+    let told = [&rig.dived, &rig.surfaced, &rig.trim.was_in_water];
+    let told = told.into_iter().flatten().flat_map(Told::all).cloned();
+    let hung = rig.trim.seen.iter().map(|seen| at_stamp(seen.stamp));
+    told.chain(hung).collect()
 }
 
 /// Something of which only its place in the order is kept.
