@@ -1274,7 +1274,7 @@ fn water_found_leads_to_the_flood_procedure() {
         .open_defect(&rig, "enclosure/main", true, true, "a spoon of water")
         .unwrap();
     let mut shell = shell_of(day);
-    assert_eq!(main_label(&shell), "Water inside");
+    assert_eq!(main_label(&shell), "Start: Water inside");
     let row = targets(&shell.screen().unwrap())
         .into_iter()
         .find(|t| t.at == "obstacles" && t.row.starts_with("Defect"))

@@ -440,10 +440,19 @@ fn obstacle(cx: &Cx<'_>, rig: &RigFacts, o: &Obstacle) -> (String, String, Optio
             }
             if let Some(first) = shut.first() {
                 let names: Vec<String> = shut.iter().map(|e| enclosure_name(rig, e)).collect();
-                let mut why = cx.say(
-                    "screen_rig_look_inside",
-                    &[("names", (&names.join(", ")).into())],
-                );
+                // The procedure opens it, with what is to be minded before: until it is through nothing here does.
+                let flood = found.and_then(|d| flood_first(cx, rig, d));
+                let names = names.join(", ");
+                let (mut why, tap) = match flood {
+                    Some((title, tap)) => {
+                        let args = [("names", (&names).into()), ("title", (&title).into())];
+                        (cx.say("screen_rig_look_inside_flood", &args), tap)
+                    }
+                    None => (
+                        cx.say("screen_rig_look_inside", &[("names", (&names).into())]),
+                        open_button(cx, rig, first),
+                    ),
+                };
                 // One that is proved loses its proof by that, dry or not.
                 let proved =
                     |e: &&&str| (rig.enclosure(e)).is_some_and(|e| counting_hold(rig, e).is_ok());
@@ -454,9 +463,6 @@ fn obstacle(cx: &Cx<'_>, rig: &RigFacts, o: &Obstacle) -> (String, String, Optio
                     let takes = named("screen_rig_open_takes", &proved.join(", "));
                     why = format!("{why}. {takes}");
                 }
-                // The procedure opens it, with what is to be minded before.
-                let flood = found.and_then(|d| flood_button(cx, rig, d));
-                let tap = flood.unwrap_or_else(|| open_button(cx, rig, first));
                 return (named("screen_rig_defect", &text), why, Some(tap));
             }
             let tap = button(
@@ -950,10 +956,17 @@ fn flood_procedure(cx: &Cx<'_>) -> Option<slackwater_domain::procedure::Procedur
 /// What leads through an opening of what may have water in it: the flood procedure, begun or gone on
 /// with. None where it is through, or other work was begun since, or there is no such procedure.
 pub(super) fn flood_button(cx: &Cx<'_>, rig: &RigFacts, d: &DefectFacts) -> Option<RigButton> {
-    if flood_under_way(cx, rig).is_none() && begun_since(rig, d) {
-        return None;
-    }
-    flood_here(cx, rig)
+    flood_first(cx, rig, d).map(|(_, tap)| tap)
+}
+
+/// As [`flood_button`], with the title of the procedure.
+fn flood_first(cx: &Cx<'_>, rig: &RigFacts, d: &DefectFacts) -> Option<(String, RigButton)> {
+    let title = match flood_under_way(cx, rig) {
+        Some((_, title)) => title,
+        None if begun_since(rig, d) => return None,
+        None => flood_procedure(cx)?.title,
+    };
+    Some((title, flood_here(cx, rig)?))
 }
 
 /// What is done next about water: the flood procedure that is under way, or the one to begin.
@@ -1433,8 +1446,9 @@ fn main_action(
     };
     // Water was found: nothing else comes first.
     if let Some(p) = fresh_water(rig).and_then(|_| flood_procedure(cx)) {
+        let label = cx.say("action_start_named", &[("title", (&p.title).into())]);
         return Ok(Some(button(
-            p.title,
+            label,
             RigAction::StartPrep { procedure: p.id },
         )));
     }
@@ -1531,8 +1545,21 @@ fn enclosure_row(cx: &Cx<'_>, rig: &RigFacts, id: &str) -> RigRow {
     );
     let opening = Some(open_button(cx, rig, id));
     // Whatever its hold says: nobody has looked into it since.
-    if let Some((_, words)) = water_in(cx, rig, facts) {
+    if let Some((found, words)) = water_in(cx, rig, facts) {
         let footnote = Some(closed_words);
+        if let Some(flood) = flood_button(cx, rig, found) {
+            return RigRow {
+                // Its plug comes out by the procedure, too.
+                other: None,
+                ..row(
+                    words,
+                    footnote,
+                    Mark::Struck,
+                    Severity::Blocking,
+                    Some(flood),
+                )
+            };
+        }
         return row(words, footnote, Mark::Struck, Severity::Blocking, opening);
     }
     match counting_hold(rig, facts) {
