@@ -17,7 +17,7 @@ use slackwater_domain::facts::Finding;
 use slackwater_domain::procedure::{self, ProcedureKind, StepInstance, StepKind, Target};
 use slackwater_domain::rig::{Control, PatternShape};
 use slackwater_domain::rules::{
-    closed_since, control_failed, counting_hold, open_at, untested, within_step,
+    HoldMissing, closed_since, control_failed, counting_hold, open_at, untested, within_step,
 };
 use slackwater_domain::state::{ControlFacts, PrepFacts, RigFacts, StepState};
 use slackwater_domain::trim::untrimmed;
@@ -707,7 +707,12 @@ fn main_action(
             return Some(button(cx.t("action_to_rig"), PrepAction::OpenRig));
         }
         StepKind::Hold if !proved => {
-            button(cx.t("action_start_hold"), PrepAction::Hold { step: key })
+            let hold = known.map(|e| counting_hold(rig, e));
+            let label = match hold {
+                Some(Err(HoldMissing::Running { .. })) => "action_go_on_hold",
+                _ => "action_start_hold",
+            };
+            button(cx.t(label), PrepAction::Hold { step: key })
         }
         StepKind::Recheck | StepKind::Gauge if !read && proved => {
             button(cx.t("action_recheck"), PrepAction::OpenRecheck)
