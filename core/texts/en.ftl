@@ -49,6 +49,8 @@ action_log_dive = Log a dive
 action_make_rig = Make the rig
 action_new_rig = New rig
 action_next_step = Next step
+action_next_named = Next: { $name }
+action_new_ring_in = A new ring: { $name }
 action_note_defect = Note a defect
 action_note_finding = Note what was found
 action_off_the_rig = Record it off the rig
@@ -62,6 +64,7 @@ action_looked_inside = Record a look inside { $name }
 action_nothing_to_compare = Go on: nothing to compare with
 action_close_all_the_same = Close it all the same
 action_open_and_look = Open { $name } and look at its seals
+action_look_outside_and_hold = Look at hose, fitting and valve, and hold again
 action_hold_again = Hold again
 action_plug_out = Record the plug out
 action_opened = Record it open
@@ -1358,7 +1361,7 @@ screen_seals_openings = { $n ->
     [one] one opening
    *[other] { $n } openings
 }
-screen_seals_due = About { $day }: { $left }
+screen_seals_due = A new ring by about { $day }: { $left }
 screen_seals_due_in_shoot = About { $day }, so before the shoot is over: fit a new one first. { $left }
 screen_seals_next_on = Nearest due: { $name }, about { $day }
 screen_seals_next = { $name } first

@@ -63,6 +63,8 @@ action_log_dive = Anotar una inmersión
 action_make_rig = Crear el rig
 action_new_rig = Rig nuevo
 action_next_step = Paso siguiente
+action_next_named = Siguiente: { $name }
+action_new_ring_in = Una tórica nueva: { $name }
 action_note_defect = Anotar un defecto
 action_note_finding = Anotar lo encontrado
 action_off_the_rig = Anotarlo como retirado del rig
@@ -76,6 +78,7 @@ action_looked_inside = Anotar que se miró dentro de { $name }
 action_nothing_to_compare = Seguir: no hay con qué comparar
 action_close_all_the_same = Cerrarlo de todos modos
 action_open_and_look = Abrir { $name } y mirar sus juntas
+action_look_outside_and_hold = Mirar manguera, racor y válvula, y repetir la prueba
 action_hold_again = Repetir la prueba de vacío
 action_plug_out = Anotar el tapón quitado
 action_opened = Anotarlo como abierto
@@ -2230,7 +2233,7 @@ screen_map_spoken = { $n ->
     [0] { $name } visto de lado: todo en su sitio
    *[other] { $name } visto de lado. { $what }
 }
-screen_seals_due = Hacia el { $day }: { $left }
+screen_seals_due = Una tórica nueva hacia el { $day }: { $left }
 screen_seals_due_in_shoot = Hacia el { $day }, antes de que acabe el rodaje: monta antes una nueva. { $left }
 screen_seals_next_on = Lo primero que vence: { $name }, hacia el { $day }
 screen_box_rings_old = { $n ->

@@ -878,3 +878,87 @@ S gauge=@main",
         .rposition(|b| matches!(b, Block::Lines { .. }));
     assert!(at("slip/") > lines, "{page:?}");
 }
+
+/// One person, one housing, worked by taps up to a step.
+fn up_to(step: &str) -> (tempfile::TempDir, Hands) {
+    let folder = tempfile::tempdir().expect("a folder");
+    let mut hands = Hands::new(folder.path());
+    live(
+        &mut hands,
+        UP_TO_THE_HOLD.split("\nwork").next().expect("a start"),
+    );
+    for _ in 0..40 {
+        if answer(&mut hands).starts_with(step) {
+            return (folder, hands);
+        }
+        live(&mut hands, "work 1");
+    }
+    panic!("no step {step}");
+}
+
+/// Seen: a nick written down at the step of its ring; the step had no word of it, and 'Clean, greased, back in' at
+/// the thumb. On the page of the ring 'The ring is out' led to 'The same ring is back in' as if it were good.
+/// And 'About 2027-03-28' of a new one did not say until what.
+#[test]
+fn a_nick_is_not_forgotten_by_its_step() {
+    let (_folder, mut hands) = up_to("Service Back o-ring");
+    live(&mut hands, "T Note what was found\nS finding=nick\nb");
+    assert!(answer(&mut hands).starts_with("Service Back o-ring"));
+    let page = format!("{:?}", hands.page());
+    assert!(
+        page.contains("A nick or cut, and the ring is in it still"),
+        "{page}"
+    );
+    assert_eq!(thumb(&mut hands), "A new ring: Back o-ring, Main housing");
+    live(&mut hands, "M\nM\nM\nM");
+    let page = format!("{:?}", hands.page());
+    assert!(page.contains("The old ring went back"), "{page}");
+    assert!(!page.contains("The same ring is back in"), "{page}");
+    assert_eq!(thumb(&mut hands), "A new ring, not from the box");
+    live(&mut hands, "M\nS pack=7;cured=");
+    // A new one is in: until when, and what that day is.
+    let said = answer(&mut hands);
+    assert!(said.starts_with("A new ring by about "), "{said}");
+}
+
+/// Seen: after a service the thumb said 'The ring is out' of the ring just put in.
+#[test]
+fn after_a_service_the_next_ring_that_is_due_is_at_the_thumb() {
+    let (_folder, mut hands) = up_to("Service Back o-ring");
+    live(
+        &mut hands,
+        "T To the rig\nT Seals\nT Back o-ring\nM\nT Nothing\nM\nM\nM",
+    );
+    assert_eq!(thumb(&mut hands), "Next: Port o-ring, Main housing");
+    live(&mut hands, "M\nM\nT Nothing\nM\nM\nM");
+    assert_eq!(thumb(&mut hands), "To the rig");
+    let page = hands.page();
+    assert!(tappable(&page).iter().any(|t| t.1 == "The ring is out"));
+}
+
+/// Seen: a hold ended as leaking said hose, fitting and valve first, nothing has to be opened for them; its thumb
+/// opened the housing.
+#[test]
+fn after_a_leak_nothing_is_opened_before_the_hose_was_looked_at() {
+    let (_folder, mut hands) = hands();
+    live(&mut hands, &start("none"));
+    let lost = "gas main leak=60";
+    live(
+        &mut hands,
+        &format!("{lost}\nreadings 12 {READ}\nT End the hold"),
+    );
+    let said = answer(&mut hands);
+    assert!(said.starts_with("Leaks"), "{said}");
+    let hold = "Look at hose, fitting and valve, and hold again";
+    assert_eq!(thumb(&mut hands), hold);
+    let page = hands.page();
+    let all = tappable(&page);
+    let at = |words: &str| all.iter().position(|t| t.1 == words);
+    assert!(at("Open Main housing and look at its seals") > at(hold));
+    // Hose and valve looked at, it leaks again: then the seals.
+    live(
+        &mut hands,
+        &format!("{}\nreadings 12 {READ}\nT End the hold", start("none")),
+    );
+    assert_eq!(thumb(&mut hands), "Open Main housing and look at its seals");
+}
