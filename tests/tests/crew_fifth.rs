@@ -5,11 +5,11 @@ use std::io::BufRead;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
-use slackwater_checks::drive::{MORNING_MS, env, picture};
+use slackwater_checks::drive::{Day, MORNING_MS, env, picture};
 use slackwater_core::domain::book::Book;
 use slackwater_core::journal::{Clock, FixedClock};
 use slackwater_core::screens::Action;
-use slackwater_core::screens::common::{FieldKind, FieldValue, Form, Row};
+use slackwater_core::screens::common::{FieldKind, FieldValue, Form, Place, Row};
 use slackwater_core::screens::desk::Desk;
 use slackwater_core::screens::navigation::{Reply, Stack};
 use slackwater_core::screens::page::{Block, Page};
@@ -961,4 +961,150 @@ fn after_a_leak_nothing_is_opened_before_the_hose_was_looked_at() {
         &format!("{}\nreadings 12 {READ}\nT End the hold", start("none")),
     );
     assert_eq!(thumb(&mut hands), "Open Main housing and look at its seals");
+}
+
+/// A crew of two with a rig that is ready, and its page.
+fn two_and_ready() -> (tempfile::TempDir, Day) {
+    let folder = tempfile::tempdir().expect("a folder");
+    let mut day = Day::dry_parts(folder.path()).expect("a day");
+    day.ready().expect("ready");
+    (folder, day)
+}
+
+fn rig_place(rig: &str, form: Option<&str>) -> Place {
+    Place::Rig {
+        rig: rig.to_owned(),
+        form: form.map(str::to_owned),
+    }
+}
+
+/// Seen: the page that asks the other member to look had no word of what to do where the other isn't there.
+#[test]
+fn who_is_asked_and_is_not_there_has_a_page_of_the_crew() {
+    let (_folder, mut day) = two_and_ready();
+    let rig = day.rig.clone();
+    day.book.plug_off(&rig, "main").expect("out");
+    day.book.refit_plug(&rig, "main").expect("in");
+    let prep = day.book.rig(&rig).expect("a rig").prep.clone();
+    let desk = Desk::new(day.book, 0);
+    let asked = Place::Prep {
+        prep: prep.expect("built").id,
+        step: Some("@plugs".into()),
+        form: None,
+    };
+    let page = desk.page(&asked).expect("a page");
+    assert!(tappable(&page).iter().any(|t| t.1 == "Crew"), "{page:?}");
+    let beneath = page.answer.map(|a| a.beneath).unwrap_or_default();
+    assert!(beneath.contains("isn't here"), "{beneath}");
+}
+
+/// Seen: 'Trimmed without the list' became 'Not trimmed yet' once a turn-round was begun, which has no step for it.
+#[test]
+fn a_turn_round_does_not_untrim_the_rig() {
+    let (_folder, mut day) = two_and_ready();
+    let rig = day.rig.clone();
+    day.book.log_dive(&rig, 15.0, 40.0, "").expect("logged");
+    day.book.start_prep(&rig, "turnaround").expect("begun");
+    let desk = Desk::new(day.book, 0);
+    let page = format!("{:?}", desk.page(&rig_place(&rig, None)).expect("a page"));
+    assert!(page.contains("Trimmed without the list"), "{page}");
+    assert!(!page.contains("Not trimmed yet"), "{page}");
+}
+
+/// Seen: in the journal a lens change read 'Rig edited', and a hold that ended named no housing; 'Plug on' where the
+/// buttons say in.
+#[test]
+fn the_journal_names_a_lens_a_plan_a_plug_and_the_housing_of_a_hold() {
+    let (_folder, mut day) = two_and_ready();
+    let rig = day.rig.clone();
+    let def = day.book.rig(&rig).expect("a rig").def.clone();
+    let other = (def.lenses.iter()).find(|l| Some(&l.id) != def.lens.as_ref());
+    let other = other.expect("another lens").clone();
+    let mut deeper = def.clone();
+    deeper.plan.depth_m -= 1.0;
+    day.book.edit_rig(&rig, deeper).expect("planned");
+    // Older holds of the same housing, too.
+    for _ in 0..3 {
+        day.hold("main", 0.0).expect("held");
+    }
+    day.book.choose_lens(&rig, &other.id).expect("changed");
+    let journal = Place::Journal {
+        rig: Some(rig.clone()),
+        before: None,
+    };
+    let desk = Desk::new(day.book, 0);
+    let page = desk.page(&journal).expect("a page");
+    let rows: Vec<&Row> = (page.blocks.iter())
+        .filter_map(|b| match b {
+            Block::Rows { rows, .. } => Some(rows),
+            _ => None,
+        })
+        .flatten()
+        .collect();
+    let titles: Vec<&str> = rows.iter().map(|r| r.title.as_str()).collect();
+    let lens = format!("Lens changed: {}", other.name);
+    assert!(titles.contains(&lens.as_str()), "{titles:?}");
+    assert!(titles.contains(&"Planned dive changed"), "{titles:?}");
+    assert!(titles.contains(&"Plug out") && titles.contains(&"Plug in"));
+    let ended: Vec<_> = rows.iter().filter(|r| r.title == "Hold ended").collect();
+    assert!(ended.len() > 2, "{titles:?}");
+    let named = |r: &&&Row| r.detail.contains(" housing: ");
+    assert!(ended.iter().all(|r| named(&r)), "{ended:?}");
+}
+
+/// Seen: what an opening takes away was asked of a housing that never had any of it.
+#[test]
+fn what_has_nothing_to_lose_is_not_asked_about_it() {
+    for held in [false, true] {
+        let folder = tempfile::tempdir().expect("a folder");
+        let mut day = Day::dry_parts(folder.path()).expect("a day");
+        let rig = day.rig.clone();
+        day.book.close_enclosure(&rig, "monitor").expect("shut");
+        if held {
+            day.hold("monitor", 30.0).expect("held");
+        }
+        let desk = Desk::new(day.book, 0);
+        let page = desk.page(&rig_place(&rig, None)).expect("a page");
+        let mut taps = tappable(&page).into_iter();
+        let open = taps.find(|t| t.1 == "Open Monitor housing");
+        let asked = open.and_then(|t| t.4).expect("a question");
+        assert_eq!(asked.contains("takes away its hold"), held, "{asked}");
+    }
+}
+
+/// Seen: 1985 typed came back as '1990 mbar'.
+#[test]
+fn a_number_comes_back_as_it_was_typed() {
+    let (_folder, mut hands) = hands();
+    live(&mut hands, &start("none"));
+    hands.wait(1.0);
+    let typed = [("gauge".to_owned(), "1985".to_owned())];
+    let reply = hands.submit(None, &typed).expect("sent");
+    let said: Vec<&str> = reply.faults.iter().map(|f| f.text.as_str()).collect();
+    assert!(
+        said.iter().any(|t| t.contains("1985\u{a0}mbar")),
+        "{said:?}"
+    );
+}
+
+/// Seen: the page of the controls had neither an answer nor a main action.
+#[test]
+fn the_page_of_the_controls_answers_and_leads_on() {
+    let (_folder, day) = two_and_ready();
+    let rig = day.rig.clone();
+    let all = |book: &Book| book.rig(&rig).expect("a rig").def.controls.clone();
+    let control = all(&day.book)[0].id.clone();
+    let said = |desk: &Desk| {
+        let page = desk
+            .page(&rig_place(&rig, Some("controls")))
+            .expect("a page");
+        assert_eq!(page.main.map(|b| b.label).as_deref(), Some("To the rig"));
+        page.answer.map(|a| a.text).unwrap_or_default()
+    };
+    let mut desk = Desk::new(day.book, 0);
+    assert_eq!(said(&desk), "Every control was tried and works");
+    desk.book_mut()
+        .test_control(&rig, &control, false, "")
+        .expect("said");
+    assert_eq!(said(&desk), "1 control does not work");
 }

@@ -746,7 +746,7 @@ fn main_action(
             PrepAction::Done { step: key },
         ),
         StepKind::Open => PrepButton {
-            confirm: Some(cx.t("screen_prep_open_confirm")),
+            confirm: takes_away(rig, instance).then(|| cx.t("screen_prep_open_confirm")),
             ..button(cx.t("action_opened"), PrepAction::Done { step: key })
         },
         // The number is sent with its form.
@@ -876,6 +876,15 @@ fn lies_open(rig: &RigFacts, instance: &StepInstance) -> bool {
     let known = rig.enclosure(enclosure);
     instance.step.kind == StepKind::Open
         && known.is_some_and(|e| e.opened.is_some() && closed_since(rig, e).is_none())
+}
+
+/// Whether the opening of a step takes anything away.
+fn takes_away(rig: &RigFacts, instance: &StepInstance) -> bool {
+    let (Target::Enclosure { enclosure } | Target::Closure { enclosure, .. }) = &instance.target
+    else {
+        return false;
+    };
+    super::rig::takes_away(rig, enclosure)
 }
 
 /// That an enclosure is recorded as open: there, or where else.

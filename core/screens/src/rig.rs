@@ -1091,7 +1091,8 @@ fn gone_name(rig: &RigFacts, at: &str) -> String {
 fn untrimmed_words(cx: &Cx<'_>, rig: &RigFacts, why: &Untrimmed) -> String {
     let words = super::trim_words::untrimmed_words(cx, why);
     let trimmed = rig.trim.trimmed.as_ref().map(|(seen, _)| seen.stamp);
-    let done = rig.prep.as_ref().and_then(|p| {
+    // A turn-round has no such step: its weights hang as the build left them.
+    let done = rig.prep.iter().chain(&rig.earlier).find_map(|p| {
         let mut trims = p.steps.iter().filter(|s| s.step.kind == StepKind::Trim);
         trims.find_map(|s| {
             let known = p.step(&s.key);
@@ -1627,7 +1628,7 @@ fn open_button(cx: &Cx<'_>, rig: &RigFacts, id: &str) -> RigButton {
     let label = cx.say("action_open_enclosure", &[("name", (&name).into())]);
     match only_closure(rig, id) {
         Some(closure) => RigButton {
-            confirm: Some(cx.say("screen_rig_open_confirm", &[("name", (&name).into())])),
+            confirm: Some(open_asks(cx, rig, id)),
             ..button(
                 label,
                 RigAction::OpenClosure {
@@ -1638,6 +1639,30 @@ fn open_button(cx: &Cx<'_>, rig: &RigFacts, id: &str) -> RigButton {
         },
         None => show_form(label, &format!("open/{id}")),
     }
+}
+
+/// Whether an opening takes anything away: a hold that ended or runs, a plug that is in, a control that was tried.
+pub(super) fn takes_away(rig: &RigFacts, enclosure: &str) -> bool {
+    let left = untested(rig);
+    let mut controls = rig.def.controls.iter();
+    let tried = controls
+        .any(|c| c.enclosure == enclosure && c.assigned() && !left.contains(&c.id.as_str()));
+    let known = rig.enclosure(enclosure);
+    known.is_some_and(|e| {
+        let held = !matches!(counting_hold(rig, e), Err(HoldMissing::None));
+        held || tried || plug_in(rig, e).is_some()
+    })
+}
+
+/// What is asked before an opening is recorded, which can't be taken back.
+pub(super) fn open_asks(cx: &Cx<'_>, rig: &RigFacts, enclosure: &str) -> String {
+    let key = if takes_away(rig, enclosure) {
+        "screen_rig_open_confirm"
+    } else {
+        "screen_rig_open_confirm_bare"
+    };
+    let name = enclosure_name(rig, enclosure);
+    cx.say(key, &[("name", (&name).into())])
 }
 
 /// The closure of an enclosure that has no other, or that it has none at all; `None` where there is
@@ -1657,26 +1682,22 @@ const NOT_KNOWN: &str = "?";
 fn open_form(cx: &Cx<'_>, rig: &RigFacts, enclosure: &str) -> Option<Form> {
     let def = rig.def.enclosure(enclosure)?;
     let named = |key: &str| cx.say(key, &[("name", (&def.name).into())]);
+    let hint = takes_away(rig, enclosure).then(|| named("screen_rig_open_takes"));
     let mut closures: Vec<(&str, String)> = def
         .closures
         .iter()
         .map(|c| (c.id.as_str(), c.name.clone()))
         .collect();
     closures.push((NOT_KNOWN, cx.t("screen_rig_open_not_known")));
+    let which = cx.t("screen_rig_open_which");
+    let mut closure = field("closure", which, FieldKind::Choice, String::new())
+        .choices(closures)
+        .must();
+    closure.hint = hint;
     Some(form(
         &format!("open/{enclosure}"),
         named("screen_rig_open_title"),
-        vec![
-            field(
-                "closure",
-                cx.t("screen_rig_open_which"),
-                FieldKind::Choice,
-                String::new(),
-            )
-            .choices(closures)
-            .hint(named("screen_rig_open_takes"))
-            .must(),
-        ],
+        vec![closure],
         cx.t("action_opened"),
     ))
 }
@@ -2633,8 +2654,30 @@ impl RigScreen {
             return Draft::form_page(&self.name, &self.answer, form).done();
         }
         if form.is_some() && !self.controls.is_empty() {
+            let with = |mark: Mark| {
+                let rows = self.controls.iter();
+                rows.filter(|r| r.mark == Some(mark)).count()
+            };
+            let (failed, left) = (with(Mark::Struck), with(Mark::Hollow));
+            let n = |key: &str, n: usize| texts.say(key, &[("n", n.into())]);
+            let (answer, mark, severity) = if failed > 0 {
+                let text = n("screen_rig_controls_fail", failed);
+                (text, Mark::Struck, Severity::Blocking)
+            } else if left > 0 {
+                let text = n("screen_rig_controls_left", left);
+                (text, Mark::Hollow, Severity::Notice)
+            } else {
+                let text = texts.get("screen_rig_controls_work");
+                (text, Mark::Full, Severity::Good)
+            };
+            let rig = Place::Rig {
+                rig: self.rig,
+                form: None,
+            };
             return Draft::new(&texts.get("shell_controls"), &self.name)
+                .answer(&answer, Some(mark), severity)
                 .rows("", self.controls)
+                .main(Some(lead(texts.get("action_to_rig"), rig)))
                 .done();
         }
         let at_thumb = self.main.is_none();

@@ -366,8 +366,7 @@ pub(super) fn show_one(
     // A ring that sits in no closure is reached through one: where there is a choice, it is asked.
     let asked = def.closure.is_none() && super::rig::only_closure(&rig, &def.enclosure).is_none();
     let opening = SealsButton {
-        confirm: (!asked)
-            .then(|| cx.say("screen_rig_open_confirm", &[("name", (&enclosure).into())])),
+        confirm: (!asked).then(|| super::rig::open_asks(cx, &rig, &def.enclosure)),
         ..button(
             cx.say("action_open_enclosure", &[("name", (&enclosure).into())]),
             SealsAction::OpenClosure,
