@@ -1236,7 +1236,7 @@ impl RecheckScreen {
                 Mark::Struck => (None, form),
                 _ => (form, None),
             };
-            let next = item.next.filter(|b| !at_thumb(b));
+            let next = (item.next).filter(|b| item.mark != Mark::Struck || !at_thumb(b));
             draft = draft
                 .title(&item.name)
                 .lines([state])
@@ -1248,7 +1248,15 @@ impl RecheckScreen {
                 .fields_of(slip, false, &item.name);
         }
         let to_rig = button(texts.get("action_to_rig"), RecheckAction::OpenRig);
-        let to_rig = Some(to_rig).filter(|b| !at_thumb(b));
+        // Where plugs are put in, that leads on to it.
+        let plugs = |b: &RecheckButton| {
+            let super::Action::Recheck { action } = &b.action else {
+                return false;
+            };
+            matches!(action, RecheckAction::PlugOn { .. })
+        };
+        let leads = self.main.as_ref().is_some_and(plugs);
+        let to_rig = Some(to_rig).filter(|b| !leads && !at_thumb(b));
         draft
             .fields(Some(air_again(texts, self.air)), false)
             .buttons("", to_rig.into_iter().collect())
