@@ -48,6 +48,7 @@ action_end_prep_early = Terminar aquí esta preparación
 action_end_prep = Terminar la preparación
 action_fit_new = Montar una tórica nueva
 action_go_on = Seguir: { $title }
+action_go_on_hold = Seguir con la prueba de vacío
 action_hand_over = Pasar el relevo
 action_hold_phone = { $name } tiene el teléfono
 action_it_fails = No funciona
@@ -62,6 +63,8 @@ action_log_dive = Anotar una inmersión
 action_make_rig = Crear el rig
 action_new_rig = Rig nuevo
 action_next_step = Paso siguiente
+action_next_named = Siguiente: { $name }
+action_new_ring_in = Una tórica nueva: { $name }
 action_note_defect = Anotar un defecto
 action_note_finding = Anotar lo encontrado
 action_off_the_rig = Anotarlo como retirado del rig
@@ -75,6 +78,7 @@ action_looked_inside = Anotar que se miró dentro de { $name }
 action_nothing_to_compare = Seguir: no hay con qué comparar
 action_close_all_the_same = Cerrarlo de todos modos
 action_open_and_look = Abrir { $name } y mirar sus juntas
+action_look_outside_and_hold = Mirar manguera, racor y válvula, y repetir la prueba
 action_hold_again = Repetir la prueba de vacío
 action_plug_out = Anotar el tapón quitado
 action_opened = Anotarlo como abierto
@@ -645,7 +649,7 @@ screen_crew_same_none = Nadie más
 screen_crew_signing = Segunda firma
 screen_crew_signing_alone = Somos una sola persona: vuelvo a mirar { $n } minutos después, con una foto
 screen_crew_signing_code = Otro miembro, con su propio código
-screen_crew_signing_hint = Lo que se firmó de otro modo deja de contar. La palabra de una sola persona se dice junto a cada «Listo»
+screen_crew_signing_hint = Donde en adelante se pide más, lo firmado con menos ya no cuenta. Lo que firmaron dos sigue valiendo cuando el equipo queda en una persona; lo que una firmó sola cuenta solo mientras es una, y se dice junto a cada «Listo»
 screen_crew_signing_name = Otro miembro, con su nombre
 screen_crew_signing_phone = Otro miembro, en su propio teléfono
 screen_crew_signing_q = Quién firma, y con qué
@@ -679,6 +683,15 @@ screen_rig_control_slip = No se abrió nada desde que no funcionó: ¿fue un err
 screen_rig_control_try = Pruébalo ahora que la carcasa está cerrada
 screen_rig_control_untested = Probar { $name }
 screen_rig_control_works = Funciona, { $when }
+screen_rig_controls_work = Todos los mandos se probaron y funcionan
+screen_rig_controls_left = { $n ->
+    [one] 1 mando por probar
+   *[other] { $n } mandos por probar
+}
+screen_rig_controls_fail = { $n ->
+    [one] 1 mando no funciona
+   *[other] { $n } mandos no funcionan
+}
 screen_rig_controls_untested = Probar { $n } mandos de { $name }
 screen_rig_copy_hint = La copia se tiene que probar por su cuenta
 screen_rig_copy_title = Copiar este rig
@@ -771,6 +784,7 @@ screen_figure_volume = volumen libre de { $name }
 screen_figure_water = temperatura del agua prevista
 screen_loss_other_ring = otra tórica en la lista para { $name }, después de cerrar y probar su carcasa
 screen_rig_look_inside_open = Se encontró agua: { $name } está abierto. Mira dentro y luego escribe qué se hizo
+screen_rig_look_inside_flood = Se encontró agua: deja { $names } sin abrir y sigue { $title }
 screen_rig_look_inside = Se encontró agua: abre { $names } y mira dentro primero, luego escribe qué se hizo
 screen_rig_defect = Defecto: { $name }
 screen_rig_defect_at = Dónde
@@ -829,6 +843,7 @@ screen_rig_not_ready = { $n ->
 screen_rig_one_word = Con la palabra de una persona: la segunda mirada fue de la misma, más tarde
 screen_rig_crew_of_one = Con la palabra de una persona: el equipo es ahora una sola. Quien dio la segunda mirada lo ha dejado.
 screen_rig_open_confirm = Abrir { $name } anula su prueba de vacío, recomprobación, tapón y pruebas de mandos. Bajo vacío, deja entrar aire antes por la válvula. ¿Abrirlo?
+screen_rig_open_confirm_bare = ¿Anotar { $name } como abierto? Entonces hay que hacer el servicio de sus tóricas de ahí.
 screen_rig_open_not_known = No se sabe cuál: todas sus juntas cuentan como movidas
 screen_rig_left_open = Abierto, y ningún paso lo cerró: { $names }
 screen_rig_open_since = Abierto { $when }
@@ -946,7 +961,7 @@ screen_prep_complete = Todos los pasos están hechos
 screen_prep_complete_care = Termínala. El rig queda como está hasta el próximo montaje.
 screen_prep_complete_text = Termina la preparación y recomprueba en cubierta antes de la inmersión
 screen_prep_ended_text = Lo que aún falta para estar listo está en la página del rig
-screen_prep_crossing = Sigue los números del dibujo, del 1 al { $n }: cruzan de lado a lado. Tres rondas en ese orden: a tope suave, firme y final; después otra vez de cada tornillo al de al lado. Las cifras del fabricante mandan sobre esto.
+screen_prep_crossing = Sigue los números del dibujo, del 1 al { $n }: cruzan de lado a lado. Tres rondas en ese orden: a tope suave, firme y final; después otra vez de cada tornillo al de al lado. Si el fabricante dice otra cosa, vale lo del fabricante.
 screen_prep_done_by = Hecho por { $who }
 screen_prep_end_title = Terminar la preparación
 screen_prep_ended = Terminada por { $who }
@@ -1400,6 +1415,7 @@ screen_sign_loss_text_there = Firma solo si estaba ahí cuando se hizo la prueba
 screen_sign_loss_text = Queda como observación hasta el próximo montaje. Quien firma miró lo que hay ahora.
 screen_sign_look_again = Volver a mirarlo, a solas
 screen_sign_nobody = No hay nadie más en el equipo. Añade al otro miembro, o di en la página del equipo que sois una sola persona
+screen_sign_not_there = Si { $name } no está, la página del equipo dice a quién más se puede pedir; quien se fue se marca allí.
 screen_sign_open = abierto
 screen_sign_recheck_again = Ya no cuenta: recomprueba
 screen_sign_photos = { $n ->
@@ -1613,6 +1629,8 @@ screen_journal_recheck_unclear = Recomprobación: no se pudo saber
 screen_journal_retired = Rig retirado
 screen_journal_retracted = Deshecho
 screen_journal_rig_edited = Rig editado
+screen_journal_plan = Inmersión prevista cambiada
+screen_journal_lens = Objetivo cambiado: { $name }
 screen_journal_rig_made = Rig creado
 screen_journal_rings_counted = { $n ->
     [0] Tóricas contadas: no queda ninguna
@@ -2251,8 +2269,8 @@ screen_map_spoken = { $n ->
     [0] { $name } visto de lado: todo en su sitio
    *[other] { $name } visto de lado. { $what }
 }
-screen_seals_due = Hacia el { $day }: { $left }
-screen_seals_due_in_shoot = Hacia el { $day }, antes de que acabe el rodaje: monta antes una nueva. { $left }
+screen_seals_due = Una tórica nueva hacia el { $day }: { $left }
+screen_seals_due_in_shoot = Una tórica nueva hacia el { $day }, antes de que acabe el rodaje: móntala antes. { $left }
 screen_seals_next_on = Lo primero que vence: { $name }, hacia el { $day }
 screen_box_rings_old = { $n ->
     [0] Ninguna tórica que montar

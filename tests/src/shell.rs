@@ -253,7 +253,9 @@ pub fn page_lacks(place: &Place, screen: &Screen, page: &Page) -> Vec<String> {
     // A form or list that is asked for stands alone.
     let asked_for = !format!("{place:?}").contains("form: None");
     let at_points = matches!(screen, Screen::Trim { screen } if !screen.at_points.is_empty());
-    let alone = asked_for && (screen.forms().len() == 1 || page.answer.is_none() || at_points);
+    let controls = matches!(screen, Screen::Rig { screen } if !screen.controls.is_empty());
+    let lists = page.answer.is_none() || at_points || controls;
+    let alone = asked_for && (screen.forms().len() == 1 || lists);
     let sent = sent(page);
     if let Some(of) = Topic::of(place)
         && !sent.iter().any(|a| {

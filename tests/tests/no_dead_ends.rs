@@ -1274,7 +1274,7 @@ fn water_found_leads_to_the_flood_procedure() {
         .open_defect(&rig, "enclosure/main", true, true, "a spoon of water")
         .unwrap();
     let mut shell = shell_of(day);
-    assert_eq!(main_label(&shell), "Water inside");
+    assert_eq!(main_label(&shell), "Start: Water inside");
     let row = targets(&shell.screen().unwrap())
         .into_iter()
         .find(|t| t.at == "obstacles" && t.row.starts_with("Defect"))
@@ -1686,9 +1686,10 @@ fn a_leak_leads_to_the_seals_and_who_is_missing_to_the_crew() {
     let mut shell = shell_of(day);
     shell.stack.push(rig_place(&rig));
     shell.stack.push(Place::Hold { hold, form: None });
+    // What costs nothing to look at comes first.
     assert_eq!(
         main_label(&shell),
-        "Open Main housing and look at its seals"
+        "Look at hose, fitting and valve, and hold again"
     );
     tap(&mut shell, "Open Main housing and look at its seals");
     let wanted = Place::Rig {

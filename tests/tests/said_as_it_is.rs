@@ -529,7 +529,7 @@ fn a_journal_of_several_rigs_names_them() {
             panic!("no journal");
         };
         let rows = screen.entries.into_iter();
-        let plugs = rows.filter(|e| e.title == "Plug on");
+        let plugs = rows.filter(|e| e.title == "Plug in");
         plugs.filter_map(|e| e.footnote).collect()
     };
     day.book.add_member("Teo", Role::Other).unwrap();

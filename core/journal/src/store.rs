@@ -1721,6 +1721,30 @@ pub fn first_of_subject(
     .optional()
 }
 
+/// The event of the same subject and kind that stands before one, of those that count; none where it is the first.
+///
+/// # Errors
+/// What SQLite says.
+pub fn event_before(tx: &Connection, event: &Event) -> rusqlite::Result<Option<Event>> {
+    tx.prepare_cached(&format!(
+        "SELECT {COLUMNS} FROM event e JOIN device d ON d.no = e.device \
+         WHERE e.subject = ?1 AND e.kind = ?2 AND e.seq <= d.counts_to AND (e.hlc, e.row) < \
+         (SELECT x.hlc, x.row FROM event x JOIN device y ON y.no = x.device \
+          WHERE y.key = ?3 AND x.seq = ?4) \
+         ORDER BY e.hlc DESC, e.row DESC LIMIT 1"
+    ))?
+    .query_row(
+        params![
+            event.subject,
+            event.kind,
+            &event.device.0[..],
+            event.seq as i64
+        ],
+        event_of,
+    )
+    .optional()
+}
+
 #[cfg(test)]
 mod tests {
     use super::super::clock::FixedClock;

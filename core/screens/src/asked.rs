@@ -263,11 +263,10 @@ impl Says<'_> {
 
     fn pressure(&self, pa: f64) -> String {
         let unit = self.gauge.unit;
-        format!(
-            "{}\u{a0}{}",
-            self.units.plain(unit.from_pa(pa), 3),
-            unit.symbol()
-        )
+        let value = unit.from_pa(pa);
+        // What was typed comes back as it was typed: 1985, not 1990.
+        let digits = if value.abs() >= 1_000.0 { 4 } else { 3 };
+        format!("{}\u{a0}{}", self.units.plain(value, digits), unit.symbol())
     }
 
     fn name(&self, at: usize) -> String {

@@ -21,8 +21,8 @@ use slackwater_domain::fold::IMPORTED;
 use slackwater_domain::hold_log::{self as log, LogFault};
 use slackwater_domain::procedure::{StepKind, Target};
 use slackwater_domain::rules::{
-    HoldMissing, changed_since, closed_since, counting_hold, needs_service, plug_refitted,
-    still_told,
+    HoldMissing, changed_since, closed_since, counting_hold, leaked_before, needs_service,
+    plug_refitted, still_told,
 };
 use slackwater_domain::state::RigFacts;
 use slackwater_physics::gas::ATM;
@@ -920,15 +920,24 @@ fn ways_on(cx: &Cx<'_>, rig: &RigFacts, judged: &Judged, running: bool) -> Vec<H
         let label = cx.say("action_go_on", &[("title", (&p.title).into())]);
         button(label, HoldAction::OpenPrep { prep: p.id.clone() })
     });
-    // Proved, or another is under way: no new one. Leaking: first something is put right.
+    // Proved, or another is under way: no new one.
     let missing = known.and_then(|e| counting_hold(rig, e).err());
     // Proved and changed since: a new one is what comes next.
     let changed = known.is_some_and(|e| changed_since(e, &judged.hold.id).is_some());
     let closed = known.is_some_and(|e| closed_since(rig, e).is_some());
     let wanted = changed || !matches!(missing, None | Some(HoldMissing::Running { .. }));
-    let anew = (!running && closed && wanted)
-        .then(|| button(cx.t("action_start_hold"), HoldAction::NewHold));
     let leaks = matches!(missing, Some(HoldMissing::Leaking { .. }));
+    // A leak is more often of hose, fitting and valve than of a seal: nothing is opened for those. Where a hold before
+    // this one leaked as well, they were looked at.
+    let outside = leaks && known.is_some_and(|e| !leaked_before(rig, e, &judged.hold));
+    let anew = (!running && closed && wanted).then(|| {
+        let key = if outside {
+            "action_look_outside_and_hold"
+        } else {
+            "action_start_hold"
+        };
+        button(cx.t(key), HoldAction::NewHold)
+    });
     let to_rig = Some(button(cx.t("action_to_rig"), HoldAction::OpenRig));
     let name = enclosure_name(rig, enclosure);
     // Of the hold that counts: from the rig it is reached by way of its proof.
@@ -952,8 +961,10 @@ fn ways_on(cx: &Cx<'_>, rig: &RigFacts, judged: &Judged, running: bool) -> Vec<H
         confirm: Some(cx.t("screen_hold_again_confirm")),
         ..button(cx.t("action_hold_again"), HoldAction::NewHold)
     });
-    let order = if leaks {
-        [open, back, anew, again, to_rig]
+    let order = if outside {
+        [anew, open, back, again, to_rig]
+    } else if leaks {
+        [open, anew, back, again, to_rig]
     } else {
         [anew, back, to_rig, again, open]
     };

@@ -11,6 +11,7 @@ use slackwater_domain::admission;
 use slackwater_domain::book::BookFault;
 use slackwater_domain::facts::{Admitted, Fact, Finding, VerdictFact};
 use slackwater_domain::fold::{Subject, fact_of};
+use slackwater_domain::rig::RigDef;
 use slackwater_domain::state::RigFacts;
 use slackwater_journal::store::{Cursor, Entry};
 use slackwater_journal::{Event, EventRef};
@@ -115,7 +116,7 @@ pub(super) fn words(cx: &Cx<'_>, event: &Event, fact: &Fact) -> Words {
     };
     match fact {
         Fact::RigDefined { rig, from } if from.is_empty() => {
-            made(cx.t("screen_journal_rig_edited"), rig.name.clone())
+            made(edited(cx, event, rig), rig.name.clone())
         }
         Fact::RigDefined { rig, .. } => made(cx.t("screen_journal_rig_made"), rig.name.clone()),
         Fact::RigRetired { retired: true } => made(cx.t("screen_journal_retired"), rig_name),
@@ -310,16 +311,18 @@ pub(super) fn words(cx: &Cx<'_>, event: &Event, fact: &Fact) -> Words {
             } else {
                 "screen_journal_hold_concluded"
             };
-            let text = match (hold, rig.as_deref()) {
-                (Some(h), Some(r)) => {
-                    format!("{}: {text}", super::names::enclosure_name(r, &h.enclosure))
-                }
-                _ => text,
+            let text = match of_hold(cx, rig.as_deref(), subject.id) {
+                Some(name) => format!("{name}: {text}"),
+                None => text,
             };
             made(cx.t(key), text)
         }
         Fact::HoldAbandoned { reason } => {
-            made(cx.t("screen_journal_hold_abandoned"), reason.clone())
+            let detail = match of_hold(cx, rig.as_deref(), subject.id) {
+                Some(name) => format!("{name}: {reason}"),
+                None => reason.clone(),
+            };
+            made(cx.t("screen_journal_hold_abandoned"), detail)
         }
         Fact::Rechecked { recheck } => {
             let key = match recheck.verdict {
@@ -761,6 +764,39 @@ fn as_read(cx: &Cx<'_>, rig: Option<&RigFacts>, hold: &str, pa: f64) -> String {
         return cx.units.pressure(pa, 100.0);
     };
     super::recheck::amount_read(&cx.units, pa, setup.1)
+}
+
+/// The enclosure that a hold is of, by its name; none where no such hold is known.
+fn of_hold(cx: &Cx<'_>, rig: Option<&RigFacts>, hold: &str) -> Option<String> {
+    let enclosure = cx.book.hold_enclosure(hold).ok()??;
+    Some(super::names::enclosure_name(rig?, &enclosure))
+}
+
+/// What an edit of a rig changed, where it was the lens or the planned dive alone.
+fn edited(cx: &Cx<'_>, event: &Event, def: &RigDef) -> String {
+    let before = cx.book.journal().run("reading what a rig was", |db| {
+        slackwater_journal::store::event_before(db, event)
+    });
+    let before = before.ok().flatten().map(|e| fact_of(&e));
+    let Some(Fact::RigDefined { rig: was, .. }) = before else {
+        return cx.t("screen_journal_rig_edited");
+    };
+    let other_lens = RigDef {
+        lens: def.lens.clone(),
+        ..(*was).clone()
+    };
+    let other_plan = RigDef {
+        plan: def.plan,
+        ..(*was).clone()
+    };
+    match def.lens() {
+        _ if *was == *def => cx.t("screen_journal_rig_edited"),
+        Some(lens) if other_lens == *def => {
+            cx.say("screen_journal_lens", &[("name", (&lens.name).into())])
+        }
+        _ if other_plan == *def => cx.t("screen_journal_plan"),
+        _ => cx.t("screen_journal_rig_edited"),
+    }
 }
 
 /// So many letters of an entry stand in its row; of one of its lines on its own page; and of the entry as it

@@ -3,7 +3,7 @@
 use super::common::{FieldKind, FieldValue, Form, Line, Mark, Outcome, PhotoTile, Place, Severity};
 use super::cx::{Cx, FieldExt, Typed, button, done, fault, field, form, go, line};
 use super::desk::Desk;
-use super::names::{finding_fields, finding_of, seal_part};
+use super::names::{finding_fields, finding_name, finding_of, seal_part};
 use super::page::{Block, Draft, Page};
 use super::rig::by_crew;
 use super::signing::{self, PLUGS, Signed, WALK, unsigned};
@@ -17,9 +17,10 @@ use slackwater_domain::facts::Finding;
 use slackwater_domain::procedure::{self, ProcedureKind, StepInstance, StepKind, Target};
 use slackwater_domain::rig::{Control, PatternShape};
 use slackwater_domain::rules::{
-    closed_since, control_failed, counting_hold, open_at, untested, within_step,
+    HoldMissing, closed_since, control_failed, counting_hold, faulty, open_at, untested,
+    within_step,
 };
-use slackwater_domain::state::{ControlFacts, PrepFacts, RigFacts, StepState};
+use slackwater_domain::state::{ControlFacts, PrepFacts, RigFacts, Seen, StepState};
 use slackwater_domain::trim::untrimmed;
 use slackwater_physics::fasteners::{Shape, crossing_order};
 
@@ -327,6 +328,17 @@ fn step_screen(
             )),
             Mark::Hollow,
         ),
+        StepState::Open if faulty_ring(rig, instance).is_some() => (
+            faulty_ring(rig, instance).map(|(_, found)| {
+                let what = finding_of(&found.value).map(|f| finding_name(cx, f));
+                let text = match what {
+                    Some(what) => cx.say("screen_seal_faulty", &[("what", (&what).into())]),
+                    None => cx.t("screen_seal_faulty_short"),
+                };
+                line(text, Severity::Blocking, Some(Mark::Struck))
+            }),
+            Mark::Struck,
+        ),
         StepState::Open if nothing_to_compare(rig, instance) => (
             Some(line(
                 cx.t("screen_prep_nothing_to_compare"),
@@ -412,7 +424,8 @@ fn step_screen(
     }
     let looks = instance.step.kind == StepKind::Check
         && matches!(instance.target, Target::Seal { .. })
-        && !look_wants_service(rig, instance);
+        && !look_wants_service(rig, instance)
+        && faulty_ring(rig, instance).is_none();
     if state == StepState::Open && looks && !ended {
         others.push(button(
             cx.t("action_service_seal"),
@@ -452,7 +465,8 @@ fn step_screen(
         };
         others.push(other);
     }
-    if state == StepState::Open && instance.step.kind == StepKind::Seal && !ended {
+    let faulty = faulty_ring(rig, instance).is_some();
+    if state == StepState::Open && instance.step.kind == StepKind::Seal && !ended && !faulty {
         others.push(show_form(cx.t("action_note_finding"), "finding"));
         others.push(button(
             cx.t("action_service_steps"),
@@ -707,7 +721,12 @@ fn main_action(
             return Some(button(cx.t("action_to_rig"), PrepAction::OpenRig));
         }
         StepKind::Hold if !proved => {
-            button(cx.t("action_start_hold"), PrepAction::Hold { step: key })
+            let hold = known.map(|e| counting_hold(rig, e));
+            let label = match hold {
+                Some(Err(HoldMissing::Running { .. })) => "action_go_on_hold",
+                _ => "action_start_hold",
+            };
+            button(cx.t(label), PrepAction::Hold { step: key })
         }
         StepKind::Recheck | StepKind::Gauge if !read && proved => {
             button(cx.t("action_recheck"), PrepAction::OpenRecheck)
@@ -727,7 +746,7 @@ fn main_action(
             PrepAction::Done { step: key },
         ),
         StepKind::Open => PrepButton {
-            confirm: Some(cx.t("screen_prep_open_confirm")),
+            confirm: takes_away(rig, instance).then(|| cx.t("screen_prep_open_confirm")),
             ..button(cx.t("action_opened"), PrepAction::Done { step: key })
         },
         // The number is sent with its form.
@@ -859,6 +878,15 @@ fn lies_open(rig: &RigFacts, instance: &StepInstance) -> bool {
         && known.is_some_and(|e| e.opened.is_some() && closed_since(rig, e).is_none())
 }
 
+/// Whether the opening of a step takes anything away.
+fn takes_away(rig: &RigFacts, instance: &StepInstance) -> bool {
+    let (Target::Enclosure { enclosure } | Target::Closure { enclosure, .. }) = &instance.target
+    else {
+        return false;
+    };
+    super::rig::takes_away(rig, enclosure)
+}
+
 /// That an enclosure is recorded as open: there, or where else.
 fn open_already(cx: &Cx<'_>, rig: &RigFacts, instance: &StepInstance) -> String {
     let Target::Closure { enclosure, closure } = &instance.target else {
@@ -905,6 +933,17 @@ fn enclosure_is_closed(rig: &RigFacts, instance: &StepInstance) -> bool {
         .is_some_and(|e| closed_since(rig, e).is_some())
 }
 
+/// The ring of a step that services it, or looks at it, where it is on record that it must not go back: which, and
+/// what was found.
+fn faulty_ring<'a>(rig: &'a RigFacts, instance: &'a StepInstance) -> Option<(&'a str, &'a Seen)> {
+    let Target::Seal { seal, .. } = &instance.target else {
+        return None;
+    };
+    let works = matches!(instance.step.kind, StepKind::Seal | StepKind::Check);
+    let known = rig.seal(seal).filter(|_| works)?;
+    Some((seal.as_str(), faulty(rig, known)?))
+}
+
 /// A service that must come before a step: of its own seal, or of one that a closing would shut in. A
 /// ring added by an edit is asked for here, not when all is closed and proved.
 fn service_first(cx: &Cx<'_>, rig: &RigFacts, instance: &StepInstance) -> Option<PrepButton> {
@@ -917,6 +956,15 @@ fn service_first(cx: &Cx<'_>, rig: &RigFacts, instance: &StepInstance) -> Option
             },
         )
     };
+    if let Some((seal, _)) = faulty_ring(rig, instance) {
+        let name = super::names::seal_name(rig, seal);
+        return Some(button(
+            cx.say("action_new_ring_in", &[("name", (&name).into())]),
+            PrepAction::OpenSeal {
+                seal: seal.to_owned(),
+            },
+        ));
+    }
     match (instance.step.kind, &instance.target) {
         (StepKind::Close, _) => seals_before_closing(rig, instance).first().map(|s| open(s)),
         (StepKind::Seal, Target::Seal { seal, .. })

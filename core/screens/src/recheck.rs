@@ -4,22 +4,24 @@ use super::asked::{OfGauge, Unlikely, are_so, as_typed, confirmed, wrong};
 use super::common::{
     Field, FieldKind, FieldValue, Form, Line, Mark, Outcome, Place, Quantity, Row, Severity,
 };
-use super::cx::{Cx, FieldExt, Typed, button, done, fault, field, form, go, line, said};
+use super::cx::{Cx, FieldExt, Typed, button, done, fault, field, form, go, lead, line, said};
 use super::desk::Desk;
 use super::measures::{Units, exact, uncertain};
 use super::names::{enclosure_name, held_result};
 use super::page::{Draft, Page};
 use super::rig::Flood;
 use super::texts::Texts;
-use slackwater_domain::book::{BookFault, NewReading, NewRecheck, RecheckPreview};
+use slackwater_domain::book::{Book, BookFault, NewReading, NewRecheck, RecheckPreview, waits_for};
 use slackwater_domain::facts::{HoldSetup, RecheckFact, VerdictFact};
+use slackwater_domain::procedure::{StepInstance, StepKind, Target};
 use slackwater_domain::readiness::{Obstacle, readiness};
 use slackwater_domain::rig::Enclosure;
 use slackwater_domain::rules::age::age_is_sure;
 use slackwater_domain::rules::{
     RecheckMissing, age_ms, changed_since, counting_hold, in_water, mistyped, of_other_plan,
+    within_step,
 };
-use slackwater_domain::state::{EnclosureFacts, HoldFacts, RigFacts, Seen};
+use slackwater_domain::state::{EnclosureFacts, HoldFacts, RigFacts, Seen, StepState};
 use slackwater_physics::hold::plausible::{air_moved, temperature_moved};
 use slackwater_physics::hold::{Camera, RecheckLimitedBy, RecheckResult};
 use slackwater_physics::units::PressureUnit;
@@ -134,10 +136,15 @@ fn air(cx: &Cx<'_>, rig: &str) -> Air {
 pub(super) fn show(cx: &Cx<'_>, id: &str) -> Result<RecheckScreen, BookFault> {
     let rig = cx.book.rig(id)?;
     let air = air(cx, id);
+    let asked = asked_for(cx, &rig)?;
     let mut items = Vec::new();
     let mut passed = 0;
     for (def, facts) in rig.def.enclosures.iter().zip(&rig.enclosures) {
-        let item = item(cx, &rig, def, facts, air)?;
+        let mut item = item(cx, &rig, def, facts, air)?;
+        let plugs = super::Action::from(RecheckAction::PlugOn {
+            enclosure: def.id.clone(),
+        });
+        item.next = (item.next).filter(|b| asked.is_none() || b.action != plugs);
         passed += usize::from(item.mark == Mark::Full);
         items.push(item);
     }
@@ -178,7 +185,21 @@ pub(super) fn show(cx: &Cx<'_>, id: &str) -> Result<RecheckScreen, BookFault> {
         Obstacle::PlugOff { enclosure } => Some(enclosure.clone()),
         _ => None,
     });
+    // A change comes first: water where it may be inside, else the new hold that answers it. Then the step that
+    // asked for the reading; what is done with the plug is a step of its own there, or air is let in next.
+    let struck = items.iter().filter(|i| i.mark == Mark::Struck);
+    let mut answers = struck.filter_map(|i| i.next.clone());
+    let water = super::Action::from(RecheckAction::Flood);
+    let main = if let Some(flood) = answers.clone().find(|b| b.action == water) {
+        Some(flood)
+    } else if let Some(asked) = &asked {
+        (asked.read && (!worst || asked.opens)).then(|| asked.back.clone())
+    } else {
+        None
+    };
+    let main = main.or_else(|| answers.next());
     let main = match (plug, all) {
+        _ if main.is_some() || asked.is_some() => main,
         (Some(enclosure), true) => Some(plug_button(cx, &rig, &enclosure)),
         (_, true) => Some(button(cx.t("action_to_rig"), RecheckAction::OpenRig)),
         _ => None,
@@ -210,6 +231,58 @@ pub(super) fn show(cx: &Cx<'_>, id: &str) -> Result<RecheckScreen, BookFault> {
         caveat: cx.t("common_vacuum_caveat"),
         main,
     })
+}
+
+/// A procedure under way whose step asks for the gauge to be read.
+struct Asked {
+    /// Whether all that is asked for now was read.
+    read: bool,
+    /// Whether the housing is opened after it: no hold could answer a change any more.
+    opens: bool,
+    /// Back to the step.
+    back: RecheckButton,
+}
+
+/// The step that asks for a reading now; none where no prep under way stands at one. As the rig's page leads:
+/// care that is newer than the build first, and none that a flood has overtaken.
+fn asked_for(cx: &Cx<'_>, rig: &RigFacts) -> Result<Option<Asked>, BookFault> {
+    let built = rig.prep.as_ref().map(|p| p.started);
+    let care = (rig.unfinished.iter()).find(|u| !u.flooded && Some(u.started) > built);
+    let prep = match (care, &rig.prep) {
+        (Some(care), _) => cx.book.prep(&care.id)?,
+        (None, Some(p)) if p.ended.is_none() => cx.book.prep(&p.id)?,
+        _ => return Ok(None),
+    };
+    let reads = |s: &&StepInstance| matches!(s.step.kind, StepKind::Gauge | StepKind::Recheck);
+    let Some(step) = Book::current_step(&prep).filter(reads) else {
+        return Ok(None);
+    };
+    let unread = |s: &StepInstance| {
+        let Target::Enclosure { enclosure } = &s.target else {
+            return false;
+        };
+        let known = rig.enclosure(enclosure);
+        known.is_some_and(|e| {
+            let last = e.recheck.as_ref().map(|(seen, _)| seen);
+            let read = last
+                .is_some_and(|seen| within_step(&prep, &s.key, &seen.stamp) && !mistyped(e, seen));
+            counting_hold(rig, e).is_ok() && !read
+        })
+    };
+    let mut now = (prep.steps.iter().filter(reads))
+        .filter(|s| prep.state(&s.key) == StepState::Open && waits_for(&prep, s).is_empty());
+    Ok(Some(Asked {
+        read: !now.any(unread),
+        opens: step.step.kind == StepKind::Gauge,
+        back: lead(
+            cx.say("action_go_on", &[("title", (&prep.title).into())]),
+            Place::Prep {
+                prep: prep.id.clone(),
+                step: Some(step.key.clone()),
+                form: None,
+            },
+        ),
+    }))
 }
 
 /// Where the temperature for an enclosure's recheck is taken: as for the hold that it rests on. None
@@ -1307,6 +1380,10 @@ impl RecheckScreen {
     fn sum(self, texts: &Texts, title: &str) -> Page {
         let mut draft =
             Draft::new(title, &self.rig_name).answer(&self.answer, Some(self.mark), self.severity);
+        let at_thumb = |b: &RecheckButton| {
+            let main = self.main.as_ref();
+            main.is_some_and(|m| m.action == b.action)
+        };
         for item in self.items {
             let state = Line {
                 text: item.state,
@@ -1315,6 +1392,12 @@ impl RecheckScreen {
             };
             // One that reads as it should needs no second reading.
             let form = item.form.filter(|_| item.mark != Mark::Full);
+            // That a change was mistyped comes after what answers a change.
+            let (form, slip) = match item.mark {
+                Mark::Struck => (None, form),
+                _ => (form, None),
+            };
+            let next = (item.next).filter(|b| item.mark != Mark::Struck || !at_thumb(b));
             draft = draft
                 .title(&item.name)
                 .lines([state])
@@ -1322,10 +1405,22 @@ impl RecheckScreen {
                 .fields_of(form, false, &item.name)
                 .figures("", item.then)
                 .lines(item.reasons)
-                .buttons("", item.next.into_iter().collect());
+                .buttons("", next.into_iter().collect())
+                .fields_of(slip, false, &item.name);
         }
+        let to_rig = button(texts.get("action_to_rig"), RecheckAction::OpenRig);
+        // Where plugs are put in, that leads on to it.
+        let plugs = |b: &RecheckButton| {
+            let super::Action::Recheck { action } = &b.action else {
+                return false;
+            };
+            matches!(action, RecheckAction::PlugOn { .. })
+        };
+        let leads = self.main.as_ref().is_some_and(plugs);
+        let to_rig = Some(to_rig).filter(|b| !leads && !at_thumb(b));
         draft
             .fields(Some(air_again(texts, self.air)), false)
+            .buttons("", to_rig.into_iter().collect())
             .footnote("", &self.caveat)
             .main(self.main)
             .done()

@@ -22,8 +22,8 @@ use slackwater_domain::readiness::{EndsBy, Obstacle, Readiness, Remark, Unsigned
 use slackwater_domain::rig::{Control, Enclosure, Plan, RigDef};
 use slackwater_domain::rules::{
     HoldMissing, RecheckMissing, WentIn, as_fitted, changed_since, closed_since, control_failed,
-    counting_hold, counting_recheck, differing, needs_service, plug_refitted, since_judged,
-    to_look_into, unlike_listed, untested, went_in,
+    counting_hold, counting_recheck, differing, needs_service, plug_in, plug_refitted,
+    since_judged, to_look_into, unlike_listed, untested, went_in,
 };
 use slackwater_domain::state::{DefectFacts, EnclosureFacts, RigFacts, StepState};
 use slackwater_domain::trim::Untrimmed;
@@ -440,10 +440,19 @@ fn obstacle(cx: &Cx<'_>, rig: &RigFacts, o: &Obstacle) -> (String, String, Optio
             }
             if let Some(first) = shut.first() {
                 let names: Vec<String> = shut.iter().map(|e| enclosure_name(rig, e)).collect();
-                let mut why = cx.say(
-                    "screen_rig_look_inside",
-                    &[("names", (&names.join(", ")).into())],
-                );
+                // The procedure opens it, with what is to be minded before: until it is through nothing here does.
+                let flood = found.and_then(|d| flood_first(cx, rig, d));
+                let names = names.join(", ");
+                let (mut why, tap) = match flood {
+                    Some((title, tap)) => {
+                        let args = [("names", (&names).into()), ("title", (&title).into())];
+                        (cx.say("screen_rig_look_inside_flood", &args), tap)
+                    }
+                    None => (
+                        cx.say("screen_rig_look_inside", &[("names", (&names).into())]),
+                        open_button(cx, rig, first),
+                    ),
+                };
                 // One that is proved loses its proof by that, dry or not.
                 let proved =
                     |e: &&&str| (rig.enclosure(e)).is_some_and(|e| counting_hold(rig, e).is_ok());
@@ -454,9 +463,6 @@ fn obstacle(cx: &Cx<'_>, rig: &RigFacts, o: &Obstacle) -> (String, String, Optio
                     let takes = named("screen_rig_open_takes", &proved.join(", "));
                     why = format!("{why}. {takes}");
                 }
-                // The procedure opens it, with what is to be minded before.
-                let flood = found.and_then(|d| flood_button(cx, rig, d));
-                let tap = flood.unwrap_or_else(|| open_button(cx, rig, first));
                 return (named("screen_rig_defect", &text), why, Some(tap));
             }
             let tap = button(
@@ -974,10 +980,17 @@ fn flood_procedure(cx: &Cx<'_>) -> Option<slackwater_domain::procedure::Procedur
 /// What leads through an opening of what may have water in it: the flood procedure, begun or gone on
 /// with. None where it is through, or other work was begun since, or there is no such procedure.
 pub(super) fn flood_button(cx: &Cx<'_>, rig: &RigFacts, d: &DefectFacts) -> Option<RigButton> {
-    if flood_under_way(cx, rig).is_none() && begun_since(rig, d) {
-        return None;
-    }
-    flood_here(cx, rig)
+    flood_first(cx, rig, d).map(|(_, tap)| tap)
+}
+
+/// As [`flood_button`], with the title of the procedure.
+fn flood_first(cx: &Cx<'_>, rig: &RigFacts, d: &DefectFacts) -> Option<(String, RigButton)> {
+    let title = match flood_under_way(cx, rig) {
+        Some((_, title)) => title,
+        None if begun_since(rig, d) => return None,
+        None => flood_procedure(cx)?.title,
+    };
+    Some((title, flood_here(cx, rig)?))
 }
 
 /// What is done next about water: the flood procedure that is under way, or the one to begin.
@@ -1102,7 +1115,8 @@ fn gone_name(rig: &RigFacts, at: &str) -> String {
 fn untrimmed_words(cx: &Cx<'_>, rig: &RigFacts, why: &Untrimmed) -> String {
     let words = super::trim_words::untrimmed_words(cx, why);
     let trimmed = rig.trim.trimmed.as_ref().map(|(seen, _)| seen.stamp);
-    let done = rig.prep.as_ref().and_then(|p| {
+    // A turn-round has no such step: its weights hang as the build left them.
+    let done = rig.prep.iter().chain(&rig.earlier).find_map(|p| {
         let mut trims = p.steps.iter().filter(|s| s.step.kind == StepKind::Trim);
         trims.find_map(|s| {
             let known = p.step(&s.key);
@@ -1501,8 +1515,9 @@ fn main_action(
     };
     // Water was found: nothing else comes first.
     if let Some(p) = fresh_water(rig).and_then(|_| flood_procedure(cx)) {
+        let label = cx.say("action_start_named", &[("title", (&p.title).into())]);
         return Ok(Some(button(
-            p.title,
+            label,
             RigAction::StartPrep { procedure: p.id },
         )));
     }
@@ -1599,8 +1614,21 @@ fn enclosure_row(cx: &Cx<'_>, rig: &RigFacts, id: &str) -> RigRow {
     );
     let opening = Some(open_button(cx, rig, id));
     // Whatever its hold says: nobody has looked into it since.
-    if let Some((_, words)) = water_in(cx, rig, facts) {
+    if let Some((found, words)) = water_in(cx, rig, facts) {
         let footnote = Some(closed_words);
+        if let Some(flood) = flood_button(cx, rig, found) {
+            return RigRow {
+                // Its plug comes out by the procedure, too.
+                other: None,
+                ..row(
+                    words,
+                    footnote,
+                    Mark::Struck,
+                    Severity::Blocking,
+                    Some(flood),
+                )
+            };
+        }
         return row(words, footnote, Mark::Struck, Severity::Blocking, opening);
     }
     match counting_hold(rig, facts) {
@@ -1668,7 +1696,7 @@ fn open_button(cx: &Cx<'_>, rig: &RigFacts, id: &str) -> RigButton {
     let label = cx.say("action_open_enclosure", &[("name", (&name).into())]);
     match only_closure(rig, id) {
         Some(closure) => RigButton {
-            confirm: Some(cx.say("screen_rig_open_confirm", &[("name", (&name).into())])),
+            confirm: Some(open_asks(cx, rig, id)),
             ..button(
                 label,
                 RigAction::OpenClosure {
@@ -1679,6 +1707,30 @@ fn open_button(cx: &Cx<'_>, rig: &RigFacts, id: &str) -> RigButton {
         },
         None => show_form(label, &format!("open/{id}")),
     }
+}
+
+/// Whether an opening takes anything away: a hold that ended or runs, a plug that is in, a control that was tried.
+pub(super) fn takes_away(rig: &RigFacts, enclosure: &str) -> bool {
+    let left = untested(rig);
+    let mut controls = rig.def.controls.iter();
+    let tried = controls
+        .any(|c| c.enclosure == enclosure && c.assigned() && !left.contains(&c.id.as_str()));
+    let known = rig.enclosure(enclosure);
+    known.is_some_and(|e| {
+        let held = !matches!(counting_hold(rig, e), Err(HoldMissing::None));
+        held || tried || plug_in(rig, e).is_some()
+    })
+}
+
+/// What is asked before an opening is recorded, which can't be taken back.
+pub(super) fn open_asks(cx: &Cx<'_>, rig: &RigFacts, enclosure: &str) -> String {
+    let key = if takes_away(rig, enclosure) {
+        "screen_rig_open_confirm"
+    } else {
+        "screen_rig_open_confirm_bare"
+    };
+    let name = enclosure_name(rig, enclosure);
+    cx.say(key, &[("name", (&name).into())])
 }
 
 /// The closure of an enclosure that has no other, or that it has none at all; `None` where there is
@@ -1698,26 +1750,22 @@ const NOT_KNOWN: &str = "?";
 fn open_form(cx: &Cx<'_>, rig: &RigFacts, enclosure: &str) -> Option<Form> {
     let def = rig.def.enclosure(enclosure)?;
     let named = |key: &str| cx.say(key, &[("name", (&def.name).into())]);
+    let hint = takes_away(rig, enclosure).then(|| named("screen_rig_open_takes"));
     let mut closures: Vec<(&str, String)> = def
         .closures
         .iter()
         .map(|c| (c.id.as_str(), c.name.clone()))
         .collect();
     closures.push((NOT_KNOWN, cx.t("screen_rig_open_not_known")));
+    let which = cx.t("screen_rig_open_which");
+    let mut closure = field("closure", which, FieldKind::Choice, String::new())
+        .choices(closures)
+        .must();
+    closure.hint = hint;
     Some(form(
         &format!("open/{enclosure}"),
         named("screen_rig_open_title"),
-        vec![
-            field(
-                "closure",
-                cx.t("screen_rig_open_which"),
-                FieldKind::Choice,
-                String::new(),
-            )
-            .choices(closures)
-            .hint(named("screen_rig_open_takes"))
-            .must(),
-        ],
+        vec![closure],
         cx.t("action_opened"),
     ))
 }
@@ -2672,8 +2720,30 @@ impl RigScreen {
             return Draft::form_page(&self.name, &self.answer, form).done();
         }
         if form.is_some() && !self.controls.is_empty() {
+            let with = |mark: Mark| {
+                let rows = self.controls.iter();
+                rows.filter(|r| r.mark == Some(mark)).count()
+            };
+            let (failed, left) = (with(Mark::Struck), with(Mark::Hollow));
+            let n = |key: &str, n: usize| texts.say(key, &[("n", n.into())]);
+            let (answer, mark, severity) = if failed > 0 {
+                let text = n("screen_rig_controls_fail", failed);
+                (text, Mark::Struck, Severity::Blocking)
+            } else if left > 0 {
+                let text = n("screen_rig_controls_left", left);
+                (text, Mark::Hollow, Severity::Notice)
+            } else {
+                let text = texts.get("screen_rig_controls_work");
+                (text, Mark::Full, Severity::Good)
+            };
+            let rig = Place::Rig {
+                rig: self.rig,
+                form: None,
+            };
             return Draft::new(&texts.get("shell_controls"), &self.name)
+                .answer(&answer, Some(mark), severity)
                 .rows("", self.controls)
+                .main(Some(lead(texts.get("action_to_rig"), rig)))
                 .done();
         }
         let at_thumb = self.main.is_none();

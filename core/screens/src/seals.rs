@@ -132,6 +132,9 @@ const HISTORY_SHOWN: u32 = 20;
 /// Below this misfit a size is likely (two standard uncertainties).
 const LIKELY: f64 = 2.0;
 
+/// Above this rank a ring is in order: nothing has to be done to it now.
+const IN_ORDER: u8 = 1;
+
 /// The rank of a ring that is in order, and of which nobody said how old it is.
 const AGE_UNKNOWN: (u8, i64) = (2, 1);
 
@@ -363,15 +366,14 @@ pub(super) fn show_one(
     // A ring that sits in no closure is reached through one: where there is a choice, it is asked.
     let asked = def.closure.is_none() && super::rig::only_closure(&rig, &def.enclosure).is_none();
     let opening = SealsButton {
-        confirm: (!asked)
-            .then(|| cx.say("screen_rig_open_confirm", &[("name", (&enclosure).into())])),
+        confirm: (!asked).then(|| super::rig::open_asks(cx, &rig, &def.enclosure)),
         ..button(
             cx.say("action_open_enclosure", &[("name", (&enclosure).into())]),
             SealsAction::OpenClosure,
         )
     };
     let to_rig = button(cx.t("action_to_rig"), SealsAction::OpenRig);
-    let in_order = due.rank.0 > 1;
+    let in_order = due.rank.0 > IN_ORDER;
     let mut others = Vec::new();
     // Opening is never the first thing offered where nothing asks for it.
     let main = if closed && in_order {
@@ -380,6 +382,23 @@ pub(super) fn show_one(
     } else if closed {
         others.push(to_rig);
         opening
+    } else if faulty(&rig, facts).is_some() {
+        // What was found stands: the question is which ring goes in.
+        others.push(to_rig);
+        button(
+            cx.say("action_new_ring_in", &[("name", (&def.name).into())]),
+            SealsAction::Service,
+        )
+    } else if in_order {
+        // What was just put in comes out again only if somebody wants it.
+        others.push(button(cx.t("action_ring_out"), SealsAction::Service));
+        match next_due(cx, &rig, seal) {
+            Some(next) => {
+                others.push(to_rig);
+                next
+            }
+            None => to_rig,
+        }
     } else {
         others.push(to_rig);
         button(cx.t("action_ring_out"), SealsAction::Service)
@@ -431,6 +450,27 @@ pub(super) fn show_one(
         main: Some(main),
         others,
     })
+}
+
+/// The next ring of this rig that is to be worked on and can be reached: the first due of what lies open.
+fn next_due(cx: &Cx<'_>, rig: &RigFacts, but: &str) -> Option<SealsButton> {
+    let open = |d: &Seal| {
+        let known = rig.enclosure(&d.enclosure);
+        known.is_some_and(|e| closed_since(rig, e).is_none())
+    };
+    let others = rig.def.seals.iter().zip(&rig.seals);
+    let others = others.filter(|(d, _)| d.id != but && open(d));
+    let (_, next) = others
+        .map(|(d, f)| (due(cx, rig, d, f).rank, d))
+        .filter(|(rank, _)| rank.0 <= IN_ORDER)
+        .min_by_key(|(rank, _)| *rank)?;
+    let name = format!("{}, {}", next.name, enclosure_name(rig, &next.enclosure));
+    Some(button(
+        cx.say("action_next_named", &[("name", (&name).into())]),
+        SealsAction::OpenSeal {
+            seal: next.id.clone(),
+        },
+    ))
 }
 
 fn seal_form(cx: &Cx<'_>, which: &str) -> Option<Form> {
@@ -806,11 +846,12 @@ pub(super) fn act(
             )
         }
         SealsAction::Service => {
-            seal_of(&*desk.book.rig(rig)?, here)?;
+            let facts = desk.book.rig(rig)?;
+            let (_, known) = seal_of(&facts, here)?;
             go(Place::Service {
                 rig: rig.to_owned(),
                 seal: here.to_owned(),
-                stage: "look".into(),
+                stage: super::service::begins(&facts, known),
                 prep: None,
                 step: None,
             })

@@ -18,6 +18,7 @@ use slackwater_domain::facts::Finding;
 use slackwater_domain::rig::Seal;
 use slackwater_domain::rules::{MaterialDoubt, faulty, material_doubts};
 use slackwater_domain::spares::{lot_fits, lot_until, today};
+use slackwater_domain::state::{RigFacts, SealFacts};
 
 pub use super::common::{Button as ServiceButton, Row as ServiceRow};
 
@@ -146,11 +147,27 @@ impl At<'_> {
     }
 }
 
+/// What was found on the ring that is in and must not go back, where that stands.
+fn stood(rig: &RigFacts, seal: &SealFacts) -> Option<Finding> {
+    faulty(rig, seal).and_then(|f| finding_of(&f.value))
+}
+
+/// Where a service begins: with a look, or, where it is on record that the ring must not go back, with what is done
+/// before a new one goes in.
+pub(super) fn begins(rig: &RigFacts, seal: &SealFacts) -> String {
+    stood(rig, seal).map_or_else(|| "look".into(), |f| format!("clean/{}", f.key()))
+}
+
 /// Builds the screen.
 pub(super) fn show(cx: &Cx<'_>, at: At<'_>) -> Result<ServiceScreen, BookFault> {
     let (stage, found) = at.read()?;
     let rig = cx.book.rig(at.rig)?;
     let def = rig.def.seal(at.seal).ok_or_else(|| no_seal(at.seal))?;
+    // A second look that finds nothing makes no good ring of it: another member says that it isn't so.
+    let found = match (rig.seal(at.seal)).and_then(|s| stood(&rig, s)) {
+        Some(stood) if !found.needs_new_ring() => stood,
+        _ => found,
+    };
     let enclosure = enclosure_name(&rig, &def.enclosure);
     // Closed in the meantime, by another phone: nothing can be recorded here.
     let closed = cx
@@ -531,8 +548,8 @@ fn written_down(
 /// Whether a finding is on record of the ring that is in, and nothing answered it.
 fn stands(desk: &Desk, at: At<'_>, found: Finding) -> Result<bool, BookFault> {
     let rig = desk.book.rig(at.rig)?;
-    let known = rig.seal(at.seal).and_then(|s| faulty(&rig, s));
-    Ok(known.is_some_and(|f| f.value == found.key()))
+    let known = rig.seal(at.seal).and_then(|s| stood(&rig, s));
+    Ok(known.is_some_and(|f| f == found || !found.needs_new_ring()))
 }
 
 /// To where the service began: the step of a prep, or the seal.

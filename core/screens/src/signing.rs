@@ -251,6 +251,13 @@ pub(super) fn page(
     if let Signed::Loss(l) = signed {
         text = format!("{text} {}", loss_text(cx, l));
     }
+    let mut others = vec![button(cx.t("action_to_rig"), PrepAction::OpenRig)];
+    // Who isn't there can't look: what then is said where the crew is.
+    if !alone {
+        let absent = cx.say("screen_sign_not_there", &[("name", (&name).into())]);
+        text = format!("{text} {absent}");
+        others.push(button(cx.t("action_crew"), PrepAction::OpenCrew));
+    }
     Ok(PrepScreen {
         instruction,
         text,
@@ -260,7 +267,7 @@ pub(super) fn page(
         photo_subject: subject_of(&facts.rig, &at),
         main: code.is_none().then_some(main),
         form: code,
-        others: vec![button(cx.t("action_to_rig"), PrepAction::OpenRig)],
+        others,
         ..blank(rig, facts, signed)
     })
 }
