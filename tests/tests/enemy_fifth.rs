@@ -791,8 +791,7 @@ fn a_reading_between_a_dives_log_and_its_end_does_not_end_the_dive() -> Tested {
     let (_folder, mut day) = built("air", 300.0, 30.0, 12.0)?;
     let rig = day.rig.clone();
     day.minutes(60);
-    day.book
-        .log_dive_as(&rig, (15.0, 60.0), "", 35.0, Some(false))?;
+    day.book.log_dive_as(&rig, hour(Some(false)))?;
     day.minutes(2);
     let now = |mbar: f64| NewRecheck {
         reading: read(mbar, 30.0),
