@@ -257,7 +257,7 @@ error_parts_open = { $n ->
 error_only_screws = Only screws have this: leave it empty, or choose screws
 error_other_phone = { $name } signs on a phone of their own, once that has heard of this
 error_photo_wanted = This step asks for a photo
-error_plug_off = The plug of { $name } is off. Refit it first.
+error_plug_off = The plug of { $name } is out. Refit it first.
 error_seal_not_serviced = { $name } is to be serviced first: it was disturbed, or nobody has serviced it yet
 error_prep_ended = This prep has ended
 error_procedure_line = Line { $line }: { $why }
@@ -1372,7 +1372,7 @@ screen_seals_openings = { $n ->
    *[other] { $n } openings
 }
 screen_seals_due = A new ring by about { $day }: { $left }
-screen_seals_due_in_shoot = About { $day }, so before the shoot is over: fit a new one first. { $left }
+screen_seals_due_in_shoot = A new ring by about { $day }, so before the shoot is over: fit it first. { $left }
 screen_seals_next_on = Nearest due: { $name }, about { $day }
 screen_seals_next = { $name } first
 screen_seals_next_in = Nearest due: { $name }, in { $left }
@@ -1918,7 +1918,7 @@ screen_edit_parts = Parts with mass and volume
 screen_edit_points = Mounting points
 screen_edit_rating = Depth rating
 screen_edit_rating_hint = By its maker
-screen_edit_reads_plugged = The gauge reads with the plug on
+screen_edit_reads_plugged = The gauge reads with the plug in
 screen_edit_remove_confirm = Take { $name } off the rig? Its history stays.
 screen_edit_put_back = { $name }, taken off { $when }: put it back (to be proved)
 screen_edit_put_back_confirm = Put { $name } back, as it was when it was taken off? Its history goes on, and nothing that was proved before counts: its seals are serviced, it is closed and held again, its plug looked at and its controls tried.

@@ -2247,7 +2247,7 @@ screen_map_spoken = { $n ->
    *[other] { $name } visto de lado. { $what }
 }
 screen_seals_due = Una tórica nueva hacia el { $day }: { $left }
-screen_seals_due_in_shoot = Hacia el { $day }, antes de que acabe el rodaje: monta antes una nueva. { $left }
+screen_seals_due_in_shoot = Una tórica nueva hacia el { $day }, antes de que acabe el rodaje: móntala antes. { $left }
 screen_seals_next_on = Lo primero que vence: { $name }, hacia el { $day }
 screen_box_rings_old = { $n ->
     [0] Ninguna tórica que montar
