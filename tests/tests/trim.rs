@@ -266,11 +266,15 @@ fn what_was_seen_teaches_and_is_taken_back() {
     assert!(fault_at(&amount_only, "net").contains("which way"));
     let both = send(&mut desk, &place, &[("net", "level"), ("net_amount", "50")]);
     assert!(!fault_at(&both, "net_amount").is_empty());
-    let learnt = send(
-        &mut desk,
-        &place,
-        &[("net", "up"), ("net_amount", "200"), ("pitch", "up")],
-    );
+    let seen = [("net", "up"), ("net_amount", "200"), ("pitch", "up")];
+    // Nobody has said that its housings are closed: it is asked, and nothing recorded.
+    let open = send(&mut desk, &place, &seen);
+    assert!(fault_at(&open, "net").contains("open"), "{open:?}");
+    assert!(trim(&desk, &rig, None).lessons.is_empty());
+    for enclosure in ["main", "monitor"] {
+        desk.book_mut().close_enclosure(&rig, enclosure).unwrap();
+    }
+    let learnt = send(&mut desk, &place, &seen);
     assert!(learnt.leave && learnt.undo.is_some(), "{learnt:?}");
     let after = trim(&desk, &rig, None);
     let lesson = &after.lessons[0];
