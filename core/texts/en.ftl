@@ -860,7 +860,7 @@ screen_rig_not_ready = { $n ->
 screen_rig_one_word = On one person's word: the second look was the same person's, later
 screen_rig_crew_of_one = On one person's word: the crew is one now. Who gave the second look has left it.
 screen_rig_open_confirm = Opening { $name } takes away its hold, recheck, plug and control tests. Under vacuum, let air in by the valve first. Open it?
-screen_rig_open_confirm_bare = Record { $name } as opened? Its rings there are to be serviced then.
+screen_rig_open_confirm_bare = Under vacuum, let air in by the valve first. Record { $name } as opened? Its rings there are to be serviced then.
 screen_rig_open_not_known = Not known which: all its seals count as disturbed
 screen_rig_left_open = Opened, and no step closed it: { $names }
 screen_rig_open_since = Opened { $when }
@@ -1092,7 +1092,7 @@ screen_hold_wants_readings = { $n ->
 }
 screen_hold_wants_time = That is below the limit, too early: a verdict wants { $time } more to see how the gas settles
 screen_hold_stays = Without a barometer it has to stay where it stands: on a road up or down the air pressure moves, and the gauge with it.
-screen_hold_too_coarse = The deck recheck can't tell with this gauge: its steps of { $step } are too wide for this vacuum. Take one with steps of { $wanted } or finer, or draw a deeper vacuum.
+screen_hold_too_coarse = After a night the deck recheck can't tell with this gauge: its steps of { $step } are too wide for this vacuum. Take one with steps of { $wanted } or finer, or draw a deeper vacuum.
 screen_hold_vacuum_lost = Most of the vacuum is gone: what is left shows nothing more. Look for the way in.
 screen_hold_thermometer_seldom = The temperature was not read for { $gap }, so the hold is judged as if it were not measured. Read it with every reading: it counts again once that gap is little of the hold.
 screen_hold_thermometer_unread = No temperature was read, so the hold is judged as if it were not measured. Read it with every reading.

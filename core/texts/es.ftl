@@ -843,7 +843,7 @@ screen_rig_not_ready = { $n ->
 screen_rig_one_word = Con la palabra de una persona: la segunda mirada fue de la misma, más tarde
 screen_rig_crew_of_one = Con la palabra de una persona: el equipo es ahora una sola. Quien dio la segunda mirada lo ha dejado.
 screen_rig_open_confirm = Abrir { $name } anula su prueba de vacío, recomprobación, tapón y pruebas de mandos. Bajo vacío, deja entrar aire antes por la válvula. ¿Abrirlo?
-screen_rig_open_confirm_bare = ¿Anotar { $name } como abierto? Entonces hay que hacer el servicio de sus tóricas de ahí.
+screen_rig_open_confirm_bare = Con vacío, deja entrar aire por la válvula antes. ¿Anotar { $name } como abierto? Entonces hay que hacer el servicio de sus tóricas de ahí.
 screen_rig_open_not_known = No se sabe cuál: todas sus juntas cuentan como movidas
 screen_rig_left_open = Abierto, y ningún paso lo cerró: { $names }
 screen_rig_open_since = Abierto { $when }
@@ -1066,7 +1066,7 @@ screen_hold_wants_readings = { $n ->
 }
 screen_hold_wants_time = Está por debajo del límite, demasiado pronto: el veredicto pide { $time } más para ver cómo se asienta el gas
 screen_hold_stays = Sin barómetro tiene que quedarse donde está: en una carretera que sube o baja cambia la presión del aire, y con ella el manómetro.
-screen_hold_too_coarse = La recomprobación en cubierta no podrá decir nada con este manómetro: sus pasos de { $step } son demasiado anchos para este vacío. Usa uno con pasos de { $wanted } o menores, o haz más vacío.
+screen_hold_too_coarse = Tras una noche la recomprobación en cubierta no podrá decir nada con este manómetro: sus pasos de { $step } son demasiado anchos para este vacío. Usa uno con pasos de { $wanted } o menores, o haz más vacío.
 screen_hold_vacuum_lost = Casi todo el vacío se ha ido: lo que queda ya no muestra nada. Busca por dónde entra.
 screen_hold_thermometer_seldom = La temperatura no se leyó durante { $gap }, así que la prueba se juzga como si no se midiera. Léela con cada lectura: vuelve a contar cuando ese hueco sea poco de la prueba.
 screen_hold_thermometer_unread = No se leyó ninguna temperatura, así que la prueba se juzga como si no se midiera. Léela con cada lectura.

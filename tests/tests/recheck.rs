@@ -572,6 +572,7 @@ fn each_housing_is_asked_for_the_temperature_that_its_own_hold_went_by() {
         ("temperature", "25"),
         ("temperature/main", "15"),
         ("camera/monitor", "off"),
+        ("stood", "here"),
         ("ambient", "1013"),
     ];
     send(&mut desk, &rig, "air", &values);
@@ -592,7 +593,11 @@ fn each_housing_is_asked_for_the_temperature_that_its_own_hold_went_by() {
         &mut desk,
         &rig,
         "air",
-        &[("temperature", "25"), ("ambient", "1013")],
+        &[
+            ("temperature", "25"),
+            ("stood", "here"),
+            ("ambient", "1013"),
+        ],
     );
     let page = recheck_screen(&mut desk, &rig);
     assert!(says(of(&page, "main"), "temperature inside it"));
@@ -616,6 +621,7 @@ fn after_a_dive_the_page_says_that_the_housing_may_be_as_cold_as_the_water() {
         ("temperature", "25"),
         ("temperature/main", "12"),
         ("camera/monitor", "off"),
+        ("stood", "here"),
         ("ambient", "1013"),
     ];
     send(&mut desk, &rig, "air", &values);
@@ -666,6 +672,15 @@ fn so_soon_after_a_hold_that_a_leak_would_not_show_it_says_how_long_to_wait() {
     assert_eq!(main.mark, Mark::Hatched, "{main:?}");
     is_waited_for(main);
     clock.advance(10 * 60_000);
+    // The air is old by then: it is asked for first, and nobody is sent to a new hold.
+    let page = recheck_screen(&mut desk, &rig);
+    assert!(
+        of(&page, "main").state.contains("First the air"),
+        "{page:?}"
+    );
+    let next = of(&page, "main").next.as_ref();
+    assert!(next.is_none_or(|b| b.label != "Start a hold"), "{page:?}");
+    send(&mut desk, &rig, "air", &values);
     let page = recheck_screen(&mut desk, &rig);
     assert!(of(&page, "main").state.contains("can now"), "{page:?}");
     send(&mut desk, &rig, "reading/main", &[("gauge", "200")]);

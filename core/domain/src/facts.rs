@@ -17,7 +17,7 @@ use super::crew::Look;
 use super::procedure::{ProcedureKind, StepInstance};
 use super::rig::RigDef;
 use slackwater_journal::{BootTime, DeviceId};
-use slackwater_physics::hold::{RecheckResult, ShutIn, WORTH_SEEING};
+use slackwater_physics::hold::{RecheckResult, ShutIn};
 
 /// One thing that was done, seen or decided.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -1148,14 +1148,6 @@ pub struct RecheckFact {
     /// What it was to tell; none in old records.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub judged_for: Option<RecheckFor>,
-}
-
-impl RecheckFact {
-    /// Whether a change of a tenth of what was foretold would have been found.
-    pub fn judged_well(&self) -> bool {
-        let share = WORTH_SEEING * self.expected_pa.abs();
-        self.would_miss_below_pa.is_some_and(|pa| pa <= share)
-    }
 }
 
 /// What a recheck was to tell: whether more than this may come in on this dive by now.

@@ -1268,7 +1268,8 @@ fn verdict_words(cx: &Cx<'_>, judged: &Judged) -> Words {
     if likely {
         reasons.insert(0, line(not_yet(cx, j), Severity::Notice, Some(Mark::Half)));
     }
-    // A leak that is seen is said, whether or not it is known to be within the limit.
+    // A leak that is seen is said, whether or not it is known to be within the limit; of a hold under way only one
+    // that is well above nothing, since the first readings waver.
     let sure = verdict == Verdict::NotYet && !likely && low >= LIKELY * limit;
     if sure {
         let text = cx.say(

@@ -23,7 +23,7 @@ use slackwater_domain::rules::{
 };
 use slackwater_domain::state::{EnclosureFacts, HoldFacts, RigFacts, Seen, StepState};
 use slackwater_physics::hold::plausible::{air_moved, temperature_moved};
-use slackwater_physics::hold::{Camera, RecheckLimitedBy, RecheckResult};
+use slackwater_physics::hold::{Camera, RecheckLimitedBy, RecheckResult, WORTH_SEEING};
 use slackwater_physics::units::PressureUnit;
 
 pub use super::common::{Button as RecheckButton, Row as RecheckRow};
@@ -450,11 +450,15 @@ fn item(
         });
     // Where it isn't known how much time has passed, and the reading fits one of the times alone, another reading
     // says no more.
-    let by_time = last.is_some_and(|(_, fact)| {
-        fact.reading.least_s.is_some() && fact.judged_well() && preview.timed.least_s.is_some()
-    });
+    let vacuum_pa = j.would_miss_below_pa / j.would_miss_share;
+    let saw = |fact: &RecheckFact| {
+        let most = fact.would_miss_below_pa;
+        most.is_some_and(|pa| pa <= WORTH_SEEING * vacuum_pa)
+    };
+    let by_time = preview.timed.least_s.is_some()
+        && last.is_some_and(|(_, fact)| fact.reading.least_s.is_some() && saw(fact));
     // It tells once it is waited for, or would by now.
-    let tells_later = air.known && !by_time && (j.wait_s.is_some() || j.sees);
+    let tells_later = !by_time && (!air.known || j.wait_s.is_some() || j.sees);
     let (state, mark, severity) = match (last, why) {
         (Some((seen, _)), None) => (
             cx.say(
@@ -467,6 +471,11 @@ fn item(
         (Some((_, fact)), Some(RecheckMissing::Changed)) => {
             (cx.t(changed_words(fact)), Mark::Struck, Severity::Blocking)
         }
+        (Some(_), Some(RecheckMissing::Unclear)) if !air.known && !by_time => (
+            cx.t("screen_recheck_air_first"),
+            Mark::Hollow,
+            Severity::Notice,
+        ),
         (Some(_), Some(RecheckMissing::Unclear)) if tells_later && j.wait_s.is_none() => (
             cx.t("screen_recheck_tells_now"),
             Mark::Hatched,
@@ -756,13 +765,11 @@ fn not_yet(
     let wanted = wanted.filter(|_| asked.temperature_k.is_none());
     // The hold went by a barometer, and now there is none.
     let air = preview.then.ambient_pa.is_some() && asked.ambient_pa.is_none();
-    let air = air && !preview.hold.setup.absolute;
-    let air = air.then_some("screen_recheck_wants_barometer");
-    if wanted.or(air).is_some() {
-        wanted
-            .into_iter()
-            .chain(air)
-            .for_each(|key| note(cx.t(key)));
+    if air && !preview.hold.setup.absolute && !j.sees {
+        note(cx.t("screen_recheck_wants_barometer"));
+    }
+    if let Some(key) = wanted {
+        note(cx.t(key));
         return out;
     }
     // In whole minutes, never less than it takes.
@@ -957,7 +964,7 @@ fn odd_air(
         }
         let warm = temperature_k(facts).zip(p.then.temperature_k);
         if let Some(((key, now), then)) = warm
-            && let Some(moved) = temperature_moved(then, now, gap_s)
+            && let Some(moved) = temperature_moved(then, now, true)
         {
             let by = cx.units.from_k(300.0 + moved.abs()) - cx.units.from_k(300.0);
             let unit = cx.units.temperature_symbol();
@@ -1215,6 +1222,11 @@ pub(super) fn act(desk: &mut Desk, rig: &str, action: RecheckAction) -> Result<O
             }
             let cx = desk.cx()?;
             let air = air(&cx, rig);
+            // Read on a page that stood open for longer than the air counts.
+            if !air.known {
+                typed.wrong("gauge", "screen_recheck_air_first");
+                return Ok(typed.faults().unwrap_or_default());
+            }
             let of = facts.enclosure(&enclosure);
             let Some(new) = of.map(|of| reading(&cx, &facts, of, air, gauge)) else {
                 let what = "enclosure";

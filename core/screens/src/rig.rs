@@ -1717,8 +1717,8 @@ pub(super) fn takes_away(rig: &RigFacts, enclosure: &str) -> bool {
         .any(|c| c.enclosure == enclosure && c.assigned() && !left.contains(&c.id.as_str()));
     let known = rig.enclosure(enclosure);
     known.is_some_and(|e| {
-        let held = !matches!(counting_hold(rig, e), Err(HoldMissing::None));
-        held || tried || plug_in(rig, e).is_some()
+        // Also one that doesn't count: there may be a vacuum behind it.
+        !e.holds.is_empty() || tried || plug_in(rig, e).is_some()
     })
 }
 

@@ -957,8 +957,10 @@ impl Book {
             * ingress::times_the_water(&dive_of(&judged.hold.setup), &dive_of(&setup));
         let timed = self.time_since_closing(&judged);
         // Where nothing came out of water no plan's is asked for.
-        let went_in =
-            facts.dived.is_some() || facts.surfaced.is_some() || !facts.trim.seen.is_empty();
+        let went_in = [&facts.dived, &facts.surfaced, &facts.trim.was_in_water]
+            .into_iter()
+            .any(Option::is_some)
+            || !facts.trim.seen.is_empty();
         let (waters, dives) = if went_in {
             (self.waters_since(rig, hold)?, self.last_dives(rig)?)
         } else {
@@ -1233,8 +1235,9 @@ struct LoggedDive {
 const DIVES_LOOKED_AT: u32 = 20;
 
 /// The dive since a hold that the rig had come out of at `at_ms`, among those that were `known` then: the last that was
-/// logged, the work that follows one, or what was seen of it in the water, whichever is latest. A log may be written as the rig goes in: it came up its
-/// minutes later, or by whatever was done with it on deck before that, unless it is said which. Written long after, the time since is the least.
+/// logged, the work that follows one, or what was seen of it in the water, whichever is latest. A log may be written as
+/// the rig goes in: it came up its minutes later, or by whatever was done with it on deck before that, unless it is said
+/// which. Written long after, the time since is the least.
 /// The water is that of the plans there were and of the trim, the one furthest from the air (K) at that
 /// moment: nobody measures that of each dive, and the next one's plan says nothing of the last.
 fn came_up(
@@ -1252,10 +1255,12 @@ fn came_up(
             .map(|s| s.wall_ms)
             .collect()
     };
-    let mut surfaced = since(&facts.surfaced);
-    // What was seen of it in the water was seen no later than it was written down.
+    let surfaced = since(&facts.surfaced);
+    // What was seen of it in the water, also where that was taken back, says that it was not up before; a dive it
+    // does not end.
     let seen = facts.trim.seen.iter().filter(|s| counts(&s.stamp));
-    surfaced.extend(seen.map(|s| s.wall_ms));
+    let in_water = seen.map(|s| s.wall_ms);
+    let in_water: Vec<i64> = in_water.chain(since(&facts.trim.was_in_water)).collect();
     let enclosure = facts.enclosure(&hold.enclosure);
     let read = enclosure.iter().flat_map(|e| &e.rechecks);
     let on_deck: Vec<i64> = read
@@ -1279,13 +1284,17 @@ fn came_up(
     let of_dives = dives.iter().filter_map(up);
     // Of a dive before those that were looked at only the day of its log is known.
     let told = since(&facts.dived);
-    let up_ms = of_dives.chain(surfaced.iter().copied()).max();
+    let up_ms = of_dives
+        .chain(surfaced.iter().copied())
+        .chain(in_water)
+        .max();
     let up_ms = up_ms.or_else(|| told.into_iter().max())?;
     let now = facts.def.plan.dive().water_k;
     let from = air_k.unwrap_or(f64::INFINITY);
     let of_trim = facts.trim.seen.iter().filter(|s| counts(&s.stamp));
     let of_trim = of_trim.map(|s| &s.what.water);
-    let of_trim = of_trim.chain(facts.trim.water.iter().map(|(_, w)| w));
+    let chosen = facts.trim.water.iter().filter(|(s, _)| counts(&s.stamp));
+    let of_trim = of_trim.chain(chosen.map(|(_, w)| w));
     let water_k = (waters.iter().copied())
         .chain([now])
         .chain(of_trim.map(|w| w.water_c + ZERO_C))

@@ -35,7 +35,7 @@ pub struct TakenOff {
 }
 
 /// So many of an enclosure's last holds are looked through for the figures that they were judged by.
-const JUDGED_BY: u32 = 500;
+const HOLDS_LOOKED_AT: u32 = 500;
 
 /// A dive to be logged.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -126,7 +126,7 @@ impl Book {
         let mut judged = Vec::new();
         for e in before.def.enclosures.iter().filter(changes) {
             let holds = self.journal.run("reading earlier holds", |db| {
-                state::load_holds(db, &before.id, &e.id, JUDGED_BY)
+                state::load_holds(db, &before.id, &e.id, HOLDS_LOOKED_AT)
             })?;
             judged.extend(holds.into_iter().filter(|h| judged_by(before, h)));
         }
@@ -696,16 +696,22 @@ impl Book {
         why: &str,
     ) -> Result<Vec<(String, Fact)>, BookFault> {
         let known = self.rig(rig)?;
+        let at = |e: &EnclosureFacts| format!("enclosure/{}", e.id);
+        // One that is to be looked into already blocks until somebody has.
+        let to_look = |e: &&EnclosureFacts| {
+            let mut open = known.defects.iter();
+            !open.any(|d| d.water && d.blocks && d.at == at(e) && d.text == why.trim())
+        };
         let defect = |e: &EnclosureFacts| {
             let fact = Fact::DefectOpened {
-                at: format!("enclosure/{}", e.id),
+                at: at(e),
                 blocks: true,
                 text: why.trim().to_owned(),
                 water: true,
             };
             (format!("{rig}/defect/{}", self.make_id()), fact)
         };
-        Ok(went_in_open(&known).map(defect).collect())
+        Ok(went_in_open(&known).filter(to_look).map(defect).collect())
     }
 
     /// A dive, looked at whether it can be.
@@ -815,7 +821,7 @@ fn edited(before: &RigFacts, def: RigDef, rig: &str, judged: &[HoldFacts]) -> Ve
         }
     }
     let what = losses(before, &def, judged);
-    let unheard = losses_unheard(before, &def, &what);
+    let unheard = losses_unheard(before, &def, &what, judged);
     record.extend(took_away(rig, what, unheard));
     let rig_defined = Fact::RigDefined {
         rig: Box::new(def),

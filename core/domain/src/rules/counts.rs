@@ -241,10 +241,14 @@ fn counts<'a>(
     Ok(())
 }
 
-/// Whether a log that was brought in is of an earlier vacuum than a hold's: the valve was worked for that since. One
+/// Two devices' clocks may be so far apart, ms. Common practice: phones that are set by a network differ by seconds,
+/// a logger that is set by hand by minutes.
+const CLOCKS_APART_MS: i64 = 60 * 60_000;
+
+/// Whether a log that was brought in is of an earlier vacuum than a hold's: it was over an hour before that began. One
 /// that doesn't say when, and any beside a hold that lies ahead of the clock that brought it in, is of now.
 fn is_earlier(brought: &BroughtLeak, hold: &HoldFacts) -> bool {
-    let over = |until: i64| until < hold.started_ms;
+    let over = |until: i64| until < hold.started_ms.saturating_sub(CLOCKS_APART_MS);
     hold.started_ms <= brought.wall_ms && brought.until_ms.is_some_and(over)
 }
 

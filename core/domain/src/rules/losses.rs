@@ -71,9 +71,15 @@ pub fn losses(before: &RigFacts, after: &RigDef, judged: &[HoldFacts]) -> Vec<Lo
     }
 }
 
-/// What it takes away besides what is `known` of it ([`losses`]) if the rig was in use, closed and held by who had not been heard.
-pub fn losses_unheard(before: &RigFacts, after: &RigDef, known: &[Loss]) -> Vec<Loss> {
-    let mut unheard = lost_by(before, after, &[], true);
+/// What it takes away besides what is `known` of it ([`losses`], of the same holds) if the rig was in use, closed and
+/// held by who had not been heard.
+pub fn losses_unheard(
+    before: &RigFacts,
+    after: &RigDef,
+    known: &[Loss],
+    judged: &[HoldFacts],
+) -> Vec<Loss> {
+    let mut unheard = lost_by(before, after, judged, true);
     unheard.retain(|l| !known.contains(l));
     unheard
 }

@@ -234,10 +234,10 @@ pub fn air_moved(before_pa: f64, now_pa: f64, gap_s: f64) -> Option<f64> {
     (moved.abs() > most).then_some(moved)
 }
 
-/// The same of a temperature, K.
+/// The same of a temperature, K: from one reading of a hold to the next, or `later`, after a night or a dive.
 #[must_use]
-pub fn temperature_moved(before_k: f64, now_k: f64, gap_s: f64) -> Option<f64> {
-    let most = if gap_s < FEW_HOURS_S { 1.0 } else { 2.0 } * TEMPERATURE_MOVES_K;
+pub fn temperature_moved(before_k: f64, now_k: f64, later: bool) -> Option<f64> {
+    let most = if later { 2.0 } else { 1.0 } * TEMPERATURE_MOVES_K;
     let moved = now_k - before_k;
     (moved.abs() > most).then_some(moved)
 }
@@ -464,7 +464,7 @@ impl Against<'_> {
         }
         match before {
             Some(b) if !self.recheck => {
-                temperature_moved(b, k, 0.0).and_then(|k| doubt(false, Odd::Warmed(k)))
+                temperature_moved(b, k, false).and_then(|k| doubt(false, Odd::Warmed(k)))
             }
             _ if !(USUAL_K.0..=USUAL_K.1).contains(&k) => doubt(false, Odd::Temperature),
             _ => None,

@@ -715,9 +715,9 @@ fn look(ground: &Ground<'_>, worlds: &[World], input: &RecheckInput, later: f64)
 }
 
 /// The coarsest step of the gauge, Pa, with which a recheck a night after a quiet hold of half an hour at the last
-/// reading, in the same air, with nothing leaking and neither camera nor packs shut in, would see what is worth seeing; `None` where this gauge's does, or where no step would
-/// (then something else is in the way). A dial that is read to half a division may prove a hold over hours and
-/// yet never tell a tenth of the vacuum at two moments.
+/// reading, in the same air, with nothing leaking and neither camera nor packs shut in, would see what is worth
+/// seeing; `None` where this gauge's does, or where no step would (then something else is in the way). A dial that is
+/// read to half a division may prove a hold over hours and yet never tell a tenth of the vacuum at two moments.
 #[must_use]
 pub fn step_wanted(hold: &HoldInput) -> Option<f64> {
     let last = *hold.readings.last()?;
