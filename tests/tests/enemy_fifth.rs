@@ -814,6 +814,40 @@ fn a_reading_between_a_dives_log_and_its_end_does_not_end_the_dive() -> Tested {
     Ok(())
 }
 
+/// It goes in as its dive is logged; how it hangs is noted while it floats, five minutes later, and taken back for a
+/// slip. That it was seen in the water ends no dive: it comes up when its minutes are over.
+#[test]
+fn what_is_noted_in_the_water_does_not_end_the_dive() -> Tested {
+    for taken_back in [false, true] {
+        let (_folder, mut day) = built("air", 300.0, 30.0, 12.0)?;
+        let rig = day.rig.clone();
+        day.minutes(60);
+        day.book.log_dive_as(&rig, hour(Some(false)))?;
+        day.minutes(5);
+        let seen = SeenFact {
+            way: Way::Level,
+            amount: None,
+            sd: None,
+        };
+        let noted = day.book.saw_in_water(&rig, None, Some(seen), None)?;
+        if taken_back {
+            day.book.undo(&noted.events[0].to_string())?;
+        }
+        day.minutes(58);
+        // Still at 15 °C, and 34 mbar are gone.
+        let now = NewRecheck {
+            reading: read(gauge(300.0, 30.0, 15.0, 34.0), 30.0),
+            camera_on: Some(false),
+            brought: Some(false),
+        };
+        day.book.record_recheck(&rig, "main", now)?;
+        let facts = day.book.rig(&rig)?;
+        let (_, fact) = facts.enclosure("main").unwrap().recheck.as_ref().unwrap();
+        assert_ne!(fact.verdict, VerdictFact::Holding, "{:?}", fact.between_pa);
+    }
+    Ok(())
+}
+
 /// It was up when its dive was logged, and that was said: it has been in the air for as long as that, not since the
 /// logged minutes are over. Nobody said: it may have gone in as it was written.
 #[test]
