@@ -181,13 +181,18 @@ fn a_recheck_that_can_not_tell_leads_to_a_new_hold_plug_in_or_out() {
             value: match f.key.as_str() {
                 "temperature" => "18.0".into(),
                 key if key.starts_with("camera/") => "off".into(),
+                "stood" => "here".into(),
+                // As at the hold.
+                "ambient" => "1013".into(),
                 _ => f.value.clone(),
             },
         })
         .collect();
     let form = "air".to_owned();
-    desk.act(&at, RecheckAction::Submit { form, values })
+    let out = desk
+        .act(&at, RecheckAction::Submit { form, values })
         .expect("said");
+    assert_eq!(out.faults, []);
     for out in [true, false] {
         let book = desk.book_mut();
         if out {

@@ -114,7 +114,7 @@ class Smoke(unittest.TestCase):
         before = self.show(store, "Journal", rig=None, before=None)
         for text in NO_NUMBERS:
             at = self.show(store, "Recheck", rig=rig).at
-            values = typed(temperature=text, ambient="1012")
+            values = typed(temperature=text, ambient="1012", stood="here")
             reply = store.screens().submit(at, "air", values)
             self.assertEqual([f.field for f in reply.faults], ["temperature"], text)
             self.assertTrue(reply.faults[0].text)

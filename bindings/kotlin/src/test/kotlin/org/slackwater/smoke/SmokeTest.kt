@@ -128,7 +128,8 @@ class SmokeTest {
         val before = journal()
         for (text in listOf("NaN", "inf", "-inf", "1e999", "twelve")) {
             val at = store.show("Recheck", "rig" to rig).at
-            val reply = store.screens().submit(at, "air", typed("temperature" to text, "ambient" to "1012"))
+            val values = typed("temperature" to text, "ambient" to "1012", "stood" to "here")
+            val reply = store.screens().submit(at, "air", values)
             assertEquals(text, listOf("temperature"), reply.faults.map { it.field })
             assertTrue(reply.faults[0].text.isNotBlank())
         }
