@@ -231,7 +231,7 @@ object Demo {
 
     private fun recheckPlaces(core: Core, rig: String): Map<String, String> {
         val own = arrayOf("temperature/main" to "21.5", "temperature/monitor" to "21.5")
-        send(core, At.recheck(rig), *own, "ambient" to "1009")
+        send(core, At.recheck(rig), *own, "ambient" to "1009", "stood" to "here")
         return mapOf("recheck" to At.recheck(rig))
     }
 }
