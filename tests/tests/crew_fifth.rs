@@ -1060,7 +1060,7 @@ fn the_journal_names_a_lens_a_plan_a_plug_and_the_housing_of_a_hold() {
     let ended: Vec<_> = rows.iter().filter(|r| r.title == "Hold ended").collect();
     assert!(ended.len() > 2, "{titles:?}");
     let named = |r: &&&Row| r.detail.contains(" housing: ");
-    assert!(ended.iter().all(|r| named(r)), "{ended:?}");
+    assert!(ended.iter().all(named), "{ended:?}");
 }
 
 /// Seen: what an opening takes away was asked of a housing that never had any of it.
