@@ -337,13 +337,15 @@ fn temperature_fields(cx: &Cx<'_>, rig: &RigFacts, air: Air) -> Vec<Field> {
 
 /// An enclosure's own temperature as last said on this device, K, while the air on deck counts as read.
 fn own_temperature(cx: &Cx<'_>, rig: &str, enclosure: &str) -> Option<f64> {
-    let text = cx.book.local(&temperature_key(rig, enclosure)).ok()??;
-    let (at, k) = text.split_once(' ')?;
+    noted(cx, &temperature_key(rig, enclosure))?.parse().ok()
+}
+
+/// What was noted on this device with the air on deck, while that counts as read.
+fn noted(cx: &Cx<'_>, key: &str) -> Option<String> {
+    let text = cx.book.local(key).ok()??;
+    let (at, said) = text.split_once(' ')?;
     let age = cx.now.latest_seen.0.saturating_sub(at.parse().ok()?);
-    (0..AIR_FRESH_MS)
-        .contains(&age)
-        .then(|| k.parse().ok())
-        .flatten()
+    (0..AIR_FRESH_MS).contains(&age).then(|| said.to_owned())
 }
 
 fn temperature_key(rig: &str, enclosure: &str) -> String {
@@ -859,13 +861,7 @@ fn said_of_camera(
     if !asks_camera(rig, def, facts) {
         return Some(false);
     }
-    let text = cx.book.local(&camera_key(&rig.id, &def.id)).ok()??;
-    let (at, said) = text.split_once(' ')?;
-    let age = cx.now.latest_seen.0.saturating_sub(at.parse().ok()?);
-    if !(0..AIR_FRESH_MS).contains(&age) {
-        return None;
-    }
-    match said {
+    match noted(cx, &camera_key(&rig.id, &def.id))?.as_str() {
         "on" => Some(true),
         "off" => Some(false),
         _ => None,
@@ -905,11 +901,7 @@ fn asks_brought(rig: &RigFacts, facts: &EnclosureFacts) -> bool {
 
 /// What was said on this device of where the rig was within the last hour, while the air on deck counts as read.
 fn said_of_place(cx: &Cx<'_>, rig: &RigFacts) -> Option<bool> {
-    let text = cx.book.local(&brought_key(&rig.id)).ok()??;
-    let (at, said) = text.split_once(' ')?;
-    let age = cx.now.latest_seen.0.saturating_sub(at.parse().ok()?);
-    match said {
-        _ if !(0..AIR_FRESH_MS).contains(&age) => None,
+    match noted(cx, &brought_key(&rig.id))?.as_str() {
         "elsewhere" => Some(true),
         "here" => Some(false),
         _ => None,

@@ -12,7 +12,7 @@ use super::super::fold;
 use super::super::names;
 use super::super::procedure::{StepKind, Target};
 use super::super::rig::{Enclosure, Plan, RigFault, Wrong};
-use super::super::rules::{age_ms, counting_hold};
+use super::super::rules::{age_ms, counting_hold, in_water};
 use super::super::spans::{self, TimeDoubts, Timed, as_early_as_possible, doubts, time_of};
 use super::super::state::{self, HoldFacts, ReadingRow, RecheckSeen, RigFacts, StepState, Told};
 use super::{Book, BookFault, Recorded, Refusal, brought, enclosure_def};
@@ -59,6 +59,12 @@ pub struct Judged {
 }
 
 impl Judged {
+    /// The readings that were judged, in order.
+    fn used(&self) -> Vec<ReadingFact> {
+        let rows = self.judged_rows.iter();
+        rows.map(|&i| self.readings[i].reading).collect()
+    }
+
     /// How many readings were set aside and count all the same, since nothing speaks against them.
     pub fn overruled(&self) -> usize {
         self.judged_rows
@@ -427,11 +433,7 @@ impl Book {
             .def
             .enclosure(judged.hold.setup.enclosure.as_str())
             .map_or_else(|| judged.hold.setup.enclosure.clone(), |e| e.name.clone());
-        let used: Vec<ReadingFact> = judged
-            .judged_rows
-            .iter()
-            .map(|&i| judged.readings[i].reading)
-            .collect();
+        let used = judged.used();
         let setup = &judged.hold.setup;
         let unit = PressureUnit::from_symbol(&setup.gauge_unit).unwrap_or(PressureUnit::Mbar);
         let input = input_of(setup, &used);
@@ -527,9 +529,7 @@ impl Book {
         if setup == judged.hold.setup {
             return Ok(judged);
         }
-        let used: Vec<ReadingFact> = (judged.judged_rows.iter())
-            .map(|&i| judged.readings[i].reading)
-            .collect();
+        let used = judged.used();
         let Ok(judgement) = judge_by_both_clocks(&setup, &used) else {
             return Ok(judged);
         };
@@ -723,11 +723,7 @@ impl Book {
             least_s: timed.least_s,
             clock_set_s: timed.clock_set_s,
         };
-        let mut all: Vec<ReadingFact> = judged
-            .judged_rows
-            .iter()
-            .map(|&i| judged.readings[i].reading)
-            .collect();
+        let mut all = judged.used();
         if judged
             .readings
             .last()
@@ -809,11 +805,7 @@ impl Book {
         let facts = self.rig(&judged.rig)?;
         let def = enclosure_def(&facts.def, &judged.hold.enclosure)?;
         let setup = as_now(&judged.hold.setup, def, &facts.def.plan);
-        let used: Vec<ReadingFact> = judged
-            .judged_rows
-            .iter()
-            .map(|&i| judged.readings[i].reading)
-            .collect();
+        let used = judged.used();
         if used.len() < 2 {
             return Self::refuse(Refusal::TooFewReadings);
         }
@@ -934,11 +926,7 @@ impl Book {
             return not_proved();
         };
         let judged = self.hold(&hold.id)?;
-        let used: Vec<ReadingFact> = judged
-            .judged_rows
-            .iter()
-            .map(|&i| judged.readings[i].reading)
-            .collect();
+        let used = judged.used();
         let (Some(last), Some(judgement)) = (used.last().copied(), &judged.judgement) else {
             return not_proved();
         };
@@ -957,14 +945,10 @@ impl Book {
             * ingress::times_the_water(&dive_of(&judged.hold.setup), &dive_of(&setup));
         let timed = self.time_since_closing(&judged);
         // Where nothing came out of water no plan's is asked for.
-        let went_in = [&facts.dived, &facts.surfaced, &facts.trim.was_in_water]
-            .into_iter()
-            .any(Option::is_some)
-            || !facts.trim.seen.is_empty();
-        let (waters, dives) = if went_in {
-            (self.waters_since(rig, hold)?, self.last_dives(rig)?)
-        } else {
+        let (waters, dives) = if in_water(&facts).is_empty() {
             (Vec::new(), Vec::new())
+        } else {
+            (self.waters_since(rig, hold)?, self.last_dives(rig)?)
         };
         let water = (&waters[..], &dives[..]);
         let since = Since {
@@ -1057,9 +1041,7 @@ impl Book {
             if matches!(hold.setup.shut_in.camera, Some(Camera::Warm | Camera::On)) {
                 let judged = self.hold(&hold.id)?;
                 if let Some(judgement) = &judged.judgement {
-                    let used: Vec<ReadingFact> = (judged.judged_rows.iter())
-                        .map(|&i| judged.readings[i].reading)
-                        .collect();
+                    let used = judged.used();
                     let input = input_of(&hold.setup, &used);
                     seen.extend(camera::seen_in_hold(&input, &Proved::from(judgement)));
                 }
@@ -1889,9 +1871,7 @@ fn both(likely: RecheckJudgement, early: &RecheckJudgement, gauge_pa: f64) -> Re
 #[must_use]
 pub fn recheck_wants_step(judged: &Judged) -> Option<f64> {
     let used: Vec<ReadingFact> = match &judged.judgement {
-        Some(_) => (judged.judged_rows.iter())
-            .map(|&i| judged.readings[i].reading)
-            .collect(),
+        Some(_) => judged.used(),
         None => judged.readings.iter().map(|r| r.reading).collect(),
     };
     step_wanted(&input_of(&judged.hold.setup, &used))

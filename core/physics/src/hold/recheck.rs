@@ -319,11 +319,7 @@ impl Ground<'_> {
 /// came out of, K, with its sign. A sensor in the gas sees it; a probe on the enclosure sees its wall, but
 /// not what stands cold inside. The least is nothing: it may have come up long before somebody said so.
 fn cold(source: TemperatureSource, read_k: f64, up: CameUp) -> f64 {
-    let share = match source {
-        TemperatureSource::Inside => return 0.0,
-        TemperatureSource::Surface => PROBE_MISSES_COLD,
-        TemperatureSource::Air | TemperatureSource::None => 1.0,
-    };
+    let share = missed_by(source);
     let left = share * (-up.ago_s.max(0.0) / COLD_LEAVES_S).exp() * (up.water_k - read_k);
     if left.abs() < LITTLE_COLD_K {
         0.0
@@ -335,11 +331,20 @@ fn cold(source: TemperatureSource, read_k: f64, up: CameUp) -> f64 {
 /// How far the gas of an enclosure that came from elsewhere within the hour may be from what the thermometer says,
 /// either way, K.
 fn brought(source: TemperatureSource, brought: bool) -> f64 {
+    if brought {
+        missed_by(source) * BROUGHT_K
+    } else {
+        0.0
+    }
+}
+
+/// Share of what stands apart from the air around an enclosure that a thermometer does not see: a sensor in the gas
+/// sees it all, a probe on the wall a part, one in the air nothing.
+fn missed_by(source: TemperatureSource) -> f64 {
     match source {
-        _ if !brought => 0.0,
         TemperatureSource::Inside => 0.0,
-        TemperatureSource::Surface => PROBE_MISSES_COLD * BROUGHT_K,
-        TemperatureSource::Air | TemperatureSource::None => BROUGHT_K,
+        TemperatureSource::Surface => PROBE_MISSES_COLD,
+        TemperatureSource::Air | TemperatureSource::None => 1.0,
     }
 }
 
