@@ -15,7 +15,9 @@ use super::phone::{Air, air_hint, remarks};
 use super::rig::only_closure;
 use super::texts::Texts;
 use super::times::span;
-use slackwater_domain::book::{Book, BookFault, Judged, NewReading, input_of, recheck_wants_step};
+use slackwater_domain::book::{
+    Book, BookFault, Judged, NewReading, input_of, recheck_foreseen, recheck_wants_step,
+};
 use slackwater_domain::facts::{HoldSetup, Loss, LossKind, Noticed, ValveOpen, leak_is_seen};
 use slackwater_domain::fold::IMPORTED;
 use slackwater_domain::hold_log::{self as log, LogFault};
@@ -28,7 +30,8 @@ use slackwater_domain::state::RigFacts;
 use slackwater_physics::gas::ATM;
 use slackwater_physics::hold::plausible::About;
 use slackwater_physics::hold::{
-    Camera, Desiccant, Judgement, LimitedBy, ShutIn, Stood, Verdict, Way, WayOut, judge,
+    Camera, Desiccant, Foreseen, HoldOtherwise, Judgement, LimitedBy, RecheckLimitedBy, ShutIn,
+    Stood, Verdict, Way, WayOut, judge,
 };
 use slackwater_physics::units::{LeakUnit, PressureUnit, convert_leak};
 
@@ -1014,8 +1017,44 @@ fn stays(cx: &Cx<'_>, judged: &Judged) -> Option<Line> {
     })
 }
 
-/// That no recheck will tell with this gauge: said from the first reading on, before the wait. On deck it would cost
-/// a new hold.
+/// What its recheck won't tell, and what would help: said from the first reading on, before the wait. On deck it would
+/// cost a new hold.
+fn of_its_recheck(cx: &Cx<'_>, judged: &Judged) -> Vec<Line> {
+    if let Some(coarse) = too_coarse(cx, judged) {
+        return vec![coarse];
+    }
+    let notice = |key: &str| line(cx.t(key), Severity::Notice, Some(Mark::Hatched));
+    match recheck_foreseen(judged) {
+        Some(Foreseen::Never(how)) => hold_otherwise_words(how)
+            .iter()
+            .copied()
+            .map(notice)
+            .collect(),
+        Some(Foreseen::NotAfterANight(by)) => {
+            let helps = match by {
+                RecheckLimitedBy::Temperature => "screen_hold_night_temperature",
+                RecheckLimitedBy::Desiccant => "screen_hold_night_packs",
+                _ => "screen_hold_night_vacuum",
+            };
+            let text = cx.say("screen_hold_no_night", &[("helps", (&cx.t(helps)).into())]);
+            vec![line(text, Severity::Plain, None)]
+        }
+        Some(Foreseen::Tells | Foreseen::Blind) | None => Vec::new(),
+    }
+}
+
+/// How to hold so that a recheck can tell.
+pub(super) fn hold_otherwise_words(how: HoldOtherwise) -> &'static [&'static str] {
+    match how {
+        HoldOtherwise::CameraOff => &["screen_hold_camera_off_first"],
+        HoldOtherwise::Stood => &["screen_hold_stood_first"],
+        HoldOtherwise::CameraOffAndStood => {
+            &["screen_hold_camera_off_first", "screen_hold_stood_first"]
+        }
+    }
+}
+
+/// That no recheck will tell with this gauge.
 fn too_coarse(cx: &Cx<'_>, judged: &Judged) -> Option<Line> {
     let wanted_pa = recheck_wants_step(judged)?;
     let setup = &judged.hold.setup;
@@ -1156,7 +1195,7 @@ fn verdict_words(cx: &Cx<'_>, judged: &Judged) -> Words {
             reasons: [plain(cx.t("screen_hold_first_reading_why"))]
                 .into_iter()
                 .chain(stays(cx, judged))
-                .chain(too_coarse(cx, judged))
+                .chain(of_its_recheck(cx, judged))
                 .collect(),
         };
     };
@@ -1290,7 +1329,7 @@ fn verdict_words(cx: &Cx<'_>, judged: &Judged) -> Words {
     }
     if verdict != Verdict::Leaking && judged.hold.abandoned.is_none() {
         reasons.extend(stays(cx, judged));
-        reasons.extend(too_coarse(cx, judged));
+        reasons.extend(of_its_recheck(cx, judged));
     }
     if running
         && verdict == Verdict::Holding

@@ -523,7 +523,7 @@ fn item(
     if air.known && stood.is_none() {
         reasons = weather(cx, &preview, unit);
         reasons.extend(not_yet(cx, rig, facts, &preview, &asked));
-        if j.limited_by == RecheckLimitedBy::Camera && camera_on != Some(false) {
+        if j.limited_by == RecheckLimitedBy::Camera && camera_on != Some(false) && !j.camera_off {
             let key = "screen_recheck_camera_off_tells_more";
             reasons.push(line(cx.t(key), Severity::Plain, None));
         }
@@ -587,7 +587,7 @@ fn item(
             reasons.push(line(cx.t(key), Severity::Notice, Some(Mark::Hatched)));
         }
         reasons.extend(left_over(cx, fact, hold.setup.absolute, unit, mark));
-        if mark == Mark::Hatched {
+        if mark == Mark::Hatched && j.otherwise.is_none() {
             reasons.push(line(
                 cx.t(limited_words(j.limited_by)),
                 Severity::Plain,
@@ -633,6 +633,7 @@ fn item(
         (Mark::Struck, _) => Some(hold_button(cx, def)),
         // No other reading tells, plug in or out: a new hold does.
         (Mark::Hatched, _) if !tells_later => Some(hold_button(cx, def)),
+        (Mark::Hollow, _) if air.known && j.otherwise.is_some() => Some(hold_button(cx, def)),
         (_, true) => Some(plug_button(cx, rig, &def.id)),
         _ => None,
     };
@@ -787,7 +788,17 @@ fn not_yet(
         let unit = cx.units.temperature_symbol();
         format!("{:.0}\u{a0}{unit}", cx.units.from_k(up.water_k))
     });
+    if let Some(how) = j.otherwise {
+        for key in super::hold::hold_otherwise_words(how) {
+            note(cx.t(key));
+        }
+        return out;
+    }
     match (water, j.wait_s) {
+        (_, Some(s)) if j.camera_off => note(cx.say(
+            "screen_recheck_camera_off_first",
+            &[("minutes", (&minutes(s)).into())],
+        )),
         _ if j.limited_by == RecheckLimitedBy::Brought && !j.sees => {
             note(cx.t("screen_recheck_brought"));
         }

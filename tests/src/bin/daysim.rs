@@ -137,15 +137,15 @@ fn table(wish: &Wish, tally: &Tally) {
         tally.in_order
     );
     for (why, crews) in &tally.refused {
-        println!("{:10}  {why} (crew {})", crews.len(), crews[0]);
+        println!("{:10}  {why} (crews {crews:?})", crews.len());
     }
     println!("\nmishaps that came to pass; asked about where they were typed");
     for (what, (came, caught)) in &tally.came {
         println!("{came:10}  {what:?}; {caught}");
     }
     println!("\ncrews stuck, mishap or not");
-    for (why, n) in &tally.stuck {
-        println!("{n:10}  {why}");
+    for (why, crews) in &tally.stuck {
+        println!("{:10}  {why} (crew {})", crews.len(), crews[0]);
     }
     for (crew, why) in &tally.broke {
         println!(

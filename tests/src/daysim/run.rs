@@ -153,8 +153,8 @@ pub struct Tally {
     pub wrong: BTreeMap<False, Vec<usize>>,
     /// How often each mishap came to pass, and how often the app asked about it.
     pub came: BTreeMap<Wrong, (u64, u64)>,
-    /// What crews were stuck at.
-    pub stuck: BTreeMap<String, u64>,
+    /// What crews were stuck at, with the crews.
+    pub stuck: BTreeMap<String, Vec<usize>>,
     /// Crews whose day ended in an error, with it.
     pub broke: Vec<(usize, String)>,
 }
@@ -184,7 +184,7 @@ impl Tally {
             self.came.entry(what).or_default().1 += 1;
         }
         for why in told.stuck {
-            *self.stuck.entry(why).or_default() += 1;
+            self.stuck.entry(why).or_default().push(crew);
         }
     }
 

@@ -26,9 +26,9 @@ use slackwater_physics::hold::plausible::{
     AIR_PA, About, Against, Doubt, Moment, TEMPERATURE_K, coarser_steps, zero_of,
 };
 use slackwater_physics::hold::{
-    CameUp, Camera, Dive, GaugeKind, HoldFault, HoldInput, Judgement, Later, Proved, Range,
-    RangeOf, Reading, RecheckInput, RecheckJudgement, RecheckResult, ShutIn, TemperatureSource,
-    Verdict, Why, judge, judge_briefly, recheck, step_wanted,
+    CameUp, Camera, Dive, Foreseen, GaugeKind, HoldFault, HoldInput, Judgement, Later, Proved,
+    Range, RangeOf, Reading, RecheckInput, RecheckJudgement, RecheckResult, ShutIn,
+    TemperatureSource, Verdict, Why, foreseen, judge, judge_briefly, recheck, step_wanted,
 };
 use slackwater_physics::ingress;
 use slackwater_physics::units::PressureUnit;
@@ -1870,11 +1870,22 @@ fn both(likely: RecheckJudgement, early: &RecheckJudgement, gauge_pa: f64) -> Re
 /// gauge it goes by is fine enough, or where another gauge would not help.
 #[must_use]
 pub fn recheck_wants_step(judged: &Judged) -> Option<f64> {
+    step_wanted(&so_far(judged))
+}
+
+/// Whether a recheck of this hold will tell, said before it is over; `None` where it has no reading.
+#[must_use]
+pub fn recheck_foreseen(judged: &Judged) -> Option<Foreseen> {
+    foreseen(&so_far(judged))
+}
+
+/// What counts of a hold so far, for physics.
+fn so_far(judged: &Judged) -> HoldInput {
     let used: Vec<ReadingFact> = match &judged.judgement {
         Some(_) => judged.used(),
         None => judged.readings.iter().map(|r| r.reading).collect(),
     };
-    step_wanted(&input_of(&judged.hold.setup, &used))
+    input_of(&judged.hold.setup, &used)
 }
 
 /// A hold's set-up with the volume, the limit and the plan as they are now.

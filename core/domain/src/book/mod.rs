@@ -25,8 +25,8 @@ use rusqlite::OptionalExtension;
 pub use admission::{Becomes, Changes, Phone, RigChange, Standing};
 pub use crew::{CODE_LEAST, Member};
 pub use holds::{
-    AsTyped, Doubts, Judged, NewReading, NewRecheck, RecheckPreview, input_of, recheck_verdict,
-    recheck_wants_step,
+    AsTyped, Doubts, Judged, NewReading, NewRecheck, RecheckPreview, input_of, recheck_foreseen,
+    recheck_verdict, recheck_wants_step,
 };
 pub use preps::{
     SEAL_PARTS, asked_after_end, left_open, look_wants_service, not_shut, on_rig,

@@ -41,7 +41,7 @@ mod worlds;
 use serde::{Deserialize, Serialize};
 
 pub use model::common_error;
-pub use recheck::{WORTH_SEEING, recheck, step_wanted};
+pub use recheck::{WORTH_SEEING, foreseen, recheck, step_wanted};
 pub use series::zeroed;
 pub use verdict::{judge, judge_briefly};
 
@@ -598,6 +598,30 @@ pub enum RecheckLimitedBy {
     Brought,
 }
 
+/// How to hold anew, so that a recheck of it can tell.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum HoldOtherwise {
+    /// With the camera off and cooling: while it ran the gas stood kelvins above the wall that nobody knows.
+    CameraOff,
+    /// Once the enclosure has stood for an hour beside the thermometer.
+    Stood,
+    /// Both.
+    CameraOffAndStood,
+}
+
+/// What can be said of the rechecks of a hold before they are made.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Foreseen {
+    /// One after a night can tell.
+    Tells,
+    /// One within hours can, one after a night can't: by what.
+    NotAfterANight(RecheckLimitedBy),
+    /// None can, but one of a hold made otherwise could.
+    Never(HoldOtherwise),
+    /// None can, whatever is said of camera and place.
+    Blind,
+}
+
 /// What the gauge should read now if nothing changed, and whether it does. Pressures in Pa, in the
 /// gauge's own sense where not said otherwise.
 #[derive(Debug, Clone, PartialEq)]
@@ -621,6 +645,11 @@ pub struct RecheckJudgement {
     /// Seconds to wait until a recheck could see that, all else as it is; `None` where it can now, or where
     /// no waiting of some hours helps.
     pub wait_s: Option<f64>,
+    /// What runs inside has to be switched off now for `wait_s` to help.
+    pub camera_off: bool,
+    /// Where no waiting helps, nor the camera switched off, since the hold itself leaves too much unsure: how to
+    /// hold again.
+    pub otherwise: Option<HoldOtherwise>,
     /// Change of the pressure inside that the temperature foretells.
     pub by_temperature_pa: f64,
     /// Change of the gauge that the barometer foretells.

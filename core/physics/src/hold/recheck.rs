@@ -14,8 +14,9 @@ use super::series::{self, Series, check, impossible};
 use super::verdict::{CONVERSION, Z_95};
 use super::worlds::{Cameras, Held, World, weighed};
 use super::{
-    CameUp, GaugeKind, HoldFault, HoldInput, Later, Proved, RecheckInput, RecheckJudgement,
-    RecheckLimitedBy, RecheckResult, ShutIn, Stood, TemperatureSource, Why,
+    CameUp, Camera, Foreseen, GaugeKind, HoldFault, HoldInput, HoldOtherwise, Later, Proved,
+    RecheckInput, RecheckJudgement, RecheckLimitedBy, RecheckResult, ShutIn, Stood,
+    TemperatureSource, Why,
 };
 use crate::gas::{ATM, viscous_rise};
 use crate::ingress;
@@ -35,6 +36,13 @@ const OTHER_BAROMETER_PA: f64 = 280.0;
 const LONGEST_WAIT_S: f64 = 4.0 * 3600.0;
 /// The span of a usual recheck, s: a night.
 const A_NIGHT_S: f64 = 12.0 * 3600.0;
+/// A camera that has been off for so long, s, counts as off at a recheck, as it is asked.
+const CAMERA_COOLS_S: f64 = 1_800.0;
+/// A hold whose recheck is foreseen is taken to be read every so many minutes: more would weigh what is shut in no
+/// better, and a page waits for it.
+const FORESEEN_MIN: u8 = 5;
+/// When a recheck soon after a hold is looked for, s after its end.
+const SOON_S: [f64; 5] = [300.0, 900.0, 1_800.0, 3_600.0, 7_200.0];
 /// A step below this share of the vacuum is never what stands in a recheck's way: the error of two readings is
 /// then below a tenth of the change worth seeing.
 const FINE_SHARE: f64 = 0.02;
@@ -576,31 +584,45 @@ pub fn recheck(input: &RecheckInput) -> Result<RecheckJudgement, HoldFault> {
     Ok(judged)
 }
 
+impl<'a> Ground<'a> {
+    /// What a hold leaves to compare with, and how its gas went on.
+    fn of(input: &'a RecheckInput, source: TemperatureSource, ready: Ready) -> (Self, Held) {
+        let Ready {
+            held,
+            base,
+            felt,
+            leak,
+            moved_k,
+        } = ready;
+        let ground = Ground {
+            h: &input.hold,
+            before: &input.before,
+            source,
+            felt,
+            leak,
+            base,
+            moved_k,
+        };
+        (ground, held)
+    }
+
+    /// What the camera of an enclosure is taken to do.
+    fn likely(&self, input: &RecheckInput) -> Cameras {
+        let unsaid = self.h.shut_in.camera.is_none() && self.source != TemperatureSource::Inside;
+        Cameras {
+            k: input.camera_k.unwrap_or(CAMERA_WARMS_K),
+            not_on: unsaid && input.now.camera_on == Some(false),
+        }
+    }
+}
+
 fn judged(input: &RecheckInput, source: TemperatureSource, ready: Ready) -> RecheckJudgement {
     let h = &input.hold;
     let now = &input.now.reading;
     let asked_only = now.gauge_pa.is_nan();
-    let Ready {
-        held,
-        base,
-        felt,
-        leak,
-        moved_k,
-    } = ready;
-    let ground = Ground {
-        h,
-        before: &input.before,
-        source,
-        felt,
-        leak,
-        base,
-        moved_k,
-    };
-    let unsaid = h.shut_in.camera.is_none() && source != TemperatureSource::Inside;
-    let likely = Cameras {
-        k: input.camera_k.unwrap_or(CAMERA_WARMS_K),
-        not_on: unsaid && input.now.camera_on == Some(false),
-    };
+    let (ground, held) = Ground::of(input, source, ready);
+    let (base, felt) = (ground.base, ground.felt);
+    let likely = ground.likely(input);
     let any = Cameras {
         k: CAMERA_WARMS_K,
         not_on: false,
@@ -647,6 +669,17 @@ fn judged(input: &RecheckInput, source: TemperatureSource, ready: Ready) -> Rech
     };
     let by_law = base.inside_pa * at_now.t_k / base.t_k;
     let unexplained_pa = if asked_only { 0.0 } else { inside - p_mid };
+    let as_it_is = if sees {
+        None
+    } else {
+        wait(&ground, &worlds, input, 0.0)
+    };
+    let cooled = if sees || as_it_is.is_some() || input.now.camera_on == Some(false) {
+        None
+    } else {
+        once_off(&ground, &held, input)
+    };
+    let wait_s = as_it_is.or(cooled);
     RecheckJudgement {
         result,
         foretold_pa: gauge(p_mid),
@@ -655,10 +688,12 @@ fn judged(input: &RecheckInput, source: TemperatureSource, ready: Ready) -> Rech
         would_miss_below_pa: missed,
         would_miss_share: missed / vacuum.max(1.0),
         sees,
-        wait_s: if sees {
+        wait_s,
+        camera_off: as_it_is.is_none() && cooled.is_some(),
+        otherwise: if sees || wait_s.is_some() || tells(input, &SOON_S) {
             None
         } else {
-            wait(&ground, &worlds, input)
+            hold_otherwise(h)
         },
         by_temperature_pa: by_law - base.inside_pa,
         by_barometer_pa: match h.gauge {
@@ -734,38 +769,11 @@ pub fn step_wanted(hold: &HoldInput) -> Option<f64> {
         return None;
     }
     let sees = |step: f64| {
-        let at = |t_s: f64| super::Reading { t_s, ..last };
-        let reading = super::Reading {
-            gauge_pa: f64::NAN,
-            ..at(A_NIGHT_S)
-        };
-        let input = RecheckInput {
-            hold: HoldInput {
-                gauge_resolution_pa: step,
-                shut_in: ShutIn::NOTHING,
-                readings: (0..=30)
-                    .map(|minute| at(60.0 * f64::from(minute)))
-                    .collect(),
-                ..hold.clone()
-            },
-            proved: Proved {
-                leak_ml: 0.0,
-                low_ml: 0.0,
-                high_ml: 0.0,
-                suspects: Vec::new(),
-            },
-            before: Vec::new(),
-            now: Later {
-                reading,
-                camera_on: Some(false),
-                other_barometer: false,
-                came_up: None,
-                brought: false,
-            },
-            camera_k: None,
-        };
-        recheck(&input).is_ok_and(|j| j.sees)
+        let mut asked = after_quiet(hold, ShutIn::NOTHING, 1)?;
+        asked.hold.gauge_resolution_pa = step;
+        Some(tells(&asked, &[A_NIGHT_S]))
     };
+    let sees = |step: f64| sees(step).unwrap_or(false);
     let (mut yes, mut no) = (FINEST_STEP_PA, hold.gauge_resolution_pa);
     if no <= yes || sees(no) || !sees(yes) {
         return None;
@@ -781,21 +789,156 @@ pub fn step_wanted(hold: &HoldInput) -> Option<f64> {
     Some(yes)
 }
 
-/// Seconds after which a recheck, all else as it is, would see what is worth seeing; `None` where no
-/// waiting helps.
-fn wait(ground: &Ground<'_>, worlds: &[World], input: &RecheckInput) -> Option<f64> {
+/// A recheck asked for at the end of half an hour in which nothing moved, read every so many minutes, as at the hold's
+/// last reading and in the same air, nothing leaking; `None` where there is no reading.
+fn after_quiet(hold: &HoldInput, shut_in: ShutIn, every_min: u8) -> Option<RecheckInput> {
+    let last = *hold.readings.last()?;
+    let at = |t_s: f64| super::Reading { t_s, ..last };
+    let readings: Vec<_> = (0..=30)
+        .step_by(usize::from(every_min.max(1)))
+        .map(|minute| at(60.0 * f64::from(minute)))
+        .collect();
+    let end = readings.last()?.t_s;
+    Some(RecheckInput {
+        hold: HoldInput {
+            shut_in,
+            readings,
+            ..hold.clone()
+        },
+        proved: Proved {
+            leak_ml: 0.0,
+            low_ml: 0.0,
+            high_ml: 0.0,
+            suspects: Vec::new(),
+        },
+        before: Vec::new(),
+        now: Later {
+            reading: super::Reading {
+                gauge_pa: f64::NAN,
+                ..at(end)
+            },
+            camera_on: Some(false),
+            other_barometer: false,
+            came_up: None,
+            brought: false,
+        },
+        camera_k: None,
+    })
+}
+
+/// Whether a recheck of this hold would see what is worth seeing at one of these moments, s after its end: in the air of
+/// the hold, the camera off or on.
+fn tells(input: &RecheckInput, after_s: &[f64]) -> bool {
+    limits(input, after_s).is_none()
+}
+
+/// As [`tells`]; where not, what is in the way at the last of the moments with the camera off.
+fn limits(input: &RecheckInput, after_s: &[f64]) -> Option<RecheckLimitedBy> {
+    let h = &input.hold;
+    let good = |i: &usize| !input.proved.suspects.contains(i);
+    let Some(last) = (0..h.readings.len()).rev().find(good) else {
+        return Some(RecheckLimitedBy::Gauge);
+    };
+    let source = series::ready(h, &[], &[]).source;
+    let tight = Proved {
+        leak_ml: 0.0,
+        ..input.proved.clone()
+    };
+    let mut by = None;
+    for camera_on in [Some(true), Some(false)] {
+        let asked = RecheckInput {
+            before: Vec::new(),
+            now: Later {
+                reading: super::Reading {
+                    gauge_pa: f64::NAN,
+                    ..h.readings[last]
+                },
+                camera_on,
+                other_barometer: false,
+                came_up: None,
+                brought: false,
+            },
+            ..input.clone()
+        };
+        for proved in [&input.proved, &tight] {
+            let Some(ready) = ready(h, proved, source, None) else {
+                continue;
+            };
+            let leaks = ready.leak.is_some();
+            let (ground, held) = Ground::of(&asked, source, ready);
+            let worlds = weighed(h, &held, ground.felt, ground.likely(&asked));
+            for &s in after_s {
+                let look = look(&ground, &worlds, &asked, s);
+                if look.sees {
+                    return None;
+                }
+                by = Some(look.parts);
+            }
+            if !leaks {
+                break;
+            }
+        }
+    }
+    by.or(Some(RecheckLimitedBy::Gauge))
+}
+
+/// What can be said of the rechecks of a hold before it is over: from half an hour of quiet at its last reading.
+/// `None` where there is no reading.
+#[must_use]
+pub fn foreseen(hold: &HoldInput) -> Option<Foreseen> {
+    let asked = after_quiet(hold, hold.shut_in, FORESEEN_MIN)?;
+    let night = limits(&asked, &[A_NIGHT_S]);
+    Some(match night {
+        None => Foreseen::Tells,
+        Some(by) if tells(&asked, &SOON_S) => Foreseen::NotAfterANight(by),
+        Some(_) => hold_otherwise(hold).map_or(Foreseen::Blind, Foreseen::Never),
+    })
+}
+
+/// The least that has to be otherwise at a hold for a recheck within hours of it to tell; `None` where nothing has
+/// to, or where nothing of this helps.
+fn hold_otherwise(hold: &HoldInput) -> Option<HoldOtherwise> {
+    let with = |shut_in: ShutIn| {
+        after_quiet(hold, shut_in, FORESEEN_MIN).is_some_and(|i| tells(&i, &SOON_S))
+    };
+    let (camera, stood) = (Some(Camera::Cold), Some(Stood::Here));
+    let now = hold.shut_in;
+    if with(now) {
+        None
+    } else if with(ShutIn { camera, ..now }) {
+        Some(HoldOtherwise::CameraOff)
+    } else if with(ShutIn { stood, ..now }) {
+        Some(HoldOtherwise::Stood)
+    } else if with(ShutIn {
+        camera,
+        stood,
+        ..now
+    }) {
+        Some(HoldOtherwise::CameraOffAndStood)
+    } else {
+        None
+    }
+}
+
+/// Seconds after which a recheck, all else as it is, would first see what is worth seeing; `None` where no waiting
+/// helps; never less than `at_least_s`. Not all that is seen soon is seen later: a leak at the limit shows with time, and the thermometer wanders.
+fn wait(
+    ground: &Ground<'_>,
+    worlds: &[World],
+    input: &RecheckInput,
+    at_least_s: f64,
+) -> Option<f64> {
     let sees = |later: f64| look(ground, worlds, input, later).sees;
-    let (mut no, mut yes) = (0.0, 60.0);
+    let (mut no, mut yes) = (0.0, at_least_s.max(60.0));
     while !sees(yes) {
         no = yes;
         yes *= 1.6;
-        // What does not tell by then is worth no look at each step.
-        if yes > LONGEST_WAIT_S || no == 60.0 && !sees(LONGEST_WAIT_S) {
+        if yes > LONGEST_WAIT_S {
             return None;
         }
     }
     for _ in 0..5 {
-        let mid = 0.5 * (no + yes);
+        let mid = (0.5 * (no + yes)).max(at_least_s);
         if sees(mid) {
             yes = mid;
         } else {
@@ -803,6 +946,19 @@ fn wait(ground: &Ground<'_>, worlds: &[World], input: &RecheckInput) -> Option<f
         }
     }
     Some(yes)
+}
+
+/// As [`wait`], with what runs inside switched off now.
+fn once_off(ground: &Ground<'_>, held: &Held, input: &RecheckInput) -> Option<f64> {
+    let off = RecheckInput {
+        now: Later {
+            camera_on: Some(false),
+            ..input.now
+        },
+        ..input.clone()
+    };
+    let worlds = weighed(ground.h, held, ground.felt, ground.likely(&off));
+    wait(ground, &worlds, &off, CAMERA_COOLS_S)
 }
 
 fn checked(input: &RecheckInput, asked_only: bool) -> Result<(), HoldFault> {
@@ -1377,6 +1533,97 @@ mod tests {
                 .wait_s
                 .is_some_and(|s| s > 1800.0 && s < 3.0 * 3600.0)
         );
+    }
+
+    /// Seen: with a thermometer in the air and fresh packs, what tells from a quarter of an hour to an hour after the
+    /// hold tells no more after a night; the page led to a new hold at once, eleven times in a day.
+    #[test]
+    fn what_tells_soon_and_not_after_a_night_is_waited_for() {
+        let mut i = input(0.0, 0.0, 0.01);
+        i.hold.temperature_source = TemperatureSource::Air;
+        i.hold.shut_in.desiccant = Some(super::super::Desiccant::Fresh);
+        (i.hold.limit_ml, i.hold.volume_m3) = (30.0, 0.006);
+        let now = recheck(&i).unwrap();
+        assert_eq!(now.result, Some(RecheckResult::CouldNotTell));
+        let wait = now.wait_s.expect("it will tell within the hour");
+        assert!((120.0..3_600.0).contains(&wait), "{wait}");
+        assert_eq!(now.otherwise, None);
+        i.now.reading.t_s += wait;
+        assert_eq!(result(&i), RecheckResult::AsForetold);
+        i.now.reading.t_s += 12.0 * 3_600.0;
+        let night = recheck(&i).unwrap();
+        assert_eq!(night.result, Some(RecheckResult::CouldNotTell));
+        // Which is told before the hold is over.
+        let told = foreseen(&i.hold);
+        assert!(
+            matches!(told, Some(Foreseen::NotAfterANight(_))),
+            "{told:?}"
+        );
+    }
+
+    /// Seen: with the camera rolling at the recheck of a cold hold the page led to a new hold, where half an hour with
+    /// the camera off tells.
+    #[test]
+    fn a_camera_that_is_in_the_way_is_switched_off_first() {
+        let mut i = input(0.0, 0.0, 3.0);
+        i.now.camera_on = Some(true);
+        let on = recheck(&i).unwrap();
+        assert_eq!(on.result, Some(RecheckResult::CouldNotTell), "{on:?}");
+        assert!(on.camera_off && on.otherwise.is_none(), "{on:?}");
+        let wait = on.wait_s.unwrap();
+        assert!(wait >= CAMERA_COOLS_S, "{wait}");
+        i.now.camera_on = Some(false);
+        i.now.reading.t_s += wait;
+        let off = recheck(&i).unwrap();
+        assert_eq!(off.result, Some(RecheckResult::AsForetold));
+        assert!(!off.camera_off);
+    }
+
+    /// Seen: a hold with the camera on, or of a housing that came out of the sun, was *tight*, no recheck of it could
+    /// tell, and the page led to the same hold again.
+    #[test]
+    fn a_hold_whose_recheck_never_tells_says_how_to_hold_otherwise() {
+        use HoldOtherwise::{CameraOff, CameraOffAndStood, Stood as StoodFirst};
+        let here = Some(Stood::Here);
+        let moved = Some(Stood::Moved);
+        for (camera, stood, otherwise) in [
+            (Some(Camera::Cold), here, None),
+            (Some(Camera::Warm), here, None),
+            (Some(Camera::On), here, Some(CameraOff)),
+            (Some(Camera::Cold), moved, Some(StoodFirst)),
+            (Some(Camera::On), moved, Some(CameraOffAndStood)),
+        ] {
+            let mut i = input(0.0, 0.0, 0.5);
+            i.hold.temperature_source = TemperatureSource::Air;
+            i.hold.shut_in.camera = camera;
+            i.hold.shut_in.stood = stood;
+            i.now.camera_on = Some(camera == Some(Camera::On));
+            for r in &mut i.hold.readings {
+                r.gauge_pa = 15_000.0;
+            }
+            i.now.reading.gauge_pa = 15_000.0;
+            let judged = recheck(&i).unwrap();
+            assert_eq!(judged.otherwise, otherwise, "{camera:?} {stood:?}");
+            // A thermometer in the air is what a night is too long for; by day it tells.
+            let told = foreseen(&i.hold).unwrap();
+            let never = otherwise.map(Foreseen::Never);
+            assert_eq!(
+                matches!(told, Foreseen::Never(_)).then_some(told),
+                never,
+                "{camera:?} {stood:?}"
+            );
+            // As it says: it is held again so, and soon after that a recheck passes.
+            i.hold.shut_in = ShutIn::NOTHING;
+            i.now.camera_on = Some(false);
+            let after = recheck(&i).unwrap();
+            assert_eq!(after.result, Some(RecheckResult::AsForetold), "{after:?}");
+            // A sensor in the gas spares it.
+            i.hold.temperature_source = TemperatureSource::Inside;
+            i.hold.shut_in.camera = camera;
+            i.hold.shut_in.stood = stood;
+            let told = foreseen(&i.hold).unwrap();
+            assert_eq!(told, Foreseen::Tells, "{camera:?} {stood:?}");
+        }
     }
 
     /// Seen: carried out of a cooled cabin onto a hot deck, its gas was taken for as warm as the deck at once.

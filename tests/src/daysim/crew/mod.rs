@@ -84,6 +84,8 @@ pub struct Crew {
     /// The story, where it is kept.
     pub story: Option<Vec<String>>,
     moved: bool,
+    /// Before the next hold the camera was off and it stood here, as a page said.
+    rested: bool,
     /// It came from elsewhere so short a time before this, s of true time.
     brought_until: f64,
     /// What came to pass since the last form was sent.
@@ -179,6 +181,7 @@ impl Crew {
             day: 0,
             story: tell.then(Vec::new),
             moved: false,
+            rested: false,
             brought_until: f64::MIN,
             recent: Vec::new(),
             plan_before: None,

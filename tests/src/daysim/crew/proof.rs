@@ -35,10 +35,11 @@ impl Crew {
         let camera = self
             .dice
             .of_these(&[Camera::Cold, Camera::Cold, Camera::Warm, Camera::On]);
-        if camera != Camera::Cold {
+        let rested = std::mem::take(&mut self.rested);
+        if camera != Camera::Cold && !rested {
             self.vessels[v].set_camera(camera);
         }
-        let moved = self.dice.chance(0.15);
+        let moved = self.dice.chance(0.15) && !rested;
         if moved {
             let by = self.dice.between(-8.0, 8.0);
             self.vessels[v].comes_from(by);
@@ -80,6 +81,9 @@ impl Crew {
                 _ => {
                     let sent = self.sends(&place, None, "setup", v, &mut said, None)?;
                     let Some(outcome) = sent else {
+                        if self.closes_from_rig(enclosure)? {
+                            continue;
+                        }
                         return Ok(Fate::Stuck(format!("the set-up led to {place:?}")));
                     };
                     if let Some(f) = outcome.faults.first() {
@@ -91,9 +95,65 @@ impl Crew {
                     continue;
                 }
             };
+            // Most read what stands there before the wait.
+            let told = {
+                let screen = self.desk.show(&place)?;
+                let Screen::Hold { screen } = screen else {
+                    return Ok(Fate::Stuck("a hold that is none".into()));
+                };
+                screen.reasons
+            };
+            if self.dice.chance(0.7) && self.rests_as_told(v, &told) {
+                let at = Place::Hold {
+                    hold: hold.clone(),
+                    form: Some("abandon".into()),
+                };
+                self.send(&at, "abandon", &[("reason", "as the page says")])?;
+                return self.hold(enclosure);
+            }
             return self.follow_hold(&hold, v, said);
         }
         Ok(Fate::Stuck("the set-up of a hold goes round".into()))
+    }
+
+    /// Does what the page says a hold wants first, if it says so: then the next hold is of a camera that is off and of
+    /// a housing that stood here.
+    fn rests_as_told(&mut self, v: usize, told: &[slackwater_core::screens::common::Line]) -> bool {
+        let texts = self.desk.texts();
+        let says = |key: &str| {
+            let text = texts.get(key);
+            told.iter().any(|l| l.text == text)
+        };
+        let minutes = if says("screen_hold_stood_first") {
+            65.0
+        } else if says("screen_hold_camera_off_first") {
+            35.0
+        } else {
+            return false;
+        };
+        self.vessels[v].camera = Camera::Cold;
+        self.wait_s(minutes * 60.0);
+        self.rested = true;
+        self.tell(|_| format!("   as told: the camera off and {minutes} min here"));
+        true
+    }
+
+    /// Whether the rig's list had this enclosure to be closed, and it is now.
+    fn closes_from_rig(&mut self, enclosure: &str) -> Result<bool> {
+        let place = self.rig_place(None);
+        let Screen::Rig { screen } = self.desk.show(&place)? else {
+            return Ok(false);
+        };
+        let closes = screen.obstacles.iter().find_map(|row| {
+            let action: RigAction = row.tap.clone()?.action.try_into().ok()?;
+            let this =
+                matches!(&action, RigAction::CloseEnclosure { enclosure: e } if e == enclosure);
+            this.then_some(action)
+        });
+        let Some(action) = closes else {
+            return Ok(false);
+        };
+        Ok(self.works_off_one(&place, action)? == Fate::Done)
     }
 
     pub(super) fn follow_hold(
@@ -337,6 +397,11 @@ impl Crew {
             self.sends(&place, Some(form), &form.key, v, &mut said, Some(&reads))?;
             let again = self.item(&place, &item.enclosure)?;
             let mut next = again.as_ref().and_then(|i| i.next.clone());
+            if let Some(i) = again.as_ref().filter(|i| i.mark != Mark::Full) {
+                let why: Vec<&str> = i.reasons.iter().map(|l| l.text.as_str()).collect();
+                let to = next.as_ref().map(|n| n.label.as_str());
+                self.tell(|_| format!("   {}; {}; to: {to:?}", i.state, why.join(" ")));
+            }
             let changed = again
                 .as_ref()
                 .is_some_and(|i| matches!(i.mark, Mark::Struck));
@@ -363,7 +428,11 @@ impl Crew {
                     )?;
                 }
                 Some(RecheckAction::Hold { .. }) => {
-                    // A change is answered by a new hold.
+                    // A change is answered by a new hold, and so is a hold that no reading can be held against: as
+                    // the page says, with the camera off, or once it has stood here.
+                    if let Some(i) = &again {
+                        self.rests_as_told(v, &i.reasons);
+                    }
                     let fate = self.hold(&item.enclosure)?;
                     if fate != Fate::Done {
                         return Ok(fate);
