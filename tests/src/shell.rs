@@ -138,7 +138,6 @@ pub fn targets(screen: &Screen) -> Vec<Target> {
             rows!(out, "points", &s.points);
             rows!(out, "weights", s.at_points.iter().flat_map(|p| &p.weights));
             rows!(out, "swaps", &s.swaps);
-            rows!(out, "what-ifs", &s.what_ifs);
             rows!(out, "lessons", &s.lessons);
             buttons!(out, "main", &s.main);
             buttons!(out, "others", &s.others);

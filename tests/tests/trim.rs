@@ -201,47 +201,42 @@ fn what_if_says_the_difference_and_what_to_do_about_it() {
         &at(&reef, Some("water")),
         &[("water", "pool"), ("depth", "3")],
     );
-    let rows = trim(&desk, &reef, Some("what-if")).what_ifs;
-    let row = |start: &str| {
-        rows.iter()
-            .find(|r| r.title.starts_with(start))
-            .unwrap_or_else(|| panic!("{start}: {rows:#?}"))
+    let tables = trim(&desk, &reef, Some("what-if")).what_ifs;
+    let table = |start: &str| {
+        tables
+            .iter()
+            .find(|t| t.title.starts_with(start))
+            .unwrap_or_else(|| panic!("{start}: {tables:#?}"))
     };
-    let sea = row("Open sea instead of Pool");
+    let sea = table("Open sea instead of Pool");
     // 18.1 L, 27.5 kg/m³ more.
-    let lift: f64 = sea
-        .detail
-        .trim_start_matches('+')
-        .split('\u{a0}')
-        .next()
-        .unwrap()
-        .parse()
-        .unwrap();
-    assert!((450.0..560.0).contains(&lift), "{}", sea.detail);
+    let [lift] = &sea.figures[..] else {
+        panic!("{sea:?}")
+    };
+    assert_eq!(lift.label, "Lift");
+    let grams = lift.value.strip_prefix('+').expect("with its sign");
+    let grams: f64 = grams.split('\u{a0}').next().unwrap().parse().unwrap();
+    assert!((450.0..560.0).contains(&grams), "{lift:?}");
     assert!(
-        sea.detail.contains("; add ") && sea.detail.contains(" at "),
+        sea.todo.starts_with("Then: add ") && sea.todo.contains(" at "),
         "{}",
-        sea.detail
+        sea.todo
     );
     assert!(
-        row("100 mm macro instead of 24 mm prime")
-            .detail
-            .contains("of lift")
+        !table("100 mm macro instead of 24 mm prime")
+            .figures
+            .is_empty()
     );
-    let battery = row("Large battery instead of Battery");
-    assert!(
-        battery.detail.starts_with("\u{2212}310"),
-        "{}",
-        battery.detail
-    );
+    let battery = table("Large battery instead of Battery");
+    let of = |label: &str| {
+        let found = battery.figures.iter().find(|f| f.label == label);
+        let found = found.unwrap_or_else(|| panic!("{label}: {battery:?}"));
+        found.value.replace('\u{a0}', " ")
+    };
+    assert!(of("Lift").starts_with("\u{2212}310"), "{battery:?}");
     // Two causes: the one that went and the one that came.
-    assert!(
-        battery
-            .footnote
-            .as_ref()
-            .unwrap()
-            .contains("without Battery +520")
-    );
+    assert!(of("without Battery").starts_with("+520"), "{battery:?}");
+    assert!(of("Large battery").starts_with('\u{2212}'), "{battery:?}");
     send(
         &mut desk,
         &Place::Crew {
@@ -249,8 +244,8 @@ fn what_if_says_the_difference_and_what_to_do_about_it() {
         },
         &[("unit_weight", "oz")],
     );
-    let rows = trim(&desk, &reef, Some("what-if")).what_ifs;
-    assert!(rows[0].detail.contains("\u{a0}oz"), "{}", rows[0].detail);
+    let tables = trim(&desk, &reef, Some("what-if")).what_ifs;
+    assert!(tables[0].figures[0].value.contains("\u{a0}oz"));
 }
 
 #[test]

@@ -12,7 +12,7 @@ use super::page::{Block, Draft, Page};
 use super::rig::went_in_doubt;
 use super::texts::Texts;
 use super::trim_words::{
-    angle_is_known, attitude_words, cause_words, lesson_words, seen_words, shortfall_words,
+    angle_is_known, attitude_words, cause_lifts, lesson_words, seen_words, shortfall_words,
     todo_words, untrimmed_words, water_name, what_if_title,
 };
 use slackwater_domain::book::BookFault;
@@ -148,6 +148,17 @@ pub struct TrimDrawing {
     pub spoken: String,
 }
 
+/// What would be otherwise if one thing were: a small table, with signs.
+#[derive(Debug, Clone, PartialEq)]
+pub struct WhatIfTable {
+    /// 'Open sea instead of Pool'.
+    pub title: String,
+    /// 'Lift +510 g', then each thing that it comes from, where there are several; none where it can't be worked out.
+    pub figures: Vec<Quantity>,
+    /// What to hang then, or why it can't be worked out.
+    pub todo: String,
+}
+
 /// The trim screen.
 #[derive(Debug, Clone, PartialEq)]
 pub struct TrimScreen {
@@ -182,7 +193,7 @@ pub struct TrimScreen {
     /// Parts that may be fitted in place of others.
     pub swaps: Vec<TrimRow>,
     /// What might be otherwise and what it would change, when asked for.
-    pub what_ifs: Vec<TrimRow>,
+    pub what_ifs: Vec<WhatIfTable>,
     /// What was seen in the water and what it taught, newest first.
     pub lessons: Vec<TrimRow>,
     /// The form asked for.
@@ -260,7 +271,7 @@ pub(super) fn show(cx: &Cx<'_>, id: &str, asked: Option<&str>) -> Result<TrimScr
         }
     }
     if asked == Some("what-if") {
-        screen.what_ifs = what_if_rows(cx, &rig, id)?;
+        screen.what_ifs = what_if_tables(cx, &rig, id)?;
     }
     let may_hang = !rig.def.mounting_points.is_empty() && !rig.def.weight_box.is_empty();
     let mut others = vec![show_form(cx.t("action_choose_water"), "water")];
@@ -714,7 +725,7 @@ fn swap_rows(cx: &Cx<'_>, rig: &RigFacts) -> Vec<TrimRow> {
         .collect()
 }
 
-fn what_if_rows(cx: &Cx<'_>, rig: &RigFacts, id: &str) -> Result<Vec<TrimRow>, BookFault> {
+fn what_if_tables(cx: &Cx<'_>, rig: &RigFacts, id: &str) -> Result<Vec<WhatIfTable>, BookFault> {
     let worked = cx.book.trim(id)?;
     let Ok(now) = &worked.now else {
         return Ok(Vec::new());
@@ -725,38 +736,33 @@ fn what_if_rows(cx: &Cx<'_>, rig: &RigFacts, id: &str) -> Result<Vec<TrimRow>, B
     Ok(all
         .iter()
         .map(|(what, difference)| {
-            let detail = match difference {
-                Err(e) => {
-                    let (slackwater_physics::trim::CompareError::Before(e)
-                    | slackwater_physics::trim::CompareError::After(e)) = e;
-                    cx.faults().plan(e)
-                }
+            let title = what_if_title(cx, rig, &now.question.water, what);
+            match difference {
+                Err(
+                    slackwater_physics::trim::CompareError::Before(e)
+                    | slackwater_physics::trim::CompareError::After(e),
+                ) => WhatIfTable {
+                    title,
+                    figures: Vec::new(),
+                    todo: cx.faults().plan(e),
+                },
                 Ok(d) => {
-                    let change = cx.units.lift(gram_force(d.net_change_n));
-                    let todo = todo_words(cx, &now.question, &d.plan);
-                    let mut text = cx.say(
-                        "screen_trim_difference",
-                        &[("change", (&change).into()), ("todo", (&todo).into())],
-                    );
+                    let mut todo = todo_words(cx, &now.question, &d.plan);
                     if let Some(s) = d.plan.shortfalls.first() {
-                        text = format!("{text}. {}", shortfall_words(cx, s));
+                        todo = format!("{todo}. {}", shortfall_words(cx, s));
                     }
-                    text
+                    let lift =
+                        |label: String, n: f64| exact(label, cx.units.lift(gram_force(n)), "");
+                    let causes = cause_lifts(cx, &d.causes);
+                    WhatIfTable {
+                        title,
+                        figures: std::iter::once((cx.t("screen_trim_lift"), d.net_change_n))
+                            .chain(causes)
+                            .map(|(label, n)| lift(label, n))
+                            .collect(),
+                        todo: cx.say("screen_trim_what_then", &[("todo", (&todo).into())]),
+                    }
                 }
-            };
-            let footnote = difference
-                .as_ref()
-                .ok()
-                .and_then(|d| cause_words(cx, &d.causes));
-            TrimRow {
-                title: what_if_title(cx, rig, &now.question.water, what),
-                detail,
-                footnote,
-                mark: None,
-                severity: Severity::Plain,
-                tap: None,
-                other: None,
-                photo: None,
             }
         })
         .collect())
@@ -1292,9 +1298,16 @@ impl TrimScreen {
             return draft.done();
         }
         if form.is_some() && !self.what_ifs.is_empty() {
-            return Draft::new(&texts.get("shell_trim_what_ifs"), &self.rig_name)
-                .text(&self.reason)
-                .rows("", self.what_ifs)
+            let draft = Draft::new(&texts.get("shell_trim_what_ifs"), &self.rig_name);
+            let tables = self.what_ifs.into_iter();
+            return tables
+                .fold(draft.text(&self.reason), |draft, table| {
+                    let draft = match table.figures.is_empty() {
+                        true => draft.title(&table.title),
+                        false => draft.figures(&table.title, table.figures),
+                    };
+                    draft.text(&table.todo)
+                })
                 .done();
         }
         let mut draft = Draft::new(&title, &self.rig_name)

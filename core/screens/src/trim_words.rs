@@ -249,25 +249,21 @@ pub(super) fn what_if_title(
     }
 }
 
-/// Where a difference comes from, if from more than one thing: 'Battery −120 g, Large battery +40 g'.
-pub(super) fn cause_words(cx: &Cx<'_>, causes: &[Cause]) -> Option<String> {
+/// Where a difference comes from, if from more than one thing, N each: 'without Battery', 'Large battery'.
+pub(super) fn cause_lifts(cx: &Cx<'_>, causes: &[Cause]) -> Vec<(String, f64)> {
     if causes.len() < 2 {
-        return None;
+        return Vec::new();
     }
-    let one = |c: &Cause| {
-        let (name, n) = match c {
-            Cause::Water { net_n } => (cx.t("screen_trim_cause_water"), net_n),
-            Cause::Weights { net_n } => (cx.t("screen_trim_cause_weights"), net_n),
-            Cause::Added { part, net_n } => (part.clone(), net_n),
-            Cause::Removed { part, net_n } => (
-                cx.say("screen_trim_cause_without", &[("name", part.into())]),
-                net_n,
-            ),
-            Cause::Altered { part, net_n } => (part.clone(), net_n),
-        };
-        format!("{name} {}", cx.units.lift(gram_force(*n)))
+    let one = |c: &Cause| match c {
+        Cause::Water { net_n } => (cx.t("screen_trim_cause_water"), *net_n),
+        Cause::Weights { net_n } => (cx.t("screen_trim_cause_weights"), *net_n),
+        Cause::Added { part, net_n } | Cause::Altered { part, net_n } => (part.clone(), *net_n),
+        Cause::Removed { part, net_n } => (
+            cx.say("screen_trim_cause_without", &[("name", part.into())]),
+            *net_n,
+        ),
     };
-    Some(causes.iter().map(one).collect::<Vec<_>>().join(", "))
+    causes.iter().map(one).collect()
 }
 
 /// Why a rig doesn't count as trimmed.
