@@ -1401,8 +1401,8 @@ screen_seals_openings = { $n ->
     [one] one opening
    *[other] { $n } openings
 }
-screen_seals_due = A new ring by about { $day }: { $left }
-screen_seals_due_in_shoot = A new ring by about { $day }, so before the shoot is over: fit it first. { $left }
+screen_seals_due = A new ring by about { $day }
+screen_seals_due_in_shoot = A new ring by about { $day }, so before the shoot is over: fit it first
 screen_seals_next_on = Nearest due: { $name }, about { $day }
 screen_seals_next = { $name } first
 screen_seals_next_in = Nearest due: { $name }, in { $left }

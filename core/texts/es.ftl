@@ -2277,8 +2277,8 @@ screen_map_spoken = { $n ->
     [0] { $name } visto de lado: todo en su sitio
    *[other] { $name } visto de lado. { $what }
 }
-screen_seals_due = Una tórica nueva hacia el { $day }: { $left }
-screen_seals_due_in_shoot = Una tórica nueva hacia el { $day }, antes de que acabe el rodaje: móntala antes. { $left }
+screen_seals_due = Una tórica nueva hacia el { $day }
+screen_seals_due_in_shoot = Una tórica nueva hacia el { $day }, antes de que acabe el rodaje: móntala antes
 screen_seals_next_on = Lo primero que vence: { $name }, hacia el { $day }
 screen_box_rings_old = { $n ->
     [0] Ninguna tórica que montar

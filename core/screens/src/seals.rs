@@ -102,6 +102,8 @@ pub struct SealScreen {
     pub name: String,
     /// State in a sentence: 'Disturbed by an opening 8 min ago'.
     pub answer: String,
+    /// What stands beneath it: what is left of each limit; may be empty.
+    pub beneath: String,
     /// Its mark.
     pub mark: Mark,
     /// Its weight.
@@ -145,6 +147,11 @@ pub(super) struct Due {
     left: Option<String>,
     /// The day on which it will be due, where that is known.
     on: Option<String>,
+    /// What stands beneath [`Due::short`]; may be empty.
+    beneath: String,
+    /// What is most to be known of it, alone.
+    short: String,
+    /// Both in one.
     pub words: String,
     pub mark: Mark,
     pub severity: Severity,
@@ -155,6 +162,8 @@ pub(super) fn due(cx: &Cx<'_>, rig: &RigFacts, def: &Seal, facts: &SealFacts) ->
         rank,
         left: None,
         on: None,
+        beneath: String::new(),
+        short: words.clone(),
         words,
         mark,
         severity,
@@ -253,17 +262,20 @@ pub(super) fn due(cx: &Cx<'_>, rig: &RigFacts, def: &Seal, facts: &SealFacts) ->
     };
     let rank = (3, (day - today(cx.now)).num_days());
     let on = day.to_string();
-    let due = |key: &str| cx.say(key, &[("day", (&on).into()), ("left", (&words).into())]);
-    let made = if in_shoot(rig, day, cx.now) {
-        let words = due("screen_seals_due_in_shoot");
-        made(rank, words, Mark::Hatched, Severity::Notice)
+    let (key, mark, severity) = if in_shoot(rig, day, cx.now) {
+        ("screen_seals_due_in_shoot", Mark::Hatched, Severity::Notice)
     } else {
-        made(rank, due("screen_seals_due"), Mark::Full, Severity::Good)
+        ("screen_seals_due", Mark::Full, Severity::Good)
     };
+    let due = cx.say(key, &[("day", (&on).into())]);
+    let both = [due.as_str(), words.as_str()];
+    let both = both.into_iter().filter(|w| !w.is_empty());
     Due {
         left,
         on: Some(on),
-        ..made
+        short: due.clone(),
+        beneath: words.clone(),
+        ..made(rank, both.collect::<Vec<_>>().join(". "), mark, severity)
     }
 }
 
@@ -437,7 +449,8 @@ pub(super) fn show_one(
         rig: rig_id.to_owned(),
         seal: seal.to_owned(),
         name: format!("{}, {}", def.name, enclosure_name(&rig, &def.enclosure)),
-        answer: due.words,
+        answer: due.short,
+        beneath: due.beneath,
         mark: due.mark,
         severity: due.severity,
         notices,
@@ -979,6 +992,7 @@ impl SealScreen {
         let at_thumb = self.main.is_none();
         Draft::new(&self.name, "")
             .answer(&self.answer, Some(self.mark), self.severity)
+            .beneath(&self.beneath)
             .lines(self.notices)
             .fields(self.form, at_thumb)
             .figures(&texts.get("shell_figures"), self.figures)
