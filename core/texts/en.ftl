@@ -300,6 +300,7 @@ error_lens_is_on = That lens is on. To take its port off and put it on again, op
 error_doubt_dive_plug = The plug of { $names } is not recorded as in: a dive with it out floods.
 error_doubt_dive_unproved = Not proved: { $names }. No hold counts for it.
 error_doubt_deep_dive = Nothing on this rig is planned or rated for more than { $most }.
+error_doubt_much = That is { $value } below the air outside, more than is drawn by custom.
 error_slip_kind_absolute = An absolute gauge would show that: is it one?
 error_slip_kind_below = A vacuum gauge, which shows nothing with the valve open, would show that: is it one?
 error_slip_unit = In { $unit } it would fit: is the unit right?

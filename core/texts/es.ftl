@@ -307,6 +307,7 @@ error_lens_is_on = Ese objetivo está puesto. Para quitar y volver a poner su pu
 error_doubt_dive_plug = El tapón de { $names } no consta como puesto: una inmersión sin él inunda el rig.
 error_doubt_dive_unproved = Sin probar: { $names }. No cuenta ninguna prueba de vacío.
 error_doubt_deep_dive = Nada en este rig está previsto ni diseñado para más de { $most }.
+error_doubt_much = Eso es { $value } por debajo del aire exterior, más vacío del acostumbrado.
 error_slip_kind_absolute = Un manómetro absoluto mostraría eso: ¿lo es?
 error_slip_kind_below = Un vacuómetro, que no muestra nada con la válvula abierta, mostraría eso: ¿lo es?
 error_slip_unit = En { $unit } encajaría: ¿es correcta la unidad?

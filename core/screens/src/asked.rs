@@ -291,6 +291,7 @@ impl Says<'_> {
             Odd::NoZero if d.impossible => self.texts.get("error_doubt_no_zero"),
             Odd::NoZero => self.texts.get("error_doubt_zero_off"),
             Odd::Deep(pa) => with("error_doubt_deep", self.pressure(pa)),
+            Odd::Much(pa) => with("error_doubt_much", self.pressure(pa)),
             Odd::NoVacuum(_) => self.texts.get("error_doubt_no_vacuum"),
             Odd::Little(pa) => with("error_doubt_little", self.pressure(pa)),
             Odd::Above(pa) => with("error_doubt_above", self.pressure(pa)),

@@ -21,6 +21,9 @@ const LITTLE_PA: f64 = 5_000.0;
 /// What is usually drawn, Pa below the air outside: what a number is held against where nothing was read
 /// before.
 const USUAL_PA: (f64, f64) = (8_000.0, 40_000.0);
+/// What is drawn by custom, Pa, with some room: what an absolute gauge shows in another unit than the one typed falls
+/// into it (586 mmHg typed as mbar), and the number as typed does not. Common practice: 100 to 300 mbar.
+const CUSTOMARY_PA: (f64, f64) = (9_000.0, 31_000.0);
 /// A closed housing that has lost its vacuum may stand so far above the air outside when the barometer
 /// has fallen or the sun is on it, Pa …
 const ABOVE_PA: f64 = 1_000.0;
@@ -152,6 +155,9 @@ pub enum Odd {
     NoZero,
     /// Deeper than a hand pump draws on a housing; Pa below the air outside.
     Deep(f64),
+    /// More vacuum than is drawn by custom, where the number in another unit would be as custom has it; Pa below the
+    /// air outside.
+    Much(f64),
     /// No vacuum; Pa below the air outside.
     NoVacuum(f64),
     /// Only a little vacuum; Pa below the air outside.
@@ -356,6 +362,16 @@ impl Against<'_> {
         }
     }
 
+    /// Whether an absolute gauge's number, in another unit, would be a vacuum as custom has it. (Of a gauge that reads
+    /// below ambient a leak in the wrong unit comes out nearly right: fall and drive are off by the same factor.)
+    fn customary_in_another(&self, gauge: f64, air: f64) -> bool {
+        let number = self.unit.from_pa(gauge);
+        let vacuum = |u: PressureUnit| self.vacuum(self.kind, u.to_pa(number), air);
+        let others = UNITS.into_iter().filter(|u| *u != self.unit);
+        let customary = CUSTOMARY_PA.0..=CUSTOMARY_PA.1;
+        self.kind == GaugeKind::Absolute && others.map(vacuum).any(|v| customary.contains(&v))
+    }
+
     /// The other gauge that showed just that.
     fn another(&self, gauge: f64) -> Option<usize> {
         let near = (1.5 * self.step_pa).max(25.0);
@@ -393,11 +409,12 @@ impl Against<'_> {
             if vacuum > DEEP_PA {
                 return doubt(false, Odd::Deep(vacuum), slip());
             }
-            return if vacuum < LITTLE_PA {
-                doubt(false, Odd::Little(vacuum), slip())
-            } else {
-                None
-            };
+            if vacuum < LITTLE_PA {
+                return doubt(false, Odd::Little(vacuum), slip());
+            }
+            let unit =
+                slip().filter(|_| vacuum > CUSTOMARY_PA.1 && self.customary_in_another(g, air));
+            return unit.and_then(|slip| doubt(false, Odd::Much(vacuum), Some(slip)));
         };
         let off = if (vacuum - still).abs() < (vacuum - going).abs() {
             vacuum - still
@@ -664,6 +681,27 @@ mod tests {
                 "{kind:?} {mbar}"
             );
         }
+    }
+
+    /// Seen: an absolute gauge that shows mmHg taken to show mbar; 586 was 433 mbar of vacuum and asked nothing, and a
+    /// leak at 1.7 times the limit came out within it. mmHg: 133.322 Pa (NIST SP 811, B.8).
+    #[test]
+    fn an_absolute_number_that_would_be_customary_in_another_unit_is_asked_about() {
+        let a = gauge(GaugeKind::Absolute, &[]);
+        for vacuum in [100.0, 150.0, 200.0, 238.0, 300.0] {
+            let shown = (1_013.0 - vacuum) * 100.0 / 133.322;
+            let asked = of_gauge(&a, at(0.0, shown));
+            assert_eq!(
+                asked,
+                Some((false, Some(Slip::Unit(PressureUnit::MmHg)))),
+                "{vacuum}: {shown}"
+            );
+            // In its own unit nothing is asked.
+            assert_eq!(of_gauge(&a, at(0.0, 1_013.0 - vacuum)), None, "{vacuum}");
+        }
+        // Of one that reads below ambient a deep vacuum may be drawn.
+        let below = gauge(GaugeKind::BelowAmbient, &[]);
+        assert_eq!(of_gauge(&below, at(0.0, 380.0)), None);
     }
 
     #[test]
