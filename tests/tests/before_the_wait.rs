@@ -272,3 +272,36 @@ fn a_camera_that_runs_at_the_recheck_is_switched_off_before_a_new_hold_is_asked_
     let read = held.reads();
     assert_eq!(read.mark, Mark::Full, "{read:?}");
 }
+
+/// Seen: with no thermometer a hold was *tight* and silent, the deck page silent until the number was typed, and then led
+/// to the same hold again. An ended hold's page foretells nothing: its recheck is asked on deck.
+#[test]
+fn where_no_recheck_can_tell_both_pages_say_so_before_the_number_and_what_would_help() {
+    let dir = tempfile::tempdir().expect("a folder");
+    let mut held = Held::begun(dir.path(), "none", ShutIn::NOTHING);
+    let words = "No recheck of this hold can tell with this thermometer. Put a sensor inside";
+    assert!(held.says().contains(words), "{}", held.says());
+    held.ends();
+    assert!(!held.says().contains(words));
+    let values = [("ambient", "1013"), ("camera/main", "off")];
+    let asked = held.sends("air", &values);
+    assert!(said(&asked, words) && leads_to_a_hold(&asked), "{asked:?}");
+    let read = held.reads();
+    assert_eq!(read.mark, Mark::Hatched, "{read:?}");
+    assert!(said(&read, words) && leads_to_a_hold(&read), "{read:?}");
+}
+
+/// Seen: the camera left blank at the recheck, and the page said to switch off what nobody had said to run.
+#[test]
+fn what_nobody_said_to_run_is_asked_about_and_not_switched_off() {
+    let dir = tempfile::tempdir().expect("a folder");
+    let mut held = Held::begun(dir.path(), "air", ShutIn::NOTHING);
+    held.ends();
+    held.minutes(20);
+    let asked = held.air("");
+    assert!(!said(&asked, "Switch it off now"), "{asked:?}");
+    assert!(said(&asked, "say so with the air"), "{asked:?}");
+    let off = held.air("off");
+    assert!(!said(&off, "say so with the air"), "{off:?}");
+    assert_eq!(held.reads().mark, Mark::Full);
+}

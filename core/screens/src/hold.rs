@@ -30,7 +30,7 @@ use slackwater_domain::state::RigFacts;
 use slackwater_physics::gas::ATM;
 use slackwater_physics::hold::plausible::About;
 use slackwater_physics::hold::{
-    Camera, Desiccant, Foreseen, HoldOtherwise, Judgement, LimitedBy, RecheckLimitedBy, ShutIn,
+    Camera, DEEP_ENOUGH_PA, Desiccant, Foreseen, HoldOtherwise, Judgement, LimitedBy, ShutIn,
     Stood, Verdict, Way, WayOut, judge,
 };
 use slackwater_physics::units::{LeakUnit, PressureUnit, convert_leak};
@@ -1023,35 +1023,58 @@ fn of_its_recheck(cx: &Cx<'_>, judged: &Judged) -> Vec<Line> {
     if let Some(coarse) = too_coarse(cx, judged) {
         return vec![coarse];
     }
-    let notice = |key: &str| line(cx.t(key), Severity::Notice, Some(Mark::Hatched));
+    // Once it has ended its recheck is asked on deck.
+    if judged.hold.concluded.is_some() {
+        return Vec::new();
+    }
     match recheck_foreseen(judged) {
-        Some(Foreseen::Never(how)) => hold_otherwise_words(how)
-            .iter()
-            .copied()
-            .map(notice)
+        Some(Foreseen::Never(how)) => hold_otherwise_words(cx, how, &judged.hold.setup)
+            .into_iter()
+            .map(|text| line(text, Severity::Notice, Some(Mark::Hatched)))
             .collect(),
-        Some(Foreseen::NotAfterANight(by)) => {
-            let helps = match by {
-                RecheckLimitedBy::Temperature => "screen_hold_night_temperature",
-                RecheckLimitedBy::Desiccant => "screen_hold_night_packs",
-                _ => "screen_hold_night_vacuum",
+        Some(Foreseen::NotAfterANight { deeper, sensor }) => {
+            let helps = match (deeper, sensor) {
+                (true, true) => "screen_hold_night_either",
+                (true, false) => "screen_hold_night_deeper",
+                (false, true) => "screen_hold_night_sensor",
+                (false, false) => "screen_hold_no_night",
             };
-            let text = cx.say("screen_hold_no_night", &[("helps", (&cx.t(helps)).into())]);
-            vec![line(text, Severity::Plain, None)]
+            vec![line(cx.t(helps), Severity::Plain, None)]
         }
-        Some(Foreseen::Tells | Foreseen::Blind) | None => Vec::new(),
+        Some(Foreseen::Tells) | None => Vec::new(),
     }
 }
 
 /// How to hold so that a recheck can tell.
-pub(super) fn hold_otherwise_words(how: HoldOtherwise) -> &'static [&'static str] {
-    match how {
-        HoldOtherwise::CameraOff => &["screen_hold_camera_off_first"],
-        HoldOtherwise::Stood => &["screen_hold_stood_first"],
-        HoldOtherwise::CameraOffAndStood => {
-            &["screen_hold_camera_off_first", "screen_hold_stood_first"]
-        }
+pub(super) fn hold_otherwise_words(
+    cx: &Cx<'_>,
+    how: HoldOtherwise,
+    setup: &HoldSetup,
+) -> Vec<String> {
+    let camera = match setup.shut_in.camera {
+        Some(Camera::Warm) => "screen_hold_cold_first",
+        _ => "screen_hold_camera_off_first",
+    };
+    let mut out: Vec<String> = [
+        (how.longer, "screen_hold_longer_first"),
+        (how.camera_off, camera),
+        (how.stood, "screen_hold_stood_first"),
+        (how.no_packs, "screen_hold_packs_first"),
+        (how.sensor, "screen_hold_sensor_first"),
+    ]
+    .into_iter()
+    .filter_map(|(is, key)| is.then(|| cx.t(key)))
+    .collect();
+    if how.deeper {
+        let unit = PressureUnit::from_symbol(&setup.gauge_unit).unwrap_or(cx.units.pressure);
+        let vacuum = cx.units.plain(unit.from_pa(DEEP_ENOUGH_PA), 3);
+        let vacuum = format!("{vacuum}\u{a0}{}", unit.symbol());
+        out.push(cx.say("screen_hold_deeper_first", &[("vacuum", (&vacuum).into())]));
     }
+    if out.is_empty() {
+        out.push(cx.t("screen_hold_never_rechecked"));
+    }
+    out
 }
 
 /// That no recheck will tell with this gauge.

@@ -588,8 +588,12 @@ fn item(
         }
         reasons.extend(left_over(cx, fact, hold.setup.absolute, unit, mark));
         if mark == Mark::Hatched && j.otherwise.is_none() {
+            let blind = preview.then.ambient_pa.is_none() && !hold.setup.absolute;
             reasons.push(line(
-                cx.t(limited_words(j.limited_by)),
+                cx.t(match j.limited_by {
+                    RecheckLimitedBy::Barometer if blind => "screen_recheck_limited_no_barometer",
+                    by => limited_words(by),
+                }),
                 Severity::Plain,
                 None,
             ));
@@ -789,12 +793,13 @@ fn not_yet(
         format!("{:.0}\u{a0}{unit}", cx.units.from_k(up.water_k))
     });
     if let Some(how) = j.otherwise {
-        for key in super::hold::hold_otherwise_words(how) {
-            note(cx.t(key));
+        for text in super::hold::hold_otherwise_words(cx, how, &preview.hold.setup) {
+            note(text);
         }
         return out;
     }
     match (water, j.wait_s) {
+        _ if j.camera_unsaid => note(cx.t("screen_recheck_camera_unsaid")),
         (_, Some(s)) if j.camera_off => note(cx.say(
             "screen_recheck_camera_off_first",
             &[("minutes", (&minutes(s)).into())],

@@ -1,7 +1,7 @@
 //! Holds and rechecks: begun, read, judged, concluded.
 
 use rusqlite::OptionalExtension;
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 
 use super::super::budget;
 use super::super::facts::{
@@ -56,6 +56,8 @@ pub struct Judged {
     /// It would be *holding*, but all readings are whole steps of a coarser gauge than was said, of each
     /// of these, Pa, the coarsest first: somebody is to look which it shows ([`Book::gauge_shows`]).
     pub steps_doubted: Vec<f64>,
+    /// What of its rechecks is foreseen, once that was asked ([`recheck_foreseen`]).
+    foreseen: OnceLock<Option<Foreseen>>,
 }
 
 impl Judged {
@@ -506,6 +508,7 @@ impl Book {
             judgement,
             judged_rows: rows,
             fault,
+            foreseen: OnceLock::new(),
         });
         let mut cache = self.judged.borrow_mut();
         if cache.len() > 16 {
@@ -539,6 +542,7 @@ impl Book {
                 ..judged.hold.clone()
             },
             judgement: Some(judgement),
+            foreseen: OnceLock::new(),
             ..(*judged).clone()
         }))
     }
@@ -822,6 +826,7 @@ impl Book {
             },
             judgement,
             fault: None,
+            foreseen: OnceLock::new(),
             ..(*judged).clone()
         };
         let Some(mut result) = result_of(&anew) else {
@@ -1876,7 +1881,17 @@ pub fn recheck_wants_step(judged: &Judged) -> Option<f64> {
 /// Whether a recheck of this hold will tell, said before it is over; `None` where it has no reading.
 #[must_use]
 pub fn recheck_foreseen(judged: &Judged) -> Option<Foreseen> {
-    foreseen(&so_far(judged))
+    *judged.foreseen.get_or_init(|| {
+        let holds = judged.judgement.as_ref();
+        let holds = holds.filter(|j| j.verdict == Verdict::Holding);
+        let proved = holds.map(|j| Proved {
+            leak_ml: j.leak_ml,
+            low_ml: j.low_ml,
+            high_ml: j.high_ml,
+            suspects: j.suspects.clone(),
+        });
+        foreseen(&so_far(judged), proved.as_ref())
+    })
 }
 
 /// What counts of a hold so far, for physics.

@@ -598,28 +598,42 @@ pub enum RecheckLimitedBy {
     Brought,
 }
 
-/// How to hold anew, so that a recheck of it can tell.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum HoldOtherwise {
-    /// With the camera off and cooling: while it ran the gas stood kelvins above the wall that nobody knows.
-    CameraOff,
-    /// Once the enclosure has stood for an hour beside the thermometer.
-    Stood,
-    /// Both.
-    CameraOffAndStood,
+/// What has to be otherwise at a hold for a recheck of it to tell: all that is true of it, together. Nothing is true where
+/// none of it helps.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct HoldOtherwise {
+    /// It is read for longer: half an hour of quiet under what was said would do.
+    pub longer: bool,
+    /// The camera is off and has cooled: while it ran the gas stood kelvins above the wall that nobody knows.
+    pub camera_off: bool,
+    /// The enclosure has stood for an hour beside the thermometer.
+    pub stood: bool,
+    /// It is said that no fresh packs are shut in.
+    pub no_packs: bool,
+    /// A deeper vacuum is drawn, [`DEEP_ENOUGH_PA`].
+    pub deeper: bool,
+    /// A sensor measures the gas.
+    pub sensor: bool,
 }
+
+/// The vacuum that is named where a deeper one is wanted, Pa below ambient: the most of what is customary (100 to 300
+/// mbar).
+pub const DEEP_ENOUGH_PA: f64 = 30_000.0;
 
 /// What can be said of the rechecks of a hold before they are made.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Foreseen {
     /// One after a night can tell.
     Tells,
-    /// One within hours can, one after a night can't: by what.
-    NotAfterANight(RecheckLimitedBy),
-    /// None can, but one of a hold made otherwise could.
+    /// One within hours can, one after a night can't: whether a deeper vacuum, and whether a sensor, would each help.
+    NotAfterANight {
+        /// A deeper vacuum would.
+        deeper: bool,
+        /// A sensor in the gas would.
+        sensor: bool,
+    },
+    /// None can.
     Never(HoldOtherwise),
-    /// None can, whatever is said of camera and place.
-    Blind,
 }
 
 /// What the gauge should read now if nothing changed, and whether it does. Pressures in Pa, in the
@@ -647,6 +661,8 @@ pub struct RecheckJudgement {
     pub wait_s: Option<f64>,
     /// What runs inside has to be switched off now for `wait_s` to help.
     pub camera_off: bool,
+    /// Nobody said whether anything inside runs, and `wait_s` is as if nothing did.
+    pub camera_unsaid: bool,
     /// Where no waiting helps, nor the camera switched off, since the hold itself leaves too much unsure: how to
     /// hold again.
     pub otherwise: Option<HoldOtherwise>,

@@ -14,9 +14,9 @@ use super::series::{self, Series, check, impossible};
 use super::verdict::{CONVERSION, Z_95};
 use super::worlds::{Cameras, Held, World, weighed};
 use super::{
-    CameUp, Camera, Foreseen, GaugeKind, HoldFault, HoldInput, HoldOtherwise, Later, Proved,
-    RecheckInput, RecheckJudgement, RecheckLimitedBy, RecheckResult, ShutIn, Stood,
-    TemperatureSource, Why,
+    CameUp, Camera, DEEP_ENOUGH_PA, Desiccant, Foreseen, GaugeKind, HoldFault, HoldInput,
+    HoldOtherwise, Later, Proved, RecheckInput, RecheckJudgement, RecheckLimitedBy, RecheckResult,
+    ShutIn, Stood, TemperatureSource, Why,
 };
 use crate::gas::{ATM, viscous_rise};
 use crate::ingress;
@@ -36,6 +36,10 @@ const OTHER_BAROMETER_PA: f64 = 280.0;
 const LONGEST_WAIT_S: f64 = 4.0 * 3600.0;
 /// The span of a usual recheck, s: a night.
 const A_NIGHT_S: f64 = 12.0 * 3600.0;
+/// So much later than told a reading may come and still tell, s.
+const LATE_S: f64 = 600.0;
+/// Where a gas of unknown temperature is taken to be measured instead, K.
+const ROOM_K: f64 = 293.15;
 /// A camera that has been off for so long, s, counts as off at a recheck, as it is asked.
 const CAMERA_COOLS_S: f64 = 1_800.0;
 /// A hold whose recheck is foreseen is taken to be read every so many minutes: more would weigh what is shut in no
@@ -674,12 +678,20 @@ fn judged(input: &RecheckInput, source: TemperatureSource, ready: Ready) -> Rech
     } else {
         wait(&ground, &worlds, input, 0.0)
     };
-    let cooled = if sees || as_it_is.is_some() || input.now.camera_on == Some(false) {
-        None
-    } else {
-        once_off(&ground, &held, input)
+    // A wait for what is only not said may be spared by saying it.
+    let cooled = match input.now.camera_on {
+        _ if sees => None,
+        Some(true) if as_it_is.is_none() => once_off(&ground, &held, input, CAMERA_COOLS_S),
+        None => once_off(&ground, &held, input, 0.0),
+        Some(_) => None,
     };
-    let wait_s = as_it_is.or(cooled);
+    let unsaid_helps = input.now.camera_on.is_none()
+        && cooled.is_some_and(|s| as_it_is.is_none_or(|as_it_is| s < as_it_is));
+    let wait_s = if unsaid_helps {
+        cooled
+    } else {
+        as_it_is.or(cooled)
+    };
     RecheckJudgement {
         result,
         foretold_pa: gauge(p_mid),
@@ -689,11 +701,12 @@ fn judged(input: &RecheckInput, source: TemperatureSource, ready: Ready) -> Rech
         would_miss_share: missed / vacuum.max(1.0),
         sees,
         wait_s,
-        camera_off: as_it_is.is_none() && cooled.is_some(),
-        otherwise: if sees || wait_s.is_some() || tells(input, &SOON_S) {
+        camera_off: input.now.camera_on == Some(true) && as_it_is.is_none() && cooled.is_some(),
+        camera_unsaid: unsaid_helps,
+        otherwise: if sees || wait_s.is_some() || tells_soon(input) {
             None
         } else {
-            hold_otherwise(h)
+            Some(hold_otherwise(h))
         },
         by_temperature_pa: by_law - base.inside_pa,
         by_barometer_pa: match h.gauge {
@@ -769,9 +782,10 @@ pub fn step_wanted(hold: &HoldInput) -> Option<f64> {
         return None;
     }
     let sees = |step: f64| {
-        let mut asked = after_quiet(hold, ShutIn::NOTHING, 1)?;
+        let mut asked = after_quiet(hold, HoldOtherwise::default(), 1)?;
+        asked.hold.shut_in = ShutIn::NOTHING;
         asked.hold.gauge_resolution_pa = step;
-        Some(tells(&asked, &[A_NIGHT_S]))
+        Some(ahead(&asked, true).night.is_none())
     };
     let sees = |step: f64| sees(step).unwrap_or(false);
     let (mut yes, mut no) = (FINEST_STEP_PA, hold.gauge_resolution_pa);
@@ -790,9 +804,42 @@ pub fn step_wanted(hold: &HoldInput) -> Option<f64> {
 }
 
 /// A recheck asked for at the end of half an hour in which nothing moved, read every so many minutes, as at the hold's
-/// last reading and in the same air, nothing leaking; `None` where there is no reading.
-fn after_quiet(hold: &HoldInput, shut_in: ShutIn, every_min: u8) -> Option<RecheckInput> {
-    let last = *hold.readings.last()?;
+/// last reading and in the same air, nothing leaking, and what `how` says otherwise; `None` where there is no reading.
+fn after_quiet(hold: &HoldInput, how: HoldOtherwise, every_min: u8) -> Option<RecheckInput> {
+    let mut last = *hold.readings.last()?;
+    let air = last.ambient_pa.unwrap_or(ATM);
+    if how.deeper {
+        let vacuum = air - Series::inside(hold.gauge, last.gauge_pa - hold.zero_pa, air);
+        let by = (DEEP_ENOUGH_PA - vacuum).max(0.0);
+        last.gauge_pa += match hold.gauge {
+            GaugeKind::BelowAmbient => by,
+            GaugeKind::Absolute => -by,
+        };
+    }
+    let temperature_source = if how.sensor {
+        last.temperature_k = last.temperature_k.or(Some(ROOM_K));
+        TemperatureSource::Inside
+    } else {
+        hold.temperature_source
+    };
+    let said = hold.shut_in;
+    let shut_in = ShutIn {
+        camera: if how.camera_off {
+            Some(Camera::Cold)
+        } else {
+            said.camera
+        },
+        desiccant: if how.no_packs {
+            Some(Desiccant::None)
+        } else {
+            said.desiccant
+        },
+        stood: if how.stood {
+            Some(Stood::Here)
+        } else {
+            said.stood
+        },
+    };
     let at = |t_s: f64| super::Reading { t_s, ..last };
     let readings: Vec<_> = (0..=30)
         .step_by(usize::from(every_min.max(1)))
@@ -802,6 +849,7 @@ fn after_quiet(hold: &HoldInput, shut_in: ShutIn, every_min: u8) -> Option<Reche
     Some(RecheckInput {
         hold: HoldInput {
             shut_in,
+            temperature_source,
             readings,
             ..hold.clone()
         },
@@ -826,26 +874,39 @@ fn after_quiet(hold: &HoldInput, shut_in: ShutIn, every_min: u8) -> Option<Reche
     })
 }
 
-/// Whether a recheck of this hold would see what is worth seeing at one of these moments, s after its end: in the air of
-/// the hold, the camera off or on.
-fn tells(input: &RecheckInput, after_s: &[f64]) -> bool {
-    limits(input, after_s).is_none()
+/// What rechecks of a hold would see.
+struct Ahead {
+    /// What is in the way of one after a night; `None` where it would tell.
+    night: Option<RecheckLimitedBy>,
+    /// One at one of the moments of [`SOON_S`] would tell.
+    soon: bool,
 }
 
-/// As [`tells`]; where not, what is in the way at the last of the moments with the camera off.
-fn limits(input: &RecheckInput, after_s: &[f64]) -> Option<RecheckLimitedBy> {
+/// Whether a recheck of this hold would see what is worth seeing within hours of it.
+fn tells_soon(input: &RecheckInput) -> bool {
+    ahead(input, false).soon
+}
+
+/// Rechecks of this hold in its own air, the camera off, and on where it ran in the hold; one after a night only where
+/// that is asked.
+fn ahead(input: &RecheckInput, night: bool) -> Ahead {
     let h = &input.hold;
+    let mut out = Ahead {
+        night: Some(RecheckLimitedBy::Gauge),
+        soon: false,
+    };
     let good = |i: &usize| !input.proved.suspects.contains(i);
     let Some(last) = (0..h.readings.len()).rev().find(good) else {
-        return Some(RecheckLimitedBy::Gauge);
+        return out;
     };
     let source = series::ready(h, &[], &[]).source;
     let tight = Proved {
         leak_ml: 0.0,
         ..input.proved.clone()
     };
-    let mut by = None;
-    for camera_on in [Some(true), Some(false)] {
+    let ran = h.shut_in.camera == Some(Camera::On);
+    let cameras = [Some(false), Some(true)];
+    for camera_on in cameras.into_iter().take(if ran { 2 } else { 1 }) {
         let asked = RecheckInput {
             before: Vec::new(),
             now: Later {
@@ -867,57 +928,118 @@ fn limits(input: &RecheckInput, after_s: &[f64]) -> Option<RecheckLimitedBy> {
             let leaks = ready.leak.is_some();
             let (ground, held) = Ground::of(&asked, source, ready);
             let worlds = weighed(h, &held, ground.felt, ground.likely(&asked));
-            for &s in after_s {
-                let look = look(&ground, &worlds, &asked, s);
+            let at = |s: f64| look(&ground, &worlds, &asked, s);
+            if night {
+                let look = at(A_NIGHT_S);
                 if look.sees {
-                    return None;
+                    out.night = None;
+                    return out;
                 }
-                by = Some(look.parts);
+                if camera_on == Some(false) {
+                    out.night = Some(look.parts);
+                }
             }
-            if !leaks {
+            out.soon = out.soon || SOON_S.into_iter().any(|s| at(s).sees);
+            if out.soon && !night || !leaks {
                 break;
             }
         }
     }
-    by.or(Some(RecheckLimitedBy::Gauge))
+    out
 }
 
-/// What can be said of the rechecks of a hold before it is over: from half an hour of quiet at its last reading.
-/// `None` where there is no reading.
+/// What can be said of the rechecks of a hold before it is over: by its own readings where it is `proved`, else from half
+/// an hour of quiet at its last one. `None` where there is no reading.
 #[must_use]
-pub fn foreseen(hold: &HoldInput) -> Option<Foreseen> {
-    let asked = after_quiet(hold, hold.shut_in, FORESEEN_MIN)?;
-    let night = limits(&asked, &[A_NIGHT_S]);
-    Some(match night {
+pub fn foreseen(hold: &HoldInput, proved: Option<&Proved>) -> Option<Foreseen> {
+    let mut asked = after_quiet(hold, HoldOtherwise::default(), FORESEEN_MIN)?;
+    if let Some(proved) = proved {
+        asked.hold = hold.clone();
+        asked.proved = proved.clone();
+    }
+    let ahead = self::ahead(&asked, true);
+    let night = |how: HoldOtherwise| {
+        let other = after_quiet(hold, how, FORESEEN_MIN);
+        other.is_some_and(|i| self::ahead(&i, true).night.is_none())
+    };
+    Some(match ahead.night {
         None => Foreseen::Tells,
-        Some(by) if tells(&asked, &SOON_S) => Foreseen::NotAfterANight(by),
-        Some(_) => hold_otherwise(hold).map_or(Foreseen::Blind, Foreseen::Never),
+        Some(_) if ahead.soon => Foreseen::NotAfterANight {
+            deeper: night(HoldOtherwise {
+                deeper: true,
+                ..HoldOtherwise::default()
+            }),
+            sensor: night(HoldOtherwise {
+                sensor: true,
+                ..HoldOtherwise::default()
+            }),
+        },
+        Some(_) => Foreseen::Never(hold_otherwise(hold)),
     })
 }
 
-/// The least that has to be otherwise at a hold for a recheck within hours of it to tell; `None` where nothing has
-/// to, or where nothing of this helps.
-fn hold_otherwise(hold: &HoldInput) -> Option<HoldOtherwise> {
-    let with = |shut_in: ShutIn| {
-        after_quiet(hold, shut_in, FORESEEN_MIN).is_some_and(|i| tells(&i, &SOON_S))
-    };
-    let (camera, stood) = (Some(Camera::Cold), Some(Stood::Here));
-    let now = hold.shut_in;
-    if with(now) {
-        None
-    } else if with(ShutIn { camera, ..now }) {
-        Some(HoldOtherwise::CameraOff)
-    } else if with(ShutIn { stood, ..now }) {
-        Some(HoldOtherwise::Stood)
-    } else if with(ShutIn {
-        camera,
-        stood,
-        ..now
-    }) {
-        Some(HoldOtherwise::CameraOffAndStood)
-    } else {
-        None
+/// The least that has to be otherwise at a hold for a recheck within hours of it to tell; nothing where none of it helps.
+fn hold_otherwise(hold: &HoldInput) -> HoldOtherwise {
+    let no = HoldOtherwise::default();
+    let longer = HoldOtherwise { longer: true, ..no };
+    let quiet = |how| after_quiet(hold, how, FORESEEN_MIN).is_some_and(|i| tells_soon(&i));
+    if quiet(longer) {
+        return longer;
     }
+    let said = hold.shut_in;
+    let measured = hold.temperature_source == TemperatureSource::Inside;
+    // What each of three taps may say otherwise, and what can be bought: a vacuum, a sensor.
+    let camera_off = !measured && said.camera != Some(Camera::Cold);
+    let stood = !measured && said.stood == Some(Stood::Moved);
+    let no_packs = said.desiccant.is_none();
+    let taps = [
+        (camera_off, false, false),
+        (false, stood, false),
+        (false, false, no_packs),
+        (camera_off, stood, false),
+        (camera_off, false, no_packs),
+        (false, stood, no_packs),
+        (camera_off, stood, no_packs),
+    ];
+    let taps = taps.map(|(camera_off, stood, no_packs)| HoldOtherwise {
+        camera_off,
+        stood,
+        no_packs,
+        ..no
+    });
+    let deeper = HoldOtherwise { deeper: true, ..no };
+    let sensor = HoldOtherwise { sensor: true, ..no };
+    let most = taps[6];
+    let more = [
+        deeper,
+        sensor,
+        HoldOtherwise {
+            deeper: true,
+            ..most
+        },
+        HoldOtherwise {
+            sensor: true,
+            no_packs,
+            ..no
+        },
+        HoldOtherwise {
+            deeper: true,
+            sensor: true,
+            no_packs,
+            ..no
+        },
+    ];
+    let mut tried = vec![no];
+    for how in taps.into_iter().chain(more) {
+        if tried.contains(&how) {
+            continue;
+        }
+        if quiet(how) {
+            return how;
+        }
+        tried.push(how);
+    }
+    no
 }
 
 /// Seconds after which a recheck, all else as it is, would first see what is worth seeing; `None` where no waiting
@@ -928,7 +1050,9 @@ fn wait(
     input: &RecheckInput,
     at_least_s: f64,
 ) -> Option<f64> {
-    let sees = |later: f64| look(ground, worlds, input, later).sees;
+    let at = |later: f64| look(ground, worlds, input, later).sees;
+    // Nobody reads on the second: what would be over within minutes is no advice.
+    let sees = |later: f64| at(later) && at(later + LATE_S);
     let (mut no, mut yes) = (0.0, at_least_s.max(60.0));
     while !sees(yes) {
         no = yes;
@@ -948,8 +1072,13 @@ fn wait(
     Some(yes)
 }
 
-/// As [`wait`], with what runs inside switched off now.
-fn once_off(ground: &Ground<'_>, held: &Held, input: &RecheckInput) -> Option<f64> {
+/// As [`wait`], with what runs inside off from now on; nothing where it would tell at once.
+fn once_off(
+    ground: &Ground<'_>,
+    held: &Held,
+    input: &RecheckInput,
+    at_least_s: f64,
+) -> Option<f64> {
     let off = RecheckInput {
         now: Later {
             camera_on: Some(false),
@@ -958,7 +1087,10 @@ fn once_off(ground: &Ground<'_>, held: &Held, input: &RecheckInput) -> Option<f6
         ..input.clone()
     };
     let worlds = weighed(ground.h, held, ground.felt, ground.likely(&off));
-    wait(ground, &worlds, &off, CAMERA_COOLS_S)
+    if at_least_s == 0.0 && look(ground, &worlds, &off, 0.0).sees {
+        return Some(0.0);
+    }
+    wait(ground, &worlds, &off, at_least_s)
 }
 
 fn checked(input: &RecheckInput, asked_only: bool) -> Result<(), HoldFault> {
@@ -1541,7 +1673,7 @@ mod tests {
     fn what_tells_soon_and_not_after_a_night_is_waited_for() {
         let mut i = input(0.0, 0.0, 0.01);
         i.hold.temperature_source = TemperatureSource::Air;
-        i.hold.shut_in.desiccant = Some(super::super::Desiccant::Fresh);
+        i.hold.shut_in.desiccant = Some(Desiccant::Fresh);
         (i.hold.limit_ml, i.hold.volume_m3) = (30.0, 0.006);
         let now = recheck(&i).unwrap();
         assert_eq!(now.result, Some(RecheckResult::CouldNotTell));
@@ -1554,11 +1686,76 @@ mod tests {
         let night = recheck(&i).unwrap();
         assert_eq!(night.result, Some(RecheckResult::CouldNotTell));
         // Which is told before the hold is over.
-        let told = foreseen(&i.hold);
+        let told = foreseen(&i.hold, None);
         assert!(
-            matches!(told, Some(Foreseen::NotAfterANight(_))),
+            matches!(told, Some(Foreseen::NotAfterANight { .. })),
             "{told:?}"
         );
+    }
+
+    /// Seen: 'in 7 min' held at 7 and not at 8; and packs that nobody spoke of made each recheck blind without a word.
+    #[test]
+    fn a_wait_that_is_told_stands_for_ten_minutes_and_packs_are_asked_for() {
+        let mut told = 0;
+        for source in [
+            TemperatureSource::Air,
+            TemperatureSource::Surface,
+            TemperatureSource::None,
+        ] {
+            for (litres, limit) in [(2.0, 20.0), (4.0, 30.0), (6.0, 30.0), (12.0, 60.0)] {
+                for vacuum in [12_000.0, 20_000.0, 30_000.0] {
+                    for camera in [
+                        None,
+                        Some(Camera::Cold),
+                        Some(Camera::Warm),
+                        Some(Camera::On),
+                    ] {
+                        for desiccant in [None, Some(Desiccant::None), Some(Desiccant::Fresh)] {
+                            let mut i = input(0.0, 0.0, 0.02);
+                            i.hold.temperature_source = source;
+                            (i.hold.volume_m3, i.hold.limit_ml) = (litres * 1e-3, limit);
+                            i.hold.shut_in = ShutIn {
+                                camera,
+                                desiccant,
+                                stood: Some(Stood::Here),
+                            };
+                            i.hold.readings = i.hold.readings.into_iter().step_by(5).collect();
+                            for r in &mut i.hold.readings {
+                                r.gauge_pa = vacuum;
+                            }
+                            i.now.reading.gauge_pa = f64::NAN;
+                            let now = recheck(&i).unwrap();
+                            let what =
+                                format!("{source:?} {litres} {vacuum} {camera:?} {desiccant:?}");
+                            // It tells, or how long to wait, or how to hold otherwise.
+                            if now.sees {
+                                continue;
+                            }
+                            match now.wait_s {
+                                Some(wait) if !now.camera_off && !now.camera_unsaid => {
+                                    told += 1;
+                                    for late in [0.0, 300.0, 600.0] {
+                                        let mut then = i.clone();
+                                        then.now.reading.t_s += wait + late;
+                                        assert!(recheck(&then).unwrap().sees, "{what} {late}");
+                                    }
+                                }
+                                Some(_) => {}
+                                None if now.otherwise.is_some() => {
+                                    let how = now.otherwise.unwrap_or_default();
+                                    let other = after_quiet(&i.hold, how, 5).unwrap();
+                                    let none = how == HoldOtherwise::default();
+                                    assert!(none || tells_soon(&other), "{what} {how:?}");
+                                }
+                                // Only with what runs switched off before.
+                                None => assert!(tells_soon(&i), "{what}"),
+                            }
+                        }
+                    }
+                }
+            }
+        }
+        assert!(told > 20, "{told}");
     }
 
     /// Seen: with the camera rolling at the recheck of a cold hold the page led to a new hold, where half an hour with
@@ -1583,15 +1780,21 @@ mod tests {
     /// tell, and the page led to the same hold again.
     #[test]
     fn a_hold_whose_recheck_never_tells_says_how_to_hold_otherwise() {
-        use HoldOtherwise::{CameraOff, CameraOffAndStood, Stood as StoodFirst};
+        let no = HoldOtherwise::default();
+        let off = HoldOtherwise {
+            camera_off: true,
+            ..no
+        };
+        let first = HoldOtherwise { stood: true, ..no };
+        let both = HoldOtherwise { stood: true, ..off };
         let here = Some(Stood::Here);
         let moved = Some(Stood::Moved);
         for (camera, stood, otherwise) in [
             (Some(Camera::Cold), here, None),
             (Some(Camera::Warm), here, None),
-            (Some(Camera::On), here, Some(CameraOff)),
-            (Some(Camera::Cold), moved, Some(StoodFirst)),
-            (Some(Camera::On), moved, Some(CameraOffAndStood)),
+            (Some(Camera::On), here, Some(off)),
+            (Some(Camera::Cold), moved, Some(first)),
+            (Some(Camera::On), moved, Some(both)),
         ] {
             let mut i = input(0.0, 0.0, 0.5);
             i.hold.temperature_source = TemperatureSource::Air;
@@ -1605,7 +1808,7 @@ mod tests {
             let judged = recheck(&i).unwrap();
             assert_eq!(judged.otherwise, otherwise, "{camera:?} {stood:?}");
             // A thermometer in the air is what a night is too long for; by day it tells.
-            let told = foreseen(&i.hold).unwrap();
+            let told = foreseen(&i.hold, None).unwrap();
             let never = otherwise.map(Foreseen::Never);
             assert_eq!(
                 matches!(told, Foreseen::Never(_)).then_some(told),
@@ -1621,7 +1824,7 @@ mod tests {
             i.hold.temperature_source = TemperatureSource::Inside;
             i.hold.shut_in.camera = camera;
             i.hold.shut_in.stood = stood;
-            let told = foreseen(&i.hold).unwrap();
+            let told = foreseen(&i.hold, None).unwrap();
             assert_eq!(told, Foreseen::Tells, "{camera:?} {stood:?}");
         }
     }

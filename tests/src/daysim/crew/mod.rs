@@ -86,6 +86,8 @@ pub struct Crew {
     moved: bool,
     /// Before the next hold the camera was off and it stood here, as a page said.
     rested: bool,
+    /// The next hold's vacuum is deeper, as a page said.
+    deeper: bool,
     /// It came from elsewhere so short a time before this, s of true time.
     brought_until: f64,
     /// What came to pass since the last form was sent.
@@ -182,6 +184,7 @@ impl Crew {
             story: tell.then(Vec::new),
             moved: false,
             rested: false,
+            deeper: false,
             brought_until: f64::MIN,
             recent: Vec::new(),
             plan_before: None,

@@ -45,7 +45,12 @@ impl Crew {
             self.vessels[v].comes_from(by);
         }
         self.moved = moved;
-        let depth = self.dice.between(15_000.0, 26_000.0);
+        let drawn = self.dice.between(15_000.0, 26_000.0);
+        let depth = if std::mem::take(&mut self.deeper) {
+            30_500.0
+        } else {
+            drawn
+        };
         let ambient = self.weather.ambient_pa(self.t);
         self.plug_comes_out(v);
         self.vessels[v].pump(ambient, depth);
@@ -117,17 +122,22 @@ impl Crew {
     }
 
     /// Does what the page says a hold wants first, if it says so: then the next hold is of a camera that is off and of
-    /// a housing that stood here.
+    /// a housing that stood here, or of a deeper vacuum.
     fn rests_as_told(&mut self, v: usize, told: &[slackwater_core::screens::common::Line]) -> bool {
         let texts = self.desk.texts();
         let says = |key: &str| {
             let text = texts.get(key);
             told.iter().any(|l| l.text == text)
         };
-        let minutes = if says("screen_hold_stood_first") {
+        self.deeper = told
+            .iter()
+            .any(|l| l.text.contains("at this vacuum. Draw it to"));
+        let minutes = if says("screen_hold_stood_first") || says("screen_hold_cold_first") {
             65.0
         } else if says("screen_hold_camera_off_first") {
             35.0
+        } else if self.deeper {
+            return true;
         } else {
             return false;
         };
