@@ -57,7 +57,12 @@ pub fn live(seed: u64, days: usize, script: &[Mishap], tell: bool) -> Result<Tol
     told.came = crew.came();
     told.caught.clone_from(&crew.caught);
     told.story = crew.story.take().unwrap_or_default();
-    lived?;
+    if let Err(e) = lived {
+        if !tell {
+            return Err(e);
+        }
+        told.story.push(format!("ended in an error: {e}"));
+    }
     Ok(told)
 }
 

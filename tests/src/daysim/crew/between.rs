@@ -87,7 +87,10 @@ impl Crew {
                 self.removes(&format!("seal/{seal}"))?;
             }
         }
-        if self.vessels.len() > 1 && self.fires(Wrong::RemoveEnclosure).is_some() {
+        if self.vessels.len() > 1
+            && self.is_on_the_rig(1)
+            && self.fires(Wrong::RemoveEnclosure).is_some()
+        {
             let id = self.vessels[1].id.clone();
             self.opens(1, None, true);
             let at = self.rig_place(None);

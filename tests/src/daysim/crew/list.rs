@@ -199,7 +199,7 @@ impl Crew {
 
     pub(super) fn tries_all(&mut self) -> Result<Fate> {
         let place = self.rig_place(Some("controls"));
-        let mut dead = false;
+        let (mut dead, mut tried, mut shut_out) = (false, false, None);
         for round in 0..2 {
             let screen = self.desk.show(&place)?;
             for t in targets(&screen) {
@@ -213,9 +213,12 @@ impl Crew {
                 else {
                     continue;
                 };
+                // One of another housing, which stands open: its closing stands in the list, too.
                 if !t.enabled {
-                    return Ok(Fate::Stuck(t.why_not.unwrap_or_default()));
+                    shut_out = t.why_not;
+                    continue;
                 }
+                tried = true;
                 let control = control.clone();
                 self.wait_s(10.0);
                 let works = self.tries_control(&control);
@@ -235,6 +238,9 @@ impl Crew {
             }
             self.mends_controls();
             dead = false;
+        }
+        if let Some(why) = shut_out.filter(|_| !tried) {
+            return Ok(Fate::Stuck(why));
         }
         Ok(Fate::Done)
     }

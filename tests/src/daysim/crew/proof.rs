@@ -339,19 +339,23 @@ impl Crew {
                 self.wait_s(self.brought_until - self.t + 60.0);
                 self.tell(|_| "it has stood here for an hour".into());
             } else if self.vessels[0].camera == Camera::On && !self.vessels[0].open() {
-                // As the page says: half an hour after switching it off.
+                // As the page says: half an hour after switching it off, or longer where it says so.
+                let told = self.item(&place, enclosure)?.and_then(|i| minutes_told(&i));
+                let minutes = told.unwrap_or(0.0).max(35.0) + 1.0;
                 self.vessels[0].camera = Camera::Cold;
-                self.wait_s(35.0 * 60.0);
-                self.tell(|_| "the camera is off for 35 min".into());
+                self.wait_s(minutes * 60.0);
+                self.tell(|_| format!("the camera is off for {minutes:.0} min"));
             } else {
                 let next = self.item(&place, enclosure)?.and_then(|i| i.next);
                 let next = next.and_then(|b| RecheckAction::try_from(b.action).ok());
                 if let Some(RecheckAction::Hold { .. }) = next {
                     return self.hold(enclosure);
                 }
-                // As the page says: so soon after the hold it can't tell yet.
-                self.wait_s(10.0 * 60.0);
-                self.tell(|_| "waits ten minutes to read again".into());
+                // As the page says: so soon after the hold, or out of the water, it can't tell yet.
+                let told = self.item(&place, enclosure)?.and_then(|i| minutes_told(&i));
+                let minutes = told.unwrap_or(9.0) + 1.0;
+                self.wait_s(minutes * 60.0);
+                self.tell(|_| format!("waits {minutes:.0} min to read again"));
             }
         } else if self.dice.chance(0.06) {
             // It was in a cooled cabin, or in the sun, and is carried out to be read.
@@ -494,4 +498,18 @@ impl Crew {
         let sent = self.sends(place, None, "air", v, &mut (false, 0), Some(""))?;
         Ok(sent.filter(|o| o.faults.is_empty()).map(|_| ()))
     }
+}
+
+/// The minutes that a page says to wait.
+fn minutes_told(item: &slackwater_core::screens::recheck::RecheckItem) -> Option<f64> {
+    let of = |text: &str| -> Option<f64> {
+        let (before, _) = text.split_once(" min")?;
+        before.rsplit([' ', '\u{a0}']).next()?.parse().ok()
+    };
+    let waits = |l: &&slackwater_core::screens::common::Line| {
+        ["Wait ", "Read the gauge in", "read the gauge in"]
+            .iter()
+            .any(|w| l.text.contains(w))
+    };
+    item.reasons.iter().filter(waits).find_map(|l| of(&l.text))
 }
