@@ -1063,7 +1063,8 @@ pub(super) fn hold_otherwise_words(
         (how.sensor, "screen_hold_sensor_first"),
     ]
     .into_iter()
-    .filter_map(|(is, key)| is.then(|| cx.t(key)))
+    .filter(|(is, _)| *is)
+    .map(|(_, key)| cx.t(key))
     .collect();
     if how.deeper {
         let unit = PressureUnit::from_symbol(&setup.gauge_unit).unwrap_or(cx.units.pressure);

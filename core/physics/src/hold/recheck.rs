@@ -785,7 +785,7 @@ pub fn step_wanted(hold: &HoldInput) -> Option<f64> {
         let mut asked = after_quiet(hold, HoldOtherwise::default(), 1)?;
         asked.hold.shut_in = ShutIn::NOTHING;
         asked.hold.gauge_resolution_pa = step;
-        Some(ahead(&asked, true).night.is_none())
+        Some(ahead(&asked, true).night)
     };
     let sees = |step: f64| sees(step).unwrap_or(false);
     let (mut yes, mut no) = (FINEST_STEP_PA, hold.gauge_resolution_pa);
@@ -876,8 +876,8 @@ fn after_quiet(hold: &HoldInput, how: HoldOtherwise, every_min: u8) -> Option<Re
 
 /// What rechecks of a hold would see.
 struct Ahead {
-    /// What is in the way of one after a night; `None` where it would tell.
-    night: Option<RecheckLimitedBy>,
+    /// One after a night would tell.
+    night: bool,
     /// One at one of the moments of [`SOON_S`] would tell.
     soon: bool,
 }
@@ -892,7 +892,7 @@ fn tells_soon(input: &RecheckInput) -> bool {
 fn ahead(input: &RecheckInput, night: bool) -> Ahead {
     let h = &input.hold;
     let mut out = Ahead {
-        night: Some(RecheckLimitedBy::Gauge),
+        night: false,
         soon: false,
     };
     let good = |i: &usize| !input.proved.suspects.contains(i);
@@ -930,13 +930,9 @@ fn ahead(input: &RecheckInput, night: bool) -> Ahead {
             let worlds = weighed(h, &held, ground.felt, ground.likely(&asked));
             let at = |s: f64| look(&ground, &worlds, &asked, s);
             if night {
-                let look = at(A_NIGHT_S);
-                if look.sees {
-                    out.night = None;
+                out.night = at(A_NIGHT_S).sees;
+                if out.night {
                     return out;
-                }
-                if camera_on == Some(false) {
-                    out.night = Some(look.parts);
                 }
             }
             out.soon = out.soon || SOON_S.into_iter().any(|s| at(s).sees);
@@ -960,11 +956,11 @@ pub fn foreseen(hold: &HoldInput, proved: Option<&Proved>) -> Option<Foreseen> {
     let ahead = self::ahead(&asked, true);
     let night = |how: HoldOtherwise| {
         let other = after_quiet(hold, how, FORESEEN_MIN);
-        other.is_some_and(|i| self::ahead(&i, true).night.is_none())
+        other.is_some_and(|i| self::ahead(&i, true).night)
     };
-    Some(match ahead.night {
-        None => Foreseen::Tells,
-        Some(_) if ahead.soon => Foreseen::NotAfterANight {
+    Some(match (ahead.night, ahead.soon) {
+        (true, _) => Foreseen::Tells,
+        (false, true) => Foreseen::NotAfterANight {
             deeper: night(HoldOtherwise {
                 deeper: true,
                 ..HoldOtherwise::default()
@@ -974,7 +970,7 @@ pub fn foreseen(hold: &HoldInput, proved: Option<&Proved>) -> Option<Foreseen> {
                 ..HoldOtherwise::default()
             }),
         },
-        Some(_) => Foreseen::Never(hold_otherwise(hold)),
+        (false, false) => Foreseen::Never(hold_otherwise(hold)),
     })
 }
 

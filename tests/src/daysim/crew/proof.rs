@@ -136,10 +136,8 @@ impl Crew {
             65.0
         } else if says("screen_hold_camera_off_first") {
             35.0
-        } else if self.deeper {
-            return true;
         } else {
-            return false;
+            return self.deeper;
         };
         self.vessels[v].camera = Camera::Cold;
         self.wait_s(minutes * 60.0);
