@@ -239,13 +239,11 @@ fun LazyListScope.quantities(title: String?, quantities: List<Quantity>) {
     }
 }
 
-/** Letters that half a page holds of a figure (a date is too long), of it with its smaller unit, and of its label. */
-private const val HALF_VALUE = 9
+/** Letters that half a page holds of a figure with its unit, and of its label. */
 private const val HALF_FIGURE = 14
 private const val HALF_LABEL = 24
 
-private fun Quantity.isShort() =
-    value.length <= HALF_VALUE && value.length + unit.length <= HALF_FIGURE && label.length <= HALF_LABEL
+private fun Quantity.isShort() = value.length + unit.length <= HALF_FIGURE && label.length <= HALF_LABEL
 
 @Composable
 private fun SideBySide(pair: List<Quantity>) {
