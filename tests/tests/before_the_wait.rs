@@ -177,6 +177,33 @@ fn said(item: &RecheckItem, what: &str) -> bool {
     item.reasons.iter().any(|l| l.text.contains(what))
 }
 
+/// With the camera as said the page says `words` before the number, and the number tells nothing and leads to no new hold.
+#[track_caller]
+fn tells_nothing_yet(held: &mut Held, camera: &str, words: &str) {
+    let asked = held.air(camera);
+    assert!(said(&asked, words), "{asked:?}");
+    let read = held.reads();
+    assert_eq!(read.mark, Mark::Hatched, "{read:?}");
+    assert!(!leads_to_a_hold(&read), "{read:?}");
+}
+
+/// With the camera off the number passes.
+#[track_caller]
+fn passes(held: &mut Held) {
+    held.air("off");
+    let read = held.reads();
+    assert_eq!(read.mark, Mark::Full, "{read:?}");
+}
+
+/// That both the asking page and the read one say `words` and lead to a new hold.
+#[track_caller]
+fn leads_to_another_hold(held: &mut Held, asked: &RecheckItem, words: &str) {
+    assert!(said(asked, words) && leads_to_a_hold(asked), "{asked:?}");
+    let read = held.reads();
+    assert_eq!(read.mark, Mark::Hatched, "{read:?}");
+    assert!(said(&read, words) && leads_to_a_hold(&read), "{read:?}");
+}
+
 fn leads_to_a_hold(item: &RecheckItem) -> bool {
     item.next.as_ref().is_some_and(|b| {
         matches!(
@@ -218,11 +245,7 @@ fn a_hold_that_no_recheck_can_be_held_against_is_told_before_the_wait_and_how_it
         held.ends();
         let camera = if i == 0 { "on" } else { "off" };
         let asked = held.air(camera);
-        assert!(said(&asked, words), "{asked:?}");
-        assert!(leads_to_a_hold(&asked), "{asked:?}");
-        let read = held.reads();
-        assert_eq!(read.mark, Mark::Hatched, "{read:?}");
-        assert!(said(&read, words) && leads_to_a_hold(&read), "{read:?}");
+        leads_to_another_hold(&mut held, &asked, words);
         // A sensor in the gas spares it, as it says.
         let inside = Held::begun(&dir.path().join(format!("in{i}")), "inside", shut_in);
         assert!(!inside.says().contains(words));
@@ -244,15 +267,9 @@ fn what_tells_for_an_hour_is_waited_for_and_the_night_is_told_before() {
     let mut held = Held::begun(dir.path(), "air", packs);
     assert!(held.says().contains("one after a night can't"));
     held.ends();
-    let asked = held.air("off");
-    assert!(said(&asked, "Too soon to tell"), "{asked:?}");
-    let read = held.reads();
-    assert_eq!(read.mark, Mark::Hatched, "{read:?}");
-    assert!(!leads_to_a_hold(&read), "{read:?}");
+    tells_nothing_yet(&mut held, "off", "Too soon to tell");
     held.minutes(20);
-    held.air("off");
-    let read = held.reads();
-    assert_eq!(read.mark, Mark::Full, "{read:?}");
+    passes(&mut held);
 }
 
 /// Seen: a camera that was tested before the recheck led to a new hold; half an hour with it off tells.
@@ -262,15 +279,9 @@ fn a_camera_that_runs_at_the_recheck_is_switched_off_before_a_new_hold_is_asked_
     let mut held = Held::begun(dir.path(), "air", ShutIn::NOTHING);
     held.ends();
     held.minutes(10);
-    let asked = held.air("on");
-    assert!(said(&asked, "Switch it off now"), "{asked:?}");
-    let read = held.reads();
-    assert_eq!(read.mark, Mark::Hatched, "{read:?}");
-    assert!(!leads_to_a_hold(&read), "{read:?}");
+    tells_nothing_yet(&mut held, "on", "Switch it off now");
     held.minutes(35);
-    held.air("off");
-    let read = held.reads();
-    assert_eq!(read.mark, Mark::Full, "{read:?}");
+    passes(&mut held);
 }
 
 /// Seen: with no thermometer a hold was *tight* and silent, the deck page silent until the number was typed, and then led
@@ -285,10 +296,7 @@ fn where_no_recheck_can_tell_both_pages_say_so_before_the_number_and_what_would_
     assert!(!held.says().contains(words));
     let values = [("ambient", "1013"), ("camera/main", "off")];
     let asked = held.sends("air", &values);
-    assert!(said(&asked, words) && leads_to_a_hold(&asked), "{asked:?}");
-    let read = held.reads();
-    assert_eq!(read.mark, Mark::Hatched, "{read:?}");
-    assert!(said(&read, words) && leads_to_a_hold(&read), "{read:?}");
+    leads_to_another_hold(&mut held, &asked, words);
 }
 
 /// Seen: the camera left blank at the recheck, and the page said to switch off what nobody had said to run.

@@ -245,6 +245,15 @@ const NAMED_LIMITS: f64 = 50.0;
 /// Vacuum suggested, Pa below ambient: the middle of the customary 100 to 300 mbar.
 const SUGGESTED_PA: f64 = 20_000.0;
 
+/// '200 mbar': a vacuum to be drawn, in a gauge's unit.
+fn vacuum_words(units: &Units, unit: PressureUnit, pa: f64) -> String {
+    format!(
+        "{}\u{a0}{}",
+        units.plain(unit.from_pa(pa), 3),
+        unit.symbol()
+    )
+}
+
 /// Where a hold of an enclosure is: the one under way, or its setup.
 pub(super) fn go_to_hold(rig: &RigFacts, enclosure: &str) -> Outcome {
     match rig.enclosure(enclosure).map(|e| counting_hold(rig, e)) {
@@ -317,7 +326,6 @@ pub(super) fn show_setup(
         .or(gauges.first());
     let symbol = chosen.map_or(setup.gauge_unit.as_str(), |(_, g)| g.unit.as_str());
     let unit = PressureUnit::from_symbol(symbol).unwrap_or(cx.units.pressure);
-    let suggested = cx.units.plain(unit.from_pa(SUGGESTED_PA), 3);
     let mut fields = open_fields(cx, unit);
     if let Some((first, _)) = chosen {
         fields.push(
@@ -349,7 +357,7 @@ pub(super) fn show_setup(
         "screen_hold_gauge_pumped",
         &[(
             "vacuum",
-            (&format!("{suggested}\u{a0}{}", unit.symbol())).into(),
+            (&vacuum_words(&cx.units, unit, SUGGESTED_PA)).into(),
         )],
     );
     fields.push(if one_unit {
@@ -1068,8 +1076,7 @@ pub(super) fn hold_otherwise_words(
     .collect();
     if how.deeper {
         let unit = PressureUnit::from_symbol(&setup.gauge_unit).unwrap_or(cx.units.pressure);
-        let vacuum = cx.units.plain(unit.from_pa(DEEP_ENOUGH_PA), 3);
-        let vacuum = format!("{vacuum}\u{a0}{}", unit.symbol());
+        let vacuum = vacuum_words(&cx.units, unit, DEEP_ENOUGH_PA);
         out.push(cx.say("screen_hold_deeper_first", &[("vacuum", (&vacuum).into())]));
     }
     if out.is_empty() {

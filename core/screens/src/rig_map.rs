@@ -8,7 +8,7 @@ use super::common::{Button, Line, Mark, Place, Severity};
 use super::cx::{Cx, button, lead, line};
 use super::names::enclosure_name;
 use super::rig::{RigAction, close_button, flood_button, open_now, water_in};
-use super::seals::{Due, due};
+use super::seals::due;
 use slackwater_domain::rig::{Closure, Enclosure, LensConfig, Seal};
 use slackwater_domain::rules::{
     closed_since, counting_hold, counting_recheck, open_at, plug_in, plug_refitted,
@@ -364,7 +364,8 @@ fn cover(
 /// A ring where it sits: told of where it isn't in order.
 fn ring(cx: &Cx<'_>, rig: &RigFacts, def: &Seal, shape: MapShape, at: [f32; 4]) -> Option<Drawn> {
     let facts = rig.seal(&def.id)?;
-    let Due { words, mark, .. } = due(cx, rig, def, facts);
+    let due = due(cx, rig, def, facts);
+    let (words, mark) = (due.words(), due.mark);
     let place = Place::Seal {
         rig: rig.id.clone(),
         seal: def.id.clone(),

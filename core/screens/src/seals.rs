@@ -147,14 +147,21 @@ pub(super) struct Due {
     left: Option<String>,
     /// The day on which it will be due, where that is known.
     on: Option<String>,
-    /// What stands beneath [`Due::short`]; may be empty.
-    beneath: String,
-    /// What is most to be known of it, alone.
+    /// What is most to be known of it.
     short: String,
-    /// Both in one.
-    pub words: String,
+    /// What is left of each limit, where that stands beneath it; may be empty.
+    beneath: String,
     pub mark: Mark,
     pub severity: Severity,
+}
+
+impl Due {
+    /// All of it in one.
+    pub(super) fn words(&self) -> String {
+        let both = [self.short.as_str(), self.beneath.as_str()];
+        let both = both.into_iter().filter(|w| !w.is_empty());
+        both.collect::<Vec<_>>().join(". ")
+    }
 }
 
 pub(super) fn due(cx: &Cx<'_>, rig: &RigFacts, def: &Seal, facts: &SealFacts) -> Due {
@@ -162,9 +169,8 @@ pub(super) fn due(cx: &Cx<'_>, rig: &RigFacts, def: &Seal, facts: &SealFacts) ->
         rank,
         left: None,
         on: None,
+        short: words,
         beneath: String::new(),
-        short: words.clone(),
-        words,
         mark,
         severity,
     };
@@ -268,14 +274,11 @@ pub(super) fn due(cx: &Cx<'_>, rig: &RigFacts, def: &Seal, facts: &SealFacts) ->
         ("screen_seals_due", Mark::Full, Severity::Good)
     };
     let due = cx.say(key, &[("day", (&on).into())]);
-    let both = [due.as_str(), words.as_str()];
-    let both = both.into_iter().filter(|w| !w.is_empty());
     Due {
         left,
         on: Some(on),
-        short: due.clone(),
-        beneath: words.clone(),
-        ..made(rank, both.collect::<Vec<_>>().join(". "), mark, severity)
+        beneath: words,
+        ..made(rank, due, mark, severity)
     }
 }
 
@@ -333,7 +336,7 @@ pub(super) fn show(cx: &Cx<'_>, id: &str) -> Result<SealsScreen, BookFault> {
         .into_iter()
         .map(|(due, def)| SealsRow {
             title: def.name.clone(),
-            detail: due.words,
+            detail: due.words(),
             footnote: Some(enclosure_name(&rig, &def.enclosure)),
             mark: Some(due.mark),
             severity: due.severity,

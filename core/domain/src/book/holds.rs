@@ -1884,12 +1884,7 @@ pub fn recheck_foreseen(judged: &Judged) -> Option<Foreseen> {
     *judged.foreseen.get_or_init(|| {
         let holds = judged.judgement.as_ref();
         let holds = holds.filter(|j| j.verdict == Verdict::Holding);
-        let proved = holds.map(|j| Proved {
-            leak_ml: j.leak_ml,
-            low_ml: j.low_ml,
-            high_ml: j.high_ml,
-            suspects: j.suspects.clone(),
-        });
+        let proved = holds.map(Proved::from);
         foreseen(&so_far(judged), proved.as_ref())
     })
 }

@@ -703,7 +703,7 @@ fn judged(input: &RecheckInput, source: TemperatureSource, ready: Ready) -> Rech
         wait_s,
         camera_off: input.now.camera_on == Some(true) && as_it_is.is_none() && cooled.is_some(),
         camera_unsaid: unsaid_helps,
-        otherwise: if sees || wait_s.is_some() || tells_soon(input) {
+        otherwise: if sees || wait_s.is_some() || tells_soon(h, &input.proved, input.camera_k) {
             None
         } else {
             Some(hold_otherwise(h))
@@ -782,10 +782,12 @@ pub fn step_wanted(hold: &HoldInput) -> Option<f64> {
         return None;
     }
     let sees = |step: f64| {
-        let mut asked = after_quiet(hold, HoldOtherwise::default(), 1)?;
-        asked.hold.shut_in = ShutIn::NOTHING;
-        asked.hold.gauge_resolution_pa = step;
-        Some(ahead(&asked, true).night)
+        let with = HoldInput {
+            shut_in: ShutIn::NOTHING,
+            gauge_resolution_pa: step,
+            ..after_quiet(hold, HoldOtherwise::default(), 1)?
+        };
+        Some(ahead(&with, &tight(), None, true).night)
     };
     let sees = |step: f64| sees(step).unwrap_or(false);
     let (mut yes, mut no) = (FINEST_STEP_PA, hold.gauge_resolution_pa);
@@ -803,9 +805,9 @@ pub fn step_wanted(hold: &HoldInput) -> Option<f64> {
     Some(yes)
 }
 
-/// A recheck asked for at the end of half an hour in which nothing moved, read every so many minutes, as at the hold's
-/// last reading and in the same air, nothing leaking, and what `how` says otherwise; `None` where there is no reading.
-fn after_quiet(hold: &HoldInput, how: HoldOtherwise, every_min: u8) -> Option<RecheckInput> {
+/// A hold of half an hour in which nothing moved, read every so many minutes, as at its last reading and in the same air,
+/// and what `how` says otherwise; `None` where there is no reading.
+fn after_quiet(hold: &HoldInput, how: HoldOtherwise, every_min: u8) -> Option<HoldInput> {
     let mut last = *hold.readings.last()?;
     let air = last.ambient_pa.unwrap_or(ATM);
     if how.deeper {
@@ -845,33 +847,22 @@ fn after_quiet(hold: &HoldInput, how: HoldOtherwise, every_min: u8) -> Option<Re
         .step_by(usize::from(every_min.max(1)))
         .map(|minute| at(60.0 * f64::from(minute)))
         .collect();
-    let end = readings.last()?.t_s;
-    Some(RecheckInput {
-        hold: HoldInput {
-            shut_in,
-            temperature_source,
-            readings,
-            ..hold.clone()
-        },
-        proved: Proved {
-            leak_ml: 0.0,
-            low_ml: 0.0,
-            high_ml: 0.0,
-            suspects: Vec::new(),
-        },
-        before: Vec::new(),
-        now: Later {
-            reading: super::Reading {
-                gauge_pa: f64::NAN,
-                ..at(end)
-            },
-            camera_on: Some(false),
-            other_barometer: false,
-            came_up: None,
-            brought: false,
-        },
-        camera_k: None,
+    Some(HoldInput {
+        shut_in,
+        temperature_source,
+        readings,
+        ..hold.clone()
     })
+}
+
+/// What a hold proved that shows no leak.
+fn tight() -> Proved {
+    Proved {
+        leak_ml: 0.0,
+        low_ml: 0.0,
+        high_ml: 0.0,
+        suspects: Vec::new(),
+    }
 }
 
 /// What rechecks of a hold would see.
@@ -883,31 +874,32 @@ struct Ahead {
 }
 
 /// Whether a recheck of this hold would see what is worth seeing within hours of it.
-fn tells_soon(input: &RecheckInput) -> bool {
-    ahead(input, false).soon
+fn tells_soon(h: &HoldInput, proved: &Proved, camera_k: Option<(f64, f64)>) -> bool {
+    ahead(h, proved, camera_k, false).soon
 }
 
 /// Rechecks of this hold in its own air, the camera off, and on where it ran in the hold; one after a night only where
 /// that is asked.
-fn ahead(input: &RecheckInput, night: bool) -> Ahead {
-    let h = &input.hold;
+fn ahead(h: &HoldInput, proved: &Proved, camera_k: Option<(f64, f64)>, night: bool) -> Ahead {
     let mut out = Ahead {
         night: false,
         soon: false,
     };
-    let good = |i: &usize| !input.proved.suspects.contains(i);
+    let good = |i: &usize| !proved.suspects.contains(i);
     let Some(last) = (0..h.readings.len()).rev().find(good) else {
         return out;
     };
     let source = series::ready(h, &[], &[]).source;
-    let tight = Proved {
+    let unproved = Proved {
         leak_ml: 0.0,
-        ..input.proved.clone()
+        ..proved.clone()
     };
     let ran = h.shut_in.camera == Some(Camera::On);
     let cameras = [Some(false), Some(true)];
     for camera_on in cameras.into_iter().take(if ran { 2 } else { 1 }) {
         let asked = RecheckInput {
+            hold: h.clone(),
+            proved: proved.clone(),
             before: Vec::new(),
             now: Later {
                 reading: super::Reading {
@@ -919,9 +911,9 @@ fn ahead(input: &RecheckInput, night: bool) -> Ahead {
                 came_up: None,
                 brought: false,
             },
-            ..input.clone()
+            camera_k,
         };
-        for proved in [&input.proved, &tight] {
+        for proved in [proved, &unproved] {
             let Some(ready) = ready(h, proved, source, None) else {
                 continue;
             };
@@ -948,15 +940,14 @@ fn ahead(input: &RecheckInput, night: bool) -> Ahead {
 /// an hour of quiet at its last one. `None` where there is no reading.
 #[must_use]
 pub fn foreseen(hold: &HoldInput, proved: Option<&Proved>) -> Option<Foreseen> {
-    let mut asked = after_quiet(hold, HoldOtherwise::default(), FORESEEN_MIN)?;
-    if let Some(proved) = proved {
-        asked.hold = hold.clone();
-        asked.proved = proved.clone();
-    }
-    let ahead = self::ahead(&asked, true);
+    let quiet = after_quiet(hold, HoldOtherwise::default(), FORESEEN_MIN)?;
+    let ahead = match proved {
+        Some(proved) => ahead(hold, proved, None, true),
+        None => ahead(&quiet, &tight(), None, true),
+    };
     let night = |how: HoldOtherwise| {
         let other = after_quiet(hold, how, FORESEEN_MIN);
-        other.is_some_and(|i| self::ahead(&i, true).night)
+        other.is_some_and(|h| self::ahead(&h, &tight(), None, true).night)
     };
     Some(match (ahead.night, ahead.soon) {
         (true, _) => Foreseen::Tells,
@@ -978,7 +969,10 @@ pub fn foreseen(hold: &HoldInput, proved: Option<&Proved>) -> Option<Foreseen> {
 fn hold_otherwise(hold: &HoldInput) -> HoldOtherwise {
     let no = HoldOtherwise::default();
     let longer = HoldOtherwise { longer: true, ..no };
-    let quiet = |how| after_quiet(hold, how, FORESEEN_MIN).is_some_and(|i| tells_soon(&i));
+    let quiet = |how| {
+        let other = after_quiet(hold, how, FORESEEN_MIN);
+        other.is_some_and(|h| tells_soon(&h, &tight(), None))
+    };
     if quiet(longer) {
         return longer;
     }
@@ -1039,7 +1033,8 @@ fn hold_otherwise(hold: &HoldInput) -> HoldOtherwise {
 }
 
 /// Seconds after which a recheck, all else as it is, would first see what is worth seeing; `None` where no waiting
-/// helps; never less than `at_least_s`. Not all that is seen soon is seen later: a leak at the limit shows with time, and the thermometer wanders.
+/// helps; never less than `at_least_s`. Not all that is seen soon is seen later: a leak at the limit shows with time, and
+/// the thermometer wanders.
 fn wait(
     ground: &Ground<'_>,
     worlds: &[World],
@@ -1741,10 +1736,13 @@ mod tests {
                                     let how = now.otherwise.unwrap_or_default();
                                     let other = after_quiet(&i.hold, how, 5).unwrap();
                                     let none = how == HoldOtherwise::default();
-                                    assert!(none || tells_soon(&other), "{what} {how:?}");
+                                    assert!(
+                                        none || tells_soon(&other, &tight(), None),
+                                        "{what} {how:?}"
+                                    );
                                 }
                                 // Only with what runs switched off before.
-                                None => assert!(tells_soon(&i), "{what}"),
+                                None => assert!(tells_soon(&i.hold, &i.proved, None), "{what}"),
                             }
                         }
                     }
