@@ -1,10 +1,12 @@
-//! The licences of everything inside the core's library on a phone, as the app may show them: each
-//! crate with its licence, and then the texts. Cargo says which crates, each crate brings its text.
+//! The licences of everything inside the app on a phone, as it may show them: each part with its
+//! licence, and then the texts. Cargo says which crates, and each crate brings its text; of the Android
+//! app its `pom.xml` says which archives, and the POM of each its licence; a typeface brings its own.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
 use std::process::Command;
 
+use roxmltree::{Document, Node};
 use serde_json::Value;
 
 /// Where the list is kept, from the root.
@@ -19,13 +21,17 @@ pub fn root() -> PathBuf {
 /// The whole list, anew.
 ///
 /// # Errors
-/// Cargo can't say what is inside, or a source can't be read.
+/// Cargo can't say what is inside, a source can't be read, or an archive's licence is known neither
+/// from its POM nor from the list that is kept.
 pub fn list() -> Result<String, String> {
     let places = places()?;
-    let (mut crates, mut texts) = (String::new(), BTreeMap::<String, Vec<String>>::new());
-    let apache = std::fs::read_to_string(root().join("LICENSE")).map_err(|e| e.to_string())?;
-    for (name, licence) in inside()? {
-        crates.push_str(&format!("{name}: {licence}\n"));
+    let (mut parts, mut texts) = (String::new(), BTreeMap::<String, Vec<String>>::new());
+    let apache = read(&root().join("LICENSE"))?;
+    let archives = archives()?;
+    let of_cargo = inside()?;
+    for (name, licence) in of_cargo.iter().chain(&archives) {
+        parts.push_str(&format!("{name}: {licence}\n"));
+        let name = name.clone();
         // Who may choose chooses Apache 2.0, which is ours and asks for one text for all.
         if licence.contains("Apache-2.0") && !licence.contains("AND") {
             texts.entry(apache.clone()).or_default().push(name);
@@ -42,7 +48,12 @@ pub fn list() -> Result<String, String> {
             texts.entry(text).or_default().push(name.clone());
         }
     }
-    let mut list = format!("What is inside the core, and under which licence.\n\n{crates}");
+    for (name, licence, text) in TYPEFACES {
+        parts.push_str(&format!("{name}: {licence}\n"));
+        let text = read(&root().join(text))?;
+        texts.entry(text).or_default().push((*name).to_owned());
+    }
+    let mut list = format!("What is inside the app, and under which licence.\n\n{parts}");
     for (text, names) in texts {
         list.push_str(&format!("\n---- {}\n\n{}\n", names.join(", "), text.trim()));
     }
@@ -66,6 +77,164 @@ fn inside() -> Result<BTreeSet<(String, String)>, String> {
     Ok(others
         .map(|(name, licence)| (name.replacen(" v", " ", 1), licence.replace('/', " OR ")))
         .collect())
+}
+
+/// The typefaces that a phone's app brings: name, licence, where its text is.
+const TYPEFACES: &[(&str, &str, &str)] = &[(
+    "B612 (typeface) 1.008",
+    "OFL-1.1",
+    "android-shell/ui/licences/b612.txt",
+)];
+
+/// The archives that the Android app is packed with.
+const ARCHIVES: &str = "android-shell/app/pom.xml";
+/// Where the releases of those that move together stand.
+const VERSIONS: &str = "android-shell/gradle/libs.versions.toml";
+
+/// Each archive that is packed into the Android app, with its licence: as its POM says where Maven has
+/// fetched it, else as the kept list says, which was written from it.
+fn archives() -> Result<BTreeSet<(String, String)>, String> {
+    let kept = read(&root().join(LIST))?;
+    let mut archives = BTreeSet::new();
+    for archive in packed()? {
+        let name = archive.name();
+        let licence = match archive.licence()? {
+            Some(licence) => licence,
+            None => {
+                let known = kept
+                    .lines()
+                    .find_map(|l| l.strip_prefix(&name)?.strip_prefix(": "));
+                let fetch = "`cargo xtask test android` fetches its POM, which says it";
+                known
+                    .map(str::to_owned)
+                    .ok_or(format!("{name}: no licence is known; {fetch}"))?
+            }
+        };
+        archives.insert((name, licence));
+    }
+    Ok(archives)
+}
+
+/// What Maven calls a release.
+struct Archive {
+    group: String,
+    artifact: String,
+    version: String,
+}
+
+impl Archive {
+    fn of(node: Node<'_, '_>) -> Option<Archive> {
+        let part = |name| Some(child(node, name)?.text()?.trim().to_owned());
+        Some(Archive {
+            group: part("groupId")?,
+            artifact: part("artifactId")?,
+            version: part("version")?,
+        })
+    }
+
+    fn name(&self) -> String {
+        format!("{}:{} {}", self.group, self.artifact, self.version)
+    }
+
+    /// Where Maven keeps its POM once it has fetched it.
+    fn pom(&self) -> PathBuf {
+        let home = std::env::var_os("HOME").map_or_else(PathBuf::new, PathBuf::from);
+        let Archive {
+            group,
+            artifact,
+            version,
+        } = self;
+        home.join(".m2/repository")
+            .join(group.replace('.', "/"))
+            .join(artifact)
+            .join(version)
+            .join(format!("{artifact}-{version}.pom"))
+    }
+
+    /// What its POM, or that of its parent, says; none where Maven hasn't fetched it.
+    fn licence(&self) -> Result<Option<String>, String> {
+        let path = self.pom();
+        if !path.exists() {
+            return Ok(None);
+        }
+        let text = read(&path)?;
+        let pom = Document::parse(&text).map_err(|e| format!("{}: {e}", path.display()))?;
+        let project = pom.root_element();
+        let said = child(project, "licenses").map(|all| {
+            let each = all.children().filter(Node::is_element);
+            each.map(|l| spdx(l.descendants().filter_map(|n| n.text())))
+                .collect::<Vec<_>>()
+        });
+        match (said, child(project, "parent").and_then(Archive::of)) {
+            (Some(said), _) => Ok(Some(said.join(" OR "))),
+            (None, Some(parent)) => parent.licence(),
+            (None, None) => Err(format!("{} names no licence", path.display())),
+        }
+    }
+}
+
+fn child<'a, 'b>(node: Node<'a, 'b>, name: &str) -> Option<Node<'a, 'b>> {
+    node.children().find(|c| c.tag_name().name() == name)
+}
+
+/// The short name of a licence (SPDX) by what a POM says of it; else its first word of it.
+fn spdx<'a>(mut said: impl Iterator<Item = &'a str> + Clone) -> String {
+    let known = [
+        ("licenses/LICENSE-2.0", "Apache-2.0"),
+        ("lgpl-2.1", "LGPL-2.1-or-later"),
+    ];
+    let found = |(part, _): &&(&str, &str)| said.clone().any(|s| s.contains(part));
+    match known.iter().find(found) {
+        Some((_, short)) => (*short).to_owned(),
+        None => said
+            .find(|s| !s.trim().is_empty())
+            .unwrap_or_default()
+            .trim()
+            .to_owned(),
+    }
+}
+
+/// The archives that the app's `pom.xml` has copied for what is packed.
+fn packed() -> Result<Vec<Archive>, String> {
+    let (pom, versions) = (read(&root().join(ARCHIVES))?, read(&root().join(VERSIONS))?);
+    let pom = Document::parse(&pom).map_err(|e| format!("{ARCHIVES}: {e}"))?;
+    let versions: toml::Table = versions.parse().map_err(|e| format!("{VERSIONS}: {e}"))?;
+    let version_of = |said: &str| -> Result<String, String> {
+        let Some(key) = said
+            .strip_prefix("${")
+            .and_then(|s| s.strip_suffix(".version}"))
+        else {
+            return Ok(said.to_owned());
+        };
+        let found = versions
+            .get("versions")
+            .and_then(|all| all.get(key)?.as_str());
+        found
+            .map(str::to_owned)
+            .ok_or(format!("{VERSIONS} has no {key}"))
+    };
+    let is_packed = |n: &Node<'_, '_>| {
+        let id = child(*n, "id").and_then(|id| id.text());
+        n.tag_name().name() == "execution" && id == Some("main")
+    };
+    let main = pom
+        .descendants()
+        .find(is_packed)
+        .ok_or(format!("{ARCHIVES} has no 'main'"))?;
+    let items = main
+        .descendants()
+        .filter(|n| n.tag_name().name() == "artifactItem");
+    items
+        .map(|item| {
+            let archive = Archive::of(item).ok_or(format!("{ARCHIVES}: one lacks its name"))?;
+            let version = version_of(&archive.version)?;
+            Ok(Archive { version, ..archive })
+        })
+        .collect()
+}
+
+fn read(path: &Path) -> Result<String, String> {
+    std::fs::read_to_string(path).map_err(|e| format!("{}: {e}", path.display()))
 }
 
 /// Where the source of each crate lies, and where it is from.
@@ -94,7 +263,7 @@ fn own_texts(folder: &Path) -> Result<BTreeSet<String>, String> {
             .iter()
             .any(|b| name.starts_with(b));
         if begins && path.is_file() {
-            let text = std::fs::read_to_string(&path).map_err(|e| e.to_string())?;
+            let text = read(&path)?;
             texts.insert(text.replace('\r', "").trim().to_string());
         }
     }
@@ -127,5 +296,31 @@ mod tests {
             kept == now,
             "run `cargo run -p slackwater-checks --bin licences`; not in {LIST}: {lost:?}"
         );
+    }
+
+    #[test]
+    fn what_maven_packs_has_its_licence_and_what_only_a_test_needs_is_not_there() {
+        let all = archives().unwrap();
+        let of = |name: &str| {
+            all.iter()
+                .find(|(n, _)| n.starts_with(name))
+                .map(|(_, l)| &**l)
+        };
+        assert!(all.len() > 50, "{}", all.len());
+        assert_eq!(of("androidx.compose.ui:ui-android "), Some("Apache-2.0"));
+        assert_eq!(
+            of("net.java.dev.jna:jna "),
+            Some("LGPL-2.1-or-later OR Apache-2.0")
+        );
+        // Its own POM names none, its parent's does.
+        assert_eq!(of("com.google.guava:listenablefuture "), Some("Apache-2.0"));
+        assert_eq!(of("androidx.test"), None);
+        let unsure = all.iter().find(|(name, licence)| {
+            name.contains("${")
+                || licence
+                    .split(" OR ")
+                    .any(|l| l.is_empty() || l.contains(' '))
+        });
+        assert_eq!(unsure, None);
     }
 }
