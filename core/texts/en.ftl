@@ -173,6 +173,8 @@ action_take_ring = Take one out
 
 # Numbers: the sign before the parts of one, '.' or ',' (Unicode CLDR, numbers of 'en')
 number_decimal = .
+# Regions that write the other of the two in this language
+number_decimal_other = AT BE CZ DE DK EE ES FI FR GE HU ID IT LT LV NL NO PL PT RO SE SI SK UA ZA
 
 # Said in many places
 common_ago = { $time } ago

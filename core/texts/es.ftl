@@ -180,6 +180,8 @@ action_take_ring = Sacar una
 
 # Numbers: the sign before the parts of one, '.' or ',' (Unicode CLDR, numbers of 'es')
 number_decimal = ,
+# Regions that write the other of the two in this language
+number_decimal_other = 419 BR BZ CU DO GT HN MX NI PA PE PR SV US
 
 # Said in many places
 common_ago = hace { $time }

@@ -91,11 +91,13 @@ impl Desk {
         Ok(())
     }
 
-    /// What was chosen, else what was offered. A note that can't be read chooses nothing.
+    /// What was chosen, else what was offered. A note that can't be read chooses nothing. Where the phone
+    /// speaks the language that was chosen, it stays that of the phone's region.
     fn choose_texts(&mut self) {
         let chosen = self.book.local(LANGUAGE).ok().flatten();
         self.texts = chosen
             .and_then(|tag| Texts::spoken(&tag))
+            .filter(|chosen| !chosen.same_language(self.offered))
             .unwrap_or(self.offered);
     }
 

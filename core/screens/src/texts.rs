@@ -15,6 +15,8 @@ const BUILT_IN: [(&str, &str); 2] = [
 /// A language.
 pub struct Texts {
     bundle: FluentBundle<FluentResource>,
+    /// Spoken where numbers have the other sign before the parts of one than the language's own file says.
+    other_decimal: bool,
 }
 
 /// Why a language file was not taken.
@@ -66,22 +68,38 @@ impl From<usize> for Arg<'_> {
 impl Texts {
     /// English.
     pub fn english() -> &'static Texts {
-        built_in(0)
+        built_in(0, false)
     }
 
-    /// The built-in language of a tag (BCP 47, or with `_` as some phones write it): 'es' for 'es-MX'.
-    /// None where it isn't built in.
+    /// The built-in language of a tag (BCP 47, or with `_` as some phones write it): 'es' for 'es-MX', with
+    /// the decimal sign of the tag's region. None where it isn't built in.
     pub fn spoken(tag: &str) -> Option<&'static Texts> {
-        let language = tag.split(['-', '_']).next().unwrap_or_default();
-        BUILT_IN
+        let mut parts = tag.split(['-', '_']);
+        let language = parts.next().unwrap_or_default();
+        let at = BUILT_IN
             .iter()
-            .position(|(built_in, _)| built_in.eq_ignore_ascii_case(language))
-            .map(built_in)
+            .position(|(built_in, _)| built_in.eq_ignore_ascii_case(language))?;
+        // Two letters or three digits, before what extends the tag, which a single letter begins.
+        let is_region = |p: &&str| match p.len() {
+            2 => p.bytes().all(|b| b.is_ascii_alphabetic()),
+            3 => p.bytes().all(|b| b.is_ascii_digit()),
+            _ => false,
+        };
+        let region = parts.take_while(|p| p.len() > 1).find(is_region);
+        let others = built_in(at, false).get("number_decimal_other");
+        let is_other = |r: &str| others.split(' ').any(|o| o.eq_ignore_ascii_case(r));
+        Some(built_in(at, region.is_some_and(is_other)))
+    }
+
+    /// Whether it is in the same language as another, whatever the region.
+    pub fn same_language(&self, other: &Texts) -> bool {
+        self.bundle.locales.first().map(|l| l.language)
+            == other.bundle.locales.first().map(|l| l.language)
     }
 
     /// The built-in languages, each with its tag and its name in its own words.
     pub fn languages() -> Vec<(&'static str, String)> {
-        let name = |i: usize| built_in(i).get("common_language");
+        let name = |i: usize| built_in(i, false).get("common_language");
         (0..BUILT_IN.len())
             .map(|i| (BUILT_IN[i].0, name(i)))
             .collect()
@@ -117,7 +135,11 @@ impl Texts {
                     .join("; "),
             )
         })?;
-        Ok(Texts { bundle })
+        let other_decimal = false;
+        Ok(Texts {
+            bundle,
+            other_decimal,
+        })
     }
 
     /// A text without placeholders.
@@ -148,9 +170,9 @@ impl Texts {
 
     /// The sign before the parts of one: '.' or ','.
     pub fn decimal(&self) -> char {
-        match self.get("number_decimal").as_str() {
-            "," => ',',
-            _ => '.',
+        match (self.get("number_decimal") == ",") != self.other_decimal {
+            true => ',',
+            false => '.',
         }
     }
 
@@ -160,16 +182,21 @@ impl Texts {
     }
 }
 
-/// A built-in language, read when it is first spoken.
-fn built_in(at: usize) -> &'static Texts {
-    static READ: [OnceCell<Texts>; BUILT_IN.len()] = [const { OnceCell::new() }; BUILT_IN.len()];
+/// A built-in language, read when it is first spoken: with its own decimal sign or with the other.
+fn built_in(at: usize, other_decimal: bool) -> &'static Texts {
+    type Read = [OnceCell<Texts>; BUILT_IN.len()];
+    static OWN: Read = [const { OnceCell::new() }; BUILT_IN.len()];
+    static OTHER: Read = [const { OnceCell::new() }; BUILT_IN.len()];
     let (tag, source) = BUILT_IN[at];
-    READ[at].get_or_init(|| {
+    let read = if other_decimal { &OTHER } else { &OWN };
+    read[at].get_or_init(|| {
         // The built-in files are parsed by a test; were one wrong, English would stand in its place,
         // and keys in the place of English.
-        Texts::read(tag, source).unwrap_or_else(|_| Texts {
-            bundle: FluentBundle::new_concurrent(vec![]),
-        })
+        let read = Texts::read(tag, source).map(|t| t.bundle);
+        Texts {
+            bundle: read.unwrap_or_else(|_| FluentBundle::new_concurrent(vec![])),
+            other_decimal,
+        }
     })
 }
 
@@ -303,7 +330,7 @@ mod tests {
     fn a_tag_finds_its_language() {
         let spanish = Texts::spoken("es").unwrap();
         assert_eq!(spanish.get("action_done"), "Hecho");
-        for tag in ["es-MX", "es_ES", "ES", "es-419"] {
+        for tag in ["es-CO", "es_ES", "ES", "es-u-nu-latn", "es-x-mx"] {
             assert!(std::ptr::eq(Texts::spoken(tag).unwrap(), spanish), "{tag}");
         }
         assert!(std::ptr::eq(
@@ -321,6 +348,30 @@ mod tests {
             spanish.say("screen_rig_not_ready", &[("n", 3.into())]),
             "No está listo: 3 cosas"
         );
+    }
+
+    /// By Unicode CLDR 49, as babel 2.19 reads it: the sign of each region's Spanish and English.
+    #[test]
+    fn numbers_have_the_decimal_sign_of_the_phones_region() {
+        let signs = |c: char, tags: &[&str]| {
+            for tag in tags {
+                let spoken = Texts::spoken(tag).unwrap();
+                assert_eq!(spoken.decimal(), c, "{tag}");
+                assert!(
+                    spoken.same_language(Texts::spoken(&tag[..2]).unwrap()),
+                    "{tag}"
+                );
+            }
+        };
+        let point = "es-MX es_US es-Latn-PE es-419 es-mx-u-nu-latn es-CU es-BZ en en-GB en-AU";
+        let comma = "es es-ES es-AR es-CO es-CR es-VE es-PH es-GQ en-ZA en-DE en-FI";
+        signs('.', &point.split(' ').collect::<Vec<_>>());
+        signs(',', &comma.split(' ').collect::<Vec<_>>());
+        assert_eq!(Texts::spoken("es-MX").unwrap().get("action_done"), "Hecho");
+        let key =
+            |tag| super::super::words::ShellWords::of(Texts::spoken(tag).unwrap()).pad_decimal;
+        assert_eq!([key("es"), key("es-MX")], [",", "."]);
+        assert!(!Texts::english().same_language(Texts::spoken("es").unwrap()));
     }
 
     /// Every key written in the screens' code stands in the file, and every key of the file is

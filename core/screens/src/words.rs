@@ -41,6 +41,8 @@ pub struct ShellWords {
     pub light_night: String,
     /// "Photos".
     pub photos: String,
+    /// The pad's key before the parts of one: "." or ",".
+    pub pad_decimal: String,
     /// "Take back a digit".
     pub pad_delete: String,
     /// "Put the keys away".
@@ -69,6 +71,7 @@ impl ShellWords {
             light_sun: texts.get("shell_light_sun"),
             light_night: texts.get("shell_light_night"),
             photos: texts.get("shell_photos"),
+            pad_decimal: texts.decimal().to_string(),
             pad_delete: texts.get("shell_pad_delete"),
             pad_close: texts.get("shell_pad_close"),
         }

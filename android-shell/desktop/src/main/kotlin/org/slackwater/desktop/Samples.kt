@@ -518,6 +518,7 @@ object Samples {
             lightSun = "Full sun",
             lightNight = "Night",
             photos = "Photos",
+            padDecimal = ".",
             padDelete = "Take back a digit",
             padClose = "Put the keys away",
         )

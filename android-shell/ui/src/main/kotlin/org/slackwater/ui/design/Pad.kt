@@ -62,24 +62,23 @@ internal fun TextFieldValue.deleted(): TextFieldValue {
 
 /**
  * A pad for numbers, larger than a phone's own keyboard and always in the same place. The core understands a point and
- * a comma alike.
+ * a comma alike; the key has the sign that numbers have on the page.
  *
- * @param delete what the key that takes away is called aloud.
- * @param close what the key is called aloud that puts the pad away by [putAway].
+ * @param putAway what the last key does.
  */
 @Composable
-internal fun NumberPad(typing: Typing?, delete: String, close: String, putAway: () -> Unit) {
+internal fun NumberPad(typing: Typing?, words: PadWords, putAway: () -> Unit) {
     Column(Modifier.fillMaxWidth(), verticalArrangement = Arrangement.spacedBy(GAP)) {
         for (row in listOf("123", "456", "789")) PadRow { for (key in row) Key("$key") { typing?.insert("$key") } }
         PadRow {
             Row(Modifier.weight(1f), horizontalArrangement = Arrangement.spacedBy(GAP)) {
                 Key("−") { typing?.insert("-") }
-                Key(".") { typing?.insert(".") }
+                Key(words.decimal) { typing?.insert(words.decimal) }
             }
             Key("0") { typing?.insert("0") }
             Row(Modifier.weight(1f), horizontalArrangement = Arrangement.spacedBy(GAP)) {
-                Key(delete, Icon.Delete) { typing?.delete() }
-                Key(close, Icon.Close, putAway)
+                Key(words.delete, Icon.Delete) { typing?.delete() }
+                Key(words.close, Icon.Close, putAway)
             }
         }
     }

@@ -188,7 +188,7 @@ fun Page(
     confirm: Confirm? = null,
     scrollKey: Any? = Unit,
     head: Head = Head.Plain,
-    pad: PadWords = PadWords("Delete", "Close"),
+    pad: PadWords = PadWords(".", "Delete", "Close"),
     padWanted: String? = null,
     numbers: Set<String> = emptySet(),
     pinned: (@Composable () -> Unit)? = null,
@@ -242,7 +242,7 @@ fun Page(
                             pinned?.invoke()
                             val focus = LocalFocusManager.current
                             if (typed)
-                                NumberPad(padState.typing, pad.delete, pad.close) {
+                                NumberPad(padState.typing, pad) {
                                     padState.typing = null
                                     padState.wanted = null
                                     focus.clearFocus()
@@ -254,8 +254,8 @@ fun Page(
     }
 }
 
-/** What the keys of the pad are called aloud that bear a sign. */
-class PadWords(val delete: String, val close: String)
+/** The sign on the pad's key before the parts of one; what the keys are called aloud that bear a drawing. */
+class PadWords(val decimal: String, val delete: String, val close: String)
 
 /** The way back beside the key, so that no corner is ever needed; what was done and can be undone above. */
 @Composable

@@ -71,7 +71,7 @@ fun CorePage(frame: Frame, page: CorePageRecord) {
         confirm = frame.confirm,
         scrollKey = page.step,
         head = page.head,
-        pad = PadWords(frame.words.padDelete, frame.words.padClose),
+        pad = PadWords(frame.words.padDecimal, frame.words.padDelete, frame.words.padClose),
         padWanted = first?.id,
         numbers = page.numbers,
         pinned = pinned?.let { { key(it.id) { FormField(frame, it.of.form, it.field, it.of.of.ifEmpty { null }) } } },
