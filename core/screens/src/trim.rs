@@ -136,7 +136,7 @@ pub struct TrimLegend {
 /// The rig seen from one side, at rest with what hangs now.
 #[derive(Debug, Clone, PartialEq, uniffi::Record)]
 pub struct TrimDrawing {
-    /// 'From starboard', 'From the front'.
+    /// 'From its right', 'From the front'.
     pub title: String,
     /// Height in widths.
     pub height: f32,
@@ -653,9 +653,9 @@ fn figures(cx: &Cx<'_>, b: &Balance) -> Vec<Quantity> {
             "screen_trim_figure_nose_down"
         };
         let lean = if roll.value >= 0.0 {
-            "screen_trim_figure_starboard"
+            "screen_trim_figure_right"
         } else {
-            "screen_trim_figure_port"
+            "screen_trim_figure_left"
         };
         all.push(degrees(up, "screen_trim_figure_nose", pitch));
         all.push(degrees(lean, "screen_trim_figure_lean", roll));
@@ -890,9 +890,9 @@ fn trim_form(cx: &Cx<'_>, rig: &RigFacts, which: &str) -> Option<Form> {
                         "roll",
                         "screen_trim_seen_roll",
                         [
-                            ("up", "screen_trim_seen_to_port"),
+                            ("up", "screen_trim_seen_to_left"),
                             ("level", "screen_trim_seen_level"),
-                            ("down", "screen_trim_seen_to_starboard"),
+                            ("down", "screen_trim_seen_to_right"),
                             ("none", "screen_trim_seen_not"),
                         ],
                     ),

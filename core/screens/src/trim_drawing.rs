@@ -74,7 +74,7 @@ pub(super) fn drawings(cx: &Cx<'_>, rig: &RigFacts, now: &TrimNow) -> Vec<TrimDr
             across: |at| at[0],
             // Nose up lifts the right.
             turn_rad: turned(pitch),
-            title: cx.t("screen_trim_from_starboard"),
+            title: cx.t("screen_trim_from_right"),
             left: cx.t("screen_trim_rear"),
             right: cx.t("screen_trim_front"),
         },
@@ -83,8 +83,8 @@ pub(super) fn drawings(cx: &Cx<'_>, rig: &RigFacts, now: &TrimNow) -> Vec<TrimDr
             across: |at| -at[1],
             turn_rad: turned(roll),
             title: cx.t("screen_trim_from_front"),
-            left: cx.t("screen_trim_starboard"),
-            right: cx.t("screen_trim_port"),
+            left: cx.t("screen_trim_its_right"),
+            right: cx.t("screen_trim_its_left"),
         },
     ];
     views.iter().map(|v| drawing(cx, rig, now, v)).collect()

@@ -48,7 +48,7 @@ pub(super) fn angle_is_known(sd: f64) -> bool {
     2.0 * sd.to_degrees() <= ANGLE_KNOWN_TO_DEG
 }
 
-/// 'nose 2.1° up, leaning 1° to starboard'.
+/// 'nose 2.1° up, leaning 1° to its right'.
 pub(super) fn attitude_words(cx: &Cx<'_>, b: &Balance) -> String {
     let Attitude::Rests {
         pitch,
@@ -86,9 +86,9 @@ pub(super) fn attitude_words(cx: &Cx<'_>, b: &Balance) -> String {
         return nose;
     }
     let key = if roll.value > 0.0 {
-        "screen_trim_leans_starboard"
+        "screen_trim_leans_right"
     } else {
-        "screen_trim_leans_port"
+        "screen_trim_leans_left"
     };
     let lean = cx.say(key, &[("angle", (&degrees(roll.value, roll.sd)).into())]);
     format!("{nose}, {lean}")
@@ -118,9 +118,9 @@ pub(super) fn shortfall_words(cx: &Cx<'_>, s: &Shortfall) -> String {
         Shortfall::Roll { off_rad, limit } => {
             let angle = format!("{}°", cx.units.plain(off_rad.to_degrees().abs(), 2));
             let key = if *off_rad > 0.0 {
-                "screen_trim_still_starboard"
+                "screen_trim_still_right"
             } else {
-                "screen_trim_still_port"
+                "screen_trim_still_left"
             };
             (cx.say(key, &[("angle", (&angle).into())]), limit)
         }
@@ -317,9 +317,9 @@ pub(super) fn seen_words(cx: &Cx<'_>, seen: &WaterSeen) -> String {
     }
     if let Some(s) = &seen.roll {
         let words = [
-            "screen_trim_seen_to_port",
+            "screen_trim_seen_to_left",
             "screen_trim_seen_no_lean",
-            "screen_trim_seen_to_starboard",
+            "screen_trim_seen_to_right",
         ];
         all.push(one(s, words, &degrees));
     }
@@ -384,7 +384,7 @@ fn moved_words(cx: &Cx<'_>, a: &Part, b: &Part) -> String {
         let shift: [f64; 3] = std::array::from_fn(|i| (to[i] - from[i]) * 1e3);
         let names = [
             ["screen_trim_forward", "screen_trim_aft"],
-            ["screen_trim_to_starboard", "screen_trim_to_port"],
+            ["screen_trim_to_right", "screen_trim_to_left"],
             ["screen_trim_up", "screen_trim_down"],
         ];
         let ways: Vec<String> = (0..3)

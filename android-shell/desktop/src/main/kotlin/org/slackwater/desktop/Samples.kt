@@ -400,11 +400,11 @@ object Samples {
                 )
             val drawing =
                 TrimDrawing(
-                    "From starboard",
+                    "From its right",
                     0.7f,
                     shapes.map { (kind, spots) -> TrimShape(kind, spots, null) },
                     listOf(TrimLabel(spot(0.25, 0.6), "1, 3"), TrimLabel(spot(0.0, 0.0), "Rear")),
-                    "From starboard. The rig is heavy by 40 g, nose 2° up. 1, Front left: 100 g.",
+                    "From its right. The rig is heavy by 40 g, nose 2° up. 1, Front left: 100 g.",
                 )
             return page(
                 "Trim",

@@ -173,7 +173,7 @@ class ScreensTest {
             .performScrollToNode(
                 SemanticsMatcher.expectValue(
                     SemanticsProperties.ContentDescription,
-                    listOf("From starboard. The rig is heavy by 40 g, nose 2° up. 1, Front left: 100 g."),
+                    listOf("From its right. The rig is heavy by 40 g, nose 2° up. 1, Front left: 100 g."),
                 )
             )
         find("Learnt in the water")
