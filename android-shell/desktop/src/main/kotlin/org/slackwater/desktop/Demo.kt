@@ -204,21 +204,7 @@ object Demo {
         val rig = show(core, At.rig(pool))
         val close = rig.rows("Enclosures").last().tap ?: return all
         core.act(rig.at, close.action)
-        val at =
-            send(
-                    core,
-                    At.setup(pool, "monitor"),
-                    "open" to "nothing",
-                    "gauge" to "203.4",
-                    "temperature" to "24.1",
-                    "ambient" to "1012",
-                    "resolution" to "0.1",
-                    "source" to "surface",
-                    "camera" to "cold",
-                    "desiccant" to "none",
-                    "stood" to "here",
-                )
-                .at
+        val at = startHold(core, pool)
         for ((i, gauge) in listOf("202.6", "202.3", "202.1", "202.0", "201.9", "202.0", "201.9").withIndex()) {
             core.advanceClock(90_000)
             if (show(core, at).forms.isEmpty()) break
@@ -228,6 +214,23 @@ object Demo {
         all["hold-abandon"] = At.hold(At.partOf(at, "hold"), "abandon")
         return all
     }
+
+    /** Begins a hold of the monitor housing of [rig], the camera cold, in the shade; gives its page. */
+    fun startHold(core: Core, rig: String): String =
+        send(
+                core,
+                At.setup(rig, "monitor"),
+                "open" to "nothing",
+                "gauge" to "203.4",
+                "temperature" to "24.1",
+                "ambient" to "1012",
+                "resolution" to "0.1",
+                "source" to "surface",
+                "camera" to "cold",
+                "desiccant" to "none",
+                "stood" to "here",
+            )
+            .at
 
     private fun recheckPlaces(core: Core, rig: String): Map<String, String> {
         val own = arrayOf("temperature/main" to "21.5", "temperature/monitor" to "21.5")

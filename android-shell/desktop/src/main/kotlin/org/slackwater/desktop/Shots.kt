@@ -8,6 +8,7 @@ import androidx.compose.ui.use
 import java.io.File
 import kotlin.io.path.createTempDirectory
 import kotlin.math.roundToInt
+import kotlin.time.Duration
 import kotlin.time.TimeSource
 import kotlinx.coroutines.CoroutineScope
 import kotlinx.coroutines.Dispatchers
@@ -72,18 +73,26 @@ class Shots(
 
     /** Each page of [places], under its name, as [core] answers. */
     fun places(core: Core, places: Map<String, String>) {
-        for ((name, kept) in places) each(name) { light ->
-            // The core is asked in place: a picture is of one moment.
-            val state =
-                AppState(
-                    core,
-                    quietPlatform(light),
-                    CoroutineScope(Dispatchers.Unconfined),
-                    Dispatchers.Unconfined,
-                    refreshEvery = null,
-                    start = kept,
-                )
-            state.begin()
+        for ((name, kept) in places) moment(name, core, kept)
+    }
+
+    /** The page [kept] as [core] answers, once [then] was done there. */
+    fun moment(name: String, core: Core, kept: String, then: (AppState) -> Unit = {}) {
+        // The core is asked in place: a picture is of one moment.
+        val state =
+            AppState(
+                core,
+                quietPlatform(lights.first()),
+                CoroutineScope(Dispatchers.Unconfined),
+                Dispatchers.Unconfined,
+                refreshEvery = null,
+                settle = Duration.ZERO,
+                start = kept,
+            )
+        state.begin()
+        then(state)
+        each(name) { light ->
+            state.light = light
             return@each { SlackwaterApp(state, letters, calm = true) }
         }
     }
@@ -108,6 +117,7 @@ fun main(args: Array<String>) {
         Demo.open(File(store, "demo"), language = language).use { core ->
             shots.places(core, Demo.places(core).mapValues { At.down(it.value) })
         }
+        Demo.open(File(store, "states"), language = language).use { core -> Moments(core, shots).drawAll() }
         Demo.open(File(store, "new"), demo = false, language = language).use { core ->
             shots.places(core, Demo.firstPlaces().mapValues { At.down(it.value) })
         }

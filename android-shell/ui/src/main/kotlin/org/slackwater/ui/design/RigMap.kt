@@ -215,7 +215,7 @@ private fun DrawScope.plug(at: Rect, out: Boolean, palette: Palette, thick: Floa
     drawPath(path, palette.ink, style = Line(thick))
 }
 
-/** The name of a housing in it, and the letter of what is told beneath above that. */
+/** The name of a housing in it, and the letter of what is told beneath the drawing above a thing, or beside it. */
 private fun DrawScope.word(
     thing: MapThing,
     measurer: TextMeasurer,
@@ -241,8 +241,11 @@ private fun DrawScope.word(
     if (thing.letter.isEmpty()) return
     val text = measurer.measure(thing.letter, letters)
     val over = (if (thing.mark == Mark.Hatched || thing.mark == Mark.Struck) 28 else 14).dp.toPx()
-    val left = (at.center.x - text.size.width / 2).coerceIn(0f, size.width - text.size.width)
-    val top = (at.top - over - text.size.height / 2).coerceIn(0f, size.height - text.size.height)
+    // Above a plug another housing may stand, or nothing fit any more: its letter is beside it.
+    val beside = thing.form == MapForm.Plug
+    val middle = if (beside) Offset(at.right + over, at.center.y) else Offset(at.center.x, at.top - over)
+    val left = (middle.x - text.size.width / 2).coerceIn(0f, size.width - text.size.width)
+    val top = (middle.y - text.size.height / 2).coerceIn(0f, size.height - text.size.height)
     drawRect(palette.paper, Offset(left, top), Size(text.size.width.toFloat(), text.size.height.toFloat()))
     drawText(text, topLeft = Offset(left, top))
 }
