@@ -14,12 +14,25 @@ fn read(path: &Path) -> String {
     std::fs::read_to_string(path).unwrap_or_else(|e| panic!("{}: {e}", path.display()))
 }
 
+/// A file's text, or that of all files of a folder: a screen of many fields is a folder.
+fn source(path: &Path) -> String {
+    if !path.is_dir() {
+        return read(path);
+    }
+    let mut files: Vec<PathBuf> = std::fs::read_dir(path)
+        .unwrap()
+        .map(|entry| entry.unwrap().path())
+        .collect();
+    files.sort();
+    files.iter().map(|file| source(file)).collect()
+}
+
 /// The screens with actions: module and source.
 fn screens() -> Vec<(String, String)> {
     let mut all = Vec::new();
     for entry in std::fs::read_dir(root().join("core/screens/src")).unwrap() {
         let path = entry.unwrap().path();
-        let text = read(&path);
+        let text = source(&path);
         let name = path.file_stem().unwrap().to_string_lossy().into_owned();
         if name != "lib" && !actions(&text).is_empty() {
             all.push((name, text));
@@ -64,6 +77,7 @@ fn keys(source: &str, calls: &[&str]) -> BTreeSet<String> {
             }
             let rest = source[at + opening.len()..].trim_start();
             let rest = rest.strip_prefix("&format!(").unwrap_or(rest);
+            let rest = constant(source, rest).unwrap_or(rest);
             if let Some(text) = rest.strip_prefix('"')
                 && let Some(end) = text.find(['"', '/'])
                 && text[..end]
@@ -78,7 +92,25 @@ fn keys(source: &str, calls: &[&str]) -> BTreeSet<String> {
     found
 }
 
-const FIELDS: [&str; 5] = ["field", "num", "text", "switch", "member_field"];
+/// What a constant that stands here is, from its opening quote on.
+fn constant<'a>(source: &'a str, rest: &str) -> Option<&'a str> {
+    let end = rest.find(|c: char| !(c.is_ascii_uppercase() || c == '_'))?;
+    let (_, value) = source.split_once(&format!("const {}: &str = ", &rest[..end]))?;
+    Some(value)
+}
+
+const FIELDS: [&str; 10] = [
+    "field",
+    "num",
+    "must_num",
+    "whole_num",
+    "one_of",
+    "list",
+    "text",
+    "long_text",
+    "switch",
+    "member_field",
+];
 
 /// What a section of the table has between backticks, with `form` before it or not.
 fn named(section: &str) -> BTreeSet<String> {
@@ -233,11 +265,11 @@ fn every_named_test_exists_and_runs() {
 
 #[test]
 fn a_missing_action_and_a_test_that_does_not_run_are_found() {
-    let source = "pub enum TryAction {\n    /// One.\n    Go,\n    Submit {\n        form: String,\n    },\n}\nfn f() { form(\n \"setup\", field(\"gauge\"), num(\"depth\")); }\n";
+    let source = "pub enum TryAction {\n    /// One.\n    Go,\n    Submit {\n        form: String,\n    },\n}\nfn f() { form(\n \"setup\", field(\"gauge\"), num(\"depth\"), must_num(AIR)); }\nconst AIR: &str = \"air\";\n";
     assert_eq!(actions(source), ["Go", "Submit"]);
     assert_eq!(
         missing(source, "| `Go`, form `setup` | no | x | y | z |"),
-        ["Submit", "depth", "gauge"]
+        ["Submit", "air", "depth", "gauge"]
     );
     let text =
         "#[test]\nfn runs() {}\n#[test]\n#[ignore = \"slow\"]\nfn sleeps() {}\nfn none() {}\n";

@@ -156,8 +156,8 @@ impl Desk {
             (_, Action::Go { place }) => Ok(super::cx::go(place)),
             (Place::Rigs { .. }, Action::Rigs { action }) => rigs::act(self, action),
             (Place::Rig { rig, .. }, Action::Rig { action }) => rig::act(self, rig, action),
-            (Place::RigEdit { rig, part }, Action::RigEdit { action }) => {
-                rig_edit::act(self, rig, part.as_deref(), action)
+            (Place::RigEdit { rig, .. }, Action::RigEdit { action }) => {
+                rig_edit::act(self, rig, action)
             }
             (Place::Prep { prep, step, .. }, Action::Prep { action }) => {
                 prep::act(self, prep, step.as_deref(), action)

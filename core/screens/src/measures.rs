@@ -321,6 +321,67 @@ impl Units {
     }
 }
 
+/// What a number is typed in, and the way from there to what is recorded, and back.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Unit {
+    /// This symbol, whatever the crew's units are; empty for a count. Recorded as typed.
+    Plain(&'static str),
+    /// Percent; recorded as a share of 1.
+    Percent,
+    /// The crew's unit of depth; recorded in m.
+    Depth,
+    /// The crew's unit of water; recorded in mL.
+    Water,
+    /// The crew's unit of trim weights; recorded in g.
+    Weight,
+    /// The crew's unit of pressure; recorded in Pa.
+    Pressure,
+}
+
+impl From<&'static str> for Unit {
+    fn from(symbol: &'static str) -> Unit {
+        Unit::Plain(symbol)
+    }
+}
+
+impl Unit {
+    /// Its symbol.
+    pub fn symbol(self, units: &Units) -> &'static str {
+        match self {
+            Unit::Plain(symbol) => symbol,
+            Unit::Percent => "%",
+            Unit::Depth => units.depth_symbol(),
+            Unit::Water => units.water_symbol(),
+            Unit::Weight => units.weight_symbol(),
+            Unit::Pressure => units.pressure.symbol(),
+        }
+    }
+
+    /// What is shown, from what is recorded.
+    pub fn shown(self, units: &Units, recorded: f64) -> f64 {
+        match self {
+            Unit::Plain(_) => recorded,
+            Unit::Percent => recorded * 100.0,
+            Unit::Depth => units.from_m(recorded),
+            Unit::Water => units.from_ml(recorded),
+            Unit::Weight => units.from_g(recorded),
+            Unit::Pressure => units.pressure.from_pa(recorded),
+        }
+    }
+
+    /// What is recorded, from what was typed.
+    pub fn recorded(self, units: &Units, typed: f64) -> f64 {
+        match self {
+            Unit::Plain(_) => typed,
+            Unit::Percent => typed / 100.0,
+            Unit::Depth => units.to_m(typed),
+            Unit::Water => units.to_ml(typed),
+            Unit::Weight => units.to_g(typed),
+            Unit::Pressure => units.pressure.to_pa(typed),
+        }
+    }
+}
+
 /// From here on a number is written with a power of ten: nothing that a crew measures is so large, and
 /// a row of digits would hide that.
 const LONGEST: f64 = 1e7;

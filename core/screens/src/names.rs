@@ -241,18 +241,23 @@ pub fn grease_words(cx: &Cx<'_>, def: &Seal, doubt: &MaterialDoubt) -> String {
 /// The field of a material: those known, or none.
 pub fn material_field(cx: &Cx<'_>, value: &str) -> Field {
     let code = oring::material(value).map_or("", |m| m.code.as_str());
-    let mut choices: Vec<(&str, String)> = oring::materials()
-        .iter()
-        .map(|m| (m.code.as_str(), material_name(cx, &m.code)))
-        .collect();
-    choices.push(("", cx.t("screen_edit_not_known")));
     field(
         "material",
         cx.t("screen_seal_material"),
         FieldKind::Choice,
         code.to_owned(),
     )
-    .choices(choices)
+    .choices(material_choices(cx))
+}
+
+/// The materials, by their codes; the last is that it isn't known.
+pub fn material_choices(cx: &Cx<'_>) -> Vec<(&'static str, String)> {
+    let mut choices: Vec<(&str, String)> = oring::materials()
+        .iter()
+        .map(|m| (m.code.as_str(), material_name(cx, &m.code)))
+        .collect();
+    choices.push(("", cx.t("screen_edit_not_known")));
+    choices
 }
 
 /// The field of a cure date.

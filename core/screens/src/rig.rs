@@ -11,6 +11,8 @@ use super::names::{
     losses_words, material_name, past_words, seal_name, took_away,
 };
 use super::page::{Draft, Page};
+use super::rig_edit::kind::Kind;
+use super::rig_edit::path::{At, Id};
 use super::rig_map::{self, RigMap};
 use super::texts::Texts;
 use super::times::span;
@@ -411,7 +413,7 @@ fn obstacle(cx: &Cx<'_>, rig: &RigFacts, o: &Obstacle) -> (String, String, Optio
         Obstacle::NoEnclosures => (
             cx.t("screen_rig_no_enclosures"),
             cx.t("screen_rig_no_enclosures_why"),
-            Some(edit_part(cx, "add/enclosure")),
+            Some(edit_part(cx, &At::Add(Kind::Enclosure))),
         ),
         Obstacle::Defect { defect } => {
             let found = rig.defects.iter().find(|d| d.id == *defect);
@@ -625,12 +627,15 @@ fn obstacle(cx: &Cx<'_>, rig: &RigFacts, o: &Obstacle) -> (String, String, Optio
         Obstacle::NoSeals { enclosure } => (
             named("screen_rig_no_seals", &enclosure_name(rig, enclosure)),
             cx.t("screen_rig_no_seals_why"),
-            Some(edit_part(cx, "add/seal")),
+            Some(edit_part(cx, &At::Add(Kind::Seal))),
         ),
         Obstacle::NoValve { enclosure } => (
             named("screen_rig_no_valve", &enclosure_name(rig, enclosure)),
             cx.t("screen_rig_no_valve_why"),
-            Some(edit_part(cx, &format!("enclosure/{enclosure}"))),
+            Some(edit_part(
+                cx,
+                &At::Item(Kind::Enclosure, Id::Own(enclosure.clone())),
+            )),
         ),
         Obstacle::SealToService { seal, .. } => {
             let facts = rig.seal(seal);
@@ -2696,11 +2701,11 @@ fn later(tap: RigButton, why: String) -> RigButton {
     }
 }
 
-fn edit_part(cx: &Cx<'_>, part: &str) -> RigButton {
+fn edit_part(cx: &Cx<'_>, at: &At) -> RigButton {
     button(
         cx.t("action_edit_rig"),
         RigAction::EditPart {
-            part: part.to_owned(),
+            part: at.to_string(),
         },
     )
 }

@@ -10,6 +10,8 @@ use super::names::{
     cured_fields, enclosure_name, finding_name, finding_of, grease_words, material_name, past_words,
 };
 use super::page::{Draft, Page};
+use super::rig_edit::kind::Kind;
+use super::rig_edit::path::{At, Id};
 use super::texts::Texts;
 use slackwater_domain::book::BookFault;
 use slackwater_domain::fold::fact_of;
@@ -891,10 +893,14 @@ pub(super) fn act(
         }
         SealsAction::Edit { gland } => {
             seal_of(&*desk.book.rig(rig)?, here)?;
-            let kind = if gland { "gland" } else { "seal" };
+            let at = if gland {
+                At::Gland(here.to_owned())
+            } else {
+                At::Item(Kind::Seal, Id::Own(here.to_owned()))
+            };
             go(Place::RigEdit {
                 rig: rig.to_owned(),
-                part: Some(format!("{kind}/{here}")),
+                part: Some(at.to_string()),
             })
         }
         SealsAction::OpenBox => go(Place::RingBox { form: None }),

@@ -380,9 +380,16 @@ mod tests {
     fn code_and_file_have_the_same_keys() {
         let file = keys(include_str!("../../texts/en.ftl"));
         let mut code = String::new();
-        let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("src");
-        for entry in std::fs::read_dir(folder).unwrap() {
-            code.push_str(&std::fs::read_to_string(entry.unwrap().path()).unwrap());
+        let mut folders = vec![std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("src")];
+        while let Some(folder) = folders.pop() {
+            for entry in std::fs::read_dir(folder).unwrap() {
+                let path = entry.unwrap().path();
+                if path.is_dir() {
+                    folders.push(path);
+                } else {
+                    code.push_str(&std::fs::read_to_string(path).unwrap());
+                }
+            }
         }
         let prefixes = [
             "action_", "common_", "screen_", "error_", "a11y_", "shell_", "role_", "help_",

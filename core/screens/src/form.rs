@@ -1,0 +1,497 @@
+//! Forms about a thing: what each field shows of it, and where what was typed goes, said once for both.
+//!
+//! A [`Spec`] is one field of a form about a `T`. [`draw`] makes the fields from the thing that is there, or for a
+//! new one; [`read`] puts what was typed into it, and notes what is wrong at its field. What was not touched stays as
+//! it is: it isn't rounded by the way it is shown. A rule that looks at several fields is code beside the form.
+
+use super::common::{Field, FieldKind};
+use super::cx::{FieldExt, Typed, field};
+use super::measures::{Unit, Units};
+use super::names::whole;
+
+/// Digits of a number in a field.
+const DIGITS: i32 = 6;
+
+type Get<'a, T, V> = Box<dyn Fn(&T) -> V + 'a>;
+type Set<'a, T, V> = Box<dyn Fn(&mut T, V) + 'a>;
+/// Takes the key chosen; false where it is none of the choices and one must be made.
+type Choose<'a, T> = Box<dyn Fn(&mut T, &str) -> bool + 'a>;
+type Check<'a, T> = Box<dyn Fn(&T, Option<&T>, f64) -> Option<&'static str> + 'a>;
+
+/// One field of a form about a `T`.
+pub struct Spec<'a, T> {
+    /// As it stands for a new thing, but for a number's unit and value.
+    field: Field,
+    must_if: Option<Get<'a, T, bool>>,
+    what: What<'a, T>,
+}
+
+enum What<'a, T> {
+    Text {
+        get: Get<'a, T, String>,
+        set: Set<'a, T, String>,
+    },
+    Number(Number<'a, T>),
+    Choice {
+        get: Get<'a, T, String>,
+        choose: Choose<'a, T>,
+    },
+    Switch {
+        get: Get<'a, T, bool>,
+        set: Set<'a, T, bool>,
+    },
+}
+
+struct Number<'a, T> {
+    unit: Unit,
+    whole: bool,
+    starts_at: Option<f64>,
+    get: Get<'a, T, Option<f64>>,
+    set: Set<'a, T, Option<f64>>,
+    check: Option<Check<'a, T>>,
+}
+
+fn spec<'a, T>(field: Field, what: What<'a, T>) -> Spec<'a, T> {
+    Spec {
+        field,
+        must_if: None,
+        what,
+    }
+}
+
+/// A text on one line.
+pub fn text<'a, T>(
+    key: &str,
+    label: String,
+    get: impl Fn(&T) -> String + 'a,
+    set: impl Fn(&mut T, String) + 'a,
+) -> Spec<'a, T> {
+    let what = What::Text {
+        get: Box::new(get),
+        set: Box::new(set),
+    };
+    spec(field(key, label, FieldKind::Text, String::new()), what)
+}
+
+/// A text on several lines.
+pub fn long_text<'a, T>(
+    key: &str,
+    label: String,
+    get: impl Fn(&T) -> String + 'a,
+    set: impl Fn(&mut T, String) + 'a,
+) -> Spec<'a, T> {
+    let mut spec = text(key, label, get, set);
+    spec.field.kind = FieldKind::LongText;
+    spec
+}
+
+/// Several texts on one line, with commas between.
+pub fn list<'a, T>(
+    key: &str,
+    label: String,
+    get: impl Fn(&T) -> &[String] + 'a,
+    set: impl Fn(&mut T, Vec<String>) + 'a,
+) -> Spec<'a, T> {
+    let each = |all: &str| -> Vec<String> {
+        let parts = all.split(',').map(str::trim);
+        parts.filter(|p| !p.is_empty()).map(str::to_owned).collect()
+    };
+    text(
+        key,
+        label,
+        move |t| get(t).join(", "),
+        move |t, all| set(t, each(&all)),
+    )
+}
+
+/// A number that may be left out, unless it [`must`](Spec::must) be there. NaN where what was typed is none.
+pub fn num<'a, T>(
+    key: &str,
+    label: String,
+    unit: impl Into<Unit>,
+    get: impl Fn(&T) -> Option<f64> + 'a,
+    set: impl Fn(&mut T, Option<f64>) + 'a,
+) -> Spec<'a, T> {
+    let what = What::Number(Number {
+        unit: unit.into(),
+        whole: false,
+        starts_at: None,
+        get: Box::new(get),
+        set: Box::new(set),
+        check: None,
+    });
+    spec(field(key, label, FieldKind::Number, String::new()), what)
+}
+
+/// A number that must be there. NaN where none was typed.
+pub fn must_num<'a, T>(
+    key: &str,
+    label: String,
+    unit: impl Into<Unit>,
+    get: impl Fn(&T) -> f64 + 'a,
+    set: impl Fn(&mut T, f64) + 'a,
+) -> Spec<'a, T> {
+    let got = move |t: &T| Some(get(t));
+    num(key, label, unit, got, move |t, v| {
+        set(t, v.unwrap_or(f64::NAN));
+    })
+    .must()
+}
+
+/// A whole number from 0 to 100 000 that may be left out, unless it [`must`](Spec::must) be there.
+pub fn whole_num<'a, T>(
+    key: &str,
+    label: String,
+    unit: impl Into<Unit>,
+    get: impl Fn(&T) -> Option<u32> + 'a,
+    set: impl Fn(&mut T, Option<u32>) + 'a,
+) -> Spec<'a, T> {
+    let got = move |t: &T| get(t).map(f64::from);
+    let mut spec = num(key, label, unit, got, move |t, v| {
+        set(t, v.map(|v| v as u32));
+    });
+    if let What::Number(n) = &mut spec.what {
+        n.whole = true;
+    }
+    spec
+}
+
+/// A switch; off for a new thing unless it [`starts`](Spec::starts) with 'yes'.
+pub fn switch<'a, T>(
+    key: &str,
+    label: String,
+    get: impl Fn(&T) -> bool + 'a,
+    set: impl Fn(&mut T, bool) + 'a,
+) -> Spec<'a, T> {
+    let what = What::Switch {
+        get: Box::new(get),
+        set: Box::new(set),
+    };
+    spec(field(key, label, FieldKind::Switch, yes_no(false)), what)
+}
+
+/// One of several values, each with its key and what it is called. What is sent and is none of them stands for
+/// `otherwise`; where that is none, one must be chosen.
+pub fn one_of<'a, T, V: PartialEq + Clone + 'a>(
+    key: &str,
+    label: String,
+    all: Vec<(String, V, String)>,
+    otherwise: Option<V>,
+    get: impl Fn(&T) -> V + 'a,
+    set: impl Fn(&mut T, V) + 'a,
+) -> Spec<'a, T> {
+    let key_of = |all: &[(String, V, String)], value: &V| {
+        let found = all.iter().find(|(_, v, _)| v == value);
+        found.map(|(key, ..)| key.clone())
+    };
+    let usual = (otherwise.as_ref())
+        .and_then(|v| key_of(&all, v))
+        .unwrap_or_default();
+    let choices = all.iter().map(|(k, _, name)| (k.as_str(), name.clone()));
+    let field = field(key, label, FieldKind::Choice, usual.clone()).choices(choices.collect());
+    let values: Vec<(String, V)> = all.iter().map(|(k, v, _)| (k.clone(), v.clone())).collect();
+    let what = What::Choice {
+        get: Box::new(move |t| key_of(&all, &get(t)).unwrap_or_else(|| usual.clone())),
+        choose: Box::new(move |t, chosen| {
+            let found = values.iter().find(|(k, _)| k == chosen);
+            let value = found.map(|(_, v)| v).or(otherwise.as_ref());
+            if let Some(value) = value {
+                set(t, value.clone());
+            }
+            value.is_some()
+        }),
+    };
+    spec(field, what)
+}
+
+impl<'a, T> Spec<'a, T> {
+    /// With help beneath.
+    pub fn hint(mut self, hint: String) -> Self {
+        self.field.hint = Some(hint);
+        self
+    }
+
+    /// That must be filled in.
+    pub fn must(mut self) -> Self {
+        self.field.required = true;
+        self
+    }
+
+    /// A number that must be there where the fields above say so.
+    pub fn must_if(mut self, wanted: impl Fn(&T) -> bool + 'a) -> Self {
+        self.must_if = Some(Box::new(wanted));
+        self
+    }
+
+    /// A text, the key of a choice, or 'yes' that a new thing begins with.
+    pub fn starts(mut self, value: impl Into<String>) -> Self {
+        self.field.value = value.into();
+        self
+    }
+
+    /// A number, in the unit it is typed in, that a new thing begins with.
+    pub fn starts_at(mut self, value: f64) -> Self {
+        if let What::Number(n) = &mut self.what {
+            n.starts_at = Some(value);
+        }
+        self
+    }
+
+    /// The key of the text that says what is wrong with a number: by the thing as far as it was read, the one that
+    /// stood there, and the number as it is recorded. What is none was refused before.
+    pub fn check(
+        mut self,
+        check: impl Fn(&T, Option<&T>, f64) -> Option<&'static str> + 'a,
+    ) -> Self {
+        if let What::Number(n) = &mut self.what {
+            n.check = Some(Box::new(check));
+        }
+        self
+    }
+
+    /// [`Field::key`].
+    pub fn key(&self) -> &str {
+        &self.field.key
+    }
+
+    /// The field, filled in from the thing, or for a new one.
+    fn draw(&self, units: &Units, thing: Option<&T>) -> Field {
+        let mut field = self.field.clone();
+        match (&self.what, thing) {
+            (What::Number(n), thing) => {
+                let stands = |t: &T| (n.get)(t).map(|v| n.unit.shown(units, v));
+                let value = thing.map_or(n.starts_at, stands);
+                field.value = value.map_or_else(String::new, |v| units.plain(v, DIGITS));
+                field = field.unit(n.unit.symbol(units));
+            }
+            (_, None) => {}
+            (What::Text { get, .. } | What::Choice { get, .. }, Some(t)) => field.value = get(t),
+            (What::Switch { get, .. }, Some(t)) => field.value = yes_no(get(t)),
+        }
+        field
+    }
+
+    /// Puts what was typed into `thing`; `stood` is what the form was drawn from.
+    fn read(&self, units: &Units, typed: &mut Typed<'_>, stood: Option<&T>, thing: &mut T) {
+        let key = self.field.key.as_str();
+        match &self.what {
+            What::Number(n) => {
+                let wanted = self.field.required || self.must_if.as_ref().is_some_and(|f| f(thing));
+                n.read(key, units, typed, wanted, stood, thing);
+            }
+            What::Text { get, set } => {
+                let text = if self.field.required {
+                    typed.must_text(key)
+                } else {
+                    typed.text(key)
+                };
+                if stood.is_none_or(|s| get(s) != text) {
+                    set(thing, text.to_owned());
+                }
+            }
+            What::Choice { choose, .. } => {
+                if !choose(thing, typed.text(key)) {
+                    typed.wrong(key, "error_choice_wanted");
+                }
+            }
+            What::Switch { set, .. } => set(thing, typed.on(key)),
+        }
+    }
+}
+
+impl<T> Number<'_, T> {
+    fn read(
+        &self,
+        key: &str,
+        units: &Units,
+        typed: &mut Typed<'_>,
+        wanted: bool,
+        stood: Option<&T>,
+        thing: &mut T,
+    ) {
+        // What was not touched is not rounded by the way it is shown.
+        let as_shown = |v: &f64| units.shows(self.unit.shown(units, *v), DIGITS, typed.text(key));
+        let untouched = stood.and_then(|s| (self.get)(s)).filter(as_shown);
+        let value = untouched.or_else(|| {
+            let value = if self.whole {
+                whole(typed, key).map(f64::from)
+            } else {
+                typed.may_number(key)
+            };
+            value.map(|v| self.unit.recorded(units, v))
+        });
+        if value.is_none() && wanted {
+            typed.wrong(key, "error_number_wanted");
+        }
+        if let (Some(check), Some(v)) = (&self.check, value.filter(|v| v.is_finite()))
+            && let Some(why) = check(thing, stood, v)
+        {
+            typed.wrong(key, why);
+        }
+        (self.set)(thing, value);
+    }
+}
+
+fn yes_no(on: bool) -> String {
+    if on { "yes" } else { "no" }.to_owned()
+}
+
+/// The fields of a form, filled in from the thing, or for a new one.
+pub fn draw<T>(specs: &[Spec<'_, T>], units: &Units, thing: Option<&T>) -> Vec<Field> {
+    specs.iter().map(|s| s.draw(units, thing)).collect()
+}
+
+/// Puts what was typed into `thing`, field by field from the top; `stood` is what the form was drawn from, if it was
+/// no new one. What is wrong is noted in `typed`.
+pub fn read<T>(
+    specs: &[Spec<'_, T>],
+    units: &Units,
+    typed: &mut Typed<'_>,
+    stood: Option<&T>,
+    thing: &mut T,
+) {
+    for spec in specs {
+        spec.read(units, typed, stood, thing);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::common::FieldValue;
+    use super::super::texts::Texts;
+    use super::*;
+
+    #[derive(Debug, Clone, PartialEq)]
+    struct Thing {
+        name: String,
+        deep: bool,
+        depth_m: f64,
+        count: Option<u32>,
+        parts: Vec<String>,
+        way: u8,
+    }
+
+    fn thing() -> Thing {
+        Thing {
+            name: "One".into(),
+            deep: true,
+            depth_m: 60.0,
+            count: Some(3),
+            parts: vec!["a, b".into(), "c".into()],
+            way: 2,
+        }
+    }
+
+    fn specs(otherwise: Option<u8>) -> Vec<Spec<'static, Thing>> {
+        let label = || "label".to_owned();
+        let ways = [("first", 1), ("second", 2)].map(|(k, v)| (k.to_owned(), v, label()));
+        vec![
+            text(
+                "name",
+                label(),
+                |t: &Thing| t.name.clone(),
+                |t, v| t.name = v,
+            )
+            .must(),
+            switch("deep", label(), |t: &Thing| t.deep, |t, on| t.deep = on).starts("yes"),
+            must_num(
+                "depth",
+                label(),
+                Unit::Depth,
+                |t: &Thing| t.depth_m,
+                |t, v| t.depth_m = v,
+            )
+            .check(|t, _, v| (!t.deep && v > 10.0).then_some("error_percent")),
+            whole_num(
+                "count",
+                label(),
+                "",
+                |t: &Thing| t.count,
+                |t, v| t.count = v,
+            )
+            .must_if(|t| t.deep)
+            .starts_at(1.0),
+            list("parts", label(), |t: &Thing| &t.parts, |t, v| t.parts = v),
+            one_of(
+                "way",
+                label(),
+                ways.into(),
+                otherwise,
+                |t: &Thing| t.way,
+                |t, v| t.way = v,
+            ),
+        ]
+    }
+
+    const FEET: Units = Units {
+        pressure: slackwater_physics::units::PressureUnit::Mbar,
+        fahrenheit: false,
+        feet: true,
+        fluid_ounces: false,
+        ounces: false,
+        decimal: ',',
+    };
+
+    fn drawn(thing: Option<&Thing>) -> Vec<(String, String)> {
+        let fields = draw(&specs(Some(1)), &FEET, thing);
+        fields.into_iter().map(|f| (f.key, f.value)).collect()
+    }
+
+    /// What is read where these fields are typed over, and the fields that are wrong.
+    fn sent(otherwise: Option<u8>, over: &[(&str, &str)]) -> (Thing, Vec<String>) {
+        let value = |(key, value): (String, String)| {
+            let typed = over.iter().find(|(k, _)| *k == key);
+            let value = typed.map_or(value, |(_, v)| (*v).to_owned());
+            FieldValue { key, value }
+        };
+        let values: Vec<FieldValue> = drawn(Some(&thing())).into_iter().map(value).collect();
+        let mut typed = Typed::new(Texts::english(), &values);
+        let mut read_to = thing();
+        let specs = specs(otherwise);
+        read(&specs, &FEET, &mut typed, Some(&thing()), &mut read_to);
+        (read_to, typed.faults.into_iter().map(|f| f.field).collect())
+    }
+
+    #[test]
+    fn a_form_shows_the_thing_or_what_a_new_one_begins_with() {
+        fn values(thing: Option<&Thing>) -> Vec<String> {
+            drawn(thing).into_iter().map(|(_, v)| v).collect()
+        }
+        let there = ["One", "yes", "196,85", "3", "a, b, c", "second"];
+        assert_eq!(values(Some(&thing())), there);
+        assert_eq!(values(None), ["", "yes", "", "1", "", "first"]);
+    }
+
+    #[test]
+    fn what_was_not_touched_stays_and_what_was_typed_is_read() {
+        assert_eq!(sent(None, &[]), (thing(), vec![]));
+        let (read, wrong) = sent(
+            None,
+            &[("depth", "100"), ("parts", "x,, y"), ("way", "first")],
+        );
+        assert!(wrong.is_empty());
+        // 0.3048 m a foot (NIST SP 811).
+        assert!((read.depth_m - 30.48).abs() < 1e-9, "{}", read.depth_m);
+        assert_eq!((read.parts, read.way), (vec!["x".into(), "y".into()], 1));
+        let (read, wrong) = sent(None, &[("deep", "no"), ("depth", "30"), ("count", "")]);
+        assert_eq!((read.deep, read.count, wrong), (false, None, vec![]));
+    }
+
+    #[test]
+    fn what_is_wrong_stands_at_its_field() {
+        for (over, field) in [
+            (("name", " "), "name"),
+            (("depth", ""), "depth"),
+            (("depth", "deep"), "depth"),
+            (("deep", "no"), "depth"),
+            (("count", ""), "count"),
+            (("count", "2.5"), "count"),
+            (("count", "-1"), "count"),
+            (("way", "third"), "way"),
+        ] {
+            assert_eq!(sent(None, &[over]).1, [field], "{over:?}");
+        }
+        let (read, wrong) = sent(Some(1), &[("way", "third")]);
+        assert_eq!((read.way, wrong), (1, vec![]));
+    }
+}

@@ -1,0 +1,243 @@
+//! Where in a rig's editor one stands: the path of a part, read and written here and nowhere else.
+
+use super::kind::Kind;
+use super::volume::How;
+use slackwater_domain::book::BookFault;
+use std::fmt;
+use std::str::FromStr;
+
+/// What of a rig is open in its editor.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) enum At {
+    /// Its name and note: 'rig/name'.
+    Rig,
+    /// A new part of a kind: 'add/seal'.
+    Add(Kind),
+    /// A part: 'seal/main-port', 'closure/main/back'.
+    Item(Kind, Id),
+    /// Measuring the free volume of an enclosure: 'volume-syringe/main'.
+    Volume(How, String),
+    /// The gland of a seal: 'gland/main-port'.
+    Gland(String),
+    /// Weighing a part: 'part-weigh/housing'.
+    Weigh(String),
+}
+
+/// What tells a part from others of its kind.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) enum Id {
+    /// Its id, or a weight's key.
+    Own(String),
+    /// Of a kind whose ids are unique in their enclosure only.
+    In {
+        /// The enclosure's id.
+        enclosure: String,
+        /// Its own.
+        id: String,
+    },
+}
+
+/// What is no path, and why.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[error("'{path}': {why}")]
+pub(crate) struct NoPath {
+    /// All of it.
+    path: String,
+    why: Why,
+}
+
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+enum Why {
+    #[error("a kind of part and its id are wanted, with '/' between")]
+    NoSlash,
+    #[error("there is nothing of the kind '{0}'")]
+    Kind(String),
+    #[error("no id stands behind '{0}'")]
+    NoId(String),
+    #[error("behind '{0}' an enclosure's id and its own are wanted, with '/' between")]
+    NoEnclosure(String),
+    #[error("of a rig only 'name' can be opened, not '{0}'")]
+    OfRig(String),
+}
+
+impl From<NoPath> for BookFault {
+    fn from(no: NoPath) -> BookFault {
+        no_part(&no.path)
+    }
+}
+
+/// Nothing stands at this path.
+pub(super) fn no_part(path: &str) -> BookFault {
+    BookFault::NotFound {
+        what: "part",
+        id: path.to_owned(),
+    }
+}
+
+const RIG: &str = "rig";
+const NAME: &str = "name";
+const ADD: &str = "add";
+const VOLUME: &str = "volume-";
+const GLAND: &str = "gland";
+const WEIGH: &str = "part-weigh";
+
+impl fmt::Display for At {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            At::Rig => write!(f, "{RIG}/{NAME}"),
+            At::Add(kind) => write!(f, "{ADD}/{}", kind.word()),
+            At::Item(kind, Id::Own(id)) => write!(f, "{}/{id}", kind.word()),
+            At::Item(kind, Id::In { enclosure, id }) => {
+                write!(f, "{}/{enclosure}/{id}", kind.word())
+            }
+            At::Volume(how, enclosure) => write!(f, "{VOLUME}{}/{enclosure}", how.word()),
+            At::Gland(seal) => write!(f, "{GLAND}/{seal}"),
+            At::Weigh(part) => write!(f, "{WEIGH}/{part}"),
+        }
+    }
+}
+
+impl FromStr for At {
+    type Err = NoPath;
+
+    fn from_str(path: &str) -> Result<At, NoPath> {
+        read(path).map_err(|why| NoPath {
+            path: path.to_owned(),
+            why,
+        })
+    }
+}
+
+fn read(path: &str) -> Result<At, Why> {
+    let (word, id) = path.split_once('/').ok_or(Why::NoSlash)?;
+    if id.is_empty() {
+        return Err(Why::NoId(word.to_owned()));
+    }
+    let no_kind = |word: &str| Why::Kind(word.to_owned());
+    let own = || id.to_owned();
+    match word {
+        RIG if id == NAME => Ok(At::Rig),
+        RIG => Err(Why::OfRig(own())),
+        ADD => Kind::of(id).map(At::Add).ok_or_else(|| no_kind(id)),
+        GLAND => Ok(At::Gland(own())),
+        WEIGH => Ok(At::Weigh(own())),
+        _ => {
+            if let Some(how) = word.strip_prefix(VOLUME) {
+                let how = How::of(how).ok_or_else(|| no_kind(word))?;
+                return Ok(At::Volume(how, own()));
+            }
+            let kind = Kind::of(word).ok_or_else(|| no_kind(word))?;
+            if !kind.inside() {
+                return Ok(At::Item(kind, Id::Own(own())));
+            }
+            let both = id.split_once('/');
+            let (enclosure, id) = both
+                .filter(|(enclosure, id)| !enclosure.is_empty() && !id.is_empty())
+                .ok_or_else(|| Why::NoEnclosure(word.to_owned()))?;
+            let (enclosure, id) = (enclosure.to_owned(), id.to_owned());
+            Ok(At::Item(kind, Id::In { enclosure, id }))
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_path_is_read_as_it_was_written() {
+        let own = |kind| At::Item(kind, Id::Own("a-1.5".into()));
+        let inside = |kind| {
+            let (enclosure, id) = ("main".into(), "back".into());
+            At::Item(kind, Id::In { enclosure, id })
+        };
+        let mut all = vec![At::Rig, At::Gland("g".into()), At::Weigh("p".into())];
+        for kind in Kind::ALL {
+            all.push(At::Add(kind));
+            all.push(if kind.inside() {
+                inside(kind)
+            } else {
+                own(kind)
+            });
+        }
+        all.extend(How::ALL.map(|how| At::Volume(how, "main".into())));
+        for at in &all {
+            assert_eq!(at.to_string().parse().as_ref(), Ok(at), "{at}");
+        }
+        let mut paths: Vec<String> = all.iter().map(At::to_string).collect();
+        paths.sort();
+        paths.dedup();
+        assert_eq!(paths.len(), all.len(), "one path, one place");
+    }
+
+    /// Places that an ended process kept name these: none may ever read otherwise.
+    #[test]
+    fn paths_are_written_as_ever() {
+        let own = |kind, id: &str| At::Item(kind, Id::Own(id.to_owned()));
+        let inside = |kind, enclosure: &str, id: &str| {
+            let (enclosure, id) = (enclosure.to_owned(), id.to_owned());
+            At::Item(kind, Id::In { enclosure, id })
+        };
+        for (path, at) in [
+            ("rig/name", At::Rig),
+            ("add/strip_item", At::Add(Kind::StripItem)),
+            ("enclosure/main", own(Kind::Enclosure, "main")),
+            ("closure/main/back", inside(Kind::Closure, "main", "back")),
+            ("penetrator/main/p", inside(Kind::Penetrator, "main", "p")),
+            ("seal/main-port", own(Kind::Seal, "main-port")),
+            ("control/rec", own(Kind::Control, "rec")),
+            ("lens/24-mm", own(Kind::Lens, "24-mm")),
+            ("strip_item/cap", own(Kind::StripItem, "cap")),
+            ("cable/c", own(Kind::Cable, "c")),
+            ("part/housing", own(Kind::Part, "housing")),
+            ("mounting_point/nose", own(Kind::MountingPoint, "nose")),
+            ("weight/28.35-200", own(Kind::Weight, "28.35-200")),
+            (
+                "volume-syringe/main",
+                At::Volume(How::Syringe, "main".into()),
+            ),
+            ("volume-known/main", At::Volume(How::Known, "main".into())),
+            (
+                "volume-strokes/main",
+                At::Volume(How::Strokes, "main".into()),
+            ),
+            (
+                "volume-estimate/main",
+                At::Volume(How::Estimate, "main".into()),
+            ),
+            ("gland/main-port", At::Gland("main-port".into())),
+            ("part-weigh/housing", At::Weigh("housing".into())),
+        ] {
+            assert_eq!(at.to_string(), path);
+            assert_eq!(path.parse(), Ok(at));
+        }
+    }
+
+    #[test]
+    fn what_is_no_path_is_refused_with_what_and_where() {
+        for (path, why) in [
+            ("", "a kind of part and its id"),
+            ("seal", "a kind of part and its id"),
+            ("seal/", "no id stands behind 'seal'"),
+            ("add/", "no id stands behind 'add'"),
+            ("tide/main", "nothing of the kind 'tide'"),
+            ("Seal/main", "nothing of the kind 'Seal'"),
+            ("add/tide", "nothing of the kind 'tide'"),
+            ("add/gland", "nothing of the kind 'gland'"),
+            ("add/rig", "nothing of the kind 'rig'"),
+            ("volume-/main", "nothing of the kind 'volume-'"),
+            ("volume-tide/main", "nothing of the kind 'volume-tide'"),
+            ("closure/main", "behind 'closure' an enclosure's id"),
+            ("closure//back", "behind 'closure' an enclosure's id"),
+            ("penetrator/main/", "behind 'penetrator' an enclosure's id"),
+            ("rig/note", "not 'note'"),
+        ] {
+            let fault = path.parse::<At>().unwrap_err();
+            let words = fault.to_string();
+            assert!(words.starts_with(&format!("'{path}': ")), "{words}");
+            assert!(words.contains(why), "{words}");
+            let gone = BookFault::from(fault);
+            assert!(matches!(&gone, BookFault::NotFound { id, .. } if id == path));
+        }
+    }
+}
