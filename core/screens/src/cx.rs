@@ -195,21 +195,45 @@ fn rig_field(at: &str) -> &str {
 }
 
 fn hold_field(fault: &HoldFault) -> &'static str {
-    match fault {
-        HoldFault::OutOfOrder { .. } => "gauge",
-        HoldFault::Absurd { what, .. } | HoldFault::AbsurdReading { what, .. } => {
-            if what.contains("temperature") {
-                "temperature"
-            } else if what.contains("ambient") || what.contains("barom") {
-                "ambient"
-            } else if what.contains("resolution") {
-                "resolution"
-            } else if what.contains("volume") {
-                "volume"
-            } else {
-                "gauge"
-            }
-        }
+    use slackwater_physics::hold::Quantity as Q;
+    match fault.quantity() {
+        Q::Temperature | Q::WaterTemperature => "temperature",
+        Q::Ambient | Q::BarometerError => "ambient",
+        Q::Resolution => "resolution",
+        Q::FreeVolume
+        | Q::VolumeError
+        | Q::FreeVolumeError
+        | Q::Displaced
+        | Q::Walls
+        | Q::Contents
+        | Q::KnownVolume
+        | Q::KnownVolumeError
+        | Q::KnownVolumePressure => "volume",
+        Q::Gauge
+        | Q::FirstGauge
+        | Q::SecondGauge
+        | Q::GaugeOpen
+        | Q::GaugeError
+        | Q::Time
+        | Q::ThermometerError
+        | Q::Humidity
+        | Q::Limit
+        | Q::Depth
+        | Q::Minutes
+        | Q::Salinity
+        | Q::HoldReadings
+        | Q::Between
+        | Q::Pairs
+        | Q::ContentsError
+        | Q::SyringeAir
+        | Q::SyringeError
+        | Q::Stroke
+        | Q::StrokeError
+        | Q::Strokes
+        | Q::PressureOutside
+        | Q::PressureBefore
+        | Q::PressureAfter
+        | Q::PressureError => "gauge",
     }
 }
 
@@ -424,5 +448,33 @@ impl<'a> Typed<'a> {
             faults: self.faults,
             ..Outcome::default()
         })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use slackwater_physics::hold::{Quantity, Why};
+
+    #[test]
+    fn a_quantity_at_fault_stands_at_its_own_field_however_it_is_called() {
+        for quantity in Quantity::ALL {
+            let of_a_number = hold_field(&HoldFault::absurd(quantity, 0.0, Why::NoNumber));
+            let of_a_reading = hold_field(&HoldFault::AbsurdReading {
+                index: 3,
+                quantity,
+                value: 0.0,
+                why: Why::NoNumber,
+            });
+            assert_eq!(of_a_number, of_a_reading, "{quantity}");
+        }
+        let field = |quantity| hold_field(&HoldFault::absurd(quantity, 0.0, Why::NoNumber));
+        assert_eq!(field(Quantity::Gauge), "gauge");
+        assert_eq!(field(Quantity::Temperature), "temperature");
+        assert_eq!(field(Quantity::Ambient), "ambient");
+        assert_eq!(field(Quantity::Resolution), "resolution");
+        assert_eq!(field(Quantity::FreeVolume), "volume");
+        assert_eq!(field(Quantity::KnownVolumePressure), "volume");
+        assert_eq!(hold_field(&HoldFault::OutOfOrder { index: 1 }), "gauge");
     }
 }

@@ -27,7 +27,7 @@ use slackwater_physics::hold::plausible::{
 };
 use slackwater_physics::hold::{
     CameUp, Camera, Dive, Foreseen, GaugeKind, HoldFault, HoldInput, Judgement, Later, Proved,
-    Range, RangeOf, Reading, RecheckInput, RecheckJudgement, RecheckResult, ShutIn,
+    Quantity, Range, RangeOf, Reading, RecheckInput, RecheckJudgement, RecheckResult, ShutIn,
     TemperatureSource, Verdict, Why, foreseen, judge, judge_briefly, recheck, step_wanted,
 };
 use slackwater_physics::ingress;
@@ -1075,7 +1075,7 @@ impl Book {
         if !now.gauge_pa.is_finite() {
             return Err(HoldFault::AbsurdReading {
                 index: 0,
-                what: "gauge",
+                quantity: Quantity::Gauge,
                 value: now.gauge_pa,
                 why: Why::NoNumber,
             }
@@ -1551,11 +1551,11 @@ fn gauge_is_so(setup: &HoldSetup, air: Option<f64>) -> Result<(), HoldFault> {
     if so {
         return Ok(());
     }
-    Err(HoldFault::Absurd {
-        what: "what the gauge shows with the valve open",
+    Err(HoldFault::absurd(
+        Quantity::GaugeOpen,
         value,
-        why: Why::OtherKind,
-    })
+        Why::OtherKind,
+    ))
 }
 
 fn kind_of(setup: &HoldSetup) -> GaugeKind {
@@ -1637,10 +1637,10 @@ fn can_be(
         range: Range { low, high, of },
         said,
     };
-    let (what, value, why) = match doubt.about {
-        About::Gauge | About::Open => ("the gauge", new.gauge_pa, Why::TooDeepOrAbove),
+    let (quantity, value, why) = match doubt.about {
+        About::Gauge | About::Open => (Quantity::Gauge, new.gauge_pa, Why::TooDeepOrAbove),
         About::Temperature => (
-            "the temperature",
+            Quantity::Temperature,
             new.temperature_k.unwrap_or(f64::NAN),
             outside(
                 TEMPERATURE_K,
@@ -1649,7 +1649,7 @@ fn can_be(
             ),
         ),
         About::Air => (
-            "the ambient pressure",
+            Quantity::Ambient,
             new.ambient_pa.unwrap_or(f64::NAN),
             outside(
                 AIR_PA,
@@ -1660,7 +1660,7 @@ fn can_be(
     };
     Err(HoldFault::AbsurdReading {
         index,
-        what,
+        quantity,
         value,
         why,
     })
