@@ -12,6 +12,7 @@ use slackwater_core::domain::facts::{Finding, HoldSetup, Role};
 use slackwater_core::domain::fold::fact_of;
 use slackwater_core::domain::procedure::StepKind;
 use slackwater_core::domain::rig::{ClosureKind, Plan, RigDef};
+use slackwater_core::domain::subject::At;
 use slackwater_core::journal::{Clock, FixedClock};
 use slackwater_core::physics::hold::{HoldFault, Quantity};
 use slackwater_core::screens::common::{Field, FieldKind, FieldValue, Form, Place};
@@ -437,7 +438,7 @@ fn a_note_on_a_photo_is_never_cut_silently() {
     let before = events(&book);
     match book.add_photo(&middle().rig, &note, &png()) {
         Ok(_) => {
-            let kept = book.photo_notes(&middle().rig, "rig", 1).unwrap();
+            let kept = book.photo_notes(&middle().rig, At::Rig, 1).unwrap();
             assert_eq!(kept[0].note.len(), note.len());
         }
         Err(_) => assert_eq!(events(&book), before),

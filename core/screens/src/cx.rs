@@ -14,7 +14,9 @@ use super::texts::{Arg, Texts};
 use super::times::LocalTime;
 use slackwater_domain::book::{Book, BookFault, Member, PhotoNote, Recorded};
 use slackwater_domain::photos::{PhotoHash, PhotoState};
+use slackwater_domain::rig::RigFault;
 use slackwater_domain::rules::Now;
+use slackwater_domain::subject::At;
 use slackwater_physics::hold::HoldFault;
 
 /// Most photos on a screen; the rest are in the journal.
@@ -108,7 +110,7 @@ impl<'a> Cx<'a> {
     }
 
     /// The photos of a thing, as tiles.
-    pub fn photos(&self, rig: &str, at: &str) -> Result<Vec<PhotoTile>, BookFault> {
+    pub fn photos(&self, rig: &str, at: At<'_>) -> Result<Vec<PhotoTile>, BookFault> {
         let notes = self.book.photo_notes(rig, at, PHOTOS_SHOWN)?;
         let tile =
             |n: &PhotoNote| self.tile(&n.photo, &n.note, self.who_when(&n.author, n.wall_ms));
@@ -167,7 +169,7 @@ impl<'a> Cx<'a> {
                 faults: faults
                     .into_iter()
                     .map(|f| FieldFault {
-                        field: rig_field(&f.at).to_owned(),
+                        field: rig_field(&f).to_owned(),
                         text: self.faults().wrong(&f.why),
                     })
                     .collect(),
@@ -182,8 +184,8 @@ impl<'a> Cx<'a> {
 }
 
 /// The field of a form that a fault of a rig's definition or a dive stands at.
-fn rig_field(at: &str) -> &str {
-    match at.rsplit('/').next().unwrap_or_default() {
+fn rig_field(fault: &RigFault) -> &str {
+    match fault.field() {
         // The plan's and the dive's fields, which are in the crew's units.
         "depth_m" => "depth",
         // How heavy the rig is to be, in the crew's unit.

@@ -18,6 +18,7 @@ pub mod days;
 pub mod desk;
 mod dispatch;
 pub mod fault_words;
+mod forms;
 mod handed_in;
 pub mod help;
 pub mod hold;

@@ -15,6 +15,7 @@ use super::super::rig::{Enclosure, Plan, RigFault, Wrong};
 use super::super::rules::{age_ms, counting_hold, in_water};
 use super::super::spans::{self, TimeDoubts, Timed, as_early_as_possible, doubts, time_of};
 use super::super::state::{self, HoldFacts, ReadingRow, RecheckSeen, RigFacts, StepState, Told};
+use super::super::subject::{At, CREW};
 use super::{Book, BookFault, Recorded, Refusal, brought, enclosure_def};
 use crate::hold_log::{self as log, LogWarning};
 use slackwater_journal::store::events_of_subject;
@@ -287,7 +288,7 @@ impl Book {
         gauge_is_so(&setup, first.ambient_pa)?;
         can_be(&setup, 0, &[], &first)?;
         let id = self.make_id();
-        let subject = format!("{rig}/hold/{id}");
+        let subject = At::Hold(&id).of(rig);
         self.record(vec![
             (subject.clone(), Fact::HoldStarted { setup }),
             (subject, Fact::HoldReading { reading }),
@@ -414,7 +415,7 @@ impl Book {
             Vec::new()
         };
         self.record(vec![(
-            format!("{rig}/hold/{id}"),
+            At::Hold(&id).of(rig),
             Fact::HoldImported {
                 setup,
                 readings,
@@ -744,7 +745,7 @@ impl Book {
         }
         let before = last_moments(judged);
         can_be(&judged.hold.setup, judged.readings.len(), &before, &new)?;
-        let subject = format!("{}/hold/{hold}", judged.rig);
+        let subject = At::Hold(hold).of(&judged.rig);
         self.record(vec![(subject, Fact::HoldReading { reading })])
     }
 
@@ -763,7 +764,7 @@ impl Book {
                 id: event.to_owned(),
             });
         }
-        let subject = format!("{}/hold/{hold}", judged.rig);
+        let subject = At::Hold(hold).of(&judged.rig);
         self.record(vec![(
             subject,
             Fact::ReadingSetAside {
@@ -793,7 +794,7 @@ impl Book {
         record.insert(
             0,
             (
-                format!("{}/hold/{hold}", judged.rig),
+                At::Hold(hold).of(&judged.rig),
                 Fact::HoldConcluded { result },
             ),
         );
@@ -837,7 +838,7 @@ impl Book {
         let said = as_judged(&judged.hold.setup, &result).volume_sd_m3;
         result.volume_sd_m3 = ((sd - said).abs() > 1e-9 * sd.abs()).then_some(sd);
         self.record(vec![(
-            format!("{}/hold/{hold}", judged.rig),
+            At::Hold(hold).of(&judged.rig),
             Fact::HoldConcluded { result },
         )])
     }
@@ -862,7 +863,7 @@ impl Book {
             }]));
         }
         let mut record = vec![(
-            format!("{}/hold/{hold}", judged.rig),
+            At::Hold(hold).of(&judged.rig),
             Fact::GaugeSteps { step_pa },
         )];
         let gauges = self.gauges()?;
@@ -872,7 +873,7 @@ impl Book {
                 resolution_pa: pa,
                 ..gauge
             };
-            record.push((format!("crew/gauge/{id}"), Fact::GaugeDefined { gauge }));
+            record.push((At::Gauge(&id).of(CREW), Fact::GaugeDefined { gauge }));
         }
         self.record(record)
     }
@@ -895,7 +896,7 @@ impl Book {
             return self.conclude_hold(hold);
         }
         self.record(vec![(
-            format!("{}/hold/{hold}", judged.rig),
+            At::Hold(hold).of(&judged.rig),
             Fact::HoldAbandoned {
                 reason: reason.trim().to_owned(),
             },
@@ -1110,7 +1111,7 @@ impl Book {
             brought: new.brought,
             ..recheck_fact(&preview.hold.id, reading, new.camera_on, j)
         };
-        let subject = format!("{rig}/enclosure/{enclosure}");
+        let subject = At::Enclosure(enclosure).of(rig);
         let mut record = vec![];
         let reads_with_plug_on = enclosure_def(&facts.def, enclosure)?
             .valve
@@ -1157,7 +1158,7 @@ impl Book {
             reason: reason.trim().to_owned(),
             boot: self.journal.boot(),
         };
-        self.record(vec![(format!("{rig}/enclosure/{enclosure}"), fact)])
+        self.record(vec![(At::Enclosure(enclosure).of(rig), fact)])
     }
 
     /// The recheck of an enclosure that may still be said to be a slip of typing by whoever holds the
@@ -1414,7 +1415,7 @@ fn step_done(rig: &RigFacts, kind: StepKind, enclosure: &str) -> Vec<(String, Fa
                 key: s.key.clone(),
                 value: String::new(),
             };
-            (format!("{}/prep/{}", rig.id, prep.id), fact)
+            (At::Prep(&prep.id).of(&rig.id), fact)
         })
         .collect()
 }
