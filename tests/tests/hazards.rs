@@ -283,7 +283,11 @@ fn a_missing_action_and_a_test_that_does_not_run_are_found() {
     let typed = typed_keys(forms, "try_out");
     assert_eq!(typed, ["dive", "open"].map(str::to_owned).into());
     assert_eq!(
-        missing(source, typed, "| `Go`, `Submit`, form `setup`, `dive` | `depth` | x | y | z |"),
+        missing(
+            source,
+            typed,
+            "| `Go`, `Submit`, form `setup`, `dive` | `depth` | x | y | z |"
+        ),
         ["depth", "gauge", "open"]
     );
     let text =

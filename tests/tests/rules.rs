@@ -333,7 +333,11 @@ fn a_dive_below_a_rating_blocks_until_someone_has_looked_the_enclosure_over_and_
     assert!(day.book.inspect(&rig, At::Enclosure("main"), "  ").is_err());
     for enclosure in ["enclosure/main", "enclosure/monitor"] {
         day.book
-            .inspect(&rig, At::parse(enclosure), "windows, seams and rings: no mark")
+            .inspect(
+                &rig,
+                At::parse(enclosure),
+                "windows, seams and rings: no mark",
+            )
             .unwrap();
     }
     assert_eq!(deep(&day), 0);
@@ -691,7 +695,9 @@ fn a_rating_raised_after_a_dive_does_not_answer_it() {
     };
     assert_eq!(deep(&day), [(66.0, 60.0); 2]);
     for enclosure in ["enclosure/main", "enclosure/monitor"] {
-        day.book.inspect(&rig, At::parse(enclosure), "no mark").unwrap();
+        day.book
+            .inspect(&rig, At::parse(enclosure), "no mark")
+            .unwrap();
     }
     assert_eq!(deep(&day), []);
     // From then on the rating is what it is, and one found too high tells of what was done under it.
@@ -805,7 +811,11 @@ fn a_fault_on_what_was_taken_off_stays_until_answered() {
         .inspect(&rig, At::Seal("main-back"), "the back has a new face seal")
         .unwrap();
     day.book
-        .inspect(&rig, At::Control("record"), "recording by the second trigger")
+        .inspect(
+            &rig,
+            At::Control("record"),
+            "recording by the second trigger",
+        )
         .unwrap();
     assert_eq!(gone(&day), [""; 0]);
 }

@@ -862,10 +862,7 @@ impl Book {
                 why: Wrong::CoarserOnly,
             }]));
         }
-        let mut record = vec![(
-            At::Hold(hold).of(&judged.rig),
-            Fact::GaugeSteps { step_pa },
-        )];
+        let mut record = vec![(At::Hold(hold).of(&judged.rig), Fact::GaugeSteps { step_pa })];
         let gauges = self.gauges()?;
         let on_record = (gauges.into_iter()).find(|(id, _)| setup.gauge.as_ref() == Some(id));
         if let (Some((id, gauge)), Some(pa)) = (on_record, step_pa) {
