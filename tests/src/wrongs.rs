@@ -13,7 +13,7 @@ use slackwater_core::domain::trim::TrimFault;
 use slackwater_core::journal::event::Forged;
 use slackwater_core::journal::store::IngestFault;
 use slackwater_core::journal::{Damage, DeviceId, EventRef, JournalFault, Unwritable};
-use slackwater_core::physics::hold::{HoldFault, Range, RangeOf, Why};
+use slackwater_core::physics::hold::{self, HoldFault, Range, RangeOf, Why};
 use slackwater_core::physics::oring::{Length, OringError};
 use slackwater_core::physics::trim::solver::SolverError;
 use slackwater_core::physics::trim::{Count, LearnError, Of, PartError, PlanError, Quantity};
@@ -616,7 +616,6 @@ fn wrongs() -> Vec<Wrong> {
 }
 
 fn holds() -> Vec<HoldFault> {
-    let what = "the gauge";
     let value = f64::NAN;
     let outside = |of| Why::Outside {
         range: Range {
@@ -630,7 +629,7 @@ fn holds() -> Vec<HoldFault> {
         HoldFault::OutOfOrder { index: 7 },
         HoldFault::AbsurdReading {
             index: 7,
-            what,
+            quantity: hold::Quantity::Gauge,
             value,
             why: Why::NoNumber,
         },
@@ -660,7 +659,7 @@ fn holds() -> Vec<HoldFault> {
         outside(RangeOf::Kelvins),
         outside(RangeOf::Share),
     ];
-    all.extend(whys.map(|why| HoldFault::Absurd { what, value, why }));
+    all.extend(whys.map(|why| HoldFault::absurd(hold::Quantity::Gauge, value, why)));
     all
 }
 

@@ -12,8 +12,9 @@ use slackwater_core::domain::facts::{Finding, HoldSetup, Role};
 use slackwater_core::domain::fold::fact_of;
 use slackwater_core::domain::procedure::StepKind;
 use slackwater_core::domain::rig::{ClosureKind, Plan, RigDef};
+use slackwater_core::domain::subject::At;
 use slackwater_core::journal::{Clock, FixedClock};
-use slackwater_core::physics::hold::HoldFault;
+use slackwater_core::physics::hold::{HoldFault, Quantity};
 use slackwater_core::screens::common::{Field, FieldKind, FieldValue, Form, Place};
 use slackwater_core::screens::desk::Desk;
 use slackwater_core::screens::{Action, Screen};
@@ -437,7 +438,7 @@ fn a_note_on_a_photo_is_never_cut_silently() {
     let before = events(&book);
     match book.add_photo(&middle().rig, &note, &png()) {
         Ok(_) => {
-            let kept = book.photo_notes(&middle().rig, "rig", 1).unwrap();
+            let kept = book.photo_notes(&middle().rig, At::Rig, 1).unwrap();
             assert_eq!(kept[0].note.len(), note.len());
         }
         Err(_) => assert_eq!(events(&book), before),
@@ -467,21 +468,21 @@ fn readings_that_can_not_be_are_refused_and_named() {
     for bad in bad_numbers() {
         for (what, new) in [
             (
-                "gauge",
+                Quantity::Gauge,
                 NewReading {
                     gauge_pa: bad,
                     ..good
                 },
             ),
             (
-                "temperature",
+                Quantity::Temperature,
                 NewReading {
                     temperature_k: Some(bad),
                     ..good
                 },
             ),
             (
-                "ambient",
+                Quantity::Ambient,
                 NewReading {
                     ambient_pa: Some(bad),
                     ..good
@@ -490,8 +491,8 @@ fn readings_that_can_not_be_are_refused_and_named() {
         ] {
             let fault = book.add_reading(hold, new).unwrap_err();
             assert!(
-                matches!(&fault, BookFault::Hold(HoldFault::AbsurdReading { what: w, .. })
-                    if w.contains(what)),
+                matches!(&fault, BookFault::Hold(HoldFault::AbsurdReading { quantity, .. })
+                    if *quantity == what),
                 "{what} {bad}: {fault:?}"
             );
             let fault = book.add_reading_at(hold, bad, good).unwrap_err();
@@ -524,15 +525,15 @@ fn a_setup_that_can_not_be_is_refused_and_named() {
     let good = Book::hold_setup(facts.def.enclosure("monitor").unwrap(), &facts.def.plan);
     let before = events(&book);
     type Put = fn(&mut HoldSetup, f64);
-    let set: [(&str, Put); 8] = [
-        ("resolution", |s, v| s.gauge_resolution_pa = v),
-        ("volume", |s, v| s.volume_m3 = v),
-        ("volume", |s, v| s.volume_sd_m3 = v),
-        ("limit", |s, v| s.limit_ml = v),
-        ("depth", |s, v| s.depth_m = v),
-        ("time", |s, v| s.minutes = v),
-        ("salinity", |s, v| s.salinity_g_kg = v),
-        ("water temperature", |s, v| s.water_k = v),
+    let set: [(Quantity, Put); 8] = [
+        (Quantity::Resolution, |s, v| s.gauge_resolution_pa = v),
+        (Quantity::FreeVolume, |s, v| s.volume_m3 = v),
+        (Quantity::VolumeError, |s, v| s.volume_sd_m3 = v),
+        (Quantity::Limit, |s, v| s.limit_ml = v),
+        (Quantity::Depth, |s, v| s.depth_m = v),
+        (Quantity::Minutes, |s, v| s.minutes = v),
+        (Quantity::Salinity, |s, v| s.salinity_g_kg = v),
+        (Quantity::WaterTemperature, |s, v| s.water_k = v),
     ];
     for (what, put) in set {
         for bad in [f64::NAN, f64::INFINITY, f64::NEG_INFINITY, -1.0e12] {
@@ -540,8 +541,8 @@ fn a_setup_that_can_not_be_is_refused_and_named() {
             put(&mut setup, bad);
             let fault = book.start_hold(&rig, setup, reading(200.0)).unwrap_err();
             assert!(
-                matches!(&fault, BookFault::Hold(HoldFault::Absurd { what: w, .. })
-                    if w.contains(what)),
+                matches!(&fault, BookFault::Hold(HoldFault::Absurd { quantity, .. })
+                    if *quantity == what),
                 "{what} {bad}: {fault:?}"
             );
         }

@@ -9,6 +9,7 @@ use slackwater_core::domain::facts::{Fact, Finding, Gauge};
 use slackwater_core::domain::readiness::Obstacle;
 use slackwater_core::domain::rig::Enclosure;
 use slackwater_core::domain::rules::RecheckMissing;
+use slackwater_core::domain::subject::At;
 use slackwater_core::journal::store::LEAD_MS;
 use slackwater_core::journal::{DeviceId, FixedClock};
 
@@ -417,7 +418,7 @@ fn a_dive_is_judged_by_the_ratings_that_its_writer_may_have_known() {
         assert!(too_deep(&two.missing()), "{ahead}: {:?}", two.missing());
         two.day
             .book
-            .inspect(&rig, "enclosure/main", "no marks")
+            .inspect(&rig, At::Enclosure("main"), "no marks")
             .unwrap();
         assert!(!too_deep(&two.missing()), "{ahead}: {:?}", two.missing());
         // By who knows of the new rating it is within it.

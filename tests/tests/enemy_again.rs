@@ -12,6 +12,7 @@ use slackwater_core::domain::facts::{Fact, Finding, Role, Shoot};
 use slackwater_core::domain::procedure::StepKind;
 use slackwater_core::domain::readiness::{HoldMissing, Obstacle, Remark};
 use slackwater_core::domain::rules::counting_hold;
+use slackwater_core::domain::subject::At;
 use slackwater_core::journal::{Clock, FixedClock};
 use slackwater_core::physics::hold::Verdict;
 use slackwater_core::screens::common::{FieldValue, Place};
@@ -463,7 +464,7 @@ fn a_look_without_its_photo_is_none() {
     assert!(now.is_ready(), "{:?}", now.obstacles);
     let undone = desk.undo(&kept.undo.expect("offered").token);
     let now = desk.book().readiness(&rig).expect("judged");
-    let notes = desk.book().photo_notes(&rig, "rig", 8).expect("read");
+    let notes = desk.book().photo_notes(&rig, At::Rig, 8).expect("read");
     assert!(!notes.is_empty() || !now.is_ready(), "gone: {undone:?}");
 }
 

@@ -6,6 +6,7 @@ use slackwater_checks::drive::{self, Day, MORNING_MS, env, picture, reading};
 use slackwater_core::domain::book::{Book, NewReading, NewRecheck};
 use slackwater_core::domain::facts::{HoldSetup, Role, ValveOpen};
 use slackwater_core::domain::rules::counting_hold;
+use slackwater_core::domain::subject::At;
 use slackwater_core::journal::FixedClock;
 use slackwater_core::physics::hold::{RecheckResult, ShutIn, Verdict};
 
@@ -35,7 +36,7 @@ fn words_that_nobody_can_see_never_answer_a_dive_below_the_rating() {
     let rated = day.book.rig(&day.rig).unwrap().def.enclosures[0].depth_rating_m;
     day.book.log_dive(&day.rig, rated + 6.0, 30.0, "").unwrap();
     let rig = day.rig.clone();
-    let said = day.book.inspect(&rig, "enclosure/main", "\u{200b}");
+    let said = day.book.inspect(&rig, At::Enclosure("main"), "\u{200b}");
     assert!(said.is_err());
 }
 

@@ -20,6 +20,7 @@ use slackwater_checks::surroundings::skipped;
 use slackwater_core::domain::book::{Book, BookFault};
 use slackwater_core::domain::facts::Fact;
 use slackwater_core::domain::photos::{PhotoFault, PhotoState};
+use slackwater_core::domain::subject::At;
 use slackwater_core::domain::{demo, schema};
 use slackwater_core::journal::store::DB_FILE;
 use slackwater_core::journal::{EventRef, FixedClock, JournalFault};
@@ -206,7 +207,7 @@ fn killed_while_keeping_photos_no_event_lacks_its_file() {
         acknowledged.extend(refs(&writer.kill(said)));
         let book = open(dir.path()).unwrap();
         whole(&book, &acknowledged);
-        let notes = book.photo_notes("rig", "rig", 10_000).unwrap();
+        let notes = book.photo_notes("rig", At::Rig, 10_000).unwrap();
         assert!(notes.len() >= acknowledged.len());
         for note in notes {
             let hash = note.photo.parse().unwrap();

@@ -92,6 +92,32 @@ fn keys(source: &str, calls: &[&str]) -> BTreeSet<String> {
     found
 }
 
+/// Forms that a screen shows and nothing is sent of.
+const ONLY_SHOWN: [&str; 3] = ["controls", "steps", "sizes"];
+
+/// The words that the keys of a screen's forms, and of the fields of the air's, begin with: as the types of them print.
+fn typed_keys(forms: &str, screen: &str) -> BTreeSet<String> {
+    let camel = |word: &str| word[..1].to_uppercase() + &word[1..];
+    let form: String = screen.split('_').map(camel).collect();
+    let mut types = vec![format!("{form}Form")];
+    if screen == "recheck" {
+        types.push("AirField".into());
+    }
+    let mut found = BTreeSet::new();
+    for name in types {
+        let Some((_, printed)) = forms.split_once(&format!("impl fmt::Display for {name}<")) else {
+            continue;
+        };
+        let printed = printed.split("\n}\n").next().unwrap_or_default();
+        for text in printed.split('"').skip(1).step_by(2) {
+            let word = text.split(['/', '{']).next().unwrap_or_default();
+            found.insert(word.to_owned());
+        }
+    }
+    found.retain(|word| !ONLY_SHOWN.contains(&word.as_str()));
+    found
+}
+
 /// What a constant that stands here is, from its opening quote on.
 fn constant<'a>(source: &'a str, rest: &str) -> Option<&'a str> {
     let end = rest.find(|c: char| !(c.is_ascii_uppercase() || c == '_'))?;
@@ -139,9 +165,10 @@ fn sections(table: &str) -> Vec<(String, String)> {
 }
 
 /// What a screen has that its section doesn't name.
-fn missing(source: &str, section: &str) -> Vec<String> {
+fn missing(source: &str, typed: BTreeSet<String>, section: &str) -> Vec<String> {
     let named = named(section);
     let mut wanted: BTreeSet<String> = actions(source).into_iter().collect();
+    wanted.extend(typed);
     wanted.extend(keys(source, &["form"]));
     wanted.extend(keys(source, &FIELDS));
     wanted.into_iter().filter(|w| !named.contains(w)).collect()
@@ -230,13 +257,21 @@ fn every_action_form_and_input_stands_in_the_table() {
     let mut wrong = Vec::new();
     let screens = screens();
     assert!(screens.len() >= 13, "only {} screens found", screens.len());
+    let forms = read(&root().join("core/screens/src/forms.rs"));
+    let of_forms: usize = (screens.iter())
+        .map(|(name, _)| typed_keys(&forms, name).len())
+        .sum();
+    assert!(of_forms >= 35, "only {of_forms} keys of forms found");
+    for shown in ONLY_SHOWN {
+        assert!(forms.contains(&format!("\"{shown}")), "no form {shown}");
+    }
     for (name, source) in &screens {
         let section = sections.iter().find(|(n, _)| n == name);
         let Some((_, section)) = section else {
             wrong.push(format!("{name}: no section"));
             continue;
         };
-        let lacks = missing(source, section);
+        let lacks = missing(source, typed_keys(&forms, name), section);
         if !lacks.is_empty() {
             wrong.push(format!("{name}: {}", lacks.join(", ")));
         }
@@ -268,8 +303,24 @@ fn a_missing_action_and_a_test_that_does_not_run_are_found() {
     let source = "pub enum TryAction {\n    /// One.\n    Go,\n    Submit {\n        form: String,\n    },\n}\nfn f() { form(\n \"setup\", field(\"gauge\"), num(\"depth\"), must_num(AIR)); }\nconst AIR: &str = \"air\";\n";
     assert_eq!(actions(source), ["Go", "Submit"]);
     assert_eq!(
-        missing(source, "| `Go`, form `setup` | no | x | y | z |"),
+        missing(
+            source,
+            BTreeSet::new(),
+            "| `Go`, form `setup` | no | x | y | z |"
+        ),
         ["Submit", "air", "depth", "gauge"]
+    );
+    let forms = "impl fmt::Display for TryOutForm<'_> {\n Self::A => \"dive\",\n Self::B(e) => \
+        write!(f, \"open/{e}\"),\n Self::C => \"steps\"\n}\nimpl fmt::Display for Other<'_> { \"no\" }\n";
+    let typed = typed_keys(forms, "try_out");
+    assert_eq!(typed, ["dive", "open"].map(str::to_owned).into());
+    assert_eq!(
+        missing(
+            source,
+            typed,
+            "| `Go`, `Submit`, form `setup`, `dive` | `depth` | x | y | z |"
+        ),
+        ["air", "depth", "gauge", "open"]
     );
     let text =
         "#[test]\nfn runs() {}\n#[test]\n#[ignore = \"slow\"]\nfn sleeps() {}\nfn none() {}\n";

@@ -9,6 +9,7 @@ use slackwater_core::domain::readiness::{Obstacle, Readiness, Remark, Unsigned};
 use slackwater_core::domain::rig::{Penetrator, RigDef};
 use slackwater_core::domain::rules::RecheckMissing;
 use slackwater_core::domain::state::StepState;
+use slackwater_core::domain::subject::At;
 
 fn day() -> (tempfile::TempDir, Day) {
     let dir = tempfile::Builder::new()
@@ -329,10 +330,14 @@ fn a_dive_below_a_rating_blocks_until_someone_has_looked_the_enclosure_over_and_
     // Not by a recheck, nor by another dive within the rating, nor without a word.
     day.book.log_dive(&rig, 20.0, 20.0, "").unwrap();
     assert_eq!(deep(&day), 2);
-    assert!(day.book.inspect(&rig, "enclosure/main", "  ").is_err());
+    assert!(day.book.inspect(&rig, At::Enclosure("main"), "  ").is_err());
     for enclosure in ["enclosure/main", "enclosure/monitor"] {
         day.book
-            .inspect(&rig, enclosure, "windows, seams and rings: no mark")
+            .inspect(
+                &rig,
+                At::parse(enclosure),
+                "windows, seams and rings: no mark",
+            )
             .unwrap();
     }
     assert_eq!(deep(&day), 0);
@@ -690,7 +695,9 @@ fn a_rating_raised_after_a_dive_does_not_answer_it() {
     };
     assert_eq!(deep(&day), [(66.0, 60.0); 2]);
     for enclosure in ["enclosure/main", "enclosure/monitor"] {
-        day.book.inspect(&rig, enclosure, "no mark").unwrap();
+        day.book
+            .inspect(&rig, At::parse(enclosure), "no mark")
+            .unwrap();
     }
     assert_eq!(deep(&day), []);
     // From then on the rating is what it is, and one found too high tells of what was done under it.
@@ -799,12 +806,16 @@ fn a_fault_on_what_was_taken_off_stays_until_answered() {
     let other = day.dp.clone();
     day.book.sign_loss(&rig, &event, &other).unwrap();
     assert_eq!(gone(&day), ["control/record", "seal/main-back"]);
-    assert!(day.book.inspect(&rig, "seal/main-back", "").is_err());
+    assert!(day.book.inspect(&rig, At::Seal("main-back"), "").is_err());
     day.book
-        .inspect(&rig, "seal/main-back", "the back has a new face seal")
+        .inspect(&rig, At::Seal("main-back"), "the back has a new face seal")
         .unwrap();
     day.book
-        .inspect(&rig, "control/record", "recording by the second trigger")
+        .inspect(
+            &rig,
+            At::Control("record"),
+            "recording by the second trigger",
+        )
         .unwrap();
     assert_eq!(gone(&day), [""; 0]);
 }

@@ -16,6 +16,7 @@ use super::procedure::{StepKind, Target};
 use super::rig::{BoxWeight, SealGland, SealGlandKind, Weighed};
 use super::spares::lot_fits;
 use super::state::{BoxLot, StepState};
+use super::subject::At;
 use super::trim::preset_water;
 use slackwater_journal::store::{DB_FILE, sync_folder};
 use slackwater_journal::{Env, FixedClock, JournalFault};
@@ -387,7 +388,7 @@ impl Demo {
                     String::new()
                 }
                 (StepKind::Photo, _) => {
-                    let subject = format!("{rig}/prep/{prep}/{}", step.key);
+                    let subject = At::Step(prep, &step.key).of(&rig);
                     self.book
                         .add_photo(&subject, "Closed, plugs on", &picture(prep))?;
                     String::new()
@@ -482,7 +483,7 @@ impl Demo {
                 ambient_pa: Some(ambient),
                 ..ReadingFact::default()
             };
-            readings.push((format!("{rig}/hold/{hold}"), Fact::HoldReading { reading }));
+            readings.push((At::Hold(&hold).of(&rig), Fact::HoldReading { reading }));
         }
         self.wait((t_s * 1_000.0) as i64);
         self.book.record(readings)?;
@@ -516,9 +517,51 @@ fn picture(seed: &str) -> Vec<u8> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::mark_key::MarkKey;
     use crate::readiness::{Obstacle, Remark};
+    use crate::subject::Subject;
     use crate::trim::Untrimmed;
     use slackwater_journal::SeededEntropy;
+
+    #[test]
+    fn all_that_the_demo_s_record_is_about_is_known_and_written_as_it_was() {
+        let dir = tempfile::tempdir().unwrap();
+        let env = Env {
+            clock: Arc::new(FixedClock::at(1_780_293_600_000)),
+            entropy: Arc::new(SeededEntropy::new(3)),
+            device_seed: None,
+        };
+        fill_if_empty(dir.path(), &env).unwrap();
+        let book = Book::open(dir.path(), env).unwrap();
+        let (mut events, mut kinds) = (0, std::collections::HashSet::new());
+        let each = |event: slackwater_journal::Event| {
+            let subject = Subject::parse(&event.subject);
+            assert!(!matches!(subject.at, At::Other(..)), "{}", event.subject);
+            assert_eq!(subject.at.of(subject.root), event.subject);
+            kinds.insert(subject.at.kind());
+            events += 1;
+            Ok::<_, JournalFault>(())
+        };
+        book.journal().each_event(each).unwrap();
+        assert!(events > 500 && kinds.len() > 8, "{events} {kinds:?}");
+        let marks: Vec<(String, String)> = (book.journal())
+            .run("reading marks", |db| {
+                db.prepare("SELECT DISTINCT subject, key FROM mark")?
+                    .query_map([], |r| Ok((r.get(0)?, r.get(1)?)))?
+                    .collect()
+            })
+            .unwrap();
+        assert!(marks.len() > 200, "{}", marks.len());
+        for (subject, key) in &marks {
+            let (at, of) = (At::parse(subject), MarkKey::parse(key));
+            assert!(!matches!(at, At::Other(..)), "{subject}");
+            assert!(!matches!(of, MarkKey::Other(_)), "{key}");
+            assert_eq!(
+                (at.to_string(), of.to_string()),
+                (subject.clone(), key.clone())
+            );
+        }
+    }
 
     #[test]
     fn the_demo_is_a_season_that_ends_with_a_night_under_vacuum() {

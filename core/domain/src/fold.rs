@@ -11,42 +11,17 @@ use rusqlite::{Connection, OptionalExtension, params};
 use super::admission;
 use super::budget::{self, log::limits};
 use super::facts::{Fact, HoldResult, HoldSetup, RingMade, VerdictFact};
+use super::mark_key::MarkKey;
 use super::rig::RigDef;
+use super::subject::{At, Subject};
 use slackwater_journal::store::{
     counted_event, each_apart, each_before, each_event, events_of_subject, written_at,
 };
 use slackwater_journal::{Event, EventRef, Heard, Place, Stamp};
 
-/// Stand before the reference of a finding: that it was found, and that another looked again. Each
-/// finding has a mark of its own, so that answering one never answers another's.
-pub const FAULTY: &str = "faulty:";
-/// See [`FAULTY`].
-pub const LOOKED_AGAIN: &str = "looked again:";
-
-/// A ring was worked on.
-pub const TOUCHED: &str = "touched";
-
-/// The rig was in the water to see how it hangs, and how it hung there was taken back.
-pub const IN_WATER: &str = "in water";
-
-/// Stands before who looked a second time at an enclosure's plug, or at the rig.
-pub const LOOK: &str = "look:";
-/// Stands before the member who signed a step.
-pub const SIGNED: &str = "signed:";
-/// Stands before the member that another was joined with.
-pub const JOINED: &str = "joined:";
-/// Stands before the reference of an event that couldn't be read and was answered.
-pub const UNREAD_ANSWERED: &str = "unread answered:";
 /// Stands between the reference of an event beside its device's sequence and what tells it from the one
 /// in it.
 pub const APART: &str = "#apart";
-/// Stands before the reference of an edit that took something away.
-pub const TOOK_AWAY: &str = "took away:";
-/// The same of what it took away if the rig was in use unheard.
-pub const TOOK_UNHEARD: &str = "took away unheard:";
-/// Stands before that reference and the member who signed for it.
-pub const LOSS_SIGNED: &str = "loss signed:";
-
 /// What the newest 'fitted' of a seal says.
 #[derive(Debug, Clone, PartialEq, Eq, Default, serde::Serialize, serde::Deserialize)]
 pub struct FittedMark {
@@ -70,48 +45,8 @@ pub const SALT_G_KG: f64 = 0.5;
 /// Marks a hold that was brought in: behind its enclosure's id, and as the reason it doesn't count.
 pub const IMPORTED: &str = "#imported";
 
-/// Stands before the steps, Pa, that a hold's gauge was seen to show in place of finer ones.
-pub const STEPS: &str = "steps:";
-/// Marks a hold whose gauge was seen to show the steps that were said.
-pub const STEPS_STAND: &str = "steps stand";
-
 /// What the kinds of facts about a ring begin with: a ring that was fitted was serviced, too.
 const OF_A_RING: &str = "seal_";
-
-/// Marks a hold of which a reading looked unlikely and was confirmed.
-pub const UNLIKELY: &str = "unlikely";
-
-/// Subjects as written: the rig, and the path within it.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Subject<'a> {
-    /// Rig id (or 'crew', 'procedure').
-    pub root: &'a str,
-    /// 'enclosure', 'seal', 'hold', ... or empty.
-    pub kind: &'a str,
-    /// Id of the thing, or empty.
-    pub id: &'a str,
-}
-
-impl<'a> Subject<'a> {
-    /// Splits 'RIG/enclosure/main'.
-    pub fn parse(text: &'a str) -> Subject<'a> {
-        let mut parts = text.splitn(3, '/');
-        Subject {
-            root: parts.next().unwrap_or_default(),
-            kind: parts.next().unwrap_or_default(),
-            id: parts.next().unwrap_or_default(),
-        }
-    }
-
-    /// The path within the rig: 'enclosure/main', or 'rig' for the rig itself.
-    fn path(&self) -> String {
-        if self.kind.is_empty() {
-            "rig".into()
-        } else {
-            format!("{}/{}", self.kind, self.id)
-        }
-    }
-}
 
 /// Reads what an event records. A body that isn't understood is [`Fact::Unknown`].
 pub fn fact_of(event: &Event) -> Fact {
@@ -211,8 +146,15 @@ fn in_calendar(ms: i64) -> i64 {
 }
 
 /// Keeps the newest word of a device about a thing.
-fn mark(db: &Connection, e: &Event, path: &str, key: &str, value: &str) -> rusqlite::Result<()> {
+fn mark(
+    db: &Connection,
+    e: &Event,
+    at: At<'_>,
+    key: MarkKey<'_>,
+    value: &str,
+) -> rusqlite::Result<()> {
     let root = Subject::parse(&e.subject).root;
+    let (path, key) = (at.to_string(), key.to_string());
     let stamp = e.stamp();
     db.prepare_cached(
         "INSERT INTO mark (rig, subject, key, stamp, wall_ms, author, value, writer) \
@@ -231,7 +173,7 @@ fn mark(db: &Connection, e: &Event, path: &str, key: &str, value: &str) -> rusql
         value,
         &stamp.writer().0[..]
     ])?;
-    settle(db, Kind::Mark, &[root, path, key])
+    settle(db, Kind::Mark, &[root, &path, &key])
 }
 
 /// Notes that a ring was worked on, which can't be with its housing shut: news, and no taking back of what was
@@ -241,7 +183,7 @@ fn touched(db: &Connection, e: &Event, fact: &Fact) -> rusqlite::Result<()> {
         Fact::SealServiced { .. }
         | Fact::SealFitted {
             fitted_ms: None, ..
-        } => mark(db, e, &Subject::parse(&e.subject).path(), TOUCHED, ""),
+        } => mark(db, e, Subject::parse(&e.subject).at, MarkKey::Touched, ""),
         _ => Ok(()),
     }
 }
@@ -249,21 +191,28 @@ fn touched(db: &Connection, e: &Event, fact: &Fact) -> rusqlite::Result<()> {
 /// Notes what stays so of what was taken back.
 fn stays_so(db: &Connection, e: &Event, fact: &Fact) -> rusqlite::Result<()> {
     match fact {
-        Fact::SeenInWater { .. } => mark(db, e, "rig", IN_WATER, ""),
+        Fact::SeenInWater { .. } => mark(db, e, At::Rig, MarkKey::InWater, ""),
         _ => touched(db, e, fact),
     }
+}
+
+/// The path of a step's marks, below that of what its event is about.
+fn step_of(at: At<'_>, key: &str) -> String {
+    format!("{at}/{key}")
 }
 
 fn apply_fact(db: &Connection, e: &Event, fact: &Fact) -> rusqlite::Result<()> {
     let wall_ms = in_calendar(e.wall_ms);
     let subject = Subject::parse(&e.subject);
-    let at = subject.path();
+    let at = subject.at;
     let root = subject.root;
-    let id = subject.id;
+    let id = subject.id();
     let stamp = e.stamp();
     let writer = &stamp.writer().0[..];
     let stamp = &stamp.0[..];
-    let mark = |path: &str, key: &str, value: &str| mark(db, e, path, key, value);
+    let mark = |at: At<'_>, key: MarkKey<'_>, value: &str| mark(db, e, at, key, value);
+    let mark_step =
+        |step: &str, key: MarkKey<'_>, value: &str| mark(At::parse(&step_of(at, step)), key, value);
     match fact {
         Fact::RigDefined { rig, .. } => {
             let def = json(rig)?;
@@ -281,23 +230,24 @@ fn apply_fact(db: &Connection, e: &Event, fact: &Fact) -> rusqlite::Result<()> {
         Fact::TookAway { what, unheard } => {
             // An edit that says nothing of what it took away is one that nobody can clear.
             if !what.is_empty() || unheard.is_empty() {
-                mark(
-                    "rig",
-                    &format!("{TOOK_AWAY}{}", e.reference()),
-                    &json(what)?,
-                )?;
+                let edit = e.reference().to_string();
+                mark(At::Rig, MarkKey::TookAway(&edit), &json(what)?)?;
             }
             if unheard.is_empty() {
                 return Ok(());
             }
-            let key = format!("{TOOK_UNHEARD}{}", e.reference());
-            mark("rig", &key, &json(unheard)?)
+            let edit = e.reference().to_string();
+            mark(At::Rig, MarkKey::TookUnheard(&edit), &json(unheard)?)
         }
         Fact::LossSigned { event, look } => {
-            let key = format!("{LOSS_SIGNED}{event}:{}", e.author);
-            mark("rig", &key, &json(look)?)
+            let key = MarkKey::LossSigned(event, &e.author);
+            mark(At::Rig, key, &json(look)?)
         }
-        Fact::RigRetired { retired } => mark("rig", "retired", if *retired { "yes" } else { "no" }),
+        Fact::RigRetired { retired } => mark(
+            At::Rig,
+            MarkKey::Retired,
+            if *retired { "yes" } else { "no" },
+        ),
         Fact::Opened { closure } => {
             db.prepare_cached(
                 "INSERT OR IGNORE INTO opening (rig, enclosure, stamp, closure) \
@@ -305,17 +255,17 @@ fn apply_fact(db: &Connection, e: &Event, fact: &Fact) -> rusqlite::Result<()> {
             )?
             .execute(params![root, id, stamp, closure])?;
             let closure = closure.as_deref().unwrap_or_default();
-            mark(&at, "opened", closure)?;
-            mark(&format!("closure/{id}/{closure}"), "opened", "")
+            mark(at, MarkKey::Opened, closure)?;
+            mark(At::Closure(id, closure), MarkKey::Opened, "")
         }
-        Fact::Closed {} => mark(&at, "closed", ""),
-        Fact::PlugOn {} => mark(&at, "plug_on", ""),
-        Fact::PlugOff {} => mark(&at, "plug_off", ""),
-        Fact::Inspected { note } => mark(&at, "inspected", note),
-        Fact::Changed {} => mark(&at, "changed", ""),
+        Fact::Closed {} => mark(at, MarkKey::Closed, ""),
+        Fact::PlugOn {} => mark(at, MarkKey::PlugOn, ""),
+        Fact::PlugOff {} => mark(at, MarkKey::PlugOff, ""),
+        Fact::Inspected { note } => mark(at, MarkKey::Inspected, note),
+        Fact::Changed {} => mark(at, MarkKey::Changed, ""),
         Fact::SealServiced { finding, .. } => {
             touched(db, e, fact)?;
-            mark(&at, "serviced", finding.key())
+            mark(at, MarkKey::Serviced, finding.key())
         }
         Fact::SealFitted {
             pack,
@@ -334,33 +284,41 @@ fn apply_fact(db: &Connection, e: &Event, fact: &Fact) -> rusqlite::Result<()> {
                 ring: ring.clone(),
             };
             touched(db, e, fact)?;
-            mark(&at, "fitted", &json(&fitted)?)?;
+            mark(at, MarkKey::Fitted, &json(&fitted)?)?;
             if let Some(lot) = lot {
                 stock(db, lot, stamp, -1, None)?;
             }
             // A date from before the program was used is neither a service nor a new ring.
             if fitted_ms.is_none() {
-                mark(&at, "renewed", "")?;
-                mark(&at, "serviced", "clean")
+                mark(at, MarkKey::Renewed, "")?;
+                mark(at, MarkKey::Serviced, "clean")
             } else {
                 Ok(())
             }
         }
         Fact::SealFaulty { finding, .. } => {
-            mark(&at, &format!("{FAULTY}{}", e.reference()), finding.key())
+            let found = e.reference().to_string();
+            mark(at, MarkKey::Faulty(&found), finding.key())
         }
-        Fact::SealLookedAgain { event, note } => mark(&at, &format!("{LOOKED_AGAIN}{event}"), note),
+        Fact::SealLookedAgain { event, note } => mark(at, MarkKey::LookedAgain(event), note),
         Fact::RingsStocked { lot, count } => {
-            mark(&at, "lot", &json(lot)?)?;
+            mark(at, MarkKey::Lot, &json(lot)?)?;
             stock(db, id, stamp, i64::from(*count), None)
         }
         Fact::RingsTaken { count, .. } => stock(db, id, stamp, -i64::from(*count), None),
         Fact::RingsCounted { count } => stock(db, id, stamp, 0, Some(i64::from(*count))),
-        Fact::ShootPlanned { shoot } => mark("rig", "shoot", &json(shoot)?),
-        Fact::ControlTested { works, .. } => mark(&at, if *works { "works" } else { "fails" }, ""),
+        Fact::ShootPlanned { shoot } => mark(At::Rig, MarkKey::Shoot, &json(shoot)?),
+        Fact::ControlTested { works, .. } => {
+            let key = if *works {
+                MarkKey::Works
+            } else {
+                MarkKey::Fails
+            };
+            mark(at, key, "")
+        }
         Fact::HoldStarted { setup } => {
             begun(db, e, setup, &setup.enclosure, None)?;
-            mark(&format!("enclosure/{}", setup.enclosure), "plug_off", "")
+            mark(At::Enclosure(&setup.enclosure), MarkKey::PlugOff, "")
         }
         Fact::HoldImported {
             setup,
@@ -379,16 +337,16 @@ fn apply_fact(db: &Connection, e: &Event, fact: &Fact) -> rusqlite::Result<()> {
             }
             Ok(())
         }
-        Fact::GaugeDefined { gauge } => mark(&at, "defined", &json(gauge)?),
+        Fact::GaugeDefined { gauge } => mark(at, MarkKey::Defined, &json(gauge)?),
         Fact::GaugesCompared {
             other,
             this_pa,
             other_pa,
-        } => mark(&at, "compared", &json(&(other, this_pa, other_pa))?),
+        } => mark(at, MarkKey::Compared, &json(&(other, this_pa, other_pa))?),
         Fact::HoldReading { reading } => {
             keep(db, Kept::Reading, id, e, None, reading)?;
             if reading.confirmed {
-                mark(&at, UNLIKELY, "")?;
+                mark(at, MarkKey::Unlikely, "")?;
             }
             Ok(())
         }
@@ -398,8 +356,8 @@ fn apply_fact(db: &Connection, e: &Event, fact: &Fact) -> rusqlite::Result<()> {
             .map(drop),
         // Each by itself, so that the coarsest stands in whatever order they come.
         Fact::GaugeSteps { step_pa } => match step_pa {
-            Some(pa) => mark(&at, &format!("{STEPS}{pa}"), ""),
-            None => mark(&at, STEPS_STAND, ""),
+            Some(pa) => mark(at, MarkKey::Steps(&pa.to_string()), ""),
+            None => mark(at, MarkKey::StepsStand, ""),
         },
         Fact::HoldConcluded { result } => conclude(db, id, e, result),
         Fact::HoldAbandoned { reason } => db
@@ -418,7 +376,7 @@ fn apply_fact(db: &Connection, e: &Event, fact: &Fact) -> rusqlite::Result<()> {
                 )?
                 .execute(params![root, id, stamp, recheck.hold])?;
             }
-            mark(&at, "rechecked", &json(recheck)?)
+            mark(at, MarkKey::Rechecked, &json(recheck)?)
         }
         Fact::RecheckMistyped {
             event,
@@ -468,39 +426,33 @@ fn apply_fact(db: &Connection, e: &Event, fact: &Fact) -> rusqlite::Result<()> {
             ])
             .map(drop)
         }
-        Fact::StepDone { key, value } => mark(&format!("{at}/{key}"), "done", value),
-        Fact::StepSkipped { key, reason } => mark(&format!("{at}/{key}"), "skipped", reason),
-        Fact::StepReopened { key } => mark(&format!("{at}/{key}"), "reopened", ""),
+        Fact::StepDone { key, value } => mark_step(key, MarkKey::Done, value),
+        Fact::StepSkipped { key, reason } => mark_step(key, MarkKey::Skipped, reason),
+        Fact::StepReopened { key } => mark_step(key, MarkKey::Reopened, ""),
         Fact::StepSigned { key, look } => {
             let look = if look.is_bare() {
                 String::new()
             } else {
                 json(look)?
             };
-            mark(
-                &format!("{at}/{key}"),
-                &format!("{SIGNED}{}", e.author),
-                &look,
-            )
+            mark_step(key, MarkKey::Signed(&e.author), &look)
         }
-        Fact::WalkedRound {} => mark("rig", "walked", ""),
-        Fact::SecondLook { look } => mark(&at, &format!("{LOOK}{}", e.author), &json(look)?),
+        Fact::WalkedRound {} => mark(At::Rig, MarkKey::Walked, ""),
+        Fact::SecondLook { look } => mark(at, MarkKey::Look(&e.author), &json(look)?),
         Fact::MemberRetired { retired } => {
-            mark(&at, "retired", if *retired { "yes" } else { "no" })
+            mark(at, MarkKey::Retired, if *retired { "yes" } else { "no" })
         }
-        Fact::MembersJoined { other } => mark(&at, &format!("{JOINED}{other}"), ""),
-        Fact::PhoneOf { member } => mark(&at, "phone of", member),
-        Fact::CodeSet { code } => mark(&at, "code", &json(code)?),
+        Fact::MembersJoined { other } => mark(at, MarkKey::Joined(other), ""),
+        Fact::PhoneOf { member } => mark(at, MarkKey::PhoneOf, member),
+        Fact::CodeSet { code } => mark(at, MarkKey::Code, &json(code)?),
         // Kept by `admission`, whoever said it.
         Fact::DeviceAdmitted { .. } | Fact::DeviceDismissed { .. } => Ok(()),
-        Fact::StepPart { key, part, on } => mark(
-            &format!("{at}/{key}"),
-            &format!("part:{part}"),
-            if *on { "yes" } else { "no" },
-        ),
-        Fact::HandedOver { to } => mark(&at, "holder", to),
+        Fact::StepPart { key, part, on } => {
+            mark_step(key, MarkKey::Part(part), if *on { "yes" } else { "no" })
+        }
+        Fact::HandedOver { to } => mark(at, MarkKey::Holder, to),
         Fact::PrepEnded { complete, reason } => {
-            mark(&at, "ended", if *complete { "" } else { reason })
+            mark(at, MarkKey::Ended, if *complete { "" } else { reason })
         }
         Fact::DefectOpened {
             at,
@@ -546,14 +498,14 @@ fn apply_fact(db: &Connection, e: &Event, fact: &Fact) -> rusqlite::Result<()> {
                  VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)",
             )?
             .execute(params![root, stamp, wall_ms, depth_m, minutes, note, salt])?;
-            mark("rig", "dived", &format!("{depth_m}"))
+            mark(At::Rig, MarkKey::Dived, &format!("{depth_m}"))
         }
-        Fact::WaterChosen { water } => mark("rig", "water", &json(water)?),
+        Fact::WaterChosen { water } => mark(At::Rig, MarkKey::Water, &json(water)?),
         Fact::WeightsHung { weight } => {
             let key = super::rig::weight_key(weight.mass_g, weight.volume_cm3);
-            mark(&at, &format!("hung:{key}"), &json(weight)?)
+            mark(at, MarkKey::Hung(&key), &json(weight)?)
         }
-        Fact::Trimmed { trim } => mark("rig", "trimmed", &json(trim)?),
+        Fact::Trimmed { trim } => mark(At::Rig, MarkKey::Trimmed, &json(trim)?),
         Fact::SeenInWater { seen } => db
             .prepare_cached(
                 "INSERT OR IGNORE INTO seen_in_water (rig, stamp, event, wall_ms, author, body) \
@@ -575,8 +527,8 @@ fn apply_fact(db: &Connection, e: &Event, fact: &Fact) -> rusqlite::Result<()> {
                  role = excluded.role, stamp = excluded.stamp \
                  WHERE substr(excluded.stamp, 17) > substr(member.stamp, 17)",
             )?
-            .execute(params![subject.kind, name, json(role)?, stamp, writer])?;
-            settle(db, Kind::Member, &[subject.kind])
+            .execute(params![subject.name(), name, json(role)?, stamp, writer])?;
+            settle(db, Kind::Member, &[subject.name()])
         }
         Fact::CrewChose { choice, value } => {
             db.prepare_cached(
@@ -595,15 +547,23 @@ fn apply_fact(db: &Connection, e: &Event, fact: &Fact) -> rusqlite::Result<()> {
                  stamp = excluded.stamp \
                  WHERE substr(excluded.stamp, 17) > substr(procedure.stamp, 17)",
             )?
-            .execute(params![subject.kind, source, stamp, writer])?;
-            settle(db, Kind::Procedure, &[subject.kind])
+            .execute(params![subject.name(), source, stamp, writer])?;
+            settle(db, Kind::Procedure, &[subject.name()])
         }
         Fact::PhotoTaken { photo, note } => db
             .prepare_cached(
                 "INSERT OR IGNORE INTO photo (rig, subject, stamp, photo, note, wall_ms, author) \
                  VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)",
             )?
-            .execute(params![root, at, stamp, photo, note, wall_ms, e.author])
+            .execute(params![
+                root,
+                at.to_string(),
+                stamp,
+                photo,
+                note,
+                wall_ms,
+                e.author
+            ])
             .map(drop),
         Fact::PhotoMarked { mark } => db
             .prepare_cached(
@@ -611,7 +571,7 @@ fn apply_fact(db: &Connection, e: &Event, fact: &Fact) -> rusqlite::Result<()> {
                  VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
             )?
             .execute(params![
-                subject.id,
+                subject.id(),
                 stamp,
                 json(mark)?,
                 e.reference().to_string(),
@@ -620,9 +580,7 @@ fn apply_fact(db: &Connection, e: &Event, fact: &Fact) -> rusqlite::Result<()> {
             ])
             .map(drop),
         Fact::Retracted { event } => retract(db, event),
-        Fact::UnreadAnswered { event, note } => {
-            mark("rig", &format!("{UNREAD_ANSWERED}{event}"), note)
-        }
+        Fact::UnreadAnswered { event, note } => mark(At::Rig, MarkKey::UnreadAnswered(event), note),
         Fact::Unknown => unread(db, e, &e.reference().to_string()),
     }
 }
@@ -743,7 +701,7 @@ fn begun(
     given_up: Option<&str>,
 ) -> rusqlite::Result<()> {
     let subject = Subject::parse(&e.subject);
-    if !has_its_id(db, e, ["hold", "started"], subject.id)? {
+    if !has_its_id(db, e, ["hold", "started"], subject.id())? {
         return Ok(());
     }
     let stamp = e.stamp();
@@ -755,7 +713,7 @@ fn begun(
          setup = excluded.setup, abandoned = excluded.abandoned, reason = excluded.reason",
     )?
     .execute(params![
-        subject.id,
+        subject.id(),
         subject.root,
         enclosure,
         &stamp.0[..],
@@ -765,7 +723,7 @@ fn begun(
         given_up.map(|_| &stamp.0[..]),
         given_up,
     ])?;
-    settle_verdict(db, subject.id)
+    settle_verdict(db, subject.id())
 }
 
 /// Two verdicts on one hold: the one that covers more of its readings stands; of two that cover as many,
@@ -996,19 +954,21 @@ fn retract(db: &Connection, reference: &str) -> rusqlite::Result<()> {
     let stamp = event.stamp();
     let writer = &stamp.writer().0[..];
     let stamp = &stamp.0[..];
-    let path = subject.path();
     let path = match &fact {
         Fact::StepDone { key, .. } | Fact::StepPart { key, .. } | Fact::StepSigned { key, .. } => {
-            format!("{path}/{key}")
+            step_of(subject.at, key)
         }
-        _ => path,
+        _ => subject.at.to_string(),
     };
     let gone: Vec<String> = db
         .prepare_cached(
             "DELETE FROM mark WHERE rig = ?1 AND subject = ?2 AND stamp = ?3 AND key <> ?4 \
              RETURNING key",
         )?
-        .query_map(params![subject.root, path, stamp, TOUCHED], |r| r.get(0))?
+        .query_map(
+            params![subject.root, path, stamp, MarkKey::Touched.to_string()],
+            |r| r.get(0),
+        )?
         .collect::<rusqlite::Result<_>>()?;
     for key in &gone {
         settle(db, Kind::Mark, &[subject.root, &path, key])?;
@@ -1017,9 +977,9 @@ fn retract(db: &Connection, reference: &str) -> rusqlite::Result<()> {
         Fact::HoldConcluded { .. } => {
             db.execute(
                 "DELETE FROM conclusion WHERE hold = ?1 AND stamp = ?2",
-                params![subject.id, stamp],
+                params![subject.id(), stamp],
             )?;
-            settle_verdict(db, subject.id)?;
+            settle_verdict(db, subject.id())?;
         }
         Fact::Rechecked { ref recheck } => {
             db.execute(
@@ -1030,9 +990,9 @@ fn retract(db: &Connection, reference: &str) -> rusqlite::Result<()> {
         Fact::DefectClosed { .. } => {
             db.execute(
                 "DELETE FROM closing WHERE defect = ?1 AND stamp = ?2",
-                params![subject.id, stamp],
+                params![subject.id(), stamp],
             )?;
-            settle_defect(db, subject.id)?;
+            settle_defect(db, subject.id())?;
         }
         Fact::PhotoTaken { .. } => {
             db.execute(
@@ -1043,7 +1003,7 @@ fn retract(db: &Connection, reference: &str) -> rusqlite::Result<()> {
         Fact::PhotoMarked { .. } => {
             db.execute(
                 "DELETE FROM sketch WHERE photo = ?1 AND stamp = ?2",
-                params![subject.id, stamp],
+                params![subject.id(), stamp],
             )?;
         }
         Fact::SealFitted { lot: Some(lot), .. } => {
@@ -1055,7 +1015,7 @@ fn retract(db: &Connection, reference: &str) -> rusqlite::Result<()> {
         Fact::RingsStocked { .. } | Fact::RingsTaken { .. } | Fact::RingsCounted { .. } => {
             db.execute(
                 "DELETE FROM stock WHERE lot = ?1 AND stamp = ?2",
-                params![subject.id, stamp],
+                params![subject.id(), stamp],
             )?;
         }
         Fact::SeenInWater { .. } => {

@@ -3,6 +3,7 @@
 //!
 //! * [`facts`]: what can be recorded; a file format.
 //! * [`fold`]: what one more event changes in the tables ([`schema`]).
+//! * [`subject`], [`mark_key`]: what an event or a mark is about, and what a mark says of it. Pure.
 //! * [`state`]: what is known of a rig now, read from the tables.
 //! * [`book`]: the one who records: checks an action, writes its facts, reads back what is known.
 //! * [`admission`]: which devices are of this crew, and so whose events count.
@@ -25,6 +26,7 @@ pub mod demo;
 pub mod facts;
 pub mod fold;
 pub mod hold_log;
+pub mod mark_key;
 pub mod names;
 pub mod photos;
 pub mod procedure;
@@ -36,4 +38,5 @@ pub mod signed;
 pub mod spans;
 pub mod spares;
 pub mod state;
+pub mod subject;
 pub mod trim;

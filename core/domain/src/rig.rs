@@ -547,6 +547,48 @@ pub struct RigFault {
     pub why: Wrong,
 }
 
+impl RigFault {
+    /// The field of the thing.
+    pub fn field(&self) -> &str {
+        self.at.rsplit('/').next().unwrap_or_default()
+    }
+}
+
+/// What of a definition a fault is of, as its place begins.
+#[derive(Debug, Clone, Copy)]
+enum Of<'a> {
+    Enclosure(&'a str),
+    Closure(&'a str, &'a str),
+    Penetrator(&'a str, &'a str),
+    Valve(&'a str),
+    Seal(&'a str),
+    Control(&'a str),
+    Part(&'a str),
+    Point(&'a str),
+    Lens(&'a str),
+    StripItem(&'a str),
+    Cable(&'a str),
+}
+
+impl Of<'_> {
+    /// The place of one of its fields.
+    fn field(self, field: &str) -> String {
+        match self {
+            Self::Enclosure(id) => format!("enclosure/{id}/{field}"),
+            Self::Closure(of, id) => format!("enclosure/{of}/closure/{id}/{field}"),
+            Self::Penetrator(of, id) => format!("enclosure/{of}/penetrator/{id}/{field}"),
+            Self::Valve(of) => format!("enclosure/{of}/valve/{field}"),
+            Self::Seal(id) => format!("seal/{id}/{field}"),
+            Self::Control(id) => format!("control/{id}/{field}"),
+            Self::Part(id) => format!("part/{id}/{field}"),
+            Self::Point(id) => format!("mounting_point/{id}/{field}"),
+            Self::Lens(id) => format!("lens/{id}/{field}"),
+            Self::StripItem(id) => format!("strip_item/{id}/{field}"),
+            Self::Cable(id) => format!("cable/{id}/{field}"),
+        }
+    }
+}
+
 /// What is wrong with a thing that was entered, and what is allowed.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum Wrong {
@@ -816,11 +858,11 @@ impl RigDef {
         check.ids("cable", self.cables.iter().map(|c| c.id.as_str()));
         check.ids("strip_item", self.strip_list.iter().map(|s| s.id.as_str()));
         for e in &self.enclosures {
-            let at = format!("enclosure/{}", e.id);
-            check.name(&format!("{at}/name"), &e.name);
-            check.range(&format!("{at}/volume_l"), e.volume_l, 0.01, 1_000.0, "L");
+            let at = Of::Enclosure(&e.id);
+            check.name(&at.field("name"), &e.name);
+            check.range(&at.field("volume_l"), e.volume_l, 0.01, 1_000.0, "L");
             check.range(
-                &format!("{at}/volume_sd_l"),
+                &at.field("volume_sd_l"),
                 e.volume_sd_l,
                 0.0,
                 // A volume that can't be is told at its own field; '0 to -3 litres' helps nobody.
@@ -832,33 +874,33 @@ impl RigDef {
                 "L",
             );
             check.range(
-                &format!("{at}/depth_rating_m"),
+                &at.field("depth_rating_m"),
                 e.depth_rating_m,
                 0.1,
                 12_000.0,
                 "m",
             );
             if let Some(limit_ml) = e.limit_ml {
-                check.range(&format!("{at}/limit_ml"), limit_ml, 0.01, 10_000.0, "mL");
+                check.range(&at.field("limit_ml"), limit_ml, 0.01, 10_000.0, "mL");
             }
             check.ids(
-                &format!("{at}/closure"),
+                &at.field("closure"),
                 e.closures.iter().map(|c| c.id.as_str()),
             );
             check.ids(
-                &format!("{at}/penetrator"),
+                &at.field("penetrator"),
                 e.penetrators.iter().map(|p| p.id.as_str()),
             );
             for c in &e.closures {
-                let at = format!("{at}/closure/{}", c.id);
-                check.name(&format!("{at}/name"), &c.name);
+                let at = Of::Closure(&e.id, &c.id);
+                check.name(&at.field("name"), &c.name);
                 match (c.kind, c.fasteners) {
                     (ClosureKind::Screws, None) => {
-                        check.fault(&format!("{at}/count"), Wrong::ScrewsWanted);
+                        check.fault(&at.field("count"), Wrong::ScrewsWanted);
                     }
                     (_, Some(f)) if !(2..=64).contains(&f.count) => {
                         check.fault(
-                            &format!("{at}/count"),
+                            &at.field("count"),
                             Wrong::Range {
                                 value: Some(f.count.to_string()),
                                 low: "2".into(),
@@ -873,33 +915,30 @@ impl RigDef {
                             torque_nm: Some(t), ..
                         }),
                     ) => {
-                        check.range(&format!("{at}/torque_nm"), t, 0.01, 500.0, "N·m");
+                        check.range(&at.field("torque_nm"), t, 0.01, 500.0, "N·m");
                     }
                     _ => {}
                 }
             }
             for p in &e.penetrators {
-                check.name(&format!("{at}/penetrator/{}/name", p.id), &p.name);
+                check.name(&Of::Penetrator(&e.id, &p.id).field("name"), &p.name);
             }
             if let Some(v) = &e.valve {
-                check.name(&format!("{at}/valve/name"), &v.name);
+                check.name(&Of::Valve(&e.id).field("name"), &v.name);
             }
         }
         for s in &self.seals {
-            let at = format!("seal/{}", s.id);
-            check.name(&format!("{at}/name"), &s.name);
-            check.note(&format!("{at}/size"), &s.size);
-            check.ring(&at, s);
+            let at = Of::Seal(&s.id);
+            check.name(&at.field("name"), &s.name);
+            check.note(&at.field("size"), &s.size);
+            check.ring(at, s);
             match (self.enclosure(&s.enclosure), &s.closure) {
                 (None, _) => {
-                    check.fault(
-                        &format!("{at}/enclosure"),
-                        no(Thing::Enclosure, &s.enclosure),
-                    );
+                    check.fault(&at.field("enclosure"), no(Thing::Enclosure, &s.enclosure));
                 }
                 (Some(e), Some(c)) if !e.closures.iter().any(|x| x.id == *c) => {
                     check.fault(
-                        &format!("{at}/closure"),
+                        &at.field("closure"),
                         Wrong::NoClosure {
                             enclosure: e.name.clone(),
                             id: c.clone(),
@@ -915,26 +954,23 @@ impl RigDef {
                 ("soft_dives", l.soft_dives, l.hard_dives),
             ] {
                 if matches!((soft, hard), (Some(s), Some(h)) if s > h) {
-                    check.fault(&format!("{at}/{field}"), Wrong::WarnsAfterBlocking);
+                    check.fault(&at.field(field), Wrong::WarnsAfterBlocking);
                 }
             }
         }
         for c in &self.controls {
-            let at = format!("control/{}", c.id);
-            check.name(&format!("{at}/name"), &c.name);
+            let at = Of::Control(&c.id);
+            check.name(&at.field("name"), &c.name);
             if self.enclosure(&c.enclosure).is_none() {
-                check.fault(
-                    &format!("{at}/enclosure"),
-                    no(Thing::Enclosure, &c.enclosure),
-                );
+                check.fault(&at.field("enclosure"), no(Thing::Enclosure, &c.enclosure));
             }
         }
         for p in &self.parts {
-            let at = format!("part/{}", p.id);
-            check.name(&format!("{at}/name"), &p.name);
-            check.range(&format!("{at}/mass_g"), p.mass_g, 0.0, 1e6, "g");
+            let at = Of::Part(&p.id);
+            check.name(&at.field("name"), &p.name);
+            check.range(&at.field("mass_g"), p.mass_g, 0.0, 1e6, "g");
             if !p.inside {
-                check.range(&format!("{at}/volume_cm3"), p.volume_cm3, 0.1, 1e6, "cm³");
+                check.range(&at.field("volume_cm3"), p.volume_cm3, 0.1, 1e6, "cm³");
             }
             for (field, sd, most, unit) in [
                 ("mass_sd_g", p.mass_sd_g, 1e6, "g"),
@@ -942,49 +978,49 @@ impl RigDef {
                 ("centre_sd_mm", p.centre_sd_mm, 1_000.0, "mm"),
             ] {
                 if let Some(sd) = sd {
-                    check.range(&format!("{at}/{field}"), sd, 0.0, most, unit);
+                    check.range(&at.field(field), sd, 0.0, most, unit);
                 }
             }
             match p.foam {
                 Some(Foam::Soft { gas_share }) => {
-                    check.range(&format!("{at}/gas"), gas_share * 100.0, 0.0, 100.0, "%");
+                    check.range(&at.field("gas"), gas_share * 100.0, 0.0, 100.0, "%");
                 }
                 Some(Foam::Stiff { bulk_mpa }) => {
-                    check.range(&format!("{at}/bulk_mpa"), bulk_mpa, 0.1, 1e6, "MPa");
+                    check.range(&at.field("bulk_mpa"), bulk_mpa, 0.1, 1e6, "MPa");
                 }
                 None => {}
             }
             for lens in &p.lenses {
                 if !self.lenses.iter().any(|l| l.id == *lens) {
-                    check.fault(&format!("{at}/lens"), no(Thing::Lens, lens));
+                    check.fault(&at.field("lens"), no(Thing::Lens, lens));
                 }
             }
             match p.in_place_of.as_deref().map(|id| (id, self.part(id))) {
                 Some((id, None)) => {
-                    check.fault(&format!("{at}/in_place_of"), no(Thing::Part, id));
+                    check.fault(&at.field("in_place_of"), no(Thing::Part, id));
                 }
                 Some((_, Some(other))) if other.id == p.id || other.in_place_of.is_some() => {
-                    check.fault(&format!("{at}/in_place_of"), Wrong::StandsInForStandIn);
+                    check.fault(&at.field("in_place_of"), Wrong::StandsInForStandIn);
                 }
                 _ => {}
             }
             for (what, position) in [("mass", p.mass_at_mm), ("volume", p.volume_at_mm)] {
-                check.position(&format!("{at}/{what}_"), position);
+                check.position(&at.field(&format!("{what}_")), position);
             }
         }
         for p in &self.mounting_points {
-            check.name(&format!("mounting_point/{}/name", p.id), &p.name);
-            let at = format!("mounting_point/{}", p.id);
-            check.position(&format!("{at}/"), p.at_mm);
+            check.name(&Of::Point(&p.id).field("name"), &p.name);
+            let at = Of::Point(&p.id);
+            check.position(&at.field(""), p.at_mm);
             check.range(
-                &format!("{at}/capacity"),
+                &at.field("capacity"),
                 f64::from(p.capacity),
                 1.0,
                 f64::from(trim::COUNT_MAX),
                 "",
             );
             if let Some(g) = p.max_mass_g {
-                check.range(&format!("{at}/max_mass_g"), g, 1.0, 100_000.0, "g");
+                check.range(&at.field("max_mass_g"), g, 1.0, 100_000.0, "g");
             }
         }
         if self.mounting_points.len() > trim::POINTS_MAX {
@@ -1020,13 +1056,13 @@ impl RigDef {
         }
         check.range("trim/heavy_g", self.trim.heavy_g, -20_000.0, 20_000.0, "g");
         for l in &self.lenses {
-            let at = format!("lens/{}", l.id);
-            check.name(&format!("{at}/name"), &l.name);
+            let at = Of::Lens(&l.id);
+            check.name(&at.field("name"), &l.name);
             let known = self
                 .enclosure(&l.enclosure)
                 .is_some_and(|e| e.closures.iter().any(|c| c.id == l.closure));
             if !known {
-                check.fault(&format!("{at}/closure"), Wrong::LensClosure);
+                check.fault(&at.field("closure"), Wrong::LensClosure);
             }
         }
         if let Some(lens) = &self.lens
@@ -1035,10 +1071,10 @@ impl RigDef {
             check.fault("lens", no(Thing::Lens, lens));
         }
         for s in &self.strip_list {
-            check.name(&format!("strip_item/{}/name", s.id), &s.name);
+            check.name(&Of::StripItem(&s.id).field("name"), &s.name);
         }
         for c in &self.cables {
-            check.name(&format!("cable/{}/name", c.id), &c.name);
+            check.name(&Of::Cable(&c.id).field("name"), &c.name);
         }
         let p = self.plan;
         check.range("plan/depth_m", p.depth_m, 0.1, 12_000.0, "m");
@@ -1102,19 +1138,19 @@ impl Check {
     }
 
     /// The size is one, the material known, and the ring goes into its gland.
-    fn ring(&mut self, at: &str, seal: &Seal) {
+    fn ring(&mut self, at: Of<'_>, seal: &Seal) {
         let size = seal.ring();
         if let Some(Err(e)) = &size {
-            self.fault(&format!("{at}/size"), e.clone());
+            self.fault(&at.field("size"), e.clone());
         }
         if !seal.material.is_empty()
             && let Err(e) = oring::material(&seal.material)
         {
-            self.fault(&format!("{at}/material"), e);
+            self.fault(&at.field("material"), e);
         }
         let Some(gland) = &seal.gland else { return };
         if !(0.0..=5.0).contains(&gland.tol_mm) {
-            self.range(&format!("{at}/tol_mm"), gland.tol_mm, 0.0, 5.0, "mm");
+            self.range(&at.field("tol_mm"), gland.tol_mm, 0.0, 5.0, "mm");
             return;
         }
         let fits = match size {
@@ -1133,12 +1169,12 @@ impl Check {
                 },
                 _ => "seat_mm",
             };
-            self.fault(&format!("{at}/{field}"), e);
+            self.fault(&at.field(field), e);
         } else if let Some(Ok(size)) = size
             && gland.depth_mm >= size.section_mm
         {
             self.fault(
-                &format!("{at}/depth_mm"),
+                &at.field("depth_mm"),
                 Wrong::NoSqueeze {
                     depth_mm: gland.depth_mm,
                     section_mm: (size.section_mm * 100.0).round() / 100.0,

@@ -12,13 +12,12 @@ use super::facts::{
     Fact, Gauge, HoldResult, HoldSetup, HungFact, Loss, Noticed, RecheckFact, RingLot, RingMade,
     Shoot, TrimFact, VerdictFact, WaterFact, WaterSeen, WeightFact,
 };
-use super::fold::{
-    APART, FAULTY, FittedMark, IMPORTED, IN_WATER, JOINED, LOOK, LOOKED_AGAIN, LOSS_SIGNED,
-    TOOK_AWAY, TOOK_UNHEARD, TOUCHED, UNREAD_ANSWERED, fact_of,
-};
+use super::fold::{APART, FittedMark, IMPORTED, fact_of};
+use super::mark_key::MarkKey;
 use super::procedure::{ProcedureKind, StepInstance};
 use super::rig::{Enclosure, RigDef};
 use super::rules::{reopen_void, together, unknowing, wet};
+use super::subject::{At, CREW, Kind};
 use slackwater_journal::{BootTime, Heard, Stamp, Writer, store};
 
 /// The newest fact of a kind about a thing.
@@ -726,7 +725,22 @@ impl RigFacts {
     }
 }
 
-type Marks = HashMap<(String, String), Told>;
+/// Marks, by the path of what they are about and their key, each as it is in the table.
+struct Marks(HashMap<(String, String), Told>);
+
+impl Marks {
+    fn get(&self, at: At<'_>, key: MarkKey<'_>) -> Option<&Told> {
+        self.0.get(&(at.to_string(), key.to_string()))
+    }
+
+    fn take(&mut self, at: At<'_>, key: MarkKey<'_>) -> Option<Told> {
+        self.0.remove(&(at.to_string(), key.to_string()))
+    }
+
+    fn iter(&self) -> impl Iterator<Item = (At<'_>, MarkKey<'_>, &Told)> {
+        (self.0.iter()).map(|((at, key), told)| (At::parse(at), MarkKey::parse(key), told))
+    }
+}
 
 fn seen_of(r: &rusqlite::Row<'_>, at: usize) -> rusqlite::Result<Seen> {
     Ok(Seen {
@@ -737,8 +751,15 @@ fn seen_of(r: &rusqlite::Row<'_>, at: usize) -> rusqlite::Result<Seen> {
     })
 }
 
+/// The marks of a kind of thing.
+fn marks_of(db: &Connection, rig: &str, kind: Kind) -> rusqlite::Result<Marks> {
+    let [from, to] = kind.between();
+    marks(db, rig, &from, &to)
+}
+
+/// The marks whose paths are a range of text.
 fn marks(db: &Connection, rig: &str, from: &str, to: &str) -> rusqlite::Result<Marks> {
-    let mut marks = Marks::new();
+    let mut marks: HashMap<(String, String), Told> = HashMap::new();
     let mut statement = db.prepare_cached(
         "SELECT subject, key, stamp, wall_ms, author, value, last FROM mark \
          WHERE rig = ?1 AND subject >= ?2 AND subject < ?3",
@@ -757,7 +778,7 @@ fn marks(db: &Connection, rig: &str, from: &str, to: &str) -> rusqlite::Result<M
             }
         }
     }
-    Ok(marks)
+    Ok(Marks(marks))
 }
 
 /// What all that is read comes from.
@@ -778,11 +799,12 @@ pub fn load(db: &Connection, heard: &Arc<Heard>, rig: &str) -> rusqlite::Result<
         Some(found) => found,
     };
     // All marks but those of preps, of which there may be thousands.
-    let mut marks_of = marks(db, rig, "", "prep/")?;
-    marks_of.extend(marks(db, rig, "prep0", "\u{10ffff}")?);
+    let [preps, after_preps] = Kind::Prep.between();
+    let mut marks_of = marks(db, rig, "", &preps)?;
+    (marks_of.0).extend(marks(db, rig, &after_preps, "\u{10ffff}")?.0);
     let mut found = standing_findings(&marks_of);
     let mut looks = looks(&marks_of);
-    let mut take = |subject: String, key: &str| marks_of.remove(&(subject, key.to_owned()));
+    let mut take = |at: At<'_>, key: MarkKey<'_>| marks_of.take(at, key);
 
     let devices: Vec<Writer> = db
         .prepare_cached("SELECT substr(key, 1, 8) FROM device WHERE counts_to > 0 ORDER BY key")?
@@ -796,15 +818,15 @@ pub fn load(db: &Connection, heard: &Arc<Heard>, rig: &str) -> rusqlite::Result<
     let mut enclosures = Vec::new();
     let mut closure_openings: HashMap<(String, String), Told> = HashMap::new();
     for e in &def.enclosures {
-        let at = || format!("enclosure/{}", e.id);
+        let at = At::Enclosure(&e.id);
         let read = |seen: Seen| Some((seen.clone(), serde_json::from_str(&seen.value).ok()?));
-        let (recheck, others) = match take(at(), "rechecked") {
+        let (recheck, others) = match take(at, MarkKey::Rechecked) {
             Some(told) => (read(told.last), told.others),
             None => (None, Vec::new()),
         };
         let rechecks_of_others = others.into_iter().filter_map(read).collect();
-        let opened = take(at(), "opened");
-        let added = take(at(), "changed");
+        let opened = take(at, MarkKey::Opened);
+        let added = take(at, MarkKey::Changed);
         let mut openings: Vec<(String, Told)> = Vec::new();
         let closures = e.closures.iter().map(|c| c.id.as_str());
         // The last one may have been by a closure that an edit has taken away since.
@@ -813,7 +835,7 @@ pub fn load(db: &Connection, heard: &Arc<Heard>, rig: &str) -> rusqlite::Result<
             .collect();
         let last = last.iter().map(String::as_str);
         for closure in closures.chain([""]).chain(last) {
-            if let Some(seen) = take(format!("closure/{}/{closure}", e.id), "opened") {
+            if let Some(seen) = take(At::Closure(&e.id, closure), MarkKey::Opened) {
                 closure_openings.insert((e.id.clone(), closure.to_owned()), seen.clone());
                 openings.push((closure.to_owned(), seen));
             }
@@ -830,10 +852,10 @@ pub fn load(db: &Connection, heard: &Arc<Heard>, rig: &str) -> rusqlite::Result<
             id: e.id.clone(),
             opened,
             openings,
-            closed: take(at(), "closed"),
-            plug_on: take(at(), "plug_on"),
-            plug_off: take(at(), "plug_off"),
-            inspected: take(at(), "inspected"),
+            closed: take(at, MarkKey::Closed),
+            plug_on: take(at, MarkKey::PlugOn),
+            plug_off: take(at, MarkKey::PlugOff),
+            inspected: take(at, MarkKey::Inspected),
             too_deep: too_deep(&of, rig, e)?,
             listed: first_listed(db, rig, &e.id)?,
             added,
@@ -844,14 +866,14 @@ pub fn load(db: &Connection, heard: &Arc<Heard>, rig: &str) -> rusqlite::Result<
             changes_apart,
             leaked,
             brought_leaks,
-            plug_looks: looks.remove(&at()).unwrap_or_default(),
+            plug_looks: looks.remove(&at.to_string()).unwrap_or_default(),
         });
     }
     let mut seals = Vec::new();
     for s in &def.seals {
-        let at = || format!("seal/{}", s.id);
-        let renewed = take(at(), "renewed");
-        let mut fitted = rings_in(heard, &take(at(), "fitted"), &renewed);
+        let at = At::Seal(&s.id);
+        let renewed = take(at, MarkKey::Renewed);
+        let mut fitted = rings_in(heard, &take(at, MarkKey::Fitted), &renewed);
         let since = |f: &Fitted| match (f.dated, &renewed) {
             (false, _) => f.said,
             // A date said later brings in what was before it, and forgets nothing of what is on record:
@@ -868,8 +890,8 @@ pub fn load(db: &Connection, heard: &Arc<Heard>, rig: &str) -> rusqlite::Result<
             dives = dives.max(salt_dives_since(&of, rig, since)?);
             openings = openings.max(openings_since(&of, rig, s, since)?);
         }
-        let (looked_at, findings) = found.remove(&at()).unwrap_or_default();
-        let changed = take(at(), "changed");
+        let (looked_at, findings) = found.remove(&at.to_string()).unwrap_or_default();
+        let changed = take(at, MarkKey::Changed);
         let at_closure = |c: &str| closure_openings.get(&(s.enclosure.clone(), c.to_owned()));
         let disturbed = [at_closure(""), s.closure.as_deref().and_then(at_closure)]
             .into_iter()
@@ -880,7 +902,7 @@ pub fn load(db: &Connection, heard: &Arc<Heard>, rig: &str) -> rusqlite::Result<
         let disturbed = Told::of_all(disturbed);
         seals.push(SealFacts {
             id: s.id.clone(),
-            serviced: take(at(), "serviced"),
+            serviced: take(at, MarkKey::Serviced),
             faulty: (findings.iter())
                 .find(|(_, found)| !is_known(heard, &renewed, &found.stamp))
                 .map(|(_, found)| found.clone()),
@@ -902,36 +924,37 @@ pub fn load(db: &Connection, heard: &Arc<Heard>, rig: &str) -> rusqlite::Result<
         .iter()
         .map(|c| ControlFacts {
             id: c.id.clone(),
-            works: take(format!("control/{}", c.id), "works"),
-            fails: take(format!("control/{}", c.id), "fails"),
-            changed: take(format!("control/{}", c.id), "changed"),
+            works: take(At::Control(&c.id), MarkKey::Works),
+            fails: take(At::Control(&c.id), MarkKey::Fails),
+            changed: take(At::Control(&c.id), MarkKey::Changed),
         })
         .collect();
-    let shoot = take("rig".into(), "shoot").and_then(|seen| serde_json::from_str(&seen.value).ok());
+    let shoot =
+        take(At::Rig, MarkKey::Shoot).and_then(|seen| serde_json::from_str(&seen.value).ok());
     let mut trim = TrimFacts {
-        water: take("rig".into(), "water")
+        water: take(At::Rig, MarkKey::Water)
             .and_then(|t| Some((t.last.clone(), serde_json::from_str(&t.value).ok()?))),
-        trimmed: take("rig".into(), "trimmed")
+        trimmed: take(At::Rig, MarkKey::Trimmed)
             .and_then(|t| Some((t.last.clone(), serde_json::from_str(&t.value).ok()?))),
         seen: seen_in_water(db, rig)?,
-        was_in_water: take("rig".into(), IN_WATER),
+        was_in_water: take(At::Rig, MarkKey::InWater),
         ..TrimFacts::default()
     };
     for p in &def.parts {
-        if let Some(seen) = take(format!("part/{}", p.id), "changed") {
+        if let Some(seen) = take(At::Part(&p.id), MarkKey::Changed) {
             trim.changed.insert(p.id.clone(), seen.into_last());
         }
     }
     // Out of use while one says so that nobody who took it back had heard of.
-    let retired = take("rig".into(), "retired").is_some_and(|told| {
+    let retired = take(At::Rig, MarkKey::Retired).is_some_and(|told| {
         let mut out = told.all().filter(|s| s.value == "yes");
         out.any(|yes| {
             let mut back = told.all().filter(|s| s.value != "yes");
             !back.any(|no| heard.after(&no.stamp, &yes.stamp))
         })
     });
-    let dived = take("rig".into(), "dived");
-    let walked = take("rig".into(), "walked");
+    let dived = take(At::Rig, MarkKey::Dived);
+    let walked = take(At::Rig, MarkKey::Walked);
     trim.hung = hung_now(&marks_of);
     let preps = unfinished(db, rig)?;
     let governing = governing(&of, rig)?;
@@ -943,9 +966,9 @@ pub fn load(db: &Connection, heard: &Arc<Heard>, rig: &str) -> rusqlite::Result<
     let built = last_preps(&of, rig, &[ProcedureKind::Build])?;
     let built: Vec<Stamp> = built.into_iter().map(|(_, seen)| seen.stamp).collect();
     let defects = open_defects(db, heard, rig, &enclosures)?;
-    let mut losses: Vec<LossFacts> = edits_of(&marks_of, TOOK_AWAY, false).collect();
-    let of_crew = marks(db, "crew", "rig", "rig0")?;
-    losses.extend(edits_of(&of_crew, TOOK_AWAY, true));
+    let mut losses: Vec<LossFacts> = edits_of(&marks_of, false, false).collect();
+    let of_crew = marks(db, CREW, "rig", "rig0")?;
+    losses.extend(edits_of(&of_crew, false, true));
     add_unheard(&of, rig, &marks_of, &mut losses)?;
     losses.sort_by_key(|l| l.seen.stamp);
     let unread = unread_of(db, rig, &marks_of)?;
@@ -977,7 +1000,7 @@ pub fn load(db: &Connection, heard: &Arc<Heard>, rig: &str) -> rusqlite::Result<
         },
         prep,
         walked,
-        walk_looks: looks.remove("rig").unwrap_or_default(),
+        walk_looks: looks.remove(&At::Rig.to_string()).unwrap_or_default(),
         crew: load_crew(db, heard)?,
         dived,
         of_sources: of_sources(db, rig, &def)?,
@@ -1093,9 +1116,9 @@ fn rings_in(heard: &Heard, fitted: &Option<Told>, renewed: &Option<Told>) -> Vec
 /// Second looks, by what was looked at, oldest first.
 fn looks(marks: &Marks) -> HashMap<String, Vec<Seen>> {
     let mut all: HashMap<String, Vec<Seen>> = HashMap::new();
-    for ((subject, key), seen) in marks {
-        if key.starts_with(LOOK) {
-            let of = all.entry(subject.clone()).or_default();
+    for (at, key, seen) in marks.iter() {
+        if let MarkKey::Look(_) = key {
+            let of = all.entry(at.to_string()).or_default();
             of.extend(seen.all().cloned());
         }
     }
@@ -1113,10 +1136,10 @@ pub type CrewRows = (Vec<(Known, String)>, Vec<(String, String)>);
 /// # Errors
 /// What SQLite says.
 pub fn load_members(db: &Connection) -> rusqlite::Result<CrewRows> {
-    let marks = marks(db, "crew", "", "\u{10ffff}")?;
+    let marks = marks(db, CREW, "", "\u{10ffff}")?;
     let retired = |id: &str| {
         marks
-            .get(&(format!("{id}/"), "retired".to_owned()))
+            .get(At::Named(id), MarkKey::Retired)
             .is_some_and(|s| s.value == "yes")
     };
     let members = db
@@ -1132,10 +1155,13 @@ pub fn load_members(db: &Connection) -> rusqlite::Result<CrewRows> {
         })?
         .collect::<rusqlite::Result<Vec<_>>>()?;
     let mut joined: Vec<(String, String)> = marks
-        .keys()
-        .filter_map(|(subject, key)| {
-            let other = key.strip_prefix(JOINED)?;
-            Some((subject.trim_end_matches('/').to_owned(), other.to_owned()))
+        .iter()
+        .filter_map(|(at, key, _)| {
+            let MarkKey::Joined(other) = key else {
+                return None;
+            };
+            let one = at.to_string().trim_end_matches('/').to_owned();
+            Some((one, other.to_owned()))
         })
         .collect();
     joined.sort();
@@ -1149,10 +1175,12 @@ pub fn load_members(db: &Connection) -> rusqlite::Result<CrewRows> {
 pub fn load_crew(db: &Connection, heard: &Arc<Heard>) -> rusqlite::Result<CrewFacts> {
     let (members, joined) = load_members(db)?;
     let members: Vec<Known> = members.into_iter().map(|(known, _)| known).collect();
-    let phones = marks(db, "crew", "phone/", "phone0")?
-        .into_iter()
-        .filter_map(|((subject, _), seen)| {
-            let device = subject.strip_prefix("phone/")?;
+    let phones = marks_of(db, CREW, Kind::Phone)?
+        .iter()
+        .filter_map(|(at, _, seen)| {
+            let At::Phone(device) = at else {
+                return None;
+            };
             let key = data_encoding::HEXLOWER.decode(device.as_bytes()).ok()?;
             let key: [u8; 8] = key.get(..8)?.try_into().ok()?;
             // Whose phone it is only that phone says.
@@ -1229,7 +1257,7 @@ fn earlier(
 
 /// Whether a member answered for an event that can't be read, or is missing.
 fn is_answered(marks: &Marks, event: &str) -> bool {
-    marks.contains_key(&("rig".to_owned(), format!("{UNREAD_ANSWERED}{event}")))
+    (marks.get(At::Rig, MarkKey::UnreadAnswered(event))).is_some()
 }
 
 fn unread_of(db: &Connection, rig: &str, marks: &Marks) -> rusqlite::Result<Vec<UnreadFacts>> {
@@ -1308,22 +1336,19 @@ fn not_here(db: &Connection, marks: &Marks) -> rusqlite::Result<Vec<NotHere>> {
     Ok(missing)
 }
 
-/// What edits took away, by the marks under a prefix.
-fn edits_of<'a>(
-    marks: &'a Marks,
-    prefix: &'a str,
-    of_crew: bool,
-) -> impl Iterator<Item = LossFacts> + 'a {
-    marks.iter().filter_map(move |((subject, key), seen)| {
-        let event = key.strip_prefix(prefix).filter(|_| subject == "rig")?;
+/// What edits took away, or (`unheard`) what they took away if the rig was in use unheard.
+fn edits_of(marks: &Marks, unheard: bool, of_crew: bool) -> impl Iterator<Item = LossFacts> + '_ {
+    let of_rig = || (marks.iter()).filter(|(at, ..)| *at == At::Rig);
+    of_rig().filter_map(move |(_, key, seen)| {
         // What came out later is signed for by itself: who signed for the rest had not seen it.
-        let unheard = if prefix == TOOK_UNHEARD { UNHEARD } else { "" };
-        let event = format!("{event}{unheard}");
-        let by = format!("{LOSS_SIGNED}{event}:");
-        let mut signed: Vec<Seen> = marks
-            .iter()
-            .filter(|((subject, key), _)| subject == "rig" && key.starts_with(&by))
-            .flat_map(|(_, seen)| seen.all().cloned())
+        let event = match key {
+            MarkKey::TookAway(event) if !unheard => event.to_owned(),
+            MarkKey::TookUnheard(event) if unheard => format!("{event}{UNHEARD}"),
+            _ => return None,
+        };
+        let mut signed: Vec<Seen> = of_rig()
+            .filter(|(_, key, _)| matches!(key, MarkKey::LossSigned(of, _) if *of == event))
+            .flat_map(|(.., seen)| seen.all().cloned())
             .collect();
         signed.sort_by_key(|s| s.stamp);
         Some(LossFacts {
@@ -1347,7 +1372,7 @@ fn add_unheard(
     marks: &Marks,
     losses: &mut Vec<LossFacts>,
 ) -> rusqlite::Result<()> {
-    let mut edits = edits_of(marks, TOOK_UNHEARD, false).peekable();
+    let mut edits = edits_of(marks, true, false).peekable();
     if edits.peek().is_none() || of.devices.len() < 2 {
         return Ok(());
     }
@@ -1414,10 +1439,10 @@ fn gone_faults(
     controls: &[ControlFacts],
 ) -> rusqlite::Result<Vec<GoneFault>> {
     let Sources { db, heard, .. } = *of;
-    let mark = |at: &str, key: &str| marks.get(&(at.to_owned(), key.to_owned())).cloned();
+    let mark = |at: At<'_>, key: MarkKey<'_>| marks.get(at, key).cloned();
     let mut faults: Vec<(String, Seen)> = Vec::new();
     for (at, (_, findings)) in found {
-        let renewed = mark(&at, "renewed");
+        let renewed = mark(At::parse(&at), MarkKey::Renewed);
         let stands = |f: &Seen| !is_known(heard, &renewed, &f.stamp);
         if let Some((_, seen)) = findings.into_iter().find(|(_, f)| stands(f)) {
             faults.push((at, seen));
@@ -1427,19 +1452,18 @@ fn gone_faults(
         let mut fails = fails.iter().flat_map(Told::all);
         fails.find(|f| !is_known(heard, works, &f.stamp)).cloned()
     };
-    for (at, key) in marks.keys() {
-        if key == "fails"
-            && at.starts_with("control/")
-            && let Some(seen) = dead(&mark(at, "fails"), &mark(at, "works"))
+    for (at, key, fails) in marks.iter() {
+        if let (At::Control(_), MarkKey::Fails) = (at, key)
+            && let Some(seen) = dead(&Some(fails.clone()), &mark(at, MarkKey::Works))
         {
-            faults.push((at.clone(), seen));
+            faults.push((at.to_string(), seen));
         }
     }
     for (c, facts) in def.controls.iter().zip(controls) {
         if !c.assigned()
             && let Some(seen) = dead(&facts.fails, &facts.works)
         {
-            faults.push((format!("control/{}", c.id), seen));
+            faults.push((At::Control(&c.id).to_string(), seen));
         }
     }
     let leaked: Vec<String> = db
@@ -1453,8 +1477,8 @@ fn gone_faults(
         if def.enclosure(&enclosure).is_some() || enclosure.ends_with(IMPORTED) {
             continue;
         }
-        let at = format!("enclosure/{enclosure}");
-        let opened = mark(&at, "opened");
+        let at = At::Enclosure(&enclosure);
+        let opened = mark(at, MarkKey::Opened);
         let holds = last_holds(of, rig, &enclosure)?;
         // What nobody who began another hold had heard of, and no opening answered. One that was given up says
         // nothing of it.
@@ -1476,12 +1500,12 @@ fn gone_faults(
             Some(seen) => Some(seen),
             None => change_found(of, rig, &enclosure, unanswered)?,
         };
-        faults.extend(found.map(|seen| (at, seen)));
+        faults.extend(found.map(|seen| (at.to_string(), seen)));
     }
     let mut gone: Vec<GoneFault> = faults
         .into_iter()
         .map(|(at, seen)| GoneFault {
-            inspected: mark(&at, "inspected"),
+            inspected: mark(At::parse(&at), MarkKey::Inspected),
             at,
             seen,
         })
@@ -1544,9 +1568,10 @@ fn last_preps(
 fn hung_now(marks: &Marks) -> Vec<HungFact> {
     let mut hung: Vec<HungFact> = marks
         .iter()
-        .filter_map(|((subject, key), seen)| {
-            let point = subject.strip_prefix("point/")?;
-            key.strip_prefix("hung:")?;
+        .filter_map(|(at, key, seen)| {
+            let (At::Point(point), MarkKey::Hung(_)) = (at, key) else {
+                return None;
+            };
             let weight: WeightFact = serde_json::from_str(&seen.value).ok()?;
             (weight.count > 0).then(|| HungFact {
                 point: point.to_owned(),
@@ -1642,16 +1667,16 @@ type Findings = (Vec<Stamp>, Vec<(String, Seen)>);
 
 fn standing_findings(marks: &Marks) -> HashMap<String, Findings> {
     let mut all: HashMap<String, Findings> = HashMap::new();
-    for ((subject, key), seen) in marks {
-        let finding = key.strip_prefix(FAULTY);
-        if finding.is_none() && !key.starts_with(LOOKED_AGAIN) && key != TOUCHED {
-            continue;
-        }
-        let of = all.entry(subject.clone()).or_default();
+    for (at, key, seen) in marks.iter() {
+        let finding = match key {
+            MarkKey::Faulty(finding) => Some(finding),
+            MarkKey::LookedAgain(_) | MarkKey::Touched => None,
+            _ => continue,
+        };
+        let of = all.entry(at.to_string()).or_default();
         of.0.extend(seen.all().map(|s| s.stamp));
         let Some(reference) = finding else { continue };
-        let answer = (subject.clone(), format!("{LOOKED_AGAIN}{reference}"));
-        if !marks.contains_key(&answer) {
+        if (marks.get(at, MarkKey::LookedAgain(reference))).is_none() {
             of.1.push((reference.to_owned(), seen.last.clone()));
         }
     }
@@ -2235,30 +2260,31 @@ pub fn load_prep(
     let Some(mut facts) = found else {
         return Ok(None);
     };
-    let own = format!("prep/{prep}");
-    for ((subject, key), seen) in marks(db, &facts.rig, &own, &format!("prep/{prep}0"))? {
-        let Some(step) = subject.strip_prefix(&own) else {
-            continue;
-        };
-        let Some(step) = step.strip_prefix('/') else {
-            match key.as_str() {
-                "ended" => facts.ended = Some(seen.into_last()),
-                "holder" => facts.holder = Some(seen.into_last()),
-                _ => {}
+    let own = At::Prep(prep).to_string();
+    // Its own and those of its steps: '0' is what follows '/' among the characters.
+    for ((subject, key), seen) in marks(db, &facts.rig, &own, &format!("{own}0"))?.0 {
+        let step = match At::of_prep(&subject, prep) {
+            Some(At::Prep(_)) => {
+                match MarkKey::parse(&key) {
+                    MarkKey::Ended => facts.ended = Some(seen.into_last()),
+                    MarkKey::Holder => facts.holder = Some(seen.into_last()),
+                    _ => {}
+                }
+                continue;
             }
-            continue;
+            Some(At::Step(_, step)) => step,
+            _ => continue,
         };
         let entry = facts.done.entry(step.to_owned()).or_default();
-        match key.as_str() {
-            "done" => entry.done = Some(seen),
-            "skipped" => entry.skipped = Some(seen),
-            "reopened" => entry.reopened = Some(seen),
-            key if key.starts_with("signed:") => entry.signed.extend(seen.all().cloned()),
-            key => {
-                if let Some(part) = key.strip_prefix("part:") {
-                    entry.parts.insert(part.to_owned(), seen);
-                }
+        match MarkKey::parse(&key) {
+            MarkKey::Done => entry.done = Some(seen),
+            MarkKey::Skipped => entry.skipped = Some(seen),
+            MarkKey::Reopened => entry.reopened = Some(seen),
+            MarkKey::Signed(_) => entry.signed.extend(seen.all().cloned()),
+            MarkKey::Part(part) => {
+                entry.parts.insert(part.to_owned(), seen);
             }
+            _ => {}
         }
     }
     for step in facts.done.values_mut() {
@@ -2303,9 +2329,9 @@ fn of_sources(db: &Connection, rig: &str, def: &RigDef) -> rusqlite::Result<Vec<
                 Ok((r.get(0)?, defect))
             })?
             .collect::<rusqlite::Result<_>>()?;
-        let has = |at: &str| {
-            let enclosure = at.strip_prefix("enclosure/");
-            enclosure.is_none_or(|id| def.enclosure(id).is_some())
+        let has = |at: &str| match At::parse(at) {
+            At::Enclosure(id) => def.enclosure(id).is_some(),
+            _ => true,
         };
         found.extend(open.into_iter().filter(|(at, _)| has(at)).map(|(_, d)| d));
         source.clone_into(&mut copy);
@@ -2452,8 +2478,8 @@ pub fn crew_choices(db: &Connection, heard: &Heard) -> rusqlite::Result<HashMap<
 /// What SQLite says.
 pub fn load_gauges(db: &Connection, heard: &Heard) -> rusqlite::Result<Vec<(String, Gauge)>> {
     let mut gauges = Vec::new();
-    for ((subject, key), told) in marks(db, "crew", "gauge/", "gauge0")? {
-        let Some(id) = subject.strip_prefix("gauge/").filter(|_| key == "defined") else {
+    for (at, key, told) in marks_of(db, CREW, Kind::Gauge)?.iter() {
+        let (At::Gauge(id), MarkKey::Defined) = (at, key) else {
             continue;
         };
         let Ok(mut gauge) = serde_json::from_str::<Gauge>(&told.value) else {

@@ -6,7 +6,8 @@ use std::path::{Path, PathBuf};
 use super::asked::{asked_field, step_is_so, wrong};
 use super::common::{Document, FieldKind, FieldValue, Form, Line, Mark, Outcome, Place, Severity};
 use super::cx::{Cx, FieldExt, Typed, button, done, fault, field, form, go, lead, line, said};
-use super::desk::{Desk, LANGUAGE};
+use super::desk::Desk;
+use super::forms::{CrewForm, Note};
 use super::page::{Draft, Page};
 use super::phones;
 use super::procedures;
@@ -109,7 +110,7 @@ pub(super) fn show(cx: &Cx<'_>, form_shown: Option<&str>) -> Result<CrewScreen, 
         *of_name.entry(name_key(&m.given)).or_default() += 1;
     }
     let alike = |given: &str| of_name.get(&name_key(given)).is_some_and(|n| *n > 1);
-    let change = |id: &str| show_form(cx.t("action_change"), &format!("member/{id}"));
+    let change = |id: &str| show_form(cx.t("action_change"), CrewForm::Member(Some(id)));
     let mut rows = members
         .iter()
         .map(|m| {
@@ -165,7 +166,7 @@ pub(super) fn show(cx: &Cx<'_>, form_shown: Option<&str>) -> Result<CrewScreen, 
             });
         }
     }
-    let choice = |title: String, detail: String, form: &str| CrewRow {
+    let choice = |title: String, detail: String, form: CrewForm<'_>| CrewRow {
         title,
         detail,
         footnote: None,
@@ -187,27 +188,35 @@ pub(super) fn show(cx: &Cx<'_>, form_shown: Option<&str>) -> Result<CrewScreen, 
         choice(
             cx.t("screen_crew_recheck_limit"),
             span(recheck_limit_ms(cx)?),
-            "limits",
+            CrewForm::Limits,
         ),
-        choice(cx.t("screen_crew_units"), units, "units"),
+        choice(cx.t("screen_crew_units"), units, CrewForm::Units),
         choice(
             cx.t("screen_crew_language"),
             cx.t("common_language"),
-            "language",
+            CrewForm::Language,
         ),
-        choice(cx.t("screen_crew_errors"), errors_words(cx)?, "errors"),
+        choice(
+            cx.t("screen_crew_errors"),
+            errors_words(cx)?,
+            CrewForm::Errors,
+        ),
     ];
     choices.extend(signing_rows(cx, choice)?);
     for (id, g) in cx.book.gauges()? {
         choices.push(CrewRow {
             footnote: comparison(cx, &id, &g)?,
-            ..choice(g.name.clone(), gauge_words(cx, &g), &format!("gauge/{id}"))
+            ..choice(
+                g.name.clone(),
+                gauge_words(cx, &g),
+                CrewForm::Gauge(Some(&id)),
+            )
         });
     }
     choices.extend(phones::rows(cx)?);
     let others = vec![
-        show_form(cx.t("action_add_gauge"), "gauge"),
-        show_form(cx.t("action_compare_gauges"), "compare"),
+        show_form(cx.t("action_add_gauge"), CrewForm::Gauge(None)),
+        show_form(cx.t("action_compare_gauges"), CrewForm::Compare),
         button(cx.t("action_keep_everything"), CrewAction::KeepEverything),
         button(cx.t("action_bring_everything"), CrewAction::BringEverything),
         lead(cx.t("screen_about_title"), Place::About { licence: None }),
@@ -252,7 +261,7 @@ pub(super) fn show(cx: &Cx<'_>, form_shown: Option<&str>) -> Result<CrewScreen, 
             Some(form) if is_of_a_procedure(form) => procedures::told(cx, form)?,
             _ => Vec::new(),
         },
-        main: Some(show_form(cx.t("action_add_member"), "member")),
+        main: Some(show_form(cx.t("action_add_member"), CrewForm::Member(None))),
         others,
         about,
     })
@@ -269,7 +278,7 @@ fn is_of_a_procedure(form: &str) -> bool {
 /// What the crew asks of a second signature: as a choice, and what belongs to it.
 fn signing_rows(
     cx: &Cx<'_>,
-    choice: impl Fn(String, String, &str) -> CrewRow,
+    choice: impl Fn(String, String, CrewForm<'static>) -> CrewRow,
 ) -> Result<Vec<CrewRow>, BookFault> {
     let choices = cx.book.choices()?;
     let chosen = |key: &str| choices.get(key).map(String::as_str).unwrap_or_default();
@@ -282,7 +291,11 @@ fn signing_rows(
     } else {
         cx.t(super::names::signed_with_key(with))
     };
-    let mut rows = vec![choice(cx.t("screen_crew_signing"), words, "signing")];
+    let mut rows = vec![choice(
+        cx.t("screen_crew_signing"),
+        words,
+        CrewForm::Signing,
+    )];
     let me = cx.book.me();
     if with == SignedWith::Code && !me.is_empty() {
         let set = cx.book.code_of(me)?.is_some();
@@ -293,7 +306,7 @@ fn signing_rows(
             } else {
                 "screen_crew_code_none"
             }),
-            "code",
+            CrewForm::Code,
         ));
     }
     if with == SignedWith::Phone && !me.is_empty() {
@@ -304,7 +317,7 @@ fn signing_rows(
             ),
             None => cx.t("screen_crew_phone_nobodys"),
         };
-        rows.push(choice(cx.t("screen_crew_phone"), words, "phone"));
+        rows.push(choice(cx.t("screen_crew_phone"), words, CrewForm::Phone));
     }
     Ok(rows)
 }
@@ -644,38 +657,38 @@ fn compare_form(cx: &Cx<'_>) -> Option<Form> {
 }
 
 fn crew_form(cx: &Cx<'_>, which: &str) -> Option<Form> {
-    if let Some(id) = which.strip_prefix("gauge/") {
-        let all = cx.book.gauges().ok()?;
-        let (_, gauge) = all.iter().find(|(g, _)| g == id)?;
-        return Some(gauge_form(cx, which, Some(gauge)));
-    }
     if is_of_phones(which) {
         return phones::ask(cx, which).ok()?;
     }
     if is_of_a_procedure(which) {
         return procedures::ask(cx, which);
     }
-    if let Some(id) = which.strip_prefix("member/") {
-        return member_form(cx, which, id).ok()?;
-    }
+    let shown = CrewForm::parse(which)?;
+    let key = shown.to_string();
     let choice = |key: &str, label: String, now: &str, all: &[&str]| {
         field(key, label, FieldKind::Choice, now.to_owned())
             .choices(all.iter().map(|u| (*u, (*u).to_owned())).collect())
             .must()
     };
-    Some(match which {
-        "gauge" => gauge_form(cx, "gauge", None),
-        "compare" => return compare_form(cx),
-        "member" => form(
-            "member",
+    Some(match shown {
+        CrewForm::Gauge(Some(id)) => {
+            let all = cx.book.gauges().ok()?;
+            let (_, gauge) = all.iter().find(|(g, _)| g == id)?;
+            gauge_form(cx, &key, Some(gauge))
+        }
+        CrewForm::Gauge(None) => gauge_form(cx, &key, None),
+        CrewForm::Member(Some(id)) => return member_form(cx, &key, id).ok()?,
+        CrewForm::Compare => return compare_form(cx),
+        CrewForm::Member(None) => form(
+            &key,
             cx.t("screen_crew_add_title"),
             member_fields(cx, "", Role::Assistant),
             cx.t("action_add_member"),
         ),
-        "signing" => return signing_form(cx).ok(),
-        "code" => return code_form(cx).ok(),
-        "phone" => form(
-            "phone",
+        CrewForm::Signing => return signing_form(cx).ok(),
+        CrewForm::Code => return code_form(cx).ok(),
+        CrewForm::Phone => form(
+            &key,
             cx.say(
                 "screen_crew_phone_title",
                 &[("name", (&cx.name(cx.book.me())).into())],
@@ -683,8 +696,8 @@ fn crew_form(cx: &Cx<'_>, which: &str) -> Option<Form> {
             Vec::new(),
             cx.t("action_own_phone"),
         ),
-        "limits" => form(
-            "limits",
+        CrewForm::Limits => form(
+            &key,
             cx.t("screen_crew_recheck_limit"),
             vec![
                 field(
@@ -699,7 +712,7 @@ fn crew_form(cx: &Cx<'_>, which: &str) -> Option<Form> {
             ],
             cx.t("action_change"),
         ),
-        "errors" => {
+        CrewForm::Errors => {
             let mut fields: Vec<_> = ERROR_SOURCES
                 .iter()
                 .map(|(key, label)| {
@@ -728,7 +741,7 @@ fn crew_form(cx: &Cx<'_>, which: &str) -> Option<Form> {
                 cx.t("action_change"),
             )
         }
-        "language" => {
+        CrewForm::Language => {
             let mut languages = vec![("", cx.t("screen_crew_language_phone"))];
             languages.extend(Texts::languages());
             form(
@@ -739,7 +752,11 @@ fn crew_form(cx: &Cx<'_>, which: &str) -> Option<Form> {
                         "language",
                         cx.t("screen_crew_language"),
                         FieldKind::Choice,
-                        cx.book.local(LANGUAGE).ok().flatten().unwrap_or_default(),
+                        cx.book
+                            .local(Note::Language)
+                            .ok()
+                            .flatten()
+                            .unwrap_or_default(),
                     )
                     .choices(languages)
                     .hint(cx.t("screen_crew_language_hint")),
@@ -747,8 +764,8 @@ fn crew_form(cx: &Cx<'_>, which: &str) -> Option<Form> {
                 cx.t("action_change"),
             )
         }
-        "units" => form(
-            "units",
+        CrewForm::Units => form(
+            &key,
             cx.t("screen_crew_units"),
             vec![
                 choice(
@@ -786,7 +803,6 @@ fn crew_form(cx: &Cx<'_>, which: &str) -> Option<Form> {
             ],
             cx.t("action_change"),
         ),
-        _ => return None,
     })
 }
 
@@ -816,14 +832,14 @@ pub(super) fn act(desk: &mut Desk, action: CrewAction) -> Result<Outcome, BookFa
         }),
         CrewAction::Submit { form, values } => {
             let mut typed = Typed::new(desk.texts, &values);
-            match form.as_str() {
-                device if is_of_phones(device) => {
-                    return phones::answered(desk, device, typed);
-                }
-                procedure if is_of_a_procedure(procedure) => {
-                    return procedures::answered(desk, procedure, typed);
-                }
-                "member" => {
+            if is_of_phones(&form) {
+                return phones::answered(desk, &form, typed);
+            }
+            if is_of_a_procedure(&form) {
+                return procedures::answered(desk, &form, typed);
+            }
+            match CrewForm::parse(&form) {
+                Some(CrewForm::Member(None)) => {
                     let name = typed.must_text("name").to_owned();
                     let role = role_of(typed.text("role"));
                     if let Some(faults) = typed.faults() {
@@ -849,17 +865,16 @@ pub(super) fn act(desk: &mut Desk, action: CrewAction) -> Result<Outcome, BookFa
                         ..said(desk.texts.say(key, &[("name", (&name).into())]))
                     }
                 }
-                member if member.starts_with("member/") => {
+                Some(CrewForm::Member(Some(id))) => {
                     let name = typed.must_text("name").to_owned();
                     let role = role_of(typed.text("role"));
                     let (same, left) = (typed.text("same").to_owned(), typed.on("left"));
                     if let Some(faults) = typed.faults() {
                         return Ok(faults);
                     }
-                    let id = member.strip_prefix("member/").unwrap_or_default();
                     return change_member(desk, id, &name, role, &same, left);
                 }
-                "signing" => {
+                Some(CrewForm::Signing) => {
                     let with = typed.must_text("with").to_owned();
                     let alone = with == "alone";
                     if alone && desk.book.members()?.len() > 1 {
@@ -877,7 +892,7 @@ pub(super) fn act(desk: &mut Desk, action: CrewAction) -> Result<Outcome, BookFa
                         ..done(recorded, desk.texts.get("screen_crew_said_changed"))
                     }
                 }
-                "code" => {
+                Some(CrewForm::Code) => {
                     let code = typed.must_text("code").to_owned();
                     let old = typed.text("old").to_owned();
                     if let Some(faults) = typed.faults() {
@@ -889,14 +904,14 @@ pub(super) fn act(desk: &mut Desk, action: CrewAction) -> Result<Outcome, BookFa
                         ..done(recorded, desk.texts.get("screen_crew_said_code"))
                     }
                 }
-                "phone" => {
+                Some(CrewForm::Phone) => {
                     let recorded = desk.book.own_phone()?;
                     Outcome {
                         leave: true,
                         ..done(recorded, desk.texts.get("screen_crew_said_changed"))
                     }
                 }
-                "compare" => {
+                Some(CrewForm::Compare) => {
                     let unit = desk.cx()?.units.pressure;
                     let (this, that) = (typed.must_text("this"), typed.must_text("that"));
                     let this_pa = unit.to_pa(typed.must_number("this_reads"));
@@ -911,18 +926,17 @@ pub(super) fn act(desk: &mut Desk, action: CrewAction) -> Result<Outcome, BookFa
                         ..done(recorded, said)
                     }
                 }
-                gauge if gauge == "gauge" || gauge.starts_with("gauge/") => {
+                Some(CrewForm::Gauge(id)) => {
                     let gauge_record = typed_gauge(&mut typed);
                     if !typed.faults.is_empty() {
                         return Ok(typed.faults().unwrap_or_default());
                     }
-                    let id = gauge.strip_prefix("gauge/");
                     let all = desk.book.gauges()?;
                     let before = all.iter().find(|(g, _)| Some(g.as_str()) == id);
                     let before = before.map(|(_, g)| g.resolution_pa);
                     let step = step_of(&gauge_record);
                     let units = desk.cx()?.units;
-                    if let Err(faults) = step_is_so(desk, &units, gauge, &typed, step, before) {
+                    if let Err(faults) = step_is_so(desk, &units, &form, &typed, step, before) {
                         return Ok(wrong(faults));
                     }
                     desk.book.define_gauge(id, gauge_record)?;
@@ -931,7 +945,7 @@ pub(super) fn act(desk: &mut Desk, action: CrewAction) -> Result<Outcome, BookFa
                         ..said(desk.texts.get("screen_crew_said_changed"))
                     }
                 }
-                "limits" => {
+                Some(CrewForm::Limits) => {
                     let minutes = typed.must_number("recheck_limit_min");
                     if minutes.is_finite() && !(5.0..=1_440.0).contains(&minutes) {
                         typed.wrong("recheck_limit_min", "error_recheck_limit");
@@ -946,7 +960,7 @@ pub(super) fn act(desk: &mut Desk, action: CrewAction) -> Result<Outcome, BookFa
                         ..done(recorded, desk.texts.get("screen_crew_said_changed"))
                     }
                 }
-                "errors" => {
+                Some(CrewForm::Errors) => {
                     let units = desk.cx()?.units;
                     let mut chosen: Vec<(&str, String)> = Vec::new();
                     for (key, _) in ERROR_SOURCES {
@@ -977,7 +991,7 @@ pub(super) fn act(desk: &mut Desk, action: CrewAction) -> Result<Outcome, BookFa
                         ..done(recorded, desk.texts.get("screen_crew_said_changed"))
                     }
                 }
-                "language" => {
+                Some(CrewForm::Language) => {
                     let tag = typed.text("language").to_owned();
                     desk.choose_language(&tag)?;
                     Outcome {
@@ -985,7 +999,8 @@ pub(super) fn act(desk: &mut Desk, action: CrewAction) -> Result<Outcome, BookFa
                         ..said(desk.texts.get("screen_crew_said_changed"))
                     }
                 }
-                _ => {
+                None => fault("", desk.texts.get("error_other_screen")),
+                Some(CrewForm::Units) => {
                     let chosen: Vec<(&str, &str)> = [
                         "unit_pressure",
                         "unit_temperature",
@@ -1173,11 +1188,11 @@ pub(super) fn bring(desk: &mut Desk, document: &Document) -> Result<Outcome, Boo
     })
 }
 
-fn show_form(label: String, form: &str) -> CrewButton {
+fn show_form(label: String, form: CrewForm<'_>) -> CrewButton {
     button(
         label,
         CrewAction::ShowForm {
-            form: form.to_owned(),
+            form: form.to_string(),
         },
     )
 }

@@ -14,7 +14,9 @@ use super::texts::{Arg, Texts};
 use super::times::LocalTime;
 use slackwater_domain::book::{Book, BookFault, Member, PhotoNote, Recorded};
 use slackwater_domain::photos::{PhotoHash, PhotoState};
+use slackwater_domain::rig::RigFault;
 use slackwater_domain::rules::Now;
+use slackwater_domain::subject::At;
 use slackwater_physics::hold::HoldFault;
 
 /// Most photos on a screen; the rest are in the journal.
@@ -108,7 +110,7 @@ impl<'a> Cx<'a> {
     }
 
     /// The photos of a thing, as tiles.
-    pub fn photos(&self, rig: &str, at: &str) -> Result<Vec<PhotoTile>, BookFault> {
+    pub fn photos(&self, rig: &str, at: At<'_>) -> Result<Vec<PhotoTile>, BookFault> {
         let notes = self.book.photo_notes(rig, at, PHOTOS_SHOWN)?;
         let tile =
             |n: &PhotoNote| self.tile(&n.photo, &n.note, self.who_when(&n.author, n.wall_ms));
@@ -167,7 +169,7 @@ impl<'a> Cx<'a> {
                 faults: faults
                     .into_iter()
                     .map(|f| FieldFault {
-                        field: rig_field(&f.at).to_owned(),
+                        field: rig_field(&f).to_owned(),
                         text: self.faults().wrong(&f.why),
                     })
                     .collect(),
@@ -182,8 +184,8 @@ impl<'a> Cx<'a> {
 }
 
 /// The field of a form that a fault of a rig's definition or a dive stands at.
-fn rig_field(at: &str) -> &str {
-    match at.rsplit('/').next().unwrap_or_default() {
+fn rig_field(fault: &RigFault) -> &str {
+    match fault.field() {
         // The plan's and the dive's fields, which are in the crew's units.
         "depth_m" => "depth",
         // How heavy the rig is to be, in the crew's unit.
@@ -195,21 +197,45 @@ fn rig_field(at: &str) -> &str {
 }
 
 fn hold_field(fault: &HoldFault) -> &'static str {
-    match fault {
-        HoldFault::OutOfOrder { .. } => "gauge",
-        HoldFault::Absurd { what, .. } | HoldFault::AbsurdReading { what, .. } => {
-            if what.contains("temperature") {
-                "temperature"
-            } else if what.contains("ambient") || what.contains("barom") {
-                "ambient"
-            } else if what.contains("resolution") {
-                "resolution"
-            } else if what.contains("volume") {
-                "volume"
-            } else {
-                "gauge"
-            }
-        }
+    use slackwater_physics::hold::Quantity as Q;
+    match fault.quantity() {
+        Q::Temperature | Q::WaterTemperature => "temperature",
+        Q::Ambient | Q::BarometerError => "ambient",
+        Q::Resolution => "resolution",
+        Q::FreeVolume
+        | Q::VolumeError
+        | Q::FreeVolumeError
+        | Q::Displaced
+        | Q::Walls
+        | Q::Contents
+        | Q::KnownVolume
+        | Q::KnownVolumeError
+        | Q::KnownVolumePressure => "volume",
+        Q::Gauge
+        | Q::FirstGauge
+        | Q::SecondGauge
+        | Q::GaugeOpen
+        | Q::GaugeError
+        | Q::Time
+        | Q::ThermometerError
+        | Q::Humidity
+        | Q::Limit
+        | Q::Depth
+        | Q::Minutes
+        | Q::Salinity
+        | Q::HoldReadings
+        | Q::Between
+        | Q::Pairs
+        | Q::ContentsError
+        | Q::SyringeAir
+        | Q::SyringeError
+        | Q::Stroke
+        | Q::StrokeError
+        | Q::Strokes
+        | Q::PressureOutside
+        | Q::PressureBefore
+        | Q::PressureAfter
+        | Q::PressureError => "gauge",
     }
 }
 
@@ -424,5 +450,33 @@ impl<'a> Typed<'a> {
             faults: self.faults,
             ..Outcome::default()
         })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use slackwater_physics::hold::{Quantity, Why};
+
+    #[test]
+    fn a_quantity_at_fault_stands_at_its_own_field_however_it_is_called() {
+        for quantity in Quantity::ALL {
+            let of_a_number = hold_field(&HoldFault::absurd(quantity, 0.0, Why::NoNumber));
+            let of_a_reading = hold_field(&HoldFault::AbsurdReading {
+                index: 3,
+                quantity,
+                value: 0.0,
+                why: Why::NoNumber,
+            });
+            assert_eq!(of_a_number, of_a_reading, "{quantity}");
+        }
+        let field = |quantity| hold_field(&HoldFault::absurd(quantity, 0.0, Why::NoNumber));
+        assert_eq!(field(Quantity::Gauge), "gauge");
+        assert_eq!(field(Quantity::Temperature), "temperature");
+        assert_eq!(field(Quantity::Ambient), "ambient");
+        assert_eq!(field(Quantity::Resolution), "resolution");
+        assert_eq!(field(Quantity::FreeVolume), "volume");
+        assert_eq!(field(Quantity::KnownVolumePressure), "volume");
+        assert_eq!(hold_field(&HoldFault::OutOfOrder { index: 1 }), "gauge");
     }
 }

@@ -6,12 +6,14 @@
 use super::common::{FieldKind, FieldValue, Form, Outcome, Place, Row, Severity};
 use super::cx::{Cx, FieldExt, Typed, field, form, go, lead, line};
 use super::desk::Desk;
-use super::journal::{JournalAction, of_rig, page_at, severity, shortened, thing, words};
+use super::forms::PrepForm;
+use super::journal::{JournalAction, first, of_rig, page_at, severity, shortened, thing, words};
 use super::page::{Draft, Page};
 use serde::{Deserialize, Serialize};
 use slackwater_domain::book::BookFault;
 use slackwater_domain::facts::{Fact, VerdictFact};
-use slackwater_domain::fold::{Subject, fact_of};
+use slackwater_domain::fold::fact_of;
+use slackwater_domain::subject::{At, Subject};
 use slackwater_journal::Event;
 use slackwater_journal::store::Entry;
 
@@ -155,10 +157,9 @@ enum Told {
 
 fn told(event: &Event, fact: &Fact) -> Told {
     let subject = Subject::parse(&event.subject);
-    let first = || subject.id.split('/').next().unwrap_or_default().to_owned();
-    match (subject.kind, fact) {
-        ("hold", _) => Told::Hold(first()),
-        ("prep", _) => Told::Prep(first()),
+    match (subject.at, fact) {
+        (At::Hold(_), _) => Told::Hold(first(&subject).to_owned()),
+        (At::Prep(_) | At::Step(..), _) => Told::Prep(first(&subject).to_owned()),
         (_, Fact::Rechecked { recheck }) if recheck.verdict == VerdictFact::Holding => Told::One,
         (_, Fact::SealServiced { .. } | Fact::SealFitted { .. }) => Told::Rings,
         (_, Fact::ControlTested { works: true, .. }) => Told::Controls,
@@ -277,16 +278,17 @@ fn is_of_housing(cx: &Cx<'_>, housing: &str, event: &Event, fact: &Fact) -> bool
     let Ok(rig) = cx.book.rig(subject.root) else {
         return false;
     };
-    let first = subject.id.split('/').next().unwrap_or_default();
-    match (subject.kind, fact) {
+    match (subject.at, fact) {
         (_, Fact::HoldStarted { setup } | Fact::HoldImported { setup, .. }) => {
             setup.enclosure == housing
         }
-        ("enclosure", _) => first == housing,
-        ("seal", _) => rig.def.seal(first).is_some_and(|s| s.enclosure == housing),
-        ("control", _) => (rig.def.control(first)).is_some_and(|c| c.enclosure == housing),
-        ("hold", _) => (cx.book.hold_enclosure(first)).is_ok_and(|e| e.as_deref() == Some(housing)),
-        ("prep", _) => event.subject.contains(&format!("/{housing}")),
+        (At::Enclosure(id), _) => id == housing,
+        (At::Seal(id), _) => rig.def.seal(id).is_some_and(|s| s.enclosure == housing),
+        (At::Control(id), _) => (rig.def.control(id)).is_some_and(|c| c.enclosure == housing),
+        (At::Hold(id), _) => {
+            (cx.book.hold_enclosure(id)).is_ok_and(|e| e.as_deref() == Some(housing))
+        }
+        (At::Prep(_) | At::Step(..), _) => event.subject.contains(&format!("/{housing}")),
         (_, Fact::DefectOpened { at, .. }) => at.contains(housing),
         _ => false,
     }
@@ -334,7 +336,7 @@ fn row(cx: &Cx<'_>, line: &DayLine, several: bool) -> Row {
             Place::Prep {
                 prep: id.clone(),
                 step: None,
-                form: Some("steps".into()),
+                form: Some(PrepForm::Steps.to_string()),
             }
         }
         Told::Rings if n > 1 => {

@@ -3,6 +3,7 @@
 use super::common::{Document, Field, Outcome, Place};
 use super::cx::Cx;
 use super::fault_words::FaultWords;
+use super::forms::Note;
 use super::measures::Units;
 use super::phone::{AirReading, DueReading, Phone, PhoneState};
 use super::procedures::WaitingProcedure;
@@ -10,10 +11,6 @@ use super::texts::{Texts, TextsFault};
 use super::times::LocalTime;
 use slackwater_domain::book::{Book, BookFault};
 use slackwater_domain::hold_log::WrongRow;
-
-/// The note of this device that says which language was chosen on it: a tag, or empty to speak as the
-/// phone does.
-pub(super) const LANGUAGE: &str = "language";
 
 /// A book with its screens.
 pub struct Desk {
@@ -86,7 +83,7 @@ impl Desk {
     /// # Errors
     /// The file of the journal; nothing is changed then.
     pub(super) fn choose_language(&mut self, tag: &str) -> Result<(), BookFault> {
-        self.book.set_local(LANGUAGE, tag)?;
+        self.book.set_local(Note::Language, tag)?;
         self.choose_texts();
         Ok(())
     }
@@ -94,7 +91,7 @@ impl Desk {
     /// What was chosen, else what was offered. A note that can't be read chooses nothing. Where the phone
     /// speaks the language that was chosen, it stays that of the phone's region.
     fn choose_texts(&mut self) {
-        let chosen = self.book.local(LANGUAGE).ok().flatten();
+        let chosen = self.book.local(Note::Language).ok().flatten();
         self.texts = chosen
             .and_then(|tag| Texts::spoken(&tag))
             .filter(|chosen| !chosen.same_language(self.offered))

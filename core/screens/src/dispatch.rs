@@ -3,6 +3,7 @@
 use super::common::{FieldKind, FieldValue, Outcome, Place};
 use super::cx::{Typed, fault};
 use super::desk::Desk;
+use super::forms::{CrewForm, PrepForm, RingBoxForm, SealsForm};
 use super::page::{Page, form_of};
 use super::{
     Action, Screen, about, crew, days, help, hold, journal, photo, prep, recheck, rig, rig_edit,
@@ -261,36 +262,23 @@ fn takes_form(place: &Place, key: &str) -> bool {
                 start::StartPage::Rig => "rig",
             }
         }
-        Place::Prep { .. } => matches!(
-            kind,
-            "measure" | "skip" | "finding" | "sign" | "hand-over" | "end"
-        ),
+        Place::Prep { .. } => PrepForm::parse(key).is_some_and(|form| form != PrepForm::Steps),
         Place::HoldSetup { .. } => matches!(kind, "setup" | hold::TO_RIG),
         Place::Hold { .. } => matches!(kind, "reading" | "abandon"),
-        Place::Seal { .. } => matches!(kind, "age" | "measure" | "again"),
+        Place::Seal { .. } => matches!(
+            SealsForm::parse(key),
+            Some(SealsForm::Age | SealsForm::Measure | SealsForm::Again)
+        ),
         Place::Seals { .. } => false,
         Place::Service { stage, .. } => stage.split('/').next() == Some(kind),
-        Place::RingBox { .. } => matches!(kind, "add" | "count"),
+        Place::RingBox { .. } => RingBoxForm::parse(key).is_some(),
         Place::Spares { .. } => kind == "plan",
         Place::Days { .. } => kind == "filter",
         Place::Sketch { .. } => sketch::takes(kind),
         Place::Trim { .. } => matches!(kind, "water" | "hang" | "seen" | "aim"),
         Place::Crew { .. } => {
-            matches!(
-                kind,
-                "member"
-                    | "signing"
-                    | "code"
-                    | "phone"
-                    | "compare"
-                    | "gauge"
-                    | "limits"
-                    | "units"
-                    | "language"
-                    | "errors"
-                    | super::phones::FORM
-                    | super::procedures::FORM
-            )
+            matches!(kind, super::phones::FORM | super::procedures::FORM)
+                || CrewForm::parse(key).is_some()
         }
         _ => true,
     }

@@ -7,6 +7,7 @@ use super::common::{
 };
 use super::cx::{Cx, FieldExt, Typed, button, done, fault, field, form, go, leave, line, said};
 use super::desk::{Desk, WaitingLog};
+use super::forms::{AskedOf, RigForm};
 use super::hold_chart;
 use super::measures::{Units, exact};
 use super::names::{enclosure_name, gauge_fields, held_words, took_away, typed_gauge};
@@ -27,6 +28,7 @@ use slackwater_domain::rules::{
     plug_refitted, still_told,
 };
 use slackwater_domain::state::RigFacts;
+use slackwater_domain::subject::At;
 use slackwater_physics::gas::ATM;
 use slackwater_physics::hold::plausible::About;
 use slackwater_physics::hold::{
@@ -401,7 +403,10 @@ pub(super) fn show_setup(
                 .filter(|f| f.key != "kind"),
         );
     }
-    fields.extend(asked_field(cx, &setup_at(rig_id, enclosure)));
+    fields.extend(asked_field(
+        cx,
+        &AskedOf::SetUp(rig_id, enclosure).to_string(),
+    ));
     let (brought, others) = file_buttons(cx, rig_id, enclosure);
     Ok(HoldSetupScreen {
         brought,
@@ -512,11 +517,6 @@ fn file_name(enclosure: &str, day: &str) -> String {
         }
     }
     format!("hold-{}-{day}.csv", slug.trim_end_matches('-'))
-}
-
-/// What names the form of a set-up in a question.
-fn setup_at(rig: &str, enclosure: &str) -> String {
-    format!("{rig}/{enclosure}")
 }
 
 /// What the gauge shows with the valve open: one tap tells its kind, and whether it is right. Never
@@ -769,7 +769,7 @@ pub(super) fn show(
     } else {
         (None, None)
     };
-    let at = format!("hold/{hold}");
+    let at = At::Hold(hold);
     let plug_wanted = rig
         .enclosure(&judged.hold.setup.enclosure)
         .and_then(|e| counting_hold(&rig, e).ok().map(|h| (e, h)))
@@ -893,8 +893,8 @@ pub(super) fn show(
         chart: hold_chart::chart(cx, &judged, unit),
         readings: reading_rows(cx, &judged, unit, running),
         form,
-        photos: cx.photos(&judged.rig, &at)?,
-        photo_subject: format!("{}/{at}", judged.rig),
+        photos: cx.photos(&judged.rig, at)?,
+        photo_subject: at.of(&judged.rig),
         main,
         with_verdict,
         others,
@@ -1111,8 +1111,8 @@ fn round_step(step: f64) -> f64 {
 /// A limit that was raised once something had been proved stands beside what is judged by it.
 fn limit_raised(cx: &Cx<'_>, judged: &Judged) -> Option<Line> {
     let rig = cx.book.rig(&judged.rig).ok()?;
-    let at = format!("enclosure/{}", judged.hold.enclosure);
-    let of = |x: &&Loss| x.kind == LossKind::LeakLimit && x.at == at;
+    let at = At::Enclosure(&judged.hold.enclosure);
+    let of = |x: &&Loss| x.kind == LossKind::LeakLimit && At::parse(&x.at) == at;
     let told = rig.losses.iter().rev().filter(|l| still_told(&rig, l));
     let (loss, what) = told
         .filter_map(|l| Some((l, l.what.iter().find(of)?)))
@@ -1974,7 +1974,7 @@ pub(super) fn act_setup(
         unit,
         absolute,
     };
-    let at = setup_at(rig, enclosure);
+    let at = AskedOf::SetUp(rig, enclosure).to_string();
     let before = last.map(|s| s.gauge_resolution_pa);
     let step = step.and_then(|s| unlikely_steps((desk.texts, &units), &typed, s, before));
     let of_setup = step.is_some() || doubts.all.iter().any(|d| d.about == About::Open);
@@ -2045,7 +2045,7 @@ pub(super) fn act(desk: &mut Desk, hold: &str, action: HoldAction) -> Result<Out
                     leave: true,
                     ..go(Place::Rig {
                         rig,
-                        form: Some(format!("open/{enclosure}")),
+                        form: Some(RigForm::Open(enclosure).to_string()),
                     })
                 },
             }

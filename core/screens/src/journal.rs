@@ -10,9 +10,10 @@ use super::times::span;
 use slackwater_domain::admission;
 use slackwater_domain::book::BookFault;
 use slackwater_domain::facts::{Admitted, Fact, Finding, VerdictFact};
-use slackwater_domain::fold::{Subject, fact_of};
+use slackwater_domain::fold::fact_of;
 use slackwater_domain::rig::RigDef;
 use slackwater_domain::state::RigFacts;
+use slackwater_domain::subject::{At, Subject};
 use slackwater_journal::store::{Cursor, Entry};
 use slackwater_journal::{Event, EventRef};
 
@@ -106,7 +107,7 @@ pub(super) fn words(cx: &Cx<'_>, event: &Event, fact: &Fact) -> Words {
         made(cx.say(key, &[("name", (&at).into())]), detail)
     };
     let step = |key: &str| -> String {
-        let id = subject.id.split('/').next().unwrap_or_default();
+        let id = first(&subject);
         // Only the governing prep is at hand; of others the key says enough.
         rig.as_ref()
             .and_then(|r| r.prep.as_ref())
@@ -123,7 +124,7 @@ pub(super) fn words(cx: &Cx<'_>, event: &Event, fact: &Fact) -> Words {
         Fact::RigRetired { retired: false } => made(cx.t("screen_journal_in_use"), rig_name),
         Fact::Opened { closure } => {
             let name = closure.as_deref().and_then(|c| {
-                let e = rig.as_ref()?.def.enclosure(subject.id)?;
+                let e = rig.as_ref()?.def.enclosure(subject.id())?;
                 e.closures
                     .iter()
                     .find(|x| x.id == c)
@@ -171,7 +172,7 @@ pub(super) fn words(cx: &Cx<'_>, event: &Event, fact: &Fact) -> Words {
             lot_name(cx, lot),
         ),
         Fact::RingsTaken { count, note } => {
-            let name = box_name(cx, subject.id);
+            let name = box_name(cx, subject.id());
             let detail = if note.is_empty() {
                 name
             } else {
@@ -190,7 +191,7 @@ pub(super) fn words(cx: &Cx<'_>, event: &Event, fact: &Fact) -> Words {
                 "screen_journal_rings_counted",
                 &[("n", (*count as usize).into())],
             ),
-            box_name(cx, subject.id),
+            box_name(cx, subject.id()),
         ),
         Fact::ShootPlanned { shoot } => made(
             cx.t("screen_journal_shoot"),
@@ -301,7 +302,7 @@ pub(super) fn words(cx: &Cx<'_>, event: &Event, fact: &Fact) -> Words {
                 VerdictFact::NotYet => cx.t("screen_hold_ended_open"),
             };
             let known = rig.iter().flat_map(|r| &r.enclosures);
-            let hold = known.flat_map(|e| &e.holds).find(|h| h.id == subject.id);
+            let hold = known.flat_map(|e| &e.holds).find(|h| h.id == subject.id());
             // A verdict given again ends no hold.
             let first = hold.and_then(|h| h.ended.iter().map(|e| e.0).min());
             let again =
@@ -311,14 +312,14 @@ pub(super) fn words(cx: &Cx<'_>, event: &Event, fact: &Fact) -> Words {
             } else {
                 "screen_journal_hold_concluded"
             };
-            let text = match of_hold(cx, rig.as_deref(), subject.id) {
+            let text = match of_hold(cx, rig.as_deref(), subject.id()) {
                 Some(name) => format!("{name}: {text}"),
                 None => text,
             };
             made(cx.t(key), text)
         }
         Fact::HoldAbandoned { reason } => {
-            let detail = match of_hold(cx, rig.as_deref(), subject.id) {
+            let detail = match of_hold(cx, rig.as_deref(), subject.id()) {
                 Some(name) => format!("{name}: {reason}"),
                 None => reason.clone(),
             };
@@ -371,7 +372,7 @@ pub(super) fn words(cx: &Cx<'_>, event: &Event, fact: &Fact) -> Words {
         Fact::StepReopened { key } => made(cx.t("screen_journal_step_reopened"), step(key)),
         Fact::StepSigned { key, .. } => made(cx.t("screen_journal_step_signed"), step(key)),
         Fact::WalkedRound {} => made(cx.t("screen_journal_walked"), rig_name),
-        Fact::SecondLook { .. } if subject.kind.is_empty() => {
+        Fact::SecondLook { .. } if subject.at == At::Rig => {
             made(cx.t("screen_journal_walk_signed"), rig_name)
         }
         Fact::SecondLook { .. } => about("screen_journal_plug_signed"),
@@ -381,14 +382,14 @@ pub(super) fn words(cx: &Cx<'_>, event: &Event, fact: &Fact) -> Words {
             } else {
                 "screen_journal_member_back"
             }),
-            cx.name(subject.kind),
+            cx.name(subject.name()),
         ),
         Fact::MembersJoined { other } => made(
             cx.t("screen_journal_members_joined"),
             cx.say(
                 "screen_journal_members_both",
                 &[
-                    ("one", (&cx.name(subject.kind)).into()),
+                    ("one", (&cx.name(subject.name())).into()),
                     ("other", (&cx.name(other)).into()),
                 ],
             ),
@@ -406,7 +407,7 @@ pub(super) fn words(cx: &Cx<'_>, event: &Event, fact: &Fact) -> Words {
             device_code(cx, device),
         ),
         Fact::PhoneOf { member } => made(cx.t("screen_journal_phone_of"), cx.name(member)),
-        Fact::CodeSet { .. } => made(cx.t("screen_journal_code_set"), cx.name(subject.kind)),
+        Fact::CodeSet { .. } => made(cx.t("screen_journal_code_set"), cx.name(subject.name())),
         Fact::HandedOver { to } => made(cx.t("screen_journal_handed_over"), cx.name(to)),
         Fact::PrepEnded { complete, reason } => made(
             cx.t(if *complete {
@@ -477,7 +478,7 @@ pub(super) fn words(cx: &Cx<'_>, event: &Event, fact: &Fact) -> Words {
             },
         ),
         Fact::ProcedureAdded { .. } => {
-            made(cx.t("screen_journal_procedure"), subject.kind.to_owned())
+            made(cx.t("screen_journal_procedure"), subject.name().to_owned())
         }
         Fact::PhotoTaken { note, .. } => {
             let detail = if note.is_empty() {
@@ -530,23 +531,24 @@ fn box_name(cx: &Cx<'_>, lot: &str) -> String {
 
 /// The name of what an event is about.
 pub(super) fn thing(rig: &RigFacts, subject: &Subject<'_>) -> String {
-    match subject.kind {
-        "enclosure" => super::names::enclosure_name(rig, subject.id),
-        "seal" => super::names::seal_name(rig, subject.id),
-        "control" => rig
-            .def
-            .control(subject.id)
-            .map(|c| c.name.clone())
-            .unwrap_or_default(),
-        "part" => rig
-            .def
-            .part(subject.id)
-            .map_or_else(|| subject.id.to_owned(), |p| p.name.clone()),
-        "point" => (rig.def.mounting_points.iter())
-            .find(|p| p.id == subject.id)
-            .map_or_else(|| subject.id.to_owned(), |p| p.name.clone()),
-        "hold" | "prep" | "defect" | "" => rig.def.name.clone(),
-        _ => subject.id.to_owned(),
+    match subject.at {
+        At::Enclosure(id) => super::names::enclosure_name(rig, id),
+        At::Seal(id) => super::names::seal_name(rig, id),
+        At::Control(id) => (rig.def.control(id)).map_or_else(String::new, |c| c.name.clone()),
+        At::Part(id) => (rig.def.part(id)).map_or_else(|| id.to_owned(), |p| p.name.clone()),
+        At::Point(id) => (rig.def.mounting_points.iter())
+            .find(|p| p.id == id)
+            .map_or_else(|| id.to_owned(), |p| p.name.clone()),
+        At::Rig | At::Hold(_) | At::Prep(_) | At::Step(..) | At::Defect(_) => rig.def.name.clone(),
+        _ => subject.id().to_owned(),
+    }
+}
+
+/// The id of the hold or prep that an event is about, whatever of it.
+pub(super) fn first<'a>(subject: &Subject<'a>) -> &'a str {
+    match subject.at {
+        At::Step(prep, _) => prep,
+        _ => subject.id().split('/').next().unwrap_or_default(),
     }
 }
 
@@ -726,10 +728,7 @@ pub(super) fn show_entry(cx: &Cx<'_>, event: &str) -> Result<EntryScreen, BookFa
         Vec::new()
     };
     let photos = match fact {
-        Fact::PhotoTaken { .. } => {
-            let at = e.subject.split_once('/').map_or("rig", |(_, at)| at);
-            cx.photos(&root, at)?
-        }
+        Fact::PhotoTaken { .. } => cx.photos(&root, Subject::parse(&e.subject).at)?,
         _ => Vec::new(),
     };
     Ok(EntryScreen {

@@ -6,9 +6,9 @@ use super::desk::Desk;
 use super::page::{Block, Draft, Page};
 use super::texts::Texts;
 use slackwater_domain::book::{BookFault, Drawn, PhotoPlace};
-use slackwater_domain::fold::Subject;
 use slackwater_domain::photos::{PhotoHash, PhotoState};
 use slackwater_domain::state::RigFacts;
+use slackwater_domain::subject::{At, Subject};
 
 pub use super::common::{Button as PhotoButton, Row as PhotoRow};
 
@@ -230,7 +230,7 @@ fn find(cx: &Cx<'_>, photo: &str) -> Result<(PhotoHash, Vec<PhotoPlace>), BookFa
 
 /// 'Pool rig: Port base', as the photo is noted there.
 fn thing(rig: &RigFacts, place: &PhotoPlace) -> String {
-    let subject = format!("{}/{}", place.rig, place.at);
+    let subject = At::parse(&place.at).of(&place.rig);
     let at = super::journal::thing(rig, &Subject::parse(&subject));
     let name = &rig.def.name;
     if at.is_empty() || at == *name {

@@ -3,6 +3,7 @@
 use super::common::{FieldKind, FieldValue, Form, Line, Mark, Outcome, PhotoTile, Place, Severity};
 use super::cx::{Cx, FieldExt, Typed, button, done, fault, field, form, go, line};
 use super::desk::Desk;
+use super::forms::{Note, PrepForm, RigForm};
 use super::names::{finding_fields, finding_name, finding_of, seal_part};
 use super::page::{Block, Draft, Page};
 use super::rig::by_crew;
@@ -21,6 +22,7 @@ use slackwater_domain::rules::{
     within_step,
 };
 use slackwater_domain::state::{ControlFacts, PrepFacts, RigFacts, Seen, StepState};
+use slackwater_domain::subject::At;
 use slackwater_domain::trim::untrimmed;
 use slackwater_physics::fasteners::{Shape, crossing_order};
 
@@ -202,7 +204,11 @@ pub(super) fn show(
 ) -> Result<PrepScreen, BookFault> {
     let facts = cx.book.prep(prep)?;
     let rig = cx.book.rig(&facts.rig)?;
-    let asked = form.and_then(|f| f.strip_prefix("sign/"));
+    let form = form.and_then(PrepForm::parse);
+    let asked = match form {
+        Some(PrepForm::Sign(member, _)) => Some(member),
+        _ => None,
+    };
     let signed = match step {
         Some(PLUGS) => Some(Signed::Plugs),
         Some(WALK) => Some(Signed::Walk),
@@ -224,13 +230,13 @@ pub(super) fn show(
                 }
             })?),
             // Of one that is over no step comes next.
-            None if facts.ended.is_some() || form == Some("end") => None,
+            None if facts.ended.is_some() || form == Some(PrepForm::End) => None,
             None => Book::current_step(&facts),
         };
     if let (Some(instance), Some(member)) = (named, asked) {
         return signing::page(cx, &rig, &facts, Signed::Step(instance), member);
     }
-    let steps = if form == Some("steps") {
+    let steps = if form == Some(PrepForm::Steps) {
         step_rows(cx, &rig, &facts)
     } else {
         Vec::new()
@@ -248,7 +254,7 @@ fn step_screen(
     facts: &PrepFacts,
     rig: &RigFacts,
     instance: &StepInstance,
-    form: Option<&str>,
+    form: Option<PrepForm<'_>>,
 ) -> Result<PrepScreen, BookFault> {
     let key = instance.key.as_str();
     let known = facts.step(key);
@@ -366,7 +372,7 @@ fn step_screen(
         StepKind::Controls => control_parts(cx, rig, key),
         _ => part_rows(cx, rig, facts, instance, ended),
     };
-    let at = format!("prep/{}/{key}", facts.id);
+    let at = At::Step(&facts.id, key);
     let why_not = if ended {
         Some(cx.t("error_prep_ended"))
     } else if !waiting.is_empty() {
@@ -375,7 +381,7 @@ fn step_screen(
             &[("steps", (&waiting.join("; ")).into())],
         ))
     } else {
-        wanting(cx, rig, facts, instance, &at)?
+        wanting(cx, rig, facts, instance, at)?
     };
     // Skipped, or done by nobody in particular: two can't sign that, so it is done after all.
     let nobody = (known.done.as_ref()).is_some_and(|d| !rig.crew.named(&d.author));
@@ -397,7 +403,7 @@ fn step_screen(
         main_action(cx, rig, facts, instance, state, why_not.clone())
     };
     if state == StepState::Open && !over {
-        let skip = show_form(cx.t("action_skip"), "skip");
+        let skip = show_form(cx.t("action_skip"), PrepForm::Skip(""));
         if main.as_ref().is_none_or(|m| m.action != skip.action) {
             others.push(skip);
         }
@@ -467,7 +473,10 @@ fn step_screen(
     }
     let faulty = faulty_ring(rig, instance).is_some();
     if state == StepState::Open && instance.step.kind == StepKind::Seal && !ended && !faulty {
-        others.push(show_form(cx.t("action_note_finding"), "finding"));
+        others.push(show_form(
+            cx.t("action_note_finding"),
+            PrepForm::Finding(""),
+        ));
         others.push(button(
             cx.t("action_service_steps"),
             PrepAction::Service {
@@ -482,18 +491,18 @@ fn step_screen(
                 at: match &instance.target {
                     Target::Enclosure { enclosure }
                     | Target::Closure { enclosure, .. }
-                    | Target::Seal { enclosure, .. } => format!("enclosure/{enclosure}"),
+                    | Target::Seal { enclosure, .. } => At::Enclosure(enclosure).to_string(),
                     Target::Rig => String::new(),
                 },
             },
         ));
     }
     others.push(button(cx.t("action_all_steps"), PrepAction::ShowSteps));
-    if !over && form == Some("steps") {
-        others.push(show_form(cx.t("action_end_prep_early"), "end"));
+    if !over && form == Some(PrepForm::Steps) {
+        others.push(show_form(cx.t("action_end_prep_early"), PrepForm::End));
     }
     if !over {
-        others.push(show_form(cx.t("action_hand_over"), "hand-over"));
+        others.push(show_form(cx.t("action_hand_over"), PrepForm::HandOver));
     }
     let to_rig = button(cx.t("action_to_rig"), PrepAction::OpenRig);
     if main.as_ref().is_none_or(|m| m.action != to_rig.action) {
@@ -514,8 +523,8 @@ fn step_screen(
         parts,
         drawing: drawing(cx, rig, instance),
         form: step_form(cx, facts, instance, form, state),
-        photos: cx.photos(&facts.rig, &at)?,
-        photo_subject: format!("{}/{at}", facts.rig),
+        photos: cx.photos(&facts.rig, at)?,
+        photo_subject: at.of(&facts.rig),
         main,
         others,
         steps: Vec::new(),
@@ -523,7 +532,12 @@ fn step_screen(
     })
 }
 
-fn finished(cx: &Cx<'_>, facts: &PrepFacts, rig: &RigFacts, form: Option<&str>) -> PrepScreen {
+fn finished(
+    cx: &Cx<'_>,
+    facts: &PrepFacts,
+    rig: &RigFacts,
+    form: Option<PrepForm<'_>>,
+) -> PrepScreen {
     let open_two: Vec<&StepInstance> = facts
         .steps
         .iter()
@@ -543,16 +557,16 @@ fn finished(cx: &Cx<'_>, facts: &PrepFacts, rig: &RigFacts, form: Option<&str>) 
         button(
             cx.t("action_end_prep"),
             PrepAction::Submit {
-                form: "end".into(),
+                form: PrepForm::End.to_string(),
                 values: Vec::new(),
             },
         )
     } else {
-        show_form(cx.t("action_end_prep"), "end")
+        show_form(cx.t("action_end_prep"), PrepForm::End)
     };
     let left = facts.left();
     let care = matches!(facts.kind, ProcedureKind::AfterDive | ProcedureKind::Flood);
-    let early = form == Some("end") && Book::current_step(facts).is_some();
+    let early = form == Some(PrepForm::End) && Book::current_step(facts).is_some();
     let (instruction, text) = if early && facts.ended.is_none() {
         (
             cx.t("screen_prep_end_early"),
@@ -612,7 +626,7 @@ fn finished(cx: &Cx<'_>, facts: &PrepFacts, rig: &RigFacts, form: Option<&str>) 
         drawing: None,
         form: finish_form(cx, facts, form),
         photos: Vec::new(),
-        photo_subject: format!("{}/prep/{}", facts.rig, facts.id),
+        photo_subject: At::Prep(&facts.id).of(&facts.rig),
         others: [
             button(cx.t("action_all_steps"), PrepAction::ShowSteps),
             button(cx.t("action_to_rig"), PrepAction::OpenRig),
@@ -714,7 +728,7 @@ fn main_action(
     let made = match instance.step.kind {
         // What lies open on record is shut from the rig's page, or this is left out.
         _ if not_shut(rig, instance).is_some() => {
-            return Some(show_form(cx.t("action_skip"), "skip"));
+            return Some(show_form(cx.t("action_skip"), PrepForm::Skip("")));
         }
         // The rig's page lists what is missing.
         _ if stuck_at(rig, instance).is_some() => {
@@ -994,7 +1008,7 @@ fn wanting(
     rig: &RigFacts,
     facts: &PrepFacts,
     instance: &StepInstance,
-    at: &str,
+    at: At<'_>,
 ) -> Result<Option<String>, BookFault> {
     let left = part_rows(cx, rig, facts, instance, false)
         .iter()
@@ -1167,14 +1181,14 @@ pub(super) fn still_at_it(desk: &mut Desk, rig: &str) {
     };
     if let Some(prep) = facts.prep.as_ref().filter(|p| p.ended.is_none()) {
         let now = desk.book.now().wall_ms.to_string();
-        let noted = desk.book.set_local(&format!("stopped/{}", prep.id), &now);
+        let noted = desk.book.set_local(Note::Stopped(&prep.id), &now);
         drop(noted);
     }
 }
 
 /// 'You stopped here 12 min ago; two steps were ticked since'.
 fn interruption(cx: &Cx<'_>, facts: &PrepFacts) -> Option<String> {
-    let left_at = cx.book.local(&format!("stopped/{}", facts.id)).ok()??;
+    let left_at = cx.book.local(Note::Stopped(&facts.id)).ok()??;
     let left_ms: i64 = left_at.parse().ok()?;
     let away = cx.now.wall_ms.saturating_sub(left_ms);
     if away < INTERRUPTED_MS {
@@ -1264,13 +1278,13 @@ fn step_form(
     cx: &Cx<'_>,
     facts: &PrepFacts,
     instance: &StepInstance,
-    which: Option<&str>,
+    which: Option<PrepForm<'_>>,
     state: StepState,
 ) -> Option<Form> {
     let key = &instance.key;
     match which {
-        Some("skip") => Some(form(
-            &format!("skip/{key}"),
+        Some(PrepForm::Skip(_)) => Some(form(
+            &PrepForm::Skip(key).to_string(),
             cx.say(
                 "screen_prep_skip_title",
                 &[("step", (&instance.step.title).into())],
@@ -1287,8 +1301,8 @@ fn step_form(
             ],
             cx.t("action_skip"),
         )),
-        Some("finding") => Some(form(
-            &format!("finding/{key}"),
+        Some(PrepForm::Finding(_)) => Some(form(
+            &PrepForm::Finding(key).to_string(),
             cx.say(
                 "screen_prep_finding_title",
                 &[("step", (&instance.step.title).into())],
@@ -1296,8 +1310,8 @@ fn step_form(
             finding_fields(cx),
             cx.t("action_note_finding"),
         )),
-        Some("hand-over") => Some(form(
-            "hand-over",
+        Some(PrepForm::HandOver) => Some(form(
+            &PrepForm::HandOver.to_string(),
             cx.t("screen_prep_hand_over_title"),
             vec![member_field(
                 cx,
@@ -1337,7 +1351,7 @@ fn step_form(
             .must();
             value.hint = hint;
             form(
-                &format!("measure/{key}"),
+                &PrepForm::Measure(key).to_string(),
                 String::new(),
                 vec![value],
                 cx.t("action_done"),
@@ -1362,8 +1376,8 @@ fn member_field(cx: &Cx<'_>, key: &str, label: String, but: &str) -> super::comm
         .must()
 }
 
-fn finish_form(cx: &Cx<'_>, facts: &PrepFacts, which: Option<&str>) -> Option<Form> {
-    if which != Some("end") {
+fn finish_form(cx: &Cx<'_>, facts: &PrepFacts, which: Option<PrepForm<'_>>) -> Option<Form> {
+    if which != Some(PrepForm::End) {
         return None;
     }
     let left = facts.left();
@@ -1381,7 +1395,7 @@ fn finish_form(cx: &Cx<'_>, facts: &PrepFacts, which: Option<&str>) -> Option<Fo
         );
     }
     Some(form(
-        "end",
+        &PrepForm::End.to_string(),
         cx.t("screen_prep_end_title"),
         fields,
         cx.t("action_end_prep"),
@@ -1418,8 +1432,7 @@ pub(super) fn act(
             | PrepAction::Submit { .. }
             | PrepAction::Hold { .. }
     ) {
-        desk.book
-            .set_local(&format!("stopped/{prep}"), &now.to_string())?;
+        desk.book.set_local(Note::Stopped(prep), &now.to_string())?;
     }
     Ok(match action {
         PrepAction::Done { step } if step == WALK => {
@@ -1549,7 +1562,7 @@ pub(super) fn act(
         }
         PrepAction::NoteDefect { at } => go(Place::Rig {
             rig: facts.rig.clone(),
-            form: Some(format!("defect/{at}")),
+            form: Some(RigForm::Defect(&at).to_string()),
         }),
         PrepAction::OpenTrim => {
             let rig = desk.book.prep(prep)?.rig;
@@ -1576,7 +1589,6 @@ fn submit(
     form: &str,
     values: &[FieldValue],
 ) -> Result<Outcome, BookFault> {
-    let (kind, key) = form.split_once('/').unwrap_or((form, ""));
     let mut typed = Typed::new(desk.texts, values);
     let on = |desk: &Desk, recorded, text: &str, leave: bool| {
         let said = desk.texts.say(text, &[("step", "".into())]);
@@ -1591,8 +1603,8 @@ fn submit(
             ..done(recorded, said.trim_end_matches([':', ' ']).into())
         }
     };
-    match kind {
-        "measure" => {
+    match PrepForm::parse(form) {
+        Some(PrepForm::Measure(key)) => {
             let value = typed.must_number("value");
             if let Some(faults) = typed.faults() {
                 return Ok(faults);
@@ -1625,7 +1637,7 @@ fn submit(
                 ..done(recorded, said)
             })
         }
-        "skip" => {
+        Some(PrepForm::Skip(key)) => {
             let reason = typed.must_text("reason").to_owned();
             if let Some(faults) = typed.faults() {
                 return Ok(faults);
@@ -1633,7 +1645,7 @@ fn submit(
             let recorded = desk.book.skip_step(prep, key, &reason)?;
             Ok(on(desk, recorded, "screen_prep_said_skipped", true))
         }
-        "finding" => {
+        Some(PrepForm::Finding(key)) => {
             let finding = finding_of(typed.text("finding")).unwrap_or(Finding::Clean);
             let note = typed.text("note").to_owned();
             let target = facts.steps.iter().find(|s| s.key == key).map(|s| &s.target);
@@ -1658,9 +1670,8 @@ fn submit(
             let recorded = desk.book.do_step_finding(prep, key, "", finding, &note)?;
             Ok(on(desk, recorded, "screen_prep_said_finding", true))
         }
-        "sign" => {
-            // What is signed for may have slashes of its own; a member's id has none.
-            let (member, step) = key.split_once('/').unwrap_or_default();
+        Some(PrepForm::Sign(member, step)) => {
+            let step = step.unwrap_or_default();
             let code = typed.must_text("code").to_owned();
             if let Some(faults) = typed.faults() {
                 return Ok(faults);
@@ -1675,7 +1686,7 @@ fn submit(
                 },
             )
         }
-        "hand-over" => {
+        Some(PrepForm::HandOver) => {
             let member = typed.must_text("member").to_owned();
             if let Some(faults) = typed.faults() {
                 return Ok(faults);
@@ -1690,7 +1701,8 @@ fn submit(
                 ..done(recorded, said)
             })
         }
-        _ => {
+        Some(PrepForm::Steps) | None => Ok(fault("", desk.texts.get("error_other_screen"))),
+        Some(PrepForm::End) => {
             let reason = typed.text("reason").to_owned();
             let recorded = desk.book.end_prep(prep, &reason)?;
             let said = desk.texts.get("screen_prep_said_ended");
@@ -1707,11 +1719,11 @@ fn submit(
     }
 }
 
-pub(super) fn show_form(label: String, form: &str) -> PrepButton {
+pub(super) fn show_form(label: String, form: PrepForm<'_>) -> PrepButton {
     button(
         label,
         PrepAction::ShowForm {
-            form: form.to_owned(),
+            form: form.to_string(),
         },
     )
 }

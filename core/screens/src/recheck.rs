@@ -6,6 +6,7 @@ use super::common::{
 };
 use super::cx::{Cx, FieldExt, Typed, button, done, fault, field, form, go, lead, line, said};
 use super::desk::Desk;
+use super::forms::{AirField, AskedOf, Note, RecheckForm};
 use super::measures::{Units, exact, uncertain};
 use super::names::{enclosure_name, held_result};
 use super::page::{Draft, Page};
@@ -115,7 +116,7 @@ struct Air {
 }
 
 fn air(cx: &Cx<'_>, rig: &str) -> Air {
-    let Ok(Some(text)) = cx.book.local(&format!("air/{rig}")) else {
+    let Ok(Some(text)) = cx.book.local(Note::Air(rig)) else {
         return Air::default();
     };
     let mut parts = text.split(' ').map(|p| p.parse::<f64>().ok());
@@ -214,7 +215,7 @@ pub(super) fn show(cx: &Cx<'_>, id: &str) -> Result<RecheckScreen, BookFault> {
     air_fields.extend(super::hold::air_fields(cx, typed, own));
     air_fields.extend(camera_fields(cx, &rig));
     air_fields.extend(brought_field(cx, &rig));
-    air_fields.extend(super::asked::asked_field(cx, &air_asked_at(id)));
+    air_fields.extend(super::asked::asked_field(cx, &AskedOf::Air(id).to_string()));
     Ok(RecheckScreen {
         rig: id.to_owned(),
         rig_name: rig.def.name.clone(),
@@ -330,26 +331,24 @@ fn temperature_fields(cx: &Cx<'_>, rig: &RigFacts, air: Air) -> Vec<Field> {
         };
         let label = cx.say(key, &[("name", (&def.name).into())]);
         let own = own_temperature(cx, &rig.id, &def.id);
-        out.push(number(&format!("temperature/{}", def.id), label, own).hint(hint.clone()));
+        out.push(
+            number(&AirField::Temperature(&def.id).to_string(), label, own).hint(hint.clone()),
+        );
     }
     out
 }
 
 /// An enclosure's own temperature as last said on this device, K, while the air on deck counts as read.
 fn own_temperature(cx: &Cx<'_>, rig: &str, enclosure: &str) -> Option<f64> {
-    noted(cx, &temperature_key(rig, enclosure))?.parse().ok()
+    noted(cx, Note::Temperature(rig, enclosure))?.parse().ok()
 }
 
 /// What was noted on this device with the air on deck, while that counts as read.
-fn noted(cx: &Cx<'_>, key: &str) -> Option<String> {
-    let text = cx.book.local(key).ok()??;
+fn noted(cx: &Cx<'_>, note: Note<'_>) -> Option<String> {
+    let text = cx.book.local(note).ok()??;
     let (at, said) = text.split_once(' ')?;
     let age = cx.now.latest_seen.0.saturating_sub(at.parse().ok()?);
     (0..AIR_FRESH_MS).contains(&age).then(|| said.to_owned())
-}
-
-fn temperature_key(rig: &str, enclosure: &str) -> String {
-    format!("temperature/{rig}/{enclosure}")
 }
 
 fn item(
@@ -644,7 +643,7 @@ fn item(
     // A change is answered by a new hold, not by another number; a slip of typing is said to be one.
     let slip_form = cx.book.may_be_slip(rig, &def.id).map(|_| {
         form(
-            &format!("slip/{}", def.id),
+            &RecheckForm::Slip(&def.id).to_string(),
             String::new(),
             vec![
                 field(
@@ -662,13 +661,16 @@ fn item(
     let reads = reads_label(cx, &hold.setup)?;
     let reading_form = may_read.then(|| {
         form(
-            &format!("reading/{}", def.id),
+            &RecheckForm::Reading(&def.id).to_string(),
             String::new(),
             [field("gauge", reads, FieldKind::Number, String::new())
                 .unit(unit.symbol())
                 .must()]
             .into_iter()
-            .chain(super::asked::asked_field(cx, &asked_at(&rig.id, &def.id)))
+            .chain(super::asked::asked_field(
+                cx,
+                &AskedOf::Recheck(&rig.id, &def.id).to_string(),
+            ))
             .collect(),
             cx.t("action_read"),
         )
@@ -840,7 +842,7 @@ fn camera_fields(cx: &Cx<'_>, rig: &RigFacts) -> Vec<Field> {
                 None => "",
             };
             field(
-                &format!("camera/{}", def.id),
+                &AirField::Camera(&def.id).to_string(),
                 cx.say("screen_recheck_camera", &[("name", (&def.name).into())]),
                 FieldKind::Choice,
                 said.into(),
@@ -877,7 +879,7 @@ fn said_of_camera(
     if !asks_camera(rig, def, facts) {
         return Some(false);
     }
-    match noted(cx, &camera_key(&rig.id, &def.id))?.as_str() {
+    match noted(cx, Note::Camera(&rig.id, &def.id))?.as_str() {
         "on" => Some(true),
         "off" => Some(false),
         _ => None,
@@ -917,7 +919,7 @@ fn asks_brought(rig: &RigFacts, facts: &EnclosureFacts) -> bool {
 
 /// What was said on this device of where the rig was within the last hour, while the air on deck counts as read.
 fn said_of_place(cx: &Cx<'_>, rig: &RigFacts) -> Option<bool> {
-    match noted(cx, &brought_key(&rig.id))?.as_str() {
+    match noted(cx, Note::Brought(&rig.id))?.as_str() {
         "elsewhere" => Some(true),
         "here" => Some(false),
         _ => None,
@@ -926,14 +928,6 @@ fn said_of_place(cx: &Cx<'_>, rig: &RigFacts) -> Option<bool> {
 
 /// The field of the air's form.
 const BROUGHT: &str = "stood";
-
-fn brought_key(rig: &str) -> String {
-    format!("brought/{rig}")
-}
-
-fn air_asked_at(rig: &str) -> String {
-    format!("recheck-air/{rig}")
-}
 
 /// What is unlikely of the air on deck: too far from what the holds went by. Each number once.
 fn odd_air(
@@ -982,10 +976,6 @@ fn odd_air(
         }
     }
     out
-}
-
-fn camera_key(rig: &str, enclosure: &str) -> String {
-    format!("camera/{rig}/{enclosure}")
 }
 
 fn changed_words(fact: &RecheckFact) -> &'static str {
@@ -1134,7 +1124,8 @@ pub(super) fn act(desk: &mut Desk, rig: &str, action: RecheckAction) -> Result<O
             let cx = desk.cx()?;
             let (units, phone, own) = (cx.units, cx.air, cx.book.own_barometer());
             let mut typed = Typed::new(desk.texts, &values);
-            if form == "air" {
+            let form = RecheckForm::parse(&form);
+            if form == Some(RecheckForm::Air) {
                 let temperature = typed.may_number("temperature").map(|t| units.to_k(t));
                 let (ambient, by) = super::hold::typed_air(&mut typed, &units, phone, own);
                 if temperature.is_some_and(|k| !(230.0..=340.0).contains(&k)) {
@@ -1143,26 +1134,26 @@ pub(super) fn act(desk: &mut Desk, rig: &str, action: RecheckAction) -> Result<O
                 if ambient.is_some_and(|pa| !(50_000.0..=110_000.0).contains(&pa)) {
                     typed.wrong("ambient", "error_air_pressure");
                 }
-                let mut own: Vec<(String, Option<f64>)> = Vec::new();
+                let mut own: Vec<(Note<'_>, Option<f64>)> = Vec::new();
                 let mut own_k: Vec<(String, f64)> = Vec::new();
                 for (def, of) in facts.def.enclosures.iter().zip(&facts.enclosures) {
                     if !matches!(taken_at(&facts, of), TakenAt::Inside | TakenAt::Surface) {
                         continue;
                     }
-                    let key = format!("temperature/{}", def.id);
+                    let key = AirField::Temperature(&def.id).to_string();
                     let k = typed.may_number(&key).map(|t| units.to_k(t));
                     if k.is_some_and(|k| !(230.0..=340.0).contains(&k)) {
                         typed.wrong(&key, "error_air_temperature");
                     }
-                    own.push((temperature_key(rig, &def.id), k));
+                    own.push((Note::Temperature(rig, &def.id), k));
                     own_k.extend(k.map(|k| (def.id.clone(), k)));
                 }
                 let enclosures = facts.def.enclosures.iter();
-                let cameras: Vec<(String, &str)> = enclosures
+                let cameras: Vec<(Note<'_>, String)> = enclosures
                     .map(|e| {
                         (
-                            camera_key(rig, &e.id),
-                            typed.text(&format!("camera/{}", e.id)),
+                            Note::Camera(rig, &e.id),
+                            typed.text(&AirField::Camera(&e.id).to_string()).to_owned(),
                         )
                     })
                     .collect();
@@ -1180,14 +1171,14 @@ pub(super) fn act(desk: &mut Desk, rig: &str, action: RecheckAction) -> Result<O
                     let own = own_k.iter().find(|(id, _)| *id == e.id);
                     match taken_at(&facts, e) {
                         TakenAt::Inside | TakenAt::Surface => {
-                            own.map(|(id, k)| (format!("temperature/{id}"), *k))
+                            own.map(|(id, k)| (AirField::Temperature(id).to_string(), *k))
                         }
                         TakenAt::Air => temperature.map(|k| ("temperature".into(), k)),
                         TakenAt::Nowhere => None,
                     }
                 };
                 let odd = odd_air(&desk.cx()?, &facts, read, warm, &typed);
-                if let Err(faults) = are_so(desk, &air_asked_at(rig), &typed, &odd) {
+                if let Err(faults) = are_so(desk, &AskedOf::Air(rig).to_string(), &typed, &odd) {
                     return Ok(wrong(faults));
                 }
                 let text = |v: Option<f64>| v.map_or_else(|| "-".into(), |v| v.to_string());
@@ -1199,18 +1190,18 @@ pub(super) fn act(desk: &mut Desk, rig: &str, action: RecheckAction) -> Result<O
                     text(ambient),
                     text(by.map(f64::from))
                 );
-                desk.book.set_local(&format!("air/{rig}"), &value)?;
-                for (key, k) in own {
-                    desk.book.set_local(&key, &format!("{now} {}", text(k)))?;
+                desk.book.set_local(Note::Air(rig), &value)?;
+                for (note, k) in own {
+                    desk.book.set_local(note, &format!("{now} {}", text(k)))?;
                 }
                 desk.book
-                    .set_local(&brought_key(rig), &format!("{now} {place}"))?;
-                for (key, said) in cameras {
-                    desk.book.set_local(&key, &format!("{now} {said}"))?;
+                    .set_local(Note::Brought(rig), &format!("{now} {place}"))?;
+                for (note, said) in cameras {
+                    desk.book.set_local(note, &format!("{now} {said}"))?;
                 }
                 return Ok(said(desk.texts.get("screen_recheck_said_air")));
             }
-            if let Some(enclosure) = form.strip_prefix("slip/") {
+            if let Some(RecheckForm::Slip(enclosure)) = form {
                 let reason = typed.must_text("reason");
                 if let Some(faults) = typed.faults() {
                     return Ok(faults);
@@ -1218,7 +1209,10 @@ pub(super) fn act(desk: &mut Desk, rig: &str, action: RecheckAction) -> Result<O
                 let recorded = desk.book.recheck_mistyped(rig, enclosure, reason)?;
                 return Ok(done(recorded, desk.texts.get("screen_recheck_said_slip")));
             }
-            let enclosure = form.strip_prefix("reading/").unwrap_or_default().to_owned();
+            let enclosure = match form {
+                Some(RecheckForm::Reading(enclosure)) => enclosure.to_owned(),
+                _ => String::new(),
+            };
             let unit = facts
                 .enclosure(&enclosure)
                 .and_then(|e| e.holds.first())
@@ -1267,7 +1261,7 @@ pub(super) fn act(desk: &mut Desk, rig: &str, action: RecheckAction) -> Result<O
                 unit,
                 absolute,
             };
-            let at = asked_at(rig, &enclosure);
+            let at = AskedOf::Recheck(rig, &enclosure).to_string();
             let new = match confirmed(desk, &at, &doubts, None, &typed, &units, gauge) {
                 Ok(confirmed) => NewRecheck {
                     reading: NewReading {
@@ -1300,11 +1294,6 @@ pub(super) fn act(desk: &mut Desk, rig: &str, action: RecheckAction) -> Result<O
             done(recorded, desk.texts.say(key, &[("name", (&name).into())]))
         }
     })
-}
-
-/// What names the form of an enclosure's reading in a question.
-fn asked_at(rig: &str, enclosure: &str) -> String {
-    format!("recheck/{rig}/{enclosure}")
 }
 
 /// Whether it lost vacuum over a stay in the water, logged or not: there may be water inside.

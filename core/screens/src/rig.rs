@@ -5,6 +5,7 @@ use super::common::{
 };
 use super::cx::{Cx, FieldExt, Typed, button, done, fault, field, form, go, lead, line};
 use super::desk::Desk;
+use super::forms::{AskedOf, RigForm};
 use super::measures::exact;
 use super::names::{
     enclosure_name, figure_words, finding_name, finding_of, function_of, grease_words, held_result,
@@ -12,7 +13,7 @@ use super::names::{
 };
 use super::page::{Draft, Page};
 use super::rig_edit::kind::Kind;
-use super::rig_edit::path::{At, Id};
+use super::rig_edit::path::{EditAt, Id};
 use super::rig_map::{self, RigMap};
 use super::texts::Texts;
 use super::times::span;
@@ -28,6 +29,7 @@ use slackwater_domain::rules::{
     since_judged, to_look_into, unlike_listed, untested, went_in,
 };
 use slackwater_domain::state::{DefectFacts, EnclosureFacts, RigFacts, StepState};
+use slackwater_domain::subject::At;
 use slackwater_domain::trim::Untrimmed;
 
 pub use super::common::{Button as RigButton, Row as RigRow};
@@ -413,7 +415,7 @@ fn obstacle(cx: &Cx<'_>, rig: &RigFacts, o: &Obstacle) -> (String, String, Optio
         Obstacle::NoEnclosures => (
             cx.t("screen_rig_no_enclosures"),
             cx.t("screen_rig_no_enclosures_why"),
-            Some(edit_part(cx, &At::Add(Kind::Enclosure))),
+            Some(edit_part(cx, &EditAt::Add(Kind::Enclosure))),
         ),
         Obstacle::Defect { defect } => {
             let found = rig.defects.iter().find(|d| d.id == *defect);
@@ -478,7 +480,7 @@ fn obstacle(cx: &Cx<'_>, rig: &RigFacts, o: &Obstacle) -> (String, String, Optio
         Obstacle::Unread { events } => (
             cx.say("screen_rig_unread", &[("n", (*events).into())]),
             cx.t("screen_rig_unread_why"),
-            Some(show_form(cx.t("action_answer_unread"), "unread")),
+            Some(show_form(cx.t("action_answer_unread"), RigForm::Unread)),
         ),
         Obstacle::LossUnsigned { event } => {
             let loss = rig.losses.iter().find(|l| l.event == *event);
@@ -507,7 +509,7 @@ fn obstacle(cx: &Cx<'_>, rig: &RigFacts, o: &Obstacle) -> (String, String, Optio
                 why,
                 Some(show_form(
                     cx.t("action_answer_fault"),
-                    &format!("inspect/{at}"),
+                    RigForm::Inspect(At::parse(at)),
                 )),
             )
         }
@@ -518,12 +520,12 @@ fn obstacle(cx: &Cx<'_>, rig: &RigFacts, o: &Obstacle) -> (String, String, Optio
             } else {
                 "screen_rig_lost_why"
             }),
-            Some(show_form(cx.t("action_answer_lost"), "lost")),
+            Some(show_form(cx.t("action_answer_lost"), RigForm::Lost)),
         ),
         Obstacle::NotHere { events } => (
             cx.say("screen_rig_not_here", &[("n", (*events as usize).into())]),
             cx.t("screen_rig_not_here_why"),
-            Some(show_form(cx.t("action_answer_not_here"), "not-here")),
+            Some(show_form(cx.t("action_answer_not_here"), RigForm::NotHere)),
         ),
         Obstacle::EditedApart if rig.edited_apart.is_empty() => (
             cx.t("screen_rig_edited_unknowing"),
@@ -575,7 +577,7 @@ fn obstacle(cx: &Cx<'_>, rig: &RigFacts, o: &Obstacle) -> (String, String, Optio
                         ("rating", (&cx.units.depth(rating)).into()),
                     ],
                 ),
-                Some(show_form(cx.t("action_change_plan"), "plan")),
+                Some(show_form(cx.t("action_change_plan"), RigForm::Plan)),
             )
         }
         Obstacle::WasTooDeep {
@@ -593,7 +595,7 @@ fn obstacle(cx: &Cx<'_>, rig: &RigFacts, o: &Obstacle) -> (String, String, Optio
             ),
             Some(show_form(
                 cx.t("action_inspect"),
-                &format!("inspect/enclosure/{enclosure}"),
+                RigForm::Inspect(At::Enclosure(enclosure)),
             )),
         ),
         Obstacle::SealPastLimit { seal, past } => (
@@ -627,14 +629,14 @@ fn obstacle(cx: &Cx<'_>, rig: &RigFacts, o: &Obstacle) -> (String, String, Optio
         Obstacle::NoSeals { enclosure } => (
             named("screen_rig_no_seals", &enclosure_name(rig, enclosure)),
             cx.t("screen_rig_no_seals_why"),
-            Some(edit_part(cx, &At::Add(Kind::Seal))),
+            Some(edit_part(cx, &EditAt::Add(Kind::Seal))),
         ),
         Obstacle::NoValve { enclosure } => (
             named("screen_rig_no_valve", &enclosure_name(rig, enclosure)),
             cx.t("screen_rig_no_valve_why"),
             Some(edit_part(
                 cx,
-                &At::Item(Kind::Enclosure, Id::Own(enclosure.clone())),
+                &EditAt::Item(Kind::Enclosure, Id::Own(enclosure.clone())),
             )),
         ),
         Obstacle::SealToService { seal, .. } => {
@@ -1378,16 +1380,16 @@ pub(super) fn show(cx: &Cx<'_>, id: &str, form: Option<&str>) -> Result<RigScree
     }
     others.extend([
         button(cx.t("action_trim"), RigAction::OpenTrim),
-        show_form(cx.t("action_log_dive"), "dive"),
-        show_form(cx.t("action_note_defect"), "defect"),
+        show_form(cx.t("action_log_dive"), RigForm::Dive),
+        show_form(cx.t("action_note_defect"), RigForm::Defect("")),
         button(cx.t("action_journal"), RigAction::OpenJournal),
     ]);
     if rig.def.lenses.len() > 1 {
-        others.push(show_form(cx.t("action_change_lens"), "lens"));
+        others.push(show_form(cx.t("action_change_lens"), RigForm::Lens));
     }
-    others.push(show_form(cx.t("action_change_plan"), "plan"));
+    others.push(show_form(cx.t("action_change_plan"), RigForm::Plan));
     others.push(button(cx.t("action_edit_rig"), RigAction::Edit));
-    others.push(show_form(cx.t("action_copy_rig"), "copy"));
+    others.push(show_form(cx.t("action_copy_rig"), RigForm::Copy));
     if !rig.retired {
         others.push(RigButton {
             confirm: Some(cx.t("screen_rig_retire_confirm")),
@@ -1409,14 +1411,15 @@ pub(super) fn show(cx: &Cx<'_>, id: &str, form: Option<&str>) -> Result<RigScree
     };
     let main = main.filter(|m| !shown(m));
     others.retain(|b| !shown(b) && main.as_ref().is_none_or(|m| m.action != b.action));
-    let controls = if form == Some("controls") {
+    let asked = form.and_then(RigForm::parse);
+    let controls = if asked == Some(RigForm::Controls) {
         control_rows(cx, &rig)
     } else {
         Vec::new()
     };
-    let photos_of = match form.and_then(|f| f.strip_prefix("close-defect/")) {
-        Some(defect) => format!("defect/{defect}"),
-        None => "rig".to_owned(),
+    let photos_of = match asked {
+        Some(RigForm::CloseDefect(defect)) => At::Defect(defect),
+        _ => At::Rig,
     };
     Ok(RigScreen {
         rig: id.to_owned(),
@@ -1445,13 +1448,9 @@ pub(super) fn show(cx: &Cx<'_>, id: &str, form: Option<&str>) -> Result<RigScree
         procedures,
         controls,
         plan: figures,
-        photos: cx.photos(id, &photos_of)?,
-        photo_subject: if photos_of == "rig" {
-            id.to_owned()
-        } else {
-            format!("{id}/{photos_of}")
-        },
-        form: form.and_then(|f| rig_form(cx, &rig, f)),
+        photos: cx.photos(id, photos_of)?,
+        photo_subject: photos_of.of(id),
+        form: asked.and_then(|f| rig_form(cx, &rig, f)),
         main,
         others,
         caveat: cx.t("common_vacuum_caveat"),
@@ -1534,7 +1533,7 @@ fn main_action(
         return Ok(Some(go_on(&u.title, &u.id)));
     }
     if readiness.is_ready() {
-        return Ok(Some(show_form(cx.t("action_log_dive"), "dive")));
+        return Ok(Some(show_form(cx.t("action_log_dive"), RigForm::Dive)));
     }
     // It was deeper than its rating: nothing goes on before somebody has looked it over.
     let deep = (readiness.obstacles.iter()).find(|o| matches!(o, Obstacle::WasTooDeep { .. }));
@@ -1710,7 +1709,7 @@ fn open_button(cx: &Cx<'_>, rig: &RigFacts, id: &str) -> RigButton {
                 },
             )
         },
-        None => show_form(label, &format!("open/{id}")),
+        None => show_form(label, RigForm::Open(id)),
     }
 }
 
@@ -1768,7 +1767,7 @@ fn open_form(cx: &Cx<'_>, rig: &RigFacts, enclosure: &str) -> Option<Form> {
         .must();
     closure.hint = hint;
     Some(form(
-        &format!("open/{enclosure}"),
+        &RigForm::Open(enclosure).to_string(),
         named("screen_rig_open_title"),
         vec![closure],
         cx.t("action_opened"),
@@ -1972,24 +1971,21 @@ fn control_rows(cx: &Cx<'_>, rig: &RigFacts) -> Vec<RigRow> {
         .collect()
 }
 
-fn rig_form(cx: &Cx<'_>, rig: &RigFacts, which: &str) -> Option<Form> {
+fn rig_form(cx: &Cx<'_>, rig: &RigFacts, which: RigForm<'_>) -> Option<Form> {
     let plan = &rig.def.plan;
-    // What it is of may be said already, by where it was seen.
-    let (which, of) = match which.strip_prefix("defect/") {
-        Some(of) => ("defect", of),
-        None => (which, ""),
-    };
+    let key = which.to_string();
     Some(match which {
-        "defect" => {
+        // What it is of may be said already, by where it was seen.
+        RigForm::Defect(of) => {
             let mut at = vec![(String::new(), cx.t("screen_rig_defect_at_rig"))];
             at.extend(
                 rig.def
                     .enclosures
                     .iter()
-                    .map(|e| (format!("enclosure/{}", e.id), e.name.clone())),
+                    .map(|e| (At::Enclosure(&e.id).to_string(), e.name.clone())),
             );
             form(
-                "defect",
+                &RigForm::Defect("").to_string(),
                 cx.t("screen_rig_defect_title"),
                 vec![
                     field(
@@ -2022,8 +2018,8 @@ fn rig_form(cx: &Cx<'_>, rig: &RigFacts, which: &str) -> Option<Form> {
                 cx.t("action_note_defect"),
             )
         }
-        "dive" => form(
-            "dive",
+        RigForm::Dive => form(
+            &key,
             cx.t("screen_rig_dive_title"),
             [
                 field(
@@ -2072,12 +2068,15 @@ fn rig_form(cx: &Cx<'_>, rig: &RigFacts, which: &str) -> Option<Form> {
                 ),
             ]
             .into_iter()
-            .chain(super::asked::asked_field(cx, &dive_at(&rig.id)))
+            .chain(super::asked::asked_field(
+                cx,
+                &AskedOf::Dive(&rig.id).to_string(),
+            ))
             .collect(),
             cx.t("action_log_dive"),
         ),
-        "lens" => form(
-            "lens",
+        RigForm::Lens => form(
+            &key,
             cx.t("screen_rig_lens_title"),
             vec![
                 field(
@@ -2098,8 +2097,8 @@ fn rig_form(cx: &Cx<'_>, rig: &RigFacts, which: &str) -> Option<Form> {
             ],
             cx.t("action_change_lens"),
         ),
-        "plan" => form(
-            "plan",
+        RigForm::Plan => form(
+            &key,
             cx.t("screen_rig_plan_title"),
             vec![
                 field(
@@ -2138,8 +2137,8 @@ fn rig_form(cx: &Cx<'_>, rig: &RigFacts, which: &str) -> Option<Form> {
             ],
             cx.t("action_change_plan"),
         ),
-        "copy" => form(
-            "copy",
+        RigForm::Copy => form(
+            &key,
             cx.t("screen_rig_copy_title"),
             vec![
                 field(
@@ -2153,16 +2152,15 @@ fn rig_form(cx: &Cx<'_>, rig: &RigFacts, which: &str) -> Option<Form> {
             ],
             cx.t("action_copy_rig"),
         ),
-        which if which.starts_with("open/") => {
-            return open_form(cx, rig, which.strip_prefix("open/")?);
-        }
-        "unread" => {
+        RigForm::Controls => return None,
+        RigForm::Open(enclosure) => return open_form(cx, rig, enclosure),
+        RigForm::Unread => {
             let mut kinds: Vec<&str> = rig.unread.iter().map(|u| u.kind.as_str()).collect();
             kinds.sort_unstable();
             kinds.dedup();
             let text = FieldKind::LongText;
             form(
-                which,
+                &key,
                 cx.say("screen_rig_unread", &[("n", rig.unread.len().into())]),
                 vec![
                     field("note", cx.t("screen_rig_unread_note"), text, String::new())
@@ -2175,8 +2173,8 @@ fn rig_form(cx: &Cx<'_>, rig: &RigFacts, which: &str) -> Option<Form> {
                 cx.t("action_answer_unread"),
             )
         }
-        "lost" => form(
-            which,
+        RigForm::Lost => form(
+            &key,
             lost_title(cx, rig),
             vec![
                 field(
@@ -2190,11 +2188,11 @@ fn rig_form(cx: &Cx<'_>, rig: &RigFacts, which: &str) -> Option<Form> {
             ],
             cx.t("action_answer_lost"),
         ),
-        "not-here" => {
+        RigForm::NotHere => {
             let missing = rig.entries_not_here();
             let text = FieldKind::LongText;
             form(
-                which,
+                &key,
                 cx.say("screen_rig_not_here", &[("n", (missing as usize).into())]),
                 vec![
                     field(
@@ -2209,11 +2207,11 @@ fn rig_form(cx: &Cx<'_>, rig: &RigFacts, which: &str) -> Option<Form> {
                 cx.t("action_answer_not_here"),
             )
         }
-        which if which.starts_with("inspect/") => {
-            let at = which.strip_prefix("inspect/")?;
-            let on_rig = at
-                .strip_prefix("enclosure/")
-                .and_then(|e| rig.def.enclosure(e));
+        RigForm::Inspect(at) => {
+            let on_rig = match at {
+                At::Enclosure(id) => rig.def.enclosure(id),
+                _ => None,
+            };
             let (title, note, hint, submit) = match on_rig {
                 Some(e) => (
                     cx.say("screen_rig_inspect", &[("name", (&e.name).into())]),
@@ -2222,7 +2220,10 @@ fn rig_form(cx: &Cx<'_>, rig: &RigFacts, which: &str) -> Option<Form> {
                     "action_inspected",
                 ),
                 None => (
-                    cx.say("screen_rig_gone", &[("name", (&gone_name(rig, at)).into())]),
+                    cx.say(
+                        "screen_rig_gone",
+                        &[("name", (&gone_name(rig, &at.to_string())).into())],
+                    ),
                     "screen_rig_gone_note",
                     "screen_rig_gone_hint",
                     "action_answer_fault",
@@ -2230,7 +2231,7 @@ fn rig_form(cx: &Cx<'_>, rig: &RigFacts, which: &str) -> Option<Form> {
             };
             let text = FieldKind::LongText;
             form(
-                which,
+                &key,
                 title,
                 vec![
                     field("note", cx.t(note), text, String::new())
@@ -2240,11 +2241,10 @@ fn rig_form(cx: &Cx<'_>, rig: &RigFacts, which: &str) -> Option<Form> {
                 cx.t(submit),
             )
         }
-        which => {
-            let id = which.strip_prefix("close-defect/")?;
+        RigForm::CloseDefect(id) => {
             let defect = rig.defects.iter().find(|d| d.id == id)?;
             form(
-                which,
+                &key,
                 defect.text.clone(),
                 vec![
                     field(
@@ -2381,7 +2381,9 @@ pub(super) fn act(desk: &mut Desk, rig: &str, action: RigAction) -> Result<Outco
             form: None,
         }),
         RigAction::ShowForm { form } => go(at(Some(form))),
-        RigAction::CloseDefect { defect } => go(at(Some(format!("close-defect/{defect}")))),
+        RigAction::CloseDefect { defect } => {
+            go(at(Some(RigForm::CloseDefect(&defect).to_string())))
+        }
         RigAction::EditPart { part } => go(Place::RigEdit {
             rig: rig.to_owned(),
             part: Some(part),
@@ -2422,8 +2424,9 @@ fn submit(
         leave: true,
         ..done(recorded, text)
     };
-    match form {
-        "defect" => {
+    // What is no form of this page is no defect either, and is refused as one.
+    match RigForm::parse(form).unwrap_or(RigForm::CloseDefect(form)) {
+        RigForm::Defect(_) => {
             let text = typed.must_text("text").to_owned();
             let (at, water, blocks) = (
                 typed.text("at").to_owned(),
@@ -2445,7 +2448,7 @@ fn submit(
                 ..Outcome::default()
             })
         }
-        "dive" => {
+        RigForm::Dive => {
             let depth_m = units.to_m(typed.must_number("depth"));
             let minutes = typed.must_number("minutes");
             let salt = typed.text("salt").to_owned();
@@ -2486,7 +2489,7 @@ fn submit(
             }
             Ok(left(recorded, desk.texts.get("screen_rig_said_dive")))
         }
-        "lens" => {
+        RigForm::Lens => {
             let lens = typed.must_text("lens").to_owned();
             if let Some(faults) = typed.faults() {
                 return Ok(faults);
@@ -2497,7 +2500,7 @@ fn submit(
             let recorded = desk.book.choose_lens(rig, &lens)?;
             Ok(left(recorded, desk.texts.get("screen_rig_said_lens")))
         }
-        "plan" => {
+        RigForm::Plan => {
             let plan = Plan {
                 depth_m: units.to_m(typed.must_number("depth")),
                 minutes: typed.must_number("minutes"),
@@ -2514,7 +2517,7 @@ fn submit(
             let recorded = desk.book.edit_rig(rig, def)?;
             Ok(left(recorded, desk.texts.get("screen_rig_said_plan")))
         }
-        "copy" => {
+        RigForm::Copy => {
             let name = typed.must_text("name").to_owned();
             if let Some(faults) = typed.faults() {
                 return Ok(faults);
@@ -2528,12 +2531,11 @@ fn submit(
                 })
             })
         }
-        open if open.starts_with("open/") => {
+        RigForm::Open(enclosure) => {
             let closure = typed.must_text("closure").to_owned();
             if let Some(faults) = typed.faults() {
                 return Ok(faults);
             }
-            let enclosure = open.strip_prefix("open/").unwrap_or_default();
             let known = Some(closure.as_str()).filter(|c| *c != NOT_KNOWN);
             let recorded = desk.book.open_closure(rig, enclosure, known)?;
             let name = enclosure_name(&*desk.book.rig(rig)?, enclosure);
@@ -2542,14 +2544,14 @@ fn submit(
                 .say("screen_rig_said_opened", &[("name", (&name).into())]);
             Ok(left(recorded, said))
         }
-        "unread" | "lost" | "not-here" => {
+        answered @ (RigForm::Unread | RigForm::Lost | RigForm::NotHere) => {
             let note = typed.must_text("note").to_owned();
             if let Some(faults) = typed.faults() {
                 return Ok(faults);
             }
-            let (recorded, said) = match form {
-                "lost" => (desk.book.answer_lost(rig, &note)?, "screen_rig_said_lost"),
-                "not-here" => (
+            let (recorded, said) = match answered {
+                RigForm::Lost => (desk.book.answer_lost(rig, &note)?, "screen_rig_said_lost"),
+                RigForm::NotHere => (
                     desk.book.answer_not_here(rig, &note)?,
                     "screen_rig_said_lost",
                 ),
@@ -2560,21 +2562,20 @@ fn submit(
             };
             Ok(left(recorded, desk.texts.get(said)))
         }
-        other if other.starts_with("inspect/") => {
+        RigForm::Inspect(at) => {
             let note = typed.must_text("note").to_owned();
             if let Some(faults) = typed.faults() {
                 return Ok(faults);
             }
-            let at = other.strip_prefix("inspect/").unwrap_or(other);
             let recorded = desk.book.inspect(rig, at, &note)?;
             Ok(left(recorded, desk.texts.get("screen_rig_said_inspected")))
         }
-        other => {
+        RigForm::Controls => Ok(fault("", desk.texts.get("error_other_screen"))),
+        RigForm::CloseDefect(defect) => {
             let how = typed.must_text("how").to_owned();
             if let Some(faults) = typed.faults() {
                 return Ok(faults);
             }
-            let defect = other.strip_prefix("close-defect/").unwrap_or(other);
             let recorded = desk.book.close_defect(rig, defect, &how)?;
             Ok(left(
                 recorded,
@@ -2582,11 +2583,6 @@ fn submit(
             ))
         }
     }
-}
-
-/// What names the form of a dive in a question.
-fn dive_at(rig: &str) -> String {
-    format!("dive/{rig}")
 }
 
 /// A dive so much deeper than anything on the rig is made for, or than was planned, looks like a slip.
@@ -2631,7 +2627,7 @@ fn unlikely_dive(
     let text = format!("{} {}", doubts.join(" "), cx.t("error_is_it_so"));
     let sure = cx.say("screen_hold_sure", &[("value", (&value).into())]);
     desk.asked = Some(super::desk::Asked {
-        at: dive_at(rig),
+        at: AskedOf::Dive(rig).to_string(),
         field: field(&key, sure, FieldKind::Switch, "no".into()),
     });
     Ok(Some(fault(at, text)))
@@ -2701,7 +2697,7 @@ fn later(tap: RigButton, why: String) -> RigButton {
     }
 }
 
-fn edit_part(cx: &Cx<'_>, at: &At) -> RigButton {
+fn edit_part(cx: &Cx<'_>, at: &EditAt) -> RigButton {
     button(
         cx.t("action_edit_rig"),
         RigAction::EditPart {
@@ -2710,11 +2706,11 @@ fn edit_part(cx: &Cx<'_>, at: &At) -> RigButton {
     )
 }
 
-fn show_form(label: String, form: &str) -> RigButton {
+fn show_form(label: String, form: RigForm<'_>) -> RigButton {
     button(
         label,
         RigAction::ShowForm {
-            form: form.to_owned(),
+            form: form.to_string(),
         },
     )
 }

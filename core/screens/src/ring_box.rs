@@ -3,6 +3,7 @@
 use super::common::{FieldKind, FieldValue, Form, Line, Mark, Outcome, Place, Severity};
 use super::cx::{Cx, FieldExt, Typed, button, done, field, form, go, line};
 use super::desk::Desk;
+use super::forms::RingBoxForm;
 use super::names::{cured_fields, lot_detail, lot_name, lot_until_words, material_field, whole};
 use super::page::{Draft, Page};
 use slackwater_domain::book::BookFault;
@@ -104,7 +105,7 @@ pub(super) fn show(cx: &Cx<'_>, form_shown: Option<&str>) -> Result<RingBoxScree
                 severity,
                 tap: Some(show_form(
                     cx.t("action_count_rings"),
-                    &format!("count/{}", lot.id),
+                    RingBoxForm::Count(&lot.id),
                 )),
                 other: (lot.count > 0).then(|| {
                     button(
@@ -137,7 +138,7 @@ pub(super) fn show(cx: &Cx<'_>, form_shown: Option<&str>) -> Result<RingBoxScree
             .then(|| line(cx.t("screen_box_empty"), Severity::Plain, None)),
         lots: rows,
         form: form_shown.and_then(|f| box_form(cx, &lots, f)),
-        main: Some(show_form(cx.t("action_stock_rings"), "add")),
+        main: Some(show_form(cx.t("action_stock_rings"), RingBoxForm::Add)),
     })
 }
 
@@ -151,17 +152,15 @@ fn box_form(cx: &Cx<'_>, lots: &[BoxLot], which: &str) -> Option<Form> {
         )
         .must()
     };
-    if let Some(id) = which.strip_prefix("count/") {
+    let shown = RingBoxForm::parse(which)?;
+    if let RingBoxForm::Count(id) = shown {
         let lot = lots.iter().find(|l| l.id == id)?;
         return Some(form(
-            which,
+            &shown.to_string(),
             lot_name(cx, &lot.lot),
             vec![count(lot.count.max(0).to_string()).hint(cx.t("screen_box_count_hint"))],
             cx.t("action_counted"),
         ));
-    }
-    if which != "add" {
-        return None;
     }
     let mut fields = vec![
         field(
@@ -190,7 +189,7 @@ fn box_form(cx: &Cx<'_>, lots: &[BoxLot], which: &str) -> Option<Form> {
     ];
     fields.extend(cured_fields(cx));
     Some(form(
-        "add",
+        &shown.to_string(),
         cx.t("screen_box_add_title"),
         fields,
         cx.t("action_stock_rings"),
@@ -212,7 +211,8 @@ pub(super) fn act(desk: &mut Desk, action: RingBoxAction) -> Result<Outcome, Boo
                 typed.wrong("count", "error_whole_number");
             }
             let count = count.unwrap_or(0);
-            let (recorded, said) = if let Some(lot) = form.strip_prefix("count/") {
+            let (recorded, said) = if let Some(RingBoxForm::Count(lot)) = RingBoxForm::parse(&form)
+            {
                 desk.book.box_lot(lot)?;
                 if let Some(faults) = typed.faults() {
                     return Ok(faults);
@@ -241,11 +241,11 @@ pub(super) fn act(desk: &mut Desk, action: RingBoxAction) -> Result<Outcome, Boo
     })
 }
 
-fn show_form(label: String, form: &str) -> RingBoxButton {
+fn show_form(label: String, form: RingBoxForm<'_>) -> RingBoxButton {
     button(
         label,
         RingBoxAction::ShowForm {
-            form: form.to_owned(),
+            form: form.to_string(),
         },
     )
 }

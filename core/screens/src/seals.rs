@@ -5,13 +5,14 @@ use super::common::{
 };
 use super::cx::{Cx, FieldExt, Typed, button, done, field, form, go, line};
 use super::desk::Desk;
+use super::forms::{RigForm, SealsForm};
 use super::measures::exact;
 use super::names::{
     cured_fields, enclosure_name, finding_name, finding_of, grease_words, material_name, past_words,
 };
 use super::page::{Draft, Page};
 use super::rig_edit::kind::Kind;
-use super::rig_edit::path::{At, Id};
+use super::rig_edit::path::{EditAt, Id};
 use super::texts::Texts;
 use slackwater_domain::book::BookFault;
 use slackwater_domain::fold::fact_of;
@@ -21,6 +22,7 @@ use slackwater_domain::rules::{
 };
 use slackwater_domain::spares::{due_on, in_shoot, today};
 use slackwater_domain::state::{RigFacts, SealFacts};
+use slackwater_domain::subject::At;
 use slackwater_physics::oring::{
     self, Candidate, Designation, Fit, Length, Measured, OringError, Span,
 };
@@ -421,9 +423,9 @@ pub(super) fn show_one(
         button(cx.t("action_ring_out"), SealsAction::Service)
     };
     if !closed && faulty(&rig, facts).is_some() {
-        others.push(show_form(cx.t("action_look_again"), "again"));
+        others.push(show_form(cx.t("action_look_again"), SealsForm::Again));
     }
-    others.push(show_form(cx.t("action_measure_ring"), "measure"));
+    others.push(show_form(cx.t("action_measure_ring"), SealsForm::Measure));
     others.push(button(
         cx.t("action_gland"),
         SealsAction::Edit { gland: true },
@@ -433,7 +435,7 @@ pub(super) fn show_one(
         SealsAction::Edit { gland: false },
     ));
     if facts.fitted.is_none() {
-        others.push(show_form(cx.t("action_say_age"), "age"));
+        others.push(show_form(cx.t("action_say_age"), SealsForm::Age));
     }
     let mut notices = Vec::new();
     if !closed {
@@ -448,8 +450,9 @@ pub(super) fn show_one(
     if let Some(fit) = &fit {
         notices.extend(fit_lines(cx, fit));
     }
-    let form = form_shown.and_then(|f| seal_form(cx, f));
-    let sizes = form_shown.map_or_else(Vec::new, |shown| sizes(cx, def, shown));
+    let asked = form_shown.and_then(SealsForm::parse);
+    let form = asked.and_then(|f| seal_form(cx, f));
+    let sizes = asked.map_or_else(Vec::new, |shown| sizes(cx, def, shown));
     Ok(SealScreen {
         rig: rig_id.to_owned(),
         seal: seal.to_owned(),
@@ -463,8 +466,8 @@ pub(super) fn show_one(
         sizes,
         form,
         history: history(cx, rig_id, seal)?,
-        photos: cx.photos(rig_id, &format!("seal/{seal}"))?,
-        photo_subject: format!("{rig_id}/seal/{seal}"),
+        photos: cx.photos(rig_id, At::Seal(seal))?,
+        photo_subject: At::Seal(seal).of(rig_id),
         main: Some(main),
         others,
     })
@@ -491,9 +494,10 @@ fn next_due(cx: &Cx<'_>, rig: &RigFacts, but: &str) -> Option<SealsButton> {
     ))
 }
 
-fn seal_form(cx: &Cx<'_>, which: &str) -> Option<Form> {
+fn seal_form(cx: &Cx<'_>, which: SealsForm<'_>) -> Option<Form> {
+    let key = which.to_string();
     match which {
-        "age" => {
+        SealsForm::Age => {
             let mut fields = vec![
                 field(
                     "days",
@@ -506,14 +510,14 @@ fn seal_form(cx: &Cx<'_>, which: &str) -> Option<Form> {
             ];
             fields.extend(cured_fields(cx));
             Some(form(
-                "age",
+                &key,
                 cx.t("screen_seal_age_title"),
                 fields,
                 cx.t("action_say_age"),
             ))
         }
-        "again" => Some(form(
-            "again",
+        SealsForm::Again => Some(form(
+            &key,
             cx.t("screen_seal_again_title"),
             vec![
                 field(
@@ -527,12 +531,12 @@ fn seal_form(cx: &Cx<'_>, which: &str) -> Option<Form> {
             ],
             cx.t("action_look_again"),
         )),
-        "measure" => {
+        SealsForm::Measure => {
             let number = |key: &str, label: &str| {
                 field(key, cx.t(label), FieldKind::Number, String::new()).must()
             };
             Some(form(
-                "measure",
+                &key,
                 cx.t("screen_seal_measure_title"),
                 vec![
                     number("inside", "screen_seal_inside").hint(cx.t("screen_seal_inside_hint")),
@@ -552,24 +556,21 @@ fn seal_form(cx: &Cx<'_>, which: &str) -> Option<Form> {
                 cx.t("action_find_size"),
             ))
         }
-        _ => None,
+        SealsForm::Sizes(..) => None,
     }
 }
 
-/// What was measured, as a place names it: 'sizes/INSIDE/SECTION/UNIT'.
-fn measured(shown: &str) -> Option<Measured> {
-    let mut parts = shown.strip_prefix("sizes/")?.split('/');
-    let mut number = || parts.next()?.parse::<f64>().ok();
-    let (inside, section) = (number()?, number()?);
-    match parts.next()? {
-        "mm" => Some(Measured::mm(inside, section)),
-        "inch" => Some(Measured::inch(inside, section)),
+/// What was measured, as a place names it.
+fn measured(shown: SealsForm<'_>) -> Option<Measured> {
+    match shown {
+        SealsForm::Sizes(inside, section, "mm") => Some(Measured::mm(inside, section)),
+        SealsForm::Sizes(inside, section, "inch") => Some(Measured::inch(inside, section)),
         _ => None,
     }
 }
 
 /// The sizes that a measured ring may be.
-fn sizes(cx: &Cx<'_>, def: &Seal, shown: &str) -> Vec<SealsRow> {
+fn sizes(cx: &Cx<'_>, def: &Seal, shown: SealsForm<'_>) -> Vec<SealsRow> {
     // A place that names no measured ring has no sizes to show.
     let Some(found) = measured(shown).and_then(|m| oring::find(&m).ok()) else {
         return Vec::new();
@@ -644,7 +645,7 @@ fn sizes(cx: &Cx<'_>, def: &Seal, shown: &str) -> Vec<SealsRow> {
             footnote: None,
             mark: Some(Mark::Hollow),
             severity: Severity::Notice,
-            tap: Some(show_form(cx.t("action_measure_ring"), "measure")),
+            tap: Some(show_form(cx.t("action_measure_ring"), SealsForm::Measure)),
             other: None,
             photo: None,
         }];
@@ -791,7 +792,7 @@ fn figures(cx: &Cx<'_>, def: &Seal, facts: &SealFacts, fit: Option<&Fit>) -> Vec
 }
 
 fn history(cx: &Cx<'_>, rig: &str, seal: &str) -> Result<Vec<SealsRow>, BookFault> {
-    let subject = format!("{rig}/seal/{seal}");
+    let subject = At::Seal(seal).of(rig);
     let events = cx.book.journal().run("reading a seal's history", |db| {
         slackwater_journal::store::events_of_subject(db, &subject, None, HISTORY_SHOWN)
     })?;
@@ -852,7 +853,7 @@ pub(super) fn act(
             let Some(closure) = def.closure.as_deref().map(Some).or(only) else {
                 return Ok(go(Place::Rig {
                     rig: rig.to_owned(),
-                    form: Some(format!("open/{}", def.enclosure)),
+                    form: Some(RigForm::Open(&def.enclosure).to_string()),
                 }));
             };
             let recorded = desk.book.open_closure(rig, &def.enclosure, closure)?;
@@ -894,9 +895,9 @@ pub(super) fn act(
         SealsAction::Edit { gland } => {
             seal_of(&*desk.book.rig(rig)?, here)?;
             let at = if gland {
-                At::Gland(here.to_owned())
+                EditAt::Gland(here.to_owned())
             } else {
-                At::Item(Kind::Seal, Id::Own(here.to_owned()))
+                EditAt::Item(Kind::Seal, Id::Own(here.to_owned()))
             };
             go(Place::RigEdit {
                 rig: rig.to_owned(),
@@ -911,7 +912,8 @@ pub(super) fn act(
         SealsAction::Submit { form, values } => {
             seal_of(&*desk.book.rig(rig)?, here)?;
             let mut typed = Typed::new(desk.texts, &values);
-            if form == "measure" {
+            let form = SealsForm::parse(&form);
+            if form == Some(SealsForm::Measure) {
                 let inside = typed.must_number("inside");
                 let section = typed.must_number("section");
                 let unit = typed.text("unit");
@@ -934,13 +936,13 @@ pub(super) fn act(
                 if let Some(faults) = typed.faults() {
                     return Ok(faults);
                 }
-                let shown = format!("sizes/{inside}/{section}/{unit}");
+                let shown = SealsForm::Sizes(inside, section, unit).to_string();
                 return Ok(Outcome {
                     leave: true,
                     ..go(place(here, Some(shown)))
                 });
             }
-            if form == "again" {
+            if form == Some(SealsForm::Again) {
                 let note = typed.must_text("note").to_owned();
                 if let Some(faults) = typed.faults() {
                     return Ok(faults);
@@ -969,11 +971,11 @@ pub(super) fn act(
     })
 }
 
-fn show_form(label: String, form: &str) -> SealsButton {
+fn show_form(label: String, form: SealsForm<'_>) -> SealsButton {
     button(
         label,
         SealsAction::ShowForm {
-            form: form.to_owned(),
+            form: form.to_string(),
         },
     )
 }

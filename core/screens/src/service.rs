@@ -19,6 +19,7 @@ use slackwater_domain::rig::Seal;
 use slackwater_domain::rules::{MaterialDoubt, faulty, material_doubts};
 use slackwater_domain::spares::{lot_fits, lot_until, today};
 use slackwater_domain::state::{RigFacts, SealFacts};
+use slackwater_domain::subject;
 
 pub use super::common::{Button as ServiceButton, Row as ServiceRow};
 
@@ -102,6 +103,38 @@ enum Stage {
     Fit,
 }
 
+impl Stage {
+    const ALL: [Self; 6] = [
+        Self::Look,
+        Self::Clean,
+        Self::Grease,
+        Self::Back,
+        Self::Note,
+        Self::Fit,
+    ];
+
+    /// As a place names it; a form that is a stage has its key.
+    fn word(self) -> &'static str {
+        match self {
+            Self::Look => "look",
+            Self::Clean => "clean",
+            Self::Grease => "grease",
+            Self::Back => "back",
+            Self::Note => "note",
+            Self::Fit => "fit",
+        }
+    }
+
+    fn from_word(word: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|stage| stage.word() == word)
+    }
+
+    /// With what was found ('clean/hair').
+    fn with(self, found: Finding) -> String {
+        format!("{}/{}", self.word(), found.key())
+    }
+}
+
 /// What a service's place names.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct At<'a> {
@@ -131,19 +164,12 @@ impl At<'_> {
             Some((stage, found)) => (stage, finding_of(found)),
             None => (self.stage, Some(Finding::Clean)),
         };
-        let stage = match stage {
-            "look" => Some(Stage::Look),
-            "clean" => Some(Stage::Clean),
-            "grease" => Some(Stage::Grease),
-            "back" => Some(Stage::Back),
-            "note" => Some(Stage::Note),
-            "fit" => Some(Stage::Fit),
-            _ => None,
-        };
-        stage.zip(found).ok_or_else(|| BookFault::NotFound {
-            what: "part of a service",
-            id: self.stage.to_owned(),
-        })
+        Stage::from_word(stage)
+            .zip(found)
+            .ok_or_else(|| BookFault::NotFound {
+                what: "part of a service",
+                id: self.stage.to_owned(),
+            })
     }
 }
 
@@ -155,7 +181,7 @@ fn stood(rig: &RigFacts, seal: &SealFacts) -> Option<Finding> {
 /// Where a service begins: with a look, or, where it is on record that the ring must not go back, with what is done
 /// before a new one goes in.
 pub(super) fn begins(rig: &RigFacts, seal: &SealFacts) -> String {
-    stood(rig, seal).map_or_else(|| "look".into(), |f| format!("clean/{}", f.key()))
+    stood(rig, seal).map_or_else(|| Stage::Look.word().to_owned(), |f| Stage::Clean.with(f))
 }
 
 /// Builds the screen.
@@ -307,8 +333,8 @@ pub(super) fn show(cx: &Cx<'_>, at: At<'_>) -> Result<ServiceScreen, BookFault> 
         notices,
         choices,
         form: shown_form,
-        photos: cx.photos(at.rig, &format!("seal/{}", at.seal))?,
-        photo_subject: format!("{}/seal/{}", at.rig, at.seal),
+        photos: cx.photos(at.rig, subject::At::Seal(at.seal))?,
+        photo_subject: subject::At::Seal(at.seal).of(at.rig),
         main,
         others,
     })
@@ -442,24 +468,24 @@ pub(super) fn act(
         return Err(no_seal(at.seal));
     }
     let elsewhere = |desk: &Desk| super::cx::fault("", desk.texts.get("error_other_screen"));
-    let next = |stage: &str, found: Finding| go(at.place(format!("{stage}/{}", found.key())));
+    let next = |stage: Stage, found: Finding| go(at.place(stage.with(found)));
     let refit = match action {
         ServiceAction::Found { finding } => {
             let Some(finding) = finding_of(&finding).filter(|_| stage == Stage::Look) else {
                 return Ok(elsewhere(desk));
             };
-            return written_down(desk, at, finding, next("clean", finding));
+            return written_down(desk, at, finding, next(Stage::Clean, finding));
         }
         ServiceAction::Next => {
             return Ok(match stage {
-                Stage::Clean => next("grease", found),
-                Stage::Grease => next("back", found),
+                Stage::Clean => next(Stage::Grease, found),
+                Stage::Grease => next(Stage::Back, found),
                 _ => elsewhere(desk),
             });
         }
         ServiceAction::ShowForm { form } => {
-            return Ok(match (stage, form.as_str()) {
-                (Stage::Back, "note" | "fit") => next(&form, found),
+            return Ok(match (stage, Stage::from_word(&form)) {
+                (Stage::Back, Some(shown @ (Stage::Note | Stage::Fit))) => next(shown, found),
                 _ => elsewhere(desk),
             });
         }

@@ -7,6 +7,7 @@
 use super::common::{FieldKind, Line, Mark, Outcome, Place, Severity};
 use super::cx::{Cx, FieldExt, button, done, field, form, line};
 use super::desk::Desk;
+use super::forms::PrepForm;
 use super::names::{enclosure_name, held_result, losses_words};
 use super::prep::{PrepAction, PrepButton, PrepRow, PrepScreen, show_form};
 use super::rig::by_crew;
@@ -21,6 +22,7 @@ use slackwater_domain::rules::{
 };
 use slackwater_domain::signed::{is_walk_step, plug_word, walk_word};
 use slackwater_domain::state::{LossFacts, PrepFacts, RigFacts, Seen, StepState, Told};
+use slackwater_domain::subject::At;
 
 /// Stands for a step: the plugs as they were last put in.
 pub(super) const PLUGS: &str = "@plugs";
@@ -157,7 +159,7 @@ pub(super) fn ask(
             } else {
                 cx.say("action_ask_to_look", &[("name", (&m.name).into())])
             };
-            show_form(label, &format!("sign/{}", m.id))
+            show_form(label, PrepForm::Sign(&m.id, None))
         })
         .collect();
     if all.is_empty() {
@@ -186,10 +188,10 @@ pub(super) fn page(
     let who = by.as_ref().map(|s| cx.who_when(&s.author, s.wall_ms));
     let at = photo_path(facts, signed);
     let mut rows = attested(cx, rig, facts, signed)?;
-    rows.extend(photo_row(cx, rig, &at)?);
+    rows.extend(photo_row(cx, rig, at)?);
     let alone = rig.crew.alone;
     let why_not = match &by {
-        Some(seen) if alone => wait(cx, rig, &at, seen)?,
+        Some(seen) if alone => wait(cx, rig, at, seen)?,
         Some(_) => None,
         None => Some(cx.t("error_step_not_done")),
     };
@@ -206,7 +208,7 @@ pub(super) fn page(
     let asks_code = !alone && rig.crew.signed_with == SignedWith::Code && why_not.is_none();
     let code = asks_code.then(|| {
         form(
-            &format!("sign/{member}/{}", signed.key()),
+            &PrepForm::Sign(member, Some(&signed.key())).to_string(),
             String::new(),
             vec![
                 field(
@@ -263,8 +265,8 @@ pub(super) fn page(
         text,
         mark: Mark::Half,
         parts: rows,
-        photos: cx.photos(&facts.rig, &at)?,
-        photo_subject: subject_of(&facts.rig, &at),
+        photos: cx.photos(&facts.rig, at)?,
+        photo_subject: at.of(&facts.rig),
         main: code.is_none().then_some(main),
         form: code,
         others,
@@ -339,8 +341,8 @@ pub(super) fn first_page(
         state,
         mark,
         parts: attested(cx, rig, facts, signed)?,
-        photos: cx.photos(&facts.rig, &at)?,
-        photo_subject: subject_of(&facts.rig, &at),
+        photos: cx.photos(&facts.rig, at)?,
+        photo_subject: at.of(&facts.rig),
         main: Some(main),
         others,
         ..blank(rig, facts, signed)
@@ -392,18 +394,10 @@ fn title(cx: &Cx<'_>, rig: &RigFacts, signed: Signed<'_>) -> String {
 }
 
 /// Where the photos of a second look are: at the step, or at the rig.
-fn photo_path(facts: &PrepFacts, signed: Signed<'_>) -> String {
+fn photo_path<'a>(facts: &'a PrepFacts, signed: Signed<'a>) -> At<'a> {
     match signed {
-        Signed::Step(s) => format!("prep/{}/{}", facts.id, s.key),
-        Signed::Plugs | Signed::Walk | Signed::Loss(_) => "rig".to_owned(),
-    }
-}
-
-fn subject_of(rig: &str, path: &str) -> String {
-    if path == "rig" {
-        rig.to_owned()
-    } else {
-        format!("{rig}/{path}")
+        Signed::Step(s) => At::Step(&facts.id, &s.key),
+        Signed::Plugs | Signed::Walk | Signed::Loss(_) => At::Rig,
     }
 }
 
@@ -411,7 +405,7 @@ fn subject_of(rig: &str, path: &str) -> String {
 fn wait(
     cx: &Cx<'_>,
     rig: &RigFacts,
-    path: &str,
+    at: At<'_>,
     first: &Seen,
 ) -> Result<Option<String>, BookFault> {
     let (left, _) = cx.book.left_to_wait(first)?;
@@ -419,9 +413,7 @@ fn wait(
         let minutes = (left.saturating_add(59_999) / 60_000) as usize;
         return Ok(Some(cx.say("error_too_soon", &[("n", minutes.into())])));
     }
-    let photo = cx
-        .book
-        .fresh_photo(rig, &subject_of(&rig.id, path), first)?;
+    let photo = cx.book.fresh_photo(rig, at, first)?;
     Ok(photo.is_none().then(|| cx.t("error_fresh_photo")))
 }
 
@@ -528,10 +520,10 @@ fn attested(
 
 /// Whether what was taken away is of an enclosure that is still there, or of one of its parts.
 fn loss_is_of(rig: &RigFacts, loss: &Loss, enclosure: &str) -> bool {
-    match loss.at.split_once('/') {
-        Some(("enclosure", id)) => id == enclosure,
-        Some(("seal", id)) => rig.def.seal(id).is_some_and(|s| s.enclosure == enclosure),
-        Some(("control", id)) => (rig.def.control(id)).is_some_and(|c| c.enclosure == enclosure),
+    match At::parse(&loss.at) {
+        At::Enclosure(id) => id == enclosure,
+        At::Seal(id) => rig.def.seal(id).is_some_and(|s| s.enclosure == enclosure),
+        At::Control(id) => (rig.def.control(id)).is_some_and(|c| c.enclosure == enclosure),
         _ => false,
     }
 }
@@ -665,8 +657,8 @@ fn enclosure_rows(cx: &Cx<'_>, rig: &RigFacts, id: &str) -> Result<Vec<PrepRow>,
     Ok(rows)
 }
 
-fn photo_row(cx: &Cx<'_>, rig: &RigFacts, path: &str) -> Result<Option<PrepRow>, BookFault> {
-    let n = cx.book.photo_notes(&rig.id, path, PHOTOS_COUNTED)?.len();
+fn photo_row(cx: &Cx<'_>, rig: &RigFacts, at: At<'_>) -> Result<Option<PrepRow>, BookFault> {
+    let n = cx.book.photo_notes(&rig.id, at, PHOTOS_COUNTED)?.len();
     Ok((n > 0).then(|| {
         row(
             cx.say("screen_sign_photos", &[("n", n.into())]),

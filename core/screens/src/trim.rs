@@ -6,6 +6,7 @@ use super::common::{
 };
 use super::cx::{Cx, FieldExt, Typed, button, done, fault, field, form, go, line};
 use super::desk::Desk;
+use super::forms::AskedOf;
 use super::measures::{exact, uncertain};
 use super::names::enclosure_name;
 use super::page::{Block, Draft, Page};
@@ -848,7 +849,7 @@ fn trim_form(cx: &Cx<'_>, rig: &RigFacts, which: &str) -> Option<Form> {
             )
         }
         "seen" => {
-            let asked = asked_field(cx, &seen_at(&rig.id));
+            let asked = asked_field(cx, &AskedOf::Seen(&rig.id).to_string());
             let choice = |key: &str, label: &str, of: [(&str, &str); 4]| {
                 field(key, cx.t(label), FieldKind::Choice, "none".into())
                     .choices(of.iter().map(|(k, l)| (*k, cx.t(l))).collect())
@@ -1204,11 +1205,6 @@ fn submit(
     }
 }
 
-/// What names the form of what was seen in a question.
-fn seen_at(rig: &str) -> String {
-    format!("seen/{rig}")
-}
-
 /// Asks whether it was in the water as it stands: open, or without a plug. None where it stands otherwise, or it was
 /// answered.
 fn went_in_so(desk: &mut Desk, rig: &str, typed: &Typed<'_>) -> Result<Option<Outcome>, BookFault> {
@@ -1227,7 +1223,7 @@ fn went_in_so(desk: &mut Desk, rig: &str, typed: &Typed<'_>) -> Result<Option<Ou
         .map(|e| enclosure_name(&facts, &e.id))
         .collect();
     let asked = ("net", names.join(", "));
-    let at = seen_at(rig);
+    let at = AskedOf::Seen(rig).to_string();
     Ok(is_so(desk, &at, typed, asked, &doubts.join(" "))
         .err()
         .map(wrong))

@@ -14,15 +14,14 @@ use super::super::procedure;
 use super::super::readiness::{Now, readiness};
 use super::super::rules::{Differs, figures_differ};
 use super::super::state::{self, RigFacts};
+use super::super::subject::{At, CREW};
+use super::note::Note;
 use super::{Book, BookFault, Recorded, Refusal};
 use slackwater_journal::counted::ALL;
 use slackwater_journal::{DeviceId, Draft, Event, EventRef, Heard, JournalFault};
 
 /// Most phones that are told of at once: those of the crew first, then who wrote most.
 const MOST_PHONES: usize = 100;
-
-/// Stands before a device in the notes of this phone: how far what counts for nothing of it was looked at.
-const LOOKED_AT: &str = "phone looked at ";
 
 /// How a phone stands to the crew.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -468,7 +467,7 @@ impl Book {
             return Ok(());
         };
         let wrote = phone.entries + phone.apart;
-        self.set_local(&format!("{LOOKED_AT}{device}"), &wrote.to_string())
+        self.set_local(Note::LookedAt(device), &wrote.to_string())
     }
 
     fn may_decide(&self, devices: &[DeviceId]) -> Result<(), BookFault> {
@@ -566,7 +565,7 @@ fn is_disputed(words: &[(DeviceId, u64, bool)]) -> bool {
 }
 
 fn subject(device: &DeviceId) -> String {
-    format!("crew/phone/{device}")
+    At::Phone(&device.to_string()).of(CREW)
 }
 
 /// What most of what a device wrote and counts for nothing is about.
@@ -603,7 +602,7 @@ fn writes_as(
         .optional()?;
     let name = match known {
         Some(name) => Some(name),
-        None => match newest_body(db, device, &format!("crew/{author}"), "member_defined")? {
+        None => match newest_body(db, device, &At::Named(&author).of(CREW), "member_defined")? {
             Some(Fact::MemberDefined { name, .. }) => Some(name),
             _ => None,
         },
@@ -632,7 +631,7 @@ fn newest_body(
 fn looked_at(db: &Connection, device: &DeviceId) -> rusqlite::Result<Option<u64>> {
     let note: Option<String> = db
         .prepare_cached("SELECT value FROM local WHERE key = ?1")?
-        .query_row([format!("{LOOKED_AT}{device}")], |r| r.get(0))
+        .query_row([Note::LookedAt(device).to_string()], |r| r.get(0))
         .optional()?;
     Ok(note.and_then(|n| n.parse().ok()))
 }

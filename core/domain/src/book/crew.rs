@@ -9,6 +9,8 @@ use super::super::facts::{CodeHash, Fact, Role};
 use super::super::names;
 use super::super::rig::{RigFault, Wrong};
 use super::super::state;
+use super::super::subject::{At, CREW};
+use super::note::Note;
 use super::{Book, BookFault, Recorded, Refusal};
 use rusqlite::OptionalExtension;
 use slackwater_journal::{BootTime, Hlc, Stamp};
@@ -82,11 +84,11 @@ impl Book {
     pub fn add_member(&mut self, name: &str, role: Role) -> Result<String, BookFault> {
         let name = self.free_name(name, None)?;
         let id = self.make_id();
-        let mut record = vec![(format!("crew/{id}"), Fact::MemberDefined { name, role })];
+        let mut record = vec![(At::Named(&id).of(CREW), Fact::MemberDefined { name, role })];
         // Two are no crew of one.
         if self.choices()?.get(ALONE).is_some_and(|v| v == "yes") && !self.members()?.is_empty() {
             record.push((
-                "crew".to_owned(),
+                CREW.to_owned(),
                 Fact::CrewChose {
                     choice: ALONE.to_owned(),
                     value: "no".to_owned(),
@@ -110,7 +112,7 @@ impl Book {
         self.known_member(member)?;
         let name = self.free_name(name, Some(member))?;
         let fact = Fact::MemberDefined { name, role };
-        self.record(vec![(format!("crew/{member}"), fact)])
+        self.record(vec![(At::Named(member).of(CREW), fact)])
     }
 
     /// Records that a member left the crew, or came back. What they signed stands.
@@ -123,9 +125,9 @@ impl Book {
             self.free_name(&known.given, Some(member))?;
         }
         let fact = Fact::MemberRetired { retired };
-        let recorded = self.record(vec![(format!("crew/{member}"), fact)])?;
+        let recorded = self.record(vec![(At::Named(member).of(CREW), fact)])?;
         if retired && self.me == member {
-            self.set_local("me", "")?;
+            self.set_local(Note::Me, "")?;
             self.me.clear();
         }
         Ok(recorded)
@@ -148,7 +150,7 @@ impl Book {
         let fact = Fact::MembersJoined {
             other: other.to_owned(),
         };
-        let recorded = self.record(vec![(format!("crew/{member}"), fact)])?;
+        let recorded = self.record(vec![(At::Named(member).of(CREW), fact)])?;
         // The phone stays with the person, under the entry that stands for them.
         let all = self.all_members()?;
         let stands = (all.iter().find(|m| m.id == self.me)).and_then(|m| m.joined_to.clone());
@@ -179,7 +181,7 @@ impl Book {
         let member = self.me.clone();
         let device = self.journal.device();
         self.record(vec![(
-            format!("crew/phone/{device}"),
+            At::Phone(&device.to_string()).of(CREW),
             Fact::PhoneOf { member },
         )])
     }
@@ -200,7 +202,7 @@ impl Book {
     /// # Errors
     /// The file.
     pub fn code_of(&self, member: &str) -> Result<Option<CodeHash>, BookFault> {
-        let subject = format!("{member}/");
+        let subject = At::Named(member).to_string();
         let found: Option<String> = self.journal.run("reading a code", |db| {
             db.prepare_cached(
                 "SELECT value FROM mark WHERE rig = 'crew' AND subject = ?1 AND key = 'code' \
@@ -231,7 +233,7 @@ impl Book {
         let mut salt = [0; 16];
         self.journal.env().entropy.fill(&mut salt);
         let code = code::keep(code, &salt);
-        self.record(vec![(format!("crew/{me}"), Fact::CodeSet { code })])
+        self.record(vec![(At::Named(&me).of(CREW), Fact::CodeSet { code })])
     }
 
     /// Checks a member's own code: a few tries, then a wait that doubles.
@@ -243,8 +245,8 @@ impl Book {
             let name = self.name_of(member)?;
             return Self::refuse(Refusal::NoCode { name });
         };
-        let note = format!("tries/{member}");
-        let tried = Tried::parse(&self.local(&note)?.unwrap_or_default());
+        let note = Note::Tries(member);
+        let tried = Tried::parse(&self.local(note)?.unwrap_or_default());
         let now = self.now();
         let left = code::wait_ms(tried.times)
             .saturating_sub(tried.ago_ms(now.wall_ms, now.boot))
@@ -255,7 +257,7 @@ impl Book {
             return Self::refuse(Refusal::CodeWait { minutes });
         }
         if code::is_right(&kept, typed) {
-            self.set_local(&note, "")?;
+            self.set_local(note, "")?;
             return Ok(());
         }
         let tried = Tried {
@@ -263,7 +265,7 @@ impl Book {
             wall_ms: now.wall_ms,
             boot: now.boot,
         };
-        self.set_local(&note, &tried.to_string())?;
+        self.set_local(note, &tried.to_string())?;
         Self::refuse(Refusal::CodeWrong)
     }
 

@@ -5,9 +5,6 @@ use std::fmt;
 
 use slackwater_journal::{BootTime, EventRef};
 
-/// Its key among the notes of this device.
-pub(super) const FIRST_LOOKS: &str = "first_looks";
-
 /// So many are kept: a second look comes minutes later. Of a whole day that comes in at once more are heard of:
 /// those that are kept no more were heard of no later than the oldest that is.
 const KEPT: usize = 64;

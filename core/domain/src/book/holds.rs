@@ -15,6 +15,7 @@ use super::super::rig::{Enclosure, Plan, RigFault, Wrong};
 use super::super::rules::{age_ms, counting_hold, in_water};
 use super::super::spans::{self, TimeDoubts, Timed, as_early_as_possible, doubts, time_of};
 use super::super::state::{self, HoldFacts, ReadingRow, RecheckSeen, RigFacts, StepState, Told};
+use super::super::subject::{At, CREW};
 use super::{Book, BookFault, Recorded, Refusal, brought, enclosure_def};
 use crate::hold_log::{self as log, LogWarning};
 use slackwater_journal::store::events_of_subject;
@@ -27,7 +28,7 @@ use slackwater_physics::hold::plausible::{
 };
 use slackwater_physics::hold::{
     CameUp, Camera, Dive, Foreseen, GaugeKind, HoldFault, HoldInput, Judgement, Later, Proved,
-    Range, RangeOf, Reading, RecheckInput, RecheckJudgement, RecheckResult, ShutIn,
+    Quantity, Range, RangeOf, Reading, RecheckInput, RecheckJudgement, RecheckResult, ShutIn,
     TemperatureSource, Verdict, Why, foreseen, judge, judge_briefly, recheck, step_wanted,
 };
 use slackwater_physics::ingress;
@@ -287,7 +288,7 @@ impl Book {
         gauge_is_so(&setup, first.ambient_pa)?;
         can_be(&setup, 0, &[], &first)?;
         let id = self.make_id();
-        let subject = format!("{rig}/hold/{id}");
+        let subject = At::Hold(&id).of(rig);
         self.record(vec![
             (subject.clone(), Fact::HoldStarted { setup }),
             (subject, Fact::HoldReading { reading }),
@@ -414,7 +415,7 @@ impl Book {
             Vec::new()
         };
         self.record(vec![(
-            format!("{rig}/hold/{id}"),
+            At::Hold(&id).of(rig),
             Fact::HoldImported {
                 setup,
                 readings,
@@ -744,7 +745,7 @@ impl Book {
         }
         let before = last_moments(judged);
         can_be(&judged.hold.setup, judged.readings.len(), &before, &new)?;
-        let subject = format!("{}/hold/{hold}", judged.rig);
+        let subject = At::Hold(hold).of(&judged.rig);
         self.record(vec![(subject, Fact::HoldReading { reading })])
     }
 
@@ -763,7 +764,7 @@ impl Book {
                 id: event.to_owned(),
             });
         }
-        let subject = format!("{}/hold/{hold}", judged.rig);
+        let subject = At::Hold(hold).of(&judged.rig);
         self.record(vec![(
             subject,
             Fact::ReadingSetAside {
@@ -793,7 +794,7 @@ impl Book {
         record.insert(
             0,
             (
-                format!("{}/hold/{hold}", judged.rig),
+                At::Hold(hold).of(&judged.rig),
                 Fact::HoldConcluded { result },
             ),
         );
@@ -837,7 +838,7 @@ impl Book {
         let said = as_judged(&judged.hold.setup, &result).volume_sd_m3;
         result.volume_sd_m3 = ((sd - said).abs() > 1e-9 * sd.abs()).then_some(sd);
         self.record(vec![(
-            format!("{}/hold/{hold}", judged.rig),
+            At::Hold(hold).of(&judged.rig),
             Fact::HoldConcluded { result },
         )])
     }
@@ -861,10 +862,7 @@ impl Book {
                 why: Wrong::CoarserOnly,
             }]));
         }
-        let mut record = vec![(
-            format!("{}/hold/{hold}", judged.rig),
-            Fact::GaugeSteps { step_pa },
-        )];
+        let mut record = vec![(At::Hold(hold).of(&judged.rig), Fact::GaugeSteps { step_pa })];
         let gauges = self.gauges()?;
         let on_record = (gauges.into_iter()).find(|(id, _)| setup.gauge.as_ref() == Some(id));
         if let (Some((id, gauge)), Some(pa)) = (on_record, step_pa) {
@@ -872,7 +870,7 @@ impl Book {
                 resolution_pa: pa,
                 ..gauge
             };
-            record.push((format!("crew/gauge/{id}"), Fact::GaugeDefined { gauge }));
+            record.push((At::Gauge(&id).of(CREW), Fact::GaugeDefined { gauge }));
         }
         self.record(record)
     }
@@ -895,7 +893,7 @@ impl Book {
             return self.conclude_hold(hold);
         }
         self.record(vec![(
-            format!("{}/hold/{hold}", judged.rig),
+            At::Hold(hold).of(&judged.rig),
             Fact::HoldAbandoned {
                 reason: reason.trim().to_owned(),
             },
@@ -1075,7 +1073,7 @@ impl Book {
         if !now.gauge_pa.is_finite() {
             return Err(HoldFault::AbsurdReading {
                 index: 0,
-                what: "gauge",
+                quantity: Quantity::Gauge,
                 value: now.gauge_pa,
                 why: Why::NoNumber,
             }
@@ -1110,7 +1108,7 @@ impl Book {
             brought: new.brought,
             ..recheck_fact(&preview.hold.id, reading, new.camera_on, j)
         };
-        let subject = format!("{rig}/enclosure/{enclosure}");
+        let subject = At::Enclosure(enclosure).of(rig);
         let mut record = vec![];
         let reads_with_plug_on = enclosure_def(&facts.def, enclosure)?
             .valve
@@ -1157,7 +1155,7 @@ impl Book {
             reason: reason.trim().to_owned(),
             boot: self.journal.boot(),
         };
-        self.record(vec![(format!("{rig}/enclosure/{enclosure}"), fact)])
+        self.record(vec![(At::Enclosure(enclosure).of(rig), fact)])
     }
 
     /// The recheck of an enclosure that may still be said to be a slip of typing by whoever holds the
@@ -1414,7 +1412,7 @@ fn step_done(rig: &RigFacts, kind: StepKind, enclosure: &str) -> Vec<(String, Fa
                 key: s.key.clone(),
                 value: String::new(),
             };
-            (format!("{}/prep/{}", rig.id, prep.id), fact)
+            (At::Prep(&prep.id).of(&rig.id), fact)
         })
         .collect()
 }
@@ -1551,11 +1549,11 @@ fn gauge_is_so(setup: &HoldSetup, air: Option<f64>) -> Result<(), HoldFault> {
     if so {
         return Ok(());
     }
-    Err(HoldFault::Absurd {
-        what: "what the gauge shows with the valve open",
+    Err(HoldFault::absurd(
+        Quantity::GaugeOpen,
         value,
-        why: Why::OtherKind,
-    })
+        Why::OtherKind,
+    ))
 }
 
 fn kind_of(setup: &HoldSetup) -> GaugeKind {
@@ -1637,10 +1635,10 @@ fn can_be(
         range: Range { low, high, of },
         said,
     };
-    let (what, value, why) = match doubt.about {
-        About::Gauge | About::Open => ("the gauge", new.gauge_pa, Why::TooDeepOrAbove),
+    let (quantity, value, why) = match doubt.about {
+        About::Gauge | About::Open => (Quantity::Gauge, new.gauge_pa, Why::TooDeepOrAbove),
         About::Temperature => (
-            "the temperature",
+            Quantity::Temperature,
             new.temperature_k.unwrap_or(f64::NAN),
             outside(
                 TEMPERATURE_K,
@@ -1649,7 +1647,7 @@ fn can_be(
             ),
         ),
         About::Air => (
-            "the ambient pressure",
+            Quantity::Ambient,
             new.ambient_pa.unwrap_or(f64::NAN),
             outside(
                 AIR_PA,
@@ -1660,7 +1658,7 @@ fn can_be(
     };
     Err(HoldFault::AbsurdReading {
         index,
-        what,
+        quantity,
         value,
         why,
     })

@@ -5,9 +5,6 @@ use std::fmt;
 use crate::rules::age::CLOCK_SLACK_MS;
 use slackwater_journal::{BootTime, Hlc};
 
-/// Its key among the notes of this device.
-pub(super) const LATEST: &str = "latest_seen";
-
 /// A mark that has moved by so much is written down at the next look, ms.
 const KEEP_LATEST_MS: i64 = 60_000;
 

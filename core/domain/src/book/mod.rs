@@ -9,6 +9,7 @@ mod crew;
 mod first_looks;
 mod holds;
 mod latest;
+mod note;
 mod preps;
 mod rigs;
 mod rings;
@@ -17,6 +18,7 @@ mod trim;
 
 use std::cell::{Cell, RefCell};
 use std::collections::HashMap;
+use std::fmt::Display;
 use std::path::Path;
 use std::sync::Arc;
 
@@ -38,7 +40,8 @@ pub use signing::{Signer, plugs_unseen};
 pub use trim::Worked;
 
 use first_looks::{FirstLooks, Moment};
-use latest::{LATEST, Latest};
+use latest::Latest;
+use note::Note;
 
 use super::admission as who;
 use super::budget::Watch;
@@ -52,6 +55,7 @@ use super::rig::{RigDef, RigFault, Wrong};
 use super::rules::{losses_of_ring, reopen_void};
 use super::schema;
 use super::state::{self, PrepFacts, RECHECK_LIMIT, RigFacts, recheck_limit_ms};
+use super::subject::{At, CREW, PROCEDURE, Subject};
 use slackwater_journal::store::{self, IngestFault};
 use slackwater_journal::{
     DeviceId, Draft, Env, Event, EventRef, Id, Journal, JournalFault, Opening, Stamp,
@@ -361,14 +365,17 @@ impl Book {
                 Err(_) => db.execute_batch("ROLLBACK TO read_again; RELEASE read_again"),
             }
         })?;
-        book.me = book.local("me")?.unwrap_or_default();
-        let looks = book.local(first_looks::FIRST_LOOKS)?.unwrap_or_default();
+        book.me = book.local(Note::Me)?.unwrap_or_default();
+        let looks = book.local(Note::FirstLooks)?.unwrap_or_default();
         book.first_looks.replace(FirstLooks::parse(&looks));
         let left = !book.me.is_empty() && !book.members()?.iter().any(|m| m.id == book.me);
         if left {
             book.me.clear();
         }
-        if let Some(seen) = book.local(LATEST)?.and_then(|text| Latest::parse(&text)) {
+        if let Some(seen) = book
+            .local(Note::Latest)?
+            .and_then(|text| Latest::parse(&text))
+        {
             book.latest.set(seen);
             book.latest_kept.set(seen);
             // A clock that shows less than it did was set back, also where nothing was recorded.
@@ -429,7 +436,7 @@ impl Book {
         let kept = self.latest_kept.get();
         if kept.lags(latest) {
             self.latest_kept.set(latest);
-            let _ = self.set_local(LATEST, &latest.to_string());
+            let _ = self.set_local(Note::Latest, &latest.to_string());
         }
         latest
     }
@@ -450,19 +457,19 @@ impl Book {
                 id: member.to_owned(),
             });
         }
-        self.set_local("me", member)?;
+        self.set_local(Note::Me, member)?;
         self.me = member.to_owned();
         Ok(())
     }
 
-    /// Reads a note of this device.
+    /// Reads a note of this device. Each floor has the type of its own notes, and a note its key as text.
     ///
     /// # Errors
     /// The file.
-    pub fn local(&self, key: &str) -> Result<Option<String>, BookFault> {
+    pub fn local(&self, key: impl Display) -> Result<Option<String>, BookFault> {
         Ok(self.journal.run("reading a note of this device", |db| {
             db.prepare_cached("SELECT value FROM local WHERE key = ?1")?
-                .query_row([key], |r| r.get(0))
+                .query_row([key.to_string()], |r| r.get(0))
                 .optional()
         })?)
     }
@@ -471,8 +478,8 @@ impl Book {
     ///
     /// # Errors
     /// The file.
-    pub fn set_local(&self, key: &str, value: &str) -> Result<(), BookFault> {
-        Ok(self.journal.local(|db| note(db, key, value))?)
+    pub fn set_local(&self, key: impl Display, value: &str) -> Result<(), BookFault> {
+        Ok(self.journal.local(|db| put_note(db, key, value))?)
     }
 
     /// Records facts in one transaction, as the member who holds the phone.
@@ -538,12 +545,12 @@ impl Book {
         let watch = Arc::clone(&self.watch);
         let appended = self.journal.append(drafts, |tx, e| {
             if std::mem::take(&mut first) {
-                note(tx, LATEST, &latest.to_string())?;
+                put_note(tx, Note::Latest, &latest.to_string())?;
             }
             if let Some(boot) = latest.boot.filter(|_| first_looks::is_one(&e.kind)) {
                 let wall_ms = Some(e.wall_ms);
                 looks.add(e.reference(), Moment { boot, wall_ms });
-                note(tx, first_looks::FIRST_LOOKS, &looks.to_string())?;
+                put_note(tx, Note::FirstLooks, &looks.to_string())?;
             }
             fold::apply(tx, e)?;
             if who::note(tx, e)? {
@@ -620,7 +627,7 @@ impl Book {
                     changed.set(who::settle(tx, of).map_err(|e| e.fault(&path))?);
                 }
                 if *looks.borrow() != *self.first_looks.borrow() {
-                    note(tx, first_looks::FIRST_LOOKS, &looks.borrow().to_string()).map_err(
+                    put_note(tx, Note::FirstLooks, &looks.borrow().to_string()).map_err(
                         |source| {
                             let doing = "noting what came in";
                             IngestFault::from(JournalFault::Sqlite { doing, source })
@@ -708,12 +715,12 @@ impl Book {
     /// What is taken away with the day since when a ring is said to be in: it may be as young as what its writer had
     /// said before, or nobody says any more.
     fn undated(&self, event: &Event, ms: i64) -> Result<Option<(String, Fact)>, BookFault> {
-        let subject = fold::Subject::parse(&event.subject);
+        let subject = Subject::parse(&event.subject);
         let Ok(rig) = self.rig(subject.root) else {
             return Ok(None);
         };
         let said_here = |f: &state::Fitted| f.said == event.stamp();
-        let known = rig.seal(subject.id);
+        let known = rig.seal(subject.id());
         if !known.is_some_and(|s| s.rings().any(said_here)) {
             return Ok(None);
         }
@@ -734,7 +741,7 @@ impl Book {
         let (since, then) = before.map_or((None, String::new()), |(ms, c)| (Some(ms), c));
         // As old as it was or older: no day is taken away.
         let since = since.map(|since| if since <= ms { i64::MIN } else { since });
-        let what = losses_of_ring(&rig, subject.id, since, &then, self.now().wall_ms);
+        let what = losses_of_ring(&rig, subject.id(), since, &then, self.now().wall_ms);
         Ok(took_away(subject.root, what, Vec::new()))
     }
 
@@ -862,11 +869,11 @@ impl Book {
                     choice: (*choice).to_owned(),
                     value: (*value).to_owned(),
                 };
-                ("crew".to_owned(), fact)
+                (CREW.to_owned(), fact)
             })
             .collect();
         let loss = self.recheck_limit_raised(choices)?;
-        record.extend(took_away("crew", loss.into_iter().collect(), Vec::new()));
+        record.extend(took_away(CREW, loss.into_iter().collect(), Vec::new()));
         self.record(record)
     }
 
@@ -943,7 +950,7 @@ impl Book {
         }
         let id = id.map_or_else(|| self.make_id(), str::to_owned);
         self.record(vec![(
-            format!("crew/gauge/{id}"),
+            At::Gauge(&id).of(CREW),
             Fact::GaugeDefined { gauge },
         )])?;
         Ok(id)
@@ -973,7 +980,7 @@ impl Book {
             return Self::refuse(Refusal::SameGauge);
         }
         self.record(vec![(
-            format!("crew/gauge/{this}"),
+            At::Gauge(this).of(CREW),
             Fact::GaugesCompared {
                 other: other.to_owned(),
                 this_pa,
@@ -987,7 +994,7 @@ impl Book {
     /// # Errors
     /// The file.
     pub fn comparison(&self, gauge: &str) -> Result<Option<(String, f64, f64, i64)>, BookFault> {
-        let subject = format!("gauge/{gauge}");
+        let subject = At::Gauge(gauge).to_string();
         let found: Option<(String, i64)> = self.journal.run("reading a comparison", |db| {
             db.prepare_cached(
                 "SELECT value, wall_ms FROM mark WHERE rig = 'crew' AND subject = ?1 \
@@ -1033,7 +1040,7 @@ impl Book {
         let parsed = procedure::parse_bytes(bytes).map_err(BookFault::Procedure)?;
         let source = String::from_utf8_lossy(bytes).into_owned();
         self.record(vec![(
-            format!("procedure/{}", parsed.id),
+            At::Named(&parsed.id).of(PROCEDURE),
             Fact::ProcedureAdded { source },
         )])
     }
@@ -1132,17 +1139,22 @@ impl Book {
         Ok((stored, recorded))
     }
 
-    /// The newest photos of a thing ('enclosure/main', 'prep/ID', ... or 'rig').
+    /// The newest photos of a thing.
     ///
     /// # Errors
     /// The file.
-    pub fn photo_notes(&self, rig: &str, at: &str, most: u32) -> Result<Vec<PhotoNote>, BookFault> {
+    pub fn photo_notes(
+        &self,
+        rig: &str,
+        at: At<'_>,
+        most: u32,
+    ) -> Result<Vec<PhotoNote>, BookFault> {
         Ok(self.journal.run("reading photo notes", |db| {
             db.prepare_cached(
                 "SELECT photo, note, wall_ms, author FROM photo WHERE rig = ?1 AND subject = ?2 \
                  ORDER BY stamp DESC LIMIT ?3",
             )?
-            .query_map(rusqlite::params![rig, at, most], |r| {
+            .query_map(rusqlite::params![rig, at.to_string(), most], |r| {
                 Ok(PhotoNote {
                     photo: r.get(0)?,
                     note: r.get(1)?,
@@ -1247,7 +1259,7 @@ impl Book {
         if self.sketch(photo)?.len() >= SKETCH_MAX {
             return Self::refuse(Refusal::SketchFull);
         }
-        let subject = format!("{}/photo/{photo}", place.rig);
+        let subject = At::Photo(photo).of(&place.rig);
         self.record(vec![(subject, Fact::PhotoMarked { mark })])
     }
 
@@ -1278,12 +1290,12 @@ fn took_away(root: &str, what: Vec<Loss>, unheard: Vec<Loss>) -> Option<(String,
 }
 
 /// Writes a note of this device.
-fn note(db: &rusqlite::Connection, key: &str, value: &str) -> rusqlite::Result<()> {
+fn put_note(db: &rusqlite::Connection, key: impl Display, value: &str) -> rusqlite::Result<()> {
     db.prepare_cached(
         "INSERT INTO local (key, value) VALUES (?1, ?2) \
          ON CONFLICT (key) DO UPDATE SET value = excluded.value",
     )?
-    .execute([key, value])
+    .execute([key.to_string().as_str(), value])
     .map(drop)
 }
 

@@ -14,6 +14,7 @@ use super::super::rules::{
 };
 use super::super::signed::is_walk_of;
 use super::super::state::{PrepFacts, RigFacts, StepState};
+use super::super::subject::At;
 use super::{Book, BookFault, Recorded, Refusal};
 
 /// The parts of a seal's service where the procedure lists none.
@@ -42,7 +43,7 @@ impl Book {
             // water stands noted: that may have been put right meanwhile by who hasn't heard of this.
             let defect = self.make_id();
             record.push((
-                format!("{rig}/defect/{defect}"),
+                At::Defect(&defect).of(rig),
                 Fact::DefectOpened {
                     at: String::new(),
                     blocks: true,
@@ -52,7 +53,7 @@ impl Book {
             ));
         }
         record.push((
-            format!("{rig}/prep/{id}"),
+            At::Prep(&id).of(rig),
             Fact::PrepStarted {
                 procedure: found.id,
                 title: found.title,
@@ -248,7 +249,7 @@ impl Book {
             | Target::Closure { enclosure, .. }
             | Target::Seal { enclosure, .. } => enclosure.as_str(),
         };
-        let at = format!("{}/enclosure/{enclosure}", rig.id);
+        let at = At::Enclosure(enclosure).of(&rig.id);
         let closed = self.is_closed(rig, enclosure);
         let mut record = Vec::new();
         if !on_rig(&rig.def, &instance.target) {
@@ -267,8 +268,8 @@ impl Book {
                 }
             }
             StepKind::Photo => {
-                let at = format!("prep/{}/{}", prep.id, instance.key);
-                if self.photo_notes(&rig.id, &at, 1)?.is_empty() {
+                let at = At::Step(&prep.id, &instance.key);
+                if self.photo_notes(&rig.id, at, 1)?.is_empty() {
                     return Self::refuse(Refusal::PhotoWanted);
                 }
             }
@@ -286,7 +287,7 @@ impl Book {
                         return Ok(record);
                     }
                     record.push((
-                        format!("{}/seal/{seal}", rig.id),
+                        At::Seal(seal).of(&rig.id),
                         Fact::SealServiced {
                             finding,
                             note: note.to_owned(),
@@ -608,7 +609,7 @@ pub(super) fn step_of<'a>(prep: &'a PrepFacts, key: &str) -> Result<&'a StepInst
 }
 
 pub(super) fn subject(prep: &PrepFacts) -> String {
-    format!("{}/prep/{}", prep.rig, prep.id)
+    At::Prep(&prep.id).of(&prep.rig)
 }
 
 fn target_enclosure(target: &Target) -> Option<&str> {

@@ -13,6 +13,7 @@ use super::super::rules::{
 };
 use super::super::signed::is_plug_step;
 use super::super::state::{self, EnclosureFacts, HoldFacts, RigFacts, StepState};
+use super::super::subject::{At, CREW};
 use super::{
     Book, BookFault, NewRing, Recorded, Refit, Refusal, Signer, enclosure_def, took_away, waits_for,
 };
@@ -234,7 +235,7 @@ impl Book {
             });
         }
         self.record(vec![(
-            format!("{rig}/enclosure/{enclosure}"),
+            At::Enclosure(enclosure).of(rig),
             Fact::Opened {
                 closure: closure.map(str::to_owned),
             },
@@ -253,10 +254,7 @@ impl Book {
                 enclosure: e.name.clone(),
             });
         }
-        self.record(vec![(
-            format!("{rig}/enclosure/{enclosure}"),
-            Fact::Closed {},
-        )])
+        self.record(vec![(At::Enclosure(enclosure).of(rig), Fact::Closed {})])
     }
 
     /// Records that the plug was refitted on a proved enclosure.
@@ -285,10 +283,7 @@ impl Book {
                 Refusal::NotProved { enclosure }
             });
         }
-        self.record(vec![(
-            format!("{rig}/enclosure/{enclosure}"),
-            Fact::PlugOn {},
-        )])
+        self.record(vec![(At::Enclosure(enclosure).of(rig), Fact::PlugOn {})])
     }
 
     /// As [`Book::plug_on`], and ticks the step of the prep under way that asks for it, where its turn has
@@ -321,10 +316,7 @@ impl Book {
     pub fn plug_off(&mut self, rig: &str, enclosure: &str) -> Result<Recorded, BookFault> {
         let facts = self.rig(rig)?;
         enclosure_def(&facts.def, enclosure)?;
-        self.record(vec![(
-            format!("{rig}/enclosure/{enclosure}"),
-            Fact::PlugOff {},
-        )])
+        self.record(vec![(At::Enclosure(enclosure).of(rig), Fact::PlugOff {})])
     }
 
     /// Records a seal's service with the enclosure open.
@@ -347,7 +339,7 @@ impl Book {
             finding,
             note: note.to_owned(),
         };
-        self.record(vec![(format!("{rig}/seal/{seal}"), fact)])
+        self.record(vec![(At::Seal(seal).of(rig), fact)])
     }
 
     /// Records a new ring, cleaned and greased. With `fitted_ms` it only says since when the ring
@@ -404,7 +396,7 @@ impl Book {
             cured,
             self.now().wall_ms,
         );
-        let mut record = vec![(format!("{rig}/seal/{seal}"), fact)];
+        let mut record = vec![(At::Seal(seal).of(rig), fact)];
         record.extend(took_away(rig, what, Vec::new()));
         self.record(record)
     }
@@ -447,7 +439,7 @@ impl Book {
             works,
             note: note.to_owned(),
         };
-        self.record(vec![(format!("{rig}/control/{control}"), fact)])
+        self.record(vec![(At::Control(control).of(rig), fact)])
     }
 
     /// Records a defect. Gives its id.
@@ -473,7 +465,7 @@ impl Book {
             text: text.trim().to_owned(),
             water,
         };
-        self.record(vec![(format!("{rig}/defect/{id}"), fact)])?;
+        self.record(vec![(At::Defect(&id).of(rig), fact)])?;
         Ok(id)
     }
 
@@ -508,19 +500,23 @@ impl Book {
         let fact = Fact::DefectClosed {
             how: how.trim().to_owned(),
         };
-        self.record(vec![(format!("{rig}/defect/{defect}"), fact)])
+        self.record(vec![(At::Defect(defect).of(rig), fact)])
     }
 
-    /// Records that who holds the phone looked an enclosure ('enclosure/main') over after what may
-    /// have harmed it, or what became of a fault on something taken off the rig ('seal/main-port').
+    /// Records that who holds the phone looked an enclosure over after what may
+    /// have harmed it, or what became of a fault on something taken off the rig.
     ///
     /// # Errors
     /// [`Refusal::NobodyNamed`], [`Refusal::ReasonWanted`] without words of what was seen; no such
     /// enclosure or fault; the file.
-    pub fn inspect(&mut self, rig: &str, at: &str, note: &str) -> Result<Recorded, BookFault> {
+    pub fn inspect(&mut self, rig: &str, at: At<'_>, note: &str) -> Result<Recorded, BookFault> {
         let facts = self.rig(rig)?;
-        if !facts.gone.iter().any(|g| g.at == at) {
-            enclosure_def(&facts.def, at.strip_prefix("enclosure/").unwrap_or(""))?;
+        if !facts.gone.iter().any(|g| At::parse(&g.at) == at) {
+            let id = match at {
+                At::Enclosure(id) => id,
+                _ => "",
+            };
+            enclosure_def(&facts.def, id)?;
         }
         if self.me.is_empty() {
             return Self::refuse(Refusal::NobodyNamed);
@@ -531,7 +527,7 @@ impl Book {
         let fact = Fact::Inspected {
             note: note.trim().to_owned(),
         };
-        self.record(vec![(format!("{rig}/{at}"), fact)])
+        self.record(vec![(at.of(rig), fact)])
     }
 
     /// Records that who holds the phone looked up elsewhere what the events say that this program can't
@@ -606,7 +602,13 @@ impl Book {
             });
         };
         let look = if facts.crew.alone || facts.crew.named(&loss.seen.author) {
-            self.second_look(&facts, rig, &made_by(&facts, loss, member), member, code)?
+            self.second_look(
+                &facts,
+                At::Rig,
+                &made_by(&facts, loss, member),
+                member,
+                code,
+            )?
         } else if facts.crew.named(member) && self.members()?.iter().any(|m| m.id == member) {
             // Nobody said who made the edit: two members sign.
             Look {
@@ -616,7 +618,7 @@ impl Book {
         } else {
             return Self::refuse(Refusal::NobodyNamed);
         };
-        let at = if loss.of_crew { "crew" } else { rig };
+        let at = if loss.of_crew { CREW } else { rig };
         let fact = Fact::LossSigned {
             event: event.to_owned(),
             look,
@@ -696,7 +698,7 @@ impl Book {
         why: &str,
     ) -> Result<Vec<(String, Fact)>, BookFault> {
         let known = self.rig(rig)?;
-        let at = |e: &EnclosureFacts| format!("enclosure/{}", e.id);
+        let at = |e: &EnclosureFacts| At::Enclosure(&e.id).to_string();
         // One that is to be looked into already blocks until somebody has.
         let to_look = |e: &&EnclosureFacts| {
             let mut open = known.defects.iter();
@@ -709,7 +711,7 @@ impl Book {
                 text: why.trim().to_owned(),
                 water: true,
             };
-            (format!("{rig}/defect/{}", self.make_id()), fact)
+            (At::Defect(&self.make_id()).of(rig), fact)
         };
         Ok(went_in_open(&known).filter(to_look).map(defect).collect())
     }
@@ -777,7 +779,7 @@ impl Book {
         let news = other && (undisturbed || in_use(&facts));
         let opened = |lens: &LensConfig| {
             let closure = Some(lens.closure.clone());
-            let at = format!("{rig}/enclosure/{}", lens.enclosure);
+            let at = At::Enclosure(&lens.enclosure).of(rig);
             (at, Fact::Opened { closure })
         };
         if news || self.is_closed(&facts, &def.enclosure) {
@@ -890,12 +892,12 @@ fn changed_by(before: &RigDef, after: &RigDef, rig: &str) -> Vec<(String, Fact)>
                 .seal(&s.id)
                 .is_none_or(|b| b.enclosure != s.enclosure || b.closure != s.closure)
         })
-        .map(|s| format!("{rig}/seal/{}", s.id));
+        .map(|s| At::Seal(&s.id).of(rig));
     let enclosures = after
         .enclosures
         .iter()
         .filter(|e| before.enclosure(&e.id).is_none())
-        .map(|e| format!("{rig}/enclosure/{}", e.id));
+        .map(|e| At::Enclosure(&e.id).of(rig));
     let controls = after
         .controls
         .iter()
@@ -906,7 +908,7 @@ fn changed_by(before: &RigDef, after: &RigDef, rig: &str) -> Vec<(String, Fact)>
                     || b.record_trigger != c.record_trigger
             })
         })
-        .map(|c| format!("{rig}/control/{}", c.id));
+        .map(|c| At::Control(&c.id).of(rig));
     let parts = after
         .parts
         .iter()
@@ -923,7 +925,7 @@ fn changed_by(before: &RigDef, after: &RigDef, rig: &str) -> Vec<(String, Fact)>
             };
             before.part(&p.id).is_some_and(|b| !same(b))
         })
-        .map(|p| format!("{rig}/part/{}", p.id));
+        .map(|p| At::Part(&p.id).of(rig));
     enclosures
         .chain(seals)
         .chain(controls)

@@ -9,6 +9,7 @@ use super::super::rules::age::CLOCK_SLACK_MS;
 use super::super::rules::faulty;
 use super::super::spares;
 use super::super::state::{self, BoxLot};
+use super::super::subject::{At, CREW};
 use super::{Book, BookFault, Recorded, Refusal};
 use slackwater_journal::EventRef;
 use slackwater_physics::oring;
@@ -131,7 +132,7 @@ impl Book {
             None => (self.make_id(), lot),
         };
         let recorded = self.record(vec![(
-            format!("crew/box/{id}"),
+            At::Lot(&id).of(CREW),
             Fact::RingsStocked { lot, count },
         )])?;
         Ok((id, recorded))
@@ -153,7 +154,7 @@ impl Book {
             });
         }
         self.record(vec![(
-            format!("crew/box/{lot}"),
+            At::Lot(lot).of(CREW),
             Fact::RingsTaken {
                 count,
                 note: note.trim().to_owned(),
@@ -170,10 +171,7 @@ impl Book {
         if let Some(why) = wrong_count(count, 0) {
             return Err(count_fault(why));
         }
-        self.record(vec![(
-            format!("crew/box/{lot}"),
-            Fact::RingsCounted { count },
-        )])
+        self.record(vec![(At::Lot(lot).of(CREW), Fact::RingsCounted { count })])
     }
 
     /// Records what went back into a seal, with the enclosure open: the same ring, or a new one,
@@ -228,7 +226,7 @@ impl Book {
                 }
             }
         };
-        let mut facts = vec![(format!("{rig}/seal/{seal}"), fact)];
+        let mut facts = vec![(At::Seal(seal).of(rig), fact)];
         if let Some((prep, key)) = step.filter(|_| serviced) {
             facts.extend(self.seal_step_done(prep, key, seal)?);
         }
@@ -266,7 +264,7 @@ impl Book {
                 return Self::refuse(Refusal::SameMember);
             }
             record.push((
-                format!("{rig}/seal/{seal}"),
+                At::Seal(seal).of(rig),
                 Fact::SealLookedAgain {
                     event: reference.clone(),
                     note: note.trim().to_owned(),

@@ -2,12 +2,13 @@
 
 use super::super::crew::{Look, SECOND_LOOK_MS, SignedWith};
 use super::super::facts::Fact;
-use super::super::fold::{LOOK, LOSS_SIGNED, SIGNED};
+use super::super::mark_key::MarkKey;
 use super::super::procedure::ProcedureKind;
 use super::super::procedure::{StepInstance, StepKind, Target};
 use super::super::rules::{plug_in, plug_of};
 use super::super::signed::{is_walk_of, plug_word};
 use super::super::state::{RigFacts, Seen, StepState};
+use super::super::subject::At;
 use super::first_looks::Moment;
 use super::preps::{step_of, subject};
 use super::{Book, BookFault, Recorded, Refusal};
@@ -74,9 +75,9 @@ impl Book {
             let Some(on) = facts.enclosure(e).and_then(|e| plug_of(&facts, e)) else {
                 continue;
             };
-            let at = format!("{rig}/enclosure/{e}");
+            let at = At::Enclosure(e).of(rig);
             // Which of them the member may sign for is a matter of who put each in.
-            match self.second_look(&facts, rig, on, member, code) {
+            match self.second_look(&facts, At::Rig, on, member, code) {
                 Ok(look) => record.push((at, Fact::SecondLook { look })),
                 Err(BookFault::Refused(why)) => refused = why,
                 Err(other) => return Err(other),
@@ -104,7 +105,7 @@ impl Book {
         let Some(walked) = &facts.walked else {
             return Self::refuse(Refusal::StepNotDone);
         };
-        let look = self.second_look(&facts, rig, walked, member, code)?;
+        let look = self.second_look(&facts, At::Rig, walked, member, code)?;
         self.record_as(member, vec![(rig.to_owned(), Fact::SecondLook { look })])
     }
 
@@ -132,7 +133,7 @@ impl Book {
             return Self::refuse(Refusal::StepNotDone);
         };
         let at = subject(&facts);
-        let look = self.second_look(&rig, &format!("{at}/{key}"), done, member, code)?;
+        let look = self.second_look(&rig, At::Step(&facts.id, key), done, member, code)?;
         let mut record = vec![(
             at,
             Fact::StepSigned {
@@ -157,7 +158,7 @@ impl Book {
     pub(super) fn second_look(
         &self,
         rig: &RigFacts,
-        at: &str,
+        at: At<'_>,
         done: &Seen,
         member: &str,
         code: bool,
@@ -247,12 +248,10 @@ impl Book {
     pub fn fresh_photo(
         &self,
         rig: &RigFacts,
-        at: &str,
+        at: At<'_>,
         done: &Seen,
     ) -> Result<Option<String>, BookFault> {
-        let path = at.strip_prefix(&rig.id).map(|p| p.trim_start_matches('/'));
-        let path = path.filter(|p| !p.is_empty()).unwrap_or("rig");
-        let Some(newest) = self.photo_notes(&rig.id, path, 1)?.pop() else {
+        let Some(newest) = self.photo_notes(&rig.id, at, 1)?.pop() else {
             return Ok(None);
         };
         let Some((taken, wall_ms)) = self.first_noted(&newest.photo)? else {
@@ -296,12 +295,15 @@ impl Book {
 
     /// Whether a second look, at any rig, rests on the photo already.
     pub(super) fn looked_with(&self, photo: &str) -> Result<bool, BookFault> {
+        let look = MarkKey::Look("").prefix();
+        let loss = MarkKey::LossSigned("", "").prefix();
+        let signed = MarkKey::Signed("").prefix();
         Ok(self.journal.run("reading looks", |db| {
             db.prepare_cached(
                 "SELECT EXISTS (SELECT 1 FROM mark WHERE (key GLOB ?1 || '*' OR key GLOB ?2 || '*' \
                  OR key GLOB ?3 || '*') AND instr(value, ?4))",
             )?
-            .query_row([LOOK, LOSS_SIGNED, SIGNED, photo], |r| r.get(0))
+            .query_row([&look, &loss, &signed, photo], |r| r.get(0))
         })?)
     }
 
@@ -347,7 +349,7 @@ fn evidence_of<'a>(
     }
     match (&instance.target, instance.step.kind) {
         (Target::Enclosure { enclosure }, StepKind::Plug) => Some((
-            format!("{}/enclosure/{enclosure}", rig.id),
+            At::Enclosure(enclosure).of(&rig.id),
             plug_of(rig, rig.enclosure(enclosure)?)?,
         )),
         _ => None,

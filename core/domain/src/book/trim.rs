@@ -7,6 +7,7 @@ use super::super::facts::{Fact, SeenFact, WaterFact, WeightFact};
 use super::super::rig::{RigDef, RigFault, TrimAim, Wrong, weight_key};
 use super::super::rules::closed_since;
 use super::super::state::EnclosureFacts;
+use super::super::subject::At;
 use super::super::trim::{
     TrimFault, TrimNow, WhatIfs, hung_elsewhere, swapped_with, trim_fact, water_now, water_seen,
     what_ifs, work_out,
@@ -91,7 +92,7 @@ impl Book {
             return Ok(Recorded::default());
         }
         self.record(vec![(
-            format!("{rig}/point/{point}"),
+            At::Point(point).of(rig),
             Fact::WeightsHung { weight },
         )])
     }
@@ -120,7 +121,7 @@ impl Book {
                     volume_cm3,
                     count: plan.placement[c.point][c.size],
                 };
-                let at = format!("{rig}/point/{}", question.point_ids[c.point]);
+                let at = At::Point(&question.point_ids[c.point]).of(rig);
                 (at, Fact::WeightsHung { weight })
             })
             .collect();

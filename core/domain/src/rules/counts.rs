@@ -9,6 +9,7 @@ use crate::state::{
     BroughtLeak, ControlFacts, DeepDive, DefectFacts, EnclosureFacts, HoldFacts, PrepFacts,
     RecheckSeen, RigFacts, SealFacts, Seen, Told,
 };
+use crate::subject::At;
 use slackwater_journal::{Heard, Stamp};
 use slackwater_physics::hold::Dive;
 use slackwater_physics::ingress::times_the_water;
@@ -555,8 +556,10 @@ pub fn wet<'a>(
     enclosures: &'a [EnclosureFacts],
     defect: &'a DefectFacts,
 ) -> impl Iterator<Item = &'a EnclosureFacts> {
-    let named = defect.at.strip_prefix("enclosure/");
-    let named = named.filter(|id| enclosures.iter().any(|e| e.id == *id));
+    let named = match At::parse(&defect.at) {
+        At::Enclosure(id) => Some(id).filter(|id| enclosures.iter().any(|e| e.id == *id)),
+        _ => None,
+    };
     enclosures.iter().filter(move |e| match named {
         Some(id) => e.id == id,
         // All but what came onto the rig later.

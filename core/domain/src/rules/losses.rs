@@ -50,6 +50,7 @@ use crate::crew::Word;
 use crate::facts::{HoldSetup, Loss, LossKind};
 use crate::rig::{Enclosure, LensConfig, RigDef, Seal, SealLimits};
 use crate::state::{EnclosureFacts, Fitted, GoneFault, HoldFacts, LossFacts, RigFacts, Seen};
+use crate::subject::At;
 use slackwater_journal::Stamp;
 use slackwater_physics::oring;
 
@@ -91,7 +92,7 @@ fn lost_by(before: &RigFacts, after: &RigDef, judged: &[HoldFacts], supposed: bo
     let def = &before.def;
     for (old, known) in def.enclosures.iter().zip(&before.enclosures) {
         match after.enclosure(&old.id) {
-            None => lost.push(loss(LossKind::Removed, "enclosure", &old.id, &old.name)),
+            None => lost.push(loss(LossKind::Removed, At::Enclosure(&old.id), &old.name)),
             Some(new) => {
                 let held = supposed || !known.holds.is_empty();
                 // One that was given up proved nothing: edits would creep from one such to the next.
@@ -109,7 +110,7 @@ fn lost_by(before: &RigFacts, after: &RigDef, judged: &[HoldFacts], supposed: bo
     for (old, known) in def.seals.iter().zip(&before.seals) {
         let at = def.enclosure(&old.enclosure);
         let name = at.map_or_else(|| old.name.clone(), |e| named(&old.name, e));
-        let lose = |kind| loss(kind, "seal", &old.id, &name);
+        let lose = |kind| loss(kind, At::Seal(&old.id), &name);
         let Some(new) = after.seal(&old.id) else {
             lost.push(lose(LossKind::Removed));
             continue;
@@ -130,7 +131,7 @@ fn lost_by(before: &RigFacts, after: &RigDef, judged: &[HoldFacts], supposed: bo
         }
     }
     for old in def.controls.iter().filter(|c| c.assigned()) {
-        let lose = |kind| loss(kind, "control", &old.id, &old.name);
+        let lose = |kind| loss(kind, At::Control(&old.id), &old.name);
         match after.control(&old.id) {
             None => lost.push(lose(LossKind::Removed)),
             Some(new) if !new.assigned() => lost.push(lose(LossKind::Unassigned)),
@@ -145,12 +146,12 @@ fn lost_by(before: &RigFacts, after: &RigDef, judged: &[HoldFacts], supposed: bo
     {
         let lens = after.lenses.iter().find(|l| l.id == chosen);
         let name = lens.map_or(chosen, |l| &l.name);
-        lost.push(loss(LossKind::OtherLens, "lens", chosen, name));
+        lost.push(loss(LossKind::OtherLens, At::Lens(chosen), name));
     }
     for old in &def.lenses {
         let mut same = after.lenses.iter().filter(|l| l.id == old.id);
         if same.any(|new| opens(new) != opens(old)) {
-            lost.push(loss(LossKind::Elsewhere, "lens", &old.id, &old.name));
+            lost.push(loss(LossKind::Elsewhere, At::Lens(&old.id), &old.name));
         }
     }
     lost
@@ -160,9 +161,9 @@ fn opens(lens: &LensConfig) -> (&str, &str) {
     (&lens.enclosure, &lens.closure)
 }
 
-fn loss(kind: LossKind, what: &str, id: &str, name: &str) -> Loss {
+fn loss(kind: LossKind, at: At<'_>, name: &str) -> Loss {
     Loss {
-        at: format!("{what}/{id}"),
+        at: at.to_string(),
         name: name.to_owned(),
         kind,
         from: None,
@@ -185,8 +186,10 @@ fn is_proved(rig: &RigFacts, enclosure: &EnclosureFacts) -> bool {
 /// last time that two stood behind other figures of its enclosure.
 pub fn judged_by(rig: &RigFacts, hold: &HoldFacts) -> bool {
     let heard = |s: &Stamp| rig.heard.after(s, &hold.started);
-    let at = format!("enclosure/{}", hold.enclosure);
-    let of_it = |l: &Loss| l.at == at && matches!(l.kind, LossKind::Volume | LossKind::VolumeError);
+    let at = At::Enclosure(&hold.enclosure);
+    let of_it = |l: &Loss| {
+        At::parse(&l.at) == at && matches!(l.kind, LossKind::Volume | LossKind::VolumeError)
+    };
     let signed = |l: &LossFacts| {
         l.what.iter().any(of_it) && heard(&l.seen.stamp) && loss_word(rig, l).is_some()
     };
@@ -267,14 +270,18 @@ fn of_enclosure(
             lost.push(Loss {
                 from: Some(from),
                 to: Some(to),
-                ..loss(kind, "enclosure", &new.id, &new.name)
+                ..loss(kind, At::Enclosure(&new.id), &new.name)
             });
         }
     }
     let stays_in = |e: &Enclosure| e.valve.as_ref().is_some_and(|v| v.reads_with_plug_on);
     // A valve that was off the list says nothing of a plug: taken off and put on again it would hide it.
     if stays_in(new) && !stays_in(old) {
-        lost.push(loss(LossKind::PlugStaysIn, "enclosure", &new.id, &new.name));
+        lost.push(loss(
+            LossKind::PlugStaysIn,
+            At::Enclosure(&new.id),
+            &new.name,
+        ));
     }
 }
 
@@ -287,18 +294,21 @@ fn of_its_wall(old: &Enclosure, new: &Enclosure, proved: bool, lost: &mut Vec<Lo
     fn penetrators_of(e: &Enclosure) -> Things<'_> {
         e.penetrators.iter().map(|p| (&*p.id, &*p.name)).collect()
     }
-    for (what, before, after) in [
-        ("closure", closures_of(old), closures_of(new)),
-        ("penetrator", penetrators_of(old), penetrators_of(new)),
+    for (at, before, after) in [
+        (
+            At::Closure as fn(_, _) -> _,
+            closures_of(old),
+            closures_of(new),
+        ),
+        (At::Penetrator, penetrators_of(old), penetrators_of(new)),
     ] {
         let missing = |from: &Things<'_>, id: &str| !from.iter().any(|(known, _)| *known == id);
-        let at = |id: &str| format!("{}/{id}", new.id);
         for (id, name) in before.iter().filter(|(id, _)| missing(&after, id)) {
-            lost.push(loss(LossKind::Removed, what, &at(id), &named(name, new)));
+            lost.push(loss(LossKind::Removed, at(&new.id, id), &named(name, new)));
         }
         for (id, name) in after.iter().filter(|(id, _)| missing(&before, id)) {
             if proved {
-                lost.push(loss(LossKind::Added, what, &at(id), &named(name, new)));
+                lost.push(loss(LossKind::Added, at(&new.id, id), &named(name, new)));
             }
         }
     }
@@ -350,7 +360,7 @@ pub fn losses_of_ring(
     }
     let at = rig.def.enclosure(&def.enclosure);
     let name = at.map_or_else(|| def.name.clone(), |e| named(&def.name, e));
-    let lose = |kind| loss(kind, "seal", seal, &name);
+    let lose = |kind| loss(kind, At::Seal(seal), &name);
     // A ring that was put in on record is in since then, whatever later day is said of it.
     let put_in = known.renewed.as_ref().map_or(i64::MAX, |r| r.wall_ms);
     let since_ms = since_ms.map(|ms| ms.min(put_in));
@@ -384,7 +394,10 @@ pub fn proved_since(rig: &RigFacts, edit: &LossFacts) -> bool {
                     .is_none_or(|e| is_known(rig, &e.closed, &edit.seen.stamp))
             };
             if l.kind.is_of_a_ring() {
-                let seal = l.at.strip_prefix("seal/").and_then(|id| rig.seal(id));
+                let seal = match At::parse(&l.at) {
+                    At::Seal(id) => rig.seal(id),
+                    _ => None,
+                };
                 return seal.is_none_or(|s| is_known(rig, &s.renewed, &edit.seen.stamp));
             }
             l.kind.may_have_been_there() && enclosure_of(&rig.def, &l.at).is_none_or(closed)
@@ -393,11 +406,11 @@ pub fn proved_since(rig: &RigFacts, edit: &LossFacts) -> bool {
 
 /// The enclosure of a closure, penetrator or seal.
 fn enclosure_of<'a>(def: &'a RigDef, at: &'a str) -> Option<&'a str> {
-    let mut parts = at.split('/');
-    let (what, id) = (parts.next()?, parts.next()?);
-    match what {
-        "seal" => Some(&def.seal(id)?.enclosure),
-        _ => Some(id),
+    match At::parse(at) {
+        At::Seal(id) => Some(&def.seal(id)?.enclosure),
+        At::Enclosure(id) | At::Closure(id, _) | At::Penetrator(id, _) => Some(id),
+        // Of anything else: if an enclosure is called so, better asked for than not.
+        _ => at.split('/').nth(1),
     }
 }
 

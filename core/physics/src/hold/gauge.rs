@@ -1,6 +1,6 @@
 //! What is known of a gauge, and two gauges compared.
 
-use super::{GaugeKind, HoldFault, Why};
+use super::{GaugeKind, HoldFault, Quantity, Why};
 use crate::units::PressureUnit;
 
 /// A gauge's record.
@@ -45,23 +45,19 @@ pub struct Comparison {
 /// [`HoldFault`] where there is no pair or a reading is no number.
 pub fn compare(a: &Gauge, b: &Gauge, pairs: &[(f64, f64, f64)]) -> Result<Comparison, HoldFault> {
     if pairs.is_empty() {
-        return Err(HoldFault::Absurd {
-            what: "the number of pairs",
-            value: 0.0,
-            why: Why::NoPair,
-        });
+        return Err(HoldFault::absurd(Quantity::Pairs, 0.0, Why::NoPair));
     }
     let mut d = Vec::with_capacity(pairs.len());
     for (index, &(ra, rb, ambient)) in pairs.iter().enumerate() {
-        for (what, value) in [
-            ("the first gauge", ra),
-            ("the second gauge", rb),
-            ("the ambient pressure", ambient),
+        for (quantity, value) in [
+            (Quantity::FirstGauge, ra),
+            (Quantity::SecondGauge, rb),
+            (Quantity::Ambient, ambient),
         ] {
             if !value.is_finite() {
                 return Err(HoldFault::AbsurdReading {
                     index,
-                    what,
+                    quantity,
                     value,
                     why: Why::NoNumber,
                 });

@@ -464,26 +464,205 @@ pub struct Range {
     pub of: RangeOf,
 }
 
+/// What a hold, a recheck or a measured volume is reckoned from, and what of it can be at fault.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Quantity {
+    /// The gauge's reading.
+    Gauge,
+    /// The reading of the first of two gauges.
+    FirstGauge,
+    /// The reading of the second of two gauges.
+    SecondGauge,
+    /// What the gauge shows with nothing on it.
+    GaugeOpen,
+    /// How far the gauge may be off.
+    GaugeError,
+    /// The steps that the gauge shows.
+    Resolution,
+    /// When a reading was taken.
+    Time,
+    /// The temperature of a reading.
+    Temperature,
+    /// How far the thermometer may be off.
+    ThermometerError,
+    /// The air pressure of a reading.
+    Ambient,
+    /// How far the barometer may be off.
+    BarometerError,
+    /// The humidity of the air shut in.
+    Humidity,
+    /// The free gas volume.
+    FreeVolume,
+    /// The error of the volume that a hold is judged with.
+    VolumeError,
+    /// The error of a volume that was measured.
+    FreeVolumeError,
+    /// The water allowed on a dive.
+    Limit,
+    /// The dive's depth.
+    Depth,
+    /// The dive's time.
+    Minutes,
+    /// The water's salinity.
+    Salinity,
+    /// The water's temperature.
+    WaterTemperature,
+    /// How many readings a hold has.
+    HoldReadings,
+    /// The time from one moment to the next.
+    Between,
+    /// How many pairs two gauges are compared by.
+    Pairs,
+    /// What the closed enclosure displaces.
+    Displaced,
+    /// What its walls take up.
+    Walls,
+    /// What a thing inside takes up.
+    Contents,
+    /// How far that may be off.
+    ContentsError,
+    /// The air in the syringe.
+    SyringeAir,
+    /// How far the syringe's air may be off.
+    SyringeError,
+    /// The vessel of known volume.
+    KnownVolume,
+    /// How far its volume may be off.
+    KnownVolumeError,
+    /// The pressure in it.
+    KnownVolumePressure,
+    /// What a stroke of the pump sweeps.
+    Stroke,
+    /// How far a stroke may be off.
+    StrokeError,
+    /// How many strokes were made.
+    Strokes,
+    /// The air pressure while a volume is measured.
+    PressureOutside,
+    /// The pressure inside before.
+    PressureBefore,
+    /// The pressure inside after.
+    PressureAfter,
+    /// How far a pressure may be off.
+    PressureError,
+}
+
+impl Quantity {
+    /// All of them.
+    pub const ALL: [Self; 39] = [
+        Self::Gauge,
+        Self::FirstGauge,
+        Self::SecondGauge,
+        Self::GaugeOpen,
+        Self::GaugeError,
+        Self::Resolution,
+        Self::Time,
+        Self::Temperature,
+        Self::ThermometerError,
+        Self::Ambient,
+        Self::BarometerError,
+        Self::Humidity,
+        Self::FreeVolume,
+        Self::VolumeError,
+        Self::FreeVolumeError,
+        Self::Limit,
+        Self::Depth,
+        Self::Minutes,
+        Self::Salinity,
+        Self::WaterTemperature,
+        Self::HoldReadings,
+        Self::Between,
+        Self::Pairs,
+        Self::Displaced,
+        Self::Walls,
+        Self::Contents,
+        Self::ContentsError,
+        Self::SyringeAir,
+        Self::SyringeError,
+        Self::KnownVolume,
+        Self::KnownVolumeError,
+        Self::KnownVolumePressure,
+        Self::Stroke,
+        Self::StrokeError,
+        Self::Strokes,
+        Self::PressureOutside,
+        Self::PressureBefore,
+        Self::PressureAfter,
+        Self::PressureError,
+    ];
+
+    /// Its name for developers; a screen says it in the words of its language.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Gauge => "the gauge",
+            Self::FirstGauge => "the first gauge",
+            Self::SecondGauge => "the second gauge",
+            Self::GaugeOpen => "what the gauge shows with the valve open",
+            Self::GaugeError => "the gauge's error",
+            Self::Resolution => "the gauge's resolution",
+            Self::Time => "the time",
+            Self::Temperature => "the temperature",
+            Self::ThermometerError => "the thermometer's error",
+            Self::Ambient => "the ambient pressure",
+            Self::BarometerError => "the barometer's error",
+            Self::Humidity => "the humidity inside",
+            Self::FreeVolume => "the free volume",
+            Self::VolumeError => "the volume's uncertainty",
+            Self::FreeVolumeError => "the uncertainty of the free volume",
+            Self::Limit => "the limit",
+            Self::Depth => "the depth",
+            Self::Minutes => "the time under water",
+            Self::Salinity => "the salinity",
+            Self::WaterTemperature => "the water temperature",
+            Self::HoldReadings => "the number of readings of the hold",
+            Self::Between => "the time between the two moments",
+            Self::Pairs => "the number of pairs",
+            Self::Displaced => "the displaced volume",
+            Self::Walls => "the volume of the walls",
+            Self::Contents => "the volume of something inside",
+            Self::ContentsError => "its uncertainty",
+            Self::SyringeAir => "the syringe's air",
+            Self::SyringeError => "the syringe's uncertainty",
+            Self::KnownVolume => "the known volume",
+            Self::KnownVolumeError => "the known volume's uncertainty",
+            Self::KnownVolumePressure => "the known volume's pressure",
+            Self::Stroke => "the pump's stroke",
+            Self::StrokeError => "the stroke's uncertainty",
+            Self::Strokes => "the number of strokes",
+            Self::PressureOutside => "the pressure outside",
+            Self::PressureBefore => "the pressure before",
+            Self::PressureAfter => "the pressure after",
+            Self::PressureError => "a pressure's uncertainty",
+        }
+    }
+}
+
+impl std::fmt::Display for Quantity {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(self.name())
+    }
+}
+
 /// Why a hold could not be judged. Each names the reading or quantity and what is wrong with it.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum HoldFault {
     /// A quantity is not a finite number or outside what can exist.
-    #[error("{what} is {value}: {why}")]
+    #[error("{quantity} is {value}: {why}")]
     Absurd {
-        /// The quantity, in words.
-        what: &'static str,
+        /// The quantity.
+        quantity: Quantity,
         /// Its value, in SI.
         value: f64,
         /// What is wrong with it.
         why: Why,
     },
     /// A reading is wrong.
-    #[error("reading {index}: {what} is {value}: {why}")]
+    #[error("reading {index}: {quantity} is {value}: {why}")]
     AbsurdReading {
         /// Which reading, from 0.
         index: usize,
-        /// The quantity, in words.
-        what: &'static str,
+        /// The quantity.
+        quantity: Quantity,
         /// Its value, in SI.
         value: f64,
         /// What is wrong with it.
@@ -495,6 +674,25 @@ pub enum HoldFault {
         /// Which reading, from 0.
         index: usize,
     },
+}
+
+impl HoldFault {
+    /// A quantity, in SI, that can't be.
+    pub const fn absurd(quantity: Quantity, value: f64, why: Why) -> Self {
+        Self::Absurd {
+            quantity,
+            value,
+            why,
+        }
+    }
+
+    /// What is at fault.
+    pub const fn quantity(&self) -> Quantity {
+        match self {
+            Self::OutOfOrder { .. } => Quantity::Time,
+            Self::Absurd { quantity, .. } | Self::AbsurdReading { quantity, .. } => *quantity,
+        }
+    }
 }
 
 /// A reading hours after the hold.
@@ -686,5 +884,24 @@ impl RecheckJudgement {
     #[must_use]
     pub fn sd_pa(&self) -> f64 {
         (self.high_pa - self.low_pa) / (2.0 * 3.29)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn each_quantity_has_a_name_of_its_own_and_a_fault_says_it() {
+        let mut names: Vec<&str> = Quantity::ALL.iter().map(|q| q.name()).collect();
+        names.sort_unstable();
+        names.dedup();
+        assert_eq!(names.len(), Quantity::ALL.len());
+        for quantity in Quantity::ALL {
+            let fault = HoldFault::absurd(quantity, 2.5, Why::AboveZero);
+            assert_eq!(fault.quantity(), quantity);
+            let said = format!("{} is 2.5: more than 0 is needed", quantity.name());
+            assert_eq!(fault.to_string(), said);
+        }
     }
 }

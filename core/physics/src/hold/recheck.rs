@@ -15,8 +15,8 @@ use super::verdict::{CONVERSION, Z_95};
 use super::worlds::{Cameras, Held, World, weighed};
 use super::{
     CameUp, Camera, DEEP_ENOUGH_PA, Desiccant, Foreseen, GaugeKind, HoldFault, HoldInput,
-    HoldOtherwise, Later, Proved, RecheckInput, RecheckJudgement, RecheckLimitedBy, RecheckResult,
-    ShutIn, Stood, TemperatureSource, Why,
+    HoldOtherwise, Later, Proved, Quantity, RecheckInput, RecheckJudgement, RecheckLimitedBy,
+    RecheckResult, ShutIn, Stood, TemperatureSource, Why,
 };
 use crate::gas::{ATM, viscous_rise};
 use crate::ingress;
@@ -554,21 +554,19 @@ pub fn recheck(input: &RecheckInput) -> Result<RecheckJudgement, HoldFault> {
     } else {
         TemperatureSource::None
     };
-    let nothing = || HoldFault::Absurd {
-        what: "the number of readings of the hold",
-        value: h.readings.len() as f64,
-        why: Why::NothingToCompare,
+    let nothing = || {
+        HoldFault::absurd(
+            Quantity::HoldReadings,
+            h.readings.len() as f64,
+            Why::NothingToCompare,
+        )
     };
     let later = input.before.iter().chain([&input.now]);
     let later = later.filter_map(|l| l.reading.ambient_pa).next();
     let leaking = ready(h, &input.proved, source, later).ok_or_else(nothing)?;
     let span = now.t_s - leaking.base.t_s;
     if span <= 0.0 {
-        return Err(HoldFault::Absurd {
-            what: "the time between the two moments",
-            value: span,
-            why: Why::NotLater,
-        });
+        return Err(HoldFault::absurd(Quantity::Between, span, Why::NotLater));
     }
     let leaks = leaking.leak.is_some();
     let judged = judged(input, source, leaking);

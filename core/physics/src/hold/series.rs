@@ -2,7 +2,9 @@
 
 use std::borrow::Cow;
 
-use super::{GaugeKind, HoldFault, HoldInput, Range, RangeOf, Reading, TemperatureSource, Why};
+use super::{
+    GaugeKind, HoldFault, HoldInput, Quantity, Range, RangeOf, Reading, TemperatureSource, Why,
+};
 use crate::gas::ATM;
 
 /// A filled-in series. All vectors have one entry a reading.
@@ -35,7 +37,7 @@ impl Series {
 }
 
 fn range(
-    what: &'static str,
+    quantity: Quantity,
     value: f64,
     (low, high): (f64, f64),
     of: RangeOf,
@@ -44,14 +46,14 @@ fn range(
     if value.is_finite() && value >= low && value <= high {
         Ok(())
     } else {
-        Err(HoldFault::Absurd {
-            what,
+        Err(HoldFault::absurd(
+            quantity,
             value,
-            why: Why::Outside {
+            Why::Outside {
                 range: Range { low, high, of },
                 said,
             },
-        })
+        ))
     }
 }
 
@@ -96,56 +98,56 @@ pub(super) fn zero_share(h: &HoldInput) -> f64 {
 pub(super) fn check(h: &HoldInput) -> Result<(), HoldFault> {
     use RangeOf as Of;
     range(
-        "the free volume",
+        Quantity::FreeVolume,
         h.volume_m3,
         (1e-6, 10.0),
         Of::Volume,
         "a volume of 1 mL to 10 m³ is allowed",
     )?;
     range(
-        "the volume's uncertainty",
+        Quantity::VolumeError,
         h.volume_sd_m3,
         (0.0, h.volume_m3),
         Of::Volume,
         "0 up to the volume itself is allowed",
     )?;
     range(
-        "the gauge's resolution",
+        Quantity::Resolution,
         h.gauge_resolution_pa,
         (1e-3, 20_000.0),
         Of::Pressure,
         "0.001 Pa to 200 mbar is allowed",
     )?;
     range(
-        "the limit",
+        Quantity::Limit,
         h.limit_ml,
         (1e-6, 1e9),
         Of::Water,
         "more than nothing is needed, mL per dive",
     )?;
     range(
-        "the depth",
+        Quantity::Depth,
         h.dive.depth_m,
         (0.0, 11_000.0),
         Of::Depth,
         "0 to 11 000 m is allowed",
     )?;
     range(
-        "the time under water",
+        Quantity::Minutes,
         h.dive.minutes,
         (1e-3, 1e6),
         Of::Minutes,
         "more than 0 minutes is needed",
     )?;
     range(
-        "the salinity",
+        Quantity::Salinity,
         h.dive.salinity_g_kg,
         (0.0, 150.0),
         Of::Salinity,
         "0 to 150 g/kg is allowed",
     )?;
     range(
-        "the water temperature",
+        Quantity::WaterTemperature,
         h.dive.water_k,
         (270.15, 323.15),
         Of::Temperature,
@@ -153,7 +155,7 @@ pub(super) fn check(h: &HoldInput) -> Result<(), HoldFault> {
     )?;
     if let Some(sd) = h.temperature_sd_k {
         range(
-            "the thermometer's error",
+            Quantity::ThermometerError,
             sd,
             (1e-3, 20.0),
             Of::Kelvins,
@@ -162,7 +164,7 @@ pub(super) fn check(h: &HoldInput) -> Result<(), HoldFault> {
     }
     if let Some(sd) = h.barometer_sd_pa {
         range(
-            "the barometer's error",
+            Quantity::BarometerError,
             sd,
             (0.1, 5_000.0),
             Of::Pressure,
@@ -171,7 +173,7 @@ pub(super) fn check(h: &HoldInput) -> Result<(), HoldFault> {
     }
     if let Some(rh) = h.humidity {
         range(
-            "the humidity inside",
+            Quantity::Humidity,
             rh,
             (0.0, 1.0),
             Of::Share,
@@ -179,14 +181,14 @@ pub(super) fn check(h: &HoldInput) -> Result<(), HoldFault> {
         )?;
     }
     range(
-        "what the gauge shows with the valve open",
+        Quantity::GaugeOpen,
         h.zero_pa,
         (-MOST_ZERO_PA, MOST_ZERO_PA),
         Of::Pressure,
         "a gauge that is off by more than 200 mbar is broken",
     )?;
     range(
-        "the gauge's error",
+        Quantity::GaugeError,
         h.zero_sd_pa,
         (0.0, MOST_ZERO_PA),
         Of::Pressure,
@@ -194,10 +196,10 @@ pub(super) fn check(h: &HoldInput) -> Result<(), HoldFault> {
     )?;
     let mut before = f64::NEG_INFINITY;
     for (index, r) in h.readings.iter().enumerate() {
-        let absurd = |what, value, why| {
+        let absurd = |quantity, value, why| {
             Err(HoldFault::AbsurdReading {
                 index,
-                what,
+                quantity,
                 value,
                 why,
             })
@@ -207,7 +209,7 @@ pub(super) fn check(h: &HoldInput) -> Result<(), HoldFault> {
             said,
         };
         if !r.t_s.is_finite() || r.t_s.abs() > 1e9 {
-            return absurd("the time", r.t_s, Why::NoTime);
+            return absurd(Quantity::Time, r.t_s, Why::NoTime);
         }
         if r.t_s < before {
             return Err(HoldFault::OutOfOrder { index });
@@ -217,7 +219,7 @@ pub(super) fn check(h: &HoldInput) -> Result<(), HoldFault> {
             && !(t.is_finite() && (TEMPERATURES_K.0..=TEMPERATURES_K.1).contains(&t))
         {
             return absurd(
-                "the temperature",
+                Quantity::Temperature,
                 t,
                 outside(TEMPERATURES_K, Of::Temperature, "-73 to 127 °C is allowed"),
             );
@@ -226,13 +228,13 @@ pub(super) fn check(h: &HoldInput) -> Result<(), HoldFault> {
             && !(p.is_finite() && (AMBIENT_PA.0..=AMBIENT_PA.1).contains(&p))
         {
             return absurd(
-                "the ambient pressure",
+                Quantity::Ambient,
                 p,
                 outside(AMBIENT_PA, Of::Pressure, "300 to 1200 mbar is allowed"),
             );
         }
         if !r.gauge_pa.is_finite() {
-            return absurd("the gauge", r.gauge_pa, Why::NoNumber);
+            return absurd(Quantity::Gauge, r.gauge_pa, Why::NoNumber);
         }
     }
     Ok(())
@@ -283,7 +285,7 @@ pub(super) fn impossible(h: &HoldInput) -> Result<Vec<bool>, HoldFault> {
     let (low, high) = can_show(h, index);
     Err(HoldFault::AbsurdReading {
         index,
-        what: "the gauge",
+        quantity: Quantity::Gauge,
         value: h.readings.get(index).map_or(f64::NAN, |r| r.gauge_pa),
         why: Why::Outside {
             range: Range {

@@ -961,7 +961,7 @@ fn nothing_yet(h: &HoldInput, s: &Series, suspects: Vec<usize>) -> Judgement {
 #[cfg(test)]
 mod tests {
     use super::super::model::{INSIDE_SD_K, SURFACE_SD_K};
-    use super::super::{Dive, GaugeKind, Reading, ShutIn};
+    use super::super::{Dive, GaugeKind, Quantity, Reading, ShutIn};
     use super::*;
 
     /// A hold of `minutes` with a leak of `ml` per dive, settling 6 K with 80 s.
@@ -1757,7 +1757,7 @@ mod tests {
         assert!(matches!(
             judge(&h),
             Err(HoldFault::Absurd {
-                what: "the free volume",
+                quantity: Quantity::FreeVolume,
                 ..
             })
         ));

@@ -3,7 +3,7 @@
 //! Each way of measuring has its own law, and none is another's: a bottle keeps its volume when it is
 //! opened into the enclosure, a syringe gives its volume up.
 
-use super::{HoldFault, Range, RangeOf, Why};
+use super::{HoldFault, Quantity, Range, RangeOf, Why};
 
 /// A volume with its standard uncertainty.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -23,27 +23,19 @@ pub struct Pressure {
     pub sd_pa: f64,
 }
 
-fn positive(what: &'static str, value: f64) -> Result<(), HoldFault> {
+fn positive(quantity: Quantity, value: f64) -> Result<(), HoldFault> {
     if value.is_finite() && value > 0.0 {
         Ok(())
     } else {
-        Err(HoldFault::Absurd {
-            what,
-            value,
-            why: Why::AboveZero,
-        })
+        Err(HoldFault::absurd(quantity, value, Why::AboveZero))
     }
 }
 
-fn spread(what: &'static str, value: f64) -> Result<(), HoldFault> {
+fn spread(quantity: Quantity, value: f64) -> Result<(), HoldFault> {
     if value.is_finite() && value >= 0.0 {
         Ok(())
     } else {
-        Err(HoldFault::Absurd {
-            what,
-            value,
-            why: Why::NotBelowZero,
-        })
+        Err(HoldFault::absurd(quantity, value, Why::NotBelowZero))
     }
 }
 
@@ -56,22 +48,22 @@ pub fn estimated(
     walls: Volume,
     contents: &[Volume],
 ) -> Result<Volume, HoldFault> {
-    positive("the displaced volume", displaced.m3)?;
-    spread("the volume of the walls", walls.m3)?;
+    positive(Quantity::Displaced, displaced.m3)?;
+    spread(Quantity::Walls, walls.m3)?;
     let mut m3 = displaced.m3 - walls.m3;
     let mut var = displaced.sd_m3.powi(2) + walls.sd_m3.powi(2);
     for c in contents {
-        spread("the volume of something inside", c.m3)?;
-        spread("its uncertainty", c.sd_m3)?;
+        spread(Quantity::Contents, c.m3)?;
+        spread(Quantity::ContentsError, c.sd_m3)?;
         m3 -= c.m3;
         var += c.sd_m3.powi(2);
     }
     if m3 <= 0.0 {
-        return Err(HoldFault::Absurd {
-            what: "the free volume",
-            value: m3,
-            why: Why::ContentsTooLarge,
-        });
+        return Err(HoldFault::absurd(
+            Quantity::FreeVolume,
+            m3,
+            Why::ContentsTooLarge,
+        ));
     }
     Ok(Volume {
         m3,
@@ -90,10 +82,10 @@ pub const PLAUSIBLE_M3: (f64, f64) = (0.05e-3, 200e-3);
 pub fn plausible(v: Volume) -> Result<Volume, HoldFault> {
     let (low, high) = PLAUSIBLE_M3;
     if !(low..=high).contains(&v.m3) {
-        return Err(HoldFault::Absurd {
-            what: "the free volume",
-            value: v.m3,
-            why: Why::Outside {
+        return Err(HoldFault::absurd(
+            Quantity::FreeVolume,
+            v.m3,
+            Why::Outside {
                 range: Range {
                     low,
                     high,
@@ -101,14 +93,14 @@ pub fn plausible(v: Volume) -> Result<Volume, HoldFault> {
                 },
                 said: "no enclosure of a rig is so small or so large",
             },
-        });
+        ));
     }
     if v.sd_m3.is_nan() || v.sd_m3 > v.m3 / 2.0 {
-        return Err(HoldFault::Absurd {
-            what: "the uncertainty of the free volume",
-            value: v.sd_m3,
-            why: Why::ReadingsTooNear,
-        });
+        return Err(HoldFault::absurd(
+            Quantity::FreeVolumeError,
+            v.sd_m3,
+            Why::ReadingsTooNear,
+        ));
     }
     Ok(v)
 }
@@ -128,23 +120,23 @@ pub fn by_syringe(
     before: Pressure,
     after: Pressure,
 ) -> Result<Volume, HoldFault> {
-    positive("the syringe's air", air.m3)?;
-    spread("the syringe's uncertainty", air.sd_m3)?;
-    for (what, p) in [
-        ("the pressure outside", ambient),
-        ("the pressure before", before),
-        ("the pressure after", after),
+    positive(Quantity::SyringeAir, air.m3)?;
+    spread(Quantity::SyringeError, air.sd_m3)?;
+    for (quantity, p) in [
+        (Quantity::PressureOutside, ambient),
+        (Quantity::PressureBefore, before),
+        (Quantity::PressureAfter, after),
     ] {
-        positive(what, p.pa)?;
-        spread("a pressure's uncertainty", p.sd_pa)?;
+        positive(quantity, p.pa)?;
+        spread(Quantity::PressureError, p.sd_pa)?;
     }
     let rise = after.pa - before.pa;
     if rise <= 0.0 || after.pa > ambient.pa {
-        return Err(HoldFault::Absurd {
-            what: "the pressure after",
-            value: after.pa,
-            why: Why::AirTookNothingOrAll,
-        });
+        return Err(HoldFault::absurd(
+            Quantity::PressureAfter,
+            after.pa,
+            Why::AirTookNothingOrAll,
+        ));
     }
     let m3 = air.m3 * ambient.pa / rise;
     let var = (ambient.pa / rise * air.sd_m3).powi(2)
@@ -171,23 +163,23 @@ pub fn by_known_volume(
     before: Pressure,
     after: Pressure,
 ) -> Result<Volume, HoldFault> {
-    positive("the known volume", known.m3)?;
-    spread("the known volume's uncertainty", known.sd_m3)?;
-    for (what, p) in [
-        ("the known volume's pressure", known_at),
-        ("the pressure before", before),
-        ("the pressure after", after),
+    positive(Quantity::KnownVolume, known.m3)?;
+    spread(Quantity::KnownVolumeError, known.sd_m3)?;
+    for (quantity, p) in [
+        (Quantity::KnownVolumePressure, known_at),
+        (Quantity::PressureBefore, before),
+        (Quantity::PressureAfter, after),
     ] {
-        positive(what, p.pa)?;
-        spread("a pressure's uncertainty", p.sd_pa)?;
+        positive(quantity, p.pa)?;
+        spread(Quantity::PressureError, p.sd_pa)?;
     }
     let (fall, rise) = (known_at.pa - after.pa, after.pa - before.pa);
     if fall * rise <= 0.0 {
-        return Err(HoldFault::Absurd {
-            what: "the pressure after",
-            value: after.pa,
-            why: Why::NotBetween,
-        });
+        return Err(HoldFault::absurd(
+            Quantity::PressureAfter,
+            after.pa,
+            Why::NotBetween,
+        ));
     }
     let m3 = known.m3 * fall / rise;
     let by_after = -known.m3 * (fall + rise) / (rise * rise);
@@ -216,23 +208,23 @@ pub fn by_strokes(
     before: Pressure,
     after: Pressure,
 ) -> Result<Volume, HoldFault> {
-    positive("the pump's stroke", stroke.m3)?;
-    spread("the stroke's uncertainty", stroke.sd_m3)?;
-    positive("the number of strokes", f64::from(strokes))?;
-    for (what, p) in [
-        ("the pressure before", before),
-        ("the pressure after", after),
+    positive(Quantity::Stroke, stroke.m3)?;
+    spread(Quantity::StrokeError, stroke.sd_m3)?;
+    positive(Quantity::Strokes, f64::from(strokes))?;
+    for (quantity, p) in [
+        (Quantity::PressureBefore, before),
+        (Quantity::PressureAfter, after),
     ] {
-        positive(what, p.pa)?;
-        spread("a pressure's uncertainty", p.sd_pa)?;
+        positive(quantity, p.pa)?;
+        spread(Quantity::PressureError, p.sd_pa)?;
     }
     let ratio = before.pa / after.pa;
     if ratio <= 1.0 {
-        return Err(HoldFault::Absurd {
-            what: "the pressure after",
-            value: after.pa,
-            why: Why::NotLowered,
-        });
+        return Err(HoldFault::absurd(
+            Quantity::PressureAfter,
+            after.pa,
+            Why::NotLowered,
+        ));
     }
     let n = f64::from(strokes);
     let root = ratio.powf(1.0 / n);

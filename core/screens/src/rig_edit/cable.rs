@@ -1,7 +1,7 @@
 //! Cables.
 
 use super::super::cx::Typed;
-use super::super::form::{Spec, text};
+use super::super::spec::{Spec, text};
 use super::kind::{Of, Sort, name_field, put_by_id};
 use super::path::Id;
 use slackwater_domain::book::BookFault;

@@ -1,6 +1,6 @@
 //! Fields in which something else of the rig is chosen.
 
-use super::super::form::{Spec, one_of};
+use super::super::spec::{Spec, one_of};
 use super::kind::Of;
 use slackwater_domain::rig::{Enclosure, RigDef};
 

@@ -1,8 +1,8 @@
 //! Closures, and the screws of those that have some.
 
 use super::super::cx::Typed;
-use super::super::form::{Spec, num, one_of, whole_num};
 use super::super::names::enclosure_name;
+use super::super::spec::{Spec, num, one_of, whole_num};
 use super::choices::{Inside, enclosure_field};
 use super::kind::{Of, Sort, name_field, put_by_id};
 use super::path::Id;

@@ -1,8 +1,8 @@
 //! Controls.
 
 use super::super::cx::Typed;
-use super::super::form::{Spec, switch, text};
 use super::super::names::function_of;
+use super::super::spec::{Spec, switch, text};
 use super::choices::enclosure_field;
 use super::kind::{Of, Sort, name_field, put_by_id};
 use super::path::Id;

@@ -2,11 +2,11 @@
 
 use super::super::asked::Unlikely;
 use super::super::cx::{Typed, button};
-use super::super::form::{Spec, must_num, num, switch};
 use super::super::measures::{Unit, Units};
+use super::super::spec::{Spec, must_num, num, switch};
 use super::super::texts::Texts;
 use super::kind::{Of, Sort, name_field, put_by_id};
-use super::path::{At, Id};
+use super::path::{EditAt, Id};
 use super::volume::How;
 use super::{RigEditAction, RigEditButton};
 use slackwater_domain::book::{BookFault, TakenOff};
@@ -156,8 +156,8 @@ impl Sort for Enclosures {
         def.lenses.retain(|l| l.enclosure != e.id);
     }
 
-    fn leads(of: Of<'_>, e: &Enclosure) -> Vec<(String, At)> {
-        let measure = |how: How| (of.t(how.action()), At::Volume(how, e.id.clone()));
+    fn leads(of: Of<'_>, e: &Enclosure) -> Vec<(String, EditAt)> {
+        let measure = |how: How| (of.t(how.action()), EditAt::Volume(how, e.id.clone()));
         How::ALL.map(measure).into()
     }
 

@@ -1,7 +1,7 @@
 //! The gland of a seal.
 
 use super::super::cx::Typed;
-use super::super::form::{self, Spec, draw, one_of, read};
+use super::super::spec::{self, Spec, draw, one_of, read};
 use super::kind::{Drawn, Of};
 use slackwater_domain::rig::{RigDef, Seal, SealGland, SealGlandKind};
 
@@ -60,10 +60,10 @@ fn kind(of: Of<'_>) -> Spec<'_, Making> {
 
 /// Seat, depth and width, then how far each may be off.
 fn measures(of: Of<'_>) -> [Spec<'_, Making>; 4] {
-    type At = fn(&mut SealGland) -> &mut f64;
-    let num = |key: &str, label: &str, at: At| {
+    type EditAt = fn(&mut SealGland) -> &mut f64;
+    let num = |key: &str, label: &str, at: EditAt| {
         let get = move |m: &Making| Some(*at(&mut m.gland.clone()));
-        form::num(key, of.t(label), "mm", get, move |m, v| {
+        spec::num(key, of.t(label), "mm", get, move |m, v| {
             *at(&mut m.gland) = v.unwrap_or(f64::NAN);
         })
     };

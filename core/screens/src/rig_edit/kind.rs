@@ -3,8 +3,8 @@
 use super::super::asked::Unlikely;
 use super::super::common::{Field, Row, Severity};
 use super::super::cx::{Cx, Typed, button};
-use super::super::form::{self, Spec};
-use super::path::{At, Id};
+use super::super::spec::{self, Spec};
+use super::path::{EditAt, Id};
 use super::{RigEditAction, RigEditButton};
 use slackwater_domain::book::BookFault;
 use slackwater_domain::rig::RigDef;
@@ -137,7 +137,7 @@ pub(super) trait Sort: Sync {
     fn remove(def: &mut RigDef, item: &Self::Item);
 
     /// Buttons of its form, before the one that takes it off: what each says, and where it leads.
-    fn leads(_of: Of<'_>, _item: &Self::Item) -> Vec<(String, At)> {
+    fn leads(_of: Of<'_>, _item: &Self::Item) -> Vec<(String, EditAt)> {
         Vec::new()
     }
 
@@ -167,7 +167,7 @@ pub(crate) struct Drawn {
     /// The fields.
     pub fields: Vec<Field>,
     /// Where the page leads besides.
-    pub leads: Vec<(String, At)>,
+    pub leads: Vec<(String, EditAt)>,
 }
 
 impl Drawn {
@@ -230,7 +230,7 @@ impl<S: Sort> Editing for S {
     fn rows(&self, of: Of<'_>, kind: Kind) -> Vec<Row> {
         let row = |item: S::Item| {
             let title = S::name(of, &item);
-            let part = At::Item(kind, S::id(&item)).to_string();
+            let part = EditAt::Item(kind, S::id(&item)).to_string();
             Row {
                 title: title.clone(),
                 detail: S::detail(of, &item),
@@ -247,7 +247,7 @@ impl<S: Sort> Editing for S {
         let stood = stood.as_ref();
         Some(Drawn {
             title: stood.map_or_else(|| of.t(S::NEW), |item| S::name(of, item)),
-            fields: form::draw(&S::fields(of, stood), &of.cx.units, stood),
+            fields: spec::draw(&S::fields(of, stood), &of.cx.units, stood),
             leads: stood.map_or_else(Vec::new, |item| S::leads(of, item)),
         })
     }
@@ -269,7 +269,7 @@ impl<S: Sort> Editing for S {
         let stood = stood.as_ref();
         let mut item = stood.cloned().unwrap_or_else(S::new);
         let fields = S::fields(of, stood);
-        form::read(&fields, &of.cx.units, typed, stood, &mut item);
+        spec::read(&fields, &of.cx.units, typed, stood, &mut item);
         let doubts = S::doubts(of, typed, stood, &item);
         S::put(of, def, stood, item, typed)?;
         Ok(Some(Read { doubts }))
@@ -297,5 +297,5 @@ pub(super) fn name_field<'a, T>(
     set: impl Fn(&mut T, String) + 'a,
 ) -> Spec<'a, T> {
     let got = move |t: &T| get(t).to_owned();
-    form::text("name", of.t("screen_edit_name"), got, set).must()
+    spec::text("name", of.t("screen_edit_name"), got, set).must()
 }

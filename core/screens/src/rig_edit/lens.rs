@@ -1,7 +1,7 @@
 //! Lenses, each with its port, rings and drives.
 
 use super::super::cx::Typed;
-use super::super::form::{Spec, list, text};
+use super::super::spec::{Spec, list, text};
 use super::choices::closure_field;
 use super::kind::{Of, Sort, name_field, put_by_id};
 use super::path::Id;

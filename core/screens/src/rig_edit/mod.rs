@@ -30,7 +30,7 @@ use super::cx::{Cx, Typed, button, done, form, go, line};
 use super::desk::Desk;
 use super::page::{Block, Draft, Page};
 use kind::{Drawn, Kind, Of, Read};
-use path::{At, no_part};
+use path::{EditAt, no_part};
 use slackwater_domain::book::BookFault;
 use slackwater_domain::rig::{Part, RigDef};
 
@@ -114,14 +114,14 @@ pub(super) fn show(cx: &Cx<'_>, id: &str, part: Option<&str>) -> Result<RigEditS
     let Some(path) = part else {
         return Ok(RigEditScreen {
             sections: Kind::ALL.map(|kind| section(of, kind)).into(),
-            main: Some(opens(cx.t("action_rename"), &At::Rig)),
+            main: Some(opens(cx.t("action_rename"), &EditAt::Rig)),
             ..shown
         });
     };
-    let at: At = path.parse()?;
+    let at: EditAt = path.parse()?;
     let drawn = drawn(of, &at).ok_or_else(|| no_part(path))?;
     let submit = match at {
-        At::Add(_) => cx.t("action_add"),
+        EditAt::Add(_) => cx.t("action_add"),
         _ => cx.t("action_keep"),
     };
     let others = others(of, &at, &drawn)?;
@@ -149,22 +149,22 @@ fn section(of: Of<'_>, kind: Kind) -> EditSection {
 }
 
 /// The form of what stands at a path; none where nothing does.
-fn drawn(of: Of<'_>, at: &At) -> Option<Drawn> {
+fn drawn(of: Of<'_>, at: &EditAt) -> Option<Drawn> {
     match at {
-        At::Rig => Some(rig_name::form(of)),
-        At::Add(kind) => kind.sort().draw(of, None),
-        At::Item(kind, id) => kind.sort().draw(of, Some(id)),
-        At::Volume(how, enclosure) => volume::form(of, *how, enclosure),
-        At::Gland(seal) => gland::form(of, seal),
-        At::Weigh(part) => weigh::form(of, part),
+        EditAt::Rig => Some(rig_name::form(of)),
+        EditAt::Add(kind) => kind.sort().draw(of, None),
+        EditAt::Item(kind, id) => kind.sort().draw(of, Some(id)),
+        EditAt::Volume(how, enclosure) => volume::form(of, *how, enclosure),
+        EditAt::Gland(seal) => gland::form(of, seal),
+        EditAt::Weigh(part) => weigh::form(of, part),
     }
 }
 
 /// What can be done besides sending the form.
-fn others(of: Of<'_>, at: &At, drawn: &Drawn) -> Result<Vec<RigEditButton>, BookFault> {
+fn others(of: Of<'_>, at: &EditAt, drawn: &Drawn) -> Result<Vec<RigEditButton>, BookFault> {
     match at {
-        At::Add(kind) => kind.sort().instead_of_new(of),
-        At::Item(..) => {
+        EditAt::Add(kind) => kind.sort().instead_of_new(of),
+        EditAt::Item(..) => {
             let leads = drawn.leads.iter();
             let mut others: Vec<RigEditButton> =
                 leads.map(|(label, at)| opens(label.clone(), at)).collect();
@@ -176,11 +176,11 @@ fn others(of: Of<'_>, at: &At, drawn: &Drawn) -> Result<Vec<RigEditButton>, Book
             });
             Ok(others)
         }
-        At::Rig | At::Volume(..) | At::Gland(_) | At::Weigh(_) => Ok(Vec::new()),
+        EditAt::Rig | EditAt::Volume(..) | EditAt::Gland(_) | EditAt::Weigh(_) => Ok(Vec::new()),
     }
 }
 
-fn opens(label: String, at: &At) -> RigEditButton {
+fn opens(label: String, at: &EditAt) -> RigEditButton {
     let part = at.to_string();
     button(label, RigEditAction::OpenPart { part })
 }
@@ -202,10 +202,10 @@ pub(super) fn act(desk: &mut Desk, rig: &str, action: RigEditAction) -> Result<O
         RigEditAction::OpenPart { part } => to(part),
         RigEditAction::Add { kind } => {
             let kind = Kind::of(&kind).ok_or_else(|| no_part(&kind))?;
-            to(At::Add(kind).to_string())
+            to(EditAt::Add(kind).to_string())
         }
         RigEditAction::Remove { part } => {
-            let At::Item(kind, id) = part.parse()? else {
+            let EditAt::Item(kind, id) = part.parse()? else {
                 return Err(no_part(&part));
             };
             let mut def = desk.book.rig(rig)?.def.clone();
@@ -242,8 +242,8 @@ fn submit(
     let mut def = facts.def.clone();
     let mut typed = Typed::new(desk.texts, values);
     let read = match form.parse()? {
-        At::Volume(how, e) => return volume::act(desk, &facts, (how, &e), values),
-        At::Weigh(part) => return weigh::act(desk, &facts, &part, values),
+        EditAt::Volume(how, e) => return volume::act(desk, &facts, (how, &e), values),
+        EditAt::Weigh(part) => return weigh::act(desk, &facts, &part, values),
         at => {
             let cx = &desk.cx()?;
             change(Of { cx, rig: &facts }, &at, &mut typed, &mut def)?
@@ -269,20 +269,20 @@ fn submit(
 /// it: it is worked out first.
 fn change(
     of: Of<'_>,
-    at: &At,
+    at: &EditAt,
     typed: &mut Typed<'_>,
     def: &mut RigDef,
 ) -> Result<Option<Read>, BookFault> {
     let plain = Read { doubts: None };
     match at {
-        At::Rig => {
+        EditAt::Rig => {
             rig_name::change(of, typed, def);
             Ok(Some(plain))
         }
-        At::Gland(seal) => Ok(gland::change(of, seal, typed, def).map(|()| plain)),
-        At::Add(kind) => kind.sort().read(of, None, typed, def),
-        At::Item(kind, id) => kind.sort().read(of, Some(id), typed, def),
-        At::Volume(..) | At::Weigh(_) => Ok(None),
+        EditAt::Gland(seal) => Ok(gland::change(of, seal, typed, def).map(|()| plain)),
+        EditAt::Add(kind) => kind.sort().read(of, None, typed, def),
+        EditAt::Item(kind, id) => kind.sort().read(of, Some(id), typed, def),
+        EditAt::Volume(..) | EditAt::Weigh(_) => Ok(None),
     }
 }
 

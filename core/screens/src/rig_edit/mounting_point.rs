@@ -1,8 +1,8 @@
 //! Where trim weights and floats hang.
 
 use super::super::cx::Typed;
-use super::super::form::{self, Spec, whole_num};
 use super::super::measures::Unit;
+use super::super::spec::{self, Spec, whole_num};
 use super::kind::{Of, Sort, name_field, put_by_id};
 use super::path::Id;
 use slackwater_domain::book::BookFault;
@@ -49,7 +49,7 @@ impl Sort for MountingPoints {
             let set = move |p: &mut MountingPoint, v: Option<f64>| {
                 p.at_mm[axis] = v.unwrap_or(0.0);
             };
-            form::num(key, of.t(label), "mm", get, set).starts_at(0.0)
+            spec::num(key, of.t(label), "mm", get, set).starts_at(0.0)
         };
         vec![
             name_field(of, |p: &MountingPoint| &p.name, |p, v| p.name = v),
@@ -65,7 +65,7 @@ impl Sort for MountingPoints {
             )
             .starts_at(1.0)
             .must(),
-            form::num(
+            spec::num(
                 "max_mass_g",
                 of.t("screen_edit_max_mass"),
                 Unit::Weight,

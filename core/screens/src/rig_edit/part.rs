@@ -1,10 +1,10 @@
 //! Parts with mass and volume: where both are, what depth does to them, with which lens they are on the rig.
 
 use super::super::cx::Typed;
-use super::super::form::{self, Spec, must_num, num, one_of, switch};
 use super::super::measures::Unit;
+use super::super::spec::{self, Spec, must_num, num, one_of, switch};
 use super::kind::{Of, Sort, name_field, put_by_id};
-use super::path::{At, Id};
+use super::path::{EditAt, Id};
 use slackwater_domain::book::BookFault;
 use slackwater_domain::rig::{Foam, Part, RigDef, slug};
 
@@ -96,8 +96,8 @@ impl Sort for Parts {
         }
     }
 
-    fn leads(of: Of<'_>, p: &Part) -> Vec<(String, At)> {
-        vec![(of.t("action_weigh"), At::Weigh(p.id.clone()))]
+    fn leads(of: Of<'_>, p: &Part) -> Vec<(String, EditAt)> {
+        vec![(of.t("action_weigh"), EditAt::Weigh(p.id.clone()))]
     }
 }
 
@@ -155,7 +155,7 @@ fn centres(of: Of<'_>) -> [Spec<'_, Part>; 7] {
     let num = |key: &str, label: &str, at: Centre, axis: usize| {
         let get = move |p: &Part| Some(at(&mut p.clone())[axis]);
         let set = move |p: &mut Part, v: Option<f64>| at(p)[axis] = v.unwrap_or(0.0);
-        form::num(key, of.t(label), "mm", get, set).starts_at(0.0)
+        spec::num(key, of.t(label), "mm", get, set).starts_at(0.0)
     };
     let mass: Centre = |p| &mut p.mass_at_mm;
     let volume: Centre = |p| &mut p.volume_at_mm;
@@ -166,7 +166,7 @@ fn centres(of: Of<'_>) -> [Spec<'_, Part>; 7] {
         num("volume_x", "screen_edit_volume_x", volume, 0),
         num("volume_y", "screen_edit_volume_y", volume, 1),
         num("volume_z", "screen_edit_volume_z", volume, 2),
-        form::num(
+        spec::num(
             "centre_sd_mm",
             of.t("screen_edit_centre_sd"),
             "mm",

@@ -8,7 +8,7 @@ use std::str::FromStr;
 
 /// What of a rig is open in its editor.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub(crate) enum At {
+pub(crate) enum EditAt {
     /// Its name and note: 'rig/name'.
     Rig,
     /// A new part of a kind: 'add/seal'.
@@ -81,26 +81,26 @@ const VOLUME: &str = "volume-";
 const GLAND: &str = "gland";
 const WEIGH: &str = "part-weigh";
 
-impl fmt::Display for At {
+impl fmt::Display for EditAt {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            At::Rig => write!(f, "{RIG}/{NAME}"),
-            At::Add(kind) => write!(f, "{ADD}/{}", kind.word()),
-            At::Item(kind, Id::Own(id)) => write!(f, "{}/{id}", kind.word()),
-            At::Item(kind, Id::In { enclosure, id }) => {
+            EditAt::Rig => write!(f, "{RIG}/{NAME}"),
+            EditAt::Add(kind) => write!(f, "{ADD}/{}", kind.word()),
+            EditAt::Item(kind, Id::Own(id)) => write!(f, "{}/{id}", kind.word()),
+            EditAt::Item(kind, Id::In { enclosure, id }) => {
                 write!(f, "{}/{enclosure}/{id}", kind.word())
             }
-            At::Volume(how, enclosure) => write!(f, "{VOLUME}{}/{enclosure}", how.word()),
-            At::Gland(seal) => write!(f, "{GLAND}/{seal}"),
-            At::Weigh(part) => write!(f, "{WEIGH}/{part}"),
+            EditAt::Volume(how, enclosure) => write!(f, "{VOLUME}{}/{enclosure}", how.word()),
+            EditAt::Gland(seal) => write!(f, "{GLAND}/{seal}"),
+            EditAt::Weigh(part) => write!(f, "{WEIGH}/{part}"),
         }
     }
 }
 
-impl FromStr for At {
+impl FromStr for EditAt {
     type Err = NoPath;
 
-    fn from_str(path: &str) -> Result<At, NoPath> {
+    fn from_str(path: &str) -> Result<EditAt, NoPath> {
         read(path).map_err(|why| NoPath {
             path: path.to_owned(),
             why,
@@ -108,7 +108,7 @@ impl FromStr for At {
     }
 }
 
-fn read(path: &str) -> Result<At, Why> {
+fn read(path: &str) -> Result<EditAt, Why> {
     let (word, id) = path.split_once('/').ok_or(Why::NoSlash)?;
     if id.is_empty() {
         return Err(Why::NoId(word.to_owned()));
@@ -116,26 +116,26 @@ fn read(path: &str) -> Result<At, Why> {
     let no_kind = |word: &str| Why::Kind(word.to_owned());
     let own = || id.to_owned();
     match word {
-        RIG if id == NAME => Ok(At::Rig),
+        RIG if id == NAME => Ok(EditAt::Rig),
         RIG => Err(Why::OfRig(own())),
-        ADD => Kind::of(id).map(At::Add).ok_or_else(|| no_kind(id)),
-        GLAND => Ok(At::Gland(own())),
-        WEIGH => Ok(At::Weigh(own())),
+        ADD => Kind::of(id).map(EditAt::Add).ok_or_else(|| no_kind(id)),
+        GLAND => Ok(EditAt::Gland(own())),
+        WEIGH => Ok(EditAt::Weigh(own())),
         _ => {
             if let Some(how) = word.strip_prefix(VOLUME) {
                 let how = How::of(how).ok_or_else(|| no_kind(word))?;
-                return Ok(At::Volume(how, own()));
+                return Ok(EditAt::Volume(how, own()));
             }
             let kind = Kind::of(word).ok_or_else(|| no_kind(word))?;
             if !kind.inside() {
-                return Ok(At::Item(kind, Id::Own(own())));
+                return Ok(EditAt::Item(kind, Id::Own(own())));
             }
             let both = id.split_once('/');
             let (enclosure, id) = both
                 .filter(|(enclosure, id)| !enclosure.is_empty() && !id.is_empty())
                 .ok_or_else(|| Why::NoEnclosure(word.to_owned()))?;
             let (enclosure, id) = (enclosure.to_owned(), id.to_owned());
-            Ok(At::Item(kind, Id::In { enclosure, id }))
+            Ok(EditAt::Item(kind, Id::In { enclosure, id }))
         }
     }
 }
@@ -146,25 +146,29 @@ mod tests {
 
     #[test]
     fn every_path_is_read_as_it_was_written() {
-        let own = |kind| At::Item(kind, Id::Own("a-1.5".into()));
+        let own = |kind| EditAt::Item(kind, Id::Own("a-1.5".into()));
         let inside = |kind| {
             let (enclosure, id) = ("main".into(), "back".into());
-            At::Item(kind, Id::In { enclosure, id })
+            EditAt::Item(kind, Id::In { enclosure, id })
         };
-        let mut all = vec![At::Rig, At::Gland("g".into()), At::Weigh("p".into())];
+        let mut all = vec![
+            EditAt::Rig,
+            EditAt::Gland("g".into()),
+            EditAt::Weigh("p".into()),
+        ];
         for kind in Kind::ALL {
-            all.push(At::Add(kind));
+            all.push(EditAt::Add(kind));
             all.push(if kind.inside() {
                 inside(kind)
             } else {
                 own(kind)
             });
         }
-        all.extend(How::ALL.map(|how| At::Volume(how, "main".into())));
+        all.extend(How::ALL.map(|how| EditAt::Volume(how, "main".into())));
         for at in &all {
             assert_eq!(at.to_string().parse().as_ref(), Ok(at), "{at}");
         }
-        let mut paths: Vec<String> = all.iter().map(At::to_string).collect();
+        let mut paths: Vec<String> = all.iter().map(EditAt::to_string).collect();
         paths.sort();
         paths.dedup();
         assert_eq!(paths.len(), all.len(), "one path, one place");
@@ -173,14 +177,14 @@ mod tests {
     /// Places that an ended process kept name these: none may ever read otherwise.
     #[test]
     fn paths_are_written_as_ever() {
-        let own = |kind, id: &str| At::Item(kind, Id::Own(id.to_owned()));
+        let own = |kind, id: &str| EditAt::Item(kind, Id::Own(id.to_owned()));
         let inside = |kind, enclosure: &str, id: &str| {
             let (enclosure, id) = (enclosure.to_owned(), id.to_owned());
-            At::Item(kind, Id::In { enclosure, id })
+            EditAt::Item(kind, Id::In { enclosure, id })
         };
         for (path, at) in [
-            ("rig/name", At::Rig),
-            ("add/strip_item", At::Add(Kind::StripItem)),
+            ("rig/name", EditAt::Rig),
+            ("add/strip_item", EditAt::Add(Kind::StripItem)),
             ("enclosure/main", own(Kind::Enclosure, "main")),
             ("closure/main/back", inside(Kind::Closure, "main", "back")),
             ("penetrator/main/p", inside(Kind::Penetrator, "main", "p")),
@@ -194,19 +198,22 @@ mod tests {
             ("weight/28.35-200", own(Kind::Weight, "28.35-200")),
             (
                 "volume-syringe/main",
-                At::Volume(How::Syringe, "main".into()),
+                EditAt::Volume(How::Syringe, "main".into()),
             ),
-            ("volume-known/main", At::Volume(How::Known, "main".into())),
+            (
+                "volume-known/main",
+                EditAt::Volume(How::Known, "main".into()),
+            ),
             (
                 "volume-strokes/main",
-                At::Volume(How::Strokes, "main".into()),
+                EditAt::Volume(How::Strokes, "main".into()),
             ),
             (
                 "volume-estimate/main",
-                At::Volume(How::Estimate, "main".into()),
+                EditAt::Volume(How::Estimate, "main".into()),
             ),
-            ("gland/main-port", At::Gland("main-port".into())),
-            ("part-weigh/housing", At::Weigh("housing".into())),
+            ("gland/main-port", EditAt::Gland("main-port".into())),
+            ("part-weigh/housing", EditAt::Weigh("housing".into())),
         ] {
             assert_eq!(at.to_string(), path);
             assert_eq!(path.parse(), Ok(at));
@@ -232,7 +239,7 @@ mod tests {
             ("penetrator/main/", "behind 'penetrator' an enclosure's id"),
             ("rig/note", "not 'note'"),
         ] {
-            let fault = path.parse::<At>().unwrap_err();
+            let fault = path.parse::<EditAt>().unwrap_err();
             let words = fault.to_string();
             assert!(words.starts_with(&format!("'{path}': ")), "{words}");
             assert!(words.contains(why), "{words}");

@@ -1,8 +1,8 @@
 //! Penetrators.
 
 use super::super::cx::Typed;
-use super::super::form::Spec;
 use super::super::names::enclosure_name;
+use super::super::spec::Spec;
 use super::choices::{Inside, enclosure_field};
 use super::kind::{Of, Sort, name_field, put_by_id};
 use super::path::Id;

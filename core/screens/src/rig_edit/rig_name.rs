@@ -1,7 +1,7 @@
 //! The rig's own name and note.
 
 use super::super::cx::Typed;
-use super::super::form::{Spec, draw, long_text, read};
+use super::super::spec::{Spec, draw, long_text, read};
 use super::kind::{Drawn, Of, name_field};
 use slackwater_domain::rig::RigDef;
 

@@ -1,11 +1,11 @@
 //! Seals: the o-ring that belongs in each place, and when it is due.
 
 use super::super::cx::Typed;
-use super::super::form::{self, Spec, one_of, text};
 use super::super::names::{enclosure_name, grease_name, material_choices};
+use super::super::spec::{self, Spec, one_of, text};
 use super::choices::{closure_field, enclosure_field};
 use super::kind::{Of, Sort, name_field, put_by_id};
-use super::path::{At, Id};
+use super::path::{EditAt, Id};
 use slackwater_domain::book::BookFault;
 use slackwater_domain::rig::{RigDef, Seal, SealLimits, slug};
 use slackwater_physics::oring::{self, GreaseBase};
@@ -55,7 +55,7 @@ impl Sort for Seals {
     fn fields<'a>(of: Of<'a>, _stood: Option<&Seal>) -> Vec<Spec<'a, Seal>> {
         let whole_num = |key: &str, label: &str, unit: &'static str, at: Limit| {
             let set = move |s: &mut Seal, v| *at(&mut s.limits) = v;
-            form::whole_num(
+            spec::whole_num(
                 key,
                 of.t(label),
                 unit,
@@ -91,7 +91,7 @@ impl Sort for Seals {
             )
             .hint(of.t("screen_seal_size_hint")),
             material(of),
-            form::whole_num(
+            spec::whole_num(
                 "hardness",
                 of.t("screen_edit_hardness"),
                 "Shore A",
@@ -138,8 +138,8 @@ impl Sort for Seals {
         def.seals.retain(|o| o.id != s.id);
     }
 
-    fn leads(of: Of<'_>, s: &Seal) -> Vec<(String, At)> {
-        vec![(of.t("action_gland"), At::Gland(s.id.clone()))]
+    fn leads(of: Of<'_>, s: &Seal) -> Vec<(String, EditAt)> {
+        vec![(of.t("action_gland"), EditAt::Gland(s.id.clone()))]
     }
 }
 

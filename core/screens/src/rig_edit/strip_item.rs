@@ -1,7 +1,7 @@
 //! What came off the camera and goes back.
 
 use super::super::cx::Typed;
-use super::super::form::Spec;
+use super::super::spec::Spec;
 use super::kind::{Of, Sort, name_field, put_by_id};
 use super::path::Id;
 use slackwater_domain::book::BookFault;

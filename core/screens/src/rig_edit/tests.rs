@@ -1,7 +1,7 @@
 //! What stands in a form, sent back as it stands, changes nothing, whatever the units and the language.
 
 use super::kind::{Kind, Of};
-use super::path::At;
+use super::path::EditAt;
 use super::{RigEditAction, change, drawn, weigh};
 use crate::Action;
 use crate::common::{Field, FieldValue};
@@ -144,8 +144,8 @@ fn desk() -> (tempfile::TempDir, Desk, Vec<String>) {
 }
 
 /// Everything of a rig that can be opened and has a form of what stands there.
-fn all(of: Of<'_>) -> Vec<At> {
-    let mut all = vec![At::Rig];
+fn all(of: Of<'_>) -> Vec<EditAt> {
+    let mut all = vec![EditAt::Rig];
     for kind in Kind::ALL {
         let opened = kind.sort().rows(of, kind).into_iter().map(|row| {
             let Action::RigEdit {
@@ -158,7 +158,7 @@ fn all(of: Of<'_>) -> Vec<At> {
         });
         all.extend(opened);
     }
-    all.extend(of.def().seals.iter().map(|s| At::Gland(s.id.clone())));
+    all.extend(of.def().seals.iter().map(|s| EditAt::Gland(s.id.clone())));
     all
 }
 
@@ -207,12 +207,12 @@ fn what_is_sent_back_as_it_stands_changes_nothing() {
                     let long = |f: &&Field| f.value.contains(cx.units.decimal);
                     rounded += fields.iter().filter(long).count();
                     seen.extend(match at {
-                        At::Item(kind, _) => Some(kind),
+                        EditAt::Item(kind, _) => Some(kind),
                         _ => None,
                     });
                 }
                 for part in rig.def.parts.iter().filter(|p| p.weighed.is_some()) {
-                    let at = At::Weigh(part.id.clone());
+                    let at = EditAt::Weigh(part.id.clone());
                     let values = sent(&drawn(of, &at).unwrap().fields);
                     let mut typed = Typed::new(desk.texts, &values);
                     let readings = weigh::weighed(of, part.weighed, &mut typed);

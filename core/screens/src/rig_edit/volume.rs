@@ -3,18 +3,18 @@
 use super::super::common::{FieldValue, Outcome};
 use super::super::cx::{Typed, done, fault};
 use super::super::desk::Desk;
-use super::super::form::{self, Spec, draw, one_of, read, whole_num};
 use super::super::measures::Unit;
+use super::super::spec::{self, Spec, draw, one_of, read, whole_num};
 use super::enclosure::litres;
 use super::kind::{Drawn, Of};
 use super::path::no_part;
 use super::round_to;
 use slackwater_domain::book::BookFault;
 use slackwater_domain::state::RigFacts;
-use slackwater_physics::hold::HoldFault;
 use slackwater_physics::hold::volume::{
     Pressure, Volume, by_known_volume, by_strokes, by_syringe, estimated, plausible,
 };
+use slackwater_physics::hold::{HoldFault, Quantity};
 
 /// How the free volume of an enclosure comes to be known.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -94,12 +94,12 @@ struct Readings {
     sure: bool,
 }
 
-type At = fn(&mut Readings) -> &mut f64;
+type EditAt = fn(&mut Readings) -> &mut f64;
 
 fn fields(of: Of<'_>, how: How) -> Vec<Spec<'_, Readings>> {
-    let must_num = |key: &str, label: &str, unit: Unit, at: At| {
+    let must_num = |key: &str, label: &str, unit: Unit, at: EditAt| {
         let get = move |r: &Readings| *at(&mut r.clone());
-        form::must_num(key, of.t(label), unit, get, move |r, v| *at(r) = v)
+        spec::must_num(key, of.t(label), unit, get, move |r, v| *at(r) = v)
     };
     let (l, ml, pressure) = (Unit::Plain("L"), Unit::Plain("mL"), Unit::Pressure);
     let sd = "screen_edit_volume_sd";
@@ -214,7 +214,7 @@ fn field_of(how: How, fault: &HoldFault) -> &'static str {
         (
             _,
             HoldFault::Absurd {
-                what: "the pressure after",
+                quantity: Quantity::PressureAfter,
                 ..
             },
         ) => AFTER,

@@ -3,7 +3,7 @@
 use super::super::common::{FieldValue, Outcome};
 use super::super::cx::{Typed, done, fault};
 use super::super::desk::Desk;
-use super::super::form::{Spec, draw, must_num, num, one_of, read};
+use super::super::spec::{Spec, draw, must_num, num, one_of, read};
 use super::super::trim_words::preset_name;
 use super::kind::{Drawn, Of};
 use super::path::no_part;

@@ -1,8 +1,8 @@
 //! Sizes of weights and floats in the crew's box.
 
 use super::super::cx::Typed;
-use super::super::form::{Spec, must_num, num, whole_num};
 use super::super::measures::Unit;
+use super::super::spec::{Spec, must_num, num, whole_num};
 use super::kind::{Of, Sort};
 use super::path::Id;
 use slackwater_domain::book::BookFault;
