@@ -13,6 +13,7 @@ use serde::{Deserialize, Serialize};
 use slackwater_domain::book::BookFault;
 use slackwater_domain::facts::{Fact, VerdictFact};
 use slackwater_domain::fold::fact_of;
+use slackwater_domain::rig::{Enclosure, RigDef};
 use slackwater_domain::subject::{At, Subject};
 use slackwater_journal::Event;
 use slackwater_journal::store::Entry;
@@ -282,14 +283,33 @@ fn is_of_housing(cx: &Cx<'_>, housing: &str, event: &Event, fact: &Fact) -> bool
         (_, Fact::HoldStarted { setup } | Fact::HoldImported { setup, .. }) => {
             setup.enclosure == housing
         }
-        (At::Enclosure(id), _) => id == housing,
-        (At::Seal(id), _) => rig.def.seal(id).is_some_and(|s| s.enclosure == housing),
-        (At::Control(id), _) => (rig.def.control(id)).is_some_and(|c| c.enclosure == housing),
         (At::Hold(id), _) => {
             (cx.book.hold_enclosure(id)).is_ok_and(|e| e.as_deref() == Some(housing))
         }
-        (At::Prep(_) | At::Step(..), _) => event.subject.contains(&format!("/{housing}")),
-        (_, Fact::DefectOpened { at, .. }) => at.contains(housing),
+        (_, Fact::DefectOpened { at, .. }) => is_on(&rig.def, At::parse(at), housing),
+        (at, _) => is_on(&rig.def, at, housing),
+    }
+}
+
+/// Whether something of a rig is an enclosure or on it, as the rig is now.
+fn is_on(def: &RigDef, at: At<'_>, housing: &str) -> bool {
+    let seal_on = |id: &str| def.seal(id).is_some_and(|s| s.enclosure == housing);
+    match at {
+        At::Enclosure(id) | At::Closure(id, _) | At::Penetrator(id, _) => id == housing,
+        At::Seal(id) => seal_on(id),
+        At::Control(id) => def.control(id).is_some_and(|c| c.enclosure == housing),
+        // A step's key says after '@' what it is done to (`StepInstance::key`): an enclosure, or a closure or
+        // seal, with its enclosure before it where two are called alike.
+        At::Step(_, key) => key.split_once('@').is_some_and(|(_, place)| {
+            let closes = |e: &Enclosure| e.closures.iter().any(|c| c.id == place);
+            match place.split_once('/') {
+                Some((enclosure, _)) => enclosure == housing,
+                None => {
+                    let closed = def.enclosure(housing).is_some_and(closes);
+                    place == housing || seal_on(place) || closed
+                }
+            }
+        }),
         _ => false,
     }
 }
@@ -576,5 +596,47 @@ fn filter_of(desk: &Desk, values: &[FieldValue]) -> DaysFilter {
         member: text("member"),
         kind: text("kind"),
         words: text("words").chars().take(80).collect(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use slackwater_domain::book::outline;
+    use slackwater_domain::procedure::{Target, built_in, expand};
+    use slackwater_domain::rig::templates;
+
+    #[test]
+    fn a_step_is_of_the_housing_that_it_is_done_to() {
+        let mut steps = 0;
+        for def in templates().iter().map(|t| &t.rig) {
+            for instance in built_in().iter().flat_map(|p| expand(p, &outline(def))) {
+                let at = At::Step("p", &instance.key);
+                let of = match &instance.target {
+                    Target::Rig => None,
+                    Target::Enclosure { enclosure }
+                    | Target::Closure { enclosure, .. }
+                    | Target::Seal { enclosure, .. } => Some(enclosure),
+                };
+                for e in &def.enclosures {
+                    assert_eq!(is_on(def, at, &e.id), of == Some(&e.id), "{at} {}", e.id);
+                }
+                steps += usize::from(of.is_some());
+            }
+        }
+        assert!(steps > 80, "{steps}");
+        let def = &templates()[0].rig;
+        for (at, on) in [
+            ("enclosure/main", true),
+            ("enclosure/main-2", false),
+            ("closure/main/back", true),
+            ("seal/main-port", true),
+            ("seal/monitor-frame", false),
+            ("prep/p/close@main/back", true),
+            ("prep/p/close@monitor/main", false),
+            ("rig", false),
+        ] {
+            assert_eq!(is_on(def, At::parse(at), "main"), on, "{at}");
+        }
     }
 }
