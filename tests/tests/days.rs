@@ -116,6 +116,17 @@ fn what_is_asked_for_is_shown_and_nothing_else() {
     let monitor = with(&desk, "housing", "monitor");
     assert!(!monitor.is_empty() && monitor.len() < with(&desk, "", "").len());
     assert!(!format!("{monitor:?}").contains("spoonful"));
+    // What was done to it in a prep stands under it, and only that.
+    let steps = |rows: &[Row]| -> Vec<String> {
+        let said = rows.iter().map(|r| format!("{} {}", r.title, r.detail));
+        said.filter(|s| s.contains("step")).collect()
+    };
+    let (all, on_monitor) = (steps(&with(&desk, "", "")), steps(&monitor));
+    assert!(!on_monitor.is_empty(), "{monitor:#?}");
+    assert_ne!(all, on_monitor);
+    let on_main = steps(&with(&desk, "housing", "main"));
+    assert!(!on_main.is_empty() && on_main != on_monitor, "{on_main:?}");
+    assert_eq!(with(&desk, "housing", "mon").len(), 0);
     assert_eq!(with(&desk, "words", "SPOONFUL water").len(), 1);
     assert_eq!(with(&desk, "words", "no such words").len(), 0);
     let noor = desk.book().members().unwrap()[0].id.clone();

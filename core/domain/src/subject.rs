@@ -1,6 +1,6 @@
 //! What an event or a mark is about, as a type. Written into events and tables it is a path, which is a file
-//! format: 'RIG/enclosure/main' as an event's subject, 'enclosure/main' as a mark's. Nothing else in the program
-//! puts such a path together or takes it apart. Pure.
+//! format: 'RIG/enclosure/main' as an event's subject, 'enclosure/main' as a mark's. But for
+//! queries, which look for what begins alike, nothing else puts such a path together. Pure.
 //!
 //! A path of a kind that this program doesn't know (a newer one wrote it) is kept as it came: [`At::Other`].
 

@@ -118,6 +118,7 @@ impl<'a> PrepForm<'a> {
             "finding" => Self::Finding(of),
             "sign" => match of.split_once('/') {
                 Some((member, step)) => Self::Sign(member, Some(step)),
+                None if of.is_empty() => return None,
                 None => Self::Sign(of, None),
             },
             _ => return None,

@@ -2424,8 +2424,10 @@ fn submit(
         leave: true,
         ..done(recorded, text)
     };
-    // What is no form of this page is no defect either, and is refused as one.
-    match RigForm::parse(form).unwrap_or(RigForm::CloseDefect(form)) {
+    let Some(known) = RigForm::parse(form) else {
+        return Ok(fault("", desk.texts.get("error_other_screen")));
+    };
+    match known {
         RigForm::Defect(_) => {
             let text = typed.must_text("text").to_owned();
             let (at, water, blocks) = (

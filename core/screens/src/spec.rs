@@ -33,7 +33,10 @@ enum What<'a, T> {
     },
     Number(Number<'a, T>),
     Choice {
-        get: Get<'a, T, String>,
+        /// The key of what stands there; none where it is none of the choices.
+        get: Get<'a, T, Option<String>>,
+        /// Its key then.
+        strange: Option<Get<'a, T, String>>,
         choose: Choose<'a, T>,
     },
     Switch {
@@ -170,8 +173,8 @@ pub fn switch<'a, T>(
     spec(field(key, label, FieldKind::Switch, yes_no(false)), what)
 }
 
-/// One of several values, each with its key and what it is called. What is sent and is none of them stands for
-/// `otherwise`; where that is none, one must be chosen.
+/// One of several values, each with its key and what it is called. Where nothing is sent that stands for
+/// `otherwise`; where that is none, one must be chosen. A key that is none of theirs is refused.
 pub fn one_of<'a, T, V: PartialEq + Clone + 'a>(
     key: &str,
     label: String,
@@ -188,13 +191,15 @@ pub fn one_of<'a, T, V: PartialEq + Clone + 'a>(
         .and_then(|v| key_of(&all, v))
         .unwrap_or_default();
     let choices = all.iter().map(|(k, _, name)| (k.as_str(), name.clone()));
-    let field = field(key, label, FieldKind::Choice, usual.clone()).choices(choices.collect());
+    let field = field(key, label, FieldKind::Choice, usual).choices(choices.collect());
     let values: Vec<(String, V)> = all.iter().map(|(k, v, _)| (k.clone(), v.clone())).collect();
     let what = What::Choice {
-        get: Box::new(move |t| key_of(&all, &get(t)).unwrap_or_else(|| usual.clone())),
+        get: Box::new(move |t| key_of(&all, &get(t))),
+        strange: None,
         choose: Box::new(move |t, chosen| {
             let found = values.iter().find(|(k, _)| k == chosen);
-            let value = found.map(|(_, v)| v).or(otherwise.as_ref());
+            let unsaid = otherwise.as_ref().filter(|_| chosen.is_empty());
+            let value = found.map(|(_, v)| v).or(unsaid);
             if let Some(value) = value {
                 set(t, value.clone());
             }
@@ -219,7 +224,18 @@ impl<'a, T> Spec<'a, T> {
 
     /// A number that must be there where the fields above say so.
     pub fn must_if(mut self, wanted: impl Fn(&T) -> bool + 'a) -> Self {
+        debug_assert!(matches!(self.what, What::Number(_)));
         self.must_if = Some(Box::new(wanted));
+        self
+    }
+
+    /// What is drawn of a choice where what stands there is none of them: it is refused as it stands, and not
+    /// replaced in silence.
+    pub fn or_drawn(mut self, key: impl Fn(&T) -> String + 'a) -> Self {
+        debug_assert!(matches!(self.what, What::Choice { .. }));
+        if let What::Choice { strange, .. } = &mut self.what {
+            *strange = Some(Box::new(key));
+        }
         self
     }
 
@@ -231,6 +247,7 @@ impl<'a, T> Spec<'a, T> {
 
     /// A number, in the unit it is typed in, that a new thing begins with.
     pub fn starts_at(mut self, value: f64) -> Self {
+        debug_assert!(matches!(self.what, What::Number(_)));
         if let What::Number(n) = &mut self.what {
             n.starts_at = Some(value);
         }
@@ -243,6 +260,7 @@ impl<'a, T> Spec<'a, T> {
         mut self,
         check: impl Fn(&T, Option<&T>, f64) -> Option<&'static str> + 'a,
     ) -> Self {
+        debug_assert!(matches!(self.what, What::Number(_)));
         if let What::Number(n) = &mut self.what {
             n.check = Some(Box::new(check));
         }
@@ -265,7 +283,11 @@ impl<'a, T> Spec<'a, T> {
                 field = field.unit(n.unit.symbol(units));
             }
             (_, None) => {}
-            (What::Text { get, .. } | What::Choice { get, .. }, Some(t)) => field.value = get(t),
+            (What::Text { get, .. }, Some(t)) => field.value = get(t),
+            (What::Choice { get, strange, .. }, Some(t)) => {
+                let drawn = get(t).or_else(|| strange.as_ref().map(|key| key(t)));
+                field.value = drawn.unwrap_or(field.value);
+            }
             (What::Switch { get, .. }, Some(t)) => field.value = yes_no(get(t)),
         }
         field
@@ -491,7 +513,30 @@ mod tests {
         ] {
             assert_eq!(sent(None, &[over]).1, [field], "{over:?}");
         }
-        let (read, wrong) = sent(Some(1), &[("way", "third")]);
+        assert_eq!(sent(Some(1), &[("way", "third")]).1, ["way"]);
+        let (read, wrong) = sent(Some(1), &[("way", "")]);
         assert_eq!((read.way, wrong), (1, vec![]));
+    }
+
+    /// What stands there and is none of the choices (another program wrote it) is shown, and refused as it stands.
+    #[test]
+    fn what_is_no_choice_is_not_replaced_in_silence() {
+        let strange = Thing { way: 9, ..thing() };
+        let way = || {
+            let all = vec![("first".to_owned(), 1, "First".to_owned())];
+            let get = |t: &Thing| t.way;
+            let spec = one_of("way", "Way".into(), all, Some(1), get, |t, v| t.way = v);
+            [spec.or_drawn(|t| format!("way {}", t.way))]
+        };
+        let shown = draw(&way(), &FEET, Some(&strange)).remove(0).value;
+        assert_eq!(shown, "way 9");
+        let values = [FieldValue {
+            key: "way".into(),
+            value: shown,
+        }];
+        let mut typed = Typed::new(Texts::english(), &values);
+        let mut kept = strange.clone();
+        read(&way(), &FEET, &mut typed, Some(&strange), &mut kept);
+        assert_eq!((kept.way, typed.faults.len()), (9, 1));
     }
 }

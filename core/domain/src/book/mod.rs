@@ -31,7 +31,7 @@ pub use holds::{
     recheck_verdict, recheck_wants_step,
 };
 pub use preps::{
-    SEAL_PARTS, asked_after_end, left_open, look_wants_service, not_shut, on_rig, outline,
+    SEAL_PARTS, asked_after_end, left_open, look_wants_service, not_shut, on_rig,
     seals_before_closing, waits_for, wants_service,
 };
 pub use rigs::{NewDive, TakenOff};

@@ -298,4 +298,83 @@ mod tests {
         let (lines, x, inv) = fitted(&loud, 4.0);
         assert_eq!(found(&lines, &x, &inv, 2, any), None);
     }
+
+    /// A course that rises by so much a line from one line to another.
+    fn rising(lines: usize, per_line: f64, a: usize, b: usize) -> Vec<f64> {
+        let course = |j: usize| (j.clamp(a, b) - a) as f64;
+        (0..lines)
+            .map(|j| per_line * course(j) + flicker(j))
+            .collect()
+    }
+
+    fn first_of(y: &[f64]) -> Option<Break> {
+        let (lines, x, inv) = fitted(y, 10.0);
+        found(&lines, &x, &inv, 2, any)
+    }
+
+    #[test]
+    fn five_lines_can_tell_and_four_never() {
+        let five = rising(5, 400.0, 2, 4);
+        assert_eq!(first_of(&five).map(|b| b.after), Some(2));
+        assert_eq!(first_of(&five[1..]), None);
+        let (lines, x, inv) = fitted(&five, 10.0);
+        assert!(falls(&lines, &x, &inv, 2, any));
+        let (lines, x, inv) = fitted(&five[1..], 10.0);
+        assert!(!falls(&lines, &x, &inv, 2, any));
+    }
+
+    /// Of a hundred lines each fourth is tried: what begins between two is found at one of them.
+    #[test]
+    fn of_many_lines_some_are_tried_and_the_last_six_all() {
+        for (begins, found_at) in [(50, vec![48, 52]), (60, vec![60]), (93, vec![92, 94])] {
+            let after = first_of(&rising(100, 60.0, begins, 99)).map(|b| b.after);
+            assert!(
+                found_at.iter().any(|&at| after == Some(at)),
+                "{begins}: {after:?}"
+            );
+        }
+        for begins in [95, 97] {
+            let y = rising(100, 200.0, begins, 99);
+            assert_eq!(first_of(&y).map(|b| b.after), Some(begins));
+            let (lines, x, inv) = fitted(&y, 10.0);
+            let at = |b: &Break| b.after == begins;
+            assert!(falls(&lines, &x, &inv, 2, at), "{begins}");
+        }
+        let (lines, x, inv) = fitted(&rising(100, 60.0, 93, 99), 10.0);
+        for (at, tried) in [(51, false), (93, false), (92, true), (94, true)] {
+            let here = |b: &Break| b.after == at;
+            assert_eq!(found(&lines, &x, &inv, 2, here).is_some(), tried, "{at}");
+            assert_eq!(falls(&lines, &x, &inv, 2, here), tried, "{at}");
+        }
+    }
+
+    #[test]
+    fn a_step_between_neighbours_is_one_wherever_the_next_line_is_tried() {
+        let step = first_of(&rising(100, 300.0, 52, 53)).expect("a step");
+        assert_eq!(step.after, 52);
+        assert!(
+            (step.leak.0 - 300.0).abs() < 15.0 && (step.rise_pa - 300.0).abs() < 15.0,
+            "{step:?}"
+        );
+    }
+
+    /// A jump of the last line alone is no break that begins there: the next reading tells.
+    #[test]
+    fn of_one_last_line_the_next_tells() {
+        let y = rising(20, 90.0, 18, 19);
+        let (lines, x, inv) = fitted(&y, 10.0);
+        let last = |b: &Break| b.after >= 18;
+        assert_eq!(found(&lines, &x, &inv, 2, last), None);
+        assert!(!falls(&lines, &x, &inv, 2, last));
+        let (sure, _) = tried(&lines, &x, &inv, 2, (18, 19), SURE).expect("a jump");
+        assert!(sure > SURE);
+    }
+
+    #[test]
+    fn only_what_counts_is_found() {
+        let y = rising(30, 60.0, 12, 29);
+        let (lines, x, inv) = fitted(&y, 10.0);
+        assert_eq!(found(&lines, &x, &inv, 2, |_| false), None);
+        assert!(!falls(&lines, &x, &inv, 2, |_| false));
+    }
 }

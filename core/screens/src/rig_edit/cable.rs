@@ -65,11 +65,11 @@ impl Sort for Cables {
     fn put(
         _of: Of<'_>,
         def: &mut RigDef,
-        _stood: Option<&Cable>,
+        stood: Option<&Cable>,
         mut item: Cable,
         _typed: &mut Typed<'_>,
     ) -> Result<(), BookFault> {
-        if item.id.is_empty() {
+        if stood.is_none() {
             item.id = slug(&item.name, &|s| def.cables.iter().any(|c| c.id == s));
         }
         put_by_id(&mut def.cables, item, |c| &c.id);

@@ -3,6 +3,7 @@
 use super::super::spec::{Spec, one_of};
 use super::kind::Of;
 use slackwater_domain::rig::{Enclosure, RigDef};
+use std::rc::Rc;
 
 /// Something of an enclosure, and the enclosure's id.
 #[derive(Debug, Clone, PartialEq)]
@@ -36,14 +37,17 @@ pub(super) fn enclosure_field<'a, T>(
 ) -> Spec<'a, T> {
     let all = &of.def().enclosures;
     let each = |e: &Enclosure| (e.id.clone(), e.id.clone(), e.name.clone());
+    let get = Rc::new(move |t: &T| get(t).to_owned());
+    let stands = Rc::clone(&get);
     one_of(
         "enclosure",
         of.t("screen_edit_enclosure"),
         all.iter().map(each).collect(),
         otherwise,
-        move |t| get(t).to_owned(),
+        move |t| get(t),
         set,
     )
+    .or_drawn(move |t| stands(t))
     .starts(all.first().map_or("", |e| e.id.as_str()))
     .must()
 }
@@ -70,5 +74,9 @@ pub(super) fn closure_field<'a, T>(
         all.push((String::new(), None, of.t("screen_edit_no_closure")));
     }
     let label = of.t("screen_edit_closure");
-    one_of("closure", label, all, or_none.then_some(None), get, set)
+    let get = Rc::new(get);
+    let stands = Rc::clone(&get);
+    let otherwise = or_none.then_some(None);
+    one_of("closure", label, all, otherwise, move |t| get(t), set)
+        .or_drawn(move |t| stands(t).map_or_else(String::new, |(e, c)| format!("{e}/{c}")))
 }

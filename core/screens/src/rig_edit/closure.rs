@@ -112,7 +112,7 @@ impl Sort for Closures {
     fn put(
         _of: Of<'_>,
         def: &mut RigDef,
-        _stood: Option<&Item>,
+        stood: Option<&Item>,
         c: Item,
         _typed: &mut Typed<'_>,
     ) -> Result<(), BookFault> {
@@ -124,7 +124,7 @@ impl Sort for Closures {
             item.fasteners = None;
         }
         for e in def.enclosures.iter_mut().filter(|e| e.id == enclosure) {
-            if item.id.is_empty() {
+            if stood.is_none() {
                 item.id = slug(&item.name, &|s| e.closures.iter().any(|c| c.id == s));
             }
             put_by_id(&mut e.closures, item.clone(), |c| &c.id);

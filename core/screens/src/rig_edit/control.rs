@@ -70,11 +70,11 @@ impl Sort for Controls {
     fn put(
         _of: Of<'_>,
         def: &mut RigDef,
-        _stood: Option<&Control>,
+        stood: Option<&Control>,
         mut item: Control,
         _typed: &mut Typed<'_>,
     ) -> Result<(), BookFault> {
-        if item.id.is_empty() {
+        if stood.is_none() {
             item.id = slug(&item.name, &|s| def.control(s).is_some());
         }
         put_by_id(&mut def.controls, item, |c| &c.id);

@@ -133,11 +133,11 @@ impl Sort for Enclosures {
     fn put(
         of: Of<'_>,
         def: &mut RigDef,
-        _stood: Option<&Enclosure>,
+        stood: Option<&Enclosure>,
         mut item: Enclosure,
         _typed: &mut Typed<'_>,
     ) -> Result<(), BookFault> {
-        if item.id.is_empty() {
+        if stood.is_none() {
             // A new one is none that was taken off: the other's history is not its own.
             let was = of.cx.book.taken_off(&of.rig.id)?;
             item.id = slug(&item.name, &|s| {

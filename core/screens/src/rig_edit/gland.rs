@@ -60,8 +60,8 @@ fn kind(of: Of<'_>) -> Spec<'_, Making> {
 
 /// Seat, depth and width, then how far each may be off.
 fn measures(of: Of<'_>) -> [Spec<'_, Making>; 4] {
-    type EditAt = fn(&mut SealGland) -> &mut f64;
-    let num = |key: &str, label: &str, at: EditAt| {
+    type Measure = fn(&mut SealGland) -> &mut f64;
+    let num = |key: &str, label: &str, at: Measure| {
         let get = move |m: &Making| Some(*at(&mut m.gland.clone()));
         spec::num(key, of.t(label), "mm", get, move |m, v| {
             *at(&mut m.gland) = v.unwrap_or(f64::NAN);

@@ -83,11 +83,11 @@ impl Sort for Lenses {
     fn put(
         _of: Of<'_>,
         def: &mut RigDef,
-        _stood: Option<&LensConfig>,
+        stood: Option<&LensConfig>,
         mut item: LensConfig,
         _typed: &mut Typed<'_>,
     ) -> Result<(), BookFault> {
-        if item.id.is_empty() {
+        if stood.is_none() {
             item.id = slug(&item.name, &|s| def.lenses.iter().any(|l| l.id == s));
         }
         put_by_id(&mut def.lenses, item, |l| &l.id);

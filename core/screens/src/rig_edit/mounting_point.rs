@@ -79,11 +79,11 @@ impl Sort for MountingPoints {
     fn put(
         _of: Of<'_>,
         def: &mut RigDef,
-        _stood: Option<&MountingPoint>,
+        stood: Option<&MountingPoint>,
         mut item: MountingPoint,
         _typed: &mut Typed<'_>,
     ) -> Result<(), BookFault> {
-        if item.id.is_empty() {
+        if stood.is_none() {
             item.id = slug(&item.name, &|s| {
                 def.mounting_points.iter().any(|p| p.id == s)
             });

@@ -76,8 +76,12 @@ impl Sort for Parts {
         if item.lenses.len() == def.lenses.len() {
             item.lenses.clear();
         }
-        if item.id.is_empty() {
+        if stood.is_none() {
             item.id = slug(&item.name, &|s| def.parts.iter().any(|p| p.id == s));
+        }
+        // One that others stand in for has no field to say so, and can't itself stand in.
+        if stood_in_for(&def.parts, &item.id) {
+            item.in_place_of = None;
         }
         if item.in_place_of.is_none() {
             def.swapped.retain(|s| *s != item.id);
@@ -277,13 +281,12 @@ fn lenses(of: Of<'_>) -> Vec<Spec<'_, Part>> {
 /// In place of which part it is on the rig. One that others stand in for can't itself stand in.
 fn in_place_of<'a>(of: Of<'a>, stood: Option<&Part>) -> Option<Spec<'a, Part>> {
     let parts = &of.def().parts;
-    let stood_in_for = |p: &Part| parts.iter().any(|o| o.in_place_of.as_ref() == Some(&p.id));
     let mut all: Vec<(String, Option<String>, String)> = parts
         .iter()
         .filter(|o| o.in_place_of.is_none() && stood.is_none_or(|p| p.id != o.id))
         .map(|o| (o.id.clone(), Some(o.id.clone()), o.name.clone()))
         .collect();
-    if all.is_empty() || stood.is_some_and(stood_in_for) {
+    if all.is_empty() || stood.is_some_and(|p| stood_in_for(parts, &p.id)) {
         return None;
     }
     all.push(("none".into(), None, of.t("screen_edit_in_place_of_none")));
@@ -295,5 +298,11 @@ fn in_place_of<'a>(of: Of<'a>, stood: Option<&Part>) -> Option<Spec<'a, Part>> {
         |p: &Part| p.in_place_of.clone(),
         |p, v| p.in_place_of = v,
     );
-    Some(spec.must())
+    let stands = |p: &Part| p.in_place_of.clone().unwrap_or_default();
+    Some(spec.or_drawn(stands).must())
+}
+
+/// Whether others of the parts stand in for this one.
+fn stood_in_for(parts: &[Part], id: &str) -> bool {
+    parts.iter().any(|o| o.in_place_of.as_deref() == Some(id))
 }

@@ -65,7 +65,7 @@ impl Sort for Penetrators {
     fn put(
         _of: Of<'_>,
         def: &mut RigDef,
-        _stood: Option<&Item>,
+        stood: Option<&Item>,
         p: Item,
         _typed: &mut Typed<'_>,
     ) -> Result<(), BookFault> {
@@ -74,7 +74,7 @@ impl Sort for Penetrators {
             mut item,
         } = p;
         for e in def.enclosures.iter_mut().filter(|e| e.id == enclosure) {
-            if item.id.is_empty() {
+            if stood.is_none() {
                 item.id = slug(&item.name, &|s| e.penetrators.iter().any(|p| p.id == s));
             }
             put_by_id(&mut e.penetrators, item.clone(), |p| &p.id);

@@ -123,11 +123,11 @@ impl Sort for Seals {
     fn put(
         _of: Of<'_>,
         def: &mut RigDef,
-        _stood: Option<&Seal>,
+        stood: Option<&Seal>,
         mut item: Seal,
         _typed: &mut Typed<'_>,
     ) -> Result<(), BookFault> {
-        if item.id.is_empty() {
+        if stood.is_none() {
             item.id = slug(&item.name, &|s| def.seal(s).is_some());
         }
         put_by_id(&mut def.seals, item, |s| &s.id);
@@ -148,7 +148,9 @@ type Limit = fn(&mut SealLimits) -> &mut Option<u32>;
 /// The field of the material. One that is called otherwise by the crew than by the catalogue keeps its name until
 /// another is chosen.
 fn material(of: Of<'_>) -> Spec<'_, Seal> {
-    let code = |s: &Seal| oring::material(&s.material).map_or(String::new(), |m| m.code.clone());
+    let code = |s: &Seal| {
+        oring::material(&s.material).map_or_else(|_| s.material.clone(), |m| m.code.clone())
+    };
     let each = |(code, name): (&str, String)| (code.to_owned(), code.to_owned(), name);
     one_of(
         "material",
@@ -162,6 +164,7 @@ fn material(of: Of<'_>) -> Spec<'_, Seal> {
             }
         },
     )
+    .or_drawn(|s| s.material.clone())
 }
 
 /// The field of the grease in use.

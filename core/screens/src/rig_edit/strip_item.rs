@@ -45,11 +45,11 @@ impl Sort for StripItems {
     fn put(
         _of: Of<'_>,
         def: &mut RigDef,
-        _stood: Option<&StripItem>,
+        stood: Option<&StripItem>,
         mut item: StripItem,
         _typed: &mut Typed<'_>,
     ) -> Result<(), BookFault> {
-        if item.id.is_empty() {
+        if stood.is_none() {
             item.id = slug(&item.name, &|s| def.strip_list.iter().any(|i| i.id == s));
         }
         put_by_id(&mut def.strip_list, item, |i| &i.id);

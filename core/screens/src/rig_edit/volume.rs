@@ -94,10 +94,10 @@ struct Readings {
     sure: bool,
 }
 
-type EditAt = fn(&mut Readings) -> &mut f64;
+type Measure = fn(&mut Readings) -> &mut f64;
 
 fn fields(of: Of<'_>, how: How) -> Vec<Spec<'_, Readings>> {
-    let must_num = |key: &str, label: &str, unit: Unit, at: EditAt| {
+    let must_num = |key: &str, label: &str, unit: Unit, at: Measure| {
         let get = move |r: &Readings| *at(&mut r.clone());
         spec::must_num(key, of.t(label), unit, get, move |r, v| *at(r) = v)
     };

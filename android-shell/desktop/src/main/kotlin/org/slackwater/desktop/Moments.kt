@@ -56,9 +56,9 @@ class Moments(private val core: RealCore, private val shots: Shots) {
     }
 
     private fun afterADive() {
-        core.advanceClock(30 * A_MINUTE_MS)
+        core.advanceClock(HALF_AN_HOUR_MS)
         Demo.send(core, At.rig(reef, "dive"), "depth" to "14", "minutes" to "52")
-        core.advanceClock(90 * A_MINUTE_MS)
+        core.advanceClock(HALF_AN_HOUR_MS)
         draw("after-dive", At.rig(reef))
     }
 
@@ -70,10 +70,10 @@ class Moments(private val core: RealCore, private val shots: Shots) {
 
     private fun leaking() {
         val at = Demo.startHold(core, pool)
-        var gauge = 203.0
+        var gauge = PUMPED_TO
         repeat(READINGS) {
             core.advanceClock(2 * A_MINUTE_MS)
-            gauge -= 1.5
+            gauge -= LOST_A_READING
             if (Demo.show(core, at).forms.isNotEmpty())
                 Demo.send(core, at, "gauge" to "%.1f".format(java.util.Locale.ROOT, gauge), "temperature" to "24.0")
         }
@@ -90,15 +90,15 @@ class Moments(private val core: RealCore, private val shots: Shots) {
     private fun drawnOver() {
         val seal = At.seal(reef, "main-back")
         val subject = requireNotNull(Demo.show(core, seal).photoSubject)
-        core.addPhoto(subject, "Groove after cleaning", Photo.Bytes(jpegOf(1200, 900)))
+        core.addPhoto(subject, "Groove after cleaning", Photo.Bytes(jpegOf(PHOTO_SIDE, PHOTO_SIDE)))
         val tile = Demo.show(core, seal).blocks.filterIsInstance<Block.Photos>().single().tiles.first()
         draw("photo", tile.at)
         core.restore(At.down(tile.at))
         pressFirst()
-        stroke(200, 300, 550, 520)
+        stroke(ARROW)
         // The next tool: a ring.
         pressFirst()
-        stroke(480, 430, 860, 760)
+        stroke(RING)
         draw("drawn-over", At.place(core.page().at))
     }
 
@@ -109,7 +109,7 @@ class Moments(private val core: RealCore, private val shots: Shots) {
     }
 
     /** What a finger draws over the photo that stands there, in thousandths of it. */
-    private fun stroke(vararg at: Int) {
+    private fun stroke(at: List<Int>) {
         val page = core.page()
         val form = requireNotNull(page.blocks.filterIsInstance<Block.LargePhoto>().single().draw)
         val ends = listOf("from_x", "from_y", "to_x", "to_y").zip(at.map { "$it" })
@@ -117,7 +117,7 @@ class Moments(private val core: RealCore, private val shots: Shots) {
         check(faults.isEmpty()) { "a stroke: ${faults.map { it.text }}" }
     }
 
-    /** What stands in the way at the thumb of the rig's page, until it is no more than to dive: plugs, and who saw them. */
+    /** What stands in the way at the thumb of the rig's page, until nothing does: plugs, and who saw them in. */
     private fun plugsIn() {
         repeat(MOST_TAPS) {
             val page = if (At.isA(core.page().at, "Rig")) core.page() else Demo.show(core, At.rig(reef))
@@ -160,7 +160,13 @@ class Moments(private val core: RealCore, private val shots: Shots) {
     private companion object {
         const val A_MINUTE_MS = 60_000L
         const val A_DAY_MS = 24 * 60 * A_MINUTE_MS
+        const val HALF_AN_HOUR_MS = 30 * A_MINUTE_MS
         const val CHANGED_BY = 45
+        const val PUMPED_TO = 203.0
+        const val LOST_A_READING = 1.5
+        const val PHOTO_SIDE = 900
+        val ARROW = listOf(200, 300, 550, 520)
+        val RING = listOf(480, 430, 860, 760)
         const val READINGS = 12
         const val MOST_TAPS = 8
     }

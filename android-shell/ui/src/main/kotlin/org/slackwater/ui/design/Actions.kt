@@ -423,7 +423,10 @@ fun EitherRow(
     mark: Mark? = null,
     weight: Weight = Weight.Plain,
 ) =
-    Column(modifier.fillMaxWidth().padding(bottom = Measures.gap), verticalArrangement = Arrangement.spacedBy(Measures.smallGap)) {
+    Column(
+        modifier.fillMaxWidth().padding(bottom = Measures.gap),
+        verticalArrangement = Arrangement.spacedBy(Measures.smallGap),
+    ) {
         FactRow(text, detail = detail, footnote = footnote, mark = mark, weight = weight)
         val unavailable = listOfNotNull(one.unavailable, two.unavailable).filter { it.isNotEmpty() }.distinct()
         for (why in unavailable) Words(why, Look.type.text, color = Look.palette.soft)
