@@ -166,30 +166,32 @@ mod tests {
     use super::super::linear::Factor;
     use super::*;
 
-    /// Lines of `n` readings a minute apart with a level and a leak, the rest `y`; what least squares leaves of it, and
-    /// the covariance.
-    fn fitted(y: &[f64], var: f64) -> (Vec<Line>, Vector, Matrix) {
+    /// Lines of readings a minute apart with a level, a leak and what settles, the rest `y`; what least squares
+    /// leaves of it, and the covariance.
+    fn fitted_to(y: &[f64], var: f64, settles: &[f64]) -> (Vec<Line>, Vector, Matrix) {
+        let n = if settles.is_empty() { 2 } else { 3 };
         let row = |j: usize| {
             let mut r = [0.0; MAX];
             (r[LEVEL], r[LEAK]) = (1.0, j as f64);
+            r[2] = settles.get(j).copied().unwrap_or(0.0);
             r
         };
         let (mut a, mut b) = ([[0.0; MAX]; MAX], [0.0; MAX]);
         for (j, y) in y.iter().enumerate() {
             let r = row(j);
-            for i in 0..2 {
+            for i in 0..n {
                 b[i] += r[i] * y / var;
-                for k in 0..2 {
+                for k in 0..n {
                     a[i][k] += r[i] * r[k] / var;
                 }
             }
         }
-        let factor = Factor::new(&a, 2).expect("two unknowns");
+        let factor = Factor::new(&a, n).expect("unknowns that can be told apart");
         let x = factor.back(&factor.forward(&b));
         let lines = (y.iter().enumerate())
             .map(|(j, y)| Line {
                 row: row(j),
-                left: y - x[0] - x[1] * j as f64,
+                left: y - (0..n).map(|i| row(j)[i] * x[i]).sum::<f64>(),
                 var,
                 readings: (j, j),
             })
@@ -197,26 +199,36 @@ mod tests {
         (lines, x, factor.inverse())
     }
 
-    /// Least squares with level, leak and a course of its own, by Cramer's rule: an independent way to the same.
-    fn by_cramer(y: &[f64], course: impl Fn(usize) -> f64) -> [f64; 3] {
-        let n = y.len();
-        let cols = |j: usize| [1.0, j as f64, course(j)];
-        let sum = |f: &dyn Fn(usize) -> f64| (0..n).map(f).sum::<f64>();
-        let a: [[f64; 3]; 3] =
-            std::array::from_fn(|r| std::array::from_fn(|c| sum(&|j| cols(j)[r] * cols(j)[c])));
-        let b: [f64; 3] = std::array::from_fn(|r| sum(&|j| cols(j)[r] * y[j]));
-        let det = |m: &[[f64; 3]; 3]| {
-            m[0][0] * (m[1][1] * m[2][2] - m[1][2] * m[2][1])
-                - m[0][1] * (m[1][0] * m[2][2] - m[1][2] * m[2][0])
-                + m[0][2] * (m[1][0] * m[2][1] - m[1][1] * m[2][0])
-        };
-        std::array::from_fn(|k| {
-            let mut m = a;
-            for (r, b) in b.iter().enumerate() {
-                m[r][k] = *b;
+    /// The same where nothing settles.
+    fn fitted(y: &[f64], var: f64) -> (Vec<Line>, Vector, Matrix) {
+        fitted_to(y, var, &[])
+    }
+
+    /// What solves the normal equations of `n` lines for a right side, by elimination: an independent way.
+    fn solved<const N: usize>(
+        n: usize,
+        cols: impl Fn(usize) -> [f64; N],
+        mut b: [f64; N],
+    ) -> [f64; N] {
+        let sum = |r: usize, c: usize| (0..n).map(|j| cols(j)[r] * cols(j)[c]).sum();
+        let mut a: [[f64; N]; N] = std::array::from_fn(|r| std::array::from_fn(|c| sum(r, c)));
+        for k in 0..N {
+            let (pivot, by) = (a[k], b[k]);
+            for r in (0..N).filter(|&r| r != k) {
+                let share = a[r][k] / pivot[k];
+                for (v, p) in a[r].iter_mut().zip(pivot) {
+                    *v -= share * p;
+                }
+                b[r] -= share * by;
             }
-            det(&m) / det(&a)
-        })
+        }
+        std::array::from_fn(|k| b[k] / a[k][k])
+    }
+
+    /// Least squares with these columns.
+    fn least_squares<const N: usize>(y: &[f64], cols: impl Fn(usize) -> [f64; N]) -> [f64; N] {
+        let b = std::array::from_fn(|r| y.iter().enumerate().map(|(j, y)| cols(j)[r] * y).sum());
+        solved(y.len(), cols, b)
     }
 
     /// A gauge that flickers by a few Pa, always the same.
@@ -237,7 +249,7 @@ mod tests {
             .collect();
         let (lines, x, inv) = fitted(&y, 10.0);
         let (sure, one) = tried(&lines, &x, &inv, 2, (a, b), SURE).expect("a break");
-        let [_, leak, d] = by_cramer(&y, course);
+        let [_, leak, d] = least_squares(&y, |j| [1.0, j as f64, course(j)]);
         assert!((one.leak.0 - (leak + d)).abs() < 1e-6, "{one:?}");
         assert!((one.rise_pa - d * 6.0).abs() < 1e-6, "{one:?}");
         assert!(sure > 20.0 && one.else_pa.abs() < 1e-9, "{sure} {one:?}");
@@ -376,5 +388,76 @@ mod tests {
         let (lines, x, inv) = fitted(&y, 10.0);
         assert_eq!(found(&lines, &x, &inv, 2, |_| false), None);
         assert!(!falls(&lines, &x, &inv, 2, |_| false));
+    }
+
+    /// How sure a break is, and how well its leak is known: by the fit with its column among the unknowns, the
+    /// scatter and the lag-1 autocorrelation of what that leaves.
+    #[test]
+    fn how_sure_it_is_comes_of_what_is_left_with_its_column_in() {
+        let (a, b, n, var) = (12, 18, 30, 4.0);
+        let course = |j: usize| j.clamp(a, b) as f64 - a as f64;
+        // Each flicker stands for two lines: what is left hangs together.
+        let y: Vec<f64> = (0..n)
+            .map(|j| 2.0 * j as f64 + 40.0 * course(j) + 2.0 * flicker(j / 2))
+            .collect();
+        let cols = |j: usize| [1.0, j as f64, course(j)];
+        let fit = least_squares(&y, cols);
+        let left: Vec<f64> = (0..n)
+            .map(|j| y[j] - (0..3).map(|i| cols(j)[i] * fit[i]).sum::<f64>())
+            .collect();
+        let sum: f64 = left.iter().map(|e| e * e).sum();
+        let rho = left.windows(2).map(|w| w[0] * w[1]).sum::<f64>() / sum;
+        assert!((0.2..0.8).contains(&rho), "{rho}");
+        let scatter = sum / var / (n as f64 - 3.0) * (1.0 + rho) / (1.0 - rho);
+        assert!(scatter > 2.0, "{scatter}");
+        let with = |unit: [f64; 3]| solved(n, cols, unit);
+        let var_d = scatter * var * with([0.0, 0.0, 1.0])[2];
+        // The leak in the stretch is the leak and the break together.
+        let both = with([0.0, 1.0, 1.0]);
+        let var_leak = scatter * var * (both[1] + both[2]);
+        let (lines, x, inv) = fitted(&y, var);
+        let (sure, one) = tried(&lines, &x, &inv, 2, (a, b), SURE).expect("a break");
+        assert!(
+            (sure / (fit[2] / var_d.sqrt()) - 1.0).abs() < 1e-9,
+            "{sure}"
+        );
+        assert!((one.leak.1 / var_leak.sqrt() - 1.0).abs() < 1e-9, "{one:?}");
+    }
+
+    #[test]
+    fn what_the_leak_itself_explains_is_no_break_nor_is_what_is_weak_or_goes_the_other_way() {
+        // From the first line to the last it is the leak of the fit over again, whatever rounding leaves of it.
+        for k in 1..60 {
+            let y: Vec<f64> = (0..100)
+                .map(|j| k as f64 * (25.0 * j as f64 + flicker(j + k)))
+                .collect();
+            let (lines, x, inv) = fitted(&y, 10.0);
+            let found = tried(&lines, &x, &inv, 2, (0, 99), 0.0);
+            assert!(found.is_none(), "{k}: {found:?}");
+        }
+        // Less than is asked, even by a gauge that reads as it says.
+        for (per_line, is) in [(0.2, false), (3.0, true), (-3.0, false)] {
+            let (lines, x, inv) = fitted(&rising(100, per_line, 50, 99), 10.0);
+            let found = tried(&lines, &x, &inv, 2, (50, 99), SURE);
+            assert_eq!(found.is_some(), is, "{per_line}: {found:?}");
+        }
+    }
+
+    /// What settles meanwhile moves the pressure, too: by so much, with the break among the unknowns.
+    #[test]
+    fn what_else_moved_it_is_what_settles() {
+        let (a, b, n) = (12, 18, 30);
+        let course = |j: usize| j.clamp(a, b) as f64 - a as f64;
+        let settles: Vec<f64> = (0..n).map(|j| (-(j as f64) / 9.0).exp()).collect();
+        let y: Vec<f64> = (0..n)
+            .map(|j| 2.0 * j as f64 + 40.0 * course(j) - 300.0 * settles[j] + flicker(j))
+            .collect();
+        let [_, leak, settled, d] = least_squares(&y, |j| [1.0, j as f64, settles[j], course(j)]);
+        let (lines, x, inv) = fitted_to(&y, 10.0, &settles);
+        let (_, one) = tried(&lines, &x, &inv, 3, (a, b), SURE).expect("a break");
+        let wanted = (settles[b] - settles[a]) * settled;
+        assert!((one.else_pa - wanted).abs() < 1e-6, "{one:?} {wanted}");
+        assert!((one.leak.0 - (leak + d)).abs() < 1e-6, "{one:?}");
+        assert!((one.rise_pa - d * 6.0).abs() < 1e-6, "{one:?}");
     }
 }
