@@ -24,7 +24,6 @@ import androidx.compose.ui.text.TextMeasurer
 import androidx.compose.ui.text.TextStyle
 import androidx.compose.ui.text.drawText
 import androidx.compose.ui.text.rememberTextMeasurer
-import androidx.compose.ui.text.style.TextOverflow
 import androidx.compose.ui.unit.Constraints
 import androidx.compose.ui.unit.dp
 
@@ -215,6 +214,9 @@ private fun DrawScope.plug(at: Rect, out: Boolean, palette: Palette, thick: Floa
     drawPath(path, palette.ink, style = Line(thick))
 }
 
+/** Parts of the type's size that a name in a housing may have. */
+private val SMALLER = listOf(1f, 0.8f, 0.65f, 0.5f)
+
 /** The name of a housing in it, and the letter of what is told beneath the drawing above a thing, or beside it. */
 private fun DrawScope.word(
     thing: MapThing,
@@ -227,16 +229,11 @@ private fun DrawScope.word(
     if (thing.name.isNotEmpty()) {
         val inset = 8.dp.toPx()
         val room = Constraints(maxWidth = (at.width - 2 * inset).toInt().coerceAtLeast(1))
-        val color = if (thing.solid) palette.onSolid else palette.ink
-        val text =
-            measurer.measure(
-                thing.name,
-                names.copy(color = color),
-                overflow = TextOverflow.Ellipsis,
-                maxLines = 2,
-                constraints = room,
-            )
-        drawText(text, topLeft = at.topLeft + Offset(inset, (at.height - text.size.height) / 2))
+        val style = names.copy(color = if (thing.solid) palette.onSolid else palette.ink)
+        // As large as the type is set, or as fits: a name that runs over its housing is told in the rows.
+        SMALLER.map { measurer.measure(thing.name, style.copy(fontSize = style.fontSize * it), constraints = room) }
+            .firstOrNull { it.size.height <= at.height && it.multiParagraph.minIntrinsicWidth <= room.maxWidth }
+            ?.let { drawText(it, topLeft = at.topLeft + Offset(inset, (at.height - it.size.height) / 2)) }
     }
     if (thing.letter.isEmpty()) return
     val text = measurer.measure(thing.letter, letters)
