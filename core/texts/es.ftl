@@ -1544,7 +1544,7 @@ screen_journal_count = { $n ->
 screen_journal_defect = Defecto
 screen_journal_defect_closed = Defecto subsanado
 screen_journal_dive = Inmersión
-screen_days_any = todo
+screen_days_any = Todo
 screen_days_controls = { $n ->
     [one] Un mando probado
    *[other] { $n } mandos probados

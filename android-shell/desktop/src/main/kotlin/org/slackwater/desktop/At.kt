@@ -80,6 +80,9 @@ object At {
 fun Page.rows(title: String? = null): List<Row> =
     blocks.filterIsInstance<Block.Rows>().filter { title == null || it.title == title }.flatMap { it.rows }
 
+/** The housings of a rig's page, whichever of the built-in languages it is in. */
+fun Page.housings(): List<Row> = listOf("Enclosures", "Recintos").flatMap { rows(it) }
+
 /** The forms of a page. */
 val Page.forms: List<Form>
     get() = blocks.filterIsInstance<Block.Fields>().map { it.form }

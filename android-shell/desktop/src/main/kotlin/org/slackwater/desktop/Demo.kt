@@ -202,7 +202,7 @@ object Demo {
         overnight(core, reef)?.let { all["hold-overnight"] = it }
         // A hold under way on the pool rig's monitor housing.
         val rig = show(core, At.rig(pool))
-        val close = rig.rows("Enclosures").last().tap ?: return all
+        val close = rig.housings().last().tap ?: return all
         core.act(rig.at, close.action)
         val at = startHold(core, pool)
         for ((i, gauge) in listOf("202.6", "202.3", "202.1", "202.0", "201.9", "202.0", "201.9").withIndex()) {

@@ -45,7 +45,7 @@ class Moments(private val core: RealCore, private val shots: Shots) {
     /** A housing of the pool rig is marked closed; its hold follows in [leaking]. */
     private fun undone() =
         draw("undo", At.rig(pool)) { state ->
-            val housing = requireNotNull(state.page).rows("Enclosures").last()
+            val housing = requireNotNull(state.page).housings().last()
             state.act(requireNotNull(housing.tap).action)
         }
 
