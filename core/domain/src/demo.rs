@@ -523,8 +523,8 @@ mod tests {
     use crate::trim::Untrimmed;
     use slackwater_journal::SeededEntropy;
 
-    #[test]
-    fn all_that_the_demo_s_record_is_about_is_known_and_written_as_it_was() {
+    /// The demo's record, and what to open it with.
+    fn filled() -> (tempfile::TempDir, Env) {
         let dir = tempfile::tempdir().unwrap();
         let env = Env {
             clock: Arc::new(FixedClock::at(1_780_293_600_000)),
@@ -532,6 +532,12 @@ mod tests {
             device_seed: None,
         };
         fill_if_empty(dir.path(), &env).unwrap();
+        (dir, env)
+    }
+
+    #[test]
+    fn all_that_the_demo_s_record_is_about_is_known_and_written_as_it_was() {
+        let (dir, env) = filled();
         let book = Book::open(dir.path(), env).unwrap();
         let (mut events, mut kinds) = (0, std::collections::HashSet::new());
         let each = |event: slackwater_journal::Event| {
@@ -565,13 +571,7 @@ mod tests {
 
     #[test]
     fn the_demo_is_a_season_that_ends_with_a_night_under_vacuum() {
-        let dir = tempfile::tempdir().unwrap();
-        let env = Env {
-            clock: Arc::new(FixedClock::at(1_780_293_600_000)),
-            entropy: Arc::new(SeededEntropy::new(3)),
-            device_seed: None,
-        };
-        fill_if_empty(dir.path(), &env).unwrap();
+        let (dir, env) = filled();
         let before = fs::read(dir.path().join(DB_FILE)).unwrap().len();
         fill_if_empty(dir.path(), &env).unwrap();
         assert_eq!(fs::read(dir.path().join(DB_FILE)).unwrap().len(), before);

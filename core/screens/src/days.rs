@@ -13,7 +13,7 @@ use serde::{Deserialize, Serialize};
 use slackwater_domain::book::BookFault;
 use slackwater_domain::facts::{Fact, VerdictFact};
 use slackwater_domain::fold::fact_of;
-use slackwater_domain::procedure::{StepInstance, Target};
+use slackwater_domain::procedure::StepInstance;
 use slackwater_domain::rig::RigDef;
 use slackwater_domain::subject::{At, Subject};
 use slackwater_journal::Event;
@@ -288,20 +288,11 @@ impl Steps {
         let mut known = self.0.borrow_mut();
         let read = || {
             let steps = cx.book.prep(prep).map(|p| p.steps).unwrap_or_default();
-            let of = |s: StepInstance| Some((s.key, enclosure_of(&s.target)?.to_owned()));
+            let of = |s: StepInstance| Some((s.key, s.target.enclosure()?.to_owned()));
             steps.into_iter().filter_map(of).collect()
         };
         let of = known.entry(prep.to_owned()).or_insert_with(read);
         of.get(key).is_some_and(|e| e == housing)
-    }
-}
-
-fn enclosure_of(target: &Target) -> Option<&str> {
-    match target {
-        Target::Rig => None,
-        Target::Enclosure { enclosure }
-        | Target::Closure { enclosure, .. }
-        | Target::Seal { enclosure, .. } => Some(enclosure),
     }
 }
 

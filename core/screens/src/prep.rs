@@ -488,12 +488,8 @@ fn step_screen(
         others.push(button(
             cx.t("action_wrong_here"),
             PrepAction::NoteDefect {
-                at: match &instance.target {
-                    Target::Enclosure { enclosure }
-                    | Target::Closure { enclosure, .. }
-                    | Target::Seal { enclosure, .. } => At::Enclosure(enclosure).to_string(),
-                    Target::Rig => String::new(),
-                },
+                at: (instance.target.enclosure())
+                    .map_or_else(String::new, |e| At::Enclosure(e).to_string()),
             },
         ));
     }
@@ -937,14 +933,8 @@ fn nothing_to_compare(rig: &RigFacts, instance: &StepInstance) -> bool {
 }
 
 fn enclosure_is_closed(rig: &RigFacts, instance: &StepInstance) -> bool {
-    let (Target::Enclosure { enclosure }
-    | Target::Closure { enclosure, .. }
-    | Target::Seal { enclosure, .. }) = &instance.target
-    else {
-        return false;
-    };
-    rig.enclosure(enclosure)
-        .is_some_and(|e| closed_since(rig, e).is_some())
+    let known = instance.target.enclosure().and_then(|e| rig.enclosure(e));
+    known.is_some_and(|e| closed_since(rig, e).is_some())
 }
 
 /// The ring of a step that services it, or looks at it, where it is on record that it must not go back: which, and

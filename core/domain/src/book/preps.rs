@@ -243,12 +243,7 @@ impl Book {
                 .enclosure(id)
                 .map_or_else(|| id.to_owned(), |e| e.name.clone())
         };
-        let enclosure = match &instance.target {
-            Target::Rig => "",
-            Target::Enclosure { enclosure }
-            | Target::Closure { enclosure, .. }
-            | Target::Seal { enclosure, .. } => enclosure.as_str(),
-        };
+        let enclosure = instance.target.enclosure().unwrap_or_default();
         let at = At::Enclosure(enclosure).of(&rig.id);
         let closed = self.is_closed(rig, enclosure);
         let mut record = Vec::new();
@@ -315,7 +310,7 @@ impl Book {
                     s.key != instance.key
                         && s.step.kind == StepKind::Close
                         && prep.state(&s.key) != StepState::Done
-                        && target_enclosure(&s.target) == Some(enclosure)
+                        && s.target.enclosure() == Some(enclosure)
                 });
                 let left = left_open(rig, prep, enclosure, Some(&instance.key));
                 if !others && !closed && left.is_empty() {
@@ -514,7 +509,7 @@ pub fn not_shut(rig: &RigFacts, instance: &StepInstance) -> Option<Refusal> {
     if !instance.step.shut {
         return None;
     }
-    let of = target_enclosure(&instance.target);
+    let of = instance.target.enclosure();
     rig.def.enclosures.iter().find_map(|e| {
         let known = rig
             .enclosure(&e.id)
@@ -610,15 +605,6 @@ pub(super) fn step_of<'a>(prep: &'a PrepFacts, key: &str) -> Result<&'a StepInst
 
 pub(super) fn subject(prep: &PrepFacts) -> String {
     At::Prep(&prep.id).of(&prep.rig)
-}
-
-fn target_enclosure(target: &Target) -> Option<&str> {
-    match target {
-        Target::Rig => None,
-        Target::Enclosure { enclosure }
-        | Target::Closure { enclosure, .. }
-        | Target::Seal { enclosure, .. } => Some(enclosure),
-    }
 }
 
 /// What a procedure has to know of a rig.

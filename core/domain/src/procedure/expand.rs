@@ -77,6 +77,19 @@ pub enum Target {
     },
 }
 
+impl Target {
+    /// The enclosure that it is, or is on; none of the whole rig.
+    #[must_use]
+    pub fn enclosure(&self) -> Option<&str> {
+        match self {
+            Target::Rig => None,
+            Target::Enclosure { enclosure }
+            | Target::Closure { enclosure, .. }
+            | Target::Seal { enclosure, .. } => Some(enclosure),
+        }
+    }
+}
+
 /// One step laid out on one target.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct StepInstance {

@@ -231,7 +231,8 @@ private fun DrawScope.word(
         val room = Constraints(maxWidth = (at.width - 2 * inset).toInt().coerceAtLeast(1))
         val style = names.copy(color = if (thing.solid) palette.onSolid else palette.ink)
         // As large as the type is set, or as fits: a name that runs over its housing is told in the rows.
-        SMALLER.map { measurer.measure(thing.name, style.copy(fontSize = style.fontSize * it), constraints = room) }
+        SMALLER.asSequence()
+            .map { measurer.measure(thing.name, style.copy(fontSize = style.fontSize * it), constraints = room) }
             .firstOrNull { it.size.height <= at.height && it.multiParagraph.minIntrinsicWidth <= room.maxWidth }
             ?.let { drawText(it, topLeft = at.topLeft + Offset(inset, (at.height - it.size.height) / 2)) }
     }
