@@ -7,7 +7,7 @@ import org.slackwater.bridge.RealCore
 import org.slackwater.core.Page
 import org.slackwater.desktop.At
 import org.slackwater.desktop.Demo
-import org.slackwater.desktop.rows
+import org.slackwater.desktop.housings
 
 /** The rig with this in its name. */
 fun RealCore.rigNamed(name: String): String = Demo.rigNamed(this, name)
@@ -31,21 +31,8 @@ class WatchedHold(private val core: RealCore, rig: String, private val changed: 
 
     private fun begun(rig: String): String {
         val shown = Demo.show(core, At.rig(rig))
-        core.act(shown.at, requireNotNull(shown.rows("Enclosures").last().tap).action)
-        return Demo.send(
-                core,
-                At.setup(rig, "monitor"),
-                "open" to "nothing",
-                "gauge" to "203.4",
-                "temperature" to "24.1",
-                "ambient" to "1012",
-                "resolution" to "0.1",
-                "source" to "inside",
-                "camera" to "cold",
-                "desiccant" to "none",
-                "stood" to "here",
-            )
-            .at
+        core.act(shown.at, requireNotNull(shown.housings().last().tap).action)
+        return Demo.startHold(core, rig, source = "inside")
     }
 
     /** Reads the gauge a minute later. */

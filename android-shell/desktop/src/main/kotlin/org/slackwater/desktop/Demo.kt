@@ -216,7 +216,7 @@ object Demo {
     }
 
     /** Begins a hold of the monitor housing of [rig], the camera cold, in the shade; gives its page. */
-    fun startHold(core: Core, rig: String): String =
+    fun startHold(core: Core, rig: String, source: String = "surface"): String =
         send(
                 core,
                 At.setup(rig, "monitor"),
@@ -225,7 +225,7 @@ object Demo {
                 "temperature" to "24.1",
                 "ambient" to "1012",
                 "resolution" to "0.1",
-                "source" to "surface",
+                "source" to source,
                 "camera" to "cold",
                 "desiccant" to "none",
                 "stood" to "here",
