@@ -10,14 +10,18 @@
 //! * [`witness`]: how far this device had come, beside the database.
 //! * [`heard`]: who had heard what when writing.
 //! * [`counted`]: how much of each device's sequence counts here.
+//! * [`extent`]: how far each device's sequence is here, for another phone to know what it lacks.
+//! * [`identity`]: this device's key, for what is signed or opened with it beside events.
 //! * [`store`]: the file: opening, appending, reading, verifying.
 
 pub mod clock;
 pub mod counted;
 pub mod entropy;
 pub mod event;
+pub mod extent;
 pub mod fault;
 pub mod heard;
+pub mod identity;
 pub mod ids;
 pub mod store;
 pub mod witness;
@@ -25,7 +29,9 @@ pub mod witness;
 pub use clock::{BootId, BootTime, Clock, FixedClock, Hlc, SystemClock};
 pub use entropy::{Entropy, SeededEntropy, SystemEntropy};
 pub use event::{Draft, Event, Stamp, Writer};
+pub use extent::Extent;
 pub use fault::{Damage, JournalFault, Unwritable};
 pub use heard::Heard;
+pub use identity::Identity;
 pub use ids::{DeviceId, EventRef, Id};
 pub use store::{Env, Journal, Lost, Opening, Place};

@@ -17,6 +17,7 @@ use super::entropy::Entropy;
 use super::event::{Draft, Event, Forged, Stamp, heard_from_bytes, heard_to_bytes};
 use super::fault::{Damage, JournalFault, Unwritable};
 use super::heard::Heard;
+use super::identity::Identity;
 use super::ids::{DeviceId, EventRef};
 use super::witness::{self, Witness};
 
@@ -600,6 +601,11 @@ impl Journal {
     /// This device.
     pub fn device(&self) -> DeviceId {
         DeviceId(self.key.verifying_key().to_bytes())
+    }
+
+    /// Its key, for what is signed or opened with it beside events.
+    pub fn identity(&self) -> Identity<'_> {
+        Identity { key: &self.key }
     }
 
     /// Time now by this device, ms since 1970 UTC.
@@ -1639,6 +1645,16 @@ pub fn each_apart(
     Ok(())
 }
 
+/// What a device wrote beside its sequence, by number.
+pub(super) fn apart_of(db: &Connection, device: &DeviceId) -> rusqlite::Result<Vec<Event>> {
+    db.prepare_cached(
+        "SELECT key, seq, hlc, wall_ms, author, subject, kind, body, prev, hash, signature, 0, heard \
+         FROM fork WHERE key = ?1 ORDER BY seq, hash",
+    )?
+    .query_map([&device.0[..]], event_of)?
+    .collect()
+}
+
 /// An event that counts.
 ///
 /// # Errors
@@ -2150,6 +2166,47 @@ mod tests {
 
     fn append(j: &mut Journal, n: u32) {
         j.append(vec![draft(n)], |_, _| Ok(())).unwrap();
+    }
+
+    #[test]
+    fn an_extent_says_the_same_wherever_the_same_is() {
+        let dirs: Vec<_> = (0..2).map(|_| tempfile::tempdir().unwrap()).collect();
+        let mut phones: Vec<Journal> = (dirs.iter().zip(1..))
+            .map(|(dir, seed)| {
+                Journal::open(dir.path(), &migrations(), 5, env(seed))
+                    .unwrap()
+                    .0
+            })
+            .collect();
+        let stem = foreign(9, 1, Hlc(1), vec![], [0; 32]);
+        let ends: Vec<Event> = (2..4)
+            .map(|n| foreign(9, 2, Hlc(n), vec![], stem.hash))
+            .collect();
+        for (n, phone) in phones.iter_mut().enumerate() {
+            for e in [&stem, &ends[n]] {
+                phone.ingest(e, |_, _, _| Ok(())).unwrap();
+            }
+        }
+        let of = |j: &Journal| j.extents().unwrap();
+        let [a, b] = &mut phones[..] else { panic!() };
+        let (ea, eb) = (of(a)[0], of(b)[0]);
+        assert_eq!((ea.seq, ea.head, ea.forked), (2, ends[0].hash, None));
+        assert_ne!(ea, eb);
+        assert_eq!(a.hash_of(&ends[1].reference()).unwrap(), Some(ends[0].hash));
+        // Each hears the other's: two histories, whichever came first.
+        a.ingest(&ends[1], |_, _, _| Ok(())).unwrap();
+        assert_ne!(of(a)[0].forked, of(b)[0].forked);
+        b.ingest(&ends[0], |_, _, _| Ok(())).unwrap();
+        assert_eq!(of(a)[0].forked, of(b)[0].forked);
+        assert!(of(a)[0].forked.is_some());
+        assert_eq!(a.apart_of(&stem.device).unwrap(), [ends[1].clone()]);
+        let mut after = Vec::new();
+        a.each_after(&stem.device, 1, |e| {
+            after.push(e);
+            Ok::<_, JournalFault>(())
+        })
+        .unwrap();
+        assert_eq!(after, [ends[0].clone()]);
     }
 
     #[test]
