@@ -38,6 +38,21 @@ impl Hello {
     /// # Errors
     /// [`Fault::TooLong`].
     pub fn seal(&self, secret: &Secret, entropy: &dyn Entropy) -> Result<Vec<u8>, Fault> {
+        secret.seal(Kind::Hello, &self.to_bytes(), entropy)
+    }
+
+    /// Opens one.
+    ///
+    /// # Errors
+    /// What of it is wrong.
+    pub fn open(part: &[u8], key: impl FnOnce(&Epoch) -> Option<Secret>) -> Result<Hello, Fault> {
+        let epoch = epoch_of(Kind::Hello, part)?;
+        let secret = key(&epoch).ok_or(Fault::NoKey(epoch))?;
+        Hello::from_bytes(&secret.open(Kind::Hello, part)?)
+    }
+
+    /// Its bytes, unsealed.
+    pub fn to_bytes(&self) -> Vec<u8> {
         let mut out = writer();
         out.list(3)
             .blob(&self.device.0)
@@ -50,18 +65,15 @@ impl Hello {
                 Some(all) => out.blob(all),
             };
         }
-        secret.seal(Kind::Hello, &out.into_writer(), entropy)
+        out.into_writer()
     }
 
-    /// Opens one.
+    /// From its bytes.
     ///
     /// # Errors
-    /// What of it is wrong.
-    pub fn open(part: &[u8], key: impl FnOnce(&Epoch) -> Option<Secret>) -> Result<Hello, Fault> {
-        let epoch = epoch_of(Kind::Hello, part)?;
-        let secret = key(&epoch).ok_or(Fault::NoKey(epoch))?;
-        let plain = secret.open(Kind::Hello, part)?;
-        let mut read = Reader::of(&plain);
+    /// [`Fault::Malformed`].
+    pub fn from_bytes(bytes: &[u8]) -> Result<Hello, Fault> {
+        let mut read = Reader::of(bytes);
         read.list_of(3)?;
         let device = DeviceId(read.fixed()?);
         let at_ms = read.signed()?;

@@ -8,6 +8,7 @@
 //!
 //! * [`secret`]: the crew's key, and sealing with it.
 //! * [`handing`]: the key sealed to devices, and which key to seal with.
+//! * [`join`]: the code by which a phone joins a crew.
 //! * [`segment`]: consecutive events of one device.
 //! * [`hello`]: what a phone has, and what another lacks.
 //! * [`parcel`]: parts in one file.
@@ -18,6 +19,7 @@ mod cbor;
 pub mod fault;
 pub mod handing;
 pub mod hello;
+pub mod join;
 pub mod name;
 pub mod parcel;
 pub mod ring;

@@ -83,6 +83,13 @@ impl Ring {
         self.held.get(epoch).map(|h| h.secret.clone())
     }
 
+    /// Somebody holds a key, as is known otherwise than by a handing.
+    pub fn is_held_by(&mut self, epoch: &Epoch, device: DeviceId) {
+        if let Some(held) = self.held.get_mut(epoch) {
+            held.holders.insert(device);
+        }
+    }
+
     /// All that are held, by name.
     pub fn all(&self) -> impl Iterator<Item = &Held> {
         self.held.values()

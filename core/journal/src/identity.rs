@@ -32,6 +32,17 @@ impl Identity<'_> {
     }
 }
 
+/// Signs under a context with a key that is no device's: one that was made for a single word.
+pub fn sign_with(seed: &[u8; 32], context: &str, bytes: &[u8]) -> [u8; 64] {
+    let key = SigningKey::from_bytes(seed);
+    Identity { key: &key }.sign(context, bytes)
+}
+
+/// The public half of such a key.
+pub fn public_of(seed: &[u8; 32]) -> [u8; 32] {
+    SigningKey::from_bytes(seed).verifying_key().to_bytes()
+}
+
 /// What is signed of `bytes` under a context: BLAKE3 in derive-key mode.
 fn signed_hash(context: &str, bytes: &[u8]) -> [u8; 32] {
     *blake3::Hasher::new_derive_key(context)
