@@ -210,6 +210,8 @@ common_who_when = { $who }, { $when }
 
 # What is wrong, and what to do
 error_above_zero = It must be above zero
+error_own_code = This phone shows that code itself. Read it with the other phone.
+error_code_over = This code was to be read within 15 minutes. Have the other phone show a new one. If it was shown just now, one of the two clocks is wrong.
 error_box_lacks = { $n ->
     [0] The box has no { $size } any more. Count them again.
     [one] The box has one { $size } only. Count them again.
@@ -1642,8 +1644,13 @@ screen_journal_part_on = Part confirmed
 screen_journal_phone_of = This phone has an owner
 screen_journal_device_admitted = A phone is of this crew
 screen_journal_device_before = A phone was known before phones were asked about
+screen_journal_device_by_code = Joined by the code of a phone
 screen_journal_device_dismissed = A phone is not of this crew
+screen_journal_device_invited = A code to join by was shown
+screen_journal_device_invited_how = One phone joins by it
+screen_journal_device_joined = A phone has read a code to join by
 screen_journal_device_same = This phone goes on under another key
+screen_journal_device_uninvited = A code to join by is good for nothing any more
 screen_journal_photo = Photo
 screen_journal_plug_off = Plug out
 screen_journal_plug_on = Plug in

@@ -217,6 +217,8 @@ common_who_when = { $who }, { $when }
 
 # What is wrong, and what to do
 error_above_zero = Debe ser mayor que cero
+error_own_code = Este código lo muestra este mismo teléfono. Léelo con el otro.
+error_code_over = Este código había que leerlo en 15 minutos. Que el otro teléfono muestre uno nuevo. Si se acaba de mostrar, uno de los dos relojes va mal.
 error_box_lacks = { $n ->
     [0] En la caja ya no queda ninguna { $size }. Cuéntalas de nuevo.
     [one] En la caja solo queda una { $size }. Cuéntalas de nuevo.
@@ -1608,8 +1610,13 @@ screen_journal_part_on = Punto confirmado
 screen_journal_phone_of = Este teléfono tiene dueño
 screen_journal_device_admitted = Un teléfono es de este equipo
 screen_journal_device_before = Un teléfono se conocía antes de que se preguntara por ellos
+screen_journal_device_by_code = Unido con el código de un teléfono
 screen_journal_device_dismissed = Un teléfono no es de este equipo
+screen_journal_device_invited = Se mostró un código para unirse
+screen_journal_device_invited_how = Con él se une un teléfono
+screen_journal_device_joined = Un teléfono leyó un código para unirse
 screen_journal_device_same = Este teléfono sigue con otra clave
+screen_journal_device_uninvited = Un código para unirse ya no sirve
 screen_journal_photo = Foto
 screen_journal_plug_off = Tapón quitado
 screen_journal_plug_on = Tapón puesto

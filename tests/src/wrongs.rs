@@ -80,6 +80,8 @@ fn refusals() -> Vec<Refusal> {
         Refusal::NotFaulty,
         Refusal::SealNotServiced { seal: name() },
         Refusal::TooLong,
+        Refusal::OwnCode,
+        Refusal::CodeOver,
         Refusal::BoxLacks {
             size: name(),
             have: 2,

@@ -685,7 +685,8 @@ fn as_before(folder: &Path) {
         .unwrap();
     assert_eq!(version, schema::VERSION);
     db.execute_batch(
-        "DROP TABLE sketch; DROP TABLE stranger; DROP TABLE admission; DROP INDEX device_by_writer; \
+        "DROP TABLE sketch; DROP TABLE met; DROP TABLE handing; DROP TABLE held; DROP TABLE invitation; \
+         DROP TABLE joining; DROP TABLE uninvited; DROP TABLE stranger; DROP TABLE admission; DROP INDEX device_by_writer; \
          DROP INDEX device_that_wrote; ALTER TABLE device DROP COLUMN counted; \
          ALTER TABLE device DROP COLUMN counts_to; \
          ALTER TABLE device DROP COLUMN ours; PRAGMA user_version = 7;",

@@ -964,7 +964,8 @@ fn a_change_of_an_older_file_stands_too() {
         "DROP TABLE recheck; DROP TABLE recheck_slip; DROP TABLE rating; DROP TABLE heard; \
          ALTER TABLE event DROP COLUMN heard; ALTER TABLE device DROP COLUMN cause_from; \
          DROP TABLE lost; DROP TABLE fork; DROP INDEX opening_by_writer; DROP INDEX dive_by_writer; \
-         DROP TABLE sketch; DROP TABLE changed; DROP TABLE conclusion; DROP TABLE closing; DROP INDEX prep_by_writer; \
+         DROP TABLE sketch; DROP TABLE met; DROP TABLE handing; DROP TABLE held; DROP TABLE invitation; \
+         DROP TABLE joining; DROP TABLE uninvited; DROP TABLE changed; DROP TABLE conclusion; DROP TABLE closing; DROP INDEX prep_by_writer; \
          DROP INDEX hold_by_writer; DROP TABLE stranger; DROP TABLE admission; \
          DROP INDEX device_by_writer; DROP INDEX device_that_wrote; ALTER TABLE device DROP COLUMN counted; \
          ALTER TABLE device DROP COLUMN counts_to; ALTER TABLE device DROP COLUMN ours; PRAGMA user_version = 3;",

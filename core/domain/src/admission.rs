@@ -17,6 +17,7 @@ use super::budget::{Stopwatch, Watch};
 use super::facts::Fact;
 use super::fold;
 use slackwater_journal::counted::{self, ALL};
+use slackwater_journal::identity::is_signed;
 use slackwater_journal::store::{IngestFault, device_no, each_apart, each_of};
 use slackwater_journal::{DeviceId, Event, JournalFault, Place};
 
@@ -32,6 +33,31 @@ CREATE TABLE admission (
 ) WITHOUT ROWID, STRICT;
 CREATE INDEX admission_of ON admission (device);
 ";
+
+/// Codes to join by, and who joined by which. A code that was not taken back, and that just one device
+/// has read, admits it by the event that showed it: a row of `admission` like any other.
+pub const SCHEMA_INVITATION: &str = "
+CREATE TABLE invitation (
+    key    BLOB NOT NULL,
+    writer INTEGER NOT NULL REFERENCES device(no),
+    seq    INTEGER NOT NULL,
+    epoch  BLOB NOT NULL,
+    PRIMARY KEY (key, writer)
+) WITHOUT ROWID, STRICT;
+CREATE TABLE joining (
+    key    BLOB NOT NULL,
+    device INTEGER NOT NULL REFERENCES device(no),
+    PRIMARY KEY (key, device)
+) WITHOUT ROWID, STRICT;
+CREATE TABLE uninvited (
+    key    BLOB NOT NULL,
+    writer INTEGER NOT NULL REFERENCES device(no),
+    PRIMARY KEY (key, writer)
+) WITHOUT ROWID, STRICT;
+";
+
+/// What is signed by the key of a code to join by.
+pub const JOINS: &str = "slackwater joining by a code, version 1";
 
 /// A device's number in the file.
 type No = i64;
@@ -145,28 +171,55 @@ fn spoken(counts: &Limits, s: &Said) -> bool {
 pub fn is_word(fact: &Fact) -> bool {
     matches!(
         fact,
-        Fact::DeviceAdmitted { .. } | Fact::DeviceDismissed { .. }
+        Fact::DeviceAdmitted { .. }
+            | Fact::DeviceDismissed { .. }
+            | Fact::DeviceInvited { .. }
+            | Fact::DeviceJoined { .. }
+            | Fact::DeviceUninvited { .. }
     )
 }
 
-/// The device that an event is about, and up to which event it counts, where it says so of one.
-fn told(event: &Event) -> Option<(DeviceId, Option<u64>)> {
+/// What an event says of who is of the crew.
+enum Told {
+    /// A device is, or up to an event.
+    Of(DeviceId, Option<u64>),
+    /// Whoever reads a code is, and holds a key of the crew.
+    Invited([u8; 32], [u8; 16]),
+    /// Its writer has read a code.
+    Joined([u8; 32]),
+    /// A code is good for nothing any more.
+    Uninvited([u8; 32]),
+}
+
+fn told(event: &Event) -> Option<Told> {
     // A version that didn't say what it had heard admits nobody.
     if !event.kind.starts_with("device_") || event.heard.is_none() {
         return None;
     }
-    let (device, up_to) = match fold::fact_of(event) {
-        Fact::DeviceAdmitted { device, .. } => (device, None),
-        Fact::DeviceDismissed { device, up_to } => (device, Some(up_to.min(ALL))),
+    Some(match fold::fact_of(event) {
+        Fact::DeviceAdmitted { device, .. } => Told::Of(device_of(&device)?, None),
+        Fact::DeviceDismissed { device, up_to } => {
+            Told::Of(device_of(&device)?, Some(up_to.min(ALL)))
+        }
+        Fact::DeviceInvited { invitation, epoch } => Told::Invited(hex(&invitation)?, hex(&epoch)?),
+        Fact::DeviceJoined { invitation, proof } => {
+            let (key, proof) = (hex(&invitation)?, hex(&proof)?);
+            is_signed(&DeviceId(key), JOINS, &event.device.0, &proof)
+                .then_some(Told::Joined(key))?
+        }
+        Fact::DeviceUninvited { invitation } => Told::Uninvited(hex(&invitation)?),
         _ => return None,
-    };
-    Some((device_of(&device)?, up_to))
+    })
+}
+
+fn hex<const N: usize>(text: &str) -> Option<[u8; N]> {
+    let bytes = data_encoding::HEXLOWER.decode(text.as_bytes());
+    bytes.ok()?.try_into().ok()
 }
 
 /// A device from its written form.
-pub fn device_of(hex: &str) -> Option<DeviceId> {
-    let key = data_encoding::HEXLOWER.decode(hex.as_bytes()).ok()?;
-    Some(DeviceId(key.try_into().ok()?))
+pub fn device_of(text: &str) -> Option<DeviceId> {
+    hex(text).map(DeviceId)
 }
 
 /// Keeps what an event says of another device, whether it counts or not; gives whether it says anything.
@@ -174,21 +227,94 @@ pub fn device_of(hex: &str) -> Option<DeviceId> {
 /// # Errors
 /// What SQLite says.
 pub fn note(db: &Connection, event: &Event) -> rusqlite::Result<bool> {
-    let Some((device, up_to)) = told(event) else {
+    let Some(told) = told(event) else {
         return Ok(false);
     };
-    let of = device_no(db, &device)?;
-    db.prepare_cached(
-        "INSERT OR IGNORE INTO admission (writer, seq, device, up_to) \
-         SELECT no, ?2, ?3, ?4 FROM device WHERE key = ?1",
-    )?
-    .execute(params![
-        &event.device.0[..],
-        event.seq as i64,
-        of,
-        up_to.map(|n| n as i64)
-    ])?;
+    let (writer, seq) = (device_no(db, &event.device)?, event.seq as i64);
+    let key = match told {
+        Told::Of(device, up_to) => {
+            let of = device_no(db, &device)?;
+            admits(db, writer, seq, of, up_to)?;
+            return Ok(true);
+        }
+        Told::Invited(key, epoch) => {
+            db.prepare_cached("INSERT OR IGNORE INTO invitation (key, writer, seq, epoch) VALUES (?1, ?2, ?3, ?4)")?
+                .execute(params![&key[..], writer, seq, &epoch[..]])?;
+            key
+        }
+        Told::Joined(key) => {
+            db.prepare_cached("INSERT OR IGNORE INTO joining (key, device) VALUES (?1, ?2)")?
+                .execute(params![&key[..], writer])?;
+            key
+        }
+        Told::Uninvited(key) => {
+            db.prepare_cached("INSERT OR IGNORE INTO uninvited (key, writer) VALUES (?1, ?2)")?
+                .execute(params![&key[..], writer])?;
+            key
+        }
+    };
+    settle_code(db, &key)?;
     Ok(true)
+}
+
+fn admits(
+    db: &Connection,
+    writer: No,
+    seq: i64,
+    of: No,
+    up_to: Option<u64>,
+) -> rusqlite::Result<()> {
+    db.prepare_cached(
+        "INSERT OR IGNORE INTO admission (writer, seq, device, up_to) VALUES (?1, ?2, ?3, ?4)",
+    )?
+    .execute(params![writer, seq, of, up_to.map(|n| n as i64)])
+    .map(drop)
+}
+
+/// Finds anew whom a code admits, from all that was said of it, in whatever order it came in.
+fn settle_code(db: &Connection, key: &[u8; 32]) -> rusqlite::Result<()> {
+    let joined: Vec<No> = db
+        .prepare_cached("SELECT device FROM joining WHERE key = ?1 LIMIT 2")?
+        .query_map([&key[..]], |r| r.get(0))?
+        .collect::<rusqlite::Result<_>>()?;
+    let shown: Vec<(No, i64, bool)> = db
+        .prepare_cached(
+            "SELECT writer, seq, EXISTS (SELECT 1 FROM uninvited u WHERE u.key = i.key \
+             AND u.writer = i.writer) FROM invitation i WHERE key = ?1",
+        )?
+        .query_map([&key[..]], |r| Ok((r.get(0)?, r.get(1)?, r.get(2)?)))?
+        .collect::<rusqlite::Result<_>>()?;
+    for (writer, seq, back) in shown {
+        db.prepare_cached("DELETE FROM admission WHERE writer = ?1 AND seq = ?2")?
+            .execute([writer, seq])?;
+        if let [one] = joined[..]
+            && !back
+            && one != writer
+        {
+            admits(db, writer, seq, one, None)?;
+        }
+    }
+    Ok(())
+}
+
+/// Keeps what events that an earlier version could not read say of codes to join by.
+///
+/// # Errors
+/// What SQLite says.
+pub fn note_again(db: &Connection) -> rusqlite::Result<()> {
+    let mut statement = db.prepare(
+        "SELECT d.key, e.seq FROM event e JOIN device d ON d.no = e.device \
+         WHERE e.kind IN ('device_invited', 'device_joined', 'device_uninvited')",
+    )?;
+    let told: Vec<(DeviceId, i64)> = statement
+        .query_map([], |r| Ok((DeviceId(r.get(0)?), r.get(1)?)))?
+        .collect::<rusqlite::Result<_>>()?;
+    for (device, seq) in told {
+        let no = device_no(db, &device)?;
+        let seq = seq as u64;
+        each_of(db, no, seq - 1, seq, |event| note(db, &event).map(drop))?;
+    }
+    Ok(())
 }
 
 /// Reads what there is to judge by: of what strangers said nothing.

@@ -402,6 +402,29 @@ pub enum Fact {
         /// Its last event that counts; 0 for none.
         up_to: u64,
     },
+    /// A code to join the crew by was shown on this phone: the device that proves to have read it is of the
+    /// crew ([`super::admission`]), as if this event had admitted it. Subject: 'crew/phone/DEVICE', the
+    /// writer's.
+    DeviceInvited {
+        /// The public half of the key in the code, hex.
+        invitation: String,
+        /// The name of the crew's key in the code, hex: whoever reads it holds that.
+        epoch: String,
+    },
+    /// This device has read such a code. Where two say so of one code, neither is of the crew by it.
+    /// Subject: 'crew/phone/DEVICE', the writer's.
+    DeviceJoined {
+        /// The public half of the key in the code, hex.
+        invitation: String,
+        /// The writer's id, signed by the code's key, hex.
+        proof: String,
+    },
+    /// A code that this phone showed is good for nothing any more. News: it stands also where a device had
+    /// read the code and this phone had not heard of it. Subject: 'crew/phone/DEVICE', the writer's.
+    DeviceUninvited {
+        /// The public half of the key in the code, hex.
+        invitation: String,
+    },
     /// A member's own code was set, for signatures. Subject: 'crew/MEMBER'.
     CodeSet {
         /// Argon2id hash of it with its salt and cost.
@@ -767,6 +790,8 @@ pub enum Admitted {
     Before,
     /// It is the same phone under another key: its earlier one, or that under which it goes on.
     SamePhone,
+    /// It showed the code by which the writer joined.
+    Code,
 }
 
 impl Admitted {
@@ -1820,6 +1845,33 @@ mod tests {
                     up_to: 7,
                 },
                 r#"{"fact":"device_dismissed","device":"ab","up_to":7}"#,
+            ),
+            (
+                Fact::DeviceAdmitted {
+                    device: s("ab"),
+                    how: Admitted::Code,
+                },
+                r#"{"fact":"device_admitted","device":"ab","how":"code"}"#,
+            ),
+            (
+                Fact::DeviceInvited {
+                    invitation: s("ab"),
+                    epoch: s("cd"),
+                },
+                r#"{"fact":"device_invited","invitation":"ab","epoch":"cd"}"#,
+            ),
+            (
+                Fact::DeviceJoined {
+                    invitation: s("ab"),
+                    proof: s("cd"),
+                },
+                r#"{"fact":"device_joined","invitation":"ab","proof":"cd"}"#,
+            ),
+            (
+                Fact::DeviceUninvited {
+                    invitation: s("ab"),
+                },
+                r#"{"fact":"device_uninvited","invitation":"ab"}"#,
             ),
             (
                 Fact::PhoneOf { member: s("m") },

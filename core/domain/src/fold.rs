@@ -446,7 +446,11 @@ fn apply_fact(db: &Connection, e: &Event, fact: &Fact) -> rusqlite::Result<()> {
         Fact::PhoneOf { member } => mark(at, MarkKey::PhoneOf, member),
         Fact::CodeSet { code } => mark(at, MarkKey::Code, &json(code)?),
         // Kept by `admission`, whoever said it.
-        Fact::DeviceAdmitted { .. } | Fact::DeviceDismissed { .. } => Ok(()),
+        Fact::DeviceAdmitted { .. }
+        | Fact::DeviceDismissed { .. }
+        | Fact::DeviceInvited { .. }
+        | Fact::DeviceJoined { .. }
+        | Fact::DeviceUninvited { .. } => Ok(()),
         Fact::StepPart { key, part, on } => {
             mark_step(key, MarkKey::Part(part), if *on { "yes" } else { "no" })
         }

@@ -5,15 +5,16 @@
 use once_cell::sync::Lazy;
 use rusqlite_migration::{M, Migrations};
 
-use super::admission::SCHEMA_ADMISSION;
+use super::admission::{self, SCHEMA_ADMISSION, SCHEMA_INVITATION};
 use super::fold;
+use slackwater_exchange::ring::SCHEMA_RING;
 use slackwater_journal::counted::SCHEMA_COUNTED;
 use slackwater_journal::heard::SCHEMA_HEARD;
 use slackwater_journal::store::SCHEMA_1;
 use slackwater_journal::witness::{SCHEMA_FORK, SCHEMA_LOST};
 
 /// The newest file version that this program knows.
-pub const VERSION: i64 = 10;
+pub const VERSION: i64 = 11;
 
 /// Tables of the fold. `stamp` columns are [`slackwater_journal::Stamp`] bytes and sort as such.
 ///
@@ -325,6 +326,15 @@ CREATE TABLE sketch (
 ) WITHOUT ROWID, STRICT;
 ";
 
+/// What another phone said to have, when this one last heard it.
+const MET: &str = "
+CREATE TABLE met (
+    device INTEGER PRIMARY KEY NOT NULL REFERENCES device(no),
+    at_ms  INTEGER NOT NULL,
+    hello  BLOB NOT NULL
+) STRICT;
+";
+
 /// A note that the tables are to be folded anew, by the last migration: folding reads what only that
 /// brings.
 const FOLD_ANEW: &str = "fold anew";
@@ -350,6 +360,7 @@ pub fn migrations() -> &'static Migrations<'static> {
         Lazy::new(|| format!("{SCHEMA_HEARD}{SCHEMA_LOST}{SCHEMA_FORK}{BY_WRITER}"));
     static WHO_MAY_WRITE: Lazy<String> =
         Lazy::new(|| format!("{SCHEMA_COUNTED}{SCHEMA_ADMISSION}"));
+    static EXCHANGE: Lazy<String> = Lazy::new(|| format!("{SCHEMA_INVITATION}{SCHEMA_RING}{MET}"));
     static ALL: Lazy<Migrations<'static>> = Lazy::new(|| {
         Migrations::new(vec![
             M::up(SCHEMA_1),
@@ -364,6 +375,7 @@ pub fn migrations() -> &'static Migrations<'static> {
             // What is kept of a ring that was worked on, and what stands again after an undo: no table is new.
             M::up_with_hook("", |db| Ok(ask_to_fold_anew(db)?)),
             M::up_with_hook(SKETCHES, |db| Ok(fold_anew_if_asked(db)?)),
+            M::up_with_hook(&EXCHANGE, |db| Ok(admission::note_again(db)?)),
         ])
     });
     &ALL

@@ -125,6 +125,9 @@ impl Kind {
             | Fact::CodeSet { .. }
             | Fact::DeviceAdmitted { .. }
             | Fact::DeviceDismissed { .. }
+            | Fact::DeviceInvited { .. }
+            | Fact::DeviceJoined { .. }
+            | Fact::DeviceUninvited { .. }
             | Fact::CrewChose { .. }
             | Fact::GaugeDefined { .. }
             | Fact::GaugesCompared { .. } => Kind::Crew,

@@ -173,6 +173,8 @@ impl<'a> FaultWords<'a> {
             ),
             Refusal::NotFaulty => self.t("error_not_faulty"),
             Refusal::SealNotServiced { seal } => name("error_seal_not_serviced", seal),
+            Refusal::OwnCode => self.t("error_own_code"),
+            Refusal::CodeOver => self.t("error_code_over"),
             Refusal::BoxLacks { size, have } => self.say(
                 "error_box_lacks",
                 &[("n", (*have).into()), ("size", size.into())],

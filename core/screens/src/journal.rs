@@ -399,6 +399,7 @@ pub(super) fn words(cx: &Cx<'_>, event: &Event, fact: &Fact) -> Words {
                 Admitted::Asked => "screen_journal_device_admitted",
                 Admitted::Before => "screen_journal_device_before",
                 Admitted::SamePhone => "screen_journal_device_same",
+                Admitted::Code => "screen_journal_device_by_code",
             }),
             device_code(cx, device),
         ),
@@ -406,6 +407,17 @@ pub(super) fn words(cx: &Cx<'_>, event: &Event, fact: &Fact) -> Words {
             cx.t("screen_journal_device_dismissed"),
             device_code(cx, device),
         ),
+        Fact::DeviceInvited { .. } => made(
+            cx.t("screen_journal_device_invited"),
+            cx.t("screen_journal_device_invited_how"),
+        ),
+        Fact::DeviceJoined { .. } => made(
+            cx.t("screen_journal_device_joined"),
+            device_code(cx, &event.device.to_string()),
+        ),
+        Fact::DeviceUninvited { .. } => {
+            made(cx.t("screen_journal_device_uninvited"), String::new())
+        }
         Fact::PhoneOf { member } => made(cx.t("screen_journal_phone_of"), cx.name(member)),
         Fact::CodeSet { .. } => made(cx.t("screen_journal_code_set"), cx.name(subject.name())),
         Fact::HandedOver { to } => made(cx.t("screen_journal_handed_over"), cx.name(to)),

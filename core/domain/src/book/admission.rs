@@ -470,7 +470,7 @@ impl Book {
         self.set_local(Note::LookedAt(device), &wrote.to_string())
     }
 
-    fn may_decide(&self, devices: &[DeviceId]) -> Result<(), BookFault> {
+    pub(super) fn may_decide(&self, devices: &[DeviceId]) -> Result<(), BookFault> {
         if let Some(own) = devices.iter().find(|d| **d == self.journal.device()) {
             return Err(BookFault::NotFound {
                 what: "other phone",
@@ -539,6 +539,8 @@ impl Book {
 
     /// Goes on as a new device, which the old one admits with its last event.
     fn renew_key(&mut self) -> Result<(), JournalFault> {
+        // What was handed to the old key opens with the new one no more.
+        let keys = self.held_keys()?;
         let author = self.me.clone();
         let last = |device: DeviceId| {
             let fact = Fact::DeviceAdmitted {
@@ -554,6 +556,8 @@ impl Book {
         };
         self.journal
             .renew_key(last, |tx, e| who::note(tx, e).map(drop))?;
+        // The record goes on without them: whoever counts this phone hands it the next.
+        let _ = self.hold_keys(&keys);
         self.vouched.set(false);
         Ok(())
     }

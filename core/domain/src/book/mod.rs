@@ -6,6 +6,7 @@
 mod admission;
 mod brought;
 mod crew;
+mod exchange;
 mod first_looks;
 mod holds;
 mod latest;
@@ -26,6 +27,7 @@ use rusqlite::OptionalExtension;
 
 pub use admission::{Becomes, Changes, Phone, RigChange, Standing};
 pub use crew::{CODE_LEAST, Member};
+pub use exchange::{Aside, CODE_MS, ExchangeFault, Invitation, Met, Packed, Took};
 pub use holds::{
     AsTyped, Doubts, Judged, NewReading, NewRecheck, RecheckPreview, input_of, recheck_foreseen,
     recheck_verdict, recheck_wants_step,
@@ -189,6 +191,10 @@ pub enum Refusal {
     },
     /// What would count since takes longer to take in than so many entries may.
     TooLong,
+    /// The code to join by is this phone's own.
+    OwnCode,
+    /// The code to join by was to be read sooner.
+    CodeOver,
     /// The box has not so many.
     BoxLacks {
         /// Size of the rings.
