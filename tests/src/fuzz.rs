@@ -18,7 +18,7 @@ use slackwater_core::domain::fold;
 use slackwater_core::domain::hold_log::{self, WrongRows};
 use slackwater_core::domain::photos;
 use slackwater_core::domain::procedure::{self, OutlineEnclosure, RigOutline};
-use slackwater_core::journal::{Event, FixedClock, Hlc};
+use slackwater_core::journal::{Event, FixedClock, HeardOf, Hlc};
 use slackwater_core::physics::hold::judge_briefly;
 use slackwater_core::screens::Action;
 use slackwater_core::screens::common::Place;
@@ -481,11 +481,17 @@ fn event(copy: &mut Copy, choices: &mut Choices<'_>) -> Event {
     like.heard = match how >> 4 & 3 {
         0 => None,
         1 => Some(Vec::new()),
-        2 => told.last().map(|e| vec![e.reference()]),
+        2 => told.last().map(|e| {
+            let head = e.hash.first_chunk().copied();
+            vec![HeardOf {
+                head,
+                ..e.reference().into()
+            }]
+        }),
         _ => {
             let mut far = told[0].reference();
             far.seq = u64::from(choices.byte()) << (choices.byte() % 56);
-            Some(vec![far])
+            Some(vec![far.into()])
         }
     };
     let now = made().now_ms;

@@ -686,7 +686,8 @@ fn as_before(folder: &Path) {
     assert_eq!(version, schema::VERSION);
     db.execute_batch(
         "DROP TABLE sketch; DROP TABLE met; DROP TABLE handing; DROP TABLE held; DROP TABLE invitation; \
-         DROP TABLE joining; DROP TABLE uninvited; DROP TABLE stranger; DROP TABLE admission; DROP INDEX device_by_writer; \
+         DROP TABLE joining; DROP TABLE uninvited; DROP INDEX heard_of; ALTER TABLE heard DROP COLUMN claimed; \
+         ALTER TABLE heard DROP COLUMN head; ALTER TABLE heard DROP COLUMN unknown; DROP TABLE stranger; DROP TABLE admission; DROP INDEX device_by_writer; \
          DROP INDEX device_that_wrote; ALTER TABLE device DROP COLUMN counted; \
          ALTER TABLE device DROP COLUMN counts_to; \
          ALTER TABLE device DROP COLUMN ours; PRAGMA user_version = 7;",

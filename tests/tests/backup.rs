@@ -305,7 +305,7 @@ fn a_newer_format_and_a_missing_part_are_named() {
         let b = if n == "about.json" {
             String::from_utf8(b)
                 .unwrap()
-                .replace("\"version\": 2", "\"version\": 3")
+                .replace("\"version\": 3", "\"version\": 4")
                 .into_bytes()
         } else {
             b
@@ -313,7 +313,7 @@ fn a_newer_format_and_a_missing_part_are_named() {
         Some((n.to_owned(), b))
     });
     assert!(
-        matches!(result, Err(BackupFault::Newer { found: 3, known: 2 })),
+        matches!(result, Err(BackupFault::Newer { found: 4, known: 3 })),
         "{result:?}"
     );
     let result = brought(|n, b| (n != "events.jsonl").then(|| (n.to_owned(), b)));

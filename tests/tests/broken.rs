@@ -61,7 +61,7 @@ fn says(
         subject: subject.to_owned(),
         kind: body["fact"].as_str().unwrap().to_owned(),
         body: body.to_string().into_bytes(),
-        heard: Some(heard),
+        heard: Some(heard.into_iter().map(Into::into).collect()),
         prev: [0; 32],
         hash: [0; 32],
         signature: [0; 64],

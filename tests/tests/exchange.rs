@@ -427,6 +427,9 @@ fn a_restored_copy_goes_on_under_another_key_and_both_histories_travel() {
         );
     }
     assert_ne!(twin.journal().device(), day.book.journal().device());
+    same(b, c);
+    same(b, &day.book);
+    same(b, &twin);
     let digests: Vec<_> = [&*b, &*c, &day.book, &twin]
         .map(|book| {
             let extents = book.journal().extents().unwrap();

@@ -11,12 +11,13 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use rusqlite::{Connection, params};
+use rusqlite::{Connection, OptionalExtension, params};
 
 use super::budget::{Stopwatch, Watch};
 use super::facts::Fact;
 use super::fold;
 use slackwater_journal::counted::{self, ALL};
+use slackwater_journal::fork;
 use slackwater_journal::identity::is_signed;
 use slackwater_journal::store::{IngestFault, device_no, each_apart, each_of};
 use slackwater_journal::{DeviceId, Event, JournalFault, Place};
@@ -54,6 +55,7 @@ CREATE TABLE uninvited (
     writer INTEGER NOT NULL REFERENCES device(no),
     PRIMARY KEY (key, writer)
 ) WITHOUT ROWID, STRICT;
+ALTER TABLE admission ADD COLUMN head BLOB;
 ";
 
 /// What is signed by the key of a code to join by.
@@ -181,8 +183,8 @@ pub fn is_word(fact: &Fact) -> bool {
 
 /// What an event says of who is of the crew.
 enum Told {
-    /// A device is, or up to an event.
-    Of(DeviceId, Option<u64>),
+    /// A device is, or up to an event, of a hash where that is said.
+    Of(DeviceId, Option<(u64, Option<[u8; 32]>)>),
     /// Whoever reads a code is, and holds a key of the crew.
     Invited([u8; 32], [u8; 16]),
     /// Its writer has read a code.
@@ -198,9 +200,11 @@ fn told(event: &Event) -> Option<Told> {
     }
     Some(match fold::fact_of(event) {
         Fact::DeviceAdmitted { device, .. } => Told::Of(device_of(&device)?, None),
-        Fact::DeviceDismissed { device, up_to } => {
-            Told::Of(device_of(&device)?, Some(up_to.min(ALL)))
-        }
+        Fact::DeviceDismissed {
+            device,
+            up_to,
+            head,
+        } => Told::Of(device_of(&device)?, Some((up_to.min(ALL), hex(&head)))),
         Fact::DeviceInvited { invitation, epoch } => Told::Invited(hex(&invitation)?, hex(&epoch)?),
         Fact::DeviceJoined { invitation, proof } => {
             let (key, proof) = (hex(&invitation)?, hex(&proof)?);
@@ -234,7 +238,7 @@ pub fn note(db: &Connection, event: &Event) -> rusqlite::Result<bool> {
     let key = match told {
         Told::Of(device, up_to) => {
             let of = device_no(db, &device)?;
-            admits(db, writer, seq, of, up_to)?;
+            put_word(db, writer, seq, of, up_to)?;
             return Ok(true);
         }
         Told::Invited(key, epoch) => {
@@ -257,18 +261,66 @@ pub fn note(db: &Connection, event: &Event) -> rusqlite::Result<bool> {
     Ok(true)
 }
 
-fn admits(
+fn put_word(
     db: &Connection,
     writer: No,
     seq: i64,
     of: No,
-    up_to: Option<u64>,
+    up_to: Option<(u64, Option<[u8; 32]>)>,
 ) -> rusqlite::Result<()> {
+    let (up_to, head) = up_to.map_or((None, None), |(n, head)| (Some(n as i64), head));
     db.prepare_cached(
-        "INSERT OR IGNORE INTO admission (writer, seq, device, up_to) VALUES (?1, ?2, ?3, ?4)",
+        "INSERT OR IGNORE INTO admission (writer, seq, device, up_to, head) \
+         VALUES (?1, ?2, ?3, ?4, ?5)",
     )?
-    .execute(params![writer, seq, of, up_to.map(|n| n as i64)])
+    .execute(params![writer, seq, of, up_to, head])
     .map(drop)
+}
+
+/// Keeps anew what a device said of others, whose sequence is another now.
+fn note_anew(db: &Connection, writer: No) -> rusqlite::Result<()> {
+    let mut keys: BTreeSet<[u8; 32]> = BTreeSet::new();
+    for (table, column) in [
+        ("invitation", "writer"),
+        ("joining", "device"),
+        ("uninvited", "writer"),
+    ] {
+        keys.extend(
+            db.prepare(&format!("SELECT key FROM {table} WHERE {column} = ?1"))?
+                .query_map([writer], |r| r.get::<_, [u8; 32]>(0))?
+                .collect::<rusqlite::Result<Vec<_>>>()?,
+        );
+        db.execute(
+            &format!("DELETE FROM {table} WHERE {column} = ?1"),
+            [writer],
+        )?;
+    }
+    db.execute("DELETE FROM admission WHERE writer = ?1", [writer])?;
+    each_of(db, writer, 0, ALL, |event| note(db, &event).map(drop))?;
+    keys.iter().try_for_each(|key| settle_code(db, key))
+}
+
+/// The event of a device by which its history is known, where whoever counts dismissed it: the least that
+/// somebody said.
+fn anchor(db: &Connection, device: No) -> rusqlite::Result<Option<fork::Anchor>> {
+    db.prepare_cached(
+        "SELECT a.up_to, a.head FROM admission a JOIN device w ON w.no = a.writer WHERE a.device = ?1 \
+         AND a.up_to > 0 AND a.head IS NOT NULL AND a.seq <= w.counts_to ORDER BY a.up_to, a.head LIMIT 1",
+    )?
+    .query_row([device], |r| Ok((r.get::<_, i64>(0)? as u64, r.get(1)?)))
+    .optional()
+}
+
+/// Finds anew which of several histories is a device's; gives whether another is of any.
+fn choose_histories(db: &Connection, but: &BTreeSet<No>) -> rusqlite::Result<bool> {
+    let mut any = false;
+    for device in fork::forked(db)?.into_iter().filter(|d| !but.contains(d)) {
+        if fork::reseat(db, device, anchor(db, device)?)? {
+            note_anew(db, device)?;
+            any = true;
+        }
+    }
+    Ok(any)
 }
 
 /// Finds anew whom a code admits, from all that was said of it, in whatever order it came in.
@@ -291,7 +343,7 @@ fn settle_code(db: &Connection, key: &[u8; 32]) -> rusqlite::Result<()> {
             && !back
             && one != writer
         {
-            admits(db, writer, seq, one, None)?;
+            put_word(db, writer, seq, one, None)?;
         }
     }
     Ok(())
@@ -412,13 +464,12 @@ impl Pace<'_> {
     }
 }
 
-/// Finds anew which events count, and folds what counts since, or everything where less does. Gives
-/// whether anything changed.
-///
-/// # Errors
-/// The file; [`Unsettled::TooLong`] where folding takes longer than its events may ([`super::budget`]);
-/// [`Unsettled::GivenUp`].
-pub fn settle(db: &Connection, of: Settles<'_>) -> Result<bool, Unsettled> {
+/// So often it is looked whether what counts since makes another history a device's.
+const ROUNDS: usize = 4;
+
+/// Sets up to which of its events each device counts; gives those of which that is another: its number, its
+/// last event, up to which it counted and counts.
+fn set_limits(db: &Connection) -> rusqlite::Result<Vec<(No, u64, u64, u64)>> {
     let word = word(db)?;
     let counts = word.counts(|a, b| after(db, a, b));
     let mut devices = Vec::new();
@@ -434,14 +485,46 @@ pub fn settle(db: &Connection, of: Settles<'_>) -> Result<bool, Unsettled> {
             devices.push((no, seq as u64, from as u64, to));
         }
     }
+    drop(rows);
     for (no, _, from, to) in &devices {
         counted::set(db, *no, *from, *to)?;
     }
+    Ok(devices)
+}
+
+/// Finds anew which events count, and which of several histories is a device's, and folds what counts since, or everything where less does. Gives
+/// whether anything changed.
+///
+/// # Errors
+/// The file; [`Unsettled::TooLong`] where folding takes longer than its events may ([`super::budget`]);
+/// [`Unsettled::GivenUp`].
+pub fn settle(db: &Connection, of: Settles<'_>) -> Result<bool, Unsettled> {
+    // While this phone writes, its own sequence stays where it is: it left a key with two histories before.
+    let own = match of {
+        Settles::Member(_) => word(db)?.own,
+        Settles::File(_) | Settles::Ahead => BTreeSet::new(),
+    };
+    let mut anew = false;
+    let mut moved: BTreeMap<No, (u64, u64, u64)> = BTreeMap::new();
+    // Which history is a device's may hang on who was dismissed, and who is on what is in it.
+    for _ in 0..ROUNDS {
+        let chosen = choose_histories(db, &own)?;
+        let set = set_limits(db)?;
+        anew |= chosen || set.iter().any(|(_, seq, from, to)| to < from && to < seq);
+        let quiet = !chosen && set.is_empty();
+        for (no, seq, from, to) in set {
+            let first = moved.get(&no).map_or(from, |(_, first, _)| *first);
+            moved.insert(no, (seq, first, to));
+        }
+        if quiet {
+            break;
+        }
+    }
+    let devices: Vec<(No, u64, u64, u64)> = (moved.into_iter())
+        .map(|(no, (seq, from, to))| (no, seq, from, to))
+        .collect();
     // What was folded and counts no more can't be taken out by itself.
-    if devices
-        .iter()
-        .any(|(_, seq, from, to)| to < from && to < seq)
-    {
+    if anew {
         let all: i64 = db.query_row(
             "SELECT coalesce(sum(min(seq, counts_to)), 0) FROM device",
             [],

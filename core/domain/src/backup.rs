@@ -4,7 +4,8 @@
 //! program:
 //!
 //! - `about.json`: the format's name and version, how many events and photos there are;
-//! - `events.jsonl`: one event a line, device by device in the order in which each wrote; body, hash
+//! - `events.jsonl`: one event a line, device by device in the order in which each wrote, then what stands
+//!   beside a device's sequence; body, hash
 //!   and signature as they stand in the journal, so that each can be checked;
 //! - `photos/HASH.jpg`: the originals, byte for byte, named by their BLAKE3 hash.
 //!
@@ -32,12 +33,12 @@ use super::facts::Fact;
 use super::fold;
 use super::photos::{self, Doing, PhotoFault, PhotoHash, PhotoStore, Waiting};
 use slackwater_journal::store::{IngestFault, sync_folder};
-use slackwater_journal::{DeviceId, Event, EventRef, Hlc, JournalFault};
+use slackwater_journal::{DeviceId, Event, HeardOf, Hlc, JournalFault};
 
 /// The format's name in `about.json`.
 const FORMAT: &str = "slackwater everything";
 /// The newest version of the format that this program writes and reads.
-pub const VERSION: u32 = 2;
+pub const VERSION: u32 = 3;
 const ABOUT: &str = "about.json";
 const EVENTS: &str = "events.jsonl";
 const PHOTOS: &str = "photos/";
@@ -258,7 +259,8 @@ struct Line {
     /// The body in hexadecimal, where it is no text.
     #[serde(skip_serializing_if = "Option::is_none")]
     body_hex: Option<String>,
-    /// What its writer had heard, each as DEVICE:NUMBER; left out where its version didn't say.
+    /// What its writer had heard, each as DEVICE:NUMBER:HASH, of the hash the first eight bytes; of version 2
+    /// without it; left out where its version didn't say.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     heard: Option<Vec<String>>,
     prev: String,
@@ -283,7 +285,7 @@ impl Line {
             kind: event.kind,
             body,
             body_hex,
-            heard: (event.heard).map(|heard| heard.iter().map(EventRef::to_string).collect()),
+            heard: (event.heard).map(|heard| heard.iter().map(HeardOf::to_string).collect()),
             prev: hex(&event.prev),
             hash: hex(&event.hash),
             signature: hex(&event.signature),
@@ -314,7 +316,7 @@ impl Line {
             return Err(LineFault::Number);
         }
         let heard = |text: &String| {
-            let of = text.parse::<EventRef>();
+            let of = text.parse::<HeardOf>();
             of.map_err(|_| LineFault::Heard(text.chars().take(80).collect()))
         };
         let heard = self.heard.map(|list| list.iter().map(heard).collect());
@@ -414,13 +416,22 @@ fn write_parts(
     let mut kept = Kept::default();
 
     zip.start_file(EVENTS, packed).map_err(zipped)?;
-    book.journal().each_event(|event| {
+    let mut put = |event| {
         kept.events += 1;
         let line =
             line_of(event).map_err(|e| io(Doing::Writing, path)(std::io::Error::other(e)))?;
         zip.write_all(&line).map_err(io(Doing::Writing, path))?;
         stands()
-    })?;
+    };
+    book.journal().each_event(&mut put)?;
+    // What stands beside a sequence is news that another phone may not have.
+    for forked in book.journal().extents()? {
+        if forked.forked.is_some() {
+            (book.journal().apart_of(&forked.device)?)
+                .into_iter()
+                .try_for_each(&mut put)?;
+        }
+    }
 
     for name in book.photo_hashes().map_err(Box::new)? {
         let Ok(hash) = name.parse::<PhotoHash>() else {

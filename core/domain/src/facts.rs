@@ -401,6 +401,10 @@ pub enum Fact {
         device: String,
         /// Its last event that counts; 0 for none.
         up_to: u64,
+        /// The hash of that, hex: whoever holds its key can write another history, and not one with this
+        /// event in it. Empty where a version wrote it that didn't say.
+        #[serde(default, skip_serializing_if = "String::is_empty")]
+        head: String,
     },
     /// A code to join the crew by was shown on this phone: the device that proves to have read it is of the
     /// crew ([`super::admission`]), as if this event had admitted it. Subject: 'crew/phone/DEVICE', the
@@ -1843,8 +1847,17 @@ mod tests {
                 Fact::DeviceDismissed {
                     device: s("ab"),
                     up_to: 7,
+                    head: s(""),
                 },
                 r#"{"fact":"device_dismissed","device":"ab","up_to":7}"#,
+            ),
+            (
+                Fact::DeviceDismissed {
+                    device: s("ab"),
+                    up_to: 7,
+                    head: s("cd"),
+                },
+                r#"{"fact":"device_dismissed","device":"ab","up_to":7,"head":"cd"}"#,
             ),
             (
                 Fact::DeviceAdmitted {

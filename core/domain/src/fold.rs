@@ -86,7 +86,8 @@ pub fn came_in(db: &Connection, place: Place, event: &Event) -> rusqlite::Result
         Place::Apart => {
             let which = data_encoding::HEXLOWER.encode(&event.hash[..4]);
             unread(db, event, &format!("{}{APART} {which}", event.reference()))?;
-            return Ok(false);
+            // Which of the histories is the device's may be another now.
+            return Ok(true);
         }
         Place::Uncounted => {}
     }

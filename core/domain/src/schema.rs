@@ -9,7 +9,7 @@ use super::admission::{self, SCHEMA_ADMISSION, SCHEMA_INVITATION};
 use super::fold;
 use slackwater_exchange::ring::SCHEMA_RING;
 use slackwater_journal::counted::SCHEMA_COUNTED;
-use slackwater_journal::heard::SCHEMA_HEARD;
+use slackwater_journal::heard::{SCHEMA_HEADS, SCHEMA_HEARD};
 use slackwater_journal::store::SCHEMA_1;
 use slackwater_journal::witness::{SCHEMA_FORK, SCHEMA_LOST};
 
@@ -360,7 +360,8 @@ pub fn migrations() -> &'static Migrations<'static> {
         Lazy::new(|| format!("{SCHEMA_HEARD}{SCHEMA_LOST}{SCHEMA_FORK}{BY_WRITER}"));
     static WHO_MAY_WRITE: Lazy<String> =
         Lazy::new(|| format!("{SCHEMA_COUNTED}{SCHEMA_ADMISSION}"));
-    static EXCHANGE: Lazy<String> = Lazy::new(|| format!("{SCHEMA_INVITATION}{SCHEMA_RING}{MET}"));
+    static EXCHANGE: Lazy<String> =
+        Lazy::new(|| format!("{SCHEMA_INVITATION}{SCHEMA_RING}{MET}{SCHEMA_HEADS}"));
     static ALL: Lazy<Migrations<'static>> = Lazy::new(|| {
         Migrations::new(vec![
             M::up(SCHEMA_1),

@@ -1332,6 +1332,21 @@ fn not_here(db: &Connection, marks: &Marks) -> rusqlite::Result<Vec<NotHere>> {
             })
         })?
         .collect::<rusqlite::Result<_>>()?;
+    // Somebody had heard a history of a device that isn't here at all, though as many of its events are.
+    missing.extend(
+        db.prepare_cached(
+            "SELECT DISTINCT lower(hex(o.key)) || ':' || h.claimed || '#' || lower(hex(h.head)) \
+             FROM heard h JOIN device d ON d.no = h.device JOIN device o ON o.no = h.other \
+             WHERE h.unknown = 1 AND h.seq <= d.counts_to ORDER BY 1",
+        )?
+        .query_map([], |r| {
+            Ok(NotHere {
+                event: r.get(0)?,
+                events: 1,
+            })
+        })?
+        .collect::<rusqlite::Result<Vec<_>>>()?,
+    );
     missing.retain(|m| !is_answered(marks, &m.event));
     Ok(missing)
 }

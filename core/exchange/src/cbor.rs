@@ -5,7 +5,6 @@ use minicbor::data::Type;
 use minicbor::{Decoder, Encoder};
 
 use super::Fault;
-use slackwater_journal::{DeviceId, EventRef};
 
 /// What writes into memory.
 pub(crate) type Writer = Encoder<Vec<u8>>;
@@ -130,14 +129,6 @@ impl<'a> Reader<'a> {
             n if n >= least && i64::try_from(n).is_ok() => Ok(n),
             _ => Err(self.wrong("an event's number is out of range")),
         }
-    }
-
-    pub(crate) fn event_ref(&mut self) -> Result<EventRef, Fault> {
-        self.list_of(2)?;
-        Ok(EventRef {
-            device: DeviceId(self.fixed()?),
-            seq: self.number()?,
-        })
     }
 
     /// That nothing follows.

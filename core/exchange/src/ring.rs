@@ -185,7 +185,7 @@ pub(crate) mod tests {
 
     use super::*;
     use rusqlite_migration::{M, Migrations};
-    use slackwater_journal::heard::SCHEMA_HEARD;
+    use slackwater_journal::heard::{SCHEMA_HEADS, SCHEMA_HEARD};
     use slackwater_journal::store::SCHEMA_1;
     use slackwater_journal::witness::{SCHEMA_FORK, SCHEMA_LOST};
     use slackwater_journal::{
@@ -241,6 +241,7 @@ pub(crate) mod tests {
             M::up(SCHEMA_LOST),
             M::up(SCHEMA_FORK),
             M::up(counted::SCHEMA_COUNTED),
+            M::up(SCHEMA_HEADS),
             M::up(SCHEMA_RING),
         ]);
         let phone = |seed| {
@@ -250,7 +251,7 @@ pub(crate) mod tests {
                 entropy: Arc::new(SeededEntropy::new(seed)),
                 device_seed: None,
             };
-            let (journal, _) = Journal::open(dir.path(), &migrations, 6, env).unwrap();
+            let (journal, _) = Journal::open(dir.path(), &migrations, 7, env).unwrap();
             Phone { journal, _dir: dir }
         };
         (1..=n).map(phone).collect()

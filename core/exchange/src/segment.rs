@@ -9,7 +9,7 @@ use std::io::Read;
 use flate2::Compression;
 use flate2::read::{DeflateDecoder, DeflateEncoder};
 use slackwater_journal::event::MOST_HEARD;
-use slackwater_journal::{DeviceId, Entropy, Event, EventRef, Hlc};
+use slackwater_journal::{DeviceId, Entropy, Event, HeardOf, Hlc};
 
 use super::Fault;
 use super::cbor::{Put, Reader, writer};
@@ -99,7 +99,11 @@ impl Segment {
                 Some(heard) => {
                     out.list(heard.len());
                     for h in heard {
-                        out.list(2).blob(&h.device.0).number(h.seq);
+                        out.list(3).blob(&h.device.0).number(h.seq);
+                        match &h.head {
+                            None => out.nothing(),
+                            Some(head) => out.blob(head),
+                        };
                     }
                     &mut out
                 }
@@ -177,13 +181,21 @@ impl Segment {
     }
 }
 
-fn heard(read: &mut Reader<'_>) -> Result<Option<Vec<EventRef>>, Fault> {
+fn heard(read: &mut Reader<'_>) -> Result<Option<Vec<HeardOf>>, Fault> {
     if read.nothing()? {
         return Ok(None);
     }
     let mut heard = Vec::new();
     for _ in 0..read.list(MOST_HEARD)? {
-        heard.push(read.event_ref()?);
+        read.list_of(3)?;
+        heard.push(HeardOf {
+            device: DeviceId(read.fixed()?),
+            seq: read.number()?,
+            head: match read.nothing()? {
+                true => None,
+                false => Some(read.fixed()?),
+            },
+        });
     }
     Ok(Some(heard))
 }
@@ -204,7 +216,7 @@ impl Cutter {
         let room = self.events.len() < EVENTS_MAX && self.bytes < FULL;
         let done = if follows && room { None } else { self.end() };
         self.bytes += event.body.len() + event.subject.len() + event.author.len() + 128;
-        self.bytes += event.heard.as_ref().map_or(0, |h| h.len() * 40);
+        self.bytes += event.heard.as_ref().map_or(0, |h| h.len() * 48);
         self.events.push(event);
         done
     }

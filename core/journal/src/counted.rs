@@ -53,6 +53,27 @@ pub(super) fn tell(
     }
 }
 
+/// So many events that counted, or didn't, stand no longer in their device's sequence.
+pub(super) fn tell_less(
+    db: &Connection,
+    device_no: i64,
+    root: &str,
+    counts: bool,
+    n: i64,
+) -> rusqlite::Result<()> {
+    if counts {
+        db.prepare_cached("UPDATE tally SET events = events - ?2 WHERE root = ?1")?
+            .execute(params![root, n])
+            .map(drop)
+    } else {
+        db.prepare_cached(
+            "UPDATE stranger SET events = events - ?3 WHERE device = ?1 AND root = ?2",
+        )?
+        .execute(params![device_no, root, n])
+        .map(drop)
+    }
+}
+
 /// From now on a device's events count up to `to`, where they counted up to `from`.
 ///
 /// # Errors

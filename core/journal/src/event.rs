@@ -1,9 +1,13 @@
 //! An event: who wrote what about which subject, when, after which other event.
 
+use std::fmt;
+use std::str::FromStr;
+
+use data_encoding::HEXLOWER;
 use ed25519_dalek::{Signature, Signer, SigningKey, VerifyingKey};
 
 use super::clock::Hlc;
-use super::ids::{DeviceId, EventRef};
+use super::ids::{DeviceId, EventRef, NotAnId};
 
 /// What is to be written; the journal adds the rest.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -18,32 +22,118 @@ pub struct Draft {
     pub body: Vec<u8>,
 }
 
-/// Length of one device heard in the file, bytes: the device, then the number (little endian).
-const HEARD_BYTES: usize = 40;
+/// How far a device had been heard: up to which of its events, and which history of it that was.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub struct HeardOf {
+    /// The device.
+    pub device: DeviceId,
+    /// Its last event that was known.
+    pub seq: u64,
+    /// How the hash of that begins: a device may have written two under one number. None where a version
+    /// wrote it that didn't say.
+    pub head: Option<[u8; HEAD_BYTES]>,
+}
 
-/// What was heard in its form in the file, in which it is signed.
-pub(super) fn heard_to_bytes(heard: &[EventRef]) -> Vec<u8> {
-    let mut bytes = Vec::with_capacity(heard.len() * HEARD_BYTES);
+impl From<EventRef> for HeardOf {
+    /// As the version said it that told no hash.
+    fn from(event: EventRef) -> HeardOf {
+        HeardOf {
+            device: event.device,
+            seq: event.seq,
+            head: None,
+        }
+    }
+}
+
+impl fmt::Display for HeardOf {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}:{}", self.device, self.seq)?;
+        match &self.head {
+            Some(head) => write!(f, ":{}", HEXLOWER.encode(head)),
+            None => Ok(()),
+        }
+    }
+}
+
+impl FromStr for HeardOf {
+    type Err = NotAnId;
+    fn from_str(text: &str) -> Result<HeardOf, NotAnId> {
+        let (event, head) = match text.match_indices(':').nth(1) {
+            Some((at, _)) => (&text[..at], Some(&text[at + 1..])),
+            None => (text, None),
+        };
+        let head = head.map(|hex| {
+            let bytes = HEXLOWER.decode(hex.as_bytes()).ok();
+            bytes
+                .and_then(|b| b.try_into().ok())
+                .ok_or_else(|| NotAnId {
+                    text: text.to_owned(),
+                    what: "how far a device was heard",
+                })
+        });
+        Ok(HeardOf {
+            head: head.transpose()?,
+            ..event.parse::<EventRef>()?.into()
+        })
+    }
+}
+
+/// So many bytes of a hash tell two histories apart: who wants another event whose hash begins alike has to
+/// make 2⁶⁴ of them, and has the key of a device of the crew to begin with.
+pub const HEAD_BYTES: usize = 8;
+/// Length of one device heard, bytes: the device, then the number (little endian).
+const HEARD_BYTES: usize = 40;
+/// With the hash behind it.
+const HEARD_HEAD_BYTES: usize = HEARD_BYTES + HEAD_BYTES;
+
+fn says_heads(heard: &[HeardOf]) -> bool {
+    heard.iter().any(|h| h.head.is_some())
+}
+
+/// What was heard in the form in which it is signed.
+fn heard_signed(heard: &[HeardOf]) -> Vec<u8> {
+    let heads = says_heads(heard);
+    let mut bytes = Vec::with_capacity(heard.len() * HEARD_HEAD_BYTES);
     for h in heard {
         bytes.extend_from_slice(&h.device.0);
         bytes.extend_from_slice(&h.seq.to_le_bytes());
+        if heads {
+            bytes.extend_from_slice(&h.head.unwrap_or_default());
+        }
+    }
+    bytes
+}
+
+/// What was heard in its form in the file: as it is signed, with a byte before it where it says hashes. No
+/// length is that of both.
+pub(super) fn heard_to_bytes(heard: &[HeardOf]) -> Vec<u8> {
+    let mut bytes = heard_signed(heard);
+    if says_heads(heard) {
+        bytes.insert(0, 3);
     }
     bytes
 }
 
 /// From that form; none where it is no whole number of them.
-pub(super) fn heard_from_bytes(bytes: &[u8]) -> Option<Vec<EventRef>> {
-    let (whole, []) = bytes.as_chunks::<HEARD_BYTES>() else {
-        return None;
-    };
-    let one = |b: &[u8; HEARD_BYTES]| {
-        let (device, seq) = b.split_at(32);
-        Some(EventRef {
-            device: DeviceId(device.try_into().ok()?),
-            seq: u64::from_le_bytes(seq.try_into().ok()?),
+pub(super) fn heard_from_bytes(bytes: &[u8]) -> Option<Vec<HeardOf>> {
+    let one = |b: &[u8]| {
+        let (device, rest) = b.split_first_chunk::<32>()?;
+        let (seq, rest) = rest.split_first_chunk::<8>()?;
+        Some(HeardOf {
+            device: DeviceId(*device),
+            seq: u64::from_le_bytes(*seq),
+            head: rest.first_chunk().copied(),
         })
     };
-    whole.iter().map(one).collect()
+    match bytes.split_first() {
+        Some((3, rest)) if rest.len().is_multiple_of(HEARD_HEAD_BYTES) => {
+            rest.chunks_exact(HEARD_HEAD_BYTES).map(one).collect()
+        }
+        _ if bytes.len().is_multiple_of(HEARD_BYTES) => {
+            bytes.chunks_exact(HEARD_BYTES).map(one).collect()
+        }
+        _ => None,
+    }
 }
 
 /// An event as it stands in the journal.
@@ -67,7 +157,7 @@ pub struct Event {
     pub body: Vec<u8>,
     /// What its writer had heard of other devices: the last event of each of which it had more than at
     /// its own event before. None where a version wrote it that didn't say so.
-    pub heard: Option<Vec<EventRef>>,
+    pub heard: Option<Vec<HeardOf>>,
     /// Hash of the device's event before; zeros for the first.
     pub prev: [u8; 32],
     /// Its own hash.
@@ -102,7 +192,7 @@ impl Event {
         seq: u64,
         hlc: Hlc,
         wall_ms: i64,
-        heard: Vec<EventRef>,
+        heard: Vec<HeardOf>,
         prev: [u8; 32],
     ) -> Event {
         let mut event = Event {
@@ -126,10 +216,12 @@ impl Event {
 
     /// BLAKE3 in derive-key mode over all fields but hash and signature; texts, body and what was
     /// heard with their length before them (u32, little endian), so that no two events share an
-    /// encoding. One that doesn't say what was heard has the hash of the version that wrote it.
+    /// encoding. One that doesn't say what was heard, or not which history of it, has the hash of the
+    /// version that wrote it.
     pub fn compute_hash(&self) -> [u8; 32] {
-        let mut h = blake3::Hasher::new_derive_key(match self.heard {
+        let mut h = blake3::Hasher::new_derive_key(match &self.heard {
             None => "slackwater journal event, version 1",
+            Some(heard) if says_heads(heard) => "slackwater journal event, version 3",
             Some(_) => "slackwater journal event, version 2",
         });
         h.update(&self.device.0);
@@ -146,7 +238,7 @@ impl Event {
             h.update(part);
         }
         if let Some(heard) = &self.heard {
-            let bytes = heard_to_bytes(heard);
+            let bytes = heard_signed(heard);
             h.update(&(bytes.len() as u32).to_le_bytes());
             h.update(&bytes);
         }
@@ -263,9 +355,10 @@ mod tests {
             kind: "opened".into(),
             body: b"{}".to_vec(),
         };
-        let heard = vec![EventRef {
+        let heard = vec![HeardOf {
             device: DeviceId([5; 32]),
             seq: 8,
+            head: Some([9; HEAD_BYTES]),
         }];
         Event::sign(draft, &key, 1, Hlc(65_536), 1, heard, [0; 32])
     }
@@ -274,7 +367,13 @@ mod tests {
     fn signature_holds_and_breaks_with_any_field() {
         let good = event();
         assert_eq!(good.verify(), Ok(()));
-        let changes: [fn(&mut Event); 10] = [
+        let changes: [fn(&mut Event); 11] = [
+            |e| {
+                e.heard = e
+                    .heard
+                    .as_ref()
+                    .map(|h| vec![HeardOf { head: None, ..h[0] }])
+            },
             |e| e.seq = 2,
             |e| e.hlc = Hlc(2),
             |e| e.wall_ms = 2,
@@ -293,6 +392,31 @@ mod tests {
             bad.hash = bad.compute_hash();
             assert_eq!(bad.verify(), Err(Forged::Signature));
         }
+    }
+
+    #[test]
+    fn what_was_heard_reads_back_as_either_version_wrote_it() {
+        let new = event().heard.unwrap();
+        let old: Vec<HeardOf> = new.iter().map(|h| HeardOf { head: None, ..*h }).collect();
+        for heard in [
+            vec![],
+            new.clone(),
+            old.clone(),
+            new.repeat(5),
+            old.repeat(6),
+        ] {
+            assert_eq!(
+                heard_from_bytes(&heard_to_bytes(&heard)),
+                Some(heard.clone())
+            );
+            for h in &heard {
+                assert_eq!(h.to_string().parse(), Ok(*h));
+            }
+        }
+        assert_eq!(heard_from_bytes(&[3; 48]), None);
+        assert_eq!(heard_from_bytes(&[1; 41]), None);
+        let text = new[0].to_string();
+        assert!(text[..text.len() - 1].parse::<HeardOf>().is_err());
     }
 
     #[test]

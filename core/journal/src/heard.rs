@@ -10,7 +10,8 @@ use std::collections::HashMap;
 
 use rusqlite::{Connection, OptionalExtension, params};
 
-use super::event::{Stamp, Writer};
+use super::event::{HEAD_BYTES, HeardOf, Stamp, Writer};
+use super::store::device_no;
 
 /// The journal's table of it: that from its event `seq` on, `device` had heard `other` up to
 /// `other_seq`.
@@ -25,6 +26,106 @@ CREATE TABLE heard (
     PRIMARY KEY (device, other, seq)
 ) WITHOUT ROWID, STRICT;
 ";
+
+/// The journal's columns of which history of a device was heard. `claimed` and `head` are what the writer
+/// said, `other_seq` is how far that is in the device's sequence as it stands here: less, where the writer had
+/// heard another history. `unknown` is 1 where the history that it had heard isn't here at all.
+pub const SCHEMA_HEADS: &str = "
+ALTER TABLE heard ADD COLUMN claimed INTEGER NOT NULL DEFAULT 0;
+ALTER TABLE heard ADD COLUMN head BLOB;
+ALTER TABLE heard ADD COLUMN unknown INTEGER NOT NULL DEFAULT 0;
+UPDATE heard SET claimed = other_seq;
+CREATE INDEX heard_of ON heard (other, claimed);
+";
+
+/// Notes how far a device had heard another when it wrote its event `seq`.
+pub(super) fn hear(db: &Connection, writer: i64, seq: u64, of: &HeardOf) -> rusqlite::Result<()> {
+    let other = device_no(db, &of.device)?;
+    // A number beyond what the file keeps is none that any device has come to.
+    let claimed = i64::try_from(of.seq).unwrap_or(0);
+    db.prepare_cached(
+        "INSERT OR IGNORE INTO heard (device, other, seq, other_seq, claimed, head) \
+         VALUES (?1, ?2, ?3, ?4, ?4, ?5)",
+    )?
+    .execute(params![writer, other, seq as i64, claimed, of.head])?;
+    weigh(
+        db,
+        other,
+        "seq = ?2 AND device = ?3",
+        params![other, seq as i64, writer],
+    )
+}
+
+/// Finds anew how far everybody had heard a device, whose sequence is another, or of which another history
+/// has come in.
+pub(super) fn hear_anew(db: &Connection, other: i64) -> rusqlite::Result<()> {
+    weigh(db, other, "1", params![other])
+}
+
+/// A device's sequence has grown: whether what others say to have heard of that is what is here.
+pub(super) fn heard_grown(db: &Connection, other: i64, from: u64, to: u64) -> rusqlite::Result<()> {
+    let which = "claimed > ?2 AND claimed <= ?3 AND head IS NOT NULL";
+    weigh(db, other, which, params![other, from as i64, to as i64])
+}
+
+fn weigh(
+    db: &Connection,
+    other: i64,
+    which: &str,
+    of: &[&dyn rusqlite::ToSql],
+) -> rusqlite::Result<()> {
+    let rows: Vec<(i64, i64, i64, Option<[u8; HEAD_BYTES]>)> = db
+        .prepare_cached(&format!(
+            "SELECT device, seq, claimed, head FROM heard WHERE other = ?1 AND {which}"
+        ))?
+        .query_map(of, |r| Ok((r.get(0)?, r.get(1)?, r.get(2)?, r.get(3)?)))?
+        .collect::<rusqlite::Result<_>>()?;
+    for (device, seq, claimed, head) in rows {
+        let (up_to, unknown) = match known_up_to(db, other, claimed, head)? {
+            Some(up_to) => (up_to, false),
+            None => (0, true),
+        };
+        db.prepare_cached(
+            "UPDATE heard SET other_seq = ?4, unknown = ?5 WHERE device = ?1 AND other = ?2 AND seq = ?3 \
+             AND (other_seq <> ?4 OR unknown <> ?5)",
+        )?
+        .execute(params![device, other, seq, up_to, unknown])?;
+    }
+    Ok(())
+}
+
+/// How far that is in the device's sequence as it stands here; none where what was heard is a history that
+/// isn't here.
+fn known_up_to(
+    db: &Connection,
+    other: i64,
+    claimed: i64,
+    head: Option<[u8; HEAD_BYTES]>,
+) -> rusqlite::Result<Option<i64>> {
+    let Some(head) = head else {
+        // Nobody can tell which history that was: of two, what both have.
+        let second: Option<i64> = db
+            .prepare_cached(
+                "SELECT min(f.seq) FROM fork f JOIN device d ON d.key = f.key WHERE d.no = ?1",
+            )?
+            .query_row([other], |r| r.get(0))?;
+        return Ok(Some(second.map_or(claimed, |from| claimed.min(from - 1))));
+    };
+    let here: i64 = db
+        .prepare_cached("SELECT seq FROM device WHERE no = ?1")?
+        .query_row([other], |r| r.get(0))?;
+    // What isn't here yet is missing, and told so; whether it is the same history shows when it comes.
+    if claimed > here || claimed <= 0 {
+        return Ok(Some(claimed));
+    }
+    let same: [u8; 32] = db
+        .prepare_cached("SELECT hash FROM event WHERE device = ?1 AND seq = ?2")?
+        .query_row([other, claimed], |r| r.get(0))?;
+    if same.starts_with(&head) {
+        return Ok(Some(claimed));
+    }
+    super::fork::leaves_sequence(db, other, claimed, &head)
+}
 
 /// What every device had heard of every other, by the events known here.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]

@@ -8,6 +8,7 @@
 //! * [`entropy`]: the one door for randomness.
 //! * [`event`]: an event, its hash, its signature.
 //! * [`witness`]: how far this device had come, beside the database.
+//! * [`fork`]: which of two histories under one key is the device's sequence.
 //! * [`heard`]: who had heard what when writing.
 //! * [`counted`]: how much of each device's sequence counts here.
 //! * [`extent`]: how far each device's sequence is here, for another phone to know what it lacks.
@@ -20,6 +21,7 @@ pub mod entropy;
 pub mod event;
 pub mod extent;
 pub mod fault;
+pub mod fork;
 pub mod heard;
 pub mod identity;
 pub mod ids;
@@ -28,7 +30,7 @@ pub mod witness;
 
 pub use clock::{BootId, BootTime, Clock, FixedClock, Hlc, SystemClock};
 pub use entropy::{Entropy, SeededEntropy, SystemEntropy};
-pub use event::{Draft, Event, Stamp, Writer};
+pub use event::{Draft, Event, HeardOf, Stamp, Writer};
 pub use extent::Extent;
 pub use fault::{Damage, JournalFault, Unwritable};
 pub use heard::Heard;

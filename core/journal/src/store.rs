@@ -1,6 +1,7 @@
 //! The journal's file: opening, appending, reading, verifying.
 
 use std::cell::RefCell;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fs::{self, File, OpenOptions, TryLockError};
 use std::io::{ErrorKind, Write};
 use std::ops::ControlFlow;
@@ -14,9 +15,9 @@ use rusqlite_migration::Migrations;
 use super::clock::{BootTime, Clock, Hlc};
 use super::counted;
 use super::entropy::Entropy;
-use super::event::{Draft, Event, Forged, Stamp, heard_from_bytes, heard_to_bytes};
+use super::event::{Draft, Event, Forged, HeardOf, Stamp, heard_from_bytes, heard_to_bytes};
 use super::fault::{Damage, JournalFault, Unwritable};
-use super::heard::Heard;
+use super::heard::{Heard, hear, hear_anew, heard_grown};
 use super::identity::Identity;
 use super::ids::{DeviceId, EventRef};
 use super::witness::{self, Witness};
@@ -65,6 +66,11 @@ CREATE INDEX event_by_subject ON event (subject, hlc);
 CREATE TABLE tally (root TEXT PRIMARY KEY, events INTEGER NOT NULL) WITHOUT ROWID, STRICT;
 CREATE TRIGGER event_is_never_edited BEFORE UPDATE ON event
     BEGIN SELECT RAISE(ABORT, 'events are never edited'); END;
+CREATE TRIGGER event_is_never_deleted BEFORE DELETE ON event
+    BEGIN SELECT RAISE(ABORT, 'events are never deleted'); END;
+";
+/// As there.
+const NEVER_DELETED: &str = "
 CREATE TRIGGER event_is_never_deleted BEFORE DELETE ON event
     BEGIN SELECT RAISE(ABORT, 'events are never deleted'); END;
 ";
@@ -385,6 +391,8 @@ impl Journal {
                 events.push(event);
             }
             store_head(&tx, self.device_no, &head)?;
+            // What others say to have heard of this device under these numbers was of another history.
+            heard_grown(&tx, self.device_no, self.head.seq, head.seq)?;
             tx.commit()
         })();
         match result {
@@ -450,6 +458,8 @@ impl Journal {
         let mut head = self.head;
         let lead = lead(self.env.clock.now_ms());
         let mut taken = 0;
+        let mut grown: BTreeMap<i64, (u64, u64)> = BTreeMap::new();
+        let mut apart = BTreeSet::new();
         let tx = self
             .conn
             .transaction_with_behavior(TransactionBehavior::Immediate)
@@ -458,9 +468,12 @@ impl Journal {
             let event = event?;
             let (no, place) = match ingest_one(&tx, &path, &event)? {
                 Ingested::Known => continue,
-                Ingested::Apart { new, counts } => {
+                Ingested::Apart { no, new, counts } => {
                     if new && counts {
                         fold(&tx, Place::Apart, &event).map_err(fault)?;
+                    }
+                    if new {
+                        apart.insert(no);
                     }
                     taken += u64::from(new);
                     continue;
@@ -469,17 +482,25 @@ impl Journal {
                 Ingested::InSequence { no, counts: false } => (no, Place::Uncounted),
             };
             fold(&tx, place, &event).map_err(fault)?;
-            if no == own {
-                // A phone restored from a backup hears its own later events: it goes on after them.
-                (head.seq, head.hash) = (event.seq, event.hash);
-            }
+            let to = grown.entry(no).or_insert((event.seq - 1, event.seq));
+            to.1 = event.seq;
             let heard = place == Place::InSequence && event.hlc <= lead;
             if heard || no == own {
                 head.hlc = head.hlc.max(event.hlc).min(Hlc::LAST);
             }
             taken += 1;
         }
+        // What others had heard is told by which history of a device that was.
+        for (no, (from, to)) in grown {
+            heard_grown(&tx, no, from, to).map_err(fault)?;
+        }
+        for no in apart {
+            hear_anew(&tx, no).map_err(fault)?;
+        }
         end(&tx)?;
+        // A phone restored from a backup hears its own later events: it goes on after them, or after those of
+        // its other history, where that is the longer.
+        (head.seq, head.hash) = read_end(&tx, own).map_err(fault)?;
         if let Err(e) = tx.commit() {
             self.drop_refused();
             return Err(fault(e));
@@ -1196,15 +1217,14 @@ fn lost_since(conn: &Connection, said: &witness::Head) -> rusqlite::Result<Optio
         .query_row("SELECT seq FROM device WHERE key = ?1", [key], |r| r.get(0))
         .optional()?
         .unwrap_or(0);
-    let hash: Option<Vec<u8>> = conn
-        .query_row(
-            "SELECT e.hash FROM event e JOIN device d ON d.no = e.device \
-             WHERE d.key = ?1 AND e.seq = ?2",
-            params![key, said.seq as i64],
-            |r| r.get(0),
-        )
-        .optional()?;
-    if hash.is_some_and(|hash| hash == said.hash) {
+    // It may stand beside the sequence since.
+    let is_here = conn
+        .prepare(
+            "SELECT 1 FROM event e JOIN device d ON d.no = e.device WHERE d.key = ?1 AND e.seq = ?2 \
+             AND e.hash = ?3 UNION ALL SELECT 1 FROM fork WHERE hash = ?3",
+        )?
+        .exists(params![key, said.seq as i64, &said.hash[..]])?;
+    if is_here {
         return Ok(None);
     }
     own_device(conn, &said.device)?;
@@ -1309,16 +1329,21 @@ fn lead(now_ms: i64) -> Hlc {
     Hlc::at(now_ms.saturating_add(LEAD_MS))
 }
 
-fn read_head(conn: &Connection, device_no: i64, now_ms: i64) -> rusqlite::Result<Head> {
-    let (seq, head): (i64, Vec<u8>) = conn.query_row(
+/// The last event of a device: its number and its hash.
+fn read_end(conn: &Connection, device_no: i64) -> rusqlite::Result<(u64, [u8; 32])> {
+    conn.query_row(
         "SELECT seq, head FROM device WHERE no = ?1",
         [device_no],
-        |r| Ok((r.get(0)?, r.get(1)?)),
-    )?;
+        |r| Ok((r.get::<_, i64>(0)? as u64, fixed(r, 1)?)),
+    )
+}
+
+fn read_head(conn: &Connection, device_no: i64, now_ms: i64) -> rusqlite::Result<Head> {
+    let (seq, hash) = read_end(conn, device_no)?;
     let own: Option<i64> = conn
         .query_row(
             "SELECT hlc FROM event WHERE device = ?1 AND seq = ?2",
-            [device_no, seq],
+            [device_no, seq as i64],
             |r| r.get(0),
         )
         .optional()?;
@@ -1333,30 +1358,33 @@ fn read_head(conn: &Connection, device_no: i64, now_ms: i64) -> rusqlite::Result
         |r| r.get(0),
     )?;
     Ok(Head {
-        seq: seq as u64,
-        hash: head.try_into().unwrap_or([0; 32]),
+        seq,
+        hash,
         hlc: own.max(Hlc::from_i64(others.unwrap_or(0).max(0))),
     })
 }
 
 /// The other devices of which more counts here than this device's last event said. Of what doesn't count
 /// nobody has heard: what is written here answers none of it.
-fn newly_heard(tx: &Transaction<'_>, device_no: i64) -> rusqlite::Result<Vec<EventRef>> {
+fn newly_heard(tx: &Transaction<'_>, device_no: i64) -> rusqlite::Result<Vec<HeardOf>> {
     tx.prepare_cached(
-        "SELECT d.key, min(d.seq, d.counts_to) FROM device d WHERE d.no <> ?1 \
+        "SELECT d.key, min(d.seq, d.counts_to), (SELECT e.hash FROM event e WHERE e.device = d.no \
+         AND e.seq = min(d.seq, d.counts_to)) FROM device d WHERE d.no <> ?1 \
          AND min(d.seq, d.counts_to) > coalesce((SELECT max(other_seq) FROM heard h \
          WHERE h.device = ?1 AND h.other = d.no), 0) ORDER BY d.no",
     )?
     .query_map([device_no], |r| {
-        Ok(EventRef {
+        let hash: [u8; 32] = fixed(r, 2)?;
+        Ok(HeardOf {
             device: DeviceId(fixed(r, 0)?),
             seq: r.get::<_, i64>(1)? as u64,
+            head: hash.first_chunk().copied(),
         })
     })?
     .collect()
 }
 
-fn store_head(tx: &Transaction<'_>, device_no: i64, head: &Head) -> rusqlite::Result<()> {
+fn store_head(tx: &Connection, device_no: i64, head: &Head) -> rusqlite::Result<()> {
     tx.prepare_cached("UPDATE device SET seq = ?2, head = ?3 WHERE no = ?1")?
         .execute(params![device_no, head.seq as i64, &head.hash[..]])
         .map(drop)
@@ -1386,6 +1414,8 @@ enum Ingested {
     },
     /// Beside its device's sequence.
     Apart {
+        /// The device's number.
+        no: i64,
         /// It was not here yet.
         new: bool,
         /// It would count here.
@@ -1394,7 +1424,12 @@ enum Ingested {
 }
 
 /// Keeps an event beside its device's sequence.
-fn keep_apart(tx: &Transaction<'_>, e: &Event, counts: bool) -> rusqlite::Result<Ingested> {
+fn keep_apart(
+    tx: &Transaction<'_>,
+    no: i64,
+    e: &Event,
+    counts: bool,
+) -> rusqlite::Result<Ingested> {
     let kept = tx
         .prepare_cached(
             "INSERT OR IGNORE INTO fork (hash, key, seq, hlc, wall_ms, author, subject, kind, body, \
@@ -1415,7 +1450,7 @@ fn keep_apart(tx: &Transaction<'_>, e: &Event, counts: bool) -> rusqlite::Result
             e.heard.as_deref().map(heard_to_bytes),
         ])?;
     let new = kept == 1;
-    Ok(Ingested::Apart { new, counts })
+    Ok(Ingested::Apart { no, new, counts })
 }
 
 /// Writes an event of another device, and its device's new head where it is in the sequence.
@@ -1439,7 +1474,7 @@ fn ingest_one(tx: &Transaction<'_>, path: &Path, event: &Event) -> Result<Ingest
         return if known == event.hash {
             Ok(Ingested::Known)
         } else {
-            keep_apart(tx, event, counts).map_err(|e| fault(e).into())
+            keep_apart(tx, no, event, counts).map_err(|e| fault(e).into())
         };
     }
     let follows_apart = tx
@@ -1447,7 +1482,7 @@ fn ingest_one(tx: &Transaction<'_>, path: &Path, event: &Event) -> Result<Ingest
         .and_then(|mut s| s.exists([&event.prev[..]]))
         .map_err(fault)?;
     if follows_apart {
-        return keep_apart(tx, event, counts).map_err(|e| fault(e).into());
+        return keep_apart(tx, no, event, counts).map_err(|e| fault(e).into());
     }
     if event.seq != seq + 1 {
         return Err(IngestFault::Gap {
@@ -1456,7 +1491,7 @@ fn ingest_one(tx: &Transaction<'_>, path: &Path, event: &Event) -> Result<Ingest
         });
     }
     if head != event.prev {
-        return keep_apart(tx, event, counts).map_err(|e| fault(e).into());
+        return keep_apart(tx, no, event, counts).map_err(|e| fault(e).into());
     }
     insert(tx, no, event, counts).map_err(fault)?;
     let theirs = Head {
@@ -1468,7 +1503,66 @@ fn ingest_one(tx: &Transaction<'_>, path: &Path, event: &Event) -> Result<Ingest
     Ok(Ingested::InSequence { no, counts })
 }
 
-fn insert(tx: &Transaction<'_>, device_no: i64, e: &Event, counts: bool) -> rusqlite::Result<()> {
+/// Takes a device's events from a number on out of its sequence, to stand beside it: they are as they were,
+/// and no longer what that device's numbers mean.
+pub(super) fn take_out(db: &Connection, device: i64, from: u64) -> rusqlite::Result<()> {
+    let from = from as i64;
+    let counts_to: i64 = db
+        .prepare_cached("SELECT counts_to FROM device WHERE no = ?1")?
+        .query_row([device], |r| r.get(0))?;
+    db.prepare_cached(
+        "INSERT OR IGNORE INTO fork (hash, key, seq, hlc, wall_ms, author, subject, kind, body, prev, \
+         signature, heard) SELECT e.hash, d.key, e.seq, e.hlc, e.wall_ms, e.author, e.subject, e.kind, \
+         e.body, e.prev, e.signature, e.heard FROM event e JOIN device d ON d.no = e.device \
+         WHERE e.device = ?1 AND e.seq >= ?2",
+    )?
+    .execute([device, from])?;
+    let roots: Vec<(String, bool, i64)> = db
+        .prepare_cached(
+            "SELECT root, seq <= ?3, count(*) FROM event WHERE device = ?1 AND seq >= ?2 GROUP BY 1, 2",
+        )?
+        .query_map([device, from, counts_to], |r| Ok((r.get(0)?, r.get(1)?, r.get(2)?)))?
+        .collect::<rusqlite::Result<_>>()?;
+    for (root, counts, n) in roots {
+        counted::tell_less(db, device, &root, counts, n)?;
+    }
+    // The one act that takes rows out, and only such as have just been laid beside.
+    db.execute_batch("DROP TRIGGER event_is_never_deleted")?;
+    db.execute(
+        "DELETE FROM event WHERE device = ?1 AND seq >= ?2",
+        [device, from],
+    )?;
+    db.execute_batch(NEVER_DELETED)?;
+    db.execute(
+        "DELETE FROM heard WHERE device = ?1 AND seq >= ?2",
+        [device, from],
+    )?;
+    db.execute(
+        "UPDATE device SET seq = ?2 - 1, head = coalesce((SELECT hash FROM event WHERE device = ?1 \
+         AND seq = ?2 - 1), zeroblob(32)), cause_from = CASE WHEN cause_from >= ?2 THEN NULL \
+         ELSE cause_from END WHERE no = ?1",
+        [device, from],
+    )
+    .map(drop)
+}
+
+/// Puts an event that stood beside a device's sequence at the end of it.
+pub(super) fn insert_at(db: &Connection, device: i64, e: &Event) -> rusqlite::Result<()> {
+    let counts_to: i64 = db
+        .prepare_cached("SELECT counts_to FROM device WHERE no = ?1")?
+        .query_row([device], |r| r.get(0))?;
+    db.prepare_cached("DELETE FROM fork WHERE hash = ?1")?
+        .execute([&e.hash[..]])?;
+    insert(db, device, e, e.seq <= counts_to as u64)?;
+    let head = Head {
+        seq: e.seq,
+        hash: e.hash,
+        hlc: e.hlc,
+    };
+    store_head(db, device, &head)
+}
+
+fn insert(tx: &Connection, device_no: i64, e: &Event, counts: bool) -> rusqlite::Result<()> {
     let root = e.subject.split('/').next().unwrap_or_default();
     tx.prepare_cached(
         "INSERT INTO event (device, seq, hlc, wall_ms, author, root, subject, kind, body, prev, \
@@ -1529,18 +1623,6 @@ pub fn written_at(db: &Connection, stamp: &Stamp) -> rusqlite::Result<Option<Eve
         device: DeviceId(key),
         seq: stamp.seq(),
     }))
-}
-
-/// Notes how far a device had heard another when it wrote its event `seq`.
-fn hear(tx: &Transaction<'_>, writer: i64, seq: u64, of: &EventRef) -> rusqlite::Result<()> {
-    let other = device_no(tx, &of.device)?;
-    // A number beyond what the file keeps is none that any device has come to.
-    let other_seq = i64::try_from(of.seq).unwrap_or(0);
-    tx.prepare_cached(
-        "INSERT OR IGNORE INTO heard (device, other, seq, other_seq) VALUES (?1, ?2, ?3, ?4)",
-    )?
-    .execute(params![writer, other, seq as i64, other_seq])
-    .map(drop)
 }
 
 fn fixed<const N: usize>(row: &Row<'_>, at: usize) -> rusqlite::Result<[u8; N]> {
@@ -1766,7 +1848,7 @@ mod tests {
     use super::super::clock::FixedClock;
     use super::super::counted::SCHEMA_COUNTED;
     use super::super::entropy::SeededEntropy;
-    use super::super::heard::SCHEMA_HEARD;
+    use super::super::heard::{SCHEMA_HEADS, SCHEMA_HEARD};
     use super::super::witness::{SCHEMA_FORK, SCHEMA_LOST};
     use super::*;
     use rusqlite_migration::M;
@@ -1778,6 +1860,7 @@ mod tests {
             M::up(SCHEMA_LOST),
             M::up(SCHEMA_FORK),
             M::up(SCHEMA_COUNTED),
+            M::up(SCHEMA_HEADS),
         ])
     }
 
@@ -1792,7 +1875,7 @@ mod tests {
     fn open(folder: &Path) -> Result<(Journal, Opening), JournalFault> {
         static SEED: std::sync::atomic::AtomicU64 = std::sync::atomic::AtomicU64::new(100);
         let seed = SEED.fetch_add(1, std::sync::atomic::Ordering::SeqCst);
-        Journal::open(folder, &migrations(), 5, env(seed))
+        Journal::open(folder, &migrations(), 6, env(seed))
     }
 
     fn append_many(j: &mut Journal, n: u32) {
@@ -1810,9 +1893,207 @@ mod tests {
     }
 
     /// What another device signs, with any clock and anything heard.
-    fn foreign(key: u8, seq: u64, hlc: Hlc, heard: Vec<EventRef>, prev: [u8; 32]) -> Event {
+    fn foreign(key: u8, seq: u64, hlc: Hlc, heard: Vec<HeardOf>, prev: [u8; 32]) -> Event {
         let key = SigningKey::from_bytes(&[key; 32]);
         Event::sign(draft(seq as u32), &key, seq, hlc, hlc.ms(), heard, prev)
+    }
+
+    /// As who has an event says so.
+    fn heard_of(e: &Event) -> HeardOf {
+        HeardOf {
+            head: e.hash.first_chunk().copied(),
+            ..e.reference().into()
+        }
+    }
+
+    /// Takes events and chooses between histories, as the floor above does.
+    fn takes(j: &mut Journal, events: &[Event]) -> bool {
+        let mut chosen = false;
+        let all = events.iter().cloned().map(Ok::<_, IngestFault>);
+        j.ingest_all(
+            all,
+            |_, _, _| Ok(()),
+            |tx| {
+                for no in super::super::fork::forked(tx).unwrap() {
+                    chosen |= super::super::fork::reseat(tx, no, None).unwrap();
+                }
+                Ok(())
+            },
+        )
+        .unwrap();
+        chosen
+    }
+
+    /// A device's history: `n` events after `stem`, told apart by their clock.
+    fn history(key: u8, stem: Option<&Event>, n: u64, clock: u64) -> Vec<Event> {
+        let mut events: Vec<Event> = Vec::new();
+        for _ in 0..n {
+            let last = events.last().or(stem);
+            let (seq, prev) = last.map_or((1, [0; 32]), |e| (e.seq + 1, e.hash));
+            events.push(foreign(key, seq, Hlc(clock + seq), vec![], prev));
+        }
+        events
+    }
+
+    fn sequence(j: &Journal, device: &DeviceId) -> Vec<[u8; 32]> {
+        let mut all = Vec::new();
+        j.each_after(device, 0, |e| {
+            all.push(e.hash);
+            Ok::<_, JournalFault>(())
+        })
+        .unwrap();
+        all
+    }
+
+    /// Which of two histories is the device's hung on which came first: two phones of one crew disagreed.
+    #[test]
+    fn of_several_histories_one_is_the_sequence_whatever_came_first() {
+        let stem = history(9, None, 3, 100);
+        let short = history(9, Some(&stem[2]), 2, 200);
+        let long = history(9, Some(&stem[2]), 4, 300);
+        let as_long = history(9, Some(&stem[0]), 6, 400);
+        let branch = history(9, Some(&short[0]), 1, 500);
+        let lasts = [&long[3], &as_long[5]];
+        let wins = *lasts.iter().min_by_key(|e| e.hash).unwrap();
+        let runs = [&short, &long, &as_long, &branch];
+        let mut found = Vec::new();
+        for order in [
+            [0, 1, 2, 3],
+            [3, 2, 1, 0],
+            [1, 0, 3, 2],
+            [2, 0, 1, 3],
+            [0, 3, 2, 1],
+        ] {
+            let dir = tempfile::tempdir().unwrap();
+            let (mut j, _) = open(dir.path()).unwrap();
+            counts(&j, stem[0].device);
+            takes(&mut j, &stem);
+            // One that follows what has not come yet is a gap, and comes again.
+            for _ in 0..2 {
+                for at in order {
+                    let all = runs[at].iter().cloned().map(Ok::<_, IngestFault>);
+                    let _ = j.ingest_all(all, |_, _, _| Ok(()), |_| Ok(()));
+                    takes(&mut j, &[]);
+                }
+            }
+            let device = stem[0].device;
+            let apart: BTreeSet<_> = (j.apart_of(&device).unwrap().iter())
+                .map(|e| e.hash)
+                .collect();
+            assert_eq!(sequence(&j, &device).last(), Some(&wins.hash), "{order:?}");
+            assert_eq!(sequence(&j, &device).len() + apart.len(), 3 + 2 + 4 + 6 + 1);
+            assert_eq!(j.verify_all(|_| ()).unwrap(), 7);
+            assert_eq!((j.count(None).unwrap(), j.counted(None).unwrap()), (7, 7));
+            found.push((sequence(&j, &device), apart, j.extents().unwrap()));
+            // It is so when it is opened again, and can't be taken out by anybody.
+            drop(j);
+            let (j, opening) = open(dir.path()).unwrap();
+            assert_eq!((opening.lost, opening.odd_event), (None, None));
+            assert_eq!(sequence(&j, &device), found[0].0);
+            assert!(j.read().execute("DELETE FROM event", []).is_err());
+        }
+        assert!(found.windows(2).all(|w| w[0] == w[1]));
+    }
+
+    /// Who had heard one history had not heard what stands under the same numbers in the other.
+    #[test]
+    fn what_was_heard_is_told_by_its_history() {
+        let stem = history(9, None, 3, 100);
+        let heard = history(9, Some(&stem[2]), 2, 200);
+        let other = history(9, Some(&stem[2]), 4, 300);
+        let says = |at: &Event| foreign(8, 1, Hlc(900), vec![heard_of(at)], [0; 32]);
+        let theirs = says(&heard[1]);
+        let up_to = |j: &Journal, e: &Event| {
+            let writer = super::super::event::Writer::from(stem[0].device);
+            j.heard().unwrap().up_to(&e.stamp(), writer).unwrap()
+        };
+        let unknown = |j: &Journal| -> i64 {
+            let sql = "SELECT coalesce(max(unknown), 0) FROM heard";
+            j.read().query_row(sql, [], |r| r.get(0)).unwrap()
+        };
+        for first in [true, false] {
+            let dir = tempfile::tempdir().unwrap();
+            let (mut j, _) = open(dir.path()).unwrap();
+            counts(&j, stem[0].device);
+            counts(&j, theirs.device);
+            takes(&mut j, &stem);
+            // The word on it comes before what it is of, or after.
+            if first {
+                takes(&mut j, std::slice::from_ref(&theirs));
+                assert_eq!(
+                    (up_to(&j, &theirs), unknown(&j)),
+                    (5, 0),
+                    "it isn't here yet"
+                );
+            }
+            takes(&mut j, &other);
+            if !first {
+                takes(&mut j, std::slice::from_ref(&theirs));
+            }
+            // As many events are here as it had heard of, and they are others.
+            assert_eq!((up_to(&j, &theirs), unknown(&j)), (0, 1));
+            takes(&mut j, &heard);
+            assert_eq!((up_to(&j, &theirs), unknown(&j)), (3, 0));
+            // This phone says which it means.
+            append(&mut j, 1);
+            let own = j
+                .event(&EventRef {
+                    device: j.device(),
+                    seq: 1,
+                })
+                .unwrap()
+                .unwrap();
+            assert!(own.heard.unwrap().contains(&heard_of(&other[3])));
+            // The other history turns out to be the longer.
+            let more = history(9, Some(&heard[1]), 3, 200);
+            assert!(takes(&mut j, &more));
+            assert_eq!((up_to(&j, &theirs), unknown(&j)), (5, 0));
+            append(&mut j, 2);
+            let own = j
+                .event(&EventRef {
+                    device: j.device(),
+                    seq: 2,
+                })
+                .unwrap()
+                .unwrap();
+            assert!(own.heard.unwrap().contains(&heard_of(&more[2])));
+            assert_eq!(j.verify_all(|_| ()).unwrap(), 3 + 5 + 1 + 2);
+        }
+        // Of a version that told no hash: what both histories have.
+        let old = foreign(8, 1, Hlc(900), vec![heard[1].reference().into()], [0; 32]);
+        let dir = tempfile::tempdir().unwrap();
+        let (mut j, _) = open(dir.path()).unwrap();
+        counts(&j, stem[0].device);
+        counts(&j, old.device);
+        takes(
+            &mut j,
+            &[&stem[..], &other, std::slice::from_ref(&old)].concat(),
+        );
+        assert_eq!(up_to(&j, &old), 5);
+        takes(&mut j, &heard);
+        assert_eq!((up_to(&j, &old), unknown(&j)), (3, 0));
+    }
+
+    /// Who holds a lost phone's key writes a longer history in place of the one that was dismissed.
+    #[test]
+    fn a_history_is_known_by_an_event_that_was_named() {
+        let stem = history(9, None, 5, 100);
+        let forged = history(9, Some(&stem[1]), 20, 300);
+        let dir = tempfile::tempdir().unwrap();
+        let (mut j, _) = open(dir.path()).unwrap();
+        counts(&j, stem[0].device);
+        takes(&mut j, &stem);
+        let all = forged.iter().cloned().map(Ok::<_, IngestFault>);
+        j.ingest_all(all, |_, _, _| Ok(()), |_| Ok(())).unwrap();
+        let db = j.read();
+        let no = super::super::fork::forked(db).unwrap()[0];
+        let anchored =
+            |at: &Event| super::super::fork::reseat(db, no, Some((at.seq, at.hash))).unwrap();
+        assert!(!anchored(&stem[4]));
+        assert!(!anchored(&stem[2]));
+        assert!(anchored(&stem[1]), "both have it, and it is the longer");
+        assert!(anchored(&stem[3]));
+        assert!(!anchored(&stem[3]));
     }
 
     /// What a device writes counts.
@@ -2081,7 +2362,7 @@ mod tests {
         j.counts_anew();
         append(&mut j, 4);
         assert!(j.newest() > theirs.hlc);
-        assert_eq!(own(&j, 4).heard, Some(vec![theirs.reference()]));
+        assert_eq!(own(&j, 4).heard, Some(vec![heard_of(&theirs)]));
         assert_eq!(j.count(Some("rig")).unwrap(), 5);
     }
 
@@ -2135,10 +2416,7 @@ mod tests {
             b.ingest(&of(&a, seq), |_, _, _| Ok(())).unwrap();
         }
         append_many(&mut b, 2);
-        let a_2 = EventRef {
-            device: a.device(),
-            seq: 2,
-        };
+        let a_2 = heard_of(&of(&a, 2));
         assert_eq!(of(&b, 1).heard, Some(vec![]));
         assert_eq!(of(&b, 2).heard, Some(vec![a_2]));
         assert_eq!(of(&b, 3).heard, Some(vec![]));
@@ -2173,7 +2451,7 @@ mod tests {
         let dirs: Vec<_> = (0..2).map(|_| tempfile::tempdir().unwrap()).collect();
         let mut phones: Vec<Journal> = (dirs.iter().zip(1..))
             .map(|(dir, seed)| {
-                Journal::open(dir.path(), &migrations(), 5, env(seed))
+                Journal::open(dir.path(), &migrations(), 6, env(seed))
                     .unwrap()
                     .0
             })
@@ -2281,7 +2559,7 @@ mod tests {
             open(dir.path()),
             Err(JournalFault::Newer {
                 found: 9,
-                known: 5,
+                known: 6,
                 ..
             })
         ));
@@ -2353,7 +2631,7 @@ mod tests {
             device_seed: Some([4; 32]),
         };
         let migrations = migrations();
-        let (mut j, o) = Journal::open(dir.path(), &migrations, 5, env()).unwrap();
+        let (mut j, o) = Journal::open(dir.path(), &migrations, 6, env()).unwrap();
         assert!(o.clock_behind_ms <= 0);
         append(&mut j, 1);
         clock.advance(-86_400_000);
@@ -2362,7 +2640,7 @@ mod tests {
         assert!(page[0].event.hlc > page[1].event.hlc);
         assert_eq!(page[0].event.wall_ms, 100_000_000 - 86_400_000);
         drop(j);
-        let (_, o) = Journal::open(dir.path(), &migrations, 5, env()).unwrap();
+        let (_, o) = Journal::open(dir.path(), &migrations, 6, env()).unwrap();
         assert_eq!(o.clock_behind_ms, 86_400_000);
     }
 
@@ -2378,7 +2656,7 @@ mod tests {
                 entropy: Arc::new(SeededEntropy::new(runs.get())),
                 device_seed: secret.map(|b| [b; 32]),
             };
-            Journal::open(dir.path(), &migrations, 5, env).unwrap()
+            Journal::open(dir.path(), &migrations, 6, env).unwrap()
         };
         let (j, _) = open(Some(4));
         let first = j.device();
@@ -2405,7 +2683,7 @@ mod tests {
             .collect();
         events.reverse();
         let migrations = migrations();
-        let (mut ours, _) = Journal::open(b.path(), &migrations, 5, env(2)).unwrap();
+        let (mut ours, _) = Journal::open(b.path(), &migrations, 6, env(2)).unwrap();
         let mut take = |e: &Event| ours.ingest(e, |_, _, _| Ok(()));
         assert!(matches!(
             take(&events[1]),

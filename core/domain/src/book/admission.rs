@@ -449,9 +449,17 @@ impl Book {
                     .query_row([&device.0[..]], |r| r.get(0))
                     .optional()
             })?;
+            let seq = up_to.unwrap_or(0) as u64;
+            let last = self.journal.hash_of(&EventRef {
+                device: *device,
+                seq,
+            })?;
             let fact = Fact::DeviceDismissed {
                 device: device.to_string(),
-                up_to: up_to.unwrap_or(0) as u64,
+                up_to: seq,
+                head: last
+                    .map(|h| data_encoding::HEXLOWER.encode(&h))
+                    .unwrap_or_default(),
             };
             facts.push((subject(device), fact));
         }
