@@ -16,8 +16,8 @@ use super::page::{Draft, Page};
 use super::phones;
 use super::procedures;
 use super::spec::{
-    Spec, draw, must_num_in, num, num_in, one_of, pick, pick_in, read, read_new, switch_in, text,
-    text_in,
+    Spec, draw, must_num_in, num, num_in, one_of, pick, pick_in, read_new, read_over, switch_in,
+    text, text_in,
 };
 use super::texts::{Arg, Texts};
 use super::times::span;
@@ -620,6 +620,11 @@ impl GaugeSaid {
         }
     }
 
+    /// What a form begins with: of one on record, or a new one in this unit.
+    fn shown(gauge: Option<&Gauge>, usual: PressureUnit) -> GaugeSaid {
+        gauge.map_or_else(|| GaugeSaid::new(usual), |g| GaugeSaid::of(g, usual))
+    }
+
     /// As it is recorded.
     pub fn gauge(self) -> Gauge {
         let unit = self.shows.unit;
@@ -674,7 +679,7 @@ fn retired_field<'a>(cx: &Cx<'_>) -> [Spec<'a, GaugeSaid>; 1] {
 
 fn gauge_form(cx: &Cx<'_>, key: &str, gauge: Option<&Gauge>) -> Form {
     let (units, usual) = (&cx.units, cx.units.pressure);
-    let shown = gauge.map_or_else(|| GaugeSaid::new(usual), |g| GaugeSaid::of(g, usual));
+    let shown = GaugeSaid::shown(gauge, usual);
     let mut fields = draw(&gauge_fields(cx), units, Some(&shown));
     fields.extend(asked_field(cx, key));
     let submit = if gauge.is_some() {
@@ -765,7 +770,10 @@ fn error_fields<'a>(cx: &Cx<'_>) -> Vec<Spec<'a, Errors>> {
             unit,
             move |e: &Errors| e.get(key).copied(),
             move |e, v| {
-                e.extend(v.map(|v| (key, v)));
+                match v {
+                    Some(v) => e.insert(key, v),
+                    None => e.remove(key),
+                };
             },
         )
         .check(move |_, _, v| (!limits.contains(&v)).then_some(why))
@@ -1062,16 +1070,17 @@ pub(super) fn act(desk: &mut Desk, action: CrewAction) -> Result<Outcome, BookFa
                 }
                 Some(CrewForm::Gauge(id)) => {
                     let units = cx.units;
-                    let mut shown = GaugeSaid::new(units.pressure);
+                    let all = desk.book.gauges()?;
+                    let before = all.iter().find(|(g, _)| Some(g.as_str()) == id);
+                    let before = before.map(|(_, g)| g);
                     let mut fields = gauge_fields(&cx);
                     fields.extend(retired_field(&cx));
-                    read(&fields, &units, &mut typed, None, &mut shown);
+                    let shown = GaugeSaid::shown(before, units.pressure);
+                    let shown = read_over(&fields, &units, &mut typed, &shown);
                     if !typed.faults.is_empty() {
                         return Ok(typed.faults().unwrap_or_default());
                     }
-                    let all = desk.book.gauges()?;
-                    let before = all.iter().find(|(g, _)| Some(g.as_str()) == id);
-                    let before = before.map(|(_, g)| g.resolution_pa);
+                    let before = before.map(|g| g.resolution_pa);
                     let gauge_record = shown.gauge();
                     let step = step_of(&gauge_record);
                     if let Err(faults) = step_is_so(desk, &units, &form, &typed, step, before) {
@@ -1096,7 +1105,8 @@ pub(super) fn act(desk: &mut Desk, action: CrewAction) -> Result<Outcome, BookFa
                     }
                 }
                 Some(CrewForm::Errors) => {
-                    let errors = read_new(&error_fields(&cx), &cx.units, &mut typed);
+                    let now = measured_errors(&cx);
+                    let errors = read_over(&error_fields(&cx), &cx.units, &mut typed, &now);
                     if let Some(faults) = typed.faults() {
                         return Ok(faults);
                     }

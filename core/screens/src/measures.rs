@@ -338,6 +338,8 @@ pub enum Unit {
     Pressure,
     /// The crew's degrees; recorded in K.
     Temperature,
+    /// The crew's degrees, of water; recorded in °C.
+    WaterTemperature,
     /// The crew's degrees, of a difference; recorded in K.
     Degrees,
     /// None is said: another field says it, or none is needed. Recorded as typed.
@@ -360,7 +362,9 @@ impl Unit {
             Unit::Water => units.water_symbol(),
             Unit::Weight => units.weight_symbol(),
             Unit::Pressure => units.pressure.symbol(),
-            Unit::Temperature | Unit::Degrees => units.temperature_symbol(),
+            Unit::Temperature | Unit::WaterTemperature | Unit::Degrees => {
+                units.temperature_symbol()
+            }
             Unit::Unsaid => "",
         }
     }
@@ -375,6 +379,7 @@ impl Unit {
             Unit::Weight => units.from_g(recorded),
             Unit::Pressure => units.pressure.from_pa(recorded),
             Unit::Temperature => units.from_k(recorded),
+            Unit::WaterTemperature => units.from_k(recorded + 273.15),
             Unit::Degrees => recorded * units.degrees_per_k(),
         }
     }
@@ -389,6 +394,7 @@ impl Unit {
             Unit::Weight => units.to_g(typed),
             Unit::Pressure => units.pressure.to_pa(typed),
             Unit::Temperature => units.to_k(typed),
+            Unit::WaterTemperature => units.to_k(typed) - 273.15,
             Unit::Degrees => typed / units.degrees_per_k(),
         }
     }

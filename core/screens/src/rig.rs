@@ -16,7 +16,7 @@ use super::rig_edit::kind::Kind;
 use super::rig_edit::path::{EditAt, Id};
 use super::rig_map::{self, RigMap};
 use super::spec::{
-    Spec, asked, draw, long_text_in, must_num, must_num_in, one_of_in, pick_in, read_new,
+    Spec, asked, draw, long_text_in, must_num_in, one_of_in, pick_in, read_new, read_over,
     switch_in, switch_or_unsaid_in, text_in,
 };
 use super::texts::Texts;
@@ -2097,12 +2097,11 @@ fn plan_fields<'a>(cx: &Cx<'_>) -> [Spec<'a, Plan>; 4] {
         })
         .digits(3)
         .hint(cx.t("screen_rig_plan_salinity_hint")),
-        must_num(
+        must_num_in(
             keys::WATER,
             cx.t("screen_rig_plan_water"),
-            Unit::Temperature,
-            |p: &Plan| p.water_c + 273.15,
-            |p, k| p.water_c = k - 273.15,
+            Unit::WaterTemperature,
+            |p: &mut Plan| &mut p.water_c,
         )
         .digits(3),
     ]
@@ -2442,7 +2441,8 @@ fn submit(
             })
         }
         RigForm::Dive => {
-            let said = read_new(&dive_fields(&cx), &units, &mut typed);
+            let planned = DiveSaid::planned(&facts.def.plan);
+            let said = read_over(&dive_fields(&cx), &units, &mut typed, &planned);
             let (depth_m, minutes) = (said.depth_m, said.minutes);
             if !typed.faults.is_empty() {
                 return Ok(typed.faults().unwrap_or_default());
@@ -2487,7 +2487,7 @@ fn submit(
             Ok(left(recorded, desk.texts.get("screen_rig_said_lens")))
         }
         RigForm::Plan => {
-            let plan = read_new(&plan_fields(&cx), &units, &mut typed);
+            let plan = read_over(&plan_fields(&cx), &units, &mut typed, &facts.def.plan);
             if let Some(faults) = typed.faults() {
                 return Ok(faults);
             }

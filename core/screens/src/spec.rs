@@ -603,6 +603,18 @@ pub fn read_new<T: Default>(specs: &[Spec<'_, T>], units: &Units, typed: &mut Ty
     said
 }
 
+/// What was typed into a form that was drawn from `stood`: what was not touched is as it stood there.
+pub fn read_over<T: Clone>(
+    specs: &[Spec<'_, T>],
+    units: &Units,
+    typed: &mut Typed<'_>,
+    stood: &T,
+) -> T {
+    let mut said = stood.clone();
+    read(specs, units, typed, Some(stood), &mut said);
+    said
+}
+
 #[cfg(test)]
 mod tests {
     use super::super::common::FieldValue;

@@ -10,7 +10,7 @@ use super::measures::{Unit, exact, uncertain};
 use super::names::enclosure_name;
 use super::page::{Block, Draft, Page};
 use super::rig::went_in_doubt;
-use super::spec::{Spec, draw, must_num_in, num, num_in, one_of, pick_in, read_new};
+use super::spec::{Spec, draw, must_num_in, num, num_in, one_of, pick_in, read_new, read_over};
 use super::texts::Texts;
 use super::trim_words::{
     angle_is_known, attitude_words, cause_lifts, lesson_words, seen_words, shortfall_words,
@@ -844,8 +844,8 @@ struct WaterSaid {
     preset: String,
     /// Read off an instrument, g/kg.
     salinity: Option<f64>,
-    /// Read off an instrument, K.
-    temperature_k: Option<f64>,
+    /// Read off an instrument, °C.
+    water_c: Option<f64>,
     depth_m: f64,
 }
 
@@ -859,9 +859,7 @@ fn water_as_chosen(rig: &RigFacts) -> WaterSaid {
     WaterSaid {
         preset: from.map_or(String::new(), |p| p.key.clone()),
         salinity: salinity.filter(|s| own(s, |p| p.salinity)),
-        temperature_k: water_c
-            .filter(|c| own(c, |p| p.temperature_c))
-            .map(|c| c + 273.15),
+        water_c: water_c.filter(|c| own(c, |p| p.temperature_c)),
         depth_m: water_now(rig).map_or(0.0, |w| w.depth_m),
     }
 }
@@ -890,8 +888,8 @@ fn water_fields<'a>(cx: &Cx<'_>) -> [Spec<'a, WaterSaid>; 4] {
         num_in(
             keys::TEMPERATURE,
             temperature,
-            Unit::Temperature,
-            |w: &mut WaterSaid| &mut w.temperature_k,
+            Unit::WaterTemperature,
+            |w: &mut WaterSaid| &mut w.water_c,
         )
         .digits(4)
         .hint(cx.t("screen_trim_temperature_hint")),
@@ -1193,18 +1191,19 @@ fn submit(
     match form {
         "water" => {
             let cx = desk.cx()?;
-            let said = read_new(&water_fields(&cx), &units, &mut typed);
+            let now = water_as_chosen(&facts);
+            let said = read_over(&water_fields(&cx), &units, &mut typed, &now);
             if let Some(faults) = typed.faults() {
                 return Ok(faults);
             }
             let Ok(from) = preset(&said.preset) else {
                 return Ok(fault(keys::WATER, desk.texts.get("error_choice_wanted")));
             };
-            let made = if said.salinity.is_none() && said.temperature_k.is_none() {
+            let made = if said.salinity.is_none() && said.water_c.is_none() {
                 preset_water(from, said.depth_m)
             } else {
                 let read = said.salinity.map(|s| (s, TYPED_SD.0));
-                let warm = said.temperature_k.map(|k| (k - 273.15, TYPED_SD.1));
+                let warm = said.water_c.map(|c| (c, TYPED_SD.1));
                 water(
                     &said.preset,
                     read.unwrap_or((from.salinity, from.salinity_sd)),
@@ -1271,7 +1270,8 @@ fn submit(
         }
         _ => {
             let cx = desk.cx()?;
-            let heavy_g = read_new(&aim_field(&cx), &units, &mut typed);
+            let now_g = facts.def.trim.heavy_g;
+            let heavy_g = read_over(&aim_field(&cx), &units, &mut typed, &now_g);
             if let Some(faults) = typed.faults() {
                 return Ok(faults);
             }
