@@ -756,6 +756,68 @@ mod tests {
         assert_eq!((read.way, wrong), (1, vec![]));
     }
 
+    /// What is not drawn is read all the same; what is not read is not looked at; what is marked is judged elsewhere.
+    #[test]
+    fn a_field_is_drawn_and_read_where_it_is_asked_for() {
+        let specs = || {
+            [
+                switch_in("deep", "Deep".into(), |t: &mut Thing| &mut t.deep).drawn_if(false),
+                must_num_in("depth", "Depth".into(), "m", |t: &mut Thing| &mut t.depth_m)
+                    .read_if(|t| t.deep)
+                    .digits(3),
+                text_in("name", "Name".into(), |t: &mut Thing| &mut t.name).marked(),
+                must_whole_in("way", "Way".into(), |t: &mut Thing| {
+                    t.count.get_or_insert(0)
+                }),
+            ]
+        };
+        let stood = Thing {
+            depth_m: 60.456,
+            count: Some(99_999),
+            ..thing()
+        };
+        let drawn = draw(&specs(), &FEET, Some(&stood));
+        let shown: Vec<(&str, &str)> = (drawn.iter())
+            .map(|f| (f.key.as_str(), f.value.as_str()))
+            .collect();
+        assert_eq!(
+            shown,
+            [("depth", "60,5"), ("name", "One"), ("way", "99999")]
+        );
+        assert!(drawn.iter().all(|f| f.required));
+        assert_eq!(
+            (drawn[0].unit.as_deref(), &drawn[2].unit),
+            (Some("m"), &None)
+        );
+        let sent = |deep: &str, depth: &str, way: &str| {
+            let values = [("deep", deep), ("depth", depth), ("way", way)].map(|(key, value)| {
+                let (key, value) = (key.into(), value.into());
+                FieldValue { key, value }
+            });
+            let mut typed = Typed::new(Texts::english(), &values);
+            let read = read_over(&specs(), &FEET, &mut typed, &stood);
+            let wrong: Vec<String> = typed.faults.into_iter().map(|f| f.field).collect();
+            (read.depth_m, read.name, read.count, wrong)
+        };
+        let none = String::new;
+        let wrong = |keys: &[&str]| keys.iter().map(|k| (*k).to_owned()).collect::<Vec<_>>();
+        assert_eq!(
+            sent("no", "abc", "7"),
+            (60.456, none(), Some(7), wrong(&[]))
+        );
+        assert_eq!(
+            sent("yes", "60.5", "7"),
+            (60.456, none(), Some(7), wrong(&[]))
+        );
+        assert_eq!(
+            sent("yes", "60.4", "7"),
+            (60.4, none(), Some(7), wrong(&[]))
+        );
+        let (depth, .., faults) = sent("yes", "abc", "0.5");
+        assert!(depth.is_nan());
+        assert_eq!(faults, wrong(&["depth", "way"]));
+    }
+
     /// What stands there and is none of the choices (another program wrote it) is shown, and refused as it stands.
     #[test]
     fn what_is_no_choice_is_not_replaced_in_silence() {
