@@ -8,7 +8,7 @@ use slackwater_checks::drive::{Day, MORNING_MS, env, png, reading};
 use slackwater_checks::shell::{filled, forms, preset, reads_badly, submit, targets};
 use slackwater_checks::walk::{Copies, Walk, copy_folder, kind, walk};
 use slackwater_core::domain::book::{Book, BookFault, NewReading, Refusal};
-use slackwater_core::domain::facts::{Finding, HoldSetup, Role};
+use slackwater_core::domain::facts::{Finding, Gauge, HoldSetup, Role};
 use slackwater_core::domain::fold::fact_of;
 use slackwater_core::domain::procedure::StepKind;
 use slackwater_core::domain::rig::{ClosureKind, Plan, RigDef};
@@ -393,6 +393,97 @@ fn what_was_typed_is_what_is_recorded() {
     }
     assert!(refused < 3);
     desk.book().journal().verify_all(|_| ()).unwrap();
+}
+
+/// Seen: a plan of 18 m that was sent again as it stood in feet was one of 18.01 m, deeper than the rig was proved for.
+#[test]
+fn what_was_not_touched_is_recorded_as_it_stood() {
+    let (_dir, mut book, _) = copy_of_middle();
+    let rig = middle().rig.clone();
+    let plan = Plan {
+        depth_m: 18.0,
+        minutes: 61.25,
+        salinity_g_kg: 35.125,
+        water_c: 17.777,
+    };
+    let def = RigDef {
+        plan,
+        ..book.rig(&rig).unwrap().def.clone()
+    };
+    book.edit_rig(&rig, def).unwrap();
+    book.aim_trim(&rig, 123.456).unwrap();
+    let gauge = Gauge {
+        name: "Deck".into(),
+        absolute: false,
+        unit: "mbar".into(),
+        resolution_pa: 12.5,
+        accuracy_pa: Some(123.4),
+        checked: String::new(),
+        retired: false,
+    };
+    let id = book.define_gauge(None, gauge.clone()).unwrap();
+    book.choose(&[
+        ("sd_air_k", "0.123456"),
+        ("sd_barometer_pa", "123.456"),
+        ("unit_temperature", "F"),
+        ("unit_depth", "ft"),
+        ("unit_weight", "oz"),
+        ("unit_pressure", "inHg"),
+    ])
+    .unwrap();
+    let mut desk = Desk::new(book, 0);
+    let of_rig = |form: &str| Place::Rig {
+        rig: rig.clone(),
+        form: Some(form.into()),
+    };
+    let of_trim = |form: &str| Place::Trim {
+        rig: rig.clone(),
+        form: Some(form.into()),
+    };
+    let of_crew = |form: String| Place::Crew { form: Some(form) };
+    let mut send = |place: Place, typed: &[(&str, &str)]| {
+        let screen = desk.show(&place).unwrap();
+        let form = screen.forms()[0].clone();
+        let action = submit(&place, &form.key, filled(&form, typed)).unwrap();
+        let outcome = desk.act(&place, action).unwrap();
+        assert!(outcome.faults.is_empty(), "{place:?}: {outcome:?}");
+        desk.book().rig(&rig).unwrap().def.clone()
+    };
+    let near = |a: f64, b: f64| assert!((a - b).abs() < 1e-9, "{a} {b}");
+    assert_eq!(send(of_rig("plan"), &[]).plan, plan);
+    // What was touched is what was typed, beside what was not.
+    let touched = send(of_rig("plan"), &[("minutes", "61")]).plan;
+    assert_eq!(
+        touched,
+        Plan {
+            minutes: 61.0,
+            ..plan
+        }
+    );
+    near(send(of_trim("aim"), &[]).trim.heavy_g, 123.456);
+    send(
+        of_trim("water"),
+        &[
+            ("water", "sea"),
+            ("salinity", "34.56789"),
+            ("depth", "33.3333"),
+        ],
+    );
+    send(of_trim("water"), &[]);
+    send(of_crew("errors".into()), &[]);
+    send(of_crew(format!("gauge/{id}")), &[("name", "Deck two")]);
+    let choices = desk.book().choices().unwrap().clone();
+    assert_eq!(choices["sd_air_k"], "0.123456");
+    assert_eq!(choices["sd_barometer_pa"], "123.456");
+    let facts = desk.book().rig(&rig).unwrap();
+    let (_, water) = facts.trim.water.as_ref().unwrap();
+    near(water.salinity, 34.567_89);
+    near(water.depth_m, 33.333_3 * 0.3048);
+    let all = desk.book().gauges().unwrap();
+    let now = &all.iter().find(|(g, _)| *g == id).unwrap().1;
+    assert_eq!(now.name, "Deck two");
+    near(now.resolution_pa, gauge.resolution_pa);
+    near(now.accuracy_pa.unwrap(), 123.4);
 }
 
 #[test]

@@ -1,7 +1,8 @@
 //! `tests/HAZARDS.md` names every action, form and input of every screen, and only tests that run.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
+use std::sync::LazyLock;
 
 fn root() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR"))
@@ -67,29 +68,34 @@ fn actions(source: &str) -> Vec<String> {
 
 /// The first string handed to any of these calls: keys of forms or of fields.
 fn keys(source: &str, calls: &[&str]) -> BTreeSet<String> {
-    let mut found = BTreeSet::new();
+    let resolved = first_of(source, calls).map(|rest| constant(source, rest).unwrap_or(rest));
+    resolved.filter_map(key_at).collect()
+}
+
+/// What is handed to any of these calls, from its first sign on.
+fn first_of<'a>(source: &'a str, calls: &[&str]) -> impl Iterator<Item = &'a str> {
+    let mut found = Vec::new();
     for call in calls {
         let opening = format!("{call}(");
         for (at, _) in source.match_indices(&opening) {
             let before = source[..at].chars().next_back().unwrap_or(' ');
-            if before.is_alphanumeric() || before == '_' || before == '.' {
+            let inside_a_name = before.is_alphanumeric() || before == '_' || before == '.';
+            if inside_a_name && !call.starts_with('.') {
                 continue;
             }
             let rest = source[at + opening.len()..].trim_start();
-            let rest = rest.strip_prefix("&format!(").unwrap_or(rest);
-            let rest = constant(source, rest).unwrap_or(rest);
-            if let Some(text) = rest.strip_prefix('"')
-                && let Some(end) = text.find(['"', '/'])
-                && text[..end]
-                    .chars()
-                    .all(|c| c.is_ascii_lowercase() || c.is_ascii_digit() || matches!(c, '_' | '-'))
-                && end > 0
-            {
-                found.insert(text[..end].to_owned());
-            }
+            found.push(rest.strip_prefix("&format!(").unwrap_or(rest));
         }
     }
-    found
+    found.into_iter()
+}
+
+/// The key that is written here, up to its end or its first stroke.
+fn key_at(rest: &str) -> Option<String> {
+    let text = rest.strip_prefix('"')?;
+    let key = &text[..text.find(['"', '/'])?];
+    let of_a_key = |c: char| c.is_ascii_lowercase() || c.is_ascii_digit() || matches!(c, '_' | '-');
+    (!key.is_empty() && key.chars().all(of_a_key)).then(|| key.to_owned())
 }
 
 /// Forms that a screen shows and nothing is sent of.
@@ -118,24 +124,54 @@ fn typed_keys(forms: &str, screen: &str) -> BTreeSet<String> {
     found
 }
 
-/// What a constant that stands here is, from its opening quote on.
+/// What a constant that stands here is, from its opening quote on: one of this source, or a key that several forms have.
 fn constant<'a>(source: &'a str, rest: &str) -> Option<&'a str> {
+    static SHARED: LazyLock<String> = LazyLock::new(|| read(&screens_root().join("keys.rs")));
+    let (from, rest): (&'a str, _) = match rest.strip_prefix("keys::") {
+        Some(rest) => (SHARED.as_str(), rest),
+        None => (source, rest),
+    };
     let end = rest.find(|c: char| !(c.is_ascii_uppercase() || c == '_'))?;
-    let (_, value) = source.split_once(&format!("const {}: &str = ", &rest[..end]))?;
+    let (_, value) = from.split_once(&format!("const {}: &str = ", &rest[..end]))?;
     Some(value)
 }
 
-const FIELDS: [&str; 10] = [
-    "field",
+fn screens_root() -> PathBuf {
+    root().join("core/screens/src")
+}
+
+/// What makes the specification of a field: its key comes first.
+const FIELDS: [&str; 18] = [
     "num",
+    "num_in",
     "must_num",
+    "must_num_in",
+    "must_whole_in",
     "whole_num",
     "one_of",
+    "one_of_in",
+    "pick",
+    "pick_in",
     "list",
     "text",
+    "text_in",
     "long_text",
+    "long_text_in",
     "switch",
-    "member_field",
+    "switch_in",
+    "switch_or_unsaid_in",
+];
+
+/// What else names a field by its key: what reads it, faults it or asks about it.
+const NAMES_A_FIELD: [&str; 8] = [
+    ".text",
+    ".must_text",
+    ".must_number",
+    ".may_number",
+    ".on",
+    ".wrong",
+    "fault",
+    "Unlikely::of",
 ];
 
 /// What a section of the table has between backticks, with `form` before it or not.
@@ -298,9 +334,157 @@ fn every_named_test_exists_and_runs() {
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
 }
 
+/// The sources of the screens, each without its tests.
+fn screen_sources() -> Vec<(String, String)> {
+    fn gather(folder: &Path, all: &mut Vec<(String, String)>) {
+        for entry in std::fs::read_dir(folder).unwrap() {
+            let path = entry.unwrap().path();
+            if path.is_dir() {
+                gather(&path, all);
+            } else if path.extension().is_some_and(|e| e == "rs") && !path.ends_with("tests.rs") {
+                let name = path.strip_prefix(screens_root()).unwrap();
+                all.push((name.display().to_string(), read(&path)));
+            }
+        }
+    }
+    let mut all = Vec::new();
+    gather(&screens_root(), &mut all);
+    all.sort();
+    all
+}
+
+/// The names of the functions and closures of a source that take a key first.
+fn take_a_key(source: &str) -> Vec<&str> {
+    let name = |head: &'_ str| -> Option<usize> {
+        let name = |c: char| c.is_alphanumeric() || c == '_';
+        Some(head.rfind(|c| !name(c))? + 1)
+    };
+    let mut found = Vec::new();
+    for (opening, closure) in [
+        ("(\n    key: &", false),
+        ("(key: &", false),
+        (" = |key: &", true),
+    ] {
+        for (at, _) in source.match_indices(opening) {
+            let mut head = &source[..at];
+            // What a function is generic over stands before what it takes.
+            if !closure && head.ends_with('>') {
+                head = head.rfind("fn ").map_or("", |f| &head[f..]);
+                head = head.split_once('<').map_or(head, |(name, _)| name);
+            }
+            found.extend(name(head).map(|from| &head[from..]));
+        }
+    }
+    found.retain(|n| !n.is_empty());
+    found
+}
+
+/// Where each key of a field is written: the file, as often as it stands there.
+fn written(sources: &[(String, String)]) -> BTreeMap<String, Vec<String>> {
+    let mut found: BTreeMap<String, Vec<String>> = BTreeMap::new();
+    for (file, source) in sources {
+        let source = source.split("\n#[cfg(test)]\nmod ").next().unwrap();
+        let mut calls = [&FIELDS[..], &NAMES_A_FIELD[..]].concat();
+        // What a field is made of is no key of its own.
+        if file != "spec.rs" && file != "cx.rs" {
+            calls.extend(take_a_key(source));
+        }
+        calls.sort_unstable();
+        calls.dedup();
+        let firsts: Vec<&str> = first_of(source, &calls).collect();
+        let mut here: Vec<String> = firsts.iter().filter_map(|rest| key_at(rest)).collect();
+        // A constant counts once, however often it is named.
+        for line in source.split("const ").skip(1) {
+            let Some((name, value)) = line.split_once(": &str = ") else {
+                continue;
+            };
+            let named = |rest: &&str| {
+                let end = rest.find(|c: char| !(c.is_ascii_uppercase() || c == '_'));
+                rest[..end.unwrap_or(rest.len())] == *name
+            };
+            if file == "keys.rs" || firsts.iter().any(named) {
+                here.extend(key_at(value));
+            }
+        }
+        // What says which field something belongs to answers with a key.
+        for part in source.split("\nfn ").skip(1) {
+            let (head, body) = part.split_once('{').unwrap_or((part, ""));
+            let name = head.split(['(', '<']).next().unwrap_or_default();
+            let of_a_field = name.ends_with("field_of") || name.ends_with("key_of");
+            if of_a_field || (name.ends_with("_field") && head.contains("str")) {
+                let body = body.split("\n}\n").next().unwrap_or_default();
+                here.extend(body.split("=> ").skip(1).filter_map(key_at));
+            }
+        }
+        // Of what takes a key first, some take that of a text.
+        let of_a_text = |key: &&String| {
+            let begins = ["screen_", "error_", "action_", "common_", "shell_"];
+            begins.iter().any(|b| key.starts_with(b))
+        };
+        here.retain(|key| !of_a_text(&key));
+        for key in here {
+            found.entry(key).or_default().push(file.clone());
+        }
+    }
+    found
+}
+
+/// The keys of fields that are written in more than one place.
+fn written_again(sources: &[(String, String)]) -> Vec<String> {
+    let again = written(sources).into_iter().filter(|(_, at)| at.len() > 1);
+    again
+        .map(|(key, at)| format!("{key}: {}", at.join(", ")))
+        .collect()
+}
+
+#[test]
+fn the_key_of_a_field_is_written_once() {
+    let sources = screen_sources();
+    let keys = written(&sources);
+    assert!(keys.len() > 110, "only {} keys found", keys.len());
+    let again = written_again(&sources);
+    assert!(again.is_empty(), "written again:\n{}", again.join("\n"));
+}
+
+#[test]
+fn a_key_that_is_written_twice_is_found() {
+    let found = |sources: &[(&str, &str)]| {
+        let owned = |(file, text): &(&str, &str)| ((*file).to_owned(), (*text).to_owned());
+        written_again(&sources.iter().map(owned).collect::<Vec<_>>())
+    };
+    let drawn = ("a.rs", "fn f() { text(\n \"depth\", label) }");
+    assert!(found(&[drawn]).is_empty());
+    // Drawn here and read, faulted or asked about there; by a helper of its own; as a constant beside it.
+    for other in [
+        "fn g() { typed.may_number(\"depth\") }",
+        "fn g() { typed.wrong(\"depth\", why) }",
+        "fn g() { fault(\"depth\", why) }",
+        "fn g() { must_num_in(\"depth\", label, unit, at) }",
+        "fn g() { let ask = |key: &str, label| text(key, label); ask(\"depth\", label) }",
+        "fn ask<'a>(key: &str) {}\nfn g() { ask(\"depth\") }",
+        "fn ask(\n    key: &'static str,\n) {}\nfn g() { ask(\"depth\") }",
+        "const AT: &str = \"depth\";\nfn g() { text(AT, label) }",
+        "\nfn field_of(e: E) -> &str { match e { E::A => \"depth\" } }\n",
+        "\nfn rig_field(e: E) -> &str { match e { E::A => \"depth\" } }\n",
+    ] {
+        assert_eq!(found(&[drawn, ("b.rs", other)]), ["depth: a.rs, b.rs"]);
+    }
+    // The word of a text, of a choice or of a form is none; what is named by its constant stands once; tests repeat it.
+    for other in [
+        "fn g() { say(key, &[(\"depth\", arg)]); form(\"depth\", title) }",
+        "const FORM: &str = \"depth\";\nfn g() { form(FORM, title) }",
+        "fn g() {}\n#[cfg(test)]\nmod tests { fn h() { typed.text(\"depth\") } }",
+    ] {
+        assert_eq!(found(&[drawn, ("b.rs", other)]), [""; 0]);
+    }
+    let once =
+        "const AT: &str = \"at\";\nfn g() { text(AT, l); typed.wrong(AT, why); fault(AT, why) }";
+    assert_eq!(found(&[("a.rs", once)]), [""; 0]);
+}
+
 #[test]
 fn a_missing_action_and_a_test_that_does_not_run_are_found() {
-    let source = "pub enum TryAction {\n    /// One.\n    Go,\n    Submit {\n        form: String,\n    },\n}\nfn f() { form(\n \"setup\", field(\"gauge\"), num(\"depth\"), must_num(AIR)); }\nconst AIR: &str = \"air\";\n";
+    let source = "pub enum TryAction {\n    /// One.\n    Go,\n    Submit {\n        form: String,\n    },\n}\nfn f() { form(\n \"setup\", text(\"gauge\"), num(\"depth\"), must_num(AIR)); }\nconst AIR: &str = \"air\";\n";
     assert_eq!(actions(source), ["Go", "Submit"]);
     assert_eq!(
         missing(

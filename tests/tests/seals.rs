@@ -451,6 +451,28 @@ fn with_an_empty_box_a_ring_from_elsewhere_is_seven_taps() {
     assert_eq!(thumb.seal().severity, Severity::Good);
 }
 
+/// Seen: a ring sent without a word on its unit was led to a page without sizes.
+#[test]
+fn a_ring_measured_without_a_unit_is_in_millimetres() {
+    use slackwater_core::screens::common::FieldValue;
+    let dir = tempfile::tempdir().unwrap();
+    let thumb = Thumb::at_the_seal(dir.path(), 0);
+    let place = |form: String| Place::Seal {
+        rig: thumb.rig.clone(),
+        seal: SEAL.into(),
+        form: Some(form),
+    };
+    let mut desk = thumb.shell.desk;
+    let values = [("inside", "151.99"), ("section", "3.53")].map(|(key, value)| FieldValue {
+        key: key.into(),
+        value: value.into(),
+    });
+    let measure = place("measure".into());
+    let action = Action::submit(&measure, "measure", values.into()).unwrap();
+    let outcome = desk.act(&measure, action).unwrap();
+    assert_eq!(outcome.go, Some(place("sizes/151.99/3.53/mm".into())));
+}
+
 #[test]
 fn nothing_goes_in_unlooked_at_whatever_a_shell_sends() {
     use slackwater_core::screens::service::ServiceAction;

@@ -1,11 +1,13 @@
 //! What is said of a number that can't be so, and asked of one that is unlikely. The question stands in the
 //! form, with a switch that answers it for these numbers and no others.
 
-use super::common::{Field, FieldFault, FieldKind, Outcome};
-use super::cx::{Cx, Typed, field};
+use super::common::{Field, FieldFault, Outcome};
+use super::cx::{Cx, Typed};
 use super::desk::{Asked, Desk};
+use super::keys;
 use super::measures::Units;
 use super::names::enclosure_name;
+use super::spec;
 use super::texts::Texts;
 use slackwater_domain::book::{AsTyped, Doubts};
 use slackwater_domain::state::RigFacts;
@@ -189,8 +191,8 @@ pub(super) fn unlikely_steps(
     let (finest, coarsest) = unlikely_step(step_pa).filter(|_| !stood)?;
     let shown = |pa: f64| units.plain(unit.from_pa(pa), 2);
     Some(Unlikely {
-        key: "resolution".into(),
-        value: format!("{}\u{a0}{}", typed.text("resolution"), unit.symbol()),
+        key: keys::RESOLUTION.into(),
+        value: format!("{}\u{a0}{}", typed.text(keys::RESOLUTION), unit.symbol()),
         why: texts.say(
             "error_doubt_step",
             &[
@@ -220,7 +222,7 @@ fn asked(texts: &Texts, at: &str, sure: &str, unlikely: &[(&str, String)]) -> As
     );
     Asked {
         at: at.to_owned(),
-        field: field(sure, label, FieldKind::Switch, "no".into()),
+        field: spec::asked(sure, label),
     }
 }
 
@@ -235,11 +237,11 @@ pub(super) fn wrong(faults: Vec<FieldFault>) -> Outcome {
 /// The field that a doubt stands at.
 fn key_of(about: About, typed: &Typed<'_>) -> &'static str {
     match about {
-        About::Open => "open_reads",
-        About::Gauge => "gauge",
-        About::Temperature => "temperature",
-        About::Air if typed.text("ambient").is_empty() => "air",
-        About::Air => "ambient",
+        About::Open => keys::OPEN_READS,
+        About::Gauge => keys::GAUGE,
+        About::Temperature => keys::TEMPERATURE,
+        About::Air if typed.text(keys::AMBIENT).is_empty() => keys::AIR,
+        About::Air => keys::AMBIENT,
     }
 }
 

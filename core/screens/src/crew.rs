@@ -1,16 +1,24 @@
 //! The crew and its choices: members, who holds the phone, units, limits.
 
-use std::collections::HashMap;
+use std::collections::{BTreeMap, HashMap};
+use std::ops::RangeInclusive;
 use std::path::{Path, PathBuf};
 
 use super::asked::{asked_field, step_is_so, wrong};
-use super::common::{Document, FieldKind, FieldValue, Form, Line, Mark, Outcome, Place, Severity};
-use super::cx::{Cx, FieldExt, Typed, button, done, fault, field, form, go, lead, line, said};
+use super::common::{Document, FieldValue, Form, Line, Mark, Outcome, Place, Severity};
+use super::cx::{Cx, Typed, button, done, fault, form, go, lead, line, said};
 use super::desk::Desk;
 use super::forms::{CrewForm, Note};
+use super::keys;
+use super::measures::Unit;
+use super::names::Shows;
 use super::page::{Draft, Page};
 use super::phones;
 use super::procedures;
+use super::spec::{
+    Spec, draw, must_num_in, num, num_in, one_of, pick, pick_in, read_new, read_over, switch_in,
+    text, text_in,
+};
 use super::texts::{Arg, Texts};
 use super::times::span;
 use slackwater_domain::admission::code;
@@ -21,7 +29,7 @@ use slackwater_domain::crew::{
 };
 use slackwater_domain::facts::{Gauge, Role};
 use slackwater_domain::photos::Doing;
-use slackwater_domain::state::{self, RECHECK_LIMIT_MS};
+use slackwater_domain::state::{self, RECHECK_LIMIT, RECHECK_LIMIT_MS};
 use slackwater_physics::gas::ATM;
 use slackwater_physics::hold::GaugeKind;
 use slackwater_physics::hold::gauge::compare;
@@ -322,39 +330,123 @@ fn signing_rows(
     Ok(rows)
 }
 
+const ALONE_WORD: &str = "alone";
+
+/// How the second of two signs, as a word.
+fn signing_field<'a>(cx: &Cx<'_>) -> [Spec<'a, String>; 1] {
+    let minutes: &[(&str, Arg<'_>)] = &[("n", (SECOND_LOOK_MIN as usize).into())];
+    let all = vec![
+        ("name", cx.t("screen_crew_signing_name")),
+        ("code", cx.t("screen_crew_signing_code")),
+        ("phone", cx.t("screen_crew_signing_phone")),
+        (ALONE_WORD, cx.say("screen_crew_signing_alone", minutes)),
+    ];
+    let with = pick_in(keys::WITH, cx.t("screen_crew_signing_q"), all, |t| t);
+    [with.hint(cx.t("screen_crew_signing_hint")).must()]
+}
+
 fn signing_form(cx: &Cx<'_>) -> Result<Form, BookFault> {
     let choices = cx.book.choices()?;
     let chosen = |key: &str| choices.get(key).cloned().unwrap_or_default();
     let now = if chosen(ALONE) == "yes" {
-        "alone".to_owned()
+        ALONE_WORD.to_owned()
     } else {
         match SignedWith::of(&chosen(SIGNED_WITH)).word() {
             "" => "name".to_owned(),
             word => word.to_owned(),
         }
     };
-    let minutes: &[(&str, Arg<'_>)] = &[("n", (SECOND_LOOK_MIN as usize).into())];
     Ok(form(
         "signing",
         cx.t("screen_crew_signing"),
-        vec![
-            field(
-                "with",
-                cx.t("screen_crew_signing_q"),
-                FieldKind::Choice,
-                now,
-            )
-            .choices(vec![
-                ("name", cx.t("screen_crew_signing_name")),
-                ("code", cx.t("screen_crew_signing_code")),
-                ("phone", cx.t("screen_crew_signing_phone")),
-                ("alone", cx.say("screen_crew_signing_alone", minutes)),
-            ])
-            .hint(cx.t("screen_crew_signing_hint"))
-            .must(),
-        ],
+        draw(&signing_field(cx), &cx.units, Some(&now)),
         cx.t("action_change"),
     ))
+}
+
+/// A member, as typed.
+#[derive(Debug, Clone)]
+pub(super) struct MemberSaid {
+    pub name: String,
+    pub role: Role,
+}
+
+impl Default for MemberSaid {
+    fn default() -> MemberSaid {
+        MemberSaid {
+            name: String::new(),
+            role: Role::Assistant,
+        }
+    }
+}
+
+pub(super) fn member_fields<'a, T: Clone + 'a>(
+    cx: &Cx<'_>,
+    at: fn(&mut T) -> &mut MemberSaid,
+) -> [Spec<'a, T>; 2] {
+    let role = |word: &str, role, label| (word.to_owned(), role, cx.t(label));
+    let said = move |t: &T| at(&mut t.clone()).clone();
+    [
+        text(
+            keys::NAME,
+            cx.t("screen_crew_name"),
+            move |t| said(t).name,
+            move |t, v| at(t).name = v,
+        )
+        .must(),
+        one_of(
+            "role",
+            cx.t("screen_crew_role"),
+            vec![
+                role("assistant", Role::Assistant, "role_assistant"),
+                role("dp", Role::Dp, "role_dp"),
+                role("other", Role::Other, "role_other"),
+            ],
+            Some(Role::Other),
+            move |t| said(t).role,
+            move |t, v| at(t).role = v,
+        )
+        .starts("assistant")
+        .must(),
+    ]
+}
+
+/// What of a member of the crew is changed: also who they are as well, and whether they left.
+#[derive(Debug, Clone, Default)]
+struct MemberChange {
+    member: MemberSaid,
+    /// Id of the entry that is the same person; empty where none is.
+    same: String,
+    left: bool,
+}
+
+fn member_change_fields<'a>(
+    cx: &Cx<'_>,
+    id: &str,
+) -> Result<Vec<Spec<'a, MemberChange>>, BookFault> {
+    let there = cx.book.members()?;
+    let others = there.iter().filter(|o| o.id != id);
+    let mut same = vec![("", cx.t("screen_crew_same_none"))];
+    same.extend(others.map(|o| (o.id.as_str(), o.name.clone())));
+    let has_others = same.len() > 1;
+    let member = member_fields(cx, |m: &mut MemberChange| &mut m.member);
+    let more = [
+        pick_in(
+            "same",
+            cx.t("screen_crew_same"),
+            same,
+            |m: &mut MemberChange| &mut m.same,
+        )
+        .hint(cx.t("screen_crew_same_hint"))
+        .drawn_if(has_others),
+        switch_in(
+            "left",
+            cx.t("screen_crew_left_q"),
+            |m: &mut MemberChange| &mut m.left,
+        )
+        .hint(cx.t("screen_crew_left_hint")),
+    ];
+    Ok(member.into_iter().chain(more).collect())
 }
 
 /// Changes a member: name, role, who they are as well, whether they left.
@@ -363,83 +455,44 @@ fn member_form(cx: &Cx<'_>, key: &str, id: &str) -> Result<Option<Form>, BookFau
     let Some(m) = all.iter().find(|m| m.id == id) else {
         return Ok(None);
     };
-    let mut others = vec![("", cx.t("screen_crew_same_none"))];
-    let there = cx.book.members()?;
-    others.extend(
-        there
-            .iter()
-            .filter(|o| o.id != id)
-            .map(|o| (o.id.as_str(), o.name.clone())),
-    );
-    let mut fields = member_fields(cx, &m.given, m.role);
-    if others.len() > 1 {
-        fields.push(
-            field(
-                "same",
-                cx.t("screen_crew_same"),
-                FieldKind::Choice,
-                String::new(),
-            )
-            .choices(others)
-            .hint(cx.t("screen_crew_same_hint")),
-        );
-    }
-    fields.push(
-        field(
-            "left",
-            cx.t("screen_crew_left_q"),
-            FieldKind::Switch,
-            if m.retired { "yes" } else { "no" }.into(),
-        )
-        .hint(cx.t("screen_crew_left_hint")),
-    );
+    let now = MemberChange {
+        member: MemberSaid {
+            name: m.given.clone(),
+            role: m.role,
+        },
+        same: String::new(),
+        left: m.retired,
+    };
+    let fields = draw(&member_change_fields(cx, id)?, &cx.units, Some(&now));
     Ok(Some(form(key, m.name.clone(), fields, cx.t("action_keep"))))
 }
 
-pub(super) fn member_fields(cx: &Cx<'_>, name: &str, role: Role) -> Vec<super::common::Field> {
-    let role = match role {
-        Role::Dp => "dp",
-        Role::Assistant => "assistant",
-        Role::Other => "other",
-    };
-    vec![
-        field(
-            "name",
-            cx.t("screen_crew_name"),
-            FieldKind::Text,
-            name.to_owned(),
-        )
-        .must(),
-        field(
-            "role",
-            cx.t("screen_crew_role"),
-            FieldKind::Choice,
-            role.into(),
-        )
-        .choices(vec![
-            ("assistant", cx.t("role_assistant")),
-            ("dp", cx.t("role_dp")),
-            ("other", cx.t("role_other")),
-        ])
-        .must(),
-    ]
+/// A new code and, where there is one, the one so far.
+#[derive(Debug, Clone, Default)]
+struct CodeSaid {
+    old: String,
+    code: String,
+}
+
+fn code_fields<'a>(cx: &Cx<'_>) -> Result<[Spec<'a, CodeSaid>; 2], BookFault> {
+    let has = cx.book.code_of(cx.book.me())?.is_some();
+    let (old, new) = (cx.t("screen_crew_code_old"), cx.t("screen_crew_code_new"));
+    Ok([
+        text_in("old", old, |c: &mut CodeSaid| &mut c.old)
+            .marked()
+            .drawn_if(has),
+        text_in(keys::CODE, new, |c: &mut CodeSaid| &mut c.code)
+            .must()
+            .hint(cx.t("screen_crew_code_hint")),
+    ])
 }
 
 fn code_form(cx: &Cx<'_>) -> Result<Form, BookFault> {
-    let text =
-        |key: &str, label: &str| field(key, cx.t(label), FieldKind::Text, String::new()).must();
-    let mut fields = Vec::new();
-    if cx.book.code_of(cx.book.me())?.is_some() {
-        fields.push(text("old", "screen_crew_code_old"));
-    }
-    fields.push(text("code", "screen_crew_code_new").hint(cx.t("screen_crew_code_hint")));
+    let name = cx.name(cx.book.me());
     Ok(form(
         "code",
-        cx.say(
-            "screen_crew_code",
-            &[("name", (&cx.name(cx.book.me())).into())],
-        ),
-        fields,
+        cx.say("screen_crew_code", &[("name", (&name).into())]),
+        draw(&code_fields(cx)?, &cx.units, None),
         cx.t("action_keep"),
     ))
 }
@@ -473,31 +526,19 @@ pub(super) fn gauge_words(cx: &Cx<'_>, g: &Gauge) -> String {
     words
 }
 
-/// Choices that hold a measured error of a thermometer, K (1 sd): key, label.
+/// Choices that hold a measured error of a thermometer, K (1 sd): key, label. That of the barometer is in Pa.
 const ERROR_SOURCES: [(&str, &str); 3] = [
-    ("sd_inside_k", "screen_crew_error_inside"),
-    ("sd_surface_k", "screen_crew_error_surface"),
-    ("sd_air_k", "screen_crew_error_air"),
+    (keys::SD_INSIDE, "screen_crew_error_inside"),
+    (keys::SD_SURFACE, "screen_crew_error_surface"),
+    (keys::SD_AIR, "screen_crew_error_air"),
 ];
-/// The same of the barometer, Pa (1 sd).
-const ERROR_BAROMETER: &str = "sd_barometer_pa";
-
-/// A difference of temperatures in the crew's degrees, from K.
-fn kelvins(units: super::measures::Units, k: f64) -> f64 {
-    if units.fahrenheit { k * 1.8 } else { k }
-}
-
-fn measured_error(cx: &Cx<'_>, key: &str) -> Option<f64> {
-    let choices = cx.book.choices().ok()?;
-    choices.get(key)?.parse().ok()
-}
 
 /// How many errors the crew has measured.
 fn errors_words(cx: &Cx<'_>) -> Result<String, BookFault> {
     let choices = cx.book.choices()?;
-    let keys = ERROR_SOURCES.iter().map(|(key, _)| *key);
-    let n = keys
-        .chain([ERROR_BAROMETER])
+    let all = ERROR_SOURCES.iter().map(|(key, _)| *key);
+    let n = all
+        .chain([keys::SD_BAROMETER])
         .filter(|key| choices.get(*key).is_some_and(|v| !v.is_empty()))
         .count();
     Ok(cx.say("screen_crew_errors_words", &[("n", n.into())]))
@@ -540,53 +581,109 @@ fn comparison(cx: &Cx<'_>, id: &str, g: &Gauge) -> Result<Option<String>, BookFa
     )))
 }
 
-fn gauge_form(cx: &Cx<'_>, key: &str, gauge: Option<&Gauge>) -> Form {
-    let unit = gauge
-        .and_then(|g| PressureUnit::from_symbol(&g.unit))
-        .unwrap_or(cx.units.pressure);
-    let mut fields = vec![
-        field(
-            "name",
-            cx.t("screen_crew_gauge_name"),
-            FieldKind::Text,
-            gauge.map(|g| g.name.clone()).unwrap_or_default(),
-        )
-        .must(),
-    ];
-    fields.extend(super::names::gauge_fields(
-        cx,
-        unit,
-        gauge.is_some_and(|g| g.absolute),
-        gauge.map_or_else(|| unit.to_pa(1.0), |g| g.resolution_pa),
-    ));
-    fields.push(
-        field(
-            "accuracy",
-            cx.t("screen_crew_gauge_accuracy"),
-            FieldKind::Number,
-            gauge
-                .and_then(|g| g.accuracy_pa)
-                .map(|a| cx.units.plain(unit.from_pa(a), 2))
-                .unwrap_or_default(),
-        )
-        .hint(cx.t("screen_crew_gauge_accuracy_hint")),
-    );
-    fields.push(field(
-        "checked",
-        cx.t("screen_crew_gauge_checked_label"),
-        FieldKind::Text,
-        gauge.map(|g| g.checked.clone()).unwrap_or_default(),
-    ));
-    fields.extend(asked_field(cx, key));
-    if gauge.is_some() {
-        fields.push(field(
-            "retired",
-            cx.t("screen_crew_gauge_retired"),
-            FieldKind::Switch,
-            "no".into(),
-        ));
+/// A gauge, as typed.
+#[derive(Debug, Clone)]
+pub(super) struct GaugeSaid {
+    pub name: String,
+    pub shows: Shows,
+    /// The maker's limit of its error, in its unit.
+    pub accuracy: Option<f64>,
+    pub checked: String,
+    pub retired: bool,
+}
+
+impl GaugeSaid {
+    /// A new one in this unit.
+    pub fn new(unit: PressureUnit) -> GaugeSaid {
+        GaugeSaid {
+            name: String::new(),
+            shows: Shows {
+                unit,
+                absolute: false,
+                step: 1.0,
+            },
+            accuracy: None,
+            checked: String::new(),
+            retired: false,
+        }
     }
+
+    /// One on record; in this unit where its own is not known.
+    fn of(g: &Gauge, otherwise: PressureUnit) -> GaugeSaid {
+        let unit = PressureUnit::from_symbol(&g.unit).unwrap_or(otherwise);
+        GaugeSaid {
+            name: g.name.clone(),
+            shows: Shows::steps_of(unit, g.absolute, g.resolution_pa),
+            accuracy: g.accuracy_pa.map(|pa| unit.from_pa(pa)),
+            checked: g.checked.clone(),
+            retired: false,
+        }
+    }
+
+    /// What a form begins with: of one on record, or a new one in this unit.
+    fn shown(gauge: Option<&Gauge>, usual: PressureUnit) -> GaugeSaid {
+        gauge.map_or_else(|| GaugeSaid::new(usual), |g| GaugeSaid::of(g, usual))
+    }
+
+    /// As it is recorded.
+    pub fn gauge(self) -> Gauge {
+        let unit = self.shows.unit;
+        Gauge {
+            name: self.name,
+            absolute: self.shows.absolute,
+            unit: unit.symbol().to_owned(),
+            resolution_pa: self.shows.step_pa(),
+            accuracy_pa: self.accuracy.map(|a| unit.to_pa(a)),
+            checked: self.checked,
+            retired: self.retired,
+        }
+    }
+}
+
+/// The field of what a gauge is called.
+pub(super) fn gauge_name<'a>(cx: &Cx<'_>) -> Spec<'a, GaugeSaid> {
+    text_in(
+        keys::NAME,
+        cx.t("screen_crew_gauge_name"),
+        |g: &mut GaugeSaid| &mut g.name,
+    )
+    .must()
+}
+
+fn gauge_fields<'a>(cx: &Cx<'_>) -> Vec<Spec<'a, GaugeSaid>> {
+    let accuracy = cx.t("screen_crew_gauge_accuracy");
+    let checked = cx.t("screen_crew_gauge_checked_label");
+    let mut fields = vec![gauge_name(cx)];
+    fields.extend(super::names::gauge_fields(cx, |g: &mut GaugeSaid| {
+        &mut g.shows
+    }));
+    fields.extend([
+        num_in("accuracy", accuracy, Unit::Unsaid, |g: &mut GaugeSaid| {
+            &mut g.accuracy
+        })
+        .digits(2)
+        .hint(cx.t("screen_crew_gauge_accuracy_hint")),
+        text_in("checked", checked, |g: &mut GaugeSaid| &mut g.checked),
+    ]);
+    fields
+}
+
+/// What takes a gauge out of use: it stands below what was asked of the others.
+fn retired_field<'a>(cx: &Cx<'_>) -> [Spec<'a, GaugeSaid>; 1] {
+    [switch_in(
+        "retired",
+        cx.t("screen_crew_gauge_retired"),
+        |g| &mut g.retired,
+    )]
+}
+
+fn gauge_form(cx: &Cx<'_>, key: &str, gauge: Option<&Gauge>) -> Form {
+    let (units, usual) = (&cx.units, cx.units.pressure);
+    let shown = GaugeSaid::shown(gauge, usual);
+    let mut fields = draw(&gauge_fields(cx), units, Some(&shown));
+    fields.extend(asked_field(cx, key));
     let submit = if gauge.is_some() {
+        fields.extend(draw(&retired_field(cx), units, Some(&shown)));
         cx.t("action_keep")
     } else {
         cx.t("action_add_gauge")
@@ -600,61 +697,192 @@ pub(super) fn step_of(gauge: &Gauge) -> (PressureUnit, f64) {
     (unit, gauge.resolution_pa)
 }
 
-/// A gauge as it was typed; what a form doesn't ask is left unsaid.
-pub(super) fn typed_gauge(typed: &mut Typed<'_>) -> Gauge {
-    let name = typed.must_text("name").to_owned();
-    let (unit, absolute, resolution_pa) = super::names::typed_gauge(typed);
-    let accuracy_pa = typed.may_number("accuracy").map(|a| unit.to_pa(a));
-    Gauge {
-        name,
-        absolute,
-        unit: unit.symbol().to_owned(),
-        resolution_pa,
-        accuracy_pa,
-        checked: typed.text("checked").to_owned(),
-        retired: typed.on("retired"),
-    }
+/// Two gauges, read together: their ids, and what each reads, Pa.
+#[derive(Debug, Clone, Default)]
+struct Compared {
+    this: String,
+    this_pa: f64,
+    that: String,
+    that_pa: f64,
+}
+
+fn compare_fields<'a>(cx: &Cx<'_>) -> Result<[Spec<'a, Compared>; 4], BookFault> {
+    let all = cx.book.gauges()?;
+    let choices = || all.iter().map(|(id, g)| (id.as_str(), g.name.clone()));
+    let first = |n: usize| all.get(n).map_or("", |(id, _)| id.as_str());
+    let reads = || cx.t("screen_crew_compare_reads");
+    let (this, that) = (
+        cx.t("screen_crew_compare_this"),
+        cx.t("screen_crew_compare_that"),
+    );
+    Ok([
+        pick_in("this", this, choices().collect(), |c: &mut Compared| {
+            &mut c.this
+        })
+        .starts(first(0))
+        .must(),
+        must_num_in("this_reads", reads(), Unit::Pressure, |c: &mut Compared| {
+            &mut c.this_pa
+        }),
+        pick_in("that", that, choices().collect(), |c: &mut Compared| {
+            &mut c.that
+        })
+        .starts(first(1))
+        .must(),
+        must_num_in("that_reads", reads(), Unit::Pressure, |c: &mut Compared| {
+            &mut c.that_pa
+        })
+        .hint(cx.t("screen_crew_compare_hint")),
+    ])
 }
 
 fn compare_form(cx: &Cx<'_>) -> Option<Form> {
-    let all = cx.book.gauges().ok()?;
-    let choices = || {
-        all.iter()
-            .map(|(id, g)| (id.as_str(), g.name.clone()))
-            .collect()
-    };
-    let preset = |n: usize| all.get(n).map(|(id, _)| id.clone()).unwrap_or_default();
-    let reads = |key: &str, label: &str| {
-        field(key, cx.t(label), FieldKind::Number, String::new())
-            .unit(cx.units.pressure.symbol())
-            .must()
-    };
     Some(form(
         "compare",
         cx.t("screen_crew_compare_title"),
-        vec![
-            field(
-                "this",
-                cx.t("screen_crew_compare_this"),
-                FieldKind::Choice,
-                preset(0),
-            )
-            .choices(choices())
-            .must(),
-            reads("this_reads", "screen_crew_compare_reads"),
-            field(
-                "that",
-                cx.t("screen_crew_compare_that"),
-                FieldKind::Choice,
-                preset(1),
-            )
-            .choices(choices())
-            .must(),
-            reads("that_reads", "screen_crew_compare_reads").hint(cx.t("screen_crew_compare_hint")),
-        ],
+        draw(&compare_fields(cx).ok()?, &cx.units, None),
         cx.t("action_compare_gauges"),
     ))
 }
+
+fn limit_min(cx: &Cx<'_>) -> f64 {
+    let ms = recheck_limit_ms(cx).unwrap_or(RECHECK_LIMIT_MS);
+    (ms / 60_000) as f64
+}
+
+/// How old a recheck may be, minutes.
+fn limit_field<'a>(cx: &Cx<'_>) -> [Spec<'a, f64>; 1] {
+    let label = cx.t("screen_crew_recheck_limit_label");
+    let limit = must_num_in(RECHECK_LIMIT, label, "min", |m| m);
+    [limit
+        .check(|_, _, v| (!(5.0..=1_440.0).contains(&v)).then_some("error_recheck_limit"))
+        .hint(cx.t("screen_crew_recheck_limit_hint"))]
+}
+
+/// Measured errors by the key of their choice, as they are recorded: K, or Pa.
+type Errors = BTreeMap<&'static str, f64>;
+
+fn error_fields<'a>(cx: &Cx<'_>) -> Vec<Spec<'a, Errors>> {
+    let error = |key: &'static str, label: &str, unit, limits: RangeInclusive<f64>, why| {
+        num(
+            key,
+            cx.t(label),
+            unit,
+            move |e: &Errors| e.get(key).copied(),
+            move |e, v| {
+                match v {
+                    Some(v) => e.insert(key, v),
+                    None => e.remove(key),
+                };
+            },
+        )
+        .check(move |_, _, v| (!limits.contains(&v)).then_some(why))
+        .digits(3)
+    };
+    let thermometers = ERROR_SOURCES.iter().map(|(key, label)| {
+        let why = "error_thermometer_error";
+        error(key, label, Unit::Degrees, 0.001..=20.0, why)
+    });
+    let barometer = error(
+        keys::SD_BAROMETER,
+        "screen_crew_error_barometer",
+        Unit::Pressure,
+        0.1..=5_000.0,
+        "error_barometer_error",
+    );
+    let barometer = barometer.hint(cx.t("screen_crew_errors_hint"));
+    thermometers.chain([barometer]).collect()
+}
+
+/// The errors that the crew has measured.
+fn measured_errors(cx: &Cx<'_>) -> Errors {
+    let Ok(choices) = cx.book.choices() else {
+        return Errors::new();
+    };
+    let all = ERROR_SOURCES.iter().map(|(key, _)| *key);
+    all.chain([keys::SD_BAROMETER])
+        .filter_map(|key| Some((key, choices.get(key)?.parse().ok()?)))
+        .collect()
+}
+
+/// The tag of the language of this phone; empty where it is the phone's own.
+fn language_field<'a>(cx: &Cx<'_>) -> [Spec<'a, String>; 1] {
+    let mut languages = vec![("", cx.t("screen_crew_language_phone"))];
+    languages.extend(Texts::languages());
+    let label = cx.t("screen_crew_language");
+    let language = pick_in("language", label, languages, |t| t);
+    [language.hint(cx.t("screen_crew_language_hint"))]
+}
+
+/// The crew's units by the key of their choice, as words; those not said are left as they are.
+type UnitWords = BTreeMap<&'static str, String>;
+
+fn unit_fields<'a>(cx: &Cx<'_>) -> [Spec<'a, UnitWords>; 5] {
+    let unit = |key: &'static str, label: &str, all: &[(&str, &str)]| {
+        let all = all.iter().map(|(word, name)| (*word, (*name).to_owned()));
+        pick(
+            key,
+            cx.t(label),
+            all.collect(),
+            move |u: &UnitWords| u.get(key).cloned().unwrap_or_default(),
+            move |u, v| {
+                u.insert(key, v);
+            },
+        )
+        .marked()
+    };
+    let same = |word: &'static str| (word, word);
+    [
+        unit(
+            keys::UNIT_PRESSURE,
+            "screen_crew_unit_pressure",
+            &["mbar", "kPa", "inHg", "psi", "mmHg"].map(same),
+        ),
+        unit(
+            keys::UNIT_TEMPERATURE,
+            "screen_crew_unit_temperature",
+            &[("C", "°C"), ("F", "°F")],
+        ),
+        unit(
+            keys::UNIT_DEPTH,
+            "screen_crew_unit_depth",
+            &["m", "ft"].map(same),
+        ),
+        unit(
+            keys::UNIT_WATER,
+            "screen_crew_unit_water",
+            &["mL", "fl oz"].map(same),
+        ),
+        unit(
+            keys::UNIT_WEIGHT,
+            "screen_crew_unit_weight",
+            &["g", "oz"].map(same),
+        ),
+    ]
+}
+
+fn unit_words(cx: &Cx<'_>) -> UnitWords {
+    let units = &cx.units;
+    let temperature = if units.fahrenheit { "F" } else { "C" };
+    [
+        (keys::UNIT_PRESSURE, units.pressure.symbol()),
+        (keys::UNIT_TEMPERATURE, temperature),
+        (keys::UNIT_DEPTH, units.depth_symbol()),
+        (keys::UNIT_WATER, units.water_symbol()),
+        (keys::UNIT_WEIGHT, units.weight_symbol()),
+    ]
+    .map(|(key, word)| (key, word.to_owned()))
+    .into()
+}
+
+/// In the order of their fields.
+const UNITS: [&str; 5] = [
+    keys::UNIT_PRESSURE,
+    keys::UNIT_TEMPERATURE,
+    keys::UNIT_DEPTH,
+    keys::UNIT_WATER,
+    keys::UNIT_WEIGHT,
+];
 
 fn crew_form(cx: &Cx<'_>, which: &str) -> Option<Form> {
     if is_of_phones(which) {
@@ -665,11 +893,7 @@ fn crew_form(cx: &Cx<'_>, which: &str) -> Option<Form> {
     }
     let shown = CrewForm::parse(which)?;
     let key = shown.to_string();
-    let choice = |key: &str, label: String, now: &str, all: &[&str]| {
-        field(key, label, FieldKind::Choice, now.to_owned())
-            .choices(all.iter().map(|u| (*u, (*u).to_owned())).collect())
-            .must()
-    };
+    let units = &cx.units;
     Some(match shown {
         CrewForm::Gauge(Some(id)) => {
             let all = cx.book.gauges().ok()?;
@@ -682,7 +906,7 @@ fn crew_form(cx: &Cx<'_>, which: &str) -> Option<Form> {
         CrewForm::Member(None) => form(
             &key,
             cx.t("screen_crew_add_title"),
-            member_fields(cx, "", Role::Assistant),
+            draw(&member_fields(cx, |m: &mut MemberSaid| m), units, None),
             cx.t("action_add_member"),
         ),
         CrewForm::Signing => return signing_form(cx).ok(),
@@ -699,108 +923,28 @@ fn crew_form(cx: &Cx<'_>, which: &str) -> Option<Form> {
         CrewForm::Limits => form(
             &key,
             cx.t("screen_crew_recheck_limit"),
-            vec![
-                field(
-                    "recheck_limit_min",
-                    cx.t("screen_crew_recheck_limit_label"),
-                    FieldKind::Number,
-                    (recheck_limit_ms(cx).unwrap_or(RECHECK_LIMIT_MS) / 60_000).to_string(),
-                )
-                .unit("min")
-                .hint(cx.t("screen_crew_recheck_limit_hint"))
-                .must(),
-            ],
+            draw(&limit_field(cx), units, Some(&limit_min(cx))),
             cx.t("action_change"),
         ),
-        CrewForm::Errors => {
-            let mut fields: Vec<_> = ERROR_SOURCES
-                .iter()
-                .map(|(key, label)| {
-                    let now =
-                        measured_error(cx, key).map(|k| cx.units.plain(kelvins(cx.units, k), 3));
-                    field(key, cx.t(label), FieldKind::Number, now.unwrap_or_default())
-                        .unit(cx.units.temperature_symbol())
-                })
-                .collect();
-            let now = measured_error(cx, ERROR_BAROMETER)
-                .map(|pa| cx.units.plain(cx.units.pressure.from_pa(pa), 3));
-            fields.push(
-                field(
-                    ERROR_BAROMETER,
-                    cx.t("screen_crew_error_barometer"),
-                    FieldKind::Number,
-                    now.unwrap_or_default(),
-                )
-                .unit(cx.units.pressure.symbol())
-                .hint(cx.t("screen_crew_errors_hint")),
-            );
-            form(
-                "errors",
-                cx.t("screen_crew_errors"),
-                fields,
-                cx.t("action_change"),
-            )
-        }
+        CrewForm::Errors => form(
+            "errors",
+            cx.t("screen_crew_errors"),
+            draw(&error_fields(cx), units, Some(&measured_errors(cx))),
+            cx.t("action_change"),
+        ),
         CrewForm::Language => {
-            let mut languages = vec![("", cx.t("screen_crew_language_phone"))];
-            languages.extend(Texts::languages());
+            let now = cx.book.local(Note::Language).ok().flatten();
             form(
                 "language",
                 cx.t("screen_crew_language"),
-                vec![
-                    field(
-                        "language",
-                        cx.t("screen_crew_language"),
-                        FieldKind::Choice,
-                        cx.book
-                            .local(Note::Language)
-                            .ok()
-                            .flatten()
-                            .unwrap_or_default(),
-                    )
-                    .choices(languages)
-                    .hint(cx.t("screen_crew_language_hint")),
-                ],
+                draw(&language_field(cx), units, Some(&now.unwrap_or_default())),
                 cx.t("action_change"),
             )
         }
         CrewForm::Units => form(
             &key,
             cx.t("screen_crew_units"),
-            vec![
-                choice(
-                    "unit_pressure",
-                    cx.t("screen_crew_unit_pressure"),
-                    cx.units.pressure.symbol(),
-                    &["mbar", "kPa", "inHg", "psi", "mmHg"],
-                ),
-                field(
-                    "unit_temperature",
-                    cx.t("screen_crew_unit_temperature"),
-                    FieldKind::Choice,
-                    if cx.units.fahrenheit { "F" } else { "C" }.to_owned(),
-                )
-                .choices(vec![("C", "°C".to_owned()), ("F", "°F".to_owned())])
-                .must(),
-                choice(
-                    "unit_depth",
-                    cx.t("screen_crew_unit_depth"),
-                    cx.units.depth_symbol(),
-                    &["m", "ft"],
-                ),
-                choice(
-                    "unit_water",
-                    cx.t("screen_crew_unit_water"),
-                    cx.units.water_symbol(),
-                    &["mL", "fl oz"],
-                ),
-                choice(
-                    "unit_weight",
-                    cx.t("screen_crew_unit_weight"),
-                    cx.units.weight_symbol(),
-                    &["g", "oz"],
-                ),
-            ],
+            draw(&unit_fields(cx), units, Some(&unit_words(cx))),
             cx.t("action_change"),
         ),
     })
@@ -838,10 +982,11 @@ pub(super) fn act(desk: &mut Desk, action: CrewAction) -> Result<Outcome, BookFa
             if is_of_a_procedure(&form) {
                 return procedures::answered(desk, &form, typed);
             }
+            let cx = desk.cx()?;
             match CrewForm::parse(&form) {
                 Some(CrewForm::Member(None)) => {
-                    let name = typed.must_text("name").to_owned();
-                    let role = role_of(typed.text("role"));
+                    let fields = member_fields(&cx, |m: &mut MemberSaid| m);
+                    let MemberSaid { name, role } = read_new(&fields, &cx.units, &mut typed);
                     if let Some(faults) = typed.faults() {
                         return Ok(faults);
                     }
@@ -866,19 +1011,18 @@ pub(super) fn act(desk: &mut Desk, action: CrewAction) -> Result<Outcome, BookFa
                     }
                 }
                 Some(CrewForm::Member(Some(id))) => {
-                    let name = typed.must_text("name").to_owned();
-                    let role = role_of(typed.text("role"));
-                    let (same, left) = (typed.text("same").to_owned(), typed.on("left"));
+                    let fields = member_change_fields(&cx, id)?;
+                    let change = read_new(&fields, &cx.units, &mut typed);
                     if let Some(faults) = typed.faults() {
                         return Ok(faults);
                     }
-                    return change_member(desk, id, &name, role, &same, left);
+                    return change_member(desk, id, &change);
                 }
                 Some(CrewForm::Signing) => {
-                    let with = typed.must_text("with").to_owned();
-                    let alone = with == "alone";
+                    let with = read_new(&signing_field(&cx), &cx.units, &mut typed);
+                    let alone = with == ALONE_WORD;
                     if alone && desk.book.members()?.len() > 1 {
-                        typed.wrong("with", "error_not_alone");
+                        typed.wrong(keys::WITH, "error_not_alone");
                     }
                     if let Some(faults) = typed.faults() {
                         return Ok(faults);
@@ -893,12 +1037,11 @@ pub(super) fn act(desk: &mut Desk, action: CrewAction) -> Result<Outcome, BookFa
                     }
                 }
                 Some(CrewForm::Code) => {
-                    let code = typed.must_text("code").to_owned();
-                    let old = typed.text("old").to_owned();
+                    let codes = read_new(&code_fields(&cx)?, &cx.units, &mut typed);
                     if let Some(faults) = typed.faults() {
                         return Ok(faults);
                     }
-                    let recorded = desk.book.set_code(&code, &old)?;
+                    let recorded = desk.book.set_code(&codes.code, &codes.old)?;
                     Outcome {
                         leave: true,
                         ..done(recorded, desk.texts.get("screen_crew_said_code"))
@@ -912,14 +1055,13 @@ pub(super) fn act(desk: &mut Desk, action: CrewAction) -> Result<Outcome, BookFa
                     }
                 }
                 Some(CrewForm::Compare) => {
-                    let unit = desk.cx()?.units.pressure;
-                    let (this, that) = (typed.must_text("this"), typed.must_text("that"));
-                    let this_pa = unit.to_pa(typed.must_number("this_reads"));
-                    let that_pa = unit.to_pa(typed.must_number("that_reads"));
+                    let both = read_new(&compare_fields(&cx)?, &cx.units, &mut typed);
                     if let Some(faults) = typed.faults() {
                         return Ok(faults);
                     }
-                    let recorded = desk.book.compare_gauges(this, that, this_pa, that_pa)?;
+                    let (this, that) = (both.this.as_str(), both.that.as_str());
+                    let recorded =
+                        (desk.book).compare_gauges(this, that, both.this_pa, both.that_pa)?;
                     let said = desk.texts.get("screen_journal_gauges_compared");
                     Outcome {
                         leave: true,
@@ -927,15 +1069,20 @@ pub(super) fn act(desk: &mut Desk, action: CrewAction) -> Result<Outcome, BookFa
                     }
                 }
                 Some(CrewForm::Gauge(id)) => {
-                    let gauge_record = typed_gauge(&mut typed);
+                    let units = cx.units;
+                    let all = desk.book.gauges()?;
+                    let before = all.iter().find(|(g, _)| Some(g.as_str()) == id);
+                    let before = before.map(|(_, g)| g);
+                    let mut fields = gauge_fields(&cx);
+                    fields.extend(retired_field(&cx));
+                    let shown = GaugeSaid::shown(before, units.pressure);
+                    let shown = read_over(&fields, &units, &mut typed, &shown);
                     if !typed.faults.is_empty() {
                         return Ok(typed.faults().unwrap_or_default());
                     }
-                    let all = desk.book.gauges()?;
-                    let before = all.iter().find(|(g, _)| Some(g.as_str()) == id);
-                    let before = before.map(|(_, g)| g.resolution_pa);
+                    let before = before.map(|g| g.resolution_pa);
+                    let gauge_record = shown.gauge();
                     let step = step_of(&gauge_record);
-                    let units = desk.cx()?.units;
                     if let Err(faults) = step_is_so(desk, &units, &form, &typed, step, before) {
                         return Ok(wrong(faults));
                     }
@@ -946,43 +1093,28 @@ pub(super) fn act(desk: &mut Desk, action: CrewAction) -> Result<Outcome, BookFa
                     }
                 }
                 Some(CrewForm::Limits) => {
-                    let minutes = typed.must_number("recheck_limit_min");
-                    if minutes.is_finite() && !(5.0..=1_440.0).contains(&minutes) {
-                        typed.wrong("recheck_limit_min", "error_recheck_limit");
-                    }
+                    let minutes = read_new(&limit_field(&cx), &cx.units, &mut typed);
                     if let Some(faults) = typed.faults() {
                         return Ok(faults);
                     }
                     let text = format!("{minutes:.0}");
-                    let recorded = desk.book.choose(&[("recheck_limit_min", &text)])?;
+                    let recorded = desk.book.choose(&[(RECHECK_LIMIT, &text)])?;
                     Outcome {
                         leave: true,
                         ..done(recorded, desk.texts.get("screen_crew_said_changed"))
                     }
                 }
                 Some(CrewForm::Errors) => {
-                    let units = desk.cx()?.units;
-                    let mut chosen: Vec<(&str, String)> = Vec::new();
-                    for (key, _) in ERROR_SOURCES {
-                        let k = typed.may_number(key).map(|v| v / kelvins(units, 1.0));
-                        if k.is_some_and(|k| k.is_finite() && !(0.001..=20.0).contains(&k)) {
-                            typed.wrong(key, "error_thermometer_error");
-                        }
-                        chosen.push((key, k.map(|k| k.to_string()).unwrap_or_default()));
-                    }
-                    let pa = typed
-                        .may_number(ERROR_BAROMETER)
-                        .map(|v| units.pressure.to_pa(v));
-                    if pa.is_some_and(|pa| pa.is_finite() && !(0.1..=5_000.0).contains(&pa)) {
-                        typed.wrong(ERROR_BAROMETER, "error_barometer_error");
-                    }
-                    chosen.push((
-                        ERROR_BAROMETER,
-                        pa.map(|pa| pa.to_string()).unwrap_or_default(),
-                    ));
+                    let now = measured_errors(&cx);
+                    let errors = read_over(&error_fields(&cx), &cx.units, &mut typed, &now);
                     if let Some(faults) = typed.faults() {
                         return Ok(faults);
                     }
+                    let all = ERROR_SOURCES.iter().map(|(key, _)| *key);
+                    let text = |key| errors.get(key).map_or_else(String::new, f64::to_string);
+                    let chosen: Vec<(&str, String)> = (all.chain([keys::SD_BAROMETER]))
+                        .map(|key| (key, text(key)))
+                        .collect();
                     let chosen: Vec<(&str, &str)> =
                         chosen.iter().map(|(k, v)| (*k, v.as_str())).collect();
                     let recorded = desk.book.choose(&chosen)?;
@@ -992,7 +1124,7 @@ pub(super) fn act(desk: &mut Desk, action: CrewAction) -> Result<Outcome, BookFa
                     }
                 }
                 Some(CrewForm::Language) => {
-                    let tag = typed.text("language").to_owned();
+                    let tag = read_new(&language_field(&cx), &cx.units, &mut typed);
                     desk.choose_language(&tag)?;
                     Outcome {
                         leave: true,
@@ -1001,17 +1133,11 @@ pub(super) fn act(desk: &mut Desk, action: CrewAction) -> Result<Outcome, BookFa
                 }
                 None => fault("", desk.texts.get("error_other_screen")),
                 Some(CrewForm::Units) => {
-                    let chosen: Vec<(&str, &str)> = [
-                        "unit_pressure",
-                        "unit_temperature",
-                        "unit_depth",
-                        "unit_water",
-                        "unit_weight",
-                    ]
-                    .into_iter()
-                    .map(|k| (k, typed.text(k)))
-                    .filter(|(_, v)| !v.is_empty())
-                    .collect();
+                    let words = read_new(&unit_fields(&cx), &cx.units, &mut typed);
+                    let word = |key| Some((key, words.get(key)?.as_str()));
+                    let chosen: Vec<(&str, &str)> = (UNITS.into_iter().filter_map(word))
+                        .filter(|(_, word)| !word.is_empty())
+                        .collect();
                     let recorded = desk.book.choose(&chosen)?;
                     Outcome {
                         leave: true,
@@ -1023,23 +1149,9 @@ pub(super) fn act(desk: &mut Desk, action: CrewAction) -> Result<Outcome, BookFa
     })
 }
 
-pub(super) fn role_of(word: &str) -> Role {
-    match word {
-        "dp" => Role::Dp,
-        "assistant" => Role::Assistant,
-        _ => Role::Other,
-    }
-}
-
 /// Changes what differs, and nothing else.
-fn change_member(
-    desk: &mut Desk,
-    id: &str,
-    name: &str,
-    role: Role,
-    same: &str,
-    left: bool,
-) -> Result<Outcome, BookFault> {
+fn change_member(desk: &mut Desk, id: &str, change: &MemberChange) -> Result<Outcome, BookFault> {
+    let MemberChange { member, same, left } = change;
     let all = desk.book.all_members()?;
     let Some(known) = all.iter().find(|m| m.id == id) else {
         return Err(BookFault::NotFound {
@@ -1051,13 +1163,13 @@ fn change_member(
         // One person has one name: that of the entry they were joined with.
         desk.book.join_members(id, same)?;
     } else {
-        if known.retired && !left {
+        if known.retired && !*left {
             desk.book.retire_member(id, false)?;
         }
-        if name.trim() != known.given || role != known.role {
-            desk.book.change_member(id, name, role)?;
+        if member.name != known.given || member.role != known.role {
+            desk.book.change_member(id, &member.name, member.role)?;
         }
-        if left && !known.retired {
+        if *left && !known.retired {
             desk.book.retire_member(id, true)?;
         }
     }

@@ -1,11 +1,11 @@
 //! What every screen is built with: the book, the words, the units, the time.
 
 use super::common::{
-    Field, FieldChoice, FieldFault, FieldKind, FieldValue, Form, Line, Mark, Outcome, PhotoTile,
-    Place, Severity, Undo,
+    Field, FieldFault, FieldValue, Form, Line, Mark, Outcome, PhotoTile, Place, Severity, Undo,
 };
 use super::desk::{Asked, WaitingLog};
 use super::fault_words::FaultWords;
+use super::keys;
 use super::measures::{Units, number};
 use super::navigation::written;
 use super::phone::{Air, Phone, PhoneState};
@@ -187,11 +187,11 @@ impl<'a> Cx<'a> {
 fn rig_field(fault: &RigFault) -> &str {
     match fault.field() {
         // The plan's and the dive's fields, which are in the crew's units.
-        "depth_m" => "depth",
+        "depth_m" => keys::DEPTH,
         // How heavy the rig is to be, in the crew's unit.
-        "heavy_g" => "heavy",
-        "salinity_g_kg" => "salinity",
-        "water_c" => "water",
+        "heavy_g" => keys::HEAVY,
+        "salinity_g_kg" => keys::SALINITY,
+        "water_c" => keys::WATER,
         other => other,
     }
 }
@@ -199,9 +199,9 @@ fn rig_field(fault: &RigFault) -> &str {
 fn hold_field(fault: &HoldFault) -> &'static str {
     use slackwater_physics::hold::Quantity as Q;
     match fault.quantity() {
-        Q::Temperature | Q::WaterTemperature => "temperature",
-        Q::Ambient | Q::BarometerError => "ambient",
-        Q::Resolution => "resolution",
+        Q::Temperature | Q::WaterTemperature => keys::TEMPERATURE,
+        Q::Ambient | Q::BarometerError => keys::AMBIENT,
+        Q::Resolution => keys::RESOLUTION,
         Q::FreeVolume
         | Q::VolumeError
         | Q::FreeVolumeError
@@ -235,7 +235,7 @@ fn hold_field(fault: &HoldFault) -> &'static str {
         | Q::PressureOutside
         | Q::PressureBefore
         | Q::PressureAfter
-        | Q::PressureError => "gauge",
+        | Q::PressureError => keys::GAUGE,
     }
 }
 
@@ -308,57 +308,6 @@ pub fn done(recorded: Recorded, said: String) -> Outcome {
         }),
         said: Some(said),
         ..Outcome::default()
-    }
-}
-
-/// A field.
-pub fn field(key: &str, label: String, kind: FieldKind, value: String) -> Field {
-    Field {
-        key: key.to_owned(),
-        label,
-        unit: None,
-        value,
-        hint: None,
-        kind,
-        choices: Vec::new(),
-        required: false,
-    }
-}
-
-/// Builders for a field.
-pub trait FieldExt: Sized {
-    /// With a unit.
-    fn unit(self, unit: &str) -> Self;
-    /// With help beneath.
-    fn hint(self, hint: String) -> Self;
-    /// That must be filled in.
-    fn must(self) -> Self;
-    /// With choices: key and label.
-    fn choices(self, choices: Vec<(&str, String)>) -> Self;
-}
-
-impl FieldExt for Field {
-    fn unit(mut self, unit: &str) -> Field {
-        self.unit = Some(unit.to_owned());
-        self
-    }
-    fn hint(mut self, hint: String) -> Field {
-        self.hint = Some(hint);
-        self
-    }
-    fn must(mut self) -> Field {
-        self.required = true;
-        self
-    }
-    fn choices(mut self, choices: Vec<(&str, String)>) -> Field {
-        self.choices = choices
-            .into_iter()
-            .map(|(key, label)| FieldChoice {
-                key: key.to_owned(),
-                label,
-            })
-            .collect();
-        self
     }
 }
 

@@ -3,12 +3,14 @@
 //! A line is one hold with its readings, one prep with its steps, one dive, one service; what else was
 //! done stands by itself. Each entry, word for word, is one tap away.
 
-use super::common::{FieldKind, FieldValue, Form, Outcome, Place, Row, Severity};
-use super::cx::{Cx, FieldExt, Typed, field, form, go, lead, line};
+use super::common::{FieldValue, Form, Outcome, Place, Row, Severity};
+use super::cx::{Cx, Typed, form, go, lead, line};
 use super::desk::Desk;
 use super::forms::PrepForm;
 use super::journal::{JournalAction, first, of_rig, page_at, severity, shortened, thing, words};
+use super::keys;
 use super::page::{Draft, Page};
+use super::spec::{Spec, draw, pick_in, read_new, text_in};
 use serde::{Deserialize, Serialize};
 use slackwater_domain::book::BookFault;
 use slackwater_domain::facts::{Fact, VerdictFact};
@@ -560,32 +562,38 @@ fn filter_words(cx: &Cx<'_>, rig: Option<&str>, filter: &DaysFilter) -> String {
     all.join(", ")
 }
 
-fn filter_form(cx: &Cx<'_>, rig: Option<&str>, filter: &DaysFilter) -> Result<Form, BookFault> {
-    let any = || ("", cx.t("screen_days_any"));
-    let choice = |key: &str, label: &str, value: &str, all: Vec<(&str, String)>| {
-        field(key, cx.t(label), FieldKind::Choice, value.to_owned()).choices(all)
-    };
-    let mut kinds = vec![any()];
+/// The housing is asked of one rig only.
+fn filter_fields<'a>(
+    cx: &Cx<'_>,
+    rig: Option<&str>,
+) -> Result<[Spec<'a, DaysFilter>; 4], BookFault> {
+    let any = || vec![("", cx.t("screen_days_any"))];
+    let (mut kinds, mut housings, mut who) = (any(), any(), any());
     kinds.extend(Kind::ALL.iter().map(|(_, key, words)| (*key, cx.t(words))));
-    let mut fields = vec![choice("kind", "screen_days_kind", &filter.kind, kinds)];
     let of = rig.map(|r| cx.book.rig(r)).transpose()?;
-    if let Some(of) = &of {
-        let mut housings = vec![any()];
-        let all = of.def.enclosures.iter();
-        housings.extend(all.map(|e| (e.id.as_str(), e.name.clone())));
-        let label = "screen_days_housing";
-        fields.push(choice("housing", label, &filter.housing, housings));
-    }
+    let all = of.iter().flat_map(|of| &of.def.enclosures);
+    housings.extend(all.map(|e| (e.id.as_str(), e.name.clone())));
     let members = cx.book.members()?;
-    let mut who = vec![any()];
     who.extend(members.iter().map(|m| (m.id.as_str(), cx.name(&m.id))));
-    fields.push(choice("member", "screen_days_member", &filter.member, who));
-    let label = cx.t("screen_days_words");
-    fields.push(field("words", label, FieldKind::Text, filter.words.clone()));
+    let (housing, member) = (cx.t("screen_days_housing"), cx.t("screen_days_member"));
+    Ok([
+        pick_in(keys::KIND, cx.t("screen_days_kind"), kinds, |f| &mut f.kind),
+        pick_in("housing", housing, housings, |f: &mut DaysFilter| {
+            &mut f.housing
+        })
+        .drawn_if(of.is_some()),
+        pick_in(keys::MEMBER, member, who, |f| &mut f.member),
+        text_in("words", cx.t("screen_days_words"), |f: &mut DaysFilter| {
+            &mut f.words
+        }),
+    ])
+}
+
+fn filter_form(cx: &Cx<'_>, rig: Option<&str>, filter: &DaysFilter) -> Result<Form, BookFault> {
     Ok(form(
         "filter",
         cx.t("screen_days_filter"),
-        fields,
+        draw(&filter_fields(cx, rig)?, &cx.units, Some(filter)),
         cx.t("action_days_show"),
     ))
 }
@@ -599,7 +607,7 @@ pub(super) fn act(
     let JournalAction::Submit { values, .. } = action else {
         return super::journal::act(action);
     };
-    let filter = filter_of(desk, &values);
+    let filter = filter_of(desk, rig, &values)?;
     Ok(Outcome {
         leave: true,
         ..go(Place::Days {
@@ -611,13 +619,16 @@ pub(super) fn act(
     })
 }
 
-fn filter_of(desk: &Desk, values: &[FieldValue]) -> DaysFilter {
-    let typed = Typed::new(desk.texts, values);
-    let text = |key: &str| typed.text(key).trim().to_owned();
-    DaysFilter {
-        housing: text("housing"),
-        member: text("member"),
-        kind: text("kind"),
-        words: text("words").chars().take(80).collect(),
-    }
+fn filter_of(
+    desk: &Desk,
+    rig: Option<&str>,
+    values: &[FieldValue],
+) -> Result<DaysFilter, BookFault> {
+    let mut typed = Typed::new(desk.texts, values);
+    let cx = desk.cx()?;
+    let filter = read_new(&filter_fields(&cx, rig)?, &cx.units, &mut typed);
+    Ok(DaysFilter {
+        words: filter.words.chars().take(80).collect(),
+        ..filter
+    })
 }

@@ -2,6 +2,7 @@
 //! the language. Their own `Display` is for logs. What SQLite, the system, the reader of a file or a
 //! decoder says of itself stands in brackets behind a sentence of ours.
 
+use super::keys;
 use super::measures::{NBSP, Units};
 use super::texts::{Arg, Texts};
 use slackwater_domain::backup::{BackupFault, LineFault, NotEverything, PartFault, TooMuch};
@@ -934,7 +935,7 @@ impl<'a> FaultWords<'a> {
     /// The field and the sentence of a water that can't be.
     pub fn water(&self, fault: &WaterError) -> (&'static str, String) {
         match fault {
-            WaterError::Salinity { .. } => ("salinity", self.t("error_salinity")),
+            WaterError::Salinity { .. } => (keys::SALINITY, self.t("error_salinity")),
             WaterError::Temperature { min_c, max_c, .. } => {
                 let shown = |c: f64| self.units.temperature(c + 273.15);
                 let text = self.say(
@@ -944,11 +945,11 @@ impl<'a> FaultWords<'a> {
                         ("high", (&shown(*max_c)).into()),
                     ],
                 );
-                ("temperature", text)
+                (keys::TEMPERATURE, text)
             }
             WaterError::Range { .. } | WaterError::UnknownPreset { .. } => {
                 let most = self.units.depth(1000.0);
-                ("depth", self.with("error_water_depth", "most", &most))
+                (keys::DEPTH, self.with("error_water_depth", "most", &most))
             }
         }
     }

@@ -2,24 +2,29 @@
 
 use super::asked::{OfGauge, as_typed, asked_field, confirmed, unlikely_steps, wrong};
 use super::common::{
-    Document, Field, FieldKind, FieldValue, Form, Line, Mark, Outcome, PhotoTile, Place, Quantity,
-    Severity,
+    Document, FieldValue, Form, Line, Mark, Outcome, PhotoTile, Place, Quantity, Severity,
 };
-use super::cx::{Cx, FieldExt, Typed, button, done, fault, field, form, go, leave, line, said};
+use super::cx::{Cx, Typed, button, done, fault, form, go, leave, line, said};
 use super::desk::{Desk, WaitingLog};
 use super::forms::{AskedOf, RigForm};
 use super::hold_chart;
-use super::measures::{Units, exact};
-use super::names::{enclosure_name, gauge_fields, held_words, took_away, typed_gauge};
+use super::keys;
+use super::measures::{Unit, Units, exact};
+use super::names::{Shows, enclosure_name, gauge_fields, held_words, took_away};
 use super::page::{Block, Draft, Page, Watch};
 use super::phone::{Air, air_hint, remarks};
 use super::rig::only_closure;
+use super::spec::{
+    Spec, draw, long_text_in, must_num_in, num, num_in, one_of, one_of_in, pick_in, read, read_new,
+};
 use super::texts::Texts;
 use super::times::span;
 use slackwater_domain::book::{
     Book, BookFault, Judged, NewReading, input_of, recheck_foreseen, recheck_wants_step,
 };
-use slackwater_domain::facts::{HoldSetup, Loss, LossKind, Noticed, ValveOpen, leak_is_seen};
+use slackwater_domain::facts::{
+    Gauge, HoldSetup, Loss, LossKind, Noticed, ValveOpen, leak_is_seen,
+};
 use slackwater_domain::fold::IMPORTED;
 use slackwater_domain::hold_log::{self as log, LogFault};
 use slackwater_domain::procedure::{StepKind, Target};
@@ -328,80 +333,25 @@ pub(super) fn show_setup(
         .or(gauges.first());
     let symbol = chosen.map_or(setup.gauge_unit.as_str(), |(_, g)| g.unit.as_str());
     let unit = PressureUnit::from_symbol(symbol).unwrap_or(cx.units.pressure);
-    let mut fields = open_fields(cx, unit);
-    if let Some((first, _)) = chosen {
-        fields.push(
-            field(
-                "with",
-                cx.t("screen_hold_with"),
-                FieldKind::Choice,
-                first.clone(),
-            )
-            .choices(
-                gauges
-                    .iter()
-                    .map(|(id, g)| (id.as_str(), format!("{}, {}", g.name, g.unit)))
-                    .collect(),
-            )
-            .must(),
-        );
-    }
-    let reads = field(
-        "gauge",
-        cx.t("screen_hold_gauge"),
-        FieldKind::Number,
-        String::new(),
-    )
-    .must();
-    // Where more than one unit can be meant, that of the gauge chosen is.
-    let one_unit = chosen.is_some() && gauges.iter().all(|(_, g)| g.unit == unit.symbol());
-    let pumped = cx.say(
-        "screen_hold_gauge_pumped",
-        &[(
-            "vacuum",
-            (&vacuum_words(&cx.units, unit, SUGGESTED_PA)).into(),
-        )],
-    );
-    fields.push(if one_unit {
-        reads.unit(unit.symbol()).hint(pumped)
-    } else {
-        reads.hint(format!("{pumped}. {}", cx.t("screen_hold_gauge_hint")))
-    });
-    fields.push(temperature_field(cx));
-    fields.extend(air_fields(cx, String::new(), true));
-    fields.push(
-        field(
-            "source",
-            cx.t("screen_hold_source"),
-            FieldKind::Choice,
-            setup.temperature_source.clone(),
-        )
-        .choices(vec![
-            ("inside", cx.t("screen_hold_source_inside")),
-            ("surface", cx.t("screen_hold_source_surface")),
-            ("air", cx.t("screen_hold_source_air")),
-            ("none", cx.t("screen_hold_source_none")),
-        ])
-        .must(),
-    );
-    fields.extend(shut_in_fields(cx, setup.shut_in));
-    fields.push(
-        field(
-            "humidity",
-            cx.t("screen_hold_humidity"),
-            FieldKind::Number,
-            String::new(),
-        )
-        .unit("%")
-        .hint(cx.t("screen_hold_humidity_hint")),
-    );
+    let of = SetUpOf {
+        cx,
+        gauges: &gauges,
+        unit,
+        before: setup.shut_in,
+    };
+    let shown = SetUp {
+        with: chosen.map(|(id, _)| id.clone()),
+        air: Outside {
+            phone: true,
+            ..Outside::default()
+        },
+        source: setup.temperature_source.clone(),
+        shows: Shows::steps_of(unit, setup.absolute, setup.gauge_resolution_pa),
+        ..SetUp::default()
+    };
+    let mut fields = draw(&of.fields(), &cx.units, Some(&shown));
     if chosen.is_none() {
-        // Its kind is told by what it shows with the valve open.
-        fields.extend(
-            gauge_fields(cx, unit, setup.absolute, setup.gauge_resolution_pa)
-                .into_iter()
-                .filter(|f| f.key != "kind"),
-        );
+        fields.extend(draw(&of.gauge_fields(), &cx.units, Some(&shown)));
     }
     fields.extend(asked_field(
         cx,
@@ -519,116 +469,269 @@ fn file_name(enclosure: &str, day: &str) -> String {
     format!("hold-{}-{day}.csv", slug.trim_end_matches('-'))
 }
 
-/// What the gauge shows with the valve open: one tap tells its kind, and whether it is right. Never
-/// chosen beforehand.
-fn open_fields(cx: &Cx<'_>, unit: PressureUnit) -> Vec<Field> {
-    let air = cx.air.map_or(ATM, |a| a.pressure_pa);
-    let about = format!(
-        "{}\u{a0}{}",
-        cx.units.rounded(unit.from_pa(air), unit.from_pa(100.0)),
-        unit.symbol()
-    );
-    vec![
-        field(
-            "open",
-            cx.t("screen_hold_open"),
-            FieldKind::Choice,
-            String::new(),
-        )
-        .choices(vec![
-            ("nothing", cx.t("screen_hold_open_nothing")),
+/// A hold about to begin, as typed.
+#[derive(Debug, Clone)]
+struct SetUp {
+    /// What the gauge shows with the valve open, as tapped.
+    open: Option<Open>,
+    /// What it reads then, in its unit.
+    open_reads: f64,
+    /// The gauge on record; none where one is described.
+    with: Option<String>,
+    /// What it reads with the valve closed, in its unit.
+    gauge: f64,
+    temperature_k: Option<f64>,
+    air: Outside,
+    /// Where the temperature is taken.
+    source: String,
+    /// Shut in is what was last time.
+    same: bool,
+    shut_in: ShutIn,
+    /// As a share of 1.
+    humidity: Option<f64>,
+    /// How a gauge that is on no record shows.
+    shows: Shows,
+}
+
+impl Default for SetUp {
+    fn default() -> SetUp {
+        SetUp {
+            open: None,
+            open_reads: f64::NAN,
+            with: None,
+            gauge: f64::NAN,
+            temperature_k: None,
+            air: Outside::default(),
+            source: String::new(),
+            same: false,
+            shut_in: ShutIn::default(),
+            humidity: None,
+            shows: Shows::steps_of(PressureUnit::Mbar, false, f64::NAN),
+        }
+    }
+}
+
+/// What the gauge shows with the valve open, as tapped: one tap tells its kind, and whether it is right.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Open {
+    Nothing,
+    Air,
+    Other,
+}
+
+const OPEN: &str = "open";
+
+/// What the form of a hold's set-up is drawn and read with.
+struct SetUpOf<'a> {
+    cx: &'a Cx<'a>,
+    /// Those on record.
+    gauges: &'a [(String, Gauge)],
+    /// Unit of the gauge that it begins with.
+    unit: PressureUnit,
+    /// What was shut in last time.
+    before: ShutIn,
+}
+
+impl<'a> SetUpOf<'a> {
+    fn fields(&self) -> Vec<Spec<'a, SetUp>> {
+        let cx = self.cx;
+        let mut fields = self.open_fields();
+        fields.extend(self.reading_fields());
+        let source = vec![
+            ("inside", cx.t("screen_hold_source_inside")),
+            ("surface", cx.t("screen_hold_source_surface")),
+            ("air", cx.t("screen_hold_source_air")),
+            ("none", cx.t("screen_hold_source_none")),
+        ];
+        let label = cx.t("screen_hold_source");
+        fields.push(pick_in("source", label, source, |s: &mut SetUp| &mut s.source).marked());
+        fields.extend(shut_in_fields(cx, self.before));
+        let humidity = cx.t("screen_hold_humidity");
+        fields.push(
+            num_in("humidity", humidity, Unit::Percent, |s: &mut SetUp| {
+                &mut s.humidity
+            })
+            .check(|_, _, v| (!(0.0..=1.0).contains(&v)).then_some("error_humidity"))
+            .hint(cx.t("screen_hold_humidity_hint")),
+        );
+        fields
+    }
+
+    /// Nothing is chosen beforehand.
+    fn open_fields(&self) -> Vec<Spec<'a, SetUp>> {
+        let (cx, unit) = (self.cx, self.unit);
+        let air = cx.air.map_or(ATM, |a| a.pressure_pa);
+        let about = format!(
+            "{}\u{a0}{}",
+            cx.units.rounded(unit.from_pa(air), unit.from_pa(100.0)),
+            unit.symbol()
+        );
+        let air = cx.say("screen_hold_open_air", &[("pressure", (&about).into())]);
+        let shows = vec![
             (
-                "air",
-                cx.say("screen_hold_open_air", &[("pressure", (&about).into())]),
+                "nothing",
+                Some(Open::Nothing),
+                cx.t("screen_hold_open_nothing"),
             ),
-            ("other", cx.t("screen_hold_open_other")),
-        ])
-        .must(),
-        field(
-            "open_reads",
-            cx.t("screen_hold_open_reads"),
-            FieldKind::Number,
-            String::new(),
-        )
-        .unit(unit.symbol())
-        .hint(cx.t("screen_hold_open_reads_hint")),
-    ]
+            ("air", Some(Open::Air), air),
+            ("other", Some(Open::Other), cx.t("screen_hold_open_other")),
+        ];
+        let (open, reads) = (cx.t("screen_hold_open"), cx.t("screen_hold_open_reads"));
+        let unit = unit.symbol();
+        vec![
+            one_of_in(OPEN, open, shows, Some(None), |s: &mut SetUp| &mut s.open).must(),
+            num(
+                keys::OPEN_READS,
+                reads,
+                unit,
+                |_: &SetUp| None,
+                |s, v| s.open_reads = v.unwrap_or(f64::NAN),
+            )
+            .read_if(|s| s.open == Some(Open::Other))
+            .must_if(|s| s.open == Some(Open::Other))
+            .hint(cx.t("screen_hold_open_reads_hint")),
+        ]
+    }
+
+    /// The gauge and what it reads, how warm it is, and the air outside.
+    fn reading_fields(&self) -> Vec<Spec<'a, SetUp>> {
+        let (cx, unit) = (self.cx, self.unit);
+        let named = |(id, g): &(String, Gauge)| {
+            let name = format!("{}, {}", g.name, g.unit);
+            (id.clone(), Some(id.clone()), name)
+        };
+        let with = one_of(
+            keys::WITH,
+            cx.t("screen_hold_with"),
+            self.gauges.iter().map(named).collect(),
+            Some(None),
+            |s: &SetUp| s.with.clone(),
+            |s, v| s.with = v,
+        );
+        // Where more than one unit can be meant, that of the gauge chosen is.
+        let one_unit =
+            !self.gauges.is_empty() && self.gauges.iter().all(|(_, g)| g.unit == unit.symbol());
+        let vacuum = vacuum_words(&cx.units, unit, SUGGESTED_PA);
+        let pumped = cx.say("screen_hold_gauge_pumped", &[("vacuum", (&vacuum).into())]);
+        let (unit, hint) = if one_unit {
+            (Unit::Plain(unit.symbol()), pumped)
+        } else {
+            let hint = format!("{pumped}. {}", cx.t("screen_hold_gauge_hint"));
+            (Unit::Unsaid, hint)
+        };
+        let mut fields = vec![
+            with.must().drawn_if(!self.gauges.is_empty()),
+            gauge_field(cx, unit, |s: &mut SetUp| &mut s.gauge).hint(hint),
+            temperature_field(cx, |s: &mut SetUp| &mut s.temperature_k),
+        ];
+        fields.extend(air_fields(cx, |s: &mut SetUp| &mut s.air));
+        fields
+    }
+
+    /// The gauge, where none is on record: its kind is told by what it shows with the valve open.
+    fn gauge_fields(&self) -> [Spec<'a, SetUp>; 2] {
+        let [unit, _kind, step] = gauge_fields(self.cx, |s: &mut SetUp| &mut s.shows);
+        [unit, step]
+    }
 }
 
 /// What is shut in, in up to three taps, or in one where it is as it was last time. Nothing is chosen
 /// beforehand: what was so last time may hide a leak today.
-fn shut_in_fields(cx: &Cx<'_>, last: ShutIn) -> Vec<Field> {
-    let not_said = || ("", cx.t("screen_hold_not_said"));
-    let mut fields = Vec::new();
-    if !last.is_unsaid() {
-        let label = cx.say(
-            "screen_hold_inside_same",
-            &[("what", (&shut_in_words(cx, last)).into())],
-        );
-        fields.push(
-            field(
-                "inside",
-                cx.t("screen_hold_inside"),
-                FieldKind::Choice,
-                String::new(),
-            )
-            .choices(vec![
-                ("same", label),
-                ("", cx.t("screen_hold_inside_below")),
-            ]),
-        );
+fn shut_in_fields<'a>(cx: &Cx<'_>, last: ShutIn) -> Vec<Spec<'a, SetUp>> {
+    let what = shut_in_words(cx, last);
+    let same = cx.say("screen_hold_inside_same", &[("what", (&what).into())]);
+    let as_last = vec![
+        ("same", true, same),
+        ("", false, cx.t("screen_hold_inside_below")),
+    ];
+    let inside = cx.t("screen_hold_inside");
+    vec![
+        one_of_in(
+            keys::INSIDE,
+            inside,
+            as_last,
+            Some(false),
+            |s: &mut SetUp| &mut s.same,
+        )
+        .drawn_if(!last.is_unsaid()),
+        one_of_in(
+            "camera",
+            cx.t("screen_hold_camera"),
+            or_not_said(
+                cx,
+                [
+                    ("cold", Camera::Cold),
+                    ("warm", Camera::Warm),
+                    ("on", Camera::On),
+                ],
+                camera_word,
+            ),
+            Some(None),
+            |s: &mut SetUp| &mut s.shut_in.camera,
+        ),
+        one_of_in(
+            "desiccant",
+            cx.t("screen_hold_desiccant"),
+            or_not_said(
+                cx,
+                [("none", Desiccant::None), ("fresh", Desiccant::Fresh)],
+                desiccant_word,
+            ),
+            Some(None),
+            |s: &mut SetUp| &mut s.shut_in.desiccant,
+        ),
+        one_of_in(
+            keys::STOOD,
+            cx.t("screen_hold_stood"),
+            or_not_said(
+                cx,
+                [("here", Stood::Here), ("moved", Stood::Moved)],
+                stood_word,
+            ),
+            Some(None),
+            |s: &mut SetUp| &mut s.shut_in.stood,
+        ),
+    ]
+}
+
+/// Each with its key, as it is called by `word`; the last is that nobody said.
+fn or_not_said<V: Copy, const N: usize>(
+    cx: &Cx<'_>,
+    all: [(&'static str, V); N],
+    word: fn(V) -> &'static str,
+) -> Vec<(&'static str, Option<V>, String)> {
+    let each = |(key, v): (&'static str, V)| (key, Some(v), cx.t(word(v)));
+    let unsaid = ("", None, cx.t("screen_hold_not_said"));
+    all.into_iter().map(each).chain([unsaid]).collect()
+}
+
+fn camera_word(camera: Camera) -> &'static str {
+    match camera {
+        Camera::Cold => "screen_hold_camera_cold",
+        Camera::Warm => "screen_hold_camera_warm",
+        Camera::On => "screen_hold_camera_on",
     }
-    let mut ask = |key: &str, label: &str, choices: Vec<(&str, &str)>| {
-        let choices = choices
-            .into_iter()
-            .map(|(k, text)| (k, cx.t(text)))
-            .chain([not_said()])
-            .collect();
-        fields.push(field(key, cx.t(label), FieldKind::Choice, String::new()).choices(choices));
-    };
-    ask(
-        "camera",
-        "screen_hold_camera",
-        vec![
-            ("cold", "screen_hold_camera_cold"),
-            ("warm", "screen_hold_camera_warm"),
-            ("on", "screen_hold_camera_on"),
-        ],
-    );
-    ask(
-        "desiccant",
-        "screen_hold_desiccant",
-        vec![
-            ("none", "screen_hold_desiccant_none"),
-            ("fresh", "screen_hold_desiccant_fresh"),
-        ],
-    );
-    ask(
-        "stood",
-        "screen_hold_stood",
-        vec![
-            ("here", "screen_hold_stood_here"),
-            ("moved", "screen_hold_stood_moved"),
-        ],
-    );
-    fields
+}
+
+fn desiccant_word(desiccant: Desiccant) -> &'static str {
+    match desiccant {
+        Desiccant::None => "screen_hold_desiccant_none",
+        Desiccant::Fresh => "screen_hold_desiccant_fresh",
+    }
+}
+
+fn stood_word(stood: Stood) -> &'static str {
+    match stood {
+        Stood::Here => "screen_hold_stood_here",
+        Stood::Moved => "screen_hold_stood_moved",
+    }
 }
 
 /// What was said to be shut in, in words; nothing where nothing was.
 fn shut_in_words(cx: &Cx<'_>, what: ShutIn) -> String {
-    let camera = what.camera.map(|c| match c {
-        Camera::Cold => "screen_hold_camera_cold",
-        Camera::Warm => "screen_hold_camera_warm",
-        Camera::On => "screen_hold_camera_on",
-    });
-    let desiccant = what.desiccant.map(|d| match d {
-        Desiccant::None => "screen_hold_desiccant_none",
-        Desiccant::Fresh => "screen_hold_desiccant_fresh",
-    });
-    let stood = what.stood.map(|s| match s {
-        Stood::Here => "screen_hold_stood_here",
-        Stood::Moved => "screen_hold_stood_moved",
-    });
+    let camera = what.camera.map(camera_word);
+    let desiccant = what.desiccant.map(desiccant_word);
+    let stood = what.stood.map(stood_word);
     [camera, desiccant, stood]
         .into_iter()
         .flatten()
@@ -640,115 +743,126 @@ fn shut_in_words(cx: &Cx<'_>, what: ShutIn) -> String {
 /// What is shut in, as tapped; `last` is what was said of the hold before.
 ///
 /// 'As last time' beside another answer is a fault: half of it would count that nobody meant.
-fn typed_shut_in(typed: &mut Typed<'_>, last: ShutIn) -> ShutIn {
-    let same = if typed.text("inside") == "same" {
-        last
-    } else {
-        ShutIn::default()
-    };
-    let said = ShutIn {
-        camera: match typed.text("camera") {
-            "cold" => Some(Camera::Cold),
-            "warm" => Some(Camera::Warm),
-            "on" => Some(Camera::On),
-            _ => same.camera,
-        },
-        desiccant: match typed.text("desiccant") {
-            "none" => Some(Desiccant::None),
-            "fresh" => Some(Desiccant::Fresh),
-            _ => same.desiccant,
-        },
-        stood: match typed.text("stood") {
-            "here" => Some(Stood::Here),
-            "moved" => Some(Stood::Moved),
-            _ => same.stood,
-        },
-    };
-    if typed.text("inside") == "same" && said != last {
-        typed.wrong("inside", "error_inside_as_last_and_not");
+fn all_shut_in(typed: &mut Typed<'_>, said: &SetUp, last: ShutIn) -> ShutIn {
+    if !said.same {
+        return said.shut_in;
     }
-    said
-}
-
-fn temperature_field(cx: &Cx<'_>) -> super::common::Field {
-    field(
-        "temperature",
-        cx.t("screen_hold_temperature"),
-        FieldKind::Number,
-        String::new(),
-    )
-    .unit(cx.units.temperature_symbol())
-}
-
-/// The fields for the air pressure outside: the phone's own barometer where it has one, or a
-/// number. `own` says whether the phone's is the one to start from.
-pub(super) fn air_fields(cx: &Cx<'_>, typed: String, own: bool) -> Vec<Field> {
-    let number = field(
-        "ambient",
-        cx.t("screen_hold_ambient"),
-        FieldKind::Number,
-        typed,
-    )
-    .unit(cx.units.pressure.symbol());
-    let Some(air) = cx.air else {
-        return vec![number];
+    let all = ShutIn {
+        camera: said.shut_in.camera.or(last.camera),
+        desiccant: said.shut_in.desiccant.or(last.desiccant),
+        stood: said.shut_in.stood.or(last.stood),
     };
-    let says = cx.say(
-        "screen_hold_air_phone",
-        &[
-            (
-                "pressure",
-                (&cx.units.pressure(air.pressure_pa, 10.0)).into(),
-            ),
-            (
-                "error",
-                (&format!(
-                    "{}\u{a0}{}",
-                    cx.units
-                        .significant(cx.units.pressure.from_pa(2.0 * air.error_pa), 1),
-                    cx.units.pressure.symbol()
-                ))
-                    .into(),
-            ),
-        ],
-    );
-    vec![
-        field(
-            "air",
+    if all != last {
+        typed.wrong(keys::INSIDE, "error_inside_as_last_and_not");
+    }
+    all
+}
+
+/// What the gauge reads, in the unit that is said or that of the gauge.
+fn gauge_field<'a, T: Clone + 'a>(
+    cx: &Cx<'_>,
+    unit: Unit,
+    at: fn(&mut T) -> &mut f64,
+) -> Spec<'a, T> {
+    must_num_in(keys::GAUGE, cx.t("screen_hold_gauge"), unit, at)
+}
+
+fn temperature_field<'a, T: Clone + 'a>(
+    cx: &Cx<'_>,
+    at: fn(&mut T) -> &mut Option<f64>,
+) -> Spec<'a, T> {
+    let label = cx.t("screen_hold_temperature");
+    num_in(keys::TEMPERATURE, label, Unit::Temperature, at)
+}
+
+/// The air pressure outside, as chosen or typed.
+#[derive(Debug, Clone, Copy, Default)]
+pub(super) struct Outside {
+    /// By the phone's own barometer.
+    pub phone: bool,
+    /// As typed, Pa.
+    pub typed_pa: Option<f64>,
+}
+
+/// The fields for the air pressure outside: the phone's own barometer where it has one, or a number.
+pub(super) fn air_fields<'a, T: Clone + 'a>(
+    cx: &Cx<'_>,
+    at: fn(&mut T) -> &mut Outside,
+) -> [Spec<'a, T>; 2] {
+    let (says, hint) = cx.air.map_or_else(Default::default, |air| {
+        let error = cx.units.pressure.from_pa(2.0 * air.error_pa);
+        let error = cx.units.significant(error, 1);
+        let error = format!("{error}\u{a0}{}", cx.units.pressure.symbol());
+        let pressure = cx.units.pressure(air.pressure_pa, 10.0);
+        let args = &[("pressure", (&pressure).into()), ("error", (&error).into())];
+        (cx.say("screen_hold_air_phone", args), air_hint(cx, &air))
+    });
+    let outside = move |t: &T| *at(&mut t.clone());
+    [
+        one_of(
+            keys::AIR,
             cx.t("screen_hold_air"),
-            FieldKind::Choice,
-            if own { PHONE } else { "typed" }.into(),
+            vec![
+                (PHONE.to_owned(), true, says),
+                ("typed".to_owned(), false, cx.t("screen_hold_air_typed")),
+            ],
+            Some(false),
+            move |t| outside(t).phone,
+            move |t, v| at(t).phone = v,
         )
-        .choices(vec![
-            (PHONE, says),
-            ("typed", cx.t("screen_hold_air_typed")),
-        ])
-        .hint(air_hint(cx, &air)),
-        number,
+        .hint(hint)
+        .drawn_if(cx.air.is_some()),
+        num(
+            keys::AMBIENT,
+            cx.t("screen_hold_ambient"),
+            Unit::Pressure,
+            move |t| outside(t).typed_pa,
+            move |t, v| at(t).typed_pa = v,
+        ),
     ]
 }
 
 /// The choice of the phone's own barometer.
 const PHONE: &str = "phone";
 
-/// The air pressure as chosen or typed, Pa, and whose barometer that is.
-pub(super) fn typed_air(
-    typed: &mut Typed<'_>,
-    units: &Units,
-    air: Option<Air>,
-    own: u32,
-) -> (Option<f64>, Option<u32>) {
-    let ambient = typed.may_number("ambient").map(|p| units.pressure.to_pa(p));
-    if typed.text("air") != PHONE {
-        return (ambient, None);
-    }
-    match air {
-        Some(a) => (Some(a.pressure_pa), Some(own)),
-        None => {
-            typed.wrong("air", "error_phone_barometer");
-            (None, None)
+impl Outside {
+    /// The air pressure, Pa, and whose barometer that is: `air` is what the phone's says, `own` how it is marked.
+    pub(super) fn taken(
+        self,
+        typed: &mut Typed<'_>,
+        air: Option<Air>,
+        own: u32,
+    ) -> (Option<f64>, Option<u32>) {
+        match air {
+            _ if !self.phone => (self.typed_pa, None),
+            Some(a) => (Some(a.pressure_pa), Some(own)),
+            None => {
+                typed.wrong(keys::AIR, "error_phone_barometer");
+                (None, None)
+            }
         }
     }
+}
+
+/// A reading of a hold under way, as typed.
+#[derive(Debug, Clone, Default)]
+struct Read {
+    /// In the gauge's unit.
+    gauge: f64,
+    temperature_k: Option<f64>,
+    air: Outside,
+}
+
+fn reading_fields<'a>(cx: &Cx<'_>, unit: PressureUnit) -> Vec<Spec<'a, Read>> {
+    let gauge = gauge_field(cx, Unit::Plain(unit.symbol()), |r: &mut Read| &mut r.gauge);
+    let temperature = temperature_field(cx, |r: &mut Read| &mut r.temperature_k);
+    let air = air_fields(cx, |r: &mut Read| &mut r.air);
+    [gauge, temperature].into_iter().chain(air).collect()
+}
+
+/// Why a hold is given up.
+fn abandon_field<'a>(cx: &Cx<'_>) -> [Spec<'a, String>; 1] {
+    [long_text_in(keys::REASON, cx.t("screen_prep_reason"), |t| t).must()]
 }
 
 /// Builds the screen of a hold.
@@ -836,29 +950,10 @@ pub(super) fn show(
         (true, Some("abandon")) => Some(form(
             "abandon",
             cx.t("screen_hold_abandon_title"),
-            vec![
-                field(
-                    "reason",
-                    cx.t("screen_prep_reason"),
-                    FieldKind::LongText,
-                    String::new(),
-                )
-                .must(),
-            ],
+            draw(&abandon_field(cx), &cx.units, None),
             cx.t("action_abandon"),
         )),
         (true, _) => {
-            let mut fields = vec![
-                field(
-                    "gauge",
-                    cx.t("screen_hold_gauge"),
-                    FieldKind::Number,
-                    String::new(),
-                )
-                .unit(unit.symbol())
-                .must(),
-                temperature_field(cx),
-            ];
             // Goes on with the barometer that the hold was begun with: two are never mixed.
             let by = judged
                 .readings
@@ -866,7 +961,12 @@ pub(super) fn show(
                 .find(|r| r.reading.ambient_pa.is_some())
                 .map(|r| r.reading.barometer);
             let own = by.is_none_or(|b| b == Some(cx.book.own_barometer()));
-            fields.extend(air_fields(cx, String::new(), own));
+            let mut shown = Read {
+                gauge: f64::NAN,
+                ..Read::default()
+            };
+            shown.air.phone = own;
+            let mut fields = draw(&reading_fields(cx, unit), &cx.units, Some(&shown));
             fields.extend(asked_field(cx, hold));
             Some(form(
                 "reading",
@@ -1829,39 +1929,6 @@ fn reading_rows(cx: &Cx<'_>, judged: &Judged, unit: PressureUnit, running: bool)
     rows
 }
 
-/// A reading as typed, in SI. `air` is what the phone's barometer says, `own` how it is marked.
-fn reading(
-    typed: &mut Typed<'_>,
-    cx_units: &Units,
-    unit: PressureUnit,
-    air: Option<Air>,
-    own: u32,
-) -> NewReading {
-    let (ambient_pa, barometer) = typed_air(typed, cx_units, air, own);
-    NewReading {
-        gauge_pa: unit.to_pa(typed.must_number("gauge")),
-        temperature_k: typed.may_number("temperature").map(|t| cx_units.to_k(t)),
-        ambient_pa,
-        barometer,
-        confirmed: false,
-    }
-}
-
-/// What the gauge showed with the valve open, as tapped or typed.
-fn typed_open(typed: &mut Typed<'_>, unit: PressureUnit) -> Option<ValveOpen> {
-    match typed.text("open") {
-        "nothing" => Some(ValveOpen::Nothing),
-        "air" => Some(ValveOpen::Air),
-        "other" => Some(ValveOpen::Reads(
-            unit.to_pa(typed.must_number("open_reads")),
-        )),
-        _ => {
-            typed.wrong("open", "error_open_wanted");
-            None
-        }
-    }
-}
-
 fn to_rig(rig: &str) -> Outcome {
     go(Place::Rig {
         rig: rig.to_owned(),
@@ -1908,22 +1975,49 @@ pub(super) fn act_setup(
             what: "enclosure",
             id: enclosure.to_owned(),
         })?;
+    let last = facts
+        .enclosure(enclosure)
+        .and_then(|e| e.holds.first())
+        .map(|h| h.setup.clone());
+    let shut_in = last.as_ref().map_or(ShutIn::default(), |s| s.shut_in);
+    let gauges = cx.book.gauges()?;
+    let of = SetUpOf {
+        cx: &cx,
+        gauges: &gauges,
+        unit: units.pressure,
+        before: shut_in,
+    };
     let mut typed = Typed::new(desk.texts, &values);
-    let with = typed.text("with");
-    let record = desk.book.gauges()?.into_iter().find(|(id, _)| id == with);
-    let (unit, on_record, resolution_pa) = match &record {
+    let mut said = SetUp::default();
+    read(&of.fields(), &units, &mut typed, None, &mut said);
+    let record = gauges.iter().find(|(id, _)| said.with.as_ref() == Some(id));
+    let (unit, on_record, resolution_pa) = match record {
         Some((_, g)) => (
             PressureUnit::from_symbol(&g.unit).unwrap_or(PressureUnit::Mbar),
             Some(g.absolute),
             g.resolution_pa,
         ),
         None => {
-            let (unit, _, resolution_pa) = typed_gauge(&mut typed);
-            (unit, None, resolution_pa)
+            read(&of.gauge_fields(), &units, &mut typed, None, &mut said);
+            (said.shows.unit, None, said.shows.step_pa())
         }
     };
-    let first = reading(&mut typed, &units, unit, air, own);
-    let valve_open = typed_open(&mut typed, unit);
+    let (ambient_pa, barometer) = said.air.taken(&mut typed, air, own);
+    let first = NewReading {
+        gauge_pa: unit.to_pa(said.gauge),
+        temperature_k: said.temperature_k,
+        ambient_pa,
+        barometer,
+        confirmed: false,
+    };
+    let valve_open = said.open.map(|open| match open {
+        Open::Nothing => ValveOpen::Nothing,
+        Open::Air => ValveOpen::Air,
+        Open::Other => ValveOpen::Reads(unit.to_pa(said.open_reads)),
+    });
+    if valve_open.is_none() {
+        typed.wrong(OPEN, "error_open_wanted");
+    }
     let absolute = match valve_open {
         Some(ValveOpen::Air) => true,
         // Half of the air pressure is where one kind ends and the other begins.
@@ -1931,28 +2025,20 @@ pub(super) fn act_setup(
         Some(ValveOpen::Nothing) | None => false,
     };
     if valve_open.is_some() && on_record.is_some_and(|kind| kind != absolute) {
-        typed.wrong("open", "error_open_not_its_kind");
+        typed.wrong(OPEN, "error_open_not_its_kind");
     }
-    let source = typed.text("source").to_owned();
-    let humidity = typed.may_number("humidity");
-    if humidity.is_some_and(|h| h.is_finite() && !(0.0..=100.0).contains(&h)) {
-        typed.wrong("humidity", "error_humidity");
-    }
+    let shut_in = all_shut_in(&mut typed, &said, shut_in);
+    let source = said.source;
     let (temperature_sd_k, barometer_sd_pa) = desk.book.measured_errors(&source)?;
-    let last = facts
-        .enclosure(enclosure)
-        .and_then(|e| e.holds.first())
-        .map(|h| h.setup.clone());
-    let shut_in = last.as_ref().map_or(ShutIn::default(), |s| s.shut_in);
     // The steps of a gauge on record were asked about there.
     let step = record.is_none().then_some((unit, resolution_pa));
     let mut setup = HoldSetup {
         temperature_sd_k,
         barometer_sd_pa,
-        humidity: humidity.map(|h| h / 100.0),
-        shut_in: typed_shut_in(&mut typed, shut_in),
+        humidity: said.humidity,
+        shut_in,
         valve_open,
-        gauge: record.map(|(id, _)| id),
+        gauge: record.map(|(id, _)| id.clone()),
         absolute,
         gauge_unit: unit.symbol().to_owned(),
         gauge_resolution_pa: resolution_pa,
@@ -2080,7 +2166,8 @@ pub(super) fn act(desk: &mut Desk, hold: &str, action: HoldAction) -> Result<Out
         }
         HoldAction::Submit { form, values } if form == "abandon" => {
             let mut typed = Typed::new(desk.texts, &values);
-            let reason = typed.must_text("reason").to_owned();
+            let cx = desk.cx()?;
+            let reason = read_new(&abandon_field(&cx), &cx.units, &mut typed);
             if let Some(faults) = typed.faults() {
                 return Ok(faults);
             }
@@ -2096,7 +2183,15 @@ pub(super) fn act(desk: &mut Desk, hold: &str, action: HoldAction) -> Result<Out
             let unit =
                 PressureUnit::from_symbol(&judged.hold.setup.gauge_unit).unwrap_or(units.pressure);
             let mut typed = Typed::new(desk.texts, &values);
-            let new = reading(&mut typed, &units, unit, air, own);
+            let said = read_new(&reading_fields(&cx, unit), &units, &mut typed);
+            let (ambient_pa, barometer) = said.air.taken(&mut typed, air, own);
+            let new = NewReading {
+                gauge_pa: unit.to_pa(said.gauge),
+                temperature_k: said.temperature_k,
+                ambient_pa,
+                barometer,
+                confirmed: false,
+            };
             if !typed.faults.is_empty() {
                 return Ok(typed.faults().unwrap_or_default());
             }

@@ -24,6 +24,7 @@ pub mod help;
 pub mod hold;
 mod hold_chart;
 pub mod journal;
+mod keys;
 pub mod measures;
 mod names;
 pub mod navigation;

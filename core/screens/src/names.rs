@@ -1,9 +1,10 @@
 //! Names and fields that more than one screen shows: of enclosures, seals, controls, findings,
 //! gauges, choices.
 
-use super::common::{Field, FieldKind};
-use super::cx::{Cx, FieldExt, Typed, field};
-use super::measures::{NBSP, Units};
+use super::cx::Cx;
+use super::keys;
+use super::measures::{NBSP, Unit, Units};
+use super::spec::{self, Spec, num, one_of};
 use super::times::span;
 use slackwater_domain::book::SEAL_PARTS;
 use slackwater_domain::crew::{ALONE, SIGNED_WITH, SignedWith};
@@ -239,15 +240,12 @@ pub fn grease_words(cx: &Cx<'_>, def: &Seal, doubt: &MaterialDoubt) -> String {
 }
 
 /// The field of a material: those known, or none.
-pub fn material_field(cx: &Cx<'_>, value: &str) -> Field {
-    let code = oring::material(value).map_or("", |m| m.code.as_str());
-    field(
-        "material",
-        cx.t("screen_seal_material"),
-        FieldKind::Choice,
-        code.to_owned(),
-    )
-    .choices(material_choices(cx))
+pub fn material_field<'a, T: Clone + 'a>(
+    cx: &Cx<'_>,
+    at: fn(&mut T) -> &mut String,
+) -> Spec<'a, T> {
+    let label = cx.t("screen_seal_material");
+    spec::pick_in(keys::MATERIAL, label, material_choices(cx), at)
 }
 
 /// The materials, by their codes; the last is that it isn't known.
@@ -260,17 +258,14 @@ pub fn material_choices(cx: &Cx<'_>) -> Vec<(&'static str, String)> {
     choices
 }
 
+/// The field of the pack that a ring came in.
+pub fn pack_field<'a, T: Clone + 'a>(cx: &Cx<'_>, at: fn(&mut T) -> &mut String) -> Spec<'a, T> {
+    spec::text_in("pack", cx.t("screen_seal_pack"), at)
+}
+
 /// The field of a cure date.
-pub fn cured_fields(cx: &Cx<'_>) -> Vec<Field> {
-    vec![
-        field(
-            "cured",
-            cx.t("screen_seal_cured"),
-            FieldKind::Text,
-            String::new(),
-        )
-        .hint(cx.t("screen_seal_cured_hint")),
-    ]
+pub fn cured_field<'a, T: Clone + 'a>(cx: &Cx<'_>, at: fn(&mut T) -> &mut String) -> Spec<'a, T> {
+    spec::text_in("cured", cx.t("screen_seal_cured"), at).hint(cx.t("screen_seal_cured_hint"))
 }
 
 /// 'AS568-258, NBR 70'.
@@ -321,18 +316,6 @@ pub fn lot_until_words(cx: &Cx<'_>, lot: &BoxLot) -> Option<String> {
     Some(cx.say(key, &[("until", (&until.to_string()).into())]))
 }
 
-/// A whole number from 0 to 100 000 that may be left out.
-pub fn whole(typed: &mut Typed<'_>, key: &str) -> Option<u32> {
-    let value = typed.may_number(key)?;
-    if value.fract() != 0.0 || !(0.0..=100_000.0).contains(&value) {
-        if value.is_finite() {
-            typed.wrong(key, "error_whole_number");
-        }
-        return None;
-    }
-    Some(value as u32)
-}
-
 /// The words of the parts of a seal's service.
 pub fn seal_part(cx: &Cx<'_>, part: &str) -> String {
     match SEAL_PARTS.iter().position(|p| *p == part) {
@@ -345,28 +328,32 @@ pub fn seal_part(cx: &Cx<'_>, part: &str) -> String {
     }
 }
 
+/// What was found on a seal, as said.
+#[derive(Debug, Clone)]
+pub struct Found {
+    /// What.
+    pub finding: Finding,
+    /// More of it; may be empty.
+    pub note: String,
+}
+
+impl Default for Found {
+    fn default() -> Found {
+        Found {
+            finding: Finding::Clean,
+            note: String::new(),
+        }
+    }
+}
+
 /// The fields of a finding.
-pub fn finding_fields(cx: &Cx<'_>) -> Vec<Field> {
-    vec![
-        field(
-            "finding",
-            cx.t("screen_seal_finding"),
-            FieldKind::Choice,
-            "clean".into(),
-        )
-        .choices(
-            Finding::ALL
-                .iter()
-                .map(|f| (f.key(), finding_name(cx, *f)))
-                .collect(),
-        )
-        .must(),
-        field(
-            "note",
-            cx.t("common_note"),
-            FieldKind::LongText,
-            String::new(),
-        ),
+pub fn finding_fields<'a>(cx: &Cx<'_>) -> [Spec<'a, Found>; 2] {
+    let all = Finding::ALL.iter();
+    let all = all.map(|f| (f.key(), *f, finding_name(cx, *f))).collect();
+    let (label, clean) = (cx.t("screen_seal_finding"), Some(Finding::Clean));
+    [
+        spec::one_of_in("finding", label, all, clean, |f: &mut Found| &mut f.finding).must(),
+        spec::long_text_in(keys::NOTE, cx.t("common_note"), |f: &mut Found| &mut f.note),
     ]
 }
 
@@ -378,15 +365,15 @@ pub fn finding_of(key: &str) -> Option<Finding> {
 /// Every choice of a crew that this version knows, by its key.
 pub const CHOICES: [&str; 12] = [
     RECHECK_LIMIT,
-    "sd_inside_k",
-    "sd_surface_k",
-    "sd_air_k",
-    "sd_barometer_pa",
-    "unit_pressure",
-    "unit_temperature",
-    "unit_depth",
-    "unit_water",
-    "unit_weight",
+    keys::SD_INSIDE,
+    keys::SD_SURFACE,
+    keys::SD_AIR,
+    keys::SD_BAROMETER,
+    keys::UNIT_PRESSURE,
+    keys::UNIT_TEMPERATURE,
+    keys::UNIT_DEPTH,
+    keys::UNIT_WATER,
+    keys::UNIT_WEIGHT,
     ALONE,
     SIGNED_WITH,
 ];
@@ -395,15 +382,15 @@ pub const CHOICES: [&str; 12] = [
 pub fn choice_name(cx: &Cx<'_>, choice: &str) -> String {
     cx.t(match choice {
         RECHECK_LIMIT => "screen_crew_recheck_limit",
-        "sd_inside_k" => "screen_crew_choice_error_inside",
-        "sd_surface_k" => "screen_crew_choice_error_surface",
-        "sd_air_k" => "screen_crew_choice_error_air",
-        "sd_barometer_pa" => "screen_crew_choice_error_barometer",
-        "unit_pressure" => "screen_crew_choice_unit_pressure",
-        "unit_temperature" => "screen_crew_choice_unit_temperature",
-        "unit_depth" => "screen_crew_choice_unit_depth",
-        "unit_water" => "screen_crew_choice_unit_water",
-        "unit_weight" => "screen_crew_choice_unit_weight",
+        keys::SD_INSIDE => "screen_crew_choice_error_inside",
+        keys::SD_SURFACE => "screen_crew_choice_error_surface",
+        keys::SD_AIR => "screen_crew_choice_error_air",
+        keys::SD_BAROMETER => "screen_crew_choice_error_barometer",
+        keys::UNIT_PRESSURE => "screen_crew_choice_unit_pressure",
+        keys::UNIT_TEMPERATURE => "screen_crew_choice_unit_temperature",
+        keys::UNIT_DEPTH => "screen_crew_choice_unit_depth",
+        keys::UNIT_WATER => "screen_crew_choice_unit_water",
+        keys::UNIT_WEIGHT => "screen_crew_choice_unit_weight",
         ALONE => "screen_crew_alone",
         SIGNED_WITH => "screen_crew_signing",
         _ => "screen_crew_choice_unknown",
@@ -417,15 +404,15 @@ pub fn choice_value(cx: &Cx<'_>, choice: &str, value: &str) -> String {
         known.map_or_else(|| cx.t("screen_crew_choice_common"), shown)
     };
     let unit = |units: Units| match choice {
-        "unit_pressure" => units.pressure.symbol(),
-        "unit_temperature" => units.temperature_symbol(),
-        "unit_depth" => units.depth_symbol(),
-        "unit_water" => units.water_symbol(),
+        keys::UNIT_PRESSURE => units.pressure.symbol(),
+        keys::UNIT_TEMPERATURE => units.temperature_symbol(),
+        keys::UNIT_DEPTH => units.depth_symbol(),
+        keys::UNIT_WATER => units.water_symbol(),
         _ => units.weight_symbol(),
     };
     match choice {
         RECHECK_LIMIT => span(recheck_limit_ms(Some(value))),
-        "sd_inside_k" | "sd_surface_k" | "sd_air_k" => number(&|k| {
+        keys::SD_INSIDE | keys::SD_SURFACE | keys::SD_AIR => number(&|k| {
             let per = if cx.units.fahrenheit { 1.8 } else { 1.0 };
             format!(
                 "{}{NBSP}{}",
@@ -433,7 +420,7 @@ pub fn choice_value(cx: &Cx<'_>, choice: &str, value: &str) -> String {
                 cx.units.temperature_symbol()
             )
         }),
-        "sd_barometer_pa" => number(&|pa| {
+        keys::SD_BAROMETER => number(&|pa| {
             let unit = cx.units.pressure;
             format!(
                 "{}{NBSP}{}",
@@ -508,62 +495,74 @@ pub fn figure_words(cx: &Cx<'_>, d: &Differs) -> String {
     )
 }
 
-/// What has to be known of a gauge: unit, kind, resolution (Pa).
-pub fn gauge_fields(
+/// How a gauge shows a pressure, as said.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Shows {
+    /// In which unit.
+    pub unit: PressureUnit,
+    /// Absolute, or what is missing to the air around.
+    pub absolute: bool,
+    /// Its steps, in its unit.
+    pub step: f64,
+}
+
+impl Shows {
+    /// In steps of so many Pa.
+    pub fn steps_of(unit: PressureUnit, absolute: bool, step_pa: f64) -> Shows {
+        Shows {
+            unit,
+            absolute,
+            step: unit.from_pa(step_pa),
+        }
+    }
+
+    /// Its steps, Pa.
+    pub fn step_pa(&self) -> f64 {
+        self.unit.to_pa(self.step)
+    }
+}
+
+/// What has to be known of a gauge: unit, kind, resolution.
+pub fn gauge_fields<'a, T: Clone + 'a>(
     cx: &Cx<'_>,
-    unit: PressureUnit,
-    absolute: bool,
-    resolution_pa: f64,
-) -> Vec<Field> {
-    let units = GAUGE_UNITS
-        .iter()
-        .map(|u| (u.symbol(), u.symbol().to_owned()))
-        .collect();
-    vec![
-        field(
-            "unit",
+    at: fn(&mut T) -> &mut Shows,
+) -> [Spec<'a, T>; 3] {
+    let units = GAUGE_UNITS.map(|u| (u.symbol().to_owned(), u, u.symbol().to_owned()));
+    let kind = |word: &str, absolute, label| (word.to_owned(), absolute, cx.t(label));
+    let shows = move |t: &T| *at(&mut t.clone());
+    [
+        one_of(
+            keys::UNIT,
             cx.t("screen_hold_unit"),
-            FieldKind::Choice,
-            unit.symbol().to_owned(),
+            units.into(),
+            None,
+            move |t| shows(t).unit,
+            move |t, v| at(t).unit = v,
         )
-        .choices(units)
+        .or_drawn(move |t| shows(t).unit.symbol().to_owned())
         .must(),
-        field(
-            "kind",
+        one_of(
+            keys::KIND,
             cx.t("screen_hold_kind"),
-            FieldKind::Choice,
-            if absolute { "absolute" } else { "below" }.to_owned(),
+            vec![
+                kind("below", false, "screen_hold_kind_below"),
+                kind("absolute", true, "screen_hold_kind_absolute"),
+            ],
+            Some(false),
+            move |t| shows(t).absolute,
+            move |t, v| at(t).absolute = v,
         )
-        .choices(vec![
-            ("below", cx.t("screen_hold_kind_below")),
-            ("absolute", cx.t("screen_hold_kind_absolute")),
-        ])
         .must(),
-        field(
-            "resolution",
+        num(
+            keys::RESOLUTION,
             cx.t("screen_hold_resolution"),
-            FieldKind::Number,
-            cx.units.plain(unit.from_pa(resolution_pa), 2),
+            Unit::Unsaid,
+            move |t| Some(shows(t).step),
+            move |t, v| at(t).step = v.unwrap_or(f64::NAN),
         )
+        .check(|_, _, v| (v <= 0.0).then_some("error_above_zero"))
+        .digits(2)
         .hint(cx.t("screen_hold_resolution_hint"))
         .must(),
     ]
-}
-
-/// A gauge as typed: unit, whether absolute, resolution in Pa.
-pub fn typed_gauge(typed: &mut Typed<'_>) -> (PressureUnit, bool, f64) {
-    let unit = PressureUnit::from_symbol(typed.text("unit"));
-    if unit.is_none() {
-        typed.wrong("unit", "error_choice_wanted");
-    }
-    let unit = unit.unwrap_or(PressureUnit::Mbar);
-    let resolution = typed.must_number("resolution");
-    if resolution.is_finite() && resolution <= 0.0 {
-        typed.wrong("resolution", "error_above_zero");
-    }
-    (
-        unit,
-        typed.text("kind") == "absolute",
-        unit.to_pa(resolution),
-    )
 }

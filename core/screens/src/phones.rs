@@ -1,11 +1,12 @@
 //! The phones of the crew, as its page shows them: which they are, what one that it doesn't know wrote,
 //! and what would change if it were of this crew.
 
-use super::common::{FieldKind, Form, Line, Mark, Outcome, Place, Severity};
+use super::common::{Form, Line, Mark, Outcome, Place, Severity};
 use super::crew::{CrewAction, CrewRow, role_name};
-use super::cx::{Cx, FieldExt, Typed, button, field, form, line, said};
+use super::cx::{Cx, Typed, button, form, line, said};
 use super::desk::Desk;
 use super::names::{CHOICES, choice_name, choice_value, figure_words};
+use super::spec::{Spec, draw, pick_in, read_new};
 use super::texts::Arg;
 use slackwater_domain::admission::{code, device_of};
 use slackwater_domain::book::{Becomes, Book, BookFault, Changes, Phone, Standing};
@@ -493,7 +494,18 @@ pub(super) fn ask(cx: &Cx<'_>, key: &str) -> Result<Option<Form>, BookFault> {
         return Ok(None);
     }
     let joins = cx.book.is_fresh()?;
-    let (now, title, yes, no) = match first.standing {
+    let title = if joins {
+        cx.t("screen_phones_join_title")
+    } else {
+        name_of(cx, first)
+    };
+    let ours = draw(&ours_field(cx, first.standing, joins), &cx.units, None);
+    Ok(Some(form(key, title, ours, cx.t("action_answer"))))
+}
+
+/// Whether a phone is the crew's, as a word: asked of how it stands, and whether this phone joins by it.
+fn ours_field<'a>(cx: &Cx<'_>, standing: Standing, joins: bool) -> [Spec<'a, String>; 1] {
+    let (now, title, yes, no) = match standing {
         Standing::Unknown if joins => (
             "",
             "screen_phones_join_q",
@@ -513,22 +525,18 @@ pub(super) fn ask(cx: &Cx<'_>, key: &str) -> Result<Option<Form>, BookFault> {
             "screen_phones_no",
         ),
         _ => (
-            "yes",
+            YES,
             "screen_phones_q",
             "screen_phones_still",
             "screen_phones_no_more",
         ),
     };
-    let ours = field("ours", cx.t(title), FieldKind::Choice, now.to_owned())
-        .choices(vec![("yes", cx.t(yes)), ("no", cx.t(no))])
-        .must();
-    let title = if joins {
-        cx.t("screen_phones_join_title")
-    } else {
-        name_of(cx, first)
-    };
-    Ok(Some(form(key, title, vec![ours], cx.t("action_answer"))))
+    let choices = vec![(YES, cx.t(yes)), ("no", cx.t(no))];
+    let ours = pick_in("ours", cx.t(title), choices, |t| t);
+    [ours.starts(now).must()]
 }
+
+const YES: &str = "yes";
 
 /// Takes the answer.
 pub(super) fn answered(
@@ -536,18 +544,21 @@ pub(super) fn answered(
     key: &str,
     mut typed: Typed<'_>,
 ) -> Result<Outcome, BookFault> {
-    let ours = typed.must_text("ours").to_owned();
+    let devices = asked(key);
+    let phones = phones_of(&desk.book, &devices)?;
+    let standing = phones.first().map_or(Standing::Unknown, |p| p.standing);
+    let cx = desk.cx()?;
+    let ours = ours_field(&cx, standing, cx.book.is_fresh()?);
+    let ours = read_new(&ours, &cx.units, &mut typed);
     if let Some(faults) = typed.faults() {
         return Ok(faults);
     }
-    let devices = asked(key);
-    let phones = phones_of(&desk.book, &devices)?;
     let now = |d: &DeviceId| phones.iter().find(|p| p.device == *d).map(|p| p.standing);
     let to_do = |as_it_is: &[Standing]| -> Vec<DeviceId> {
         let other = |d: &&DeviceId| now(d).is_none_or(|s| !as_it_is.contains(&s));
         devices.iter().filter(other).copied().collect()
     };
-    let done = if ours == "yes" {
+    let done = if ours == YES {
         let devices = to_do(&[Standing::Crew]);
         desk.book.admit(&devices)?;
         (!devices.is_empty()).then_some("screen_phones_said_admitted")

@@ -1,21 +1,23 @@
 //! A prep, one step at a time. Its one question: what do I do now, and how do I know it is right?
 
-use super::common::{FieldKind, FieldValue, Form, Line, Mark, Outcome, PhotoTile, Place, Severity};
-use super::cx::{Cx, FieldExt, Typed, button, done, fault, field, form, go, line};
+use super::common::{FieldValue, Form, Line, Mark, Outcome, PhotoTile, Place, Severity};
+use super::cx::{Cx, Typed, button, done, fault, form, go, line};
 use super::desk::Desk;
 use super::forms::{Note, PrepForm, RigForm};
-use super::names::{finding_fields, finding_name, finding_of, seal_part};
+use super::keys;
+use super::measures::Unit;
+use super::names::{Found, finding_fields, finding_name, finding_of, seal_part};
 use super::page::{Block, Draft, Page};
 use super::rig::by_crew;
 use super::signing::{self, PLUGS, Signed, WALK, unsigned};
+use super::spec::{Spec, draw, long_text_in, must_num_in, pick_in, read_new};
 use super::texts::Texts;
 use super::times::span;
 use slackwater_domain::book::{
     Book, BookFault, Refit, Signer, asked_after_end, look_wants_service, not_shut, on_rig,
     seals_before_closing, waits_for, wants_service,
 };
-use slackwater_domain::facts::Finding;
-use slackwater_domain::procedure::{self, ProcedureKind, StepInstance, StepKind, Target};
+use slackwater_domain::procedure::{self, Measure, ProcedureKind, StepInstance, StepKind, Target};
 use slackwater_domain::rig::{Control, PatternShape};
 use slackwater_domain::rules::{
     HoldMissing, closed_since, control_failed, counting_hold, faulty, open_at, untested,
@@ -1279,16 +1281,7 @@ fn step_form(
                 "screen_prep_skip_title",
                 &[("step", (&instance.step.title).into())],
             ),
-            vec![
-                field(
-                    "reason",
-                    cx.t("screen_prep_reason"),
-                    FieldKind::LongText,
-                    String::new(),
-                )
-                .hint(cx.t("screen_prep_skip_hint"))
-                .must(),
-            ],
+            draw(&skip_field(cx), &cx.units, None),
             cx.t("action_skip"),
         )),
         Some(PrepForm::Finding(_)) => Some(form(
@@ -1297,53 +1290,21 @@ fn step_form(
                 "screen_prep_finding_title",
                 &[("step", (&instance.step.title).into())],
             ),
-            finding_fields(cx),
+            draw(&finding_fields(cx), &cx.units, None),
             cx.t("action_note_finding"),
         )),
         Some(PrepForm::HandOver) => Some(form(
             &PrepForm::HandOver.to_string(),
             cx.t("screen_prep_hand_over_title"),
-            vec![member_field(
-                cx,
-                "member",
-                cx.t("screen_prep_to_whom"),
-                cx.book.me(),
-            )],
+            draw(&member_field(cx), &cx.units, None),
             cx.t("action_hand_over"),
         )),
         Some(_) => finish_form(cx, facts, which),
         None if state == StepState::Open => instance.step.measure.as_ref().map(|m| {
-            let with_unit =
-                |limit: f64| format!("{}\u{a0}{}", cx.units.number(&limit.to_string()), m.unit);
-            let hint = match (m.min, m.max) {
-                (Some(min), Some(max)) => Some(cx.say(
-                    "screen_prep_between",
-                    &[
-                        ("min", (&cx.units.number(&min.to_string())).into()),
-                        ("max", (&with_unit(max)).into()),
-                    ],
-                )),
-                (Some(min), None) => {
-                    Some(cx.say("screen_prep_at_least", &[("min", (&with_unit(min)).into())]))
-                }
-                (None, Some(max)) => {
-                    Some(cx.say("screen_prep_at_most", &[("max", (&with_unit(max)).into())]))
-                }
-                (None, None) => None,
-            };
-            let mut value = field(
-                "value",
-                cx.t("screen_prep_value"),
-                FieldKind::Number,
-                String::new(),
-            )
-            .unit(&m.unit)
-            .must();
-            value.hint = hint;
             form(
                 &PrepForm::Measure(key).to_string(),
                 String::new(),
-                vec![value],
+                draw(&value_field(cx, m), &cx.units, None),
                 cx.t("action_done"),
             )
         }),
@@ -1351,43 +1312,66 @@ fn step_form(
     }
 }
 
-/// A choice of members other than one; the first of them is preset.
-fn member_field(cx: &Cx<'_>, key: &str, label: String, but: &str) -> super::common::Field {
+/// What is measured at a step, in its unit and within its limits.
+fn value_field<'a>(cx: &Cx<'_>, m: &'a Measure) -> [Spec<'a, f64>; 1] {
+    let number = |limit: f64| cx.units.number(&limit.to_string());
+    let with_unit = |limit| format!("{}\u{a0}{}", number(limit), m.unit);
+    let hint = match (m.min, m.max) {
+        (Some(min), Some(max)) => {
+            let (min, max) = (number(min), with_unit(max));
+            let args = &[("min", (&min).into()), ("max", (&max).into())];
+            Some(cx.say("screen_prep_between", args))
+        }
+        (Some(min), None) => {
+            Some(cx.say("screen_prep_at_least", &[("min", (&with_unit(min)).into())]))
+        }
+        (None, Some(max)) => {
+            Some(cx.say("screen_prep_at_most", &[("max", (&with_unit(max)).into())]))
+        }
+        (None, None) => None,
+    };
+    let value = must_num_in("value", cx.t("screen_prep_value"), Unit::Unsaid, |v| v);
+    [value
+        .called(&m.unit)
+        .check(|_, _, v| (!m.accepts(v)).then_some("error_outside_limits"))
+        .hint(hint)]
+}
+
+/// Why a step is passed over.
+fn skip_field<'a>(cx: &Cx<'_>) -> [Spec<'a, String>; 1] {
+    let reason = reason_field(cx);
+    [reason.hint(cx.t("screen_prep_skip_hint")).must()]
+}
+
+/// Why a prep is ended with so many steps left; where none is, nothing is asked.
+fn end_field<'a>(cx: &Cx<'_>, left: usize) -> [Spec<'a, String>; 1] {
+    let hint = cx.say("screen_rig_prep_left", &[("n", left.into())]);
+    [reason_field(cx).hint(hint).marked().drawn_if(left > 0)]
+}
+
+fn reason_field<'a>(cx: &Cx<'_>) -> Spec<'a, String> {
+    long_text_in(keys::REASON, cx.t("screen_prep_reason"), |t| t)
+}
+
+/// To whom a prep is handed over: a choice of the others; the first of them is preset.
+fn member_field<'a>(cx: &Cx<'_>) -> [Spec<'a, String>; 1] {
     let members = cx.book.members().unwrap_or_default();
-    let others: Vec<_> = members.iter().filter(|m| m.id != but).collect();
-    let first = others.first().map(|m| m.id.clone()).unwrap_or_default();
-    field(key, label, FieldKind::Choice, first)
-        .choices(
-            others
-                .iter()
-                .map(|m| (m.id.as_str(), m.name.clone()))
-                .collect(),
-        )
-        .must()
+    let others: Vec<_> = members.iter().filter(|m| m.id != cx.book.me()).collect();
+    let all = others.iter().map(|m| (m.id.as_str(), m.name.clone()));
+    let label = cx.t("screen_prep_to_whom");
+    let member = pick_in(keys::MEMBER, label, all.collect(), |t| t);
+    let first = others.first().map_or("", |m| m.id.as_str());
+    [member.starts(first).must()]
 }
 
 fn finish_form(cx: &Cx<'_>, facts: &PrepFacts, which: Option<PrepForm<'_>>) -> Option<Form> {
     if which != Some(PrepForm::End) {
         return None;
     }
-    let left = facts.left();
-    let mut fields = Vec::new();
-    if left > 0 {
-        fields.push(
-            field(
-                "reason",
-                cx.t("screen_prep_reason"),
-                FieldKind::LongText,
-                String::new(),
-            )
-            .hint(cx.say("screen_rig_prep_left", &[("n", left.into())]))
-            .must(),
-        );
-    }
     Some(form(
         &PrepForm::End.to_string(),
         cx.t("screen_prep_end_title"),
-        fields,
+        draw(&end_field(cx, facts.left()), &cx.units, None),
         cx.t("action_end_prep"),
     ))
 }
@@ -1593,12 +1577,9 @@ fn submit(
             ..done(recorded, said.trim_end_matches([':', ' ']).into())
         }
     };
+    let cx = desk.cx()?;
     match PrepForm::parse(form) {
         Some(PrepForm::Measure(key)) => {
-            let value = typed.must_number("value");
-            if let Some(faults) = typed.faults() {
-                return Ok(faults);
-            }
             let measure = facts
                 .steps
                 .iter()
@@ -1608,8 +1589,9 @@ fn submit(
                     what: "step",
                     id: key.to_owned(),
                 })?;
-            if !measure.accepts(value) {
-                return Ok(fault("value", desk.texts.get("error_outside_limits")));
+            let value = read_new(&value_field(&cx, &measure), &cx.units, &mut typed);
+            if let Some(faults) = typed.faults() {
+                return Ok(faults);
             }
             let shown = format!("{value}\u{a0}{}", measure.unit);
             let recorded = desk.book.do_step(prep, key, &shown)?;
@@ -1628,7 +1610,7 @@ fn submit(
             })
         }
         Some(PrepForm::Skip(key)) => {
-            let reason = typed.must_text("reason").to_owned();
+            let reason = read_new(&skip_field(&cx), &cx.units, &mut typed);
             if let Some(faults) = typed.faults() {
                 return Ok(faults);
             }
@@ -1636,8 +1618,11 @@ fn submit(
             Ok(on(desk, recorded, "screen_prep_said_skipped", true))
         }
         Some(PrepForm::Finding(key)) => {
-            let finding = finding_of(typed.text("finding")).unwrap_or(Finding::Clean);
-            let note = typed.text("note").to_owned();
+            let found = read_new(&finding_fields(&cx), &cx.units, &mut typed);
+            if let Some(faults) = typed.faults() {
+                return Ok(faults);
+            }
+            let Found { finding, note } = found;
             let target = facts.steps.iter().find(|s| s.key == key).map(|s| &s.target);
             // A ring that must not go back is news at once; how it goes on is its service.
             if let Some(Target::Seal { seal, .. }) = target
@@ -1662,7 +1647,8 @@ fn submit(
         }
         Some(PrepForm::Sign(member, step)) => {
             let step = step.unwrap_or_default();
-            let code = typed.must_text("code").to_owned();
+            let asked = signing::code_field(&cx, &cx.name(member));
+            let code = read_new(&asked, &cx.units, &mut typed);
             if let Some(faults) = typed.faults() {
                 return Ok(faults);
             }
@@ -1677,7 +1663,7 @@ fn submit(
             )
         }
         Some(PrepForm::HandOver) => {
-            let member = typed.must_text("member").to_owned();
+            let member = read_new(&member_field(&cx), &cx.units, &mut typed);
             if let Some(faults) = typed.faults() {
                 return Ok(faults);
             }
@@ -1693,7 +1679,7 @@ fn submit(
         }
         Some(PrepForm::Steps) | None => Ok(fault("", desk.texts.get("error_other_screen"))),
         Some(PrepForm::End) => {
-            let reason = typed.text("reason").to_owned();
+            let reason = read_new(&end_field(&cx, facts.left()), &cx.units, &mut typed);
             let recorded = desk.book.end_prep(prep, &reason)?;
             let said = desk.texts.get("screen_prep_said_ended");
             let go = Place::Rig {

@@ -1,10 +1,11 @@
 //! A procedure file that was handed in: what it is and what it replaces is told, and somebody says yes before
 //! any of it is the crew's.
 
-use super::common::{FieldFault, FieldKind, Form, Line, Mark, Outcome, Place, Severity};
-use super::cx::{Cx, FieldExt, Typed, done, fault, field, form, go, line, said};
+use super::common::{FieldFault, Form, Line, Mark, Outcome, Place, Severity};
+use super::cx::{Cx, Typed, done, fault, form, go, line, said};
 use super::desk::Desk;
 use super::rig::kind_name;
+use super::spec::{Spec, draw, pick_in, read_new};
 use slackwater_domain::book::BookFault;
 use slackwater_domain::procedure::{self, Procedure, ProcedureFault};
 
@@ -120,22 +121,24 @@ pub(super) fn told(cx: &Cx<'_>, key: &str) -> Result<Vec<Line>, BookFault> {
     Ok(lines)
 }
 
+const TAKE: &str = "take";
+
+/// Whether it is taken, as a word.
+fn take_field<'a>(cx: &Cx<'_>) -> [Spec<'a, String>; 1] {
+    let choices = vec![
+        (YES, cx.t("screen_procedure_yes")),
+        ("no", cx.t("screen_procedure_no")),
+    ];
+    [pick_in(TAKE, cx.t("screen_procedure_q"), choices, |t| t).must()]
+}
+
+const YES: &str = "yes";
+
 /// The form.
 pub(super) fn ask(cx: &Cx<'_>, key: &str) -> Option<Form> {
-    let waiting = asked(cx, key)?;
-    let take = field(
-        "take",
-        cx.t("screen_procedure_q"),
-        FieldKind::Choice,
-        String::new(),
-    )
-    .choices(vec![
-        ("yes", cx.t("screen_procedure_yes")),
-        ("no", cx.t("screen_procedure_no")),
-    ])
-    .must();
-    let title = waiting.read.title.clone();
-    Some(form(key, title, vec![take], cx.t("action_answer")))
+    let title = asked(cx, key)?.read.title.clone();
+    let take = draw(&take_field(cx), &cx.units, None);
+    Some(form(key, title, take, cx.t("action_answer")))
 }
 
 /// Takes the answer.
@@ -144,12 +147,13 @@ pub(super) fn answered(
     key: &str,
     mut typed: Typed<'_>,
 ) -> Result<Outcome, BookFault> {
-    let take = typed.must_text("take") == "yes";
+    let cx = desk.cx()?;
+    let take = read_new(&take_field(&cx), &cx.units, &mut typed) == YES;
     if let Some(faults) = typed.faults() {
         return Ok(faults);
     }
     let Some(waiting) = asked(&desk.cx()?, key).cloned() else {
-        return Ok(fault("take", desk.texts.get("screen_procedure_gone")));
+        return Ok(fault(TAKE, desk.texts.get("screen_procedure_gone")));
     };
     let outcome = if take {
         let recorded = desk.book.add_procedure(&waiting.bytes)?;

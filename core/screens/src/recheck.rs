@@ -1,16 +1,19 @@
 //! The deck recheck, the DP's two minutes. Its one question: has anything changed since it was proved?
 
-use super::asked::{OfGauge, Unlikely, are_so, as_typed, confirmed, wrong};
-use super::common::{
-    Field, FieldKind, FieldValue, Form, Line, Mark, Outcome, Place, Quantity, Row, Severity,
-};
-use super::cx::{Cx, FieldExt, Typed, button, done, fault, field, form, go, lead, line, said};
+use std::collections::HashMap;
+
+use super::asked::{OfGauge, Unlikely, are_so, as_typed, asked_field, confirmed, wrong};
+use super::common::{FieldValue, Form, Line, Mark, Outcome, Place, Quantity, Row, Severity};
+use super::cx::{Cx, Typed, button, done, fault, form, go, lead, line, said};
 use super::desk::Desk;
 use super::forms::{AirField, AskedOf, Note, RecheckForm};
-use super::measures::{Units, exact, uncertain};
+use super::hold::{Outside, air_fields};
+use super::keys;
+use super::measures::{Unit, Units, exact, uncertain};
 use super::names::{enclosure_name, held_result};
 use super::page::{Draft, Page};
 use super::rig::Flood;
+use super::spec::{Spec, draw, must_num_in, num, num_in, pick, pick_in, read_new, text_in};
 use super::texts::Texts;
 use slackwater_domain::book::{Book, BookFault, NewReading, NewRecheck, RecheckPreview, waits_for};
 use slackwater_domain::facts::{HoldSetup, RecheckFact, VerdictFact};
@@ -205,17 +208,9 @@ pub(super) fn show(cx: &Cx<'_>, id: &str) -> Result<RecheckScreen, BookFault> {
         (_, true) => Some(button(cx.t("action_to_rig"), RecheckAction::OpenRig)),
         _ => None,
     };
-    let mut air_fields = temperature_fields(cx, &rig, air);
-    let typed = air
-        .ambient_pa
-        .filter(|_| air.barometer.is_none())
-        .map(|pa| cx.units.pressure_value(pa, 10.0))
-        .unwrap_or_default();
-    let own = typed.is_empty();
-    air_fields.extend(super::hold::air_fields(cx, typed, own));
-    air_fields.extend(camera_fields(cx, &rig));
-    air_fields.extend(brought_field(cx, &rig));
-    air_fields.extend(super::asked::asked_field(cx, &AskedOf::Air(id).to_string()));
+    let said = on_deck_as_said(cx, &rig, air);
+    let mut air_fields = draw(&on_deck_fields(cx, &rig), &cx.units, Some(&said));
+    air_fields.extend(asked_field(cx, &AskedOf::Air(id).to_string()));
     Ok(RecheckScreen {
         rig: id.to_owned(),
         rig_name: rig.def.name.clone(),
@@ -308,33 +303,80 @@ enum TakenAt {
     Nowhere,
 }
 
+/// The air on deck and how the rig stands in it, as typed.
+#[derive(Debug, Clone, Default)]
+struct OnDeck {
+    temperature_k: Option<f64>,
+    /// Its own temperature of each enclosure that has one, K.
+    own_k: HashMap<String, f64>,
+    air: Outside,
+    /// Of each enclosure whether its camera runs, as a word; nothing where nobody said.
+    cameras: HashMap<String, String>,
+    /// Where the rig stood, as a word.
+    stood: String,
+}
+
+/// As last said on this device, while that counts as read.
+fn on_deck_as_said(cx: &Cx<'_>, rig: &RigFacts, air: Air) -> OnDeck {
+    let typed_pa = air.ambient_pa.filter(|_| air.barometer.is_none());
+    let all = || rig.def.enclosures.iter().zip(&rig.enclosures);
+    let own = |e: &Enclosure| Some((e.id.clone(), own_temperature(cx, &rig.id, &e.id)?));
+    let camera = |(def, of): (&Enclosure, &EnclosureFacts)| {
+        let runs = said_of_camera(cx, rig, def, of)?;
+        Some((def.id.clone(), if runs { RUNS } else { "off" }.to_owned()))
+    };
+    let stood = said_of_place(cx, rig).map_or("", |brought| if brought { ELSEWHERE } else { HERE });
+    OnDeck {
+        temperature_k: air.temperature_k,
+        own_k: rig.def.enclosures.iter().filter_map(own).collect(),
+        air: Outside {
+            phone: typed_pa.is_none(),
+            typed_pa,
+        },
+        cameras: all().filter_map(camera).collect(),
+        stood: stood.to_owned(),
+    }
+}
+
 /// The temperatures that the rechecks want: that of the air once, for all enclosures whose holds went by
-/// it, and the own one of each that has a sensor inside or a probe on it.
-fn temperature_fields(cx: &Cx<'_>, rig: &RigFacts, air: Air) -> Vec<Field> {
-    let number = |key: &str, label: String, k: Option<f64>| {
-        let value = k.map(|k| cx.units.fixed(cx.units.from_k(k), 1));
-        field(key, label, FieldKind::Number, value.unwrap_or_default())
-            .unit(cx.units.temperature_symbol())
+/// it, and the own one of each that has a sensor inside or a probe on it. Then the air pressure, what each camera
+/// does, and where the rig stood.
+fn on_deck_fields<'a>(cx: &Cx<'_>, rig: &'a RigFacts) -> Vec<Spec<'a, OnDeck>> {
+    let can_be = |k: f64| (!(230.0..=340.0).contains(&k)).then_some("error_air_temperature");
+    let degrees = |spec: Spec<'a, OnDeck>| {
+        spec.written(|units, v| units.fixed(v, 1))
+            .check(move |_, _, k| can_be(k))
+            .hint(cx.t("screen_recheck_temperature_hint"))
     };
     let all = || rig.def.enclosures.iter().zip(&rig.enclosures);
-    let mut out = Vec::new();
-    let hint = cx.t("screen_recheck_temperature_hint");
-    if all().any(|(_, facts)| taken_at(rig, facts) == TakenAt::Air) {
-        let label = cx.t("screen_recheck_temperature_air");
-        out.push(number("temperature", label, air.temperature_k).hint(hint.clone()));
-    }
+    let by_air = all().any(|(_, facts)| taken_at(rig, facts) == TakenAt::Air);
+    let label = cx.t("screen_recheck_temperature_air");
+    let of_air = num_in(
+        keys::TEMPERATURE,
+        label,
+        Unit::Temperature,
+        |d: &mut OnDeck| &mut d.temperature_k,
+    );
+    let mut out = vec![degrees(of_air).drawn_if(by_air)];
     for (def, facts) in all() {
-        let key = match taken_at(rig, facts) {
+        let label = match taken_at(rig, facts) {
             TakenAt::Inside => "screen_recheck_temperature_inside",
             TakenAt::Surface => "screen_recheck_temperature_surface",
             TakenAt::Air | TakenAt::Nowhere => continue,
         };
-        let label = cx.say(key, &[("name", (&def.name).into())]);
-        let own = own_temperature(cx, &rig.id, &def.id);
-        out.push(
-            number(&AirField::Temperature(&def.id).to_string(), label, own).hint(hint.clone()),
-        );
+        out.push(degrees(num(
+            &AirField::Temperature(&def.id).to_string(),
+            cx.say(label, &[("name", (&def.name).into())]),
+            Unit::Temperature,
+            |d: &OnDeck| d.own_k.get(&def.id).copied(),
+            |d, k| d.own_k.extend(k.map(|k| (def.id.clone(), k))),
+        )));
     }
+    let [phone, number] = air_fields(cx, |d: &mut OnDeck| &mut d.air);
+    out.push(phone);
+    out.push(number.written(|units, v| units.rounded(v, units.pressure.from_pa(10.0))));
+    out.extend(all().map(|(def, facts)| camera_field(cx, rig, def, facts)));
+    out.push(stood_field(cx, rig));
     out
 }
 
@@ -645,33 +687,20 @@ fn item(
         form(
             &RecheckForm::Slip(&def.id).to_string(),
             String::new(),
-            vec![
-                field(
-                    "reason",
-                    cx.t("screen_recheck_slip_reason"),
-                    FieldKind::Text,
-                    String::new(),
-                )
-                .must(),
-            ],
+            draw(&slip_field(cx), &cx.units, None),
             cx.t("action_mistyped"),
         )
     });
     let may_read = air.known && mark != Mark::Struck;
-    let reads = reads_label(cx, &hold.setup)?;
+    let reads = gauge_field(cx, Some(&hold.setup))?;
     let reading_form = may_read.then(|| {
+        let mut fields = draw(&reads, &cx.units, None);
+        let asked = AskedOf::Recheck(&rig.id, &def.id).to_string();
+        fields.extend(asked_field(cx, &asked));
         form(
             &RecheckForm::Reading(&def.id).to_string(),
             String::new(),
-            [field("gauge", reads, FieldKind::Number, String::new())
-                .unit(unit.symbol())
-                .must()]
-            .into_iter()
-            .chain(super::asked::asked_field(
-                cx,
-                &AskedOf::Recheck(&rig.id, &def.id).to_string(),
-            ))
-            .collect(),
+            fields,
             cx.t("action_read"),
         )
     });
@@ -828,33 +857,30 @@ fn not_yet(
     out
 }
 
-/// What each enclosure's camera does, asked with the air: none where a sensor in the gas sees it.
-fn camera_fields(cx: &Cx<'_>, rig: &RigFacts) -> Vec<Field> {
-    rig.def
-        .enclosures
-        .iter()
-        .zip(&rig.enclosures)
-        .filter(|(def, facts)| asks_camera(rig, def, facts))
-        .map(|(def, facts)| {
-            let said = match said_of_camera(cx, rig, def, facts) {
-                Some(true) => "on",
-                Some(false) => "off",
-                None => "",
-            };
-            field(
-                &AirField::Camera(&def.id).to_string(),
-                cx.say("screen_recheck_camera", &[("name", (&def.name).into())]),
-                FieldKind::Choice,
-                said.into(),
-            )
-            .choices(vec![
-                ("off", cx.t("screen_recheck_camera_off")),
-                ("on", cx.t("screen_recheck_camera_on")),
-            ])
-            .hint(cx.t("screen_recheck_camera_hint"))
-        })
-        .collect()
+/// What an enclosure's camera does, asked with the air: not where a sensor in the gas sees it.
+fn camera_field<'a>(
+    cx: &Cx<'_>,
+    rig: &RigFacts,
+    def: &'a Enclosure,
+    facts: &EnclosureFacts,
+) -> Spec<'a, OnDeck> {
+    pick(
+        &AirField::Camera(&def.id).to_string(),
+        cx.say("screen_recheck_camera", &[("name", (&def.name).into())]),
+        vec![
+            ("off", cx.t("screen_recheck_camera_off")),
+            (RUNS, cx.t("screen_recheck_camera_on")),
+        ],
+        |d: &OnDeck| d.cameras.get(&def.id).cloned().unwrap_or_default(),
+        |d, word| {
+            d.cameras.insert(def.id.clone(), word);
+        },
+    )
+    .hint(cx.t("screen_recheck_camera_hint"))
+    .drawn_if(asks_camera(rig, def, facts))
 }
+
+const RUNS: &str = "on";
 
 /// Whether it is asked what the camera does: where something warm may be inside, and no sensor in the
 /// gas sees it. The camera's housing is the one with controls; where none has any, it may be each.
@@ -886,30 +912,28 @@ fn said_of_camera(
     }
 }
 
-/// Whether the rig just came from elsewhere, asked with the air: none where a sensor in the gas sees it.
-fn brought_field(cx: &Cx<'_>, rig: &RigFacts) -> Option<Field> {
-    if !rig.enclosures.iter().any(|e| asks_brought(rig, e)) {
-        return None;
-    }
-    let said = match said_of_place(cx, rig) {
-        Some(true) => "elsewhere",
-        Some(false) => "here",
-        None => "",
-    };
-    Some(
-        field(
-            BROUGHT,
-            cx.t("screen_recheck_stood"),
-            FieldKind::Choice,
-            said.into(),
-        )
-        .choices(vec![
-            ("here", cx.t("screen_recheck_stood_here")),
-            ("elsewhere", cx.t("screen_recheck_stood_elsewhere")),
-        ])
-        .hint(cx.t("screen_recheck_stood_hint"))
-        .must(),
+/// Whether the rig just came from elsewhere, asked with the air: not where a sensor in the gas sees it.
+fn stood_field<'a>(cx: &Cx<'_>, rig: &RigFacts) -> Spec<'a, OnDeck> {
+    let all = vec![
+        (HERE, cx.t("screen_recheck_stood_here")),
+        (ELSEWHERE, cx.t("screen_recheck_stood_elsewhere")),
+    ];
+    pick_in(
+        keys::STOOD,
+        cx.t("screen_recheck_stood"),
+        all,
+        |d: &mut OnDeck| &mut d.stood,
     )
+    .hint(cx.t("screen_recheck_stood_hint"))
+    .marked()
+    .drawn_if(asks_place(rig))
+}
+
+const HERE: &str = "here";
+const ELSEWHERE: &str = "elsewhere";
+
+fn asks_place(rig: &RigFacts) -> bool {
+    rig.enclosures.iter().any(|e| asks_brought(rig, e))
 }
 
 /// Whether it matters to this enclosure: its gas is told by what is beside it.
@@ -925,9 +949,6 @@ fn said_of_place(cx: &Cx<'_>, rig: &RigFacts) -> Option<bool> {
         _ => None,
     }
 }
-
-/// The field of the air's form.
-const BROUGHT: &str = "stood";
 
 /// What is unlikely of the air on deck: too far from what the holds went by. Each number once.
 fn odd_air(
@@ -962,7 +983,7 @@ fn odd_air(
             let by = cx.units.plain(unit.from_pa(moved.abs()), 2);
             let by = format!("{by}\u{a0}{}", unit.symbol());
             let why = cx.say("screen_recheck_air_moved", &[("value", (&by).into())]);
-            say("ambient".into(), unit.symbol(), why);
+            say(keys::AMBIENT.into(), unit.symbol(), why);
         }
         let warm = temperature_k(facts).zip(p.then.temperature_k);
         if let Some(((key, now), then)) = warm
@@ -1075,6 +1096,31 @@ fn reading(
     }
 }
 
+/// What the gauge of a hold reads now, in its unit.
+fn gauge_field<'a>(
+    cx: &Cx<'_>,
+    setup: Option<&HoldSetup>,
+) -> Result<[Spec<'a, f64>; 1], BookFault> {
+    let label = setup.map(|s| reads_label(cx, s)).transpose()?;
+    let unit = Unit::Plain(gauge_unit(cx, setup).symbol());
+    Ok([must_num_in(
+        keys::GAUGE,
+        label.unwrap_or_default(),
+        unit,
+        |g| g,
+    )])
+}
+
+fn gauge_unit(cx: &Cx<'_>, setup: Option<&HoldSetup>) -> PressureUnit {
+    let unit = setup.and_then(|s| PressureUnit::from_symbol(&s.gauge_unit));
+    unit.unwrap_or(cx.units.pressure)
+}
+
+/// What the slip was.
+fn slip_field<'a>(cx: &Cx<'_>) -> [Spec<'a, String>; 1] {
+    [text_in(keys::REASON, cx.t("screen_recheck_slip_reason"), |t| t).must()]
+}
+
 /// What the gauge is asked for: by its name where the crew has several.
 fn reads_label(cx: &Cx<'_>, setup: &HoldSetup) -> Result<String, BookFault> {
     let gauges = cx.book.gauges()?;
@@ -1126,56 +1172,26 @@ pub(super) fn act(desk: &mut Desk, rig: &str, action: RecheckAction) -> Result<O
             let mut typed = Typed::new(desk.texts, &values);
             let form = RecheckForm::parse(&form);
             if form == Some(RecheckForm::Air) {
-                let temperature = typed.may_number("temperature").map(|t| units.to_k(t));
-                let (ambient, by) = super::hold::typed_air(&mut typed, &units, phone, own);
-                if temperature.is_some_and(|k| !(230.0..=340.0).contains(&k)) {
-                    typed.wrong("temperature", "error_air_temperature");
-                }
+                let deck = read_new(&on_deck_fields(&cx, &facts), &units, &mut typed);
+                let (ambient, by) = deck.air.taken(&mut typed, phone, own);
                 if ambient.is_some_and(|pa| !(50_000.0..=110_000.0).contains(&pa)) {
-                    typed.wrong("ambient", "error_air_pressure");
+                    typed.wrong(keys::AMBIENT, "error_air_pressure");
                 }
-                let mut own: Vec<(Note<'_>, Option<f64>)> = Vec::new();
-                let mut own_k: Vec<(String, f64)> = Vec::new();
-                for (def, of) in facts.def.enclosures.iter().zip(&facts.enclosures) {
-                    if !matches!(taken_at(&facts, of), TakenAt::Inside | TakenAt::Surface) {
-                        continue;
-                    }
-                    let key = AirField::Temperature(&def.id).to_string();
-                    let k = typed.may_number(&key).map(|t| units.to_k(t));
-                    if k.is_some_and(|k| !(230.0..=340.0).contains(&k)) {
-                        typed.wrong(&key, "error_air_temperature");
-                    }
-                    own.push((Note::Temperature(rig, &def.id), k));
-                    own_k.extend(k.map(|k| (def.id.clone(), k)));
-                }
-                let enclosures = facts.def.enclosures.iter();
-                let cameras: Vec<(Note<'_>, String)> = enclosures
-                    .map(|e| {
-                        (
-                            Note::Camera(rig, &e.id),
-                            typed.text(&AirField::Camera(&e.id).to_string()).to_owned(),
-                        )
-                    })
-                    .collect();
-                let asks_place = facts.enclosures.iter().any(|e| asks_brought(&facts, e));
-                let place = typed.text(BROUGHT).to_owned();
-                if asks_place && !["here", "elsewhere"].contains(&place.as_str()) {
-                    typed.wrong(BROUGHT, "error_choice_wanted");
+                if asks_place(&facts) && ![HERE, ELSEWHERE].contains(&deck.stood.as_str()) {
+                    typed.wrong(keys::STOOD, "error_choice_wanted");
                 }
                 if !typed.faults.is_empty() {
                     return Ok(typed.faults().unwrap_or_default());
                 }
                 // The phone's own barometer says how it is.
                 let read = ambient.filter(|_| by.is_none());
-                let warm = |e: &EnclosureFacts| {
-                    let own = own_k.iter().find(|(id, _)| *id == e.id);
-                    match taken_at(&facts, e) {
-                        TakenAt::Inside | TakenAt::Surface => {
-                            own.map(|(id, k)| (AirField::Temperature(id).to_string(), *k))
-                        }
-                        TakenAt::Air => temperature.map(|k| ("temperature".into(), k)),
-                        TakenAt::Nowhere => None,
+                let warm = |e: &EnclosureFacts| match taken_at(&facts, e) {
+                    TakenAt::Inside | TakenAt::Surface => {
+                        let own = deck.own_k.get(&e.id);
+                        own.map(|k| (AirField::Temperature(&e.id).to_string(), *k))
                     }
+                    TakenAt::Air => deck.temperature_k.map(|k| (keys::TEMPERATURE.into(), k)),
+                    TakenAt::Nowhere => None,
                 };
                 let odd = odd_air(&desk.cx()?, &facts, read, warm, &typed);
                 if let Err(faults) = are_so(desk, &AskedOf::Air(rig).to_string(), &typed, &odd) {
@@ -1186,39 +1202,45 @@ pub(super) fn act(desk: &mut Desk, rig: &str, action: RecheckAction) -> Result<O
                 let now = desk.book.now().latest_seen.0;
                 let value = format!(
                     "{now} {} {} {}",
-                    text(temperature),
+                    text(deck.temperature_k),
                     text(ambient),
                     text(by.map(f64::from))
                 );
                 desk.book.set_local(Note::Air(rig), &value)?;
-                for (note, k) in own {
-                    desk.book.set_local(note, &format!("{now} {}", text(k)))?;
+                let all = || facts.def.enclosures.iter().zip(&facts.enclosures);
+                for (e, of) in all() {
+                    if matches!(taken_at(&facts, of), TakenAt::Inside | TakenAt::Surface) {
+                        let k = text(deck.own_k.get(&e.id).copied());
+                        let note = Note::Temperature(rig, &e.id);
+                        desk.book.set_local(note, &format!("{now} {k}"))?;
+                    }
                 }
-                desk.book
-                    .set_local(Note::Brought(rig), &format!("{now} {place}"))?;
-                for (note, said) in cameras {
-                    desk.book.set_local(note, &format!("{now} {said}"))?;
+                let place = format!("{now} {}", deck.stood);
+                desk.book.set_local(Note::Brought(rig), &place)?;
+                for (e, _) in all() {
+                    let camera = deck.cameras.get(&e.id).map_or("", String::as_str);
+                    let note = Note::Camera(rig, &e.id);
+                    desk.book.set_local(note, &format!("{now} {camera}"))?;
                 }
                 return Ok(said(desk.texts.get("screen_recheck_said_air")));
             }
             if let Some(RecheckForm::Slip(enclosure)) = form {
-                let reason = typed.must_text("reason");
+                let reason = read_new(&slip_field(&cx), &units, &mut typed);
                 if let Some(faults) = typed.faults() {
                     return Ok(faults);
                 }
-                let recorded = desk.book.recheck_mistyped(rig, enclosure, reason)?;
+                let recorded = desk.book.recheck_mistyped(rig, enclosure, &reason)?;
                 return Ok(done(recorded, desk.texts.get("screen_recheck_said_slip")));
             }
             let enclosure = match form {
                 Some(RecheckForm::Reading(enclosure)) => enclosure.to_owned(),
                 _ => String::new(),
             };
-            let unit = facts
-                .enclosure(&enclosure)
-                .and_then(|e| e.holds.first())
-                .and_then(|h| PressureUnit::from_symbol(&h.setup.gauge_unit))
-                .unwrap_or(units.pressure);
-            let gauge = unit.to_pa(typed.must_number("gauge"));
+            let holds = facts.enclosure(&enclosure).map(|e| &e.holds);
+            let setup = holds.and_then(|all| all.first()).map(|h| &h.setup);
+            let unit = gauge_unit(&cx, setup);
+            let gauge = read_new(&gauge_field(&cx, setup)?, &units, &mut typed);
+            let gauge = unit.to_pa(gauge);
             if !typed.faults.is_empty() {
                 return Ok(typed.faults().unwrap_or_default());
             }
@@ -1226,7 +1248,7 @@ pub(super) fn act(desk: &mut Desk, rig: &str, action: RecheckAction) -> Result<O
             let air = air(&cx, rig);
             // Read on a page that stood open for longer than the air counts.
             if !air.known {
-                typed.wrong("gauge", "screen_recheck_air_first");
+                typed.wrong(keys::GAUGE, "screen_recheck_air_first");
                 return Ok(typed.faults().unwrap_or_default());
             }
             let of = facts.enclosure(&enclosure);

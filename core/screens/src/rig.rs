@@ -1,12 +1,12 @@
 //! One rig, readiness on top. Its one question: may it go in now, and if not, what next?
 
-use super::common::{
-    FieldKind, FieldValue, Form, Line, Mark, Outcome, PhotoTile, Place, Quantity, Severity,
-};
-use super::cx::{Cx, FieldExt, Typed, button, done, fault, field, form, go, lead, line};
+use super::asked::{SURE, asked_field};
+use super::common::{FieldValue, Form, Line, Mark, Outcome, PhotoTile, Place, Quantity, Severity};
+use super::cx::{Cx, Typed, button, done, fault, form, go, lead, line};
 use super::desk::Desk;
 use super::forms::{AskedOf, RigForm};
-use super::measures::exact;
+use super::keys;
+use super::measures::{Unit, exact};
 use super::names::{
     enclosure_name, figure_words, finding_name, finding_of, function_of, grease_words, held_result,
     losses_words, material_name, past_words, seal_name, took_away,
@@ -15,6 +15,10 @@ use super::page::{Draft, Page};
 use super::rig_edit::kind::Kind;
 use super::rig_edit::path::{EditAt, Id};
 use super::rig_map::{self, RigMap};
+use super::spec::{
+    Spec, asked, draw, long_text_in, must_num_in, one_of_in, pick_in, read_new, read_over,
+    switch_in, switch_or_unsaid_in, text_in,
+};
 use super::texts::Texts;
 use super::times::span;
 use slackwater_domain::book::{Book, BookFault, NewDive, left_open};
@@ -1750,26 +1754,29 @@ pub(super) fn only_closure<'a>(rig: &'a RigFacts, enclosure: &str) -> Option<Opt
 /// Stands for 'not known which' among the closures; no id of a closure.
 const NOT_KNOWN: &str = "?";
 
-/// Asks which closure was opened: only its seals are disturbed.
-fn open_form(cx: &Cx<'_>, rig: &RigFacts, enclosure: &str) -> Option<Form> {
+/// The id of the closure that was opened, or [`NOT_KNOWN`]: only its seals are disturbed.
+fn closure_field<'a>(
+    cx: &Cx<'_>,
+    rig: &RigFacts,
+    enclosure: &str,
+) -> Option<[Spec<'a, String>; 1]> {
     let def = rig.def.enclosure(enclosure)?;
-    let named = |key: &str| cx.say(key, &[("name", (&def.name).into())]);
-    let hint = takes_away(rig, enclosure).then(|| named("screen_rig_open_takes"));
-    let mut closures: Vec<(&str, String)> = def
-        .closures
-        .iter()
-        .map(|c| (c.id.as_str(), c.name.clone()))
-        .collect();
-    closures.push((NOT_KNOWN, cx.t("screen_rig_open_not_known")));
+    let takes = || cx.say("screen_rig_open_takes", &[("name", (&def.name).into())]);
+    let hint = takes_away(rig, enclosure).then(takes);
+    let closures = def.closures.iter();
+    let mut all: Vec<(&str, String)> = closures.map(|c| (c.id.as_str(), c.name.clone())).collect();
+    all.push((NOT_KNOWN, cx.t("screen_rig_open_not_known")));
     let which = cx.t("screen_rig_open_which");
-    let mut closure = field("closure", which, FieldKind::Choice, String::new())
-        .choices(closures)
-        .must();
-    closure.hint = hint;
+    Some([pick_in(keys::CLOSURE, which, all, |t| t).hint(hint).must()])
+}
+
+/// Asks which closure was opened.
+fn open_form(cx: &Cx<'_>, rig: &RigFacts, enclosure: &str) -> Option<Form> {
+    let name = &rig.def.enclosure(enclosure)?.name;
     Some(form(
         &RigForm::Open(enclosure).to_string(),
-        named("screen_rig_open_title"),
-        vec![closure],
+        cx.say("screen_rig_open_title", &[("name", name.into())]),
+        draw(&closure_field(cx, rig, enclosure)?, &cx.units, None),
         cx.t("action_opened"),
     ))
 }
@@ -1971,290 +1978,274 @@ fn control_rows(cx: &Cx<'_>, rig: &RigFacts) -> Vec<RigRow> {
         .collect()
 }
 
+/// A defect, as typed.
+#[derive(Debug, Clone, Default)]
+struct DefectSaid {
+    text: String,
+    /// Where; empty where it is the rig as a whole.
+    at: String,
+    water: bool,
+    blocks: bool,
+}
+
+/// What it is of may be said already, by where it was seen.
+fn defect_fields<'a>(cx: &Cx<'_>, rig: &RigFacts, of: &str) -> [Spec<'a, DefectSaid>; 4] {
+    let mut at = vec![(String::new(), cx.t("screen_rig_defect_at_rig"))];
+    let all = rig.def.enclosures.iter();
+    at.extend(all.map(|e| (At::Enclosure(&e.id).to_string(), e.name.clone())));
+    let at = at.iter().map(|(k, l)| (k.as_str(), l.clone())).collect();
+    let (text, water) = (
+        cx.t("screen_rig_defect_text"),
+        cx.t("screen_rig_defect_water"),
+    );
+    let blocks = cx.t("screen_rig_defect_blocks_q");
+    [
+        long_text_in(keys::TEXT, text, |d: &mut DefectSaid| &mut d.text).must(),
+        pick_in(
+            "at",
+            cx.t("screen_rig_defect_at"),
+            at,
+            |d: &mut DefectSaid| &mut d.at,
+        )
+        .starts(of),
+        switch_in(keys::WATER, water, |d: &mut DefectSaid| &mut d.water),
+        switch_in("blocks", blocks, |d: &mut DefectSaid| &mut d.blocks).starts("yes"),
+    ]
+}
+
+/// A dive that was, as typed.
+#[derive(Debug, Clone, Default)]
+struct DiveSaid {
+    depth_m: f64,
+    minutes: f64,
+    /// Whether it is over.
+    up: Option<bool>,
+    /// In salt water; none where nobody said.
+    salt: Option<bool>,
+    note: String,
+}
+
+impl DiveSaid {
+    /// As it was planned.
+    fn planned(plan: &Plan) -> DiveSaid {
+        DiveSaid {
+            depth_m: plan.depth_m,
+            minutes: plan.minutes,
+            salt: Some(plan.salinity_g_kg >= SALT_G_KG),
+            ..DiveSaid::default()
+        }
+    }
+}
+
+fn dive_fields<'a>(cx: &Cx<'_>) -> [Spec<'a, DiveSaid>; 5] {
+    let up = vec![
+        ("up", Some(true), cx.t("screen_rig_dive_is_up")),
+        ("in", Some(false), cx.t("screen_rig_dive_goes_in")),
+    ];
+    let (depth, minutes) = (
+        cx.t("screen_rig_dive_depth"),
+        cx.t("screen_rig_dive_minutes"),
+    );
+    [
+        must_num_in(keys::DEPTH, depth, Unit::Depth, |d: &mut DiveSaid| {
+            &mut d.depth_m
+        })
+        .digits(3),
+        must_num_in(keys::MINUTES, minutes, "min", |d: &mut DiveSaid| {
+            &mut d.minutes
+        })
+        .digits(3),
+        one_of_in(
+            "up",
+            cx.t("screen_rig_dive_up"),
+            up,
+            Some(None),
+            |d: &mut DiveSaid| &mut d.up,
+        )
+        .hint(cx.t("screen_rig_dive_up_hint")),
+        switch_or_unsaid_in(keys::SALT, cx.t("screen_rig_dive_salt"), |d| &mut d.salt),
+        long_text_in(keys::NOTE, cx.t("common_note"), |d: &mut DiveSaid| {
+            &mut d.note
+        }),
+    ]
+}
+
+/// The id of the lens on the rig.
+fn lens_field<'a>(cx: &Cx<'_>, rig: &RigFacts) -> [Spec<'a, String>; 1] {
+    let all = rig.def.lenses.iter();
+    let all = all.map(|l| (l.id.as_str(), l.name.clone())).collect();
+    let lens = pick_in(LENS, cx.t("screen_rig_lens"), all, |t| t);
+    [lens.hint(cx.t("screen_rig_lens_hint")).must()]
+}
+
+const LENS: &str = "lens";
+
+fn plan_fields<'a>(cx: &Cx<'_>) -> [Spec<'a, Plan>; 4] {
+    let (depth, minutes) = (
+        cx.t("screen_rig_plan_depth"),
+        cx.t("screen_rig_plan_minutes"),
+    );
+    let salinity = cx.t("screen_rig_plan_salinity");
+    [
+        must_num_in(keys::DEPTH, depth, Unit::Depth, |p: &mut Plan| {
+            &mut p.depth_m
+        })
+        .digits(3),
+        must_num_in(keys::MINUTES, minutes, "min", |p: &mut Plan| &mut p.minutes).digits(3),
+        must_num_in(keys::SALINITY, salinity, "g/kg", |p: &mut Plan| {
+            &mut p.salinity_g_kg
+        })
+        .digits(3)
+        .hint(cx.t("screen_rig_plan_salinity_hint")),
+        must_num_in(
+            keys::WATER,
+            cx.t("screen_rig_plan_water"),
+            Unit::WaterTemperature,
+            |p: &mut Plan| &mut p.water_c,
+        )
+        .digits(3),
+    ]
+}
+
+/// What a copy of the rig is called.
+fn copy_field<'a>(cx: &Cx<'_>) -> [Spec<'a, String>; 1] {
+    let name = text_in(keys::NAME, cx.t("screen_rigs_new_name"), |t| t);
+    [name.hint(cx.t("screen_rig_copy_hint")).must()]
+}
+
+/// What was looked at, where a note answers for it: by its words and their hint.
+fn answer_field<'a>(cx: &Cx<'_>, label: &str, hint: String) -> [Spec<'a, String>; 1] {
+    [long_text_in(keys::NOTE, cx.t(label), |t| t)
+        .hint(hint)
+        .must()]
+}
+
+fn unread_field<'a>(cx: &Cx<'_>, rig: &RigFacts) -> [Spec<'a, String>; 1] {
+    let mut kinds: Vec<&str> = rig.unread.iter().map(|u| u.kind.as_str()).collect();
+    kinds.sort_unstable();
+    kinds.dedup();
+    let kinds = kinds.join(", ");
+    let hint = cx.say("screen_rig_unread_hint", &[("kinds", (&kinds).into())]);
+    answer_field(cx, "screen_rig_unread_note", hint)
+}
+
+fn lost_field<'a>(cx: &Cx<'_>) -> [Spec<'a, String>; 1] {
+    answer_field(cx, "screen_rig_lost_note", cx.t("screen_rig_lost_hint"))
+}
+
+fn not_here_field<'a>(cx: &Cx<'_>) -> [Spec<'a, String>; 1] {
+    let hint = cx.t("screen_rig_not_here_hint");
+    answer_field(cx, "screen_rig_not_here_note", hint)
+}
+
+/// The enclosure that is looked over; none where it is something that is no longer on the rig.
+fn inspected<'a>(rig: &'a RigFacts, at: At<'_>) -> Option<&'a Enclosure> {
+    match at {
+        At::Enclosure(id) => rig.def.enclosure(id),
+        _ => None,
+    }
+}
+
+fn inspect_field<'a>(cx: &Cx<'_>, rig: &RigFacts, at: At<'_>) -> [Spec<'a, String>; 1] {
+    let (label, hint) = match inspected(rig, at) {
+        Some(_) => ("screen_rig_inspect_note", "screen_rig_inspect_hint"),
+        None => ("screen_rig_gone_note", "screen_rig_gone_hint"),
+    };
+    answer_field(cx, label, cx.t(hint))
+}
+
+/// How a defect was put right.
+fn closed_field<'a>(cx: &Cx<'_>) -> [Spec<'a, String>; 1] {
+    [long_text_in("how", cx.t("screen_rig_defect_how"), |t| t).must()]
+}
+
 fn rig_form(cx: &Cx<'_>, rig: &RigFacts, which: RigForm<'_>) -> Option<Form> {
-    let plan = &rig.def.plan;
+    let (plan, units) = (&rig.def.plan, &cx.units);
     let key = which.to_string();
     Some(match which {
-        // What it is of may be said already, by where it was seen.
-        RigForm::Defect(of) => {
-            let mut at = vec![(String::new(), cx.t("screen_rig_defect_at_rig"))];
-            at.extend(
-                rig.def
-                    .enclosures
-                    .iter()
-                    .map(|e| (At::Enclosure(&e.id).to_string(), e.name.clone())),
-            );
+        RigForm::Defect(of) => form(
+            &RigForm::Defect("").to_string(),
+            cx.t("screen_rig_defect_title"),
+            draw(&defect_fields(cx, rig, of), units, None),
+            cx.t("action_note_defect"),
+        ),
+        RigForm::Dive => {
+            let mut fields = draw(&dive_fields(cx), units, Some(&DiveSaid::planned(plan)));
+            fields.extend(asked_field(cx, &AskedOf::Dive(&rig.id).to_string()));
             form(
-                &RigForm::Defect("").to_string(),
-                cx.t("screen_rig_defect_title"),
-                vec![
-                    field(
-                        "text",
-                        cx.t("screen_rig_defect_text"),
-                        FieldKind::LongText,
-                        String::new(),
-                    )
-                    .must(),
-                    field(
-                        "at",
-                        cx.t("screen_rig_defect_at"),
-                        FieldKind::Choice,
-                        of.to_owned(),
-                    )
-                    .choices(at.iter().map(|(k, l)| (k.as_str(), l.clone())).collect()),
-                    field(
-                        "water",
-                        cx.t("screen_rig_defect_water"),
-                        FieldKind::Switch,
-                        "no".into(),
-                    ),
-                    field(
-                        "blocks",
-                        cx.t("screen_rig_defect_blocks_q"),
-                        FieldKind::Switch,
-                        "yes".into(),
-                    ),
-                ],
-                cx.t("action_note_defect"),
+                &key,
+                cx.t("screen_rig_dive_title"),
+                fields,
+                cx.t("action_log_dive"),
             )
         }
-        RigForm::Dive => form(
-            &key,
-            cx.t("screen_rig_dive_title"),
-            [
-                field(
-                    "depth",
-                    cx.t("screen_rig_dive_depth"),
-                    FieldKind::Number,
-                    cx.units.plain(cx.units.from_m(plan.depth_m), 3),
-                )
-                .unit(cx.units.depth_symbol())
-                .must(),
-                field(
-                    "minutes",
-                    cx.t("screen_rig_dive_minutes"),
-                    FieldKind::Number,
-                    cx.units.plain(plan.minutes, 3),
-                )
-                .unit("min")
-                .must(),
-                field(
-                    "up",
-                    cx.t("screen_rig_dive_up"),
-                    FieldKind::Choice,
-                    String::new(),
-                )
-                .choices(vec![
-                    ("up", cx.t("screen_rig_dive_is_up")),
-                    ("in", cx.t("screen_rig_dive_goes_in")),
-                ])
-                .hint(cx.t("screen_rig_dive_up_hint")),
-                field(
-                    "salt",
-                    cx.t("screen_rig_dive_salt"),
-                    FieldKind::Switch,
-                    if plan.salinity_g_kg >= SALT_G_KG {
-                        "yes"
-                    } else {
-                        "no"
-                    }
-                    .into(),
-                ),
-                field(
-                    "note",
-                    cx.t("common_note"),
-                    FieldKind::LongText,
-                    String::new(),
-                ),
-            ]
-            .into_iter()
-            .chain(super::asked::asked_field(
-                cx,
-                &AskedOf::Dive(&rig.id).to_string(),
-            ))
-            .collect(),
-            cx.t("action_log_dive"),
-        ),
-        RigForm::Lens => form(
-            &key,
-            cx.t("screen_rig_lens_title"),
-            vec![
-                field(
-                    "lens",
-                    cx.t("screen_rig_lens"),
-                    FieldKind::Choice,
-                    rig.def.lens.clone().unwrap_or_default(),
-                )
-                .choices(
-                    rig.def
-                        .lenses
-                        .iter()
-                        .map(|l| (l.id.as_str(), l.name.clone()))
-                        .collect(),
-                )
-                .hint(cx.t("screen_rig_lens_hint"))
-                .must(),
-            ],
-            cx.t("action_change_lens"),
-        ),
+        RigForm::Lens => {
+            let now = rig.def.lens.clone().unwrap_or_default();
+            form(
+                &key,
+                cx.t("screen_rig_lens_title"),
+                draw(&lens_field(cx, rig), units, Some(&now)),
+                cx.t("action_change_lens"),
+            )
+        }
         RigForm::Plan => form(
             &key,
             cx.t("screen_rig_plan_title"),
-            vec![
-                field(
-                    "depth",
-                    cx.t("screen_rig_plan_depth"),
-                    FieldKind::Number,
-                    cx.units.plain(cx.units.from_m(plan.depth_m), 3),
-                )
-                .unit(cx.units.depth_symbol())
-                .must(),
-                field(
-                    "minutes",
-                    cx.t("screen_rig_plan_minutes"),
-                    FieldKind::Number,
-                    cx.units.plain(plan.minutes, 3),
-                )
-                .unit("min")
-                .must(),
-                field(
-                    "salinity",
-                    cx.t("screen_rig_plan_salinity"),
-                    FieldKind::Number,
-                    cx.units.plain(plan.salinity_g_kg, 3),
-                )
-                .unit("g/kg")
-                .hint(cx.t("screen_rig_plan_salinity_hint"))
-                .must(),
-                field(
-                    "water",
-                    cx.t("screen_rig_plan_water"),
-                    FieldKind::Number,
-                    cx.units.plain(cx.units.from_k(plan.water_c + 273.15), 3),
-                )
-                .unit(cx.units.temperature_symbol())
-                .must(),
-            ],
+            draw(&plan_fields(cx), units, Some(plan)),
             cx.t("action_change_plan"),
         ),
         RigForm::Copy => form(
             &key,
             cx.t("screen_rig_copy_title"),
-            vec![
-                field(
-                    "name",
-                    cx.t("screen_rigs_new_name"),
-                    FieldKind::Text,
-                    String::new(),
-                )
-                .hint(cx.t("screen_rig_copy_hint"))
-                .must(),
-            ],
+            draw(&copy_field(cx), units, None),
             cx.t("action_copy_rig"),
         ),
         RigForm::Controls => return None,
         RigForm::Open(enclosure) => return open_form(cx, rig, enclosure),
-        RigForm::Unread => {
-            let mut kinds: Vec<&str> = rig.unread.iter().map(|u| u.kind.as_str()).collect();
-            kinds.sort_unstable();
-            kinds.dedup();
-            let text = FieldKind::LongText;
-            form(
-                &key,
-                cx.say("screen_rig_unread", &[("n", rig.unread.len().into())]),
-                vec![
-                    field("note", cx.t("screen_rig_unread_note"), text, String::new())
-                        .hint(cx.say(
-                            "screen_rig_unread_hint",
-                            &[("kinds", (&kinds.join(", ")).into())],
-                        ))
-                        .must(),
-                ],
-                cx.t("action_answer_unread"),
-            )
-        }
+        RigForm::Unread => form(
+            &key,
+            cx.say("screen_rig_unread", &[("n", rig.unread.len().into())]),
+            draw(&unread_field(cx, rig), units, None),
+            cx.t("action_answer_unread"),
+        ),
         RigForm::Lost => form(
             &key,
             lost_title(cx, rig),
-            vec![
-                field(
-                    "note",
-                    cx.t("screen_rig_lost_note"),
-                    FieldKind::LongText,
-                    String::new(),
-                )
-                .hint(cx.t("screen_rig_lost_hint"))
-                .must(),
-            ],
+            draw(&lost_field(cx), units, None),
             cx.t("action_answer_lost"),
         ),
         RigForm::NotHere => {
-            let missing = rig.entries_not_here();
-            let text = FieldKind::LongText;
+            let missing = rig.entries_not_here() as usize;
             form(
                 &key,
-                cx.say("screen_rig_not_here", &[("n", (missing as usize).into())]),
-                vec![
-                    field(
-                        "note",
-                        cx.t("screen_rig_not_here_note"),
-                        text,
-                        String::new(),
-                    )
-                    .hint(cx.t("screen_rig_not_here_hint"))
-                    .must(),
-                ],
+                cx.say("screen_rig_not_here", &[("n", missing.into())]),
+                draw(&not_here_field(cx), units, None),
                 cx.t("action_answer_not_here"),
             )
         }
         RigForm::Inspect(at) => {
-            let on_rig = match at {
-                At::Enclosure(id) => rig.def.enclosure(id),
-                _ => None,
-            };
-            let (title, note, hint, submit) = match on_rig {
+            let (title, submit) = match inspected(rig, at) {
                 Some(e) => (
                     cx.say("screen_rig_inspect", &[("name", (&e.name).into())]),
-                    "screen_rig_inspect_note",
-                    "screen_rig_inspect_hint",
                     "action_inspected",
                 ),
-                None => (
-                    cx.say(
-                        "screen_rig_gone",
-                        &[("name", (&gone_name(rig, &at.to_string())).into())],
-                    ),
-                    "screen_rig_gone_note",
-                    "screen_rig_gone_hint",
-                    "action_answer_fault",
-                ),
+                None => {
+                    let name = gone_name(rig, &at.to_string());
+                    (
+                        cx.say("screen_rig_gone", &[("name", (&name).into())]),
+                        "action_answer_fault",
+                    )
+                }
             };
-            let text = FieldKind::LongText;
-            form(
-                &key,
-                title,
-                vec![
-                    field("note", cx.t(note), text, String::new())
-                        .hint(cx.t(hint))
-                        .must(),
-                ],
-                cx.t(submit),
-            )
+            let fields = draw(&inspect_field(cx, rig, at), units, None);
+            form(&key, title, fields, cx.t(submit))
         }
         RigForm::CloseDefect(id) => {
             let defect = rig.defects.iter().find(|d| d.id == id)?;
             form(
                 &key,
                 defect.text.clone(),
-                vec![
-                    field(
-                        "how",
-                        cx.t("screen_rig_defect_how"),
-                        FieldKind::LongText,
-                        String::new(),
-                    )
-                    .must(),
-                ],
+                draw(&closed_field(cx), units, None),
                 cx.t("action_defect_closed"),
             )
         }
@@ -2418,7 +2409,9 @@ fn submit(
     form: &str,
     values: &[FieldValue],
 ) -> Result<Outcome, BookFault> {
-    let units = desk.cx()?.units;
+    let facts = desk.book.rig(rig)?;
+    let cx = desk.cx()?;
+    let units = cx.units;
     let mut typed = Typed::new(desk.texts, values);
     let left = |recorded, text: String| Outcome {
         leave: true,
@@ -2429,21 +2422,18 @@ fn submit(
     };
     match known {
         RigForm::Defect(_) => {
-            let text = typed.must_text("text").to_owned();
-            let (at, water, blocks) = (
-                typed.text("at").to_owned(),
-                typed.on("water"),
-                typed.on("blocks"),
-            );
+            let said = read_new(&defect_fields(&cx, &facts, ""), &units, &mut typed);
             if let Some(faults) = typed.faults() {
                 return Ok(faults);
             }
-            desk.book.open_defect(rig, &at, blocks, water, &text)?;
+            let DefectSaid { text, at, .. } = &said;
+            desk.book
+                .open_defect(rig, at, said.blocks, said.water, text)?;
             Ok(Outcome {
                 leave: true,
                 said: Some(desk.texts.get("screen_rig_said_defect")),
                 // Water comes before whatever was under way: the rig's page leads to what is done about it.
-                go: water.then(|| Place::Rig {
+                go: said.water.then(|| Place::Rig {
                     rig: rig.to_owned(),
                     form: None,
                 }),
@@ -2451,15 +2441,9 @@ fn submit(
             })
         }
         RigForm::Dive => {
-            let depth_m = units.to_m(typed.must_number("depth"));
-            let minutes = typed.must_number("minutes");
-            let salt = typed.text("salt").to_owned();
-            let up = match typed.text("up") {
-                "up" => Some(true),
-                "in" => Some(false),
-                _ => None,
-            };
-            let note = typed.text("note").to_owned();
+            let planned = DiveSaid::planned(&facts.def.plan);
+            let said = read_over(&dive_fields(&cx), &units, &mut typed, &planned);
+            let (depth_m, minutes) = (said.depth_m, said.minutes);
             if !typed.faults.is_empty() {
                 return Ok(typed.faults().unwrap_or_default());
             }
@@ -2467,10 +2451,10 @@ fn submit(
                 return Ok(asked);
             }
             // Of the planned water if that is of the kind said; else open sea, or none dissolved.
-            let planned = desk.book.rig(rig)?.def.plan.salinity_g_kg;
-            let salinity = match (salt.as_str(), planned >= SALT_G_KG) {
-                ("yes", false) => 35.0,
-                ("no", true) => 0.0,
+            let planned = facts.def.plan.salinity_g_kg;
+            let salinity = match (said.salt, planned >= SALT_G_KG) {
+                (Some(true), false) => 35.0,
+                (Some(false), true) => 0.0,
                 _ => planned,
             };
             // What was open, or without its plug, is looked into before anything counts of it.
@@ -2478,9 +2462,9 @@ fn submit(
             let dive = NewDive {
                 depth_m,
                 minutes,
-                note: &note,
+                note: &said.note,
                 salinity_g_kg: salinity,
-                up,
+                up: said.up,
             };
             let recorded = desk.book.log_dive_and_look(rig, dive, &why)?;
             if recorded.events.len() > 1 {
@@ -2492,35 +2476,30 @@ fn submit(
             Ok(left(recorded, desk.texts.get("screen_rig_said_dive")))
         }
         RigForm::Lens => {
-            let lens = typed.must_text("lens").to_owned();
+            let lens = read_new(&lens_field(&cx, &facts), &units, &mut typed);
             if let Some(faults) = typed.faults() {
                 return Ok(faults);
             }
-            if desk.book.rig(rig)?.def.lens.as_deref() == Some(lens.as_str()) {
-                return Ok(fault("lens", desk.texts.get("error_lens_is_on")));
+            if facts.def.lens.as_ref() == Some(&lens) {
+                return Ok(fault(LENS, desk.texts.get("error_lens_is_on")));
             }
             let recorded = desk.book.choose_lens(rig, &lens)?;
             Ok(left(recorded, desk.texts.get("screen_rig_said_lens")))
         }
         RigForm::Plan => {
-            let plan = Plan {
-                depth_m: units.to_m(typed.must_number("depth")),
-                minutes: typed.must_number("minutes"),
-                salinity_g_kg: typed.must_number("salinity"),
-                water_c: units.to_k(typed.must_number("water")) - 273.15,
-            };
+            let plan = read_over(&plan_fields(&cx), &units, &mut typed, &facts.def.plan);
             if let Some(faults) = typed.faults() {
                 return Ok(faults);
             }
             let def = RigDef {
                 plan,
-                ..desk.book.rig(rig)?.def.clone()
+                ..facts.def.clone()
             };
             let recorded = desk.book.edit_rig(rig, def)?;
             Ok(left(recorded, desk.texts.get("screen_rig_said_plan")))
         }
         RigForm::Copy => {
-            let name = typed.must_text("name").to_owned();
+            let name = read_new(&copy_field(&cx), &units, &mut typed);
             if let Some(faults) = typed.faults() {
                 return Ok(faults);
             }
@@ -2534,7 +2513,11 @@ fn submit(
             })
         }
         RigForm::Open(enclosure) => {
-            let closure = typed.must_text("closure").to_owned();
+            let closure = closure_field(&cx, &facts, enclosure).ok_or_else(|| {
+                let (what, id) = ("enclosure", enclosure.to_owned());
+                BookFault::NotFound { what, id }
+            })?;
+            let closure = read_new(&closure, &units, &mut typed);
             if let Some(faults) = typed.faults() {
                 return Ok(faults);
             }
@@ -2547,7 +2530,12 @@ fn submit(
             Ok(left(recorded, said))
         }
         answered @ (RigForm::Unread | RigForm::Lost | RigForm::NotHere) => {
-            let note = typed.must_text("note").to_owned();
+            let field = match answered {
+                RigForm::Lost => lost_field(&cx),
+                RigForm::NotHere => not_here_field(&cx),
+                _ => unread_field(&cx, &facts),
+            };
+            let note = read_new(&field, &units, &mut typed);
             if let Some(faults) = typed.faults() {
                 return Ok(faults);
             }
@@ -2565,7 +2553,7 @@ fn submit(
             Ok(left(recorded, desk.texts.get(said)))
         }
         RigForm::Inspect(at) => {
-            let note = typed.must_text("note").to_owned();
+            let note = read_new(&inspect_field(&cx, &facts, at), &units, &mut typed);
             if let Some(faults) = typed.faults() {
                 return Ok(faults);
             }
@@ -2574,7 +2562,7 @@ fn submit(
         }
         RigForm::Controls => Ok(fault("", desk.texts.get("error_other_screen"))),
         RigForm::CloseDefect(defect) => {
-            let how = typed.must_text("how").to_owned();
+            let how = read_new(&closed_field(&cx), &units, &mut typed);
             if let Some(faults) = typed.faults() {
                 return Ok(faults);
             }
@@ -2606,23 +2594,23 @@ fn unlikely_dive(
     let facts = desk.book.rig(rig)?;
     let cx = desk.cx()?;
     let units = cx.units;
-    let value = format!("{}\u{a0}{}", typed.text("depth"), units.depth_symbol());
+    let value = format!("{}\u{a0}{}", typed.text(keys::DEPTH), units.depth_symbol());
     let mut doubts = dive_doubts(&cx, &facts, depth_m);
     let at = if doubts.is_empty() {
-        "minutes"
+        keys::MINUTES
     } else {
-        "depth"
+        keys::DEPTH
     };
     let mut of = vec![value.clone()];
     let planned = facts.def.plan.minutes;
     if minutes > LONGER * planned {
         let planned = format!("{}\u{a0}min", cx.units.plain(planned, 3));
         doubts.push(cx.say("error_doubt_dive_longer", &[("plan", (&planned).into())]));
-        of.push(format!("{}\u{a0}min", typed.text("minutes")));
+        of.push(format!("{}\u{a0}min", typed.text(keys::MINUTES)));
     }
     let value = of.join(", ");
     // A yes is to what was asked: another doubt, since then, is another question.
-    let key = format!("{}depth={value} {}", super::asked::SURE, doubts.join(" "));
+    let key = format!("{SURE}{}={value} {}", keys::DEPTH, doubts.join(" "));
     if depth_m.is_nan() || doubts.is_empty() || typed.on(&key) {
         return Ok(None);
     }
@@ -2630,7 +2618,7 @@ fn unlikely_dive(
     let sure = cx.say("screen_hold_sure", &[("value", (&value).into())]);
     desk.asked = Some(super::desk::Asked {
         at: AskedOf::Dive(rig).to_string(),
-        field: field(&key, sure, FieldKind::Switch, "no".into()),
+        field: asked(&key, sure),
     });
     Ok(Some(fault(at, text)))
 }

@@ -1,9 +1,11 @@
 //! All rigs. Its one question: which rig, and can it go in the water?
 
-use super::common::{Field, FieldKind, FieldValue, Form, Line, Mark, Outcome, Place, Severity};
-use super::cx::{Cx, FieldExt, Typed, button, field, form, go, lead, line};
+use super::common::{Field, FieldValue, Form, Line, Mark, Outcome, Place, Severity};
+use super::cx::{Cx, Typed, button, form, go, lead, line};
 use super::desk::Desk;
+use super::keys;
 use super::page::{Block, Draft, Page};
+use super::spec::{Spec, draw, pick_in, read_new, text_in};
 use super::texts::Texts;
 use super::times::span;
 use slackwater_domain::book::BookFault;
@@ -223,30 +225,35 @@ pub(super) fn notices(cx: &Cx<'_>) -> Result<Vec<Line>, BookFault> {
     Ok(notices)
 }
 
-/// What a new rig is made from.
-pub(super) fn new_fields(cx: &Cx<'_>) -> Vec<Field> {
-    let choices = templates()
-        .iter()
-        .map(|t| (t.id, t.rig.name.clone()))
-        .collect();
-    let first = templates().first().map_or("", |t| t.id).to_owned();
-    vec![
-        field(
-            "name",
+/// A new rig, as typed.
+#[derive(Debug, Clone, Default)]
+struct NewRig {
+    name: String,
+    template: String,
+}
+
+fn fields<'a>(cx: &Cx<'_>) -> [Spec<'a, NewRig>; 2] {
+    let all = templates();
+    let choices = all.iter().map(|t| (t.id, t.rig.name.clone())).collect();
+    let template = cx.t("screen_rigs_new_template");
+    [
+        text_in(
+            keys::NAME,
             cx.t("screen_rigs_new_name"),
-            FieldKind::Text,
-            String::new(),
+            |n: &mut NewRig| &mut n.name,
         )
         .must(),
-        field(
-            "template",
-            cx.t("screen_rigs_new_template"),
-            FieldKind::Choice,
-            first,
-        )
-        .choices(choices)
+        pick_in("template", template, choices, |n: &mut NewRig| {
+            &mut n.template
+        })
+        .starts(all.first().map_or("", |t| t.id))
         .must(),
     ]
+}
+
+/// What a new rig is made from.
+pub(super) fn new_fields(cx: &Cx<'_>) -> Vec<Field> {
+    draw(&fields(cx), &cx.units, None)
 }
 
 fn new_form(cx: &Cx<'_>) -> Form {
@@ -260,12 +267,12 @@ fn new_form(cx: &Cx<'_>) -> Form {
 
 /// Makes the rig that was typed, and leads to it.
 pub(super) fn make(desk: &mut Desk, mut typed: Typed<'_>) -> Result<Outcome, BookFault> {
-    let name = typed.must_text("name");
-    let template = typed.must_text("template");
+    let cx = desk.cx()?;
+    let new = read_new(&fields(&cx), &cx.units, &mut typed);
     if let Some(faults) = typed.faults() {
         return Ok(faults);
     }
-    let rig = desk.book.create_from_template(template, name)?;
+    let rig = desk.book.create_from_template(&new.template, &new.name)?;
     Ok(Outcome {
         leave: true,
         ..go(Place::Rig { rig, form: None })

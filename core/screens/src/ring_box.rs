@@ -1,15 +1,20 @@
 //! The crew's box of rings. Its one question: what is there, and may it still be fitted?
 
-use super::common::{FieldKind, FieldValue, Form, Line, Mark, Outcome, Place, Severity};
-use super::cx::{Cx, FieldExt, Typed, button, done, field, form, go, line};
+use super::common::{FieldValue, Form, Line, Mark, Outcome, Place, Severity};
+use super::cx::{Cx, Typed, button, done, form, go, line};
 use super::desk::Desk;
 use super::forms::RingBoxForm;
-use super::names::{cured_fields, lot_detail, lot_name, lot_until_words, material_field, whole};
+use super::keys;
+use super::names::{
+    cured_field, lot_detail, lot_name, lot_until_words, material_field, pack_field,
+};
 use super::page::{Draft, Page};
+use super::spec::{Spec, draw, must_whole_in, read_new, text_in, whole_num};
 use slackwater_domain::book::BookFault;
 use slackwater_domain::facts::RingLot;
 use slackwater_domain::spares::{lot_until, today};
 use slackwater_domain::state::BoxLot;
+use slackwater_physics::oring;
 
 pub use super::common::{Button as RingBoxButton, Row as RingBoxRow};
 
@@ -142,58 +147,61 @@ pub(super) fn show(cx: &Cx<'_>, form_shown: Option<&str>) -> Result<RingBoxScree
     })
 }
 
-fn box_form(cx: &Cx<'_>, lots: &[BoxLot], which: &str) -> Option<Form> {
-    let count = |value: String| {
-        field(
-            "count",
-            cx.t("screen_box_how_many"),
-            FieldKind::Number,
-            value,
-        )
-        .must()
-    };
-    let shown = RingBoxForm::parse(which)?;
-    if let RingBoxForm::Count(id) = shown {
-        let lot = lots.iter().find(|l| l.id == id)?;
-        return Some(form(
-            &shown.to_string(),
-            lot_name(cx, &lot.lot),
-            vec![count(lot.count.max(0).to_string()).hint(cx.t("screen_box_count_hint"))],
-            cx.t("action_counted"),
-        ));
-    }
-    let mut fields = vec![
-        field(
-            "size",
-            cx.t("screen_seal_size"),
-            FieldKind::Text,
-            String::new(),
-        )
+/// Rings put into the box, as typed.
+#[derive(Debug, Clone, Default)]
+struct Stocked {
+    lot: RingLot,
+    count: u32,
+}
+
+/// How many rings there are.
+fn count_field<'a, T: Clone + 'a>(cx: &Cx<'_>, at: fn(&mut T) -> &mut u32) -> Spec<'a, T> {
+    must_whole_in(keys::COUNT, cx.t("screen_box_how_many"), at)
+}
+
+fn stocked_fields<'a>(cx: &Cx<'_>) -> [Spec<'a, Stocked>; 6] {
+    let usual = oring::material("NBR").map_or("", |m| m.code.as_str());
+    [
+        text_in(keys::SIZE, cx.t("screen_seal_size"), |s: &mut Stocked| {
+            &mut s.lot.size
+        })
         .hint(cx.t("screen_seal_size_hint"))
         .must(),
-        count("1".into()),
-        material_field(cx, "NBR"),
-        field(
-            "hardness",
+        count_field(cx, |s: &mut Stocked| &mut s.count).starts_at(1.0),
+        material_field(cx, |s: &mut Stocked| &mut s.lot.material).starts(usual),
+        whole_num(
+            keys::HARDNESS,
             cx.t("screen_edit_hardness"),
-            FieldKind::Number,
-            String::new(),
-        )
-        .unit("Shore A"),
-        field(
-            "pack",
-            cx.t("screen_seal_pack"),
-            FieldKind::Text,
-            String::new(),
+            "Shore A",
+            |s: &Stocked| Some(s.lot.hardness_shore_a),
+            |s, v| s.lot.hardness_shore_a = v.unwrap_or(0),
         ),
-    ];
-    fields.extend(cured_fields(cx));
-    Some(form(
-        &shown.to_string(),
-        cx.t("screen_box_add_title"),
-        fields,
-        cx.t("action_stock_rings"),
-    ))
+        pack_field(cx, |s: &mut Stocked| &mut s.lot.pack),
+        cured_field(cx, |s: &mut Stocked| &mut s.lot.cured),
+    ]
+}
+
+/// How many rings of a lot were counted.
+fn counted_field<'a>(cx: &Cx<'_>) -> [Spec<'a, u32>; 1] {
+    [count_field(cx, |n: &mut u32| n).hint(cx.t("screen_box_count_hint"))]
+}
+
+fn box_form(cx: &Cx<'_>, lots: &[BoxLot], which: &str) -> Option<Form> {
+    let shown = RingBoxForm::parse(which)?;
+    let (title, fields, submit) = match shown {
+        RingBoxForm::Count(id) => {
+            let lot = lots.iter().find(|l| l.id == id)?;
+            let count = u32::try_from(lot.count.max(0)).unwrap_or(u32::MAX);
+            let fields = draw(&counted_field(cx), &cx.units, Some(&count));
+            (lot_name(cx, &lot.lot), fields, cx.t("action_counted"))
+        }
+        RingBoxForm::Add => {
+            let fields = draw(&stocked_fields(cx), &cx.units, None);
+            let title = cx.t("screen_box_add_title");
+            (title, fields, cx.t("action_stock_rings"))
+        }
+    };
+    Some(form(&shown.to_string(), title, fields, submit))
 }
 
 /// Does an action.
@@ -206,13 +214,10 @@ pub(super) fn act(desk: &mut Desk, action: RingBoxAction) -> Result<Outcome, Boo
         }
         RingBoxAction::Submit { form, values } => {
             let mut typed = Typed::new(desk.texts, &values);
-            let count = whole(&mut typed, "count");
-            if count.is_none() {
-                typed.wrong("count", "error_whole_number");
-            }
-            let count = count.unwrap_or(0);
+            let cx = desk.cx()?;
             let (recorded, said) = if let Some(RingBoxForm::Count(lot)) = RingBoxForm::parse(&form)
             {
+                let count = read_new(&counted_field(&cx), &cx.units, &mut typed);
                 desk.book.box_lot(lot)?;
                 if let Some(faults) = typed.faults() {
                     return Ok(faults);
@@ -220,17 +225,11 @@ pub(super) fn act(desk: &mut Desk, action: RingBoxAction) -> Result<Outcome, Boo
                 let recorded = desk.book.count_rings(lot, count)?;
                 (recorded, "screen_box_said_counted")
             } else {
-                let lot = RingLot {
-                    size: typed.must_text("size").to_owned(),
-                    material: typed.text("material").to_owned(),
-                    hardness_shore_a: whole(&mut typed, "hardness").unwrap_or(0),
-                    pack: typed.text("pack").to_owned(),
-                    cured: typed.text("cured").to_owned(),
-                };
+                let new = read_new(&stocked_fields(&cx), &cx.units, &mut typed);
                 if let Some(faults) = typed.faults() {
                     return Ok(faults);
                 }
-                let (_, recorded) = desk.book.stock_rings(lot, count)?;
+                let (_, recorded) = desk.book.stock_rings(new.lot, new.count)?;
                 (recorded, "screen_box_said_stocked")
             };
             Outcome {

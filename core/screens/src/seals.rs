@@ -1,18 +1,18 @@
 //! The seals of a rig. Its one question: which ring next, and why?
 
-use super::common::{
-    FieldKind, FieldValue, Form, Line, Mark, Outcome, PhotoTile, Place, Quantity, Severity,
-};
-use super::cx::{Cx, FieldExt, Typed, button, done, field, form, go, line};
+use super::common::{FieldValue, Form, Line, Mark, Outcome, PhotoTile, Place, Quantity, Severity};
+use super::cx::{Cx, Typed, button, done, form, go, line};
 use super::desk::Desk;
 use super::forms::{RigForm, SealsForm};
-use super::measures::exact;
+use super::keys;
+use super::measures::{Unit, exact};
 use super::names::{
-    cured_fields, enclosure_name, finding_name, finding_of, grease_words, material_name, past_words,
+    cured_field, enclosure_name, finding_name, finding_of, grease_words, material_name, past_words,
 };
 use super::page::{Draft, Page};
 use super::rig_edit::kind::Kind;
 use super::rig_edit::path::{EditAt, Id};
+use super::spec::{Spec, draw, long_text_in, must_num_in, one_of_in, read_new};
 use super::texts::Texts;
 use slackwater_domain::book::BookFault;
 use slackwater_domain::fold::fact_of;
@@ -494,77 +494,101 @@ fn next_due(cx: &Cx<'_>, rig: &RigFacts, but: &str) -> Option<SealsButton> {
     ))
 }
 
-fn seal_form(cx: &Cx<'_>, which: SealsForm<'_>) -> Option<Form> {
-    let key = which.to_string();
-    match which {
-        SealsForm::Age => {
-            let mut fields = vec![
-                field(
-                    "days",
-                    cx.t("screen_seal_age_days"),
-                    FieldKind::Number,
-                    String::new(),
-                )
-                .unit("d")
-                .must(),
-            ];
-            fields.extend(cured_fields(cx));
-            Some(form(
-                &key,
-                cx.t("screen_seal_age_title"),
-                fields,
-                cx.t("action_say_age"),
-            ))
-        }
-        SealsForm::Again => Some(form(
-            &key,
-            cx.t("screen_seal_again_title"),
-            vec![
-                field(
-                    "note",
-                    cx.t("screen_seal_again_note"),
-                    FieldKind::LongText,
-                    String::new(),
-                )
-                .hint(cx.t("screen_seal_again_hint"))
-                .must(),
-            ],
-            cx.t("action_look_again"),
-        )),
-        SealsForm::Measure => {
-            let number = |key: &str, label: &str| {
-                field(key, cx.t(label), FieldKind::Number, String::new()).must()
-            };
-            Some(form(
-                &key,
-                cx.t("screen_seal_measure_title"),
-                vec![
-                    number("inside", "screen_seal_inside").hint(cx.t("screen_seal_inside_hint")),
-                    number("section", "screen_seal_section").hint(cx.t("screen_seal_section_hint")),
-                    field(
-                        "unit",
-                        cx.t("screen_seal_unit"),
-                        FieldKind::Choice,
-                        "mm".into(),
-                    )
-                    .choices(vec![
-                        ("mm", cx.t("screen_seal_unit_mm")),
-                        ("inch", cx.t("screen_seal_unit_inch")),
-                    ])
-                    .must(),
-                ],
-                cx.t("action_find_size"),
-            ))
-        }
-        SealsForm::Sizes(..) => None,
+/// Since when a ring is in, as typed.
+#[derive(Debug, Clone, Default)]
+struct Age {
+    days: f64,
+    cured: String,
+}
+
+fn age_fields<'a>(cx: &Cx<'_>) -> [Spec<'a, Age>; 2] {
+    let days = cx.t("screen_seal_age_days");
+    [
+        must_num_in(keys::DAYS, days, "d", |a: &mut Age| &mut a.days)
+            .check(|_, _, v| (!(0.0..=20_000.0).contains(&v)).then_some("error_days")),
+        cured_field(cx, |a: &mut Age| &mut a.cured),
+    ]
+}
+
+fn again_field<'a>(cx: &Cx<'_>) -> [Spec<'a, String>; 1] {
+    let note = long_text_in(keys::NOTE, cx.t("screen_seal_again_note"), |t| t);
+    [note.hint(cx.t("screen_seal_again_hint")).must()]
+}
+
+/// A ring as measured: in which unit is said last.
+#[derive(Debug, Clone, Default)]
+struct Caliper {
+    inside: f64,
+    section: f64,
+    inches: bool,
+}
+
+impl Caliper {
+    /// The word of its unit, as a place names it.
+    fn unit(&self) -> &'static str {
+        if self.inches { INCH } else { MM }
     }
+}
+
+const MM: &str = "mm";
+const INCH: &str = "inch";
+const SECTION: &str = "section";
+
+fn caliper_fields<'a>(cx: &Cx<'_>) -> [Spec<'a, Caliper>; 3] {
+    let number = |key: &str, label: &str, hint: &str, at| {
+        must_num_in(key, cx.t(label), Unit::Unsaid, at).hint(cx.t(hint))
+    };
+    let units = vec![
+        (MM, false, cx.t("screen_seal_unit_mm")),
+        (INCH, true, cx.t("screen_seal_unit_inch")),
+    ];
+    let (inside, section) = ("screen_seal_inside", "screen_seal_section");
+    [
+        number(keys::INSIDE, inside, "screen_seal_inside_hint", |c| {
+            &mut c.inside
+        }),
+        number(SECTION, section, "screen_seal_section_hint", |c| {
+            &mut c.section
+        }),
+        one_of_in(
+            keys::UNIT,
+            cx.t("screen_seal_unit"),
+            units,
+            Some(false),
+            |c: &mut Caliper| &mut c.inches,
+        )
+        .must(),
+    ]
+}
+
+fn seal_form(cx: &Cx<'_>, which: SealsForm<'_>) -> Option<Form> {
+    let units = &cx.units;
+    let (title, fields, submit) = match which {
+        SealsForm::Age => (
+            "screen_seal_age_title",
+            draw(&age_fields(cx), units, None),
+            "action_say_age",
+        ),
+        SealsForm::Again => (
+            "screen_seal_again_title",
+            draw(&again_field(cx), units, None),
+            "action_look_again",
+        ),
+        SealsForm::Measure => (
+            "screen_seal_measure_title",
+            draw(&caliper_fields(cx), units, None),
+            "action_find_size",
+        ),
+        SealsForm::Sizes(..) => return None,
+    };
+    Some(form(&which.to_string(), cx.t(title), fields, cx.t(submit)))
 }
 
 /// What was measured, as a place names it.
 fn measured(shown: SealsForm<'_>) -> Option<Measured> {
     match shown {
-        SealsForm::Sizes(inside, section, "mm") => Some(Measured::mm(inside, section)),
-        SealsForm::Sizes(inside, section, "inch") => Some(Measured::inch(inside, section)),
+        SealsForm::Sizes(inside, section, MM) => Some(Measured::mm(inside, section)),
+        SealsForm::Sizes(inside, section, INCH) => Some(Measured::inch(inside, section)),
         _ => None,
     }
 }
@@ -914,36 +938,32 @@ pub(super) fn act(
             let mut typed = Typed::new(desk.texts, &values);
             let form = SealsForm::parse(&form);
             if form == Some(SealsForm::Measure) {
-                let inside = typed.must_number("inside");
-                let section = typed.must_number("section");
-                let unit = typed.text("unit");
-                let ring = match unit {
-                    "inch" => Measured::inch(inside, section),
-                    _ => Measured::mm(inside, section),
-                };
+                let cx = desk.cx()?;
+                let ring = read_new(&caliper_fields(&cx), &cx.units, &mut typed);
+                let shown = SealsForm::Sizes(ring.inside, ring.section, ring.unit());
                 if typed.faults.is_empty()
-                    && let Err(e) = oring::find(&ring)
+                    && let Some(Err(e)) = measured(shown).map(|m| oring::find(&m))
                 {
                     let field = match &e {
                         OringError::Range {
                             quantity: Length::Section,
                             ..
-                        } => "section",
-                        _ => "inside",
+                        } => SECTION,
+                        _ => keys::INSIDE,
                     };
-                    return Ok(super::cx::fault(field, desk.cx()?.faults().ring(&e)));
+                    return Ok(super::cx::fault(field, cx.faults().ring(&e)));
                 }
                 if let Some(faults) = typed.faults() {
                     return Ok(faults);
                 }
-                let shown = SealsForm::Sizes(inside, section, unit).to_string();
                 return Ok(Outcome {
                     leave: true,
-                    ..go(place(here, Some(shown)))
+                    ..go(place(here, Some(shown.to_string())))
                 });
             }
             if form == Some(SealsForm::Again) {
-                let note = typed.must_text("note").to_owned();
+                let cx = desk.cx()?;
+                let note = read_new(&again_field(&cx), &cx.units, &mut typed);
                 if let Some(faults) = typed.faults() {
                     return Ok(faults);
                 }
@@ -953,16 +973,13 @@ pub(super) fn act(
                     ..done(recorded, desk.texts.get("screen_seal_said_again"))
                 });
             }
-            let days = typed.must_number("days");
-            if days.is_finite() && !(0.0..=20_000.0).contains(&days) {
-                typed.wrong("days", "error_days");
-            }
-            let cured = typed.text("cured");
+            let cx = desk.cx()?;
+            let age = read_new(&age_fields(&cx), &cx.units, &mut typed);
             if let Some(faults) = typed.faults() {
                 return Ok(faults);
             }
-            let at = desk.book.now().wall_ms - (days * 86_400_000.0) as i64;
-            let recorded = desk.book.fit_seal(rig, here, "", cured, Some(at))?;
+            let at = desk.book.now().wall_ms - (age.days * 86_400_000.0) as i64;
+            let recorded = desk.book.fit_seal(rig, here, "", &age.cured, Some(at))?;
             Outcome {
                 leave: true,
                 ..done(recorded, desk.texts.get("screen_seal_said_age"))

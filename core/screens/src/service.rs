@@ -5,14 +5,16 @@
 //! away then. From the seal's screen to the record it takes five taps of a
 //! clean ring, and seven at most.
 
-use super::common::{FieldKind, FieldValue, Form, Line, Mark, Outcome, PhotoTile, Place, Severity};
-use super::cx::{Cx, FieldExt, Typed, button, done, field, form, go, line};
+use super::common::{FieldValue, Form, Line, Mark, Outcome, PhotoTile, Place, Severity};
+use super::cx::{Cx, Typed, button, done, form, go, line};
 use super::desk::Desk;
+use super::keys;
 use super::names::{
-    cured_fields, enclosure_name, finding_name, finding_of, grease_words, lot_detail, lot_name,
-    lot_until_words,
+    cured_field, enclosure_name, finding_name, finding_of, grease_words, lot_detail, lot_name,
+    lot_until_words, pack_field,
 };
 use super::page::{Draft, Page};
+use super::spec::{Spec, draw, long_text_in, read_new};
 use slackwater_domain::book::{BookFault, NewRing, Refit};
 use slackwater_domain::facts::Finding;
 use slackwater_domain::rig::Seal;
@@ -288,30 +290,15 @@ pub(super) fn show(cx: &Cx<'_>, at: At<'_>) -> Result<ServiceScreen, BookFault> 
             shown_form = Some(form(
                 "note",
                 cx.t("screen_service_note_title"),
-                vec![
-                    field(
-                        "note",
-                        cx.t("common_note"),
-                        FieldKind::LongText,
-                        String::new(),
-                    )
-                    .must(),
-                ],
+                draw(&note_field(cx), &cx.units, None),
                 cx.t("action_same_ring"),
             ));
         }
         Stage::Fit => {
-            let mut fields = vec![field(
-                "pack",
-                cx.t("screen_seal_pack"),
-                FieldKind::Text,
-                String::new(),
-            )];
-            fields.extend(cured_fields(cx));
             shown_form = Some(form(
                 "fit",
                 cx.t("screen_seal_fit_title"),
-                fields,
+                draw(&fit_fields(cx), &cx.units, None),
                 cx.t("action_fit_new"),
             ));
         }
@@ -338,6 +325,17 @@ pub(super) fn show(cx: &Cx<'_>, at: At<'_>) -> Result<ServiceScreen, BookFault> 
         main,
         others,
     })
+}
+
+fn note_field<'a>(cx: &Cx<'_>) -> [Spec<'a, String>; 1] {
+    [long_text_in(keys::NOTE, cx.t("common_note"), |t| t).must()]
+}
+
+fn fit_fields<'a>(cx: &Cx<'_>) -> [Spec<'a, NewRing>; 2] {
+    [
+        pack_field(cx, |r: &mut NewRing| &mut r.pack),
+        cured_field(cx, |r: &mut NewRing| &mut r.cured),
+    ]
 }
 
 /// The parts of a prep's step, which the last tap confirms with it.
@@ -507,16 +505,15 @@ pub(super) fn act(
         ServiceAction::SameRing | ServiceAction::NewRing { .. } => return Ok(elsewhere(desk)),
         ServiceAction::Submit { form, values } => {
             let mut typed = Typed::new(desk.texts, &values);
+            let cx = desk.cx()?;
             let refit = match (stage, form.as_str()) {
                 (Stage::Note, "note") => Refit::Same {
                     finding: found,
-                    note: typed.must_text("note").to_owned(),
+                    note: read_new(&note_field(&cx), &cx.units, &mut typed),
                 },
                 (Stage::Fit, "fit") => Refit::New(NewRing {
-                    lot: None,
-                    pack: typed.text("pack").to_owned(),
-                    cured: typed.text("cured").to_owned(),
                     found: Some(found).filter(|f| *f != Finding::Clean),
+                    ..read_new(&fit_fields(&cx), &cx.units, &mut typed)
                 }),
                 _ => return Ok(elsewhere(desk)),
             };

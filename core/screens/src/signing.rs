@@ -4,13 +4,15 @@
 //! its steps, or of what the rules ask for whatever its procedure says: the plugs ([`PLUGS`]), the walk
 //! round the rig ([`WALK`]), what an edit took away ([`loss_key`]).
 
-use super::common::{FieldKind, Line, Mark, Outcome, Place, Severity};
-use super::cx::{Cx, FieldExt, button, done, field, form, line};
+use super::common::{Line, Mark, Outcome, Place, Severity};
+use super::cx::{Cx, button, done, form, line};
 use super::desk::Desk;
 use super::forms::PrepForm;
+use super::keys;
 use super::names::{enclosure_name, held_result, losses_words};
 use super::prep::{PrepAction, PrepButton, PrepRow, PrepScreen, show_form};
 use super::rig::by_crew;
+use super::spec::{Spec, draw, text_in};
 use slackwater_domain::book::{BookFault, Member, Signer, plugs_unseen};
 use slackwater_domain::crew::SignedWith;
 use slackwater_domain::facts::{Loss, VerdictFact};
@@ -210,16 +212,7 @@ pub(super) fn page(
         form(
             &PrepForm::Sign(member, Some(&signed.key())).to_string(),
             String::new(),
-            vec![
-                field(
-                    "code",
-                    cx.say("screen_sign_code", &[("name", (&name).into())]),
-                    FieldKind::Text,
-                    String::new(),
-                )
-                .hint(cx.t("screen_sign_code_hint"))
-                .must(),
-            ],
+            draw(&code_field(cx, &name), &cx.units, None),
             label.clone(),
         )
     });
@@ -272,6 +265,13 @@ pub(super) fn page(
         others,
         ..blank(rig, facts, signed)
     })
+}
+
+/// The code of a member who signs.
+pub(super) fn code_field<'a>(cx: &Cx<'_>, name: &str) -> [Spec<'a, String>; 1] {
+    let label = cx.say("screen_sign_code", &[("name", name.into())]);
+    let code = text_in(keys::CODE, label, |t| t);
+    [code.hint(cx.t("screen_sign_code_hint")).must()]
 }
 
 /// The page of what the rules ask for whatever the procedure says, before somebody is asked.

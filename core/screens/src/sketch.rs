@@ -2,10 +2,13 @@
 //!
 //! What is drawn is a layer of its own; the file that was taken stays as it is.
 
-use super::common::{Button, Field, FieldKind, FieldValue, Form, Outcome, Place, Row, Severity};
-use super::cx::{Cx, FieldExt, Typed, button, done, fault, field, form, go};
+use super::common::{Button, FieldValue, Form, Outcome, Place, Row, Severity};
+use super::cx::{Cx, Typed, button, done, fault, form, go};
 use super::desk::Desk;
+use super::keys;
+use super::measures::Unit;
 use super::page::{Block, Draft, Page, PhotoMark};
+use super::spec::{Spec, draw, must_num_in, read_new, text_in};
 use serde::{Deserialize, Serialize};
 use slackwater_domain::book::{BookFault, Drawn};
 use slackwater_domain::facts::SketchMark;
@@ -178,35 +181,49 @@ fn blank_ring() -> PhotoMark {
 const DRAW: &str = "draw";
 const WORDS: &str = "words";
 
-/// The places that a drag, or a tap, fills in: thousandths of the picture.
-fn draw_form(cx: &Cx<'_>, template: &PhotoMark) -> Form {
-    let place = |key: &str, label: &str| -> Field {
-        field(key, cx.t(label), FieldKind::Number, String::new()).must()
+/// Where a drag, or a tap, was: thousandths of the picture.
+#[derive(Debug, Clone, Default)]
+struct Dragged {
+    from: [f64; 2],
+    to: [f64; 2],
+}
+
+/// Within its bounds, or never used.
+fn rounded(at: [f64; 2]) -> [u16; 2] {
+    at.map(|v| v.round() as u16)
+}
+
+/// Words are at one place; the others go from one to another.
+fn draw_fields<'a>(cx: &Cx<'_>, two: bool) -> Vec<Spec<'a, Dragged>> {
+    let place = |key: &str, label: &str, at| {
+        let outside = |v| !(0.0..=1_000.0).contains(&v);
+        must_num_in(key, cx.t(label), Unit::Unsaid, at)
+            .check(move |_: &Dragged, _, v| outside(v).then_some("error_sketch_outside"))
     };
     let mut fields = vec![
-        place("from_x", "screen_sketch_from_x"),
-        place("from_y", "screen_sketch_from_y"),
+        place("from_x", "screen_sketch_from_x", |d| &mut d.from[0]),
+        place("from_y", "screen_sketch_from_y", |d| &mut d.from[1]),
     ];
-    if !matches!(template, PhotoMark::Words { .. }) {
-        fields.push(place("to_x", "screen_sketch_to_x"));
-        fields.push(place("to_y", "screen_sketch_to_y"));
+    if two {
+        fields.push(place("to_x", "screen_sketch_to_x", |d| &mut d.to[0]));
+        fields.push(place("to_y", "screen_sketch_to_y", |d| &mut d.to[1]));
     }
+    fields
+}
+
+fn draw_form(cx: &Cx<'_>, template: &PhotoMark) -> Form {
+    let two = !matches!(template, PhotoMark::Words { .. });
+    let fields = draw(&draw_fields(cx, two), &cx.units, None);
     form(DRAW, String::new(), fields, cx.t("action_sketch_draw"))
 }
 
+fn words_field<'a>(cx: &Cx<'_>) -> [Spec<'a, String>; 1] {
+    [text_in(keys::TEXT, cx.t("screen_sketch_text"), |t| t).must()]
+}
+
 fn words_form(cx: &Cx<'_>) -> Form {
-    let text = field(
-        "text",
-        cx.t("screen_sketch_text"),
-        FieldKind::Text,
-        String::new(),
-    );
-    form(
-        WORDS,
-        String::new(),
-        vec![text.must()],
-        cx.t("action_sketch_place"),
-    )
+    let fields = draw(&words_field(cx), &cx.units, None);
+    form(WORDS, String::new(), fields, cx.t("action_sketch_place"))
 }
 
 /// Whether the page has a form of this key.
@@ -245,9 +262,10 @@ pub(super) fn act(
         }
         SketchAction::Submit { form, values } if form == WORDS => {
             let mut typed = Typed::new(desk.texts, &values);
-            let text = typed.must_text("text").to_owned();
+            let cx = desk.cx()?;
+            let text = read_new(&words_field(&cx), &cx.units, &mut typed);
             if text.chars().count() > slackwater_domain::book::SKETCH_WORDS_MAX {
-                typed.wrong("text", "error_sketch_words_long");
+                typed.wrong(keys::TEXT, "error_sketch_words_long");
             }
             if let Some(faults) = typed.faults() {
                 return Ok(faults);
@@ -256,28 +274,17 @@ pub(super) fn act(
         }
         SketchAction::Submit { values, .. } => {
             let mut typed = Typed::new(desk.texts, &values);
-            let mut at = |key: &str| {
-                let n = typed.must_number(key);
-                if n.is_finite() && !(0.0..=1_000.0).contains(&n) {
-                    typed.wrong(key, "error_sketch_outside");
-                }
-                // Within its bounds, or never used.
-                n.round() as u16
-            };
-            let from = [at("from_x"), at("from_y")];
+            let cx = desk.cx()?;
+            let two = matches!(tool, Tool::Arrow | Tool::Ring);
+            let drawn = read_new(&draw_fields(&cx, two), &cx.units, &mut typed);
+            let (from, to) = (rounded(drawn.from), rounded(drawn.to));
             let mark = match tool {
                 Tool::Words(text) if !text.is_empty() => SketchMark::Words {
                     at: from,
                     text: text.clone(),
                 },
-                Tool::Arrow => SketchMark::Arrow {
-                    from,
-                    to: [at("to_x"), at("to_y")],
-                },
-                Tool::Ring => SketchMark::Ring {
-                    from,
-                    to: [at("to_x"), at("to_y")],
-                },
+                Tool::Arrow => SketchMark::Arrow { from, to },
+                Tool::Ring => SketchMark::Ring { from, to },
                 Tool::Words(_) | Tool::Bare => {
                     return Ok(fault("", desk.texts.get("error_other_screen")));
                 }

@@ -2,12 +2,14 @@
 
 use chrono::{Days, NaiveDate};
 
-use super::common::{FieldKind, FieldValue, Form, Line, Mark, Outcome, Place, Quantity, Severity};
-use super::cx::{Cx, FieldExt, Typed, button, done, field, form, go, line};
+use super::common::{FieldValue, Form, Line, Mark, Outcome, Place, Quantity, Severity};
+use super::cx::{Cx, Typed, button, done, form, go, line};
 use super::desk::Desk;
+use super::keys;
 use super::measures::exact;
-use super::names::{past_words, seal_name, whole};
+use super::names::{past_words, seal_name};
 use super::page::{Draft, Page};
+use super::spec::{Spec, draw, must_whole_in, read, switch_in, text_in};
 use super::texts::Texts;
 use slackwater_domain::book::BookFault;
 use slackwater_domain::facts::Shoot;
@@ -311,51 +313,52 @@ fn plan_figures(cx: &Cx<'_>, shoot: &Shoot, first: NaiveDate) -> Vec<Quantity> {
     ]
 }
 
-fn plan_form(cx: &Cx<'_>, rig: &RigFacts) -> Form {
-    let shoot = rig.shoot.clone().unwrap_or_else(|| Shoot {
+/// The shoot as planned, or as it is usual where none is.
+fn shoot_of(cx: &Cx<'_>, rig: &RigFacts) -> Shoot {
+    rig.shoot.clone().unwrap_or_else(|| Shoot {
         first_day: today(cx.now).to_string(),
         days: 7,
         dives_per_day: 2,
         openings_per_day: 2,
         salt: rig.def.plan.salinity_g_kg >= SALT_G_KG,
-    });
-    let number = |key: &str, label: &str, value: u32| {
-        field(key, cx.t(label), FieldKind::Number, value.to_string()).must()
-    };
+    })
+}
+
+fn plan_fields<'a>(cx: &Cx<'_>) -> [Spec<'a, Shoot>; 5] {
+    let first = cx.t("screen_spares_first_day");
+    let (dives, openings) = (cx.t("screen_spares_dives"), cx.t("screen_spares_openings"));
+    [
+        text_in("first_day", first, |s: &mut Shoot| &mut s.first_day)
+            .hint(cx.t("screen_spares_first_day_hint"))
+            .must(),
+        must_whole_in(keys::DAYS, cx.t("screen_spares_days"), |s: &mut Shoot| {
+            &mut s.days
+        }),
+        must_whole_in("dives_per_day", dives, |s: &mut Shoot| &mut s.dives_per_day),
+        must_whole_in("openings_per_day", openings, |s: &mut Shoot| {
+            &mut s.openings_per_day
+        })
+        .hint(cx.t("screen_spares_openings_hint")),
+        switch_in(
+            keys::SALT,
+            cx.t("screen_spares_in_salt"),
+            |s: &mut Shoot| &mut s.salt,
+        ),
+    ]
+}
+
+fn plan_form(cx: &Cx<'_>, rig: &RigFacts) -> Form {
     form(
         "plan",
         cx.t("screen_spares_plan_title"),
-        vec![
-            field(
-                "first_day",
-                cx.t("screen_spares_first_day"),
-                FieldKind::Text,
-                shoot.first_day,
-            )
-            .hint(cx.t("screen_spares_first_day_hint"))
-            .must(),
-            number("days", "screen_spares_days", shoot.days),
-            number("dives_per_day", "screen_spares_dives", shoot.dives_per_day),
-            number(
-                "openings_per_day",
-                "screen_spares_openings",
-                shoot.openings_per_day,
-            )
-            .hint(cx.t("screen_spares_openings_hint")),
-            field(
-                "salt",
-                cx.t("screen_spares_in_salt"),
-                FieldKind::Switch,
-                if shoot.salt { "yes" } else { "no" }.into(),
-            ),
-        ],
+        draw(&plan_fields(cx), &cx.units, Some(&shoot_of(cx, rig))),
         cx.t("action_keep_plan"),
     )
 }
 
 /// Does an action.
 pub(super) fn act(desk: &mut Desk, rig: &str, action: SparesAction) -> Result<Outcome, BookFault> {
-    desk.book.rig(rig)?;
+    let facts = desk.book.rig(rig)?;
     Ok(match action {
         SparesAction::ShowForm { form } => go(Place::Spares {
             rig: rig.to_owned(),
@@ -369,25 +372,9 @@ pub(super) fn act(desk: &mut Desk, rig: &str, action: SparesAction) -> Result<Ou
         SparesAction::OpenBox => go(Place::RingBox { form: None }),
         SparesAction::Submit { values, .. } => {
             let mut typed = Typed::new(desk.texts, &values);
-            let mut must = |key: &str| match whole(&mut typed, key) {
-                Some(n) => n,
-                None => {
-                    typed.wrong(key, "error_whole_number");
-                    0
-                }
-            };
-            let (days, dives_per_day, openings_per_day) = (
-                must("days"),
-                must("dives_per_day"),
-                must("openings_per_day"),
-            );
-            let shoot = Shoot {
-                first_day: typed.must_text("first_day").to_owned(),
-                days,
-                dives_per_day,
-                openings_per_day,
-                salt: typed.on("salt"),
-            };
+            let cx = desk.cx()?;
+            let mut shoot = shoot_of(&cx, &facts);
+            read(&plan_fields(&cx), &cx.units, &mut typed, None, &mut shoot);
             if let Some(faults) = typed.faults() {
                 return Ok(faults);
             }

@@ -4,17 +4,18 @@
 //! again, so that Back and a killed process record nothing twice.
 
 use super::asked::{asked_field, step_is_so, wrong};
-use super::common::{FieldKind, FieldValue, Outcome, Place, Row, Severity};
-use super::crew::{ask_for_file, gauge_words, member_fields, role_of, step_of, typed_gauge};
-use super::cx::{Cx, FieldExt, Typed, button, fault, field, form, go, lead, line};
+use super::common::{FieldValue, Outcome, Place, Row, Severity};
+use super::crew::{
+    GaugeSaid, MemberSaid, ask_for_file, gauge_name, gauge_words, member_fields, step_of,
+};
+use super::cx::{Cx, Typed, button, fault, form, go, lead, line};
 use super::desk::Desk;
-use super::names::gauge_fields;
 use super::page::{Draft, Page};
-use super::rigs;
+use super::spec::{Spec, draw, pick_in, read, read_new};
+use super::{keys, names, rigs};
 use serde::{Deserialize, Serialize};
 use slackwater_domain::book::{Book, BookFault};
 use slackwater_domain::crew::{ALONE, SECOND_LOOK_MIN};
-use slackwater_domain::facts::Role;
 
 /// What a page of the first start asks.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
@@ -87,31 +88,52 @@ fn who(cx: &Cx<'_>, draft: Draft) -> Result<Draft, BookFault> {
             .buttons(&cx.t("shell_more"), vec![crew])
             .main(Some(main)));
     }
-    let mut fields = member_fields(cx, "", Role::Assistant);
-    let minutes = [("n", (SECOND_LOOK_MIN as usize).into())];
-    fields.push(
-        field(
-            "with",
-            cx.t("screen_start_with"),
-            FieldKind::Choice,
-            "more".to_owned(),
-        )
-        .choices(vec![
-            ("more", cx.t("screen_start_more")),
-            ("alone", cx.say("screen_crew_signing_alone", &minutes)),
-        ])
-        .must(),
-    );
     let mut others = vec![crew];
     if cx.book.is_fresh()? {
         let join = button(cx.t("action_join_crew"), StartAction::JoinCrew);
         others.insert(0, join);
     }
+    let fields = draw(&who_fields(cx), &cx.units, None);
     let form = form("who", String::new(), fields, cx.t("action_begin_save"));
     Ok(draft
         .text(&cx.t("screen_start_who_why"))
         .fields(Some(form), true)
         .buttons(&cx.t("shell_more"), others))
+}
+
+/// Who begins, as typed.
+#[derive(Debug, Clone, Default)]
+struct Who {
+    member: MemberSaid,
+    with: String,
+}
+
+const ALONE_WORD: &str = "alone";
+
+fn who_fields<'a>(cx: &Cx<'_>) -> Vec<Spec<'a, Who>> {
+    let minutes = [("n", (SECOND_LOOK_MIN as usize).into())];
+    let with = vec![
+        ("more", cx.t("screen_start_more")),
+        (ALONE_WORD, cx.say("screen_crew_signing_alone", &minutes)),
+    ];
+    let with = pick_in(
+        keys::WITH,
+        cx.t("screen_start_with"),
+        with,
+        |w: &mut Who| &mut w.with,
+    );
+    let member = member_fields(cx, |w: &mut Who| &mut w.member);
+    member
+        .into_iter()
+        .chain([with.starts("more").must()])
+        .collect()
+}
+
+/// The first gauge: what a form of it asks on the crew's page besides can wait.
+fn gauge_fields<'a>(cx: &Cx<'_>) -> Vec<Spec<'a, GaugeSaid>> {
+    let name = [gauge_name(cx)];
+    let shows = names::gauge_fields(cx, |g: &mut GaugeSaid| &mut g.shows);
+    name.into_iter().chain(shows).collect()
 }
 
 fn gauge(cx: &Cx<'_>, draft: Draft) -> Result<Draft, BookFault> {
@@ -131,10 +153,8 @@ fn gauge(cx: &Cx<'_>, draft: Draft) -> Result<Draft, BookFault> {
             .buttons(&cx.t("shell_more"), vec![another])
             .main(Some(on)));
     }
-    let unit = cx.units.pressure;
-    let name = cx.t("screen_crew_gauge_name");
-    let mut fields = vec![field("name", name, FieldKind::Text, String::new()).must()];
-    fields.extend(gauge_fields(cx, unit, false, unit.to_pa(1.0)));
+    let new = GaugeSaid::new(cx.units.pressure);
+    let mut fields = draw(&gauge_fields(cx), &cx.units, Some(&new));
     fields.extend(asked_field(cx, "gauge"));
     let form = form("gauge", String::new(), fields, cx.t("action_begin_save"));
     let over = lead(cx.t("action_begin_no_gauge"), RIG);
@@ -183,26 +203,28 @@ pub(super) fn act(
     let mut typed = Typed::new(desk.texts, &values);
     Ok(match at {
         StartPage::Who => {
-            let name = typed.must_text("name").to_owned();
-            let role = role_of(typed.text("role"));
-            let alone = typed.must_text("with") == "alone";
+            let cx = desk.cx()?;
+            let said = read_new(&who_fields(&cx), &cx.units, &mut typed);
             if let Some(faults) = typed.faults() {
                 return Ok(faults);
             }
-            let id = desk.book.add_member(&name, role)?;
+            let id = desk.book.add_member(&said.member.name, said.member.role)?;
             desk.book.hold_phone(&id)?;
             // Last, and only where it is so: a crew that doesn't say that it is one person is asked for two.
-            if alone {
+            if said.with == ALONE_WORD {
                 desk.book.choose(&[(ALONE, "yes")])?;
             }
             go(GAUGE)
         }
         StartPage::Gauge => {
-            let gauge = typed_gauge(&mut typed);
+            let cx = desk.cx()?;
+            let units = cx.units;
+            let mut said = GaugeSaid::new(units.pressure);
+            read(&gauge_fields(&cx), &units, &mut typed, None, &mut said);
+            let gauge = said.gauge();
             if !typed.faults.is_empty() {
                 return Ok(typed.faults().unwrap_or_default());
             }
-            let units = desk.cx()?.units;
             if let Err(faults) = step_is_so(desk, &units, "gauge", &typed, step_of(&gauge), None) {
                 return Ok(wrong(faults));
             }

@@ -1,16 +1,16 @@
 //! How a rig hangs. Its one question: what do I hang where?
 
 use super::asked::{asked_field, is_so, wrong};
-use super::common::{
-    Button, FieldKind, FieldValue, Form, Line, Mark, Outcome, Place, Quantity, Severity,
-};
-use super::cx::{Cx, FieldExt, Typed, button, done, fault, field, form, go, line};
+use super::common::{Button, FieldValue, Form, Line, Mark, Outcome, Place, Quantity, Severity};
+use super::cx::{Cx, Typed, button, done, fault, form, go, line};
 use super::desk::Desk;
 use super::forms::AskedOf;
-use super::measures::{exact, uncertain};
+use super::keys;
+use super::measures::{Unit, exact, uncertain};
 use super::names::enclosure_name;
 use super::page::{Block, Draft, Page};
 use super::rig::went_in_doubt;
+use super::spec::{Spec, draw, must_num_in, num, num_in, one_of, pick_in, read_new, read_over};
 use super::texts::Texts;
 use super::trim_words::{
     angle_is_known, attitude_words, cause_lifts, lesson_words, seen_words, shortfall_words,
@@ -22,7 +22,7 @@ use slackwater_domain::rules::{WentIn, went_in_open};
 use slackwater_domain::state::RigFacts;
 use slackwater_domain::trim::{TrimNow, preset_water, untrimmed, water, water_now};
 use slackwater_physics::trim::{Attitude, Balance, Estimate, Plan, gram_force};
-use slackwater_physics::water::{preset, presets};
+use slackwater_physics::water::{Preset, preset, presets};
 
 pub use super::common::{Button as TrimButton, Row as TrimRow};
 
@@ -803,188 +803,269 @@ fn lesson_rows(cx: &Cx<'_>, now: &TrimNow) -> Vec<TrimRow> {
 }
 
 fn trim_form(cx: &Cx<'_>, rig: &RigFacts, which: &str) -> Option<Form> {
-    let number = |key: &str, label: &str, value: Option<f64>, unit: &str| {
-        let shown = value.map(|v| cx.units.plain(v, 4)).unwrap_or_default();
-        field(key, cx.t(label), FieldKind::Number, shown).unit(unit)
-    };
+    let units = &cx.units;
     Some(match which {
-        "water" => water_form(cx, rig),
-        "hang" => {
-            let points = rig
-                .def
-                .mounting_points
-                .iter()
-                .map(|p| (p.id.as_str(), p.name.clone()));
-            let keys: Vec<(String, String)> = rig
-                .def
-                .weight_box
-                .iter()
-                .map(|w| (w.key(), cx.units.weight_named(w.mass_g, w.volume_cm3)))
-                .collect();
-            form(
-                "hang",
-                cx.t("screen_trim_hang_title"),
-                vec![
-                    field(
-                        "point",
-                        cx.t("screen_trim_point"),
-                        FieldKind::Choice,
-                        String::new(),
-                    )
-                    .choices(points.collect())
-                    .must(),
-                    field(
-                        "weight",
-                        cx.t("screen_trim_weight"),
-                        FieldKind::Choice,
-                        String::new(),
-                    )
-                    .choices(keys.iter().map(|(k, l)| (k.as_str(), l.clone())).collect())
-                    .must(),
-                    number("count", "screen_trim_count", None, "")
-                        .hint(cx.t("screen_trim_count_hint"))
-                        .must(),
-                ],
-                cx.t("action_hang"),
-            )
-        }
+        "water" => form(
+            "water",
+            cx.t("screen_trim_water_title"),
+            draw(&water_fields(cx), units, Some(&water_as_chosen(rig))),
+            cx.t("action_this_water"),
+        ),
+        "hang" => form(
+            "hang",
+            cx.t("screen_trim_hang_title"),
+            draw(&hang_fields(cx, rig), units, None),
+            cx.t("action_hang"),
+        ),
         "seen" => {
-            let asked = asked_field(cx, &AskedOf::Seen(&rig.id).to_string());
-            let choice = |key: &str, label: &str, of: [(&str, &str); 4]| {
-                field(key, cx.t(label), FieldKind::Choice, "none".into())
-                    .choices(of.iter().map(|(k, l)| (*k, cx.t(l))).collect())
-                    .must()
-            };
+            let mut fields = draw(&seen_fields(cx), units, None);
+            fields.extend(asked_field(cx, &AskedOf::Seen(&rig.id).to_string()));
             form(
                 "seen",
                 cx.t("screen_trim_seen_title"),
-                [
-                    choice(
-                        "net",
-                        "screen_trim_seen_net",
-                        [
-                            ("up", "screen_trim_seen_floated"),
-                            ("level", "screen_trim_seen_stayed"),
-                            ("down", "screen_trim_seen_sank"),
-                            ("none", "screen_trim_seen_not"),
-                        ],
-                    ),
-                    number(
-                        "net_amount",
-                        "screen_trim_seen_amount",
-                        None,
-                        cx.units.weight_symbol(),
-                    )
-                    .hint(cx.t("screen_trim_seen_amount_hint")),
-                    choice(
-                        "pitch",
-                        "screen_trim_seen_pitch",
-                        [
-                            ("up", "screen_trim_seen_nose_up"),
-                            ("level", "screen_trim_seen_level"),
-                            ("down", "screen_trim_seen_nose_down"),
-                            ("none", "screen_trim_seen_not"),
-                        ],
-                    ),
-                    number("pitch_amount", "screen_trim_seen_degrees", None, "°"),
-                    choice(
-                        "roll",
-                        "screen_trim_seen_roll",
-                        [
-                            ("up", "screen_trim_seen_to_left"),
-                            ("level", "screen_trim_seen_level"),
-                            ("down", "screen_trim_seen_to_right"),
-                            ("none", "screen_trim_seen_not"),
-                        ],
-                    ),
-                    number("roll_amount", "screen_trim_seen_degrees", None, "°"),
-                ]
-                .into_iter()
-                .chain(asked)
-                .collect(),
+                fields,
                 cx.t("action_learn"),
             )
         }
         "aim" => form(
             "aim",
             cx.t("screen_trim_aim_title"),
-            vec![
-                number(
-                    "heavy",
-                    "screen_trim_aim_heavy",
-                    Some(cx.units.from_g(rig.def.trim.heavy_g)),
-                    cx.units.weight_symbol(),
-                )
-                .hint(cx.t("screen_trim_aim_hint"))
-                .must(),
-            ],
+            draw(&aim_field(cx), units, Some(&rig.def.trim.heavy_g)),
             cx.t("action_change"),
         ),
         _ => return None,
     })
 }
 
-fn water_form(cx: &Cx<'_>, rig: &RigFacts) -> Form {
-    let now = water_now(rig).ok();
-    let chosen = rig.trim.water.as_ref().map(|(_, w)| w);
-    let from = chosen.and_then(|w| preset(&w.key).ok());
-    // A figure is shown where it was read off something, not where it came with the preset.
-    let salinity = chosen
-        .filter(|w| from.is_none_or(|p| (p.salinity - w.salinity).abs() > 1e-9))
-        .map_or(String::new(), |w| cx.units.plain(w.salinity, 4));
-    let temperature = chosen
-        .filter(|w| from.is_none_or(|p| (p.temperature_c - w.water_c).abs() > 1e-9))
-        .map_or(String::new(), |w| {
-            cx.units.plain(cx.units.from_k(w.water_c + 273.15), 4)
-        });
-    let depth = now.as_ref().map_or(0.0, |w| w.depth_m);
-    form(
-        "water",
-        cx.t("screen_trim_water_title"),
-        vec![
-            field(
-                "water",
-                cx.t("screen_trim_water"),
-                FieldKind::Choice,
-                from.map_or(String::new(), |p| p.key.clone()),
-            )
-            .choices(
-                presets()
-                    .iter()
-                    .map(|p| (p.key.as_str(), preset_words(cx, p)))
-                    .collect(),
-            )
-            .must(),
-            field(
-                "salinity",
-                cx.t("screen_trim_salinity"),
-                FieldKind::Number,
-                salinity,
-            )
-            .hint(cx.t("screen_trim_salinity_hint")),
-            field(
-                "temperature",
-                cx.t("screen_trim_temperature"),
-                FieldKind::Number,
-                temperature,
-            )
-            .unit(cx.units.temperature_symbol())
-            .hint(cx.t("screen_trim_temperature_hint")),
-            field(
-                "depth",
-                cx.t("screen_trim_depth"),
-                FieldKind::Number,
-                cx.units.plain(cx.units.from_m(depth), 3),
-            )
-            .unit(cx.units.depth_symbol())
-            .hint(cx.t("screen_trim_depth_hint"))
-            .must(),
-        ],
-        cx.t("action_this_water"),
-    )
+/// Water of the day, as typed.
+#[derive(Debug, Clone, Default)]
+struct WaterSaid {
+    /// Key of the preset.
+    preset: String,
+    /// Read off an instrument, g/kg.
+    salinity: Option<f64>,
+    /// Read off an instrument, °C.
+    water_c: Option<f64>,
+    depth_m: f64,
 }
 
-fn preset_words(cx: &Cx<'_>, p: &slackwater_physics::water::Preset) -> String {
+/// A figure is shown where it was read off something, not where it came with the preset.
+fn water_as_chosen(rig: &RigFacts) -> WaterSaid {
+    let chosen = rig.trim.water.as_ref().map(|(_, w)| w);
+    let from = chosen.and_then(|w| preset(&w.key).ok());
+    let salinity = chosen.map(|w| w.salinity);
+    let water_c = chosen.map(|w| w.water_c);
+    let own = |v: &f64, of: fn(&Preset) -> f64| from.is_none_or(|p| (of(p) - v).abs() > 1e-9);
+    WaterSaid {
+        preset: from.map_or(String::new(), |p| p.key.clone()),
+        salinity: salinity.filter(|s| own(s, |p| p.salinity)),
+        water_c: water_c.filter(|c| own(c, |p| p.temperature_c)),
+        depth_m: water_now(rig).map_or(0.0, |w| w.depth_m),
+    }
+}
+
+fn water_fields<'a>(cx: &Cx<'_>) -> [Spec<'a, WaterSaid>; 4] {
+    let all = presets().iter();
+    let waters = all.map(|p| (p.key.as_str(), preset_words(cx, p))).collect();
+    let salinity = cx.t("screen_trim_salinity");
+    let temperature = cx.t("screen_trim_temperature");
+    [
+        pick_in(
+            keys::WATER,
+            cx.t("screen_trim_water"),
+            waters,
+            |w: &mut WaterSaid| &mut w.preset,
+        )
+        .must(),
+        num_in(
+            keys::SALINITY,
+            salinity,
+            Unit::Unsaid,
+            |w: &mut WaterSaid| &mut w.salinity,
+        )
+        .digits(4)
+        .hint(cx.t("screen_trim_salinity_hint")),
+        num_in(
+            keys::TEMPERATURE,
+            temperature,
+            Unit::WaterTemperature,
+            |w: &mut WaterSaid| &mut w.water_c,
+        )
+        .digits(4)
+        .hint(cx.t("screen_trim_temperature_hint")),
+        must_num_in(
+            keys::DEPTH,
+            cx.t("screen_trim_depth"),
+            Unit::Depth,
+            |w: &mut WaterSaid| &mut w.depth_m,
+        )
+        .digits(3)
+        .hint(cx.t("screen_trim_depth_hint")),
+    ]
+}
+
+/// What is hung where, as typed.
+#[derive(Debug, Clone, Default)]
+struct Hung {
+    point: String,
+    weight: String,
+    count: f64,
+}
+
+const WEIGHT: &str = "weight";
+
+fn hang_fields<'a>(cx: &Cx<'_>, rig: &RigFacts) -> [Spec<'a, Hung>; 3] {
+    let points = rig.def.mounting_points.iter();
+    let points = points.map(|p| (p.id.as_str(), p.name.clone())).collect();
+    let weights = rig.def.weight_box.iter();
+    let weights: Vec<(String, String)> = weights
+        .map(|w| (w.key(), cx.units.weight_named(w.mass_g, w.volume_cm3)))
+        .collect();
+    let weights = weights.iter().map(|(k, l)| (k.as_str(), l.clone()));
+    let few = |v: f64| v.fract() == 0.0 && (0.0..=60.0).contains(&v);
+    [
+        pick_in(
+            "point",
+            cx.t("screen_trim_point"),
+            points,
+            |h: &mut Hung| &mut h.point,
+        )
+        .must(),
+        pick_in(
+            WEIGHT,
+            cx.t("screen_trim_weight"),
+            weights.collect(),
+            |h: &mut Hung| &mut h.weight,
+        )
+        .must(),
+        must_num_in(
+            keys::COUNT,
+            cx.t("screen_trim_count"),
+            "",
+            |h: &mut Hung| &mut h.count,
+        )
+        .check(move |_, _, v| (!few(v)).then_some("error_hang_count"))
+        .hint(cx.t("screen_trim_count_hint")),
+    ]
+}
+
+/// What was seen in the water, as typed: which way, and by how much.
+#[derive(Debug, Clone, Default)]
+struct Seen {
+    net: Looked,
+    pitch: Looked,
+    roll: Looked,
+}
+
+/// One thing that is looked at.
+#[derive(Debug, Clone, Copy, Default)]
+struct Looked {
+    way: Option<Way>,
+    /// In g of force, or degrees.
+    amount: Option<f64>,
+}
+
+const NET: &str = "net";
+const PITCH: &str = "pitch";
+const ROLL: &str = "roll";
+
+fn seen_fields<'a>(cx: &Cx<'_>) -> Vec<Spec<'a, Seen>> {
+    let degrees = ("screen_trim_seen_degrees", Unit::Plain("°"));
+    let net = looked(
+        NET,
+        cx,
+        "screen_trim_seen_net",
+        [
+            "screen_trim_seen_floated",
+            "screen_trim_seen_stayed",
+            "screen_trim_seen_sank",
+        ],
+        ("screen_trim_seen_amount", Unit::Weight),
+        |s| &mut s.net,
+    );
+    let pitch = looked(
+        PITCH,
+        cx,
+        "screen_trim_seen_pitch",
+        [
+            "screen_trim_seen_nose_up",
+            "screen_trim_seen_level",
+            "screen_trim_seen_nose_down",
+        ],
+        degrees,
+        |s| &mut s.pitch,
+    );
+    let roll = looked(
+        ROLL,
+        cx,
+        "screen_trim_seen_roll",
+        [
+            "screen_trim_seen_to_left",
+            "screen_trim_seen_level",
+            "screen_trim_seen_to_right",
+        ],
+        degrees,
+        |s| &mut s.roll,
+    );
+    let [way, amount] = net;
+    let net = [way, amount.hint(cx.t("screen_trim_seen_amount_hint"))];
+    [net, pitch, roll].into_iter().flatten().collect()
+}
+
+fn amount_key(key: &str) -> String {
+    format!("{key}_amount")
+}
+
+/// The fields of one thing: its key and label, the words for up, level and down, and what its amount is called and
+/// typed in.
+fn looked<'a>(
+    key: &str,
+    cx: &Cx<'_>,
+    label: &str,
+    [up, level, down]: [&str; 3],
+    (amount, unit): (&str, Unit),
+    at: fn(&mut Seen) -> &mut Looked,
+) -> [Spec<'a, Seen>; 2] {
+    let way = |word: &str, way, label| (word.to_owned(), way, cx.t(label));
+    let all = vec![
+        way("up", Some(Way::Up), up),
+        way("level", Some(Way::Level), level),
+        way("down", Some(Way::Down), down),
+        way("none", None, "screen_trim_seen_not"),
+    ];
+    let seen = move |s: &Seen| *at(&mut s.clone());
+    [
+        one_of(
+            key,
+            cx.t(label),
+            all,
+            Some(None),
+            move |s| seen(s).way,
+            move |s, v| at(s).way = v,
+        )
+        .must(),
+        num(
+            &amount_key(key),
+            cx.t(amount),
+            unit,
+            move |s| seen(s).amount,
+            move |s, v| at(s).amount = v,
+        ),
+    ]
+}
+
+/// How heavy it is to be, g.
+fn aim_field<'a>(cx: &Cx<'_>) -> [Spec<'a, f64>; 1] {
+    let heavy = must_num_in(
+        keys::HEAVY,
+        cx.t("screen_trim_aim_heavy"),
+        Unit::Weight,
+        |g| g,
+    );
+    [heavy.digits(4).hint(cx.t("screen_trim_aim_hint"))]
+}
+
+fn preset_words(cx: &Cx<'_>, p: &Preset) -> String {
     let name = super::trim_words::preset_name(cx, &p.key);
     format!("{name}, {}", cx.units.temperature(p.temperature_c + 273.15))
 }
@@ -1109,27 +1190,25 @@ fn submit(
     };
     match form {
         "water" => {
-            let key = typed.must_text("water").to_owned();
-            let salinity = typed.may_number("salinity");
-            let temperature = typed.may_number("temperature");
-            let depth = typed.must_number("depth");
+            let cx = desk.cx()?;
+            let now = water_as_chosen(&facts);
+            let said = read_over(&water_fields(&cx), &units, &mut typed, &now);
             if let Some(faults) = typed.faults() {
                 return Ok(faults);
             }
-            let Ok(from) = preset(&key) else {
-                return Ok(fault("water", desk.texts.get("error_choice_wanted")));
+            let Ok(from) = preset(&said.preset) else {
+                return Ok(fault(keys::WATER, desk.texts.get("error_choice_wanted")));
             };
-            let depth_m = units.to_m(depth);
-            let made = if salinity.is_none() && temperature.is_none() {
-                preset_water(from, depth_m)
+            let made = if said.salinity.is_none() && said.water_c.is_none() {
+                preset_water(from, said.depth_m)
             } else {
+                let read = said.salinity.map(|s| (s, TYPED_SD.0));
+                let warm = said.water_c.map(|c| (c, TYPED_SD.1));
                 water(
-                    &key,
-                    salinity.map_or((from.salinity, from.salinity_sd), |s| (s, TYPED_SD.0)),
-                    temperature.map_or((from.temperature_c, from.temperature_sd_c), |t| {
-                        (units.to_k(t) - 273.15, TYPED_SD.1)
-                    }),
-                    depth_m,
+                    &said.preset,
+                    read.unwrap_or((from.salinity, from.salinity_sd)),
+                    warm.unwrap_or((from.temperature_c, from.temperature_sd_c)),
+                    said.depth_m,
                 )
             };
             let water: WaterFact = match made {
@@ -1148,35 +1227,30 @@ fn submit(
             Ok(left(done(recorded, text)))
         }
         "hang" => {
-            let point = typed.must_text("point").to_owned();
-            let key = typed.must_text("weight").to_owned();
-            let count = typed.must_number("count");
-            if count.is_finite() && (count.fract() != 0.0 || !(0.0..=60.0).contains(&count)) {
-                typed.wrong("count", "error_hang_count");
-            }
+            let cx = desk.cx()?;
+            let hung = read_new(&hang_fields(&cx, &facts), &units, &mut typed);
             if let Some(faults) = typed.faults() {
                 return Ok(faults);
             }
-            let Some(weight) = weight_of(&facts, &key) else {
-                return Ok(fault("weight", desk.texts.get("error_choice_wanted")));
+            let Some(weight) = weight_of(&facts, &hung.weight) else {
+                return Ok(fault(WEIGHT, desk.texts.get("error_choice_wanted")));
             };
-            let count = count as u32;
+            let count = hung.count as u32;
             Ok(left(hang(
                 desk,
                 rig,
-                &point,
+                &hung.point,
                 WeightFact { count, ..weight },
             )?))
         }
         "seen" => {
-            let net = seen(&mut typed, "net", 100_000.0).map(|s| SeenFact {
-                amount: s.amount.map(|a| units.to_g(a)),
-                ..s
-            });
-            let pitch = seen(&mut typed, "pitch", 90.0);
-            let roll = seen(&mut typed, "roll", 180.0);
+            let cx = desk.cx()?;
+            let said = read_new(&seen_fields(&cx), &units, &mut typed);
+            let net = seen(&mut typed, NET, said.net, units.to_g(100_000.0));
+            let pitch = seen(&mut typed, PITCH, said.pitch, 90.0);
+            let roll = seen(&mut typed, ROLL, said.roll, 180.0);
             if typed.faults.is_empty() && net.is_none() && pitch.is_none() && roll.is_none() {
-                typed.wrong("net", "error_nothing_seen");
+                typed.wrong(NET, "error_nothing_seen");
             }
             if !typed.faults.is_empty() {
                 return Ok(typed.faults().unwrap_or_default());
@@ -1195,11 +1269,13 @@ fn submit(
             Ok(left(done(recorded, said)))
         }
         _ => {
-            let heavy = typed.must_number("heavy");
+            let cx = desk.cx()?;
+            let now_g = facts.def.trim.heavy_g;
+            let heavy_g = read_over(&aim_field(&cx), &units, &mut typed, &now_g);
             if let Some(faults) = typed.faults() {
                 return Ok(faults);
             }
-            let recorded = desk.book.aim_trim(rig, units.to_g(heavy))?;
+            let recorded = desk.book.aim_trim(rig, heavy_g)?;
             Ok(left(done(recorded, desk.texts.get("screen_trim_said_aim"))))
         }
     }
@@ -1222,7 +1298,7 @@ fn went_in_so(desk: &mut Desk, rig: &str, typed: &Typed<'_>) -> Result<Option<Ou
     let names: Vec<String> = went_in_open(&facts)
         .map(|e| enclosure_name(&facts, &e.id))
         .collect();
-    let asked = ("net", names.join(", "));
+    let asked = (NET, names.join(", "));
     let at = AskedOf::Seen(rig).to_string();
     Ok(is_so(desk, &at, typed, asked, &doubts.join(" "))
         .err()
@@ -1230,19 +1306,14 @@ fn went_in_so(desk: &mut Desk, rig: &str, typed: &Typed<'_>) -> Result<Option<Ou
 }
 
 /// One thing seen, as typed: which way, and by how much if that is said.
-fn seen(typed: &mut Typed<'_>, key: &str, most: f64) -> Option<SeenFact> {
-    let amount_key = format!("{key}_amount");
-    let amount = typed.may_number(&amount_key);
-    let way = match typed.text(key) {
-        "up" => Way::Up,
-        "level" => Way::Level,
-        "down" => Way::Down,
-        _ => {
-            if amount.is_some() {
-                typed.wrong(key, "error_which_way");
-            }
-            return None;
+fn seen(typed: &mut Typed<'_>, key: &str, looked: Looked, most: f64) -> Option<SeenFact> {
+    let amount_key = amount_key(key);
+    let amount = looked.amount;
+    let Some(way) = looked.way else {
+        if amount.is_some() {
+            typed.wrong(key, "error_which_way");
         }
+        return None;
     };
     if amount.is_some_and(|a| a.is_finite() && !(0.0..=most).contains(&a)) {
         typed.wrong(&amount_key, "error_seen_amount");

@@ -1,5 +1,6 @@
 //! Fields in which something else of the rig is chosen.
 
+use super::super::keys;
 use super::super::spec::{Spec, one_of};
 use super::kind::Of;
 use slackwater_domain::rig::{Enclosure, RigDef};
@@ -77,6 +78,6 @@ pub(super) fn closure_field<'a, T>(
     let get = Rc::new(get);
     let stands = Rc::clone(&get);
     let otherwise = or_none.then_some(None);
-    one_of("closure", label, all, otherwise, move |t| get(t), set)
+    one_of(keys::CLOSURE, label, all, otherwise, move |t| get(t), set)
         .or_drawn(move |t| stands(t).map_or_else(String::new, |(e, c)| format!("{e}/{c}")))
 }

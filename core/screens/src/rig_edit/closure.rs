@@ -1,6 +1,7 @@
 //! Closures, and the screws of those that have some.
 
 use super::super::cx::Typed;
+use super::super::keys;
 use super::super::names::enclosure_name;
 use super::super::spec::{Spec, num, one_of, whole_num};
 use super::choices::{Inside, enclosure_field};
@@ -61,11 +62,11 @@ impl Sort for Closures {
             let at = |c: &mut Item, v| c.enclosure = v;
             fields.push(enclosure_field(of, None, |c: &Item| &c.enclosure, at));
         }
-        let kind = |key: &str, kind, label| (key.to_owned(), kind, of.t(label));
-        let shape = |key: &str, shape, label| (key.to_owned(), shape, of.t(label));
+        let kind = |word: &str, kind, label| (word.to_owned(), kind, of.t(label));
+        let shape = |word: &str, shape, label| (word.to_owned(), shape, of.t(label));
         fields.extend([
             one_of(
-                "kind",
+                keys::KIND,
                 of.t("screen_edit_closure_kind"),
                 vec![
                     kind("latch", ClosureKind::Latch, "screen_edit_latch"),
@@ -78,7 +79,7 @@ impl Sort for Closures {
             )
             .must(),
             whole_num(
-                "count",
+                keys::COUNT,
                 of.t("screen_edit_screw_count"),
                 "",
                 |c: &Item| c.item.fasteners.map(|f| f.count),

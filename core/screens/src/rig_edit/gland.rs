@@ -1,6 +1,7 @@
 //! The gland of a seal.
 
 use super::super::cx::Typed;
+use super::super::keys;
 use super::super::spec::{self, Spec, draw, one_of, read};
 use super::kind::{Drawn, Of};
 use slackwater_domain::rig::{RigDef, Seal, SealGland, SealGlandKind};
@@ -39,9 +40,9 @@ impl Making {
 const USUAL_TOL_MM: f64 = 0.05;
 
 fn kind(of: Of<'_>) -> Spec<'_, Making> {
-    let kind = |key: &str, kind, label| (key.to_owned(), kind, of.t(label));
+    let kind = |word: &str, kind, label| (word.to_owned(), kind, of.t(label));
     one_of(
-        "kind",
+        keys::KIND,
         of.t("screen_edit_gland_kind"),
         vec![
             kind("face", Some(SealGlandKind::Face), "screen_edit_gland_face"),

@@ -3,6 +3,7 @@
 use super::super::asked::Unlikely;
 use super::super::common::{Field, Row, Severity};
 use super::super::cx::{Cx, Typed, button};
+use super::super::keys;
 use super::super::spec::{self, Spec};
 use super::path::{EditAt, Id};
 use super::{RigEditAction, RigEditButton};
@@ -297,5 +298,5 @@ pub(super) fn name_field<'a, T>(
     set: impl Fn(&mut T, String) + 'a,
 ) -> Spec<'a, T> {
     let got = move |t: &T| get(t).to_owned();
-    spec::text("name", of.t("screen_edit_name"), got, set).must()
+    spec::text(keys::NAME, of.t("screen_edit_name"), got, set).must()
 }

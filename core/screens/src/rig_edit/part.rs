@@ -1,6 +1,7 @@
 //! Parts with mass and volume: where both are, what depth does to them, with which lens they are on the rig.
 
 use super::super::cx::Typed;
+use super::super::keys;
 use super::super::measures::Unit;
 use super::super::spec::{self, Spec, must_num, num, one_of, switch};
 use super::kind::{Of, Sort, name_field, put_by_id};
@@ -109,7 +110,7 @@ impl Sort for Parts {
 fn amounts(of: Of<'_>) -> [Spec<'_, Part>; 5] {
     [
         must_num(
-            "mass_g",
+            keys::MASS,
             of.t("screen_edit_mass"),
             "g",
             |p: &Part| p.mass_g,
@@ -124,14 +125,14 @@ fn amounts(of: Of<'_>) -> [Spec<'_, Part>; 5] {
         )
         .hint(of.t("screen_edit_mass_sd_hint")),
         switch(
-            "inside",
+            keys::INSIDE,
             of.t("screen_edit_inside"),
             |p: &Part| p.inside,
             |p, on| p.inside = on,
         )
         .hint(of.t("screen_edit_inside_hint")),
         num(
-            "volume_cm3",
+            keys::DISPLACED,
             of.t("screen_edit_displaced"),
             "cm³",
             |p: &Part| (!p.inside).then_some(p.volume_cm3),
@@ -198,7 +199,7 @@ fn foam_kind(p: &Part) -> FoamKind {
 
 /// What depth does to it. Both figures are read whether or not they are asked for: what is none is not swallowed.
 fn foam(of: Of<'_>) -> [Spec<'_, Part>; 3] {
-    let kind = |key: &str, kind, label| (key.to_owned(), kind, of.t(label));
+    let kind = |word: &str, kind, label| (word.to_owned(), kind, of.t(label));
     [
         one_of(
             "foam",

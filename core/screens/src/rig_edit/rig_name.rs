@@ -1,6 +1,7 @@
 //! The rig's own name and note.
 
 use super::super::cx::Typed;
+use super::super::keys;
 use super::super::spec::{Spec, draw, long_text, read};
 use super::kind::{Drawn, Of, name_field};
 use slackwater_domain::rig::RigDef;
@@ -9,7 +10,7 @@ fn fields(of: Of<'_>) -> [Spec<'_, RigDef>; 2] {
     [
         name_field(of, |def: &RigDef| &def.name, |def, v| def.name = v),
         long_text(
-            "note",
+            keys::NOTE,
             of.t("common_note"),
             |def: &RigDef| def.note.clone(),
             |def, v| def.note = v,

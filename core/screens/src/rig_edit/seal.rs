@@ -1,6 +1,7 @@
 //! Seals: the o-ring that belongs in each place, and when it is due.
 
 use super::super::cx::Typed;
+use super::super::keys;
 use super::super::names::{enclosure_name, grease_name, material_choices};
 use super::super::spec::{self, Spec, one_of, text};
 use super::choices::{closure_field, enclosure_field};
@@ -84,7 +85,7 @@ impl Sort for Seals {
                 },
             ),
             text(
-                "size",
+                keys::SIZE,
                 of.t("screen_seal_size"),
                 |s: &Seal| s.size.clone(),
                 |s, v| s.size = v,
@@ -92,7 +93,7 @@ impl Sort for Seals {
             .hint(of.t("screen_seal_size_hint")),
             material(of),
             spec::whole_num(
-                "hardness",
+                keys::HARDNESS,
                 of.t("screen_edit_hardness"),
                 "Shore A",
                 |s: &Seal| Some(s.hardness_shore_a).filter(|h| *h > 0),
@@ -153,7 +154,7 @@ fn material(of: Of<'_>) -> Spec<'_, Seal> {
     };
     let each = |(code, name): (&str, String)| (code.to_owned(), code.to_owned(), name);
     one_of(
-        "material",
+        keys::MATERIAL,
         of.t("screen_seal_material"),
         material_choices(of.cx).into_iter().map(each).collect(),
         Some(String::new()),
@@ -169,7 +170,7 @@ fn material(of: Of<'_>) -> Spec<'_, Seal> {
 
 /// The field of the grease in use.
 fn grease(of: Of<'_>) -> Spec<'_, Seal> {
-    let base = |key: &str, base| (key.to_owned(), Some(base), grease_name(of.cx, base));
+    let base = |word: &str, base| (word.to_owned(), Some(base), grease_name(of.cx, base));
     one_of(
         "grease",
         of.t("screen_seal_grease"),

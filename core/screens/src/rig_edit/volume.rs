@@ -3,6 +3,7 @@
 use super::super::common::{FieldValue, Outcome};
 use super::super::cx::{Typed, done, fault};
 use super::super::desk::Desk;
+use super::super::keys;
 use super::super::measures::Unit;
 use super::super::spec::{self, Spec, draw, one_of, read, whole_num};
 use super::enclosure::litres;
@@ -142,7 +143,9 @@ fn fields(of: Of<'_>, how: How) -> Vec<Spec<'_, Readings>> {
     };
     if how != How::Estimate {
         let ambient = "screen_hold_ambient";
-        fields.push(must_num("ambient", ambient, pressure, |r| &mut r.ambient));
+        fields.push(must_num(keys::AMBIENT, ambient, pressure, |r| {
+            &mut r.ambient
+        }));
         if how != How::Strokes {
             let before = "screen_edit_before";
             fields.push(must_num("before", before, pressure, |r| &mut r.before));
@@ -152,7 +155,7 @@ fn fields(of: Of<'_>, how: How) -> Vec<Spec<'_, Readings>> {
                 .hint(of.t("screen_edit_after_hint")),
         );
         let step = "screen_hold_resolution";
-        fields.push(must_num("resolution", step, pressure, |r| &mut r.step).starts_at(1.0));
+        fields.push(must_num(keys::RESOLUTION, step, pressure, |r| &mut r.step).starts_at(1.0));
     }
     fields.push(one_of(
         SURE,

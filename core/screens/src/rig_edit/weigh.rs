@@ -3,6 +3,7 @@
 use super::super::common::{FieldValue, Outcome};
 use super::super::cx::{Typed, done, fault};
 use super::super::desk::Desk;
+use super::super::keys;
 use super::super::spec::{Spec, draw, must_num, num, one_of, read};
 use super::super::trim_words::preset_name;
 use super::kind::{Drawn, Of};
@@ -57,7 +58,7 @@ impl Making {
 }
 
 fn fields(of: Of<'_>) -> [Spec<'_, Making>; 6] {
-    let water = |key: &str, name: String| (key.to_owned(), key.to_owned(), name);
+    let water = |word: &str, name: String| (word.to_owned(), word.to_owned(), name);
     let mut waters: Vec<(String, String, String)> = presets()
         .iter()
         .map(|p| water(&p.key, preset_name(of.cx, &p.key)))
@@ -99,7 +100,7 @@ fn fields(of: Of<'_>) -> [Spec<'_, Making>; 6] {
         .starts_at(5.0)
         .hint(of.t("screen_edit_weigh_scale_hint")),
         one_of(
-            "water",
+            keys::WATER,
             of.t("screen_edit_weigh_in"),
             waters,
             None,

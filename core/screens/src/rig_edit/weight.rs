@@ -1,6 +1,7 @@
 //! Sizes of weights and floats in the crew's box.
 
 use super::super::cx::Typed;
+use super::super::keys;
 use super::super::measures::Unit;
 use super::super::spec::{Spec, must_num, num, whole_num};
 use super::kind::{Of, Sort};
@@ -43,14 +44,14 @@ impl Sort for Weights {
     fn fields<'a>(of: Of<'a>, _stood: Option<&BoxWeight>) -> Vec<Spec<'a, BoxWeight>> {
         vec![
             must_num(
-                "mass_g",
+                keys::MASS,
                 of.t("screen_edit_weight_mass"),
                 Unit::Weight,
                 |w: &BoxWeight| w.mass_g,
                 |w, v| w.mass_g = v,
             ),
             whole_num(
-                "count",
+                keys::COUNT,
                 of.t("screen_edit_weight_count"),
                 "",
                 |w: &BoxWeight| Some(w.count),
@@ -58,7 +59,7 @@ impl Sort for Weights {
             )
             .must(),
             num(
-                "volume_cm3",
+                keys::DISPLACED,
                 of.t("screen_edit_weight_volume"),
                 "cm³",
                 |w: &BoxWeight| w.volume_cm3,
