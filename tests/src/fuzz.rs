@@ -18,7 +18,12 @@ use slackwater_core::domain::fold;
 use slackwater_core::domain::hold_log::{self, WrongRows};
 use slackwater_core::domain::photos;
 use slackwater_core::domain::procedure::{self, OutlineEnclosure, RigOutline};
-use slackwater_core::journal::{Event, FixedClock, HeardOf, Hlc};
+use slackwater_core::exchange::join::Code;
+use slackwater_core::exchange::parcel::{Packing, Unpacking};
+use slackwater_core::exchange::secret::Kind;
+use slackwater_core::exchange::segment::Cutter;
+use slackwater_core::exchange::{Hello, Segment};
+use slackwater_core::journal::{Event, EventRef, FixedClock, HeardOf, Hlc, SeededEntropy};
 use slackwater_core::physics::hold::judge_briefly;
 use slackwater_core::screens::Action;
 use slackwater_core::screens::common::Place;
@@ -44,7 +49,7 @@ pub struct Target {
 }
 
 /// All of them.
-pub const TARGETS: [Target; 9] = [
+pub const TARGETS: [Target; 14] = [
     Target {
         name: "body",
         run: body,
@@ -80,6 +85,36 @@ pub const TARGETS: [Target; 9] = [
         run: photo,
         seeds: pictures,
         tries: 20_000,
+    },
+    Target {
+        name: "segment",
+        run: segment,
+        seeds: segments,
+        tries: 10_000,
+    },
+    Target {
+        name: "hello",
+        run: hello,
+        seeds: || vec![made().hello.to_bytes(); 4],
+        tries: 10_000,
+    },
+    Target {
+        name: "parcel",
+        run: parcel,
+        seeds: parcels,
+        tries: 10_000,
+    },
+    Target {
+        name: "join_code",
+        run: join_code,
+        seeds: || vec![made().code.to_text().into_bytes(); 4],
+        tries: 10_000,
+    },
+    Target {
+        name: "taken",
+        run: taken,
+        seeds: choices,
+        tries: 250,
     },
     Target {
         name: "events",
@@ -200,6 +235,49 @@ fn photo(bytes: &[u8]) {
     }
 }
 
+/// The events of a segment, unpacked. What is read is written as the same, and checked.
+fn segment(bytes: &[u8]) {
+    if let Ok(read) = Segment::from_bytes(bytes) {
+        let _ = read.verify();
+        let again = Segment::from_bytes(&read.to_bytes()).expect("what was written is read");
+        assert_eq!(again, read);
+    }
+}
+
+/// What a phone says to have, unsealed.
+fn hello(bytes: &[u8]) {
+    if let Ok(read) = Hello::from_bytes(bytes) {
+        let again = Hello::from_bytes(&read.to_bytes()).expect("what was written is read");
+        assert_eq!(again, read);
+        let nothing = |_: &EventRef| Ok::<_, ()>(None);
+        let lacked = read.lacks(&made().hello.extents, nothing);
+        assert!(lacked.is_ok_and(|l| l.len() <= made().hello.extents.len()));
+    }
+}
+
+/// A parcel, and what its parts say they are. What comes through is a part of what came.
+fn parcel(bytes: &[u8]) {
+    let Ok(parts) = Unpacking::begin(bytes) else {
+        return;
+    };
+    let mut length = 0;
+    for part in parts.map_while(Result::ok) {
+        length += part.len();
+        let _ = Kind::of(&part);
+        for kind in [Kind::Segment, Kind::Hello] {
+            let _ = made().code.secret.open(kind, &part);
+        }
+    }
+    assert!(length <= bytes.len());
+}
+
+/// A code to join by, as it is typed or scanned.
+fn join_code(bytes: &[u8]) {
+    if let Ok(read) = Code::from_text(&String::from_utf8_lossy(bytes)) {
+        assert_eq!(Code::from_text(&read.to_text()), Ok(read));
+    }
+}
+
 // ---- the record ----
 
 /// A crew's day as it lies on the disk, with a phone that this crew admitted and one that it doesn't know.
@@ -208,6 +286,11 @@ struct Made {
     now_ms: i64,
     rig: String,
     told: Vec<Event>,
+    /// The code that was shown: with it, the crew's key.
+    code: Code,
+    hello: Hello,
+    /// The parts of its parcel.
+    parts: Vec<Vec<u8>>,
 }
 
 const OURS: u8 = 41;
@@ -233,6 +316,11 @@ fn made() -> &'static Made {
             .expect("a defect");
         book.log_dive(&rig, 12.0, 30.0, "").expect("a dive");
         book.admit(&[Stranger::new(OURS).device()]).expect("a word");
+        let code = book.invite().expect("a code");
+        let (parcel, _) = book.pack(None, Vec::new()).expect("a parcel");
+        let parts = Unpacking::begin(&parcel[..]).expect("a parcel");
+        let parts = parts.map(|p| p.expect("a part")).collect();
+        let hello = book.hello().expect("a hello");
         let told = events_of(book);
         let now_ms = day.book.now().wall_ms;
         drop(day);
@@ -241,6 +329,9 @@ fn made() -> &'static Made {
             now_ms,
             rig,
             told,
+            code,
+            hello,
+            parts,
         }
     })
 }
@@ -539,6 +630,71 @@ fn looked_at(how: u8) -> bool {
     batch() == 1 || how.is_multiple_of(16)
 }
 
+/// A parcel as somebody makes it who holds the crew's key, or changes one on its way.
+fn taken(bytes: &[u8]) {
+    with_copy(bytes, |copy| {
+        let mut choices = Choices(bytes);
+        let how = choices.byte();
+        let secret = &made().code.secret;
+        let entropy = SeededEntropy::new(9);
+        let mut parts = Vec::new();
+        let mut strangers = true;
+        while !choices.0.is_empty() && parts.len() < 6 {
+            let which = choices.byte();
+            let part = match which % 5 {
+                0 => {
+                    let mut part = made().parts[choices.below(made().parts.len())].clone();
+                    if which & 8 != 0 {
+                        let at = choices.below(part.len());
+                        part[at] ^= choices.byte();
+                    }
+                    Ok(part)
+                }
+                1 => {
+                    let mut cutter = Cutter::default();
+                    let mut made = None;
+                    for _ in 0..=(choices.byte() % 4) {
+                        let event = event(copy, &mut choices);
+                        strangers &= event.device == copy.nobodys.device();
+                        made = made.or(cutter.take(event));
+                    }
+                    let segment = made.or_else(|| cutter.end()).expect("an event");
+                    segment.seal(secret, &entropy)
+                }
+                2 => {
+                    let kind = [Kind::Segment, Kind::Hello][choices.below(2)];
+                    secret.seal(kind, &choices.rest(200), &entropy)
+                }
+                3 => {
+                    let mut plain = made().hello.to_bytes();
+                    let at = choices.below(plain.len());
+                    plain[at] ^= choices.byte();
+                    secret.seal(Kind::Hello, &plain, &entropy)
+                }
+                _ => Ok([b"SWK1", &choices.rest(300)[..]].concat()),
+            };
+            parts.push(part.expect("it is short"));
+        }
+        let mut packing = Packing::begin(Vec::new()).expect("memory");
+        for part in parts {
+            packing.part(&part).expect("memory");
+        }
+        let (mut parcel, _) = packing.end().expect("memory");
+        if how & 1 == 0 {
+            parcel.truncate(choices.below(parcel.len() + 1));
+        }
+        let before = strangers.then(|| folded(copy.desk().book().journal().read()));
+        let _ = copy.desk().book_mut().unpack(&parcel[..]);
+        if let Some(before) = before {
+            let after = folded(copy.desk().book().journal().read());
+            assert_eq!(before, after, "nobody's phone changed what is known");
+        }
+        if looked_at(how >> 1) {
+            copy.sound(how & 0x30 == 0 && batch() == 1);
+        }
+    });
+}
+
 fn file_of_everything(bytes: &[u8]) {
     with_copy(bytes, |copy| {
         let mut choices = Choices(bytes);
@@ -620,6 +776,30 @@ fn files_in(folder: &str, most: usize) -> Vec<Vec<u8>> {
     let step = (paths.len() / most).max(1);
     let files = paths.iter().step_by(step).filter(|p| p.is_file());
     files.filter_map(|p| std::fs::read(p).ok()).collect()
+}
+
+fn segments() -> Vec<Vec<u8>> {
+    let mut cutter = Cutter::default();
+    let mut all = Vec::new();
+    for (n, event) in told().iter().cloned().enumerate() {
+        all.extend(cutter.take(event));
+        if n % 3 == 2 {
+            all.extend(cutter.end());
+        }
+    }
+    all.iter().take(12).map(Segment::to_bytes).collect()
+}
+
+fn parcels() -> Vec<Vec<u8>> {
+    let pack = |parts: &[Vec<u8>]| {
+        let mut packing = Packing::begin(Vec::new()).expect("memory");
+        for part in parts {
+            packing.part(part).expect("memory");
+        }
+        packing.end().expect("memory").0
+    };
+    let parts = &made().parts;
+    (0..4).map(|n| pack(&parts[..parts.len().min(n)])).collect()
 }
 
 fn logs() -> Vec<Vec<u8>> {

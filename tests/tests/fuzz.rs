@@ -126,6 +126,31 @@ fn a_photo() {
 }
 
 #[test]
+fn the_events_of_a_segment() {
+    fuzz("segment");
+}
+
+#[test]
+fn what_a_phone_says_to_have() {
+    fuzz("hello");
+}
+
+#[test]
+fn a_parcel() {
+    fuzz("parcel");
+}
+
+#[test]
+fn a_code_to_join_by() {
+    fuzz("join_code");
+}
+
+#[test]
+fn a_parcel_that_is_taken() {
+    fuzz("taken");
+}
+
+#[test]
 fn events_that_are_signed() {
     fuzz("events");
 }

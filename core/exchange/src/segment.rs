@@ -78,7 +78,7 @@ impl Segment {
     }
 
     /// Its bytes, unpacked. The signatures, which don't pack, stand together behind all else.
-    fn to_bytes(&self) -> Vec<u8> {
+    pub fn to_bytes(&self) -> Vec<u8> {
         let mut out = writer();
         out.list(5)
             .blob(&self.device.0)
@@ -114,7 +114,11 @@ impl Segment {
         out.into_writer()
     }
 
-    fn from_bytes(bytes: &[u8]) -> Result<Segment, Fault> {
+    /// From its bytes, unpacked.
+    ///
+    /// # Errors
+    /// [`Fault::Malformed`].
+    pub fn from_bytes(bytes: &[u8]) -> Result<Segment, Fault> {
         let mut read = Reader::of(bytes);
         read.list_of(5)?;
         let device = DeviceId(read.fixed()?);
