@@ -7,11 +7,11 @@
 //! somebody has looked ([`super::store::Place::Apart`]). Where a device's word was ended at an event of a known
 //! hash, it is the history that has this event: who holds a lost phone can't write a longer one in its place.
 
-use std::collections::{HashMap, HashSet};
+use std::collections::HashMap;
 
 use rusqlite::{Connection, OptionalExtension, params};
 
-use super::event::{Event, HEAD_BYTES};
+use super::event::HEAD_BYTES;
 use super::heard::hear_anew;
 use super::ids::DeviceId;
 use super::store::{apart_of, insert_at, take_out};
@@ -19,13 +19,14 @@ use super::store::{apart_of, insert_at, take_out};
 /// An event by which a history is known: its number and its hash.
 pub type Anchor = (u64, [u8; 32]);
 
-/// The devices of which more than one history is here, by their numbers in the file.
+/// The devices that count and of which more than one history is here, by their numbers in the file. Of who
+/// doesn't count it is chosen when they do.
 ///
 /// # Errors
 /// What SQLite says.
 pub fn forked(db: &Connection) -> rusqlite::Result<Vec<i64>> {
     db.prepare_cached(
-        "SELECT DISTINCT d.no FROM fork f JOIN device d ON d.key = f.key ORDER BY d.no",
+        "SELECT DISTINCT d.no FROM fork f JOIN device d ON d.key = f.key WHERE d.counts_to > 0 ORDER BY d.no",
     )?
     .query_map([], |r| r.get(0))?
     .collect()
@@ -84,43 +85,53 @@ pub fn reseat(db: &Connection, device: i64, anchor: Option<Anchor>) -> rusqlite:
     let (key, seq, head): ([u8; 32], i64, [u8; 32]) = db
         .prepare_cached("SELECT key, seq, head FROM device WHERE no = ?1")?
         .query_row([device], |r| Ok((r.get(0)?, r.get(1)?, r.get(2)?)))?;
-    let beside: HashMap<[u8; 32], Event> = (apart_of(db, &DeviceId(key))?.into_iter())
-        .map(|e| (e.hash, e))
-        .collect();
-    let followed: HashSet<[u8; 32]> = beside.values().map(|e| e.prev).collect();
-    let has_anchor = |path: &[&Event]| -> rusqlite::Result<bool> {
-        let Some((at, hash)) = anchor.filter(|(at, _)| *at > 0) else {
-            return Ok(true);
-        };
-        let first = path.first().map_or(seq as u64 + 1, |e| e.seq);
-        if let Some(event) = path.iter().find(|e| e.seq == at) {
-            return Ok(event.hash == hash);
-        }
-        Ok(at < first
-            && db
-                .prepare_cached("SELECT 1 FROM event WHERE device = ?1 AND seq = ?2 AND hash = ?3")?
-                .exists(params![device, at as i64, &hash[..]])?)
+    let mut beside = apart_of(db, &DeviceId(key))?;
+    beside.sort_by_key(|e| e.seq);
+    let in_sequence = |at: u64, hash: &[u8; 32]| -> rusqlite::Result<bool> {
+        db.prepare_cached("SELECT 1 FROM event WHERE device = ?1 AND seq = ?2 AND hash = ?3")?
+            .exists(params![device, at as i64, &hash[..]])
+    };
+    let anchor = anchor.filter(|(at, _)| *at > 0);
+    let has_now = match &anchor {
+        Some((at, hash)) => in_sequence(*at, hash)?,
+        None => true,
     };
     // Of what is sorted the greatest is it.
     let rank = |has: bool, seq: u64, head: [u8; 32]| (has, seq, head.map(|b| !b));
-    let mut best = (rank(has_anchor(&[])?, seq as u64, head), Vec::new());
-    for tip in beside.values().filter(|e| !followed.contains(&e.hash)) {
-        let mut path = vec![tip];
-        let mut at = tip;
-        while let Some(before) = beside.get(&at.prev).filter(|b| b.seq + 1 == at.seq) {
-            path.push(before);
-            at = before;
-        }
-        path.reverse();
-        if !follows_sequence(db, device, at.seq, &at.prev)? {
-            continue;
-        }
-        let ranked = rank(has_anchor(&path)?, tip.seq, tip.hash);
+    let mut best = (rank(has_now, seq as u64, head), None);
+    // What follows the sequence, by way of others or at once: where it stands in `beside`, and whether the
+    // anchor is in what leads there. Each is looked at once, however many histories there are.
+    let mut led: HashMap<[u8; 32], (usize, bool)> = HashMap::new();
+    for (n, e) in beside.iter().enumerate() {
+        let before = led
+            .get(&e.prev)
+            .copied()
+            .filter(|(at, _)| beside[*at].seq + 1 == e.seq);
+        let has = match before {
+            Some((_, has)) => has,
+            None if !follows_sequence(db, device, e.seq, &e.prev)? => continue,
+            None => anchor.is_none_or(|(at, _)| at < e.seq) && has_now,
+        };
+        let has = match &anchor {
+            Some((at, hash)) if *at == e.seq => *hash == e.hash,
+            _ => has,
+        };
+        led.insert(e.hash, (n, has));
+        let ranked = rank(has, e.seq, e.hash);
         if ranked > best.0 {
-            best = (ranked, path);
+            best = (ranked, Some(n));
         }
     }
-    let path: Vec<Event> = best.1.into_iter().cloned().collect();
+    let mut path = Vec::new();
+    let mut at = best.1;
+    while let Some(e) = at.and_then(|n| beside.get(n)) {
+        path.push(e.clone());
+        at = led
+            .get(&e.prev)
+            .map(|(n, _)| *n)
+            .filter(|n| beside[*n].seq + 1 == e.seq);
+    }
+    path.reverse();
     let Some(first) = path.first() else {
         return Ok(false);
     };

@@ -2074,6 +2074,24 @@ mod tests {
         assert_eq!((up_to(&j, &old), unknown(&j)), (3, 0));
     }
 
+    /// A long second history with as many ends: a walk back from each would be felt here.
+    #[test]
+    fn among_many_histories_one_is_chosen() {
+        let stem = history(9, None, 1, 100);
+        let long = history(9, Some(&stem[0]), 1_500, 200);
+        let ends = (0..1_500).map(|n| history(9, Some(&long[1_498]), 1, 10_000 + n).remove(0));
+        let all: Vec<Event> = long.iter().cloned().chain(ends).collect();
+        let dir = tempfile::tempdir().unwrap();
+        let (mut j, _) = open(dir.path()).unwrap();
+        counts(&j, stem[0].device);
+        takes(&mut j, &stem);
+        takes(&mut j, &history(9, Some(&stem[0]), 2, 300));
+        assert!(takes(&mut j, &all));
+        let least = all[1_499..].iter().map(|e| e.hash).min();
+        assert_eq!(sequence(&j, &stem[0].device).last().copied(), least);
+        assert_eq!(j.apart_of(&stem[0].device).unwrap().len(), 1_500 + 2);
+    }
+
     /// Who holds a lost phone's key writes a longer history in place of the one that was dismissed.
     #[test]
     fn a_history_is_known_by_an_event_that_was_named() {
