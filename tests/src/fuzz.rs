@@ -18,6 +18,7 @@ use slackwater_core::domain::fold;
 use slackwater_core::domain::hold_log::{self, WrongRows};
 use slackwater_core::domain::photos;
 use slackwater_core::domain::procedure::{self, OutlineEnclosure, RigOutline};
+use slackwater_core::exchange::hello::lacked;
 use slackwater_core::exchange::join::Code;
 use slackwater_core::exchange::parcel::{Packing, Unpacking};
 use slackwater_core::exchange::secret::Kind;
@@ -250,7 +251,7 @@ fn hello(bytes: &[u8]) {
         let again = Hello::from_bytes(&read.to_bytes()).expect("what was written is read");
         assert_eq!(again, read);
         let nothing = |_: &EventRef| Ok::<_, ()>(None);
-        let lacked = read.lacks(&made().hello.extents, nothing);
+        let lacked = lacked(&read.extents, &made().hello.extents, nothing);
         assert!(lacked.is_ok_and(|l| l.len() <= made().hello.extents.len()));
     }
 }

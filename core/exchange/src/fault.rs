@@ -1,7 +1,7 @@
 //! What is wrong with a part that came in.
 
+use slackwater_journal::EventRef;
 use slackwater_journal::event::Forged;
-use slackwater_journal::{EventRef, JournalFault};
 
 use super::secret::{Epoch, Kind};
 
@@ -57,7 +57,4 @@ pub enum Fault {
     /// The disk, or the way that it came by.
     #[error("reading it failed: {0}")]
     Io(#[from] std::io::Error),
-    /// The journal's file.
-    #[error(transparent)]
-    Journal(#[from] JournalFault),
 }

@@ -97,55 +97,55 @@ impl Hello {
             extents,
         })
     }
+}
 
-    /// What this phone lacks of what another has: `ours`, with `hash_of` for the hash of an event there. A
-    /// device of which the two have other histories is lacked whole.
-    ///
-    /// # Errors
-    /// What `hash_of` gives.
-    pub fn lacks<E>(
-        &self,
-        ours: &[Extent],
-        mut hash_of: impl FnMut(&EventRef) -> Result<Option<[u8; 32]>, E>,
-    ) -> Result<Vec<Lack>, E> {
-        let mut lacks = Vec::new();
-        for have in ours {
-            let device = have.device;
-            let whole = Lack {
-                device,
-                after: 0,
-                apart: have.forked.is_some(),
-            };
-            let Some(theirs) = self.extents.iter().find(|e| e.device == device) else {
+/// What whoever has `theirs` lacks of `ours`, with `hash_of` for the hash of an event here. A device of
+/// which the two have other histories is lacked whole.
+///
+/// # Errors
+/// What `hash_of` gives.
+pub fn lacked<E>(
+    theirs: &[Extent],
+    ours: &[Extent],
+    mut hash_of: impl FnMut(&EventRef) -> Result<Option<[u8; 32]>, E>,
+) -> Result<Vec<Lack>, E> {
+    let mut lacks = Vec::new();
+    for have in ours {
+        let device = have.device;
+        let whole = Lack {
+            device,
+            after: 0,
+            apart: have.forked.is_some(),
+        };
+        let Some(theirs) = theirs.iter().find(|e| e.device == device) else {
+            lacks.push(whole);
+            continue;
+        };
+        if have.forked.is_some() || theirs.forked.is_some() {
+            if have.forked != theirs.forked {
                 lacks.push(whole);
-                continue;
-            };
-            if have.forked.is_some() || theirs.forked.is_some() {
-                if have.forked != theirs.forked {
-                    lacks.push(whole);
-                }
-                continue;
             }
-            // Where they have more, they see for themselves whether it is the same history.
-            if theirs.seq > have.seq {
-                continue;
-            }
-            let known = EventRef {
-                device,
-                seq: theirs.seq,
-            };
-            if hash_of(&known)? != Some(theirs.head) {
-                lacks.push(whole);
-            } else if have.seq > theirs.seq {
-                lacks.push(Lack {
-                    device,
-                    after: theirs.seq,
-                    apart: false,
-                });
-            }
+            continue;
         }
-        Ok(lacks)
+        // Where they have more, they see for themselves whether it is the same history.
+        if theirs.seq > have.seq {
+            continue;
+        }
+        let known = EventRef {
+            device,
+            seq: theirs.seq,
+        };
+        if hash_of(&known)? != Some(theirs.head) {
+            lacks.push(whole);
+        } else if have.seq > theirs.seq {
+            lacks.push(Lack {
+                device,
+                after: theirs.seq,
+                apart: false,
+            });
+        }
     }
+    Ok(lacks)
 }
 
 #[cfg(test)]
@@ -164,16 +164,11 @@ mod tests {
     }
 
     fn lacks(theirs: &[Extent], ours: &[Extent]) -> Vec<(u8, u64, bool)> {
-        let hello = Hello {
-            device: DeviceId([1; 32]),
-            at_ms: 5,
-            extents: theirs.to_vec(),
-        };
         // Each event's hash is its number; of device 9 it is 100 more.
         let hash = |e: &EventRef| {
             Ok::<_, ()>(Some([e.seq as u8 + 100 * u8::from(e.device.0[0] == 9); 32]))
         };
-        let found = hello.lacks(ours, hash).unwrap();
+        let found = lacked(theirs, ours, hash).unwrap();
         found
             .into_iter()
             .map(|l| (l.device.0[0], l.after, l.apart))

@@ -5,7 +5,7 @@
 //! inside. So one device's segments can be listed without the others, and none has to be fetched to know
 //! whether it is lacked.
 
-use data_encoding::{BASE32_NOPAD, Encoding};
+use data_encoding::BASE32_NOPAD;
 use slackwater_journal::DeviceId;
 
 use super::secret::{Secret, decrypt, encrypt};
@@ -69,12 +69,8 @@ impl Inside {
 }
 
 /// Letters that every store keeps as they are, whatever it makes of capitals (RFC 4648, 6).
-fn base32() -> Encoding {
-    BASE32_NOPAD
-}
-
 fn written(bytes: &[u8]) -> String {
-    base32().encode(bytes).to_ascii_lowercase()
+    BASE32_NOPAD.encode(bytes).to_ascii_lowercase()
 }
 
 fn read(text: &str) -> Option<Vec<u8>> {
@@ -82,7 +78,9 @@ fn read(text: &str) -> Option<Vec<u8>> {
     if text.bytes().any(|b| b.is_ascii_uppercase()) {
         return None;
     }
-    base32().decode(text.to_ascii_uppercase().as_bytes()).ok()
+    BASE32_NOPAD
+        .decode(text.to_ascii_uppercase().as_bytes())
+        .ok()
 }
 
 /// The folder of a device under a key: 'log/…', 30 characters.

@@ -6,10 +6,10 @@
 
 use rusqlite::{Connection, OptionalExtension, params};
 
+use super::JournalFault;
 use super::event::Event;
 use super::ids::{DeviceId, EventRef};
-use super::store::{Journal, apart_of, each_of};
-use super::{JournalFault, counted};
+use super::store::{Journal, apart_of};
 
 /// How far one device's sequence is here.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -74,29 +74,10 @@ impl Journal {
         &self,
         device: &DeviceId,
         after: u64,
-        mut each: impl FnMut(Event) -> Result<(), E>,
+        each: impl FnMut(Event) -> Result<(), E>,
     ) -> Result<(), E> {
-        let mut stopped = Ok(());
-        self.run("reading the journal", |db| {
-            let no: Option<i64> = db
-                .prepare_cached("SELECT no FROM device WHERE key = ?1")?
-                .query_row([&device.0[..]], |r| r.get(0))
-                .optional()?;
-            let Some(no) = no else { return Ok(()) };
-            // What stops it is kept beside: the reader below knows faults of SQLite alone.
-            let read = each_of(db, no, after, counted::ALL, |event| {
-                stopped = each(event);
-                match stopped {
-                    Ok(()) => Ok(()),
-                    Err(_) => Err(Stop::Asked),
-                }
-            });
-            match read {
-                Ok(()) | Err(Stop::Asked) => Ok(()),
-                Err(Stop::Sqlite(e)) => Err(e),
-            }
-        })?;
-        stopped
+        let of = params![&device.0[..], after as i64];
+        self.each_where("d.key = ?1 AND e.seq > ?2", of, each)
     }
 
     /// What a device wrote beside its sequence here, in the order of its numbers.
@@ -105,17 +86,6 @@ impl Journal {
     /// A fault of the file.
     pub fn apart_of(&self, device: &DeviceId) -> Result<Vec<Event>, JournalFault> {
         self.run("reading a second history", |db| apart_of(db, device))
-    }
-}
-
-enum Stop {
-    Asked,
-    Sqlite(rusqlite::Error),
-}
-
-impl From<rusqlite::Error> for Stop {
-    fn from(e: rusqlite::Error) -> Stop {
-        Stop::Sqlite(e)
     }
 }
 

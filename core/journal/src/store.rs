@@ -36,8 +36,17 @@ const SUSPECT_FILE: &str = "slackwater.suspect";
 /// read it leaves nothing unsaid.
 const ASIDE_FILE: &str = "slackwater.set-aside";
 
+macro_rules! never_deleted {
+    () => {
+        "CREATE TRIGGER event_is_never_deleted BEFORE DELETE ON event
+    BEGIN SELECT RAISE(ABORT, 'events are never deleted'); END;
+"
+    };
+}
+
 /// The journal's own tables, migration 1. The triggers make 'append-only' more than a habit.
-pub const SCHEMA_1: &str = "
+pub const SCHEMA_1: &str = concat!(
+    "
 CREATE TABLE device (
     no   INTEGER PRIMARY KEY,
     key  BLOB NOT NULL UNIQUE,
@@ -66,17 +75,16 @@ CREATE INDEX event_by_subject ON event (subject, hlc);
 CREATE TABLE tally (root TEXT PRIMARY KEY, events INTEGER NOT NULL) WITHOUT ROWID, STRICT;
 CREATE TRIGGER event_is_never_edited BEFORE UPDATE ON event
     BEGIN SELECT RAISE(ABORT, 'events are never edited'); END;
-CREATE TRIGGER event_is_never_deleted BEFORE DELETE ON event
-    BEGIN SELECT RAISE(ABORT, 'events are never deleted'); END;
-";
-/// As there.
-const NEVER_DELETED: &str = "
-CREATE TRIGGER event_is_never_deleted BEFORE DELETE ON event
-    BEGIN SELECT RAISE(ABORT, 'events are never deleted'); END;
-";
+",
+    never_deleted!()
+);
 
 const COLUMNS: &str = "d.key, e.seq, e.hlc, e.wall_ms, e.author, e.subject, e.kind, e.body, \
                        e.prev, e.hash, e.signature, e.row, e.heard";
+
+/// The same of an event that stands beside its device's sequence, where it has no row there.
+const APART_COLUMNS: &str = "f.key, f.seq, f.hlc, f.wall_ms, f.author, f.subject, f.kind, f.body, \
+                             f.prev, f.hash, f.signature, 0, f.heard";
 
 /// How far another device's event may move this device's clock beyond its time of day, ms: two days. A phone left in another time zone, or on another date by a
 /// slip, is ahead by no more, and what is written after hearing it then sorts after it for people; one
@@ -792,15 +800,25 @@ impl Journal {
     /// A fault of the file, or of `each`; it stops there.
     pub fn each_event<E: From<JournalFault>>(
         &self,
+        each: impl FnMut(Event) -> Result<(), E>,
+    ) -> Result<(), E> {
+        self.each_where("1", [], each)
+    }
+
+    /// Calls `each` with the events of which so much is true, in that order.
+    pub(super) fn each_where<E: From<JournalFault>>(
+        &self,
+        which: &str,
+        of: impl rusqlite::Params,
         mut each: impl FnMut(Event) -> Result<(), E>,
     ) -> Result<(), E> {
         let mut stopped = Ok(());
         self.run("reading the journal", |conn| {
-            let mut statement = conn.prepare(&format!(
+            let mut statement = conn.prepare_cached(&format!(
                 "SELECT {COLUMNS} FROM event e JOIN device d ON d.no = e.device \
-                 ORDER BY e.device, e.seq"
+                 WHERE {which} ORDER BY e.device, e.seq"
             ))?;
-            let mut rows = statement.query([])?;
+            let mut rows = statement.query(of)?;
             while let Some(row) = rows.next()? {
                 stopped = each(event_of(row)?);
                 if stopped.is_err() {
@@ -1532,7 +1550,7 @@ pub(super) fn take_out(db: &Connection, device: i64, from: u64) -> rusqlite::Res
         "DELETE FROM event WHERE device = ?1 AND seq >= ?2",
         [device, from],
     )?;
-    db.execute_batch(NEVER_DELETED)?;
+    db.execute_batch(never_deleted!())?;
     db.execute(
         "DELETE FROM heard WHERE device = ?1 AND seq >= ?2",
         [device, from],
@@ -1715,11 +1733,10 @@ pub fn each_apart(
     db: &Connection,
     mut each: impl FnMut(Event) -> rusqlite::Result<()>,
 ) -> rusqlite::Result<()> {
-    let mut statement = db.prepare(
-        "SELECT f.key, f.seq, f.hlc, f.wall_ms, f.author, f.subject, f.kind, f.body, f.prev, f.hash, \
-         f.signature, 0, f.heard FROM fork f JOIN device d ON d.key = f.key \
-         WHERE f.seq <= d.counts_to ORDER BY f.hash",
-    )?;
+    let mut statement = db.prepare(&format!(
+        "SELECT {APART_COLUMNS} FROM fork f JOIN device d ON d.key = f.key \
+         WHERE f.seq <= d.counts_to ORDER BY f.hash"
+    ))?;
     let mut rows = statement.query([])?;
     while let Some(row) = rows.next()? {
         each(event_of(row)?)?;
@@ -1729,10 +1746,9 @@ pub fn each_apart(
 
 /// What a device wrote beside its sequence, by number.
 pub(super) fn apart_of(db: &Connection, device: &DeviceId) -> rusqlite::Result<Vec<Event>> {
-    db.prepare_cached(
-        "SELECT key, seq, hlc, wall_ms, author, subject, kind, body, prev, hash, signature, 0, heard \
-         FROM fork WHERE key = ?1 ORDER BY seq, hash",
-    )?
+    db.prepare_cached(&format!(
+        "SELECT {APART_COLUMNS} FROM fork f WHERE f.key = ?1 ORDER BY f.seq, f.hash"
+    ))?
     .query_map([&device.0[..]], event_of)?
     .collect()
 }

@@ -576,7 +576,7 @@ fn is_disputed(words: &[(DeviceId, u64, bool)]) -> bool {
     matches!(words.first(), Some((_, _, false)))
 }
 
-fn subject(device: &DeviceId) -> String {
+pub(super) fn subject(device: &DeviceId) -> String {
     At::Phone(&device.to_string()).of(CREW)
 }
 

@@ -12,9 +12,10 @@ use rusqlite::{OptionalExtension, params};
 use super::super::admission::JOINS;
 use super::super::budget::Stopwatch;
 use super::super::facts::{Admitted, Fact};
-use super::super::subject::{At, CREW};
+use super::admission::subject;
 use super::{Book, BookFault, Recorded, Refusal};
 use slackwater_exchange::handing::Held;
+use slackwater_exchange::hello::lacked;
 use slackwater_exchange::join::Code;
 use slackwater_exchange::parcel::{Packing, Unpacking};
 use slackwater_exchange::ring::{self, Ring};
@@ -186,17 +187,24 @@ impl Book {
             }
         };
         let part = Handing::make(&me, &secret, generation, &crew, &*entropy)?;
-        let mut kept = Ok(false);
-        self.journal.local(|db| {
-            kept = ring::keep_handing(db, &me, &part, &*entropy)?;
-            Ok(())
-        })?;
-        kept?;
+        self.keep_handing(&part)??;
         Ok(Held {
             secret,
             generation,
             holders: crew,
         })
+    }
+
+    /// Keeps a handing, and the key in it; whether it was new.
+    fn keep_handing(&self, part: &[u8]) -> Result<Result<bool, Fault>, JournalFault> {
+        let entropy = self.journal.env().entropy.clone();
+        let me = self.journal.identity();
+        let mut kept = Ok(false);
+        self.journal.local(|db| {
+            kept = ring::keep_handing(db, &me, part, &*entropy)?;
+            Ok(())
+        })?;
+        Ok(kept)
     }
 
     /// What this phone has, to be told to another.
@@ -213,14 +221,9 @@ impl Book {
 
     /// What a phone lacks of what is here; all, where it isn't known what it has.
     fn lacked_by(&self, theirs: Option<&Hello>) -> Result<Vec<Lack>, BookFault> {
-        let nothing = Hello {
-            device: self.journal.device(),
-            at_ms: 0,
-            extents: Vec::new(),
-        };
+        let theirs = theirs.map_or(&[][..], |hello| &hello.extents);
         let ours = self.journal.extents()?;
-        let theirs = theirs.unwrap_or(&nothing);
-        Ok(theirs.lacks(&ours, |event| self.journal.hash_of(event))?)
+        Ok(lacked(theirs, &ours, |event| self.journal.hash_of(event))?)
     }
 
     /// Packs a parcel: what a phone lacks, by what it said to have, or all. Sealed so that the phones of the
@@ -278,71 +281,59 @@ impl Book {
     pub fn unpack(&mut self, from: impl Read) -> Result<Took, ExchangeFault> {
         let mut took = Took::default();
         let mut clock = Stopwatch::default();
-        let mut unpacking = Unpacking::begin(from)?;
-        let result = loop {
-            let Some(part) = unpacking.next() else {
-                took.whole = true;
-                break Ok(());
-            };
+        let mut keys = None;
+        for part in Unpacking::begin(from)? {
             took.parts += 1;
-            let taken = match part {
+            let part = match part {
+                Ok(part) => part,
                 // Cut off, or spoiled where nothing tells how long a part is: there is nothing more.
                 Err(fault) => {
                     took.set_aside(fault.into());
-                    break Ok(());
+                    return Ok(took);
                 }
-                Ok(part) => self.take_part(&part, &mut took, &mut clock),
             };
-            match taken {
+            match self.take_part(&part, &mut took, &mut clock, &mut keys) {
                 Ok(()) => {}
                 Err(NotTaken::Aside(aside)) => took.set_aside(aside),
-                Err(NotTaken::Stop(fault)) => break Err(fault),
+                Err(NotTaken::Stop(fault)) => return Err(fault),
             }
-        };
-        result.map(|()| took)
+        }
+        took.whole = true;
+        Ok(took)
     }
 
+    /// `keys` are those that this phone held when it was last asked: none where there may be more since.
     fn take_part(
         &mut self,
         part: &[u8],
         took: &mut Took,
         clock: &mut Stopwatch,
+        keys: &mut Option<Ring>,
     ) -> Result<(), NotTaken> {
         if self.watch.is_given_up() {
             return Err(NotTaken::Stop(ExchangeFault::GivenUp));
         }
-        match Kind::of(part)? {
-            Kind::Handing => self.take_handing(part),
-            Kind::Hello => {
-                let ring = self.ring()?;
-                let hello = Hello::open(part, |epoch| ring.get(epoch))?;
-                took.from = Some(hello.device);
-                Ok(self.note_hello(&hello)?)
-            }
-            Kind::Segment => {
-                let ring = self.ring()?;
-                let segment = Segment::open(part, |epoch| ring.get(epoch))?;
-                took.new_events += self.take_segment(segment, clock)?;
-                Ok(())
-            }
+        let kind = Kind::of(part)?;
+        if kind == Kind::Handing {
+            *keys = None;
+            return match self.keep_handing(part).map_err(ExchangeFault::from)? {
+                // One for others: what they seal with it this phone can't read, and says so there.
+                Ok(_) | Err(Fault::NoKey(_)) => Ok(()),
+                Err(fault) => Err(fault.into()),
+            };
         }
-    }
-
-    fn take_handing(&mut self, part: &[u8]) -> Result<(), NotTaken> {
-        let entropy = self.journal.env().entropy.clone();
-        let me = self.journal.identity();
-        let mut kept = Ok(false);
-        self.journal
-            .local(|db| {
-                kept = ring::keep_handing(db, &me, part, &*entropy)?;
-                Ok(())
-            })
-            .map_err(ExchangeFault::from)?;
-        match kept {
-            // One for others: what they seal with it this phone can't read, and says so there.
-            Ok(_) | Err(Fault::NoKey(_)) => Ok(()),
-            Err(fault) => Err(fault.into()),
+        let keys = match keys {
+            Some(keys) => keys,
+            None => keys.insert(self.ring()?),
+        };
+        if kind == Kind::Hello {
+            let hello = Hello::open(part, |epoch| keys.get(epoch))?;
+            took.from = Some(hello.device);
+            return Ok(self.note_hello(&hello)?);
         }
+        let segment = Segment::open(part, |epoch| keys.get(epoch))?;
+        took.new_events += self.take_segment(segment, clock)?;
+        Ok(())
     }
 
     fn take_segment(&mut self, segment: Segment, clock: &mut Stopwatch) -> Result<u64, NotTaken> {
@@ -461,7 +452,7 @@ impl Book {
             invitation: hex(&code.key()),
             epoch: held.secret.epoch().to_string(),
         };
-        self.record(vec![(this_phone(&device), fact)])?;
+        self.record(vec![(subject(&device), fact)])?;
         Ok(code)
     }
 
@@ -506,7 +497,7 @@ impl Book {
             let said = self.journal.event(&open.event)?;
             if let Some(Fact::DeviceInvited { invitation, .. }) = said.map(|e| Fact::read(&e.body))
             {
-                facts.push((this_phone(&this), Fact::DeviceUninvited { invitation }));
+                facts.push((subject(&this), Fact::DeviceUninvited { invitation }));
             }
         }
         self.record(facts)
@@ -532,24 +523,19 @@ impl Book {
         self.journal
             .local(|db| ring::keep_secret(db, &me, &code.secret, code.generation, &*entropy))?;
         let this = self.journal.device();
-        let theirs = code.device.to_string();
         let joined = Fact::DeviceJoined {
             invitation: hex(&code.key()),
             proof: hex(&code.sign(JOINS, &this.0)),
         };
         let admitted = Fact::DeviceAdmitted {
-            device: theirs.clone(),
+            device: code.device.to_string(),
             how: Admitted::Code,
         };
         self.record(vec![
-            (this_phone(&this), joined),
-            (At::Phone(&theirs).of(CREW), admitted),
+            (subject(&this), joined),
+            (subject(&code.device), admitted),
         ])
     }
-}
-
-fn this_phone(device: &DeviceId) -> String {
-    At::Phone(&device.to_string()).of(CREW)
 }
 
 fn hex(bytes: &[u8]) -> String {
@@ -572,10 +558,7 @@ enum NotTaken {
 
 impl From<Fault> for NotTaken {
     fn from(fault: Fault) -> NotTaken {
-        match fault {
-            Fault::Journal(fault) => NotTaken::Stop(fault.into()),
-            fault => NotTaken::Aside(fault.into()),
-        }
+        NotTaken::Aside(fault.into())
     }
 }
 
