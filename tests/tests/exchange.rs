@@ -451,6 +451,18 @@ fn copy_folder(from: &Path, to: &Path) {
     }
 }
 
+/// Seen: once a file had been given up, no parcel could be packed or taken any more.
+#[test]
+fn what_was_given_up_before_stands_in_no_way() {
+    let mut crew = Crew::joined(1);
+    let Crew { day, others, .. } = &mut crew;
+    for book in [&mut day.book, &mut others[0]] {
+        book.watch().give_up();
+    }
+    let whole = parcel(&mut day.book, None);
+    assert!(takes(&mut others[0], &whole).whole);
+}
+
 #[test]
 fn what_is_no_parcel_says_so() {
     let mut crew = Crew::new(0);

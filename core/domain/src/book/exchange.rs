@@ -236,6 +236,7 @@ impl Book {
         theirs: Option<&Hello>,
         to: W,
     ) -> Result<(W, Packed), ExchangeFault> {
+        self.watch.begin(0);
         self.leave_second_self()?;
         let held = self.sealing()?;
         let entropy = self.journal.env().entropy.clone();
@@ -279,6 +280,7 @@ impl Book {
     /// # Errors
     /// It is no parcel at all; the file; [`ExchangeFault::TooLong`], [`ExchangeFault::GivenUp`].
     pub fn unpack(&mut self, from: impl Read) -> Result<Took, ExchangeFault> {
+        self.watch.begin(0);
         let mut took = Took::default();
         let mut clock = Stopwatch::default();
         let mut keys = None;
